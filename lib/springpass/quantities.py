@@ -38,6 +38,7 @@ FACTORS = {
     ("kg", "g"): 1e-3,
     ("N mm", "N m"): 1e3,
     ("1", "%"): 1e-2,
+    ("1", "µm/m"): 1e-6,
 }
 IN_INCH = {"mm": "inch", "µm": "thou", "m/min": "ft/min"}
 SPELLED = {"um": "µm", "μm": "µm", "micron": "µm", "microns": "µm", "in": "inch", '"': "inch", "″": "inch",
@@ -296,3 +297,47 @@ Overlap: Any = quantity(r"\mu", "1", low=0.05, high=1, usual=0.9,
 Roughness: Any = quantity("R_t", "mm", low=0, high=0.1, usual=0.001, shown="µm", says="height of the feed marks")
 MeanRoughness: Any = quantity("R_a", "mm", low=0, high=0.02, usual=0.0003, shown="µm", says="mean roughness")
 Area: Any = quantity("A", "mm²", low=1e-5, high=10, usual=0.005, says="area of the uncut chip")
+
+# bore stress: the bar as bought, cut, and measured
+StockRadius: Any = quantity("R", "mm", low=2, high=60, usual=10, says="outside radius of the bar as bought")
+PlaceRadius: Any = quantity("r", "mm", low=0.1, high=60, usual=9, says="radius of the place looked at")
+BoredRadius: Any = quantity("a", "mm", low=0, high=50, usual=5, says="radius of the bore as it is now")
+TurnedRadius: Any = quantity("b", "mm", low=1, high=60, usual=9, says="outside radius as it is now")
+SkinAxialStress: Any = quantity("S_z", "MPa", low=-800, high=800, usual=275, says="stress along the bar at its skin", step=5)
+SkinHoopStress: Any = quantity("T_h", "MPa", low=-800, high=800, usual=180, says="stress around the bar at its skin", step=5)
+AxialSteepness: Any = quantity("m", "1", low=0.5, high=40, usual=2, says="how steeply the axial stress rises to the skin")
+HoopSteepness: Any = quantity("n", "1", low=0.5, high=40, usual=2, says="how steeply the hoop stress rises to the skin")
+AxialStress: Any = quantity(r"\sigma_z", "MPa", low=-1500, high=1500, usual=100, says="stress along the bar")
+HoopStress: Any = quantity(r"\sigma_\theta", "MPa", low=-1500, high=1500, usual=100, says="stress around the bar")
+RadialStress: Any = quantity(r"\sigma_r", "MPa", low=-1500, high=1500, usual=-50, says="stress across the bar")
+InnerRadialStress: Any = quantity(r"\sigma_{ra}", "MPa", low=-1500, high=1500, usual=-50,
+                                  says="radial stress of the uncut bar where the bore now is")
+OuterRadialStress: Any = quantity(r"\sigma_{rb}", "MPa", low=-1500, high=1500, usual=-20,
+                                  says="radial stress of the uncut bar where the outside now is")
+RingMeanStress: Any = quantity(r"\bar\sigma_z", "MPa", low=-1500, high=1500, usual=75,
+                               says="mean axial stress of what is still there")
+EvenRelease: Any = quantity("A", "MPa", low=-1500, high=1500, usual=30, says="even part of the stress that cutting adds")
+WallRelease: Any = quantity("B", "N", low=-1e6, high=1e6, usual=1e3, says="part that falls off with the square of the radius")
+AxialRelease: Any = quantity("C", "MPa", low=-1500, high=1500, usual=-75, says="axial stress that cutting adds")
+RadialShift: Any = quantity("u", "mm", low=-0.1, high=0.1, usual=-0.001, shown="µm", says="how far a place moves outwards")
+LengthStrain: Any = quantity(r"\varepsilon_z", "1", low=-0.01, high=0.01, usual=-1e-4, shown="µm/m",
+                             says="change of length for each unit of length")
+SkinStrain: Any = quantity(r"\varepsilon_\theta", "1", low=-0.01, high=0.01, usual=-1e-4, shown="µm/m",
+                           says="change of the outside diameter for each unit of diameter")
+BoredShare: Any = quantity("f", "1", low=0.01, high=0.99, usual=0.25, says="share of the bar's section bored away")
+AxialReading: Any = quantity(r"\Lambda", "1", low=-0.01, high=0.01, usual=-3e-4, shown="µm/m",
+                             says="length strain plus Poisson's ratio times the strain of the outside")
+HoopReading: Any = quantity(r"\Theta", "1", low=-0.01, high=0.01, usual=-2e-4, shown="µm/m",
+                            says="strain of the outside plus Poisson's ratio times the length strain")
+AxialSlope: Any = quantity(r"\Lambda'", "1", low=-0.02, high=0.02, usual=-1e-3, shown="µm/m",
+                           says="how fast the axial reading changes with the bored share")
+HoopSlope: Any = quantity(r"\Theta'", "1", low=-0.02, high=0.02, usual=-1e-3, shown="µm/m",
+                          says="how fast the hoop reading changes with the bored share")
+RingWall: Any = quantity("t", "mm", low=0.2, high=10, usual=1, says="wall of the ring", step=0.1)
+RingBefore: Any = quantity("D_0", "mm", low=5, high=200, usual=19, says="mean diameter of the ring before the slit")
+RingAfter: Any = quantity("D_1", "mm", low=5, high=200, usual=19.1, says="mean diameter of the ring after the slit")
+SlitOpening: Any = quantity("g", "mm", low=-20, high=20, usual=0.3, says="how much wider the slit is than what was sawn out",
+                            step=0.01)
+
+# fits
+FitSize: Any = quantity("D", "mm", low=0.05, high=500, usual=20, says="nominal size of the fit", step=0.5)
