@@ -319,3 +319,39 @@ def _share(value: Any, low: float, high: float, log: bool) -> Any:
         if log:
             return (np.log10(value) - np.log10(low)) / (np.log10(high) - np.log10(low))
         return (np.asarray(value, float) - low) / ((high - low) or 1.0)
+
+
+def with_caption(svg: str, words: str) -> str:
+    """The picture with the words written under it, for viewers that show nothing else."""
+    height = float(svg.split('viewBox="0 0 ', 1)[1].split('"', 1)[0].split()[1])
+    width = float(svg.split('viewBox="0 0 ', 1)[1].split(" ", 1)[0])
+    lines = [line for part in words.split("\n") for line in textwrap.wrap(part, int(width / 7.0))]
+    tall = height + 20 * len(lines) + 12
+    text = "".join(f'<text x="8" y="{_n(height + 14 + 20 * i)}">{escape(line)}</text>' for i, line in enumerate(lines))
+    old = f'viewBox="0 0 {_n(width)} {_n(height)}"'
+    paper = f'<rect class="paper" y="{_n(height)}" width="{_n(width)}" height="{_n(tall - height)}"/>'
+    return svg.replace(old, f'viewBox="0 0 {_n(width)} {_n(tall)}"', 1).removesuffix("</svg>") + f"{paper}{text}</svg>"
+
+
+def strip(drawing: Drawing, y: float, low: float, high: float, zone: tuple[float, float], spread: tuple[float, float, float],
+          unit: str, zone_name: str = "tolerance", spread_name: str = "likely", x: float = 16.0, width: float = 0.0) -> None:
+    """A scale with a tolerance zone (hatched box) and an answer on it (bar from low to high, diamond at the middle).
+
+    low, high: ends of the scale; zone, spread in the same unit. Takes some 74 px below y.
+    """
+    width = width or drawing.width - 2 * x
+
+    def at(value: float) -> float:
+        return x + float(np.clip((value - low) / ((high - low) or 1.0), -0.02, 1.02)) * width
+
+    drawing.rect(at(zone[0]), y + 6, max(at(zone[1]) - at(zone[0]), 1), 26, "fill-c", "thin", 7)
+    drawing.text((at(zone[0]) + at(zone[1])) / 2, y + 1, zone_name, "middle", "small halo")
+    for tick in nice_ticks(low, high, 6):
+        drawing.line([at(tick)] * 2, [y + 32, y + 37], "thin")
+        drawing.text(at(tick), y + 51, plain(float(tick), 4), "middle", "small")
+    drawing.line([x, x + width], [y + 32, y + 32], "ink")
+    drawing.text(x + width, y + 66, unit, "end", "small")
+    drawing.rect(at(spread[1]), y + 14, max(at(spread[2]) - at(spread[1]), 2), 10, "dot-a")
+    drawing.dot(at(spread[0]), y + 19, "a", "diamond", 6)
+    beyond = " ▸" if spread[1] > high else " ◂" if spread[2] < low else ""
+    drawing.text(at(spread[0]), y + 66, spread_name + beyond, "middle", "small halo")

@@ -1,0 +1,1 @@
+"""One small module a topic: inputs, a computation, a picture, words."""

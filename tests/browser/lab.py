@@ -1,0 +1,85 @@
+"""JupyterLab and Chromium for the browser tests: one server and one browser a run, a fresh page and kernel a test."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import shutil
+import socket
+import subprocess
+import sys
+import tempfile
+import time
+import urllib.request
+from collections.abc import Iterator
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parents[2]
+FLAGS = ("--no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking "
+         "--disable-component-update --disable-sync").split()
+LAB = ["--no-browser", "--allow-root", "--ServerApp.ip=127.0.0.1", "--IdentityProvider.token=", "--ServerApp.password=",
+       "--ServerApp.port_retries=0", "--LabApp.expose_app_in_browser=True",
+       "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate", "--LabApp.news_url="]
+
+
+def chromium() -> str | None:
+    """Where a Chromium is, or None."""
+    return next((path for name in ("chromium", "chromium-browser", "google-chrome") if (path := shutil.which(name))), None)
+
+
+@contextlib.contextmanager
+def lab(folder: Path | None = None) -> Iterator[str]:
+    """A JupyterLab over a copy of the workbook, on a free port of this machine; yields its address."""
+    with tempfile.TemporaryDirectory() as scratch:
+        tmp = Path(scratch)
+        root = tmp / "workbook"
+        shutil.copytree(folder or ROOT / "workbook", root, ignore=shutil.ignore_patterns("__pycache__", ".ipynb_checkpoints"))
+        with socket.socket() as probe:
+            probe.bind(("127.0.0.1", 0))
+            port = probe.getsockname()[1]
+        env = dict(os.environ, HOME=str(tmp), SPRINGPASS_SHOP=str(tmp / "shop"), JUPYTER_CONFIG_DIR=str(tmp / "c"),
+                   JUPYTER_DATA_DIR=str(tmp / "d"), JUPYTER_RUNTIME_DIR=str(tmp / "r"), IPYTHONDIR=str(tmp / "i"),
+                   JUPYTERLAB_SETTINGS_DIR=str(tmp / "s"), JUPYTERLAB_WORKSPACES_DIR=str(tmp / "w"))
+        with (tmp / "lab.log").open("w") as log:
+            server = subprocess.Popen([sys.executable, "-m", "jupyterlab", *LAB, f"--ServerApp.port={port}",
+                                       f"--ServerApp.root_dir={root}"], stdout=log, stderr=subprocess.STDOUT, env=env)
+            try:
+                for _ in range(900):
+                    if server.poll() is not None:
+                        raise RuntimeError((tmp / "lab.log").read_text()[-2000:])
+                    with contextlib.suppress(OSError):
+                        urllib.request.urlopen(f"http://127.0.0.1:{port}/api", timeout=1).read()
+                        break
+                    time.sleep(0.1)
+                yield f"http://127.0.0.1:{port}"
+            finally:
+                server.terminate()
+                try:
+                    server.wait(10)
+                except subprocess.TimeoutExpired:
+                    server.kill()
+
+
+RUN_ALL = """async () => {
+  const w = window.jupyterapp.shell.currentWidget;
+  await w.context.ready; await w.sessionContext.ready;
+  await w.sessionContext.session.kernel.info;
+  const ok = await window.jupyterapp.commands.execute('notebook:run-all-cells');
+  const bad = [...w.content.model.cells].filter(c => c.type === 'code' &&
+      c.sharedModel.getOutputs().some(o => o.output_type === 'error')).map(c => c.sharedModel.getSource());
+  return {ok, bad};
+}"""
+
+
+def open_notebook(page, address: str, name: str) -> dict:
+    """Open a notebook, run all its cells and wait for the last; returns {ok, bad: sources of failed cells}."""
+    page.goto(f"{address}/doc/tree/{name}")
+    page.wait_for_function("window.jupyterapp?.shell.currentWidget?.sessionContext?.isReady")
+    page.evaluate("window.jupyterapp.shell.collapseLeft && window.jupyterapp.shell.collapseLeft()")
+    return page.evaluate(RUN_ALL)
+
+
+def shut(page) -> None:
+    """Stop the notebook's kernel and close the page."""
+    page.evaluate("() => window.jupyterapp.shell.currentWidget.sessionContext.shutdown()")
+    page.close()

@@ -1,0 +1,52 @@
+"""Execute the workbook's notebooks in a fresh kernel and store their outputs.
+
+    python tests/rebuild.py              every notebook
+    python tests/rebuild.py 01_heat      one of them
+
+Outputs are those at the default sliders. Widget state, kernel details and execution
+times are left out, so that the stored file changes only when an answer changes.
+"""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import nbformat
+from nbclient import NotebookClient
+
+WORKBOOK = Path(__file__).resolve().parents[1] / "workbook"
+KERNEL = {"kernelspec": {"display_name": "Python 3", "language": "python", "name": "python3"}, "language_info": {"name": "python"}}
+
+
+def rebuild(path: Path) -> None:
+    """Run one notebook from a clean start and write it back. Raises where a cell fails."""
+    notebook = nbformat.read(path, as_version=4)
+    for cell in notebook.cells:
+        if cell.cell_type == "code":
+            cell.outputs, cell.execution_count = [], None
+    NotebookClient(notebook, timeout=300, kernel_name="python3", resources={"metadata": {"path": str(WORKBOOK)}}).execute()
+    count = 0
+    for number, cell in enumerate(notebook.cells):
+        cell["id"] = f"{path.stem.replace('_', '-')[:40]}-{number:02d}"
+        if cell.cell_type != "code":
+            continue
+        count += 1
+        cell.execution_count = count
+        cell.metadata.pop("execution", None)
+        for output in cell.outputs:
+            if "execution_count" in output:
+                output["execution_count"] = count
+            # a widget's number differs at every run; the page's still stands beside it
+            output.get("data", {}).pop("application/vnd.jupyter.widget-view+json", None)
+    notebook.metadata = nbformat.from_dict(KERNEL)
+    nbformat.validate(notebook)
+    nbformat.write(notebook, path)
+
+
+if __name__ == "__main__":
+    wanted = sys.argv[1:]
+    for notebook_path in sorted(WORKBOOK.glob("*.ipynb")):
+        if not wanted or notebook_path.stem in [Path(name).stem for name in wanted]:
+            print(notebook_path.name, flush=True)
+            rebuild(notebook_path)
