@@ -39,6 +39,7 @@ FACTORS = {
     ("N mm", "N m"): 1e3,
     ("1", "%"): 1e-2,
     ("1", "µm/m"): 1e-6,
+    ("1", "µm/mm"): 1e-3,
 }
 IN_INCH = {"mm": "inch", "µm": "thou", "m/min": "ft/min"}
 SPELLED = {"um": "µm", "μm": "µm", "micron": "µm", "microns": "µm", "in": "inch", '"': "inch", "″": "inch",
@@ -341,3 +342,353 @@ SlitOpening: Any = quantity("g", "mm", low=-20, high=20, usual=0.3, says="how mu
 
 # fits
 FitSize: Any = quantity("D", "mm", low=0.05, high=500, usual=20, says="nominal size of the fit", step=0.5)
+StepMean: Any = quantity("D_m", "mm", low=1.5, high=500, usual=23.2, says="geometric mean of the step's two ends")
+ToleranceUnit: Any = quantity("i", "mm", low=0.0005, high=0.005, usual=0.0013, shown="µm", says="tolerance unit of the grades")
+UnitsWide: Any = quantity("m", "1", low=7, high=2500, usual=16, says="how many tolerance units wide the grade is")
+GradeWidth: Any = quantity("T", "mm", low=0.0005, high=6, usual=0.021, shown="µm", says="width of the grade")
+LetterFactor: Any = quantity("a", "1", low=0.5, high=20, usual=2.5, says="the letter's factor")
+LetterPower: Any = quantity("b", "1", low=0.3, high=0.5, usual=0.34, says="the letter's power")
+ZoneShift: Any = quantity("e", "mm", low=0, high=2, usual=0.007, shown="µm", says="distance of the zone from the nominal line")
+FitClearance: Any = quantity("c", "mm", low=-0.2, high=0.4, usual=0.012, shown="µm",
+                             says="hole less shaft; below nought the shaft is the larger", step=1)
+HandSpread: Any = quantity(r"\pm x", "mm", low=0.001, high=0.05, usual=0.01, shown="µm", step=1,
+                           says="how far you miss the size you aim at, nineteen times in twenty")
+SizeDoubt: Any = quantity("u", "mm", low=0, high=0.03, usual=0.004, shown="µm", step=1,
+                          says="how far your measured size may be wrong, nineteen times in twenty")
+Tries: Any = quantity("n", "1", low=1, high=4, usual=1, whole=True, step=1, says="cuts you allow yourself, measuring between")
+FitDiameter: Any = quantity("d", "mm", low=1, high=300, usual=20, says="diameter at which the parts meet", step=0.5)
+HubOutside: Any = quantity("D_a", "mm", low=1.5, high=600, usual=40, says="outside diameter of the outer part", step=0.5)
+ShaftBore: Any = quantity("d_i", "mm", low=0, high=280, usual=0, says="bore of the inner part; nought for a solid one", step=0.5)
+HubModulus: Any = Modulus.but(symbol="E_a", says="stiffness of the outer part's material")
+ShaftModulus: Any = Modulus.but(symbol="E_i", says="stiffness of the inner part's material")
+HubPoisson: Any = Poisson.but(symbol=r"\nu_a", says="thinning of the outer part's material as it stretches")
+ShaftPoisson: Any = Poisson.but(symbol=r"\nu_i", says="thinning of the inner part's material as it stretches")
+HubGive: Any = quantity("g_a", "1/MPa", low=1e-6, high=1e-2, usual=1e-5, says="how much the outer part gives, for its diameter and a unit of pressure")
+ShaftGive: Any = quantity("g_i", "1/MPa", low=1e-7, high=1e-2, usual=4e-6, says="how much the inner part gives, for its diameter and a unit of pressure")
+PressInterference: Any = quantity("I", "mm", low=0.001, high=0.3, usual=0.025, shown="µm", step=1, says="shaft larger than hole before joining, on diameter")
+GripLength: Any = quantity("l", "mm", low=1, high=200, usual=20, says="length over which the parts meet", step=1)
+JointPressure: Any = quantity("p", "MPa", low=0, high=1000, usual=60, says="pressure between the parts")
+JointFriction: Any = quantity(r"\mu", "1", low=0.02, high=0.4, usual=0.12, says="grip coefficient between the parts", step=0.01)
+JointTorque: Any = quantity("M", "N mm", low=0, high=1e9, usual=50e3, shown="N m", says="torque at which the joint slips")
+JointForce: Any = quantity("F", "N", low=0, high=1e7, usual=5e3, shown="kN", says="force along the axis at which the joint slips")
+HoopStress: Any = quantity(r"\sigma_\varphi", "MPa", low=0, high=3000, usual=150, says="pull round the bore of the outer part")
+PeakToValley: Any = quantity("R_z", "mm", low=0, high=0.05, usual=0.004, shown="µm", says="height of the surface's peaks over its valleys")
+HubPeaks: Any = PeakToValley.but(symbol="R_{za}", says="peak to valley height of the hole's surface")
+ShaftPeaks: Any = PeakToValley.but(symbol="R_{zi}", says="peak to valley height of the shaft's surface")
+PeaksLost: Any = quantity(r"\Delta I", "mm", low=0, high=0.1, usual=0.006, shown="µm", says="interference lost as the peaks are pressed flat")
+EaseToJoin: Any = quantity("s", "mm", low=0, high=0.3, usual=0.02, shown="µm", step=1, says="clearance wanted while the parts are put together")
+JoinExpansion: Any = quantity(r"\alpha", "1/K", low=1e-6, high=30e-6, usual=12e-6, shown="µm/(m K)", says="growth per degree of the part that is warmed")
+JoinRise: Any = quantity(r"\Delta T", "K", low=0, high=2000, usual=150, says="how much warmer the outer part must be")
+DiameterChange: Any = quantity(r"\Delta d", "mm", low=0, high=1, usual=0.005, shown="µm", says="change of the diameter")
+
+# workholding: rings in jaws, work that bends, the lathe's own springs
+RingOutside: Any = quantity("D_o", "mm", low=5, high=200, usual=62, says="outside diameter of the ring", step=0.5)
+RingBore: Any = quantity("D_b", "mm", low=2, high=190, usual=42, says="bore of the ring", step=0.5)
+GripWidth: Any = quantity("w", "mm", low=2, high=80, usual=14, says="length of work that the jaws cover", step=0.5)
+JawCount: Any = quantity("n", "1", low=2, high=12, usual=3, whole=True, step=1, says="number of jaws")
+JawLoad: Any = quantity("P", "N", low=20, high=15000, usual=1500, log=True, says="push of each jaw")
+PadHalfAngle: Any = quantity(r"\beta", "deg", low=0, high=58, usual=6, says="half the angle one jaw's face covers", step=1)
+RingRadius: Any = quantity("R", "mm", low=2, high=100, usual=26, says="radius of the middle of the wall")
+WallSecondMoment: Any = quantity("I_w", "mm⁴", low=0.1, high=1e5, usual=1200, says="second moment of the ring's wall")
+JawSpacing: Any = quantity(r"\alpha", "1", low=0.25, high=1.58, usual=1.05, says="half the angle between jaws, radians")
+RadialMove: Any = quantity("u", "mm", low=-1, high=1, usual=0.003, shown="µm", says="how far the ring's radius moves")
+RingWallStress: Any = quantity(r"\sigma", "MPa", low=0, high=2000, usual=60, says="bending stress in the wall under a jaw")
+RawGive: Any = quantity("c_0", "mm/N", low=0, high=1e-2, usual=1e-6, says="give of the ring under a jaw before boring")
+FinishedGive: Any = quantity("c_1", "mm/N", low=0, high=1e-2, usual=2e-6, says="give of the ring under a jaw after boring")
+JawGive: Any = quantity("c_j", "mm/N", low=0, high=1e-2, usual=5e-6, says="give of one jaw, its scroll and the chuck's body")
+GripDiameter: Any = quantity("d_g", "mm", low=3, high=200, usual=62, says="diameter the jaws grip")
+CutDiameter: Any = quantity("d_c", "mm", low=1, high=200, usual=42, says="diameter being cut")
+GripFriction: Any = quantity(r"\mu", "1", low=0.03, high=0.6, usual=0.1, says="grip coefficient between jaw and work", step=0.01)
+Safety: Any = quantity("S", "1", low=1, high=6, usual=2.5, says="safety against slipping", step=0.1)
+GripForce: Any = quantity(r"\Sigma P", "N", low=10, high=1e5, usual=5000, log=True, says="push of all jaws together")
+HandPull: Any = quantity("F_h", "N", low=5, high=500, usual=100, says="pull of each hand on the key", step=5)
+KeySpan: Any = quantity("l_k", "mm", low=40, high=300, usual=160, says="distance between the hands on the key's bar")
+ScrollRatio: Any = quantity("i", "1", low=1, high=6, usual=3.5, says="turns of the key for one turn of the scroll")
+ScrollPitch: Any = quantity("p", "mm", low=3, high=12, usual=7, says="jaw travel for one turn of the scroll")
+ScrollYield: Any = quantity(r"\eta", "1", low=0.03, high=0.6, usual=0.2, says="share of the key's work that reaches the jaws")
+GripPressure: Any = quantity("p_g", "MPa", low=0, high=2000, usual=10, says="pressure on the gripped surface")
+LineGive: Any = quantity("E^*", "MPa", low=500, high=400e3, usual=110e3, says="contact modulus of jaw and work together")
+DrawPull: Any = quantity("F_d", "N", low=100, high=30e3, usual=4000, log=True, says="axial pull that closes the collet")
+TaperHalfAngle: Any = quantity(r"\gamma", "deg", low=2, high=30, usual=8, says="half the taper's angle")
+FrictionAngle: Any = quantity(r"\varrho", "deg", low=0, high=20, usual=7, says="friction angle of the taper")
+ClampForce: Any = quantity("F_a", "N", low=50, high=20e3, usual=2000, log=True, says="axial clamping force on the ring's faces")
+FaceRadius: Any = quantity("r_f", "mm", low=1, high=100, usual=26, says="mean radius of the clamped faces")
+WorkLength: Any = quantity("L", "mm", low=5, high=400, usual=60, says="length of work standing out of the jaws", step=1)
+CutPlace: Any = quantity("z", "mm", low=0, high=400, usual=60, says="distance of the cut from the jaws")
+WorkSecondMoment: Any = quantity("I", "mm⁴", low=0.05, high=4e8, usual=7854, says="second moment of the shaft's section")
+SpindleStiffness: Any = quantity("k_s", "N/mm", low=2e3, high=1e6, usual=30e3, shown="N/µm", log=True,
+                                 says="side force that shifts spindle and chuck by a unit of length")
+SpindleRotation: Any = quantity(r"k_\vartheta", "N mm/rad", low=1e6, high=1e10, usual=1e8, log=True,
+                                says="moment that tilts spindle, chuck and grip by one radian")
+CentreStiffness: Any = quantity("k_c", "N/mm", low=1e3, high=1e6, usual=10e3, shown="N/µm", log=True,
+                                says="side force that shifts the tailstock's centre by a unit of length")
+HeadCentreStiffness: Any = quantity("k_h", "N/mm", low=1e3, high=1e6, usual=30e3, shown="N/µm", log=True,
+                                    says="side force that shifts the headstock's centre by a unit of length")
+SteadyStiffness: Any = quantity("k_r", "N/mm", low=1e3, high=1e6, usual=10e3, shown="N/µm", log=True,
+                                says="side force that shifts the steady rest by a unit of length")
+WorkError: Any = quantity(r"\Delta d", "mm", low=-1, high=1, usual=0.003, shown="µm", says="error of the turned diameter")
+FreeLength: Any = quantity("L_f", "mm", low=1, high=1000, usual=40, says="longest free length for a given error")
+
+# reaming: teeth on the lead, the hole they leave, the stock in front of them
+HoleSize: Any = quantity("D", "mm", low=1, high=100, usual=10, says="nominal size of the reamed hole", step=0.5)
+HoleWall: Any = quantity("D_a", "mm", low=1.5, high=300, usual=20, says="outside diameter of the part around the hole", step=0.5)
+ReamingStock: Any = quantity("s", "mm", low=0.005, high=1.2, usual=0.15, log=True, says="stock left for the reamer, on diameter")
+ReamerTeeth: Any = quantity("z", "1", low=2, high=16, usual=6, whole=True, step=1, says="teeth of the reamer")
+LeadAngle: Any = quantity(r"\kappa", "deg", low=0.5, high=60, usual=45, says="angle between the cutting lead and the axis", step=0.5)
+EntryAngle: Any = quantity(r"\kappa_e", "deg", low=0.1, high=60, usual=45, says="steepest edge angle that the stock reaches")
+CornerRounding: Any = quantity("r_c", "mm", low=0.005, high=0.5, usual=0.05, log=True,
+                               says="rounding of the corner between lead and land")
+EdgeRounding: Any = quantity("r_n", "mm", low=0.002, high=0.06, usual=0.01, shown="µm", log=True, says="rounding of the cutting edge")
+EdgeFriction: Any = quantity(r"\mu", "1", low=0, high=0.95, usual=0.3, says="friction between chip and edge", step=0.05)
+ReamerOffset: Any = quantity("e", "mm", low=0, high=0.1, usual=0.01, shown="µm",
+                             says="distance between the reamer's axis and the axis of rotation", step=1)
+ReamingFeed: Any = quantity("f", "mm", low=0.02, high=1, usual=0.15, says="feed per turn", step=0.01)
+ReamingSpeed: Any = quantity("v_c", "m/min", low=1, high=30, usual=8, says="cutting speed of the reamer", step=0.5)
+SpeedNorm: Any = quantity("v_0", "m/min", low=8, high=8, usual=8, says="the reaming speed the estimates refer to")
+SpeedTrend: Any = quantity("q", "1", low=0, high=1, usual=0.3, says="how strongly the built-up edge follows the speed")
+ToothChip: Any = quantity("h", "mm", low=0, high=0.5, usual=0.015, shown="µm", says="chip of one tooth, straight across the lead")
+LeadWidth: Any = quantity("b", "mm", low=0.001, high=40, usual=0.1, says="length of lead in the cut")
+CuttingShare: Any = quantity("c", "1", low=0, high=1, usual=0.7, says="share of the engaged edge that cuts")
+FollowShare: Any = quantity("w", "1", low=0, high=1, usual=0.5, says="share of the offset that the holder forces on the hole")
+Opening: Any = quantity(r"\Delta_e", "mm", low=0, high=0.2, usual=0.005, shown="µm", says="the hole opens by the offset")
+BuildUp: Any = quantity("b_u", "mm", low=0, high=0.02, usual=0.003, shown="µm", says="height of the built-up edge")
+BuildUpOpening: Any = quantity(r"\Delta_b", "mm", low=0, high=0.1, usual=0.004, shown="µm", says="the hole opens by the built-up edge")
+EdgeLineForce: Any = quantity("K_e", "N/mm", low=1, high=100, usual=40, says="force of a rubbing edge for a unit of its length")
+LandPressure: Any = quantity("p", "MPa", low=0.05, high=300, usual=8, says="push of all lands, spread round the bore")
+SpringShare: Any = quantity("k_r", "1", low=0, high=1, usual=0.3, says="share of the pressed layer that springs back")
+BoreClosing: Any = quantity(r"\Delta_p", "mm", low=0, high=0.5, usual=0.001, shown="µm", says="the bore closes when the push is gone")
+LayerClosing: Any = quantity(r"\Delta_s", "mm", low=0, high=0.1, usual=0.002, shown="µm",
+                             says="the hole closes as the pressed layer springs back")
+ReamingRise: Any = quantity(r"\Delta T", "K", low=0, high=80, usual=8, says="how much warmer the part is while it is reamed", step=1)
+PartExpansion: Any = quantity(r"\alpha", "1/K", low=1e-6, high=30e-6, usual=11.7e-6, shown="µm/(m K)",
+                              says="how much the part's material grows for each degree")
+CoolingClosing: Any = quantity(r"\Delta_T", "mm", low=0, high=0.3, usual=0.001, shown="µm", says="the hole closes as the part cools")
+MarkHeight: Any = quantity("R_t", "mm", low=0, high=0.1, usual=0.006, shown="µm", says="height of the marks in the bore before reaming")
+MarksLeft: Any = quantity("R_l", "mm", low=0, high=0.1, usual=0.001, shown="µm", says="height of the old marks still there after reaming")
+DrillOversize: Any = quantity("o", "mm", low=0, high=0.5, usual=0.05, says="how much larger than itself a drill cuts")
+DrillForReaming: Any = quantity("d_b", "mm", low=0.5, high=100, usual=9.75, says="drill before reaming")
+
+# heat: sizes that grow, heat from the cut, cooling
+Temperature: Any = quantity("T", "°C", low=-40, high=200, usual=20, says="temperature", step=0.5)
+SizeAtTwenty: Any = quantity("D", "mm", low=0.1, high=2000, usual=20, says="size at 20 °C", step=0.5)
+Expansion: Any = quantity(r"\alpha", "1/K", low=0, high=2e-4, usual=12e-6, shown="µm/(m K)",
+                          says="growth of each metre for each degree")
+GaugeExpansion: Any = quantity(r"\alpha_g", "1/K", low=0, high=2e-4, usual=11.5e-6, shown="µm/(m K)",
+                               says="growth of the gauge's material")
+HoleExpansion: Any = quantity(r"\alpha_h", "1/K", low=0, high=2e-4, usual=23.4e-6, shown="µm/(m K)",
+                              says="growth of the part with the hole")
+ShaftExpansion: Any = quantity(r"\alpha_s", "1/K", low=0, high=2e-4, usual=12e-6, shown="µm/(m K)",
+                               says="growth of the part in the hole")
+Rise: Any = quantity(r"\Delta T", "K", low=-80, high=200, usual=10, says="how much warmer", step=0.5)
+GaugeRise: Any = quantity(r"\Delta T_g", "K", low=-80, high=200, usual=0, says="how much warmer than 20 °C the gauge is")
+CoolRise: Any = quantity(r"\theta", "K", low=0.01, high=200, usual=10, says="how much warmer than its surroundings")
+StartRise: Any = quantity(r"\theta_0", "K", low=0.1, high=150, usual=25, says="how much warmer at the start", step=1)
+Growth: Any = quantity(r"\Delta L", "mm", low=-5, high=5, usual=0.003, shown="µm", says="change of size")
+ReadingError: Any = quantity("e", "mm", low=-5, high=5, usual=0.001, shown="µm", says="reading less the size at 20 °C")
+Reading: Any = quantity("D_r", "mm", low=0.1, high=2000, usual=20, says="what the gauge reads")
+Clearance: Any = quantity("c", "mm", low=-0.3, high=0.5, usual=0.02, shown="µm", step=1,
+                          says="play on diameter; less than nought is interference")
+ClearanceAtTwenty: Any = quantity("c_{20}", "mm", low=-0.3, high=0.5, usual=0.02, shown="µm", step=1,
+                                  says="play on diameter at 20 °C; less than nought is interference")
+Interference: Any = quantity("i", "mm", low=0, high=0.2, usual=0.012, shown="µm", step=1,
+                             says="how much bigger the bearing is than its seat, cold")
+EasyPlay: Any = quantity("j", "mm", low=0, high=0.1, usual=0.015, shown="µm", step=1,
+                         says="play on diameter that lets it drop in")
+ExpansionDoubt: Any = quantity(r"u_\alpha", "1/K", low=0, high=2e-5, usual=5e-7, shown="µm/(m K)",
+                               says="standard uncertainty of the growth of part beside gauge")
+TemperatureDoubt: Any = quantity("u_T", "K", low=0, high=10, usual=0.5,
+                                 says="standard uncertainty of the temperature", step=0.1)
+DifferenceDoubt: Any = quantity(r"u_\delta", "K", low=0, high=10, usual=0.3, step=0.1,
+                                says="standard uncertainty of the difference between part and gauge")
+SizeDoubt: Any = quantity("u_D", "mm", low=0, high=1, usual=0.0003, shown="µm", says="standard uncertainty of the size")
+SpecificHeat: Any = quantity("c_p", "J/(kg K)", low=100, high=2000, usual=470, says="heat for each kilogram and degree")
+Conductivity: Any = quantity("k", "W/(m K)", low=0.1, high=420, usual=48, says="how well heat runs through the material")
+ThermalNumber: Any = quantity("x", "1", low=0.01, high=300, usual=1, log=True,
+                              says="heat carried by the chip over heat that runs ahead into the work")
+ShearAngle: Any = quantity(r"\varphi", "deg", low=10, high=40, usual=22, says="angle of the shear plane", step=1)
+ShearPlaneShare: Any = quantity(r"\beta", "1", low=0, high=1, usual=0.5,
+                                says="share of the shear plane's heat that enters the work")
+ShearPowerShare: Any = quantity("s", "1", low=0, high=1, usual=0.7, says="share of the power spent on the shear plane")
+FlankPowerShare: Any = quantity("w", "1", low=0, high=0.5, usual=0.06, says="share of the power rubbed off at the flank")
+HeatShare: Any = quantity(r"\Gamma", "1", low=0, high=1, usual=0.4, shown="%",
+                          says="share of the cutting power that heats the work")
+RemovedVolume: Any = quantity("V_c", "mm³", low=0.1, high=1e5, usual=280, says="metal cut away")
+PartVolume: Any = quantity("V", "mm³", low=10, high=1e7, usual=4500, says="metal in the part")
+RayleighNumber: Any = quantity(r"\mathrm{Ra}", "1", low=1e-2, high=1e9, usual=3000, log=True,
+                               says="lift of warm air over what slows it")
+ReynoldsNumber: Any = quantity(r"\mathrm{Re}", "1", low=1, high=1e6, usual=1000, log=True,
+                               says="push of moving air over what slows it")
+PrandtlNumber: Any = quantity(r"\mathrm{Pr}", "1", low=0.5, high=1, usual=0.73,
+                              says="how far air's motion spreads beside its warmth")
+NusseltNumber: Any = quantity(r"\mathrm{Nu}", "1", low=0.3, high=1e4, usual=4, says="heat carried beside what still air conducts")
+AirViscosity: Any = quantity(r"\nu", "mm²/s", low=8, high=30, usual=16.1, says="kinematic viscosity of air")
+AirConductivity: Any = quantity("k_a", "W/(m K)", low=0.02, high=0.04, usual=0.0259, says="how well air conducts heat")
+FilmTemperature: Any = quantity("T_f", "K", low=240, high=430, usual=303,
+                                says="mean of surface and air, counted from absolute nought")
+Surface: Any = quantity("T_s", "K", low=240, high=480, usual=313, says="the surface, counted from absolute nought")
+Surroundings: Any = quantity("T_a", "K", low=240, high=330, usual=293, says="the surroundings, counted from absolute nought")
+Gravity: Any = quantity("g", "mm/s²", low=9807, high=9807, usual=9807, says="pull of the earth")
+Stefan: Any = quantity(r"\sigma", "W/(m² K⁴)", low=5.670374e-8, high=5.670374e-8, usual=5.670374e-8,
+                       says="radiation constant")
+Emissivity: Any = quantity(r"\varepsilon", "1", low=0.02, high=1, usual=0.24, says="share of a black body's radiation", step=0.01)
+AirSpeed: Any = quantity("v", "m/s", low=0, high=30, usual=0, says="speed of the air over the part", step=0.1)
+SurfaceCoefficient: Any = quantity("h", "W/(m² K)", low=1, high=5000, usual=10, log=True,
+                                   says="heat that leaves each square metre for each degree")
+JointCoefficient: Any = quantity("h_j", "W/(m² K)", low=100, high=20000, usual=2000, log=True,
+                                 says="heat that crosses each square metre of the joint for each degree")
+ThicknessForHeat: Any = quantity("V/A", "mm", low=0.1, high=100, usual=3, says="volume over cooling surface")
+BiotNumber: Any = quantity(r"\mathrm{Bi}", "1", low=0, high=1e3, usual=1e-3,
+                           says="resistance inside the part over resistance at its skin")
+TimeConstant: Any = quantity(r"\tau", "s", low=0.1, high=1e6, usual=1000, says="time to lose 63 % at one coefficient")
+Wait: Any = quantity("t", "s", low=0, high=1e7, usual=900, shown="min", says="time to wait")
+CoolExponent: Any = quantity("n", "1", low=0.01, high=0.5, usual=0.25, says="how the coefficient falls as the part cools")
+Elapsed: Any = quantity("t", "s", low=0, high=1e5, usual=600, says="time gone by")
+
+# cutting: speeds, power, finish, sharpness, chips
+TurnLength: Any = quantity("l", "mm", low=1, high=400, usual=40, says="length of the cut along the work", step=1)
+CutTime: Any = quantity("t_c", "s", low=0.1, high=36000, usual=60, says="time in cut")
+RemovalRate: Any = quantity("Q", "mm³/s", low=0.001, high=2000, usual=20, says="metal removed in a second")
+Torque: Any = quantity("M", "N mm", low=1, high=1e6, usual=3000, shown="N m", says="torque at the spindle")
+MotorPower: Any = quantity("P_m", "kW", low=0.1, high=15, usual=0.75, log=True, says="power on the motor's plate")
+Efficiency: Any = quantity(r"\eta", "1", low=0.3, high=1, usual=0.75, says="share of the motor's power that reaches the edge",
+                           shown="%")
+WantedMark: Any = quantity("R_w", "mm", low=0.0001, high=0.05, usual=0.0063, shown="µm", log=True,
+                           says="height of marks that is allowed")
+MinorAngle: Any = quantity(r"\kappa'", "deg", low=1, high=60, usual=15, says="angle between minor edge and finished surface",
+                           step=1)
+EdgeRadius: Any = quantity("r_n", "mm", low=0.001, high=0.1, usual=0.01, shown="µm", log=True,
+                           says="rounding of the cutting edge itself")
+LeastChipRatio: Any = quantity("c_h", "1", low=0.05, high=0.6, usual=0.3, says="least chip over edge radius", step=0.05)
+ThinningRatio: Any = quantity("r_c", "1", low=0.15, high=1, usual=0.45, says="uncut thickness over chip thickness")
+RakeAngle: Any = quantity(r"\gamma", "deg", low=-20, high=35, usual=8, says="rake of the tool's face", step=1)
+ShearAngle: Any = quantity(r"\phi", "deg", low=3, high=60, usual=25, says="angle of the plane on which the chip shears off")
+ShearStrain: Any = quantity(r"\varepsilon_s", "1", low=0.5, high=12, usual=2.4, says="shear strain of the chip")
+CutChipThickness: Any = quantity("h_{ch}", "mm", low=0.002, high=3, usual=0.15, log=True,
+                                 says="thickness of the chip that comes off")
+CurlRadius: Any = quantity("R_{ch}", "mm", low=0.3, high=30, usual=3, log=True, says="radius to which the chip is curled")
+CurlStrain: Any = quantity(r"\varepsilon_b", "1", low=0, high=1, usual=0.03, shown="%", says="strain of the chip's skin as it curls")
+StringLength: Any = quantity("l_{ch}", "mm", low=1, high=1e6, usual=3000, shown="m", says="length of the chip if it never breaks")
+EngagedEdge: Any = quantity("b", "mm", low=0.01, high=10, usual=0.5, log=True, says="length of edge in the cut")
+ChipSlenderness: Any = quantity("a/f", "1", low=0.01, high=300, usual=5, says="depth over feed: how flat the chip is")
+
+# holes: drill points, blind bottoms, wander, chips
+DrillDiameter: Any = quantity("D_b", "mm", low=0.5, high=80, usual=9, says="diameter of the drill", step=0.1)
+PointAngle: Any = quantity(r"\varepsilon", "deg", low=60, high=180, usual=118,
+                           says="angle between the drill's two lips", step=1)
+PointHeight: Any = quantity("h_p", "mm", low=0, high=40, usual=2.7,
+                            says="height of the cone that the drill's point leaves")
+FullDepth: Any = quantity("L_f", "mm", low=0, high=400, usual=28,
+                          says="depth to which the hole has its full diameter", step=0.5)
+TipDepth: Any = quantity("L_t", "mm", low=0, high=440, usual=31, says="depth of the drill's tip")
+HoleDepth: Any = quantity("L_h", "mm", low=2, high=200, usual=32,
+                          says="depth of the hole on the drawing", step=0.5)
+SolidVolume: Any = quantity("V", "mm³", low=0, high=2e6, usual=100, says="volume of metal")
+FlatFloor: Any = quantity("z", "mm", low=0, high=40, usual=1, says="height above the bottom")
+FloorDepthOfCut: Any = quantity("a_z", "mm", low=0, high=40, usual=0.5,
+                                says="depth of cut near the bottom, on radius")
+StartOffset: Any = quantity("e_0", "mm", low=0, high=1, usual=0.05, shown="µm",
+                            says="how far off the axis the drill starts", step=5)
+DriftSlope: Any = quantity("s", "1", low=0, high=0.02, usual=0.002, shown="µm/mm",
+                           says="how far the drill runs off for each unit of depth",
+                           step=0.5)
+Offset: Any = quantity("e", "mm", low=0, high=2, usual=0.1, shown="µm", says="how far the hole's axis is off")
+CopyShare: Any = quantity("c", "1", low=0, high=1, usual=0.2,
+                          says="share of an error that one boring pass leaves behind")
+CleanUp: Any = quantity("D_c", "mm", low=0.5, high=100, usual=9.5,
+                        says="smallest bore that cleans up the whole of the drilled hole")
+DrilledDiameter: Any = quantity("D_d", "mm", low=0.5, high=90, usual=9.1,
+                                says="diameter the drill really left")
+ChipBulk: Any = quantity("R_s", "1", low=2, high=150, usual=20, log=True,
+                         says="room that loose chips take, in volumes of the solid metal")
+FullShare: Any = quantity("x_f", "1", low=0, high=50, usual=0.8,
+                          says="chips made, in volumes of the room left in the hole")
+RpmSurface: Any = quantity("C_s", "ft/min", low=5, high=1000, usual=100,
+                           says="cutting speed in feet a minute")
+RpmDiameter: Any = quantity("D_{in}", "inch", low=0.02, high=4, usual=0.4, says="diameter in inches")
+
+# threads
+ThreadMajor: Any = quantity("d", "mm", low=1, high=180, usual=18, says="major diameter of the thread")
+ThreadPitch: Any = quantity("P", "mm", low=0.2, high=8, usual=1, says="distance from one thread to the next")
+ThreadLead: Any = quantity("P_h", "mm", low=0.2, high=16, usual=1,
+                           says="how far the thread advances in a turn")
+ThreadHeight: Any = quantity("H", "mm", low=0.1, high=7, usual=0.866,
+                             says="height of the sharp triangle the profile is cut from")
+PitchDiameter: Any = quantity("d_2", "mm", low=0.5, high=180, usual=17.35,
+                              says="diameter at which thread and groove are equally wide")
+MinorDiameter: Any = quantity("d_1", "mm", low=0.4, high=180, usual=16.917,
+                              says="minor diameter of the basic profile; the bore of a nut")
+RootDiameter: Any = quantity("d_3", "mm", low=0.3, high=180, usual=16.773,
+                             says="diameter at the rounded root of a screw")
+PitchTolerance: Any = quantity("T_{d2}", "mm", low=0.01, high=1, usual=0.118, shown="µm",
+                               says="tolerance of the pitch diameter")
+CrestTolerance: Any = quantity("T_d", "mm", low=0.01, high=2, usual=0.18, shown="µm",
+                               says="tolerance of the major diameter of a screw")
+BoreTolerance: Any = quantity("T_{D1}", "mm", low=0.01, high=2, usual=0.236, shown="µm",
+                              says="tolerance of the minor diameter of a nut")
+ThreadAllowance: Any = quantity("A_0", "mm", low=0.005, high=0.2, usual=0.026, shown="µm",
+                                says="gap that position g or G leaves")
+StepMiddle: Any = quantity("d_m", "mm", low=1, high=250, usual=15.84,
+                           says="geometric mean of the step of diameters")
+EngagedLength: Any = quantity("l_N", "mm", low=0.3, high=200, usual=5,
+                              says="length over which screw and nut meet")
+FlankAngle: Any = quantity(r"\alpha", "deg", low=20, high=30, usual=30,
+                           says="angle of a flank from square to the axis")
+WireDiameter: Any = quantity("W", "mm", low=0.1, high=5, usual=0.577,
+                             says="diameter of the measuring wires", step=0.001)
+OverWires: Any = quantity("M", "mm", low=1, high=190, usual=18.2,
+                          says="micrometer reading over the wires", step=0.001)
+LeadSlope: Any = quantity(r"t_\psi", "1", low=0.002, high=0.12, usual=0.018,
+                          says="tangent of the lead angle at the pitch diameter")
+WireLift: Any = quantity("c_w", "mm", low=0, high=0.1, usual=0.0002, shown="µm",
+                         says="how much the lead angle lifts the reading")
+ThreadDepth: Any = quantity("t", "mm", low=0.05, high=6, usual=0.61, says="depth of the groove, on radius")
+TipFlat: Any = quantity("b", "mm", low=0.01, high=1.5, usual=0.125,
+                        says="width of the flat on the threading tool's tip")
+GrooveArea: Any = quantity("A_g", "mm²", low=0.001, high=30, usual=0.3, says="section of the groove")
+InfeedAngle: Any = quantity(r"\beta", "deg", low=0, high=30, usual=29.5,
+                            says="angle of the infeed from square to the axis", step=0.5)
+InfeedStep: Any = quantity(r"\Delta t", "mm", low=0.001, high=1, usual=0.06,
+                           says="how much deeper one pass goes, on radius")
+FlankChip: Any = quantity("h_f", "mm", low=0, high=1, usual=0.05, shown="µm",
+                          says="thickness of the chip on a flank")
+Engagement: Any = quantity("x_e", "1", low=0, high=1.3, usual=0.8, shown="%",
+                           says="share of the full thread height that meets")
+Preload: Any = quantity("F_v", "N", low=10, high=200e3, usual=10e3, shown="kN", log=True,
+                        says="pull along the thread")
+FlankPressure: Any = quantity("p", "MPa", low=0, high=1000, usual=20,
+                              says="pressure with which the flanks spread the nut")
+NutOutside: Any = quantity("D_o", "mm", low=2, high=250, usual=24,
+                           says="outside diameter of the nut", step=0.5)
+NutGrowth: Any = quantity(r"\Delta D_2", "mm", low=0, high=1, usual=0.004, shown="µm",
+                          says="how much the nut's thread grows")
+NutRatio: Any = quantity("s/d", "1", low=1.4, high=1.9, usual=1.5,
+                         says="outside of the nut in thread diameters")
+NutFactor: Any = quantity("c_1", "1", low=0.7, high=1, usual=0.84,
+                          says="share of its strength a nut keeps as it spreads")
+InchDiameter: Any = quantity("D_u", "inch", low=0.06, high=4, usual=0.25,
+                             says="basic major diameter of an inch thread")
+InchPitch: Any = quantity("P_u", "inch", low=0.0125, high=0.25, usual=0.05, says="pitch of an inch thread")
+InchLength: Any = quantity("L_E", "inch", low=0.06, high=4, usual=0.25,
+                           says="length of engagement of an inch thread")
+InchTolerance: Any = quantity("T_u", "inch", low=0.001, high=0.1, usual=0.004,
+                              says="tolerance of the pitch diameter, class 2A")
+
+# stops and measuring
+LobedRadius: Any = quantity("R", "mm", low=1, high=100, usual=10, says="mean radius of the part")
+HalfSpread: Any = quantity("a", "mm", low=0.0001, high=0.1, usual=0.004, shown="µm", log=True,
+                           says="half the width within which a value lies")
+TopShare: Any = quantity(r"\beta", "1", low=0, high=1, usual=0.33, says="flat top of a trapezoid as a share of its base")
+StandardUncertainty: Any = quantity("u", "mm", low=0, high=0.2, usual=0.003, shown="µm", says="standard uncertainty")
+ReadingSpread: Any = quantity("s", "mm", low=0.0001, high=0.05, usual=0.002, shown="µm", log=True,
+                              says="standard deviation of one reading")
+ReadingCount: Any = quantity("n", "1", low=1, high=50, usual=3, whole=True, says="readings that are averaged")
+AbbeOffset: Any = quantity("h", "mm", low=0, high=80, usual=0, says="distance from the scale to the line measured", step=1)
+TiltAngle: Any = quantity(r"\varphi", "deg", low=0, high=10, usual=1, says="how far the gauge stands askew", step=0.1)
+MeasuredLength: Any = quantity("L", "mm", low=0.5, high=200, usual=20, says="length or diameter measured", step=0.5)
+MeasuringError: Any = quantity("e", "mm", low=-1, high=1, usual=0.002, shown="µm", says="error of a reading")
+LobeHeight: Any = quantity("a", "mm", low=0, high=0.05, usual=0.003, shown="µm",
+                           says="how far a lobe stands above the mean radius", step=0.5)
+ReadingAngle: Any = quantity(r"\theta", "deg", low=0, high=360, usual=0, says="direction in which the part is measured")
+StackLength: Any = quantity("L", "mm", low=0.5, high=500, usual=32, says="length to build up", step=0.001)
+WarmerBy: Any = quantity(r"\Delta T", "K", low=-20, high=60, usual=0, says="how much warmer it is than the other", step=0.5)
+ShopRise: Any = quantity("T", "K", low=-15, high=20, usual=2, says="how far the shop is above 20 °C", step=0.5)
