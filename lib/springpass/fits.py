@@ -9,18 +9,33 @@ fine grades, with the exceptions that the standard prints stored as rows.
 
 from __future__ import annotations
 
+import math
 import re
 import unicodedata
 from dataclasses import dataclass
+from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Decimal
 from functools import cache
 from typing import Any
 
 import numpy as np
 
 from . import tables
-from .quantities import FitSize, Refused
+from .formula import formula
+from .quantities import (
+    FitSize,
+    GradeWidth,
+    HandSpread,
+    LetterFactor,
+    LetterPower,
+    Refused,
+    SizeDoubt,
+    StepMean,
+    ToleranceUnit,
+    Tries,
+    UnitsWide,
+    ZoneShift,
+)
 
-LARGEST = 500.0  # mm; the tables end here
 STEPS = (3, 6, 10, 18, 30, 50, 80, 120, 180, 250, 315, 400, 500)  # main steps, each "up to and including"
 FINE_STEPS = (3, 6, 10, 14, 18, 24, 30, 40, 50, 65, 80, 100, 120, 140, 160, 180, 200, 225, 250, 280, 315, 355, 400, 450, 500)
 LETTERS = ("a", "b", "c", "cd", "d", "e", "ef", "f", "fg", "g", "h", "j", "js", "k", "m", "n", "p", "r", "s", "t", "u",
@@ -265,3 +280,263 @@ def bearing_bore(d: Any, precision: str = "Normal") -> Limits:
 def bearing_outside(D: Any, precision: str = "Normal") -> Limits:
     """Limit deviations of a rolling bearing's outside, mm: nought above, so much below. ISO 492. Raises Refused."""
     return _bearing("outside", D, precision)
+
+
+@dataclass(frozen=True)
+class Seat:
+    """What a rolling bearing wants to sit on and in, and the clearances that come of it, mm (negative = interference)."""
+
+    shaft: Limits
+    housing: Limits
+    shaft_also: str       # the neighbouring class that tables also allow
+    housing_also: str
+    bore: Limits          # of the bearing
+    outside: Limits
+    on_shaft: tuple[float, float]      # least and most clearance of the bearing on its shaft
+    in_housing: tuple[float, float]    # least and most clearance of the bearing in its housing
+    shaft_form: float     # cylindricity of the seat, mm on radius (distance between two coaxial cylinders)
+    housing_form: float
+    shoulder: float       # squareness of the shaft's shoulder, mm
+    housing_shoulder: float
+
+
+LOADS = ("light", "normal", "heavy")
+
+
+def seat(d: float, D: float, turning: str = "inner", load: str = "normal", precision: str = "Normal",
+         shaft: str = "", housing: str = "", demands: str = "usual") -> Seat:
+    """Seats for a radial ball bearing d x D mm by load case, the clearances that result and the form of the seats.
+
+    turning: which ring turns against the load ("inner": the load stays put while the shaft turns, or "outer").
+    load: "light" (under 0.06 of the bearing's rating), "normal" (to 0.13) or "heavy". shaft, housing: another
+    class to try instead of the table's. demands: "usual" or "special" (running accuracy). Steel shaft, solid
+    housing. Sources in data/bearing_seats.csv and bearing_seat_form.csv. Raises Refused.
+    """
+    d, D = _size(d, "the bearing's bore"), _size(D, "the bearing's outside")
+    if not D > d:
+        raise Refused(f"The bearing's outside ({D:g} mm) must be larger than its bore ({d:g} mm).")
+    if turning not in ("inner", "outer"):
+        raise Refused(f"Which ring turns against the load? It is “inner” or “outer”, not “{turning}”.")
+    if load not in LOADS:
+        raise Refused(f"The load is light, normal or heavy, not “{load}”.")
+    on = tables.step("bearing_seats", d, face="shaft", turning=turning, load=load)
+    within = tables.step("bearing_seats", D, face="housing", turning=turning, load=load)
+    journal, pocket = limits(d, shaft or on["class"]), limits(D, housing or within["class"])
+    if read_code(journal.code).hole or not read_code(pocket.code).hole:
+        raise Refused("A shaft's class has a small letter (k5) and a housing's a capital (H7). Swap them.")
+    bore, outside = bearing_bore(d, precision), bearing_outside(D, precision)
+    form = {what: tables.row("bearing_seat_form", **{"class": bore.code.split()[0], "demands": demands, "what": what})
+            for what in ("cylindricity", "shoulder")}
+
+    def allowed(size: float, what: str) -> float:
+        return float(grade(size, int(form[what]["grade"])) * form[what]["share"])
+
+    return Seat(journal, pocket, on["also"], within["also"], bore, outside,
+                (_tidy(bore.lower - journal.upper), _tidy(bore.upper - journal.lower)),
+                (_tidy(pocket.lower - outside.upper), _tidy(pocket.upper - outside.lower)),
+                allowed(d, "cylindricity"), allowed(D, "cylindricity"), allowed(d, "shoulder"), allowed(D, "shoulder"))
+
+
+# ---- what it feels like, and what to aim for ------------------------------------------------------
+
+@dataclass(frozen=True)
+class Feel:
+    """How a fit feels from `least` to `most` clearance, mm; common practice, with soft edges."""
+
+    name: str
+    least: float
+    most: float
+    says: str
+
+
+def feels(size: float) -> tuple[Feel, ...]:
+    """From loosest to tightest: shake, run, slide, drag, tap, press, shrink, with their clearances at a size, mm.
+
+    Common practice, scaled with the tolerance unit i of ISO 286-1; the edges are known to a third. Raises Refused.
+    """
+    unit = float(tolerance_unit(_size(size)))
+    found, most = [], math.inf
+    for r in tables.rows("fit_feels"):
+        least = -math.inf if r["feel"] == "shrink" else r["value"] * unit
+        found.append(Feel(r["feel"], least, most, r["says"]))
+        most = least
+    return tuple(found)
+
+
+def feel(size: float, clearance: float) -> Feel:
+    """How a fit of this size (mm) and clearance (mm, negative = interference) feels. Raises Refused."""
+    if not np.isfinite(clearance):
+        raise Refused(f"The clearance must be a number in mm; it was {clearance}.")
+    return next(f for f in feels(size) if clearance >= f.least)
+
+
+def wanted(size: float, what: str) -> tuple[float, float]:
+    """Least and most clearance of a wish, mm: a feel such as "slide", or a fit such as "H7/g6". Raises Refused."""
+    for f in feels(size):
+        if f.name == str(what).strip().lower():
+            least, most = f.least, f.most
+            if not math.isfinite(least) or not math.isfinite(most):  # the two ends of the scale: as wide as they are deep
+                least, most = (2 * most, most) if not math.isfinite(least) else (least, 2 * least)
+            return least, most
+    if "/" not in str(what) and not re.search(r"\d", str(what)):
+        raise Refused(f"“{what}” is neither a feel nor a fit. Choose shake, run, slide, drag, tap, press or shrink, "
+                      "or type a fit such as H7/g6.")
+    pair = fit(size, what)
+    return pair.least_clearance, pair.most_clearance
+
+
+def _bell(z: Any) -> np.ndarray:
+    """Share of a normal spread below z standard deviations."""
+    return 0.5 * (1 + np.asarray(np.frompyfunc(math.erf, 1, 1)(np.asarray(z, dtype=float) / math.sqrt(2)), dtype=float))
+
+
+def odds(aim: Any, least: float, most: float, spread: float, doubt: float = 0.0) -> Any:
+    """Chance that a cut aimed at clearance `aim` lands between `least` and `most`, all mm; aim a number or an array.
+
+    spread: how far you miss the size you aim at, nineteen times in twenty (two standard deviations); doubt: the
+    same for the measured size of the other part. Normal, independent. Closed form. Raises Refused.
+    """
+    deviation = _deviation(least, most, spread, doubt)
+    middle = np.asarray(aim, dtype=float)
+    share = _bell((most - middle) / deviation) - _bell((least - middle) / deviation)
+    return share if share.ndim else float(share)
+
+
+def _deviation(least: float, most: float, spread: float, doubt: float) -> float:
+    HandSpread.check(spread, "your spread")
+    SizeDoubt.check(doubt, "the doubt of the measured size")
+    if not (np.isfinite(least) and np.isfinite(most) and least < most):
+        raise Refused(f"The wanted clearance must run from a lower to a higher number; it runs from {least} to {most} mm.")
+    return math.hypot(spread, doubt) / 2
+
+
+@dataclass(frozen=True)
+class Aim:
+    """The clearance to aim the first cut at, mm, and the chances with it: of a good part, of one too loose, of another cut."""
+
+    clearance: float
+    odds: float
+    too_loose: float
+    again: float  # chance that the first cut leaves it tight, so that there is another
+
+
+def best_aim(least: float, most: float, spread: float, doubt: float = 0.0, tries: int = 1) -> Aim:
+    """The aim that makes a good part most likely, all mm.
+
+    A fit left too tight can be cut again (metal is left, on a pin or in a bore alike); too loose is scrap. With one
+    try the best aim is the middle; with more it creeps towards tight. Each cut is taken to have the same spread.
+    Scans aims across the window and its surroundings, then refines. Raises Refused.
+    """
+    deviation = _deviation(least, most, spread, doubt)
+    Tries.check(tries, "the number of cuts")
+    aims = np.linspace(least - 3 * deviation, most + deviation, 801)
+    loose = 1 - _bell((most - aims) / deviation)
+    tight = _bell((least - aims) / deviation)
+    good = np.clip(1 - loose - tight, 0, 1)
+    later = 0.0
+    for _ in range(int(tries)):
+        total = good + tight * later
+        at = int(np.argmax(total))
+        later = float(total[at])
+    if 0 < at < len(aims) - 1:  # the top of the parabola through the three best
+        before, here, after = total[at - 1:at + 2]
+        bend = before - 2 * here + after
+        nudge = 0.5 * (before - after) / bend if bend < -1e-12 else 0.0
+    else:
+        nudge = 0.0
+    aim = float(aims[at] + np.clip(nudge, -0.5, 0.5) * (aims[1] - aims[0]))
+    if tries == 1:
+        aim = (least + most) / 2
+    return Aim(aim, later, float(1 - _bell((most - aim) / deviation)), float(_bell((least - aim) / deviation)))
+
+
+@dataclass(frozen=True)
+class Match:
+    """Limits for the second part, made to the first as it measured, mm."""
+
+    lower: float
+    upper: float
+
+    @property
+    def middle(self) -> float:
+        return (self.lower + self.upper) / 2
+
+
+def match(measured: float, what: Any, making: str = "bore", doubt: float = 0.002) -> Match:
+    """Sizes between which to make the second part so that it fits the first as measured, mm.
+
+    what: a feel ("slide"), a fit ("H7/g6") or a pair (least, most) of clearances in mm; making: "bore" or "pin";
+    doubt: how far the measured size may be wrong (taken off both ends). Raises Refused where nothing is left.
+    """
+    measured = _size(measured, "the measured size")
+    SizeDoubt.check(doubt, "the doubt of the measured size")
+    if making not in ("bore", "pin"):
+        raise Refused(f"The second part is a bore or a pin, not “{making}”.")
+    least, most = what if isinstance(what, tuple) else wanted(measured, what)
+    if not (np.isfinite(least) and np.isfinite(most) and most - least > 2 * doubt):
+        raise Refused(f"Between {least * 1000:g} and {most * 1000:g} µm of clearance there is no room for a measurement that may be "
+                      f"wrong by {doubt * 1000:g} µm. Measure better or allow more clearance.")
+    tight, loose = least + doubt, most - doubt
+    return Match(measured + tight, measured + loose) if making == "bore" else Match(measured - loose, measured - tight)
+
+
+# ---- inch -----------------------------------------------------------------------------------------
+
+@dataclass(frozen=True)
+class InchSize:
+    """A size and its limits in decimal inches; the limits never lie outside the metric ones."""
+
+    nearest: float  # to the middle of the tolerance
+    least: float
+    most: float
+    places: int
+
+
+def inch(least: float, most: float, places: int = 4) -> InchSize:
+    """Limits in mm as decimal inches with so many places, the lower rounded up and the upper down. Raises Refused.
+
+    Rounding never widens the tolerance. Exact decimal arithmetic: 1 inch is 25.4 mm.
+    """
+    if places not in (3, 4, 5, 6):
+        raise Refused(f"Inches are written with 3 to 6 places, not {places}.")
+    low, high = _size(least, "the least size"), _size(most, "the largest size")
+    if not low <= high:
+        raise Refused(f"The least size ({low:g} mm) is larger than the largest ({high:g} mm). Swap them.")
+    step = Decimal(1).scaleb(-places)
+    ends = [Decimal(repr(round(v, 7))) / Decimal("25.4") for v in (low, high)]
+    up, down = ends[0].quantize(step, ROUND_CEILING), ends[1].quantize(step, ROUND_FLOOR)
+    if up > down:
+        raise Refused(f"No inch size with {places} places lies between {low:g} and {high:g} mm. Write one place more.")
+    middle = min(max((sum(ends) / 2).quantize(step, ROUND_HALF_EVEN), up), down)
+    return InchSize(float(middle), float(up), float(down), places)
+
+
+# ---- the why: formulas behind the tables ----------------------------------------------------------
+
+@formula(source="ISO 286-1, basis of the system: i = 0.45 ∛D + 0.001 D in µm with D in mm (from memory; "
+                "each printed width is checked against it)",
+         holds="sizes to 500 mm, grades 5 to 18; D is the geometric mean of the step's ends", basis="memory",
+         empirical=True)
+def tolerance_unit(step_mean: StepMean) -> ToleranceUnit:
+    """What is as hard to hold on a large part as on a small one: it grows with the cube root of the size."""
+    return (0.45 * np.cbrt(step_mean) + 0.001 * step_mean) / 1000
+
+
+@formula(source="ISO 286-1, basis of the system: 7, 10, 16, 25, 40, 64, 100 … units for grades 5, 6, 7 … (from memory)",
+         holds="grades 5 to 18, sizes to 500 mm, before the standard rounds", basis="memory", empirical=True)
+def grade_width(step_mean: StepMean, units_wide: UnitsWide) -> GradeWidth:
+    """Width of a grade before rounding: every fifth grade is ten times as wide."""
+    return units_wide * tolerance_unit(step_mean)
+
+
+@formula(source="Narayana, Kannaiah, Venkata Reddy: Machine Drawing, Table 15.4",
+         holds="letters d, e, f, g, k and n, sizes to 500 mm, before the standard rounds", basis="read", empirical=True)
+def zone_shift(step_mean: StepMean, letter_factor: LetterFactor, letter_power: LetterPower) -> ZoneShift:
+    """How far a letter moves the zone off the nominal line, before rounding."""
+    return letter_factor * step_mean**letter_power / 1000
+
+
+def step_mean(size: float) -> float:
+    """Geometric mean of the ends of the main step that holds a size, mm; the first step runs from 1 to 3. Raises Refused."""
+    at = int(np.searchsorted(STEPS, _size(size), side="left"))
+    return math.sqrt((STEPS[at - 1] if at else 1) * STEPS[at])
