@@ -27,8 +27,8 @@ from .quantities import (
     HandSpread,
     LetterFactor,
     LetterPower,
+    MateDoubt,
     Refused,
-    SizeDoubt,
     StepMean,
     ToleranceUnit,
     Tries,
@@ -313,7 +313,7 @@ def seat(d: float, D: float, turning: str = "inner", load: str = "normal", preci
     housing. Sources in data/bearing_seats.csv and bearing_seat_form.csv. Raises Refused.
     """
     d, D = _size(d, "the bearing's bore"), _size(D, "the bearing's outside")
-    if not D > d:
+    if d >= D:
         raise Refused(f"The bearing's outside ({D:g} mm) must be larger than its bore ({d:g} mm).")
     if turning not in ("inner", "outer"):
         raise Refused(f"Which ring turns against the load? It is “inner” or “outer”, not “{turning}”.")
@@ -404,7 +404,7 @@ def odds(aim: Any, least: float, most: float, spread: float, doubt: float = 0.0)
 
 def _deviation(least: float, most: float, spread: float, doubt: float) -> float:
     HandSpread.check(spread, "your spread")
-    SizeDoubt.check(doubt, "the doubt of the measured size")
+    MateDoubt.check(doubt, "the doubt of the measured size")
     if not (np.isfinite(least) and np.isfinite(most) and least < most):
         raise Refused(f"The wanted clearance must run from a lower to a higher number; it runs from {least} to {most} mm.")
     return math.hypot(spread, doubt) / 2
@@ -469,7 +469,7 @@ def match(measured: float, what: Any, making: str = "bore", doubt: float = 0.002
     doubt: how far the measured size may be wrong (taken off both ends). Raises Refused where nothing is left.
     """
     measured = _size(measured, "the measured size")
-    SizeDoubt.check(doubt, "the doubt of the measured size")
+    MateDoubt.check(doubt, "the doubt of the measured size")
     if making not in ("bore", "pin"):
         raise Refused(f"The second part is a bore or a pin, not “{making}”.")
     least, most = what if isinstance(what, tuple) else wanted(measured, what)
@@ -503,11 +503,11 @@ def inch(least: float, most: float, places: int = 4) -> InchSize:
     if not low <= high:
         raise Refused(f"The least size ({low:g} mm) is larger than the largest ({high:g} mm). Swap them.")
     step = Decimal(1).scaleb(-places)
-    ends = [Decimal(repr(round(v, 7))) / Decimal("25.4") for v in (low, high)]
-    up, down = ends[0].quantize(step, ROUND_CEILING), ends[1].quantize(step, ROUND_FLOOR)
+    first, last = (Decimal(repr(round(v, 7))) / Decimal("25.4") for v in (low, high))
+    up, down = first.quantize(step, ROUND_CEILING), last.quantize(step, ROUND_FLOOR)
     if up > down:
         raise Refused(f"No inch size with {places} places lies between {low:g} and {high:g} mm. Write one place more.")
-    middle = min(max((sum(ends) / 2).quantize(step, ROUND_HALF_EVEN), up), down)
+    middle = min(max(((first + last) / 2).quantize(step, ROUND_HALF_EVEN), up), down)
     return InchSize(float(middle), float(up), float(down), places)
 
 

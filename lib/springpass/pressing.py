@@ -19,12 +19,12 @@ from .quantities import (
     EaseToJoin,
     FitDiameter,
     GripLength,
-    HoopStress,
     HubGive,
     HubModulus,
     HubOutside,
     HubPeaks,
     HubPoisson,
+    HubStress,
     JoinExpansion,
     JoinRise,
     JointForce,
@@ -83,13 +83,13 @@ def holding_force(pressure: JointPressure, friction: JointFriction, fit_diameter
 
 
 @formula(source=LAME, holds=LONG, basis="computed")
-def hub_stress(pressure: JointPressure, fit_diameter: FitDiameter, hub_outside: HubOutside) -> HoopStress:
+def hub_stress(pressure: JointPressure, fit_diameter: FitDiameter, hub_outside: HubOutside) -> HubStress:
     """Pull round the bore of the outer part, where it is greatest."""
     return pressure * (hub_outside**2 + fit_diameter**2) / (hub_outside**2 - fit_diameter**2)
 
 
 @formula(source="Lamé's stresses at the bore and von Mises' rule, plane stress (re-derived)", holds=LONG, basis="computed")
-def hub_effort(pressure: JointPressure, fit_diameter: FitDiameter, hub_outside: HubOutside) -> HoopStress:
+def hub_effort(pressure: JointPressure, fit_diameter: FitDiameter, hub_outside: HubOutside) -> HubStress:
     """Stress at the outer part's bore to set against its yield strength."""
     return pressure * np.sqrt(3 * hub_outside**4 + fit_diameter**4) / (hub_outside**2 - fit_diameter**2)
 

@@ -295,6 +295,11 @@ CriticalStiffness: Any = quantity("K_{lim}", "N/mm", low=0.1, high=1e5, usual=10
                                   says="cutting stiffness at which chatter begins")
 Overlap: Any = quantity(r"\mu", "1", low=0.05, high=1, usual=0.9,
                         says="share of the chip's back that the last turn left")
+RubbingConstant: Any = quantity("C_i", "N/mm", low=5, high=700, usual=150, log=True,
+                                says="how hard the flank resists riding over the wave it left")
+EdgeLength: Any = quantity("b", "mm", low=0.01, high=3, usual=0.3, log=True, says="length of edge in the cut")
+Drop: Any = quantity("u_t", "mm", low=0, high=1, usual=0.02, shown="µm", says="how far the tip drops below centre")
+RadialPush: Any = quantity("u_r", "mm", low=0, high=1, usual=0.007, shown="µm", says="how far the tip is pushed off the wall")
 Roughness: Any = quantity("R_t", "mm", low=0, high=0.1, usual=0.001, shown="µm", says="height of the feed marks")
 MeanRoughness: Any = quantity("R_a", "mm", low=0, high=0.02, usual=0.0003, shown="µm", says="mean roughness")
 Area: Any = quantity("A", "mm²", low=1e-5, high=10, usual=0.005, says="area of the uncut chip")
@@ -353,7 +358,7 @@ FitClearance: Any = quantity("c", "mm", low=-0.2, high=0.4, usual=0.012, shown="
                              says="hole less shaft; below nought the shaft is the larger", step=1)
 HandSpread: Any = quantity(r"\pm x", "mm", low=0.001, high=0.05, usual=0.01, shown="µm", step=1,
                            says="how far you miss the size you aim at, nineteen times in twenty")
-SizeDoubt: Any = quantity("u", "mm", low=0, high=0.03, usual=0.004, shown="µm", step=1,
+MateDoubt: Any = quantity("u", "mm", low=0, high=0.03, usual=0.004, shown="µm", step=1,
                           says="how far your measured size may be wrong, nineteen times in twenty")
 Tries: Any = quantity("n", "1", low=1, high=4, usual=1, whole=True, step=1, says="cuts you allow yourself, measuring between")
 FitDiameter: Any = quantity("d", "mm", low=1, high=300, usual=20, says="diameter at which the parts meet", step=0.5)
@@ -371,7 +376,7 @@ JointPressure: Any = quantity("p", "MPa", low=0, high=1000, usual=60, says="pres
 JointFriction: Any = quantity(r"\mu", "1", low=0.02, high=0.4, usual=0.12, says="grip coefficient between the parts", step=0.01)
 JointTorque: Any = quantity("M", "N mm", low=0, high=1e9, usual=50e3, shown="N m", says="torque at which the joint slips")
 JointForce: Any = quantity("F", "N", low=0, high=1e7, usual=5e3, shown="kN", says="force along the axis at which the joint slips")
-HoopStress: Any = quantity(r"\sigma_\varphi", "MPa", low=0, high=3000, usual=150, says="pull round the bore of the outer part")
+HubStress: Any = quantity(r"\sigma_\varphi", "MPa", low=0, high=3000, usual=150, says="pull round the bore of the outer part")
 PeakToValley: Any = quantity("R_z", "mm", low=0, high=0.05, usual=0.004, shown="µm", says="height of the surface's peaks over its valleys")
 HubPeaks: Any = PeakToValley.but(symbol="R_{za}", says="peak to valley height of the hole's surface")
 ShaftPeaks: Any = PeakToValley.but(symbol="R_{zi}", says="peak to valley height of the shaft's surface")
@@ -448,7 +453,11 @@ SpeedNorm: Any = quantity("v_0", "m/min", low=8, high=8, usual=8, says="the ream
 SpeedTrend: Any = quantity("q", "1", low=0, high=1, usual=0.3, says="how strongly the built-up edge follows the speed")
 ToothChip: Any = quantity("h", "mm", low=0, high=0.5, usual=0.015, shown="µm", says="chip of one tooth, straight across the lead")
 LeadWidth: Any = quantity("b", "mm", low=0.001, high=40, usual=0.1, says="length of lead in the cut")
-CuttingShare: Any = quantity("c", "1", low=0, high=1, usual=0.7, says="share of the engaged edge that cuts")
+LandLength: Any = quantity("l_l", "mm", low=0.01, high=0.5, usual=0.15, says="length of land that presses on the bore")
+EdgeInContact: Any = quantity("l_e", "mm", low=0.01, high=40, usual=0.3, says="length of edge that presses on the metal")
+PushLength: Any = quantity(r"\lambda", "mm", low=0.002, high=0.2, usual=0.02, shown="µm",
+                           says="chip thickness whose force equals the edge's own push")
+CuttingShare: Any = quantity("c", "1", low=0, high=1, usual=0.4, says="share of the torque that cuts; the rest burnishes")
 FollowShare: Any = quantity("w", "1", low=0, high=1, usual=0.5, says="share of the offset that the holder forces on the hole")
 Opening: Any = quantity(r"\Delta_e", "mm", low=0, high=0.2, usual=0.005, shown="µm", says="the hole opens by the offset")
 BuildUp: Any = quantity("b_u", "mm", low=0, high=0.02, usual=0.003, shown="µm", says="height of the built-up edge")
@@ -527,7 +536,7 @@ FilmTemperature: Any = quantity("T_f", "K", low=240, high=430, usual=303,
                                 says="mean of surface and air, counted from absolute nought")
 Surface: Any = quantity("T_s", "K", low=240, high=480, usual=313, says="the surface, counted from absolute nought")
 Surroundings: Any = quantity("T_a", "K", low=240, high=330, usual=293, says="the surroundings, counted from absolute nought")
-Gravity: Any = quantity("g", "mm/s²", low=9807, high=9807, usual=9807, says="pull of the earth")
+Gravity: Any = quantity("g", "mm/s²", low=9806.65, high=9806.65, usual=9806.65, says="pull of the earth")
 Stefan: Any = quantity(r"\sigma", "W/(m² K⁴)", low=5.670374e-8, high=5.670374e-8, usual=5.670374e-8,
                        says="radiation constant")
 Emissivity: Any = quantity(r"\varepsilon", "1", low=0.02, high=1, usual=0.24, says="share of a black body's radiation", step=0.01)
@@ -561,7 +570,7 @@ EdgeRadius: Any = quantity("r_n", "mm", low=0.001, high=0.1, usual=0.01, shown="
 LeastChipRatio: Any = quantity("c_h", "1", low=0.05, high=0.6, usual=0.3, says="least chip over edge radius", step=0.05)
 ThinningRatio: Any = quantity("r_c", "1", low=0.15, high=1, usual=0.45, says="uncut thickness over chip thickness")
 RakeAngle: Any = quantity(r"\gamma", "deg", low=-20, high=35, usual=8, says="rake of the tool's face", step=1)
-ShearAngle: Any = quantity(r"\phi", "deg", low=3, high=60, usual=25, says="angle of the plane on which the chip shears off")
+ChipShearAngle: Any = quantity(r"\phi", "deg", low=3, high=60, usual=25, says="angle of the plane on which the chip shears off")
 ShearStrain: Any = quantity(r"\varepsilon_s", "1", low=0.5, high=12, usual=2.4, says="shear strain of the chip")
 CutChipThickness: Any = quantity("h_{ch}", "mm", low=0.002, high=3, usual=0.15, log=True,
                                  says="thickness of the chip that comes off")
