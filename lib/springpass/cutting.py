@@ -20,7 +20,8 @@ from .quantities import Refused, positive
 # ---- one formula at a time ------------------------------------------------------------------------
 
 
-@formula(source="Kienzle, Die Bestimmung von Kräften und Leistungen an spanenden Werkzeugen, VDI-Z 94 (1952) (from memory)",
+@formula(source="Kienzle, Die Bestimmung von Kräften und Leistungen an spanenden Werkzeugen, VDI-Z 94 (1952) "
+                "(from memory)",
          holds="chips over about 0.05 mm; thinner ones are extrapolated, to some 30 % low or high")
 def specific_force(chip: ChipThickness, main_value: MainForceValue, main_exponent: MainForceExponent,
                    unit_chip: UnitChip = 1.0) -> SpecificForce:
@@ -28,17 +29,41 @@ def specific_force(chip: ChipThickness, main_value: MainForceValue, main_exponen
     return main_value * (chip / unit_chip) ** -main_exponent
 
 
-@formula(source="force times speed", holds="any cut; at the edge, before the losses of the drive", basis="computed")
+@formula(source="force times speed", holds="any cut; at the edge, before the losses of the drive",
+         basis="computed")
 def cutting_power(cutting_force: CuttingForce, speed: CuttingSpeed) -> Power:
     """Power at the edge, kW."""
     return cutting_force * speed / 60000
 
 
-@formula(source="geometry of two arcs one feed apart", holds="feed up to the nose arc's chord: f ≤ 2 r sin κ′",
-         basis="computed")
+@formula(source="geometry of two arcs one feed apart",
+         holds="feed up to the nose arc's chord: f ≤ 2 r sin κ′", basis="computed")
 def feed_mark(feed: Feed, nose_radius: NoseRadius) -> Roughness:
     """Height of the marks that a round nose leaves."""
     return nose_radius - np.sqrt(nose_radius**2 - feed**2 / 4)
+
+
+@formula(source="the arc taken as a parabola", holds="feed up to half the nose radius: then within 2 %",
+         basis="computed")
+def feed_mark_short(feed: Feed, nose_radius: NoseRadius) -> Roughness:
+    """The workshop's form of the feed mark's height."""
+    return feed**2 / (8 * nose_radius)
+
+
+@formula(source="the parabola's feed mark turned round", holds="feed up to half the nose radius",
+         basis="computed")
+def feed_for_mark(mark: WantedMark, nose_radius: NoseRadius) -> Feed:
+    """The feed that leaves marks of a wanted height."""
+    return np.sqrt(8 * nose_radius * mark)
+
+
+@formula(source="geometry of an arc and the straight edge behind it, one feed apart",
+         holds="feed beyond the nose's chord: f ≥ 2 r sin κ′", basis="computed")
+def feed_mark_past_nose(feed: Feed, nose_radius: NoseRadius, minor_angle: MinorAngle) -> Roughness:
+    """Height of the marks when the straight minor edge makes part of them."""
+    k = np.radians(minor_angle)
+    return (nose_radius * (1 - np.cos(k)) + feed * np.sin(k) * np.cos(k)
+            - np.sin(k) * np.sqrt(2 * feed * nose_radius * np.sin(k) - feed**2 * np.sin(k) ** 2))
 
 
 @formula(source="mean deviation of a parabola from its mean line", holds="feed small beside the nose radius",
@@ -48,8 +73,8 @@ def mean_of_feed_mark(feed: Feed, nose_radius: NoseRadius) -> MeanRoughness:
     return feed**2 / (18 * np.sqrt(3) * nose_radius)
 
 
-@formula(source="Brammertz, Die Entstehung der Oberflächenrauheit beim Feindrehen, Industrie-Anzeiger 83 (1961) "
-                "(from memory; re-derived)",
+@formula(source="Brammertz, Die Entstehung der Oberflächenrauheit beim Feindrehen, Industrie-Anzeiger 83 "
+                "(1961) (from memory; re-derived)",
          holds="fine feeds with an edge that rubs below its least chip")
 def feed_mark_with_rubbing(feed: Feed, nose_radius: NoseRadius, least_chip: LeastChip) -> Roughness:
     """Height of the marks when the edge cannot take the thinnest part of the chip."""
@@ -122,7 +147,8 @@ def nose_chip(depth: Any, feed: Any, nose_radius: Any, entering_angle: Any = 90.
     diameter or an entering angle outside 20..120 degrees.
     """
     a, f, r, kappa = np.broadcast_arrays(*(np.asarray(v, float)[..., None] for v in (
-        positive(depth, "depth of cut"), positive(feed, "feed"), positive(nose_radius, "nose radius"), entering_angle)))
+        positive(depth, "depth of cut"), positive(feed, "feed"), positive(nose_radius, "nose radius"),
+        entering_angle)))
     if (f >= 2 * r).any():
         raise Refused(f"A feed of {f.max():g} mm is more than the nose can leave a surface with "
                       f"(nose radius {r.min():g} mm). Feed less than twice the nose radius.")
@@ -148,18 +174,20 @@ def nose_chip(depth: Any, feed: Any, nose_radius: Any, entering_angle: Any = 90.
         h = np.maximum(h, 0.0)
         span = (high - low) * _SHARE
         pieces.append((phi, h, (r - h / 2) * span, np.full(h.shape, previous), r * span))
-    reach = np.where(straight, np.maximum((a - r * (1 - np.cos(kappa))) / np.sin(kappa) - f / 2 * np.cos(kappa), 0), 0)
+    past = (a - r * (1 - np.cos(kappa))) / np.sin(kappa) - f / 2 * np.cos(kappa)
+    reach = np.where(straight, np.maximum(past, 0), 0)
     pieces.append((kappa, np.where(straight, f * np.sin(kappa), 0), reach, np.full(a.shape, True), reach))
     # the chip is thickest where the two backs meet, between the places sampled
     top = r + f * np.sin(meet) - np.sqrt(np.maximum(r**2 - (f * np.cos(meet)) ** 2, 0))
     joined = [np.concatenate(part, axis=-1) for part in zip(*pieces, strict=True)]
     thickest = np.where(meet > start, np.maximum(top[..., 0:1], joined[1].max(-1, keepdims=True)),
                         joined[1].max(-1, keepdims=True))
-    return NoseChip(*joined, thickest[..., 0])
+    angle, thickness, length, whole, edge = joined
+    return NoseChip(angle, thickness, length, whole, edge, thickest[..., 0])
 
 
 class NoseForces(NamedTuple):
-    """Force on the tool, N: along the speed, off the wall, along the feed; chip area mm², thickest chip mm."""
+    """Force on the tool, N: along the speed, off the wall, along the feed; chip area mm², thickest mm."""
 
     cutting: Any
     thrust: Any
@@ -168,8 +196,8 @@ class NoseForces(NamedTuple):
     max_chip: Any
 
 
-def nose_forces(depth: Any, feed: Any, nose_radius: Any, entering_angle: Any = 90.0, kc: Any = 1500.0, mc: Any = 0.22,
-                kn: Any = 600.0, mn: Any = 0.4) -> NoseForces:
+def nose_forces(depth: Any, feed: Any, nose_radius: Any, entering_angle: Any = 90.0, kc: Any = 1500.0,
+                mc: Any = 0.22, kn: Any = 600.0, mn: Any = 0.4) -> NoseForces:
     """Cutting, thrust and feed force of a cut on a round nose, summed along the edge.
 
     depth (on radius), feed, nose_radius: mm; entering_angle: degrees; kc, kn: MPa for a 1 mm
@@ -209,7 +237,8 @@ def cutting_stiffness(depth: Any, feed: Any, nose_radius: Any, entering_angle: A
         slope = np.where(chip.thickness > 0, (1 - mn) * kn * chip.thickness**-mn, 0.0)
     slope = slope * np.cos(chip.angle) ** 2 * chip.edge
     whole, previous = slope.sum(-1), (slope * chip.previous).sum(-1)
-    return CuttingStiffnesses(_plain(whole), _plain(previous), _plain(previous / whole), _plain(chip.edge.sum(-1)))
+    return CuttingStiffnesses(_plain(whole), _plain(previous), _plain(previous / whole),
+                              _plain(chip.edge.sum(-1)))
 
 
 def _plain(values: np.ndarray) -> Any:
@@ -221,14 +250,14 @@ MEAN_OF_PARABOLA = 4 / (9 * np.sqrt(3))  # Ra over Rt of a row of parabolas: 0.2
 # ---- the surface ----------------------------------------------------------------------------------
 
 
-class Surface(NamedTuple):
+class FeedMarks(NamedTuple):
     """Ideal roughness, mm: height of the marks, and their mean."""
 
     rt: Any
     ra: Any
 
 
-def roughness(feed: Any, nose_radius: Any, least_chip: Any = 0.0, minor_angle: Any = None) -> Surface:
+def roughness(feed: Any, nose_radius: Any, least_chip: Any = 0.0, minor_angle: Any = None) -> FeedMarks:
     """Roughness that the feed and the nose leave on paper; real turning leaves 1.2 to 2 times this.
 
     mm; least_chip > 0 adds the part that rubs instead of cutting (Brammertz). minor_angle, degrees:
@@ -242,16 +271,25 @@ def roughness(feed: Any, nose_radius: Any, least_chip: Any = 0.0, minor_angle: A
                       "Feed less than twice the nose radius.")
     rt, ra = feed_mark(f, r), mean_of_feed_mark(f, r)
     if minor_angle is not None:
-        k = np.radians(positive(minor_angle, "minor cutting-edge angle", "degrees"))
-        past = f > 2 * r * np.sin(k)
-        edge = (r * (1 - np.cos(k)) + f * np.sin(k) * np.cos(k)
-                - np.sin(k) * np.sqrt(np.maximum(2 * f * r * np.sin(k) - (f * np.sin(k)) ** 2, 0)))
+        past = f > 2 * r * np.sin(np.radians(positive(minor_angle, "minor cutting-edge angle", "degrees")))
+        with np.errstate(invalid="ignore"):
+            edge = feed_mark_past_nose(f, r, minor_angle)
         rt, ra = np.where(past, edge, rt), np.where(past, edge * MEAN_OF_PARABOLA, ra)
-    rubs = feed_mark_with_rubbing(f, r, least)
+        rubs = np.where(past, edge + feed_mark_with_rubbing(f, r, least) - feed_mark_short(f, r),
+                        feed_mark_with_rubbing(f, r, least))
+    else:
+        rubs = feed_mark_with_rubbing(f, r, least)
     rt, ra = np.where(least > 0, rubs, rt), np.where(least > 0, rubs * MEAN_OF_PARABOLA, ra)
-    return Surface(_plain(np.asarray(rt)), _plain(np.asarray(ra)))
+    return FeedMarks(_plain(np.asarray(rt)), _plain(np.asarray(ra)))
+
+
+@formula(source="where Brammertz's marks are lowest: the slope of R_t over f is nought",
+         holds="as Brammertz's marks", basis="computed")
+def finest_useful_feed(nose_radius: NoseRadius, least_chip: LeastChip) -> Feed:
+    """The feed below which finer gets worse."""
+    return np.sqrt(2 * nose_radius * least_chip)
 
 
 def best_feed(nose_radius: Any, least_chip: Any) -> Any:
-    """The feed, mm, below which finer gets worse: where Brammertz's marks are lowest, √(2·r·h_min)."""
-    return np.sqrt(2 * positive(nose_radius, "nose radius") * positive(least_chip, "least chip"))
+    """The feed, mm, below which finer gets worse, √(2·r·h_min). Raises Refused for values that cannot be."""
+    return finest_useful_feed(positive(nose_radius, "nose radius"), positive(least_chip, "least chip"))

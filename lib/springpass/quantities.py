@@ -700,4 +700,10 @@ LobeHeight: Any = quantity("a", "mm", low=0, high=0.05, usual=0.003, shown="µm"
 ReadingAngle: Any = quantity(r"\theta", "deg", low=0, high=360, usual=0, says="direction in which the part is measured")
 StackLength: Any = quantity("L", "mm", low=0.5, high=500, usual=32, says="length to build up", step=0.001)
 WarmerBy: Any = quantity(r"\Delta T", "K", low=-20, high=60, usual=0, says="how much warmer it is than the other", step=0.5)
+ZeroSpread: Any = quantity("z", "mm", low=0.001, high=0.1, usual=0.01, shown="µm", log=True,
+                           says="how far a touch-off may be out, plus or minus")
+StopSpread: Any = quantity("s", "mm", low=0.001, high=0.1, usual=0.008, shown="µm", log=True,
+                           says="how far a stop may be out, plus or minus")
+ShoulderCount: Any = quantity("n", "1", low=1, high=8, usual=4, whole=True, says="shoulders, counted from the face")
+LengthSpread: Any = quantity("e", "mm", low=0, high=0.5, usual=0.013, shown="µm", says="how far a length may be out, plus or minus")
 ShopRise: Any = quantity("T", "K", low=-15, high=20, usual=2, says="how far the shop is above 20 °C", step=0.5)
