@@ -167,20 +167,43 @@ class Printed:
         missing = [name for name in self.letters if name not in values]
         if missing:
             raise Refused(f"To print the numbers, {', '.join(missing)} must be given too.")
-        for symbol, expression in reversed(self.inner):
-            numbers[symbol] = float(expression.subs(numbers).evalf())
+        left = list(self.inner)
+        while left:  # an inner formula may feed another: take those first whose letters are all known
+            ready = [pair for pair in left if pair[1].free_symbols <= numbers.keys()]
+            numbers |= {symbol: float(expression.subs(numbers).evalf()) for symbol, expression in ready}
+            left = [pair for pair in left if pair not in ready]
         return numbers
 
     def _tex(self, expression: Any, names: dict[Any, str]) -> str:
         from sympy import latex
 
-        return latex(expression, symbol_names=names, order="none", mul_symbol="\\,", ln_notation=True)
+        return latex(_as_in_books(expression), symbol_names=names, order="none", mul_symbol="\\,", ln_notation=True)
 
     def _lines(self, names: dict[Any, str], more: list[tuple[str, str]]) -> str:
         lines = [(self.answer.symbol, self._tex(self.main, names)), *more]
         lines += [(self.tex[symbol], self._tex(expression, names)) for symbol, expression in self.inner]
         body = r" \\ ".join(f"{left} &= {right}" for left, right in lines)
         return rf"\begin{{aligned}} {body} \end{{aligned}}"
+
+
+def _as_in_books(expression: Any) -> Any:
+    """The same for print only: powers such as 0.5625 as fractions, here 9/16, and logarithms with their base."""
+    from sympy import Float, Function, Pow, Rational, evaluate, log
+
+    if not expression.args:
+        return expression
+    with evaluate(False):
+        parts = [_as_in_books(part) for part in expression.args]
+        if expression.is_Pow and isinstance(parts[1], Float):
+            near = Rational(float(parts[1])).limit_denominator(32)
+            if abs(float(near) - float(parts[1])) < 1e-12:
+                return Pow(parts[0], near, evaluate=False)
+        if expression.func is log and len(parts) == 2:
+            return Function(rf"\log_{{{parts[1]}}}")(parts[0])
+        if all(new is old for new, old in zip(parts, expression.args, strict=True)):
+            return expression
+        return expression.func(*parts, evaluate=False) if expression.is_Pow or expression.is_Add or expression.is_Mul \
+            else expression.func(*parts)
 
 
 def _tex_number(what: Quantity, value: float) -> str:
@@ -324,12 +347,12 @@ def check_print(function: Callable[..., Any], points: int = 50) -> str:
 
     shown = printed(function)
     expression = shown.main
-    for symbol, inner in shown.inner:
-        expression = expression.subs(symbol, inner)
+    for _ in shown.inner:  # an inner formula may feed another, in either order
+        expression = expression.subs(dict(shown.inner))
     values = random_inputs(function, 8 * points)
     with np.errstate(all="ignore"):
         wanted = np.asarray(function(**values), dtype=float) + np.zeros(8 * points)
-        drawn = sympy.lambdify(list(shown.letters.values()), expression, modules="numpy")
+        drawn = sympy.lambdify(list(shown.letters.values()), expression, modules=[{"log": _log}, "numpy"])
         got = np.asarray(drawn(*[values[name] for name in shown.letters]), dtype=float) + np.zeros(8 * points)
     fine = np.flatnonzero(np.isfinite(wanted))[:points]
     if len(fine) < 10:
@@ -337,6 +360,10 @@ def check_print(function: Callable[..., Any], points: int = 50) -> str:
     if not np.allclose(got[fine], wanted[fine], rtol=1e-9, atol=1e-300):
         return f"{function.__name__}: printed and computed differ"
     return ""
+
+
+def _log(x: Any, base: float = np.e) -> Any:
+    return np.log(x) / np.log(base)
 
 
 def check_body(function: Callable[..., Any]) -> str:
