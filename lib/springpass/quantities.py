@@ -295,6 +295,8 @@ CriticalStiffness: Any = quantity("K_{lim}", "N/mm", low=0.1, high=1e5, usual=10
                                   says="cutting stiffness at which chatter begins")
 Overlap: Any = quantity(r"\mu", "1", low=0.05, high=1, usual=0.9,
                         says="share of the chip's back that the last turn left")
+DampingInTheCut: Any = quantity(r"\zeta_c", "1", low=0.001, high=5, usual=0.05, log=True,
+                                says="share of critical damping with the flank's rubbing")
 RubbingConstant: Any = quantity("C_i", "N/mm", low=5, high=700, usual=150, log=True,
                                 says="how hard the flank resists riding over the wave it left")
 EdgeLength: Any = quantity("b", "mm", low=0.01, high=3, usual=0.3, log=True, says="length of edge in the cut")
@@ -468,10 +470,6 @@ SpringShare: Any = quantity("k_r", "1", low=0, high=1, usual=0.3, says="share of
 BoreClosing: Any = quantity(r"\Delta_p", "mm", low=0, high=0.5, usual=0.001, shown="µm", says="the bore closes when the push is gone")
 LayerClosing: Any = quantity(r"\Delta_s", "mm", low=0, high=0.1, usual=0.002, shown="µm",
                              says="the hole closes as the pressed layer springs back")
-ReamingRise: Any = quantity(r"\Delta T", "K", low=0, high=80, usual=8, says="how much warmer the part is while it is reamed", step=1)
-PartExpansion: Any = quantity(r"\alpha", "1/K", low=1e-6, high=30e-6, usual=11.7e-6, shown="µm/(m K)",
-                              says="how much the part's material grows for each degree")
-CoolingClosing: Any = quantity(r"\Delta_T", "mm", low=0, high=0.3, usual=0.001, shown="µm", says="the hole closes as the part cools")
 MarkHeight: Any = quantity("R_t", "mm", low=0, high=0.1, usual=0.006, shown="µm", says="height of the marks in the bore before reaming")
 MarksLeft: Any = quantity("R_l", "mm", low=0, high=0.1, usual=0.001, shown="µm", says="height of the old marks still there after reaming")
 DrillOversize: Any = quantity("o", "mm", low=0, high=0.5, usual=0.05, says="how much larger than itself a drill cuts")
