@@ -284,6 +284,10 @@ Passes: Any = quantity("n", "1", low=1, high=8, usual=2, whole=True, step=1, say
 
 # answers
 Deflection: Any = quantity(r"\delta", "mm", low=0, high=1, usual=0.007, shown="µm", says="how far the end moves")
+ShearDeflection: Any = quantity(r"\delta_s", "mm", low=0, high=1, usual=0.0002, shown="µm", says="movement from shear")
+HolderDeflection: Any = quantity(r"\delta_h", "mm", low=0, high=1, usual=0.004, shown="µm", says="movement from the holder's yielding")
+WholeDeflection: Any = quantity(r"\delta_{tip}", "mm", low=0, high=1, usual=0.012, shown="µm",
+                               says="movement of the tip, bar and holder together")
 Twist: Any = quantity(r"\vartheta", "1", low=0, high=0.1, usual=0.001, says="angle of twist, radians")
 Compliance: Any = quantity("C", "mm/N", low=1e-7, high=1e-1, usual=5e-4, says="movement of the tip for one newton")
 Stiffness: Any = quantity("k", "N/mm", low=10, high=1e6, usual=2000, says="force for a unit of movement at the tip")
@@ -695,6 +699,9 @@ MeasuredLength: Any = quantity("L", "mm", low=0.5, high=200, usual=20, says="len
 MeasuringError: Any = quantity("e", "mm", low=-1, high=1, usual=0.002, shown="µm", says="error of a reading")
 LobeHeight: Any = quantity("a", "mm", low=0, high=0.05, usual=0.003, shown="µm",
                            says="how far a lobe stands above the mean radius", step=0.5)
+LobeCount: Any = quantity("n", "1", low=2, high=12, usual=3, whole=True, says="lobes round the part")
+VeeAngle: Any = quantity(r"\alpha", "deg", low=30, high=150, usual=60, says="angle between the sides of a vee block")
+VeeGain: Any = quantity("K", "1", low=-5, high=5, usual=3, says="movement of an indicator over a vee, in lobe heights")
 ReadingAngle: Any = quantity(r"\theta", "deg", low=0, high=360, usual=0, says="direction in which the part is measured")
 StackLength: Any = quantity("L", "mm", low=0.5, high=500, usual=32, says="length to build up", step=0.001)
 WarmerBy: Any = quantity(r"\Delta T", "K", low=-20, high=60, usual=0, says="how much warmer it is than the other", step=0.5)
