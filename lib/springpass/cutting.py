@@ -143,8 +143,9 @@ class NoseChip:
 def nose_chip(depth: Any, feed: Any, nose_radius: Any, entering_angle: Any = 90.0) -> NoseChip:
     """Thickness of the uncut chip along a round nose and the straight edge after it.
 
-    All mm and degrees; arrays broadcast. Raises Refused for a feed of more than a nose
-    diameter or an entering angle outside 20..120 degrees.
+    Good to a millionth of the chip's area for feeds up to the nose radius; beyond it, where no finish is
+    left anyway, the area comes out low (9 % at one and a half). All mm and degrees; arrays broadcast.
+    Raises Refused for a feed of more than a nose diameter or an entering angle outside 20..120 degrees.
     """
     a, f, r, kappa = np.broadcast_arrays(*(np.asarray(v, float)[..., None] for v in (
         positive(depth, "depth of cut"), positive(feed, "feed"), positive(nose_radius, "nose radius"),
@@ -225,19 +226,21 @@ class CuttingStiffnesses(NamedTuple):
 
 
 def cutting_stiffness(depth: Any, feed: Any, nose_radius: Any, entering_angle: Any = 90.0, kn: Any = 600.0,
-                      mn: Any = 0.4) -> CuttingStiffnesses:
+                      mn: Any = 0.4, least_chip: Any = 0.0) -> CuttingStiffnesses:
     """Slope of the thrust with the tip's radial place, for chatter.
 
     It is the slope of Kienzle's curve (1−m)·k·h^−m, not the secant k·h^−m, turned twice onto the
-    radial direction. mm, N, degrees; arrays broadcast. Raises Refused for values that cannot be.
+    radial direction. Where the chip is thinner than least_chip the edge rubs: nothing regenerates there.
+    mm, N, degrees; arrays broadcast. Raises Refused for values that cannot be.
     """
     chip = nose_chip(depth, feed, nose_radius, entering_angle)
     _, _, kn, mn = (np.asarray(v, float)[..., None] for v in kienzle((1.0, 0.0, kn, mn)))
     with np.errstate(divide="ignore", invalid="ignore"):
-        slope = np.where(chip.thickness > 0, (1 - mn) * kn * chip.thickness**-mn, 0.0)
+        cuts = (chip.thickness > 0) & (chip.thickness >= np.asarray(least_chip, float)[..., None])
+        slope = np.where(cuts, (1 - mn) * kn * chip.thickness**-mn, 0.0)
     slope = slope * np.cos(chip.angle) ** 2 * chip.edge
     whole, previous = slope.sum(-1), (slope * chip.previous).sum(-1)
-    return CuttingStiffnesses(_plain(whole), _plain(previous), _plain(previous / whole),
+    return CuttingStiffnesses(_plain(whole), _plain(previous), _plain(previous / np.maximum(whole, 1e-12)),
                               _plain(chip.edge.sum(-1)))
 
 
