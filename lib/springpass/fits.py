@@ -24,14 +24,11 @@ from .formula import formula
 from .quantities import (
     FitSize,
     GradeWidth,
-    HandSpread,
     LetterFactor,
     LetterPower,
-    MateDoubt,
     Refused,
     StepMean,
     ToleranceUnit,
-    Tries,
     UnitsWide,
     ZoneShift,
 )
@@ -89,7 +86,8 @@ def read_fit(text: Any) -> tuple[Code, Code]:
     return (first, second) if first.hole else (second, first)
 
 
-def _size(size: Any, name: str = "the nominal size") -> Any:
+def nominal_size(size: Any, name: str = "the nominal size") -> Any:
+    """A size in mm as given or typed (\"12,5\", \"0.5 inch\"), a number or an array, inside the tables. Raises Refused."""
     if isinstance(size, str):
         return FitSize.read(size, name)
     checked = np.asarray(FitSize.check(size, name), dtype=float)
@@ -157,7 +155,7 @@ def grade(size: Any, number: int) -> Any:
     """
     if number not in GRADES:
         raise Refused(f"There is no grade {number}. Grades run from 1 (finest) to 18.")
-    return _pick(_grades()[int(number)], _size(size))
+    return _pick(_grades()[int(number)], nominal_size(size))
 
 
 def _pick(values: np.ndarray, size: Any) -> Any:
@@ -198,7 +196,7 @@ def limits(size: Any, code: Any) -> Limits:
     `size` in mm (a number, an array, or typed text such as "12,5" or "0.5 inch"); `code` such as "H7" or "js6".
     ISO 286-1 and -2, sizes to 500 mm. js and JS are ±IT/2 unrounded, as current tables print them. Raises Refused.
     """
-    nominal, zone = _size(size), read_code(code)
+    nominal, zone = nominal_size(size), read_code(code)
     lower, upper = (_pick(values, nominal) for values in _zone(zone))
     missing = np.isnan(np.asarray(lower)) | ((np.asarray(nominal) <= 1) & _not_tiny(zone))
     if missing.any():
@@ -265,7 +263,7 @@ def _bearing(face: str, size: Any, precision: Any) -> Limits:
     chosen = names.get(str(precision).strip().lower())
     if chosen is None:
         raise Refused(f"There is no bearing class “{precision}” here. Choose Normal, P6 or P5.")
-    nominal = _size(size, "the bearing's size")
+    nominal = nominal_size(size, "the bearing's size")
     found = [r for r in tables.rows("bearings") if r["face"] == face and r["class"] == chosen]
     at = np.searchsorted([r["upto"] for r in found], np.asarray(nominal, dtype=float), side="left")
     lower = np.array([r["lower_um"] for r in found])[at] / 1000
@@ -312,7 +310,7 @@ def seat(d: float, D: float, turning: str = "inner", load: str = "normal", preci
     class to try instead of the table's. demands: "usual" or "special" (running accuracy). Steel shaft, solid
     housing. Sources in data/bearing_seats.csv and bearing_seat_form.csv. Raises Refused.
     """
-    d, D = _size(d, "the bearing's bore"), _size(D, "the bearing's outside")
+    d, D = nominal_size(d, "the bearing's bore"), nominal_size(D, "the bearing's outside")
     if d >= D:
         raise Refused(f"The bearing's outside ({D:g} mm) must be larger than its bore ({d:g} mm).")
     if turning not in ("inner", "outer"):
@@ -337,149 +335,6 @@ def seat(d: float, D: float, turning: str = "inner", load: str = "normal", preci
                 allowed(d, "cylindricity"), allowed(D, "cylindricity"), allowed(d, "shoulder"), allowed(D, "shoulder"))
 
 
-# ---- what it feels like, and what to aim for ------------------------------------------------------
-
-@dataclass(frozen=True)
-class Feel:
-    """How a fit feels from `least` to `most` clearance, mm; common practice, with soft edges."""
-
-    name: str
-    least: float
-    most: float
-    says: str
-
-
-def feels(size: float) -> tuple[Feel, ...]:
-    """From loosest to tightest: shake, run, slide, drag, tap, press, shrink, with their clearances at a size, mm.
-
-    Common practice, scaled with the tolerance unit i of ISO 286-1; the edges are known to a third. Raises Refused.
-    """
-    unit = float(tolerance_unit(_size(size)))
-    found, most = [], math.inf
-    for r in tables.rows("fit_feels"):
-        least = -math.inf if r["feel"] == "shrink" else r["value"] * unit
-        found.append(Feel(r["feel"], least, most, r["says"]))
-        most = least
-    return tuple(found)
-
-
-def feel(size: float, clearance: float) -> Feel:
-    """How a fit of this size (mm) and clearance (mm, negative = interference) feels. Raises Refused."""
-    if not np.isfinite(clearance):
-        raise Refused(f"The clearance must be a number in mm; it was {clearance}.")
-    return next(f for f in feels(size) if clearance >= f.least)
-
-
-def wanted(size: float, what: str) -> tuple[float, float]:
-    """Least and most clearance of a wish, mm: a feel such as "slide", or a fit such as "H7/g6". Raises Refused."""
-    for f in feels(size):
-        if f.name == str(what).strip().lower():
-            least, most = f.least, f.most
-            if not math.isfinite(least) or not math.isfinite(most):  # the two ends of the scale: as wide as they are deep
-                least, most = (2 * most, most) if not math.isfinite(least) else (least, 2 * least)
-            return least, most
-    if "/" not in str(what) and not re.search(r"\d", str(what)):
-        raise Refused(f"“{what}” is neither a feel nor a fit. Choose shake, run, slide, drag, tap, press or shrink, "
-                      "or type a fit such as H7/g6.")
-    pair = fit(size, what)
-    return pair.least_clearance, pair.most_clearance
-
-
-def _bell(z: Any) -> np.ndarray:
-    """Share of a normal spread below z standard deviations."""
-    return 0.5 * (1 + np.asarray(np.frompyfunc(math.erf, 1, 1)(np.asarray(z, dtype=float) / math.sqrt(2)), dtype=float))
-
-
-def odds(aim: Any, least: float, most: float, spread: float, doubt: float = 0.0) -> Any:
-    """Chance that a cut aimed at clearance `aim` lands between `least` and `most`, all mm; aim a number or an array.
-
-    spread: how far you miss the size you aim at, nineteen times in twenty (two standard deviations); doubt: the
-    same for the measured size of the other part. Normal, independent. Closed form. Raises Refused.
-    """
-    deviation = _deviation(least, most, spread, doubt)
-    middle = np.asarray(aim, dtype=float)
-    share = _bell((most - middle) / deviation) - _bell((least - middle) / deviation)
-    return share if share.ndim else float(share)
-
-
-def _deviation(least: float, most: float, spread: float, doubt: float) -> float:
-    HandSpread.check(spread, "your spread")
-    MateDoubt.check(doubt, "the doubt of the measured size")
-    if not (np.isfinite(least) and np.isfinite(most) and least < most):
-        raise Refused(f"The wanted clearance must run from a lower to a higher number; it runs from {least} to {most} mm.")
-    return math.hypot(spread, doubt) / 2
-
-
-@dataclass(frozen=True)
-class Aim:
-    """The clearance to aim the first cut at, mm, and the chances with it: of a good part, of one too loose, of another cut."""
-
-    clearance: float
-    odds: float
-    too_loose: float
-    again: float  # chance that the first cut leaves it tight, so that there is another
-
-
-def best_aim(least: float, most: float, spread: float, doubt: float = 0.0, tries: int = 1) -> Aim:
-    """The aim that makes a good part most likely, all mm.
-
-    A fit left too tight can be cut again (metal is left, on a pin or in a bore alike); too loose is scrap. With one
-    try the best aim is the middle; with more it creeps towards tight. Each cut is taken to have the same spread.
-    Scans aims across the window and its surroundings, then refines. Raises Refused.
-    """
-    deviation = _deviation(least, most, spread, doubt)
-    Tries.check(tries, "the number of cuts")
-    aims = np.linspace(least - 3 * deviation, most + deviation, 801)
-    loose = 1 - _bell((most - aims) / deviation)
-    tight = _bell((least - aims) / deviation)
-    good = np.clip(1 - loose - tight, 0, 1)
-    later = 0.0
-    for _ in range(int(tries)):
-        total = good + tight * later
-        at = int(np.argmax(total))
-        later = float(total[at])
-    if 0 < at < len(aims) - 1:  # the top of the parabola through the three best
-        before, here, after = total[at - 1:at + 2]
-        bend = before - 2 * here + after
-        nudge = 0.5 * (before - after) / bend if bend < -1e-12 else 0.0
-    else:
-        nudge = 0.0
-    aim = float(aims[at] + np.clip(nudge, -0.5, 0.5) * (aims[1] - aims[0]))
-    if tries == 1:
-        aim = (least + most) / 2
-    return Aim(aim, later, float(1 - _bell((most - aim) / deviation)), float(_bell((least - aim) / deviation)))
-
-
-@dataclass(frozen=True)
-class Match:
-    """Limits for the second part, made to the first as it measured, mm."""
-
-    lower: float
-    upper: float
-
-    @property
-    def middle(self) -> float:
-        return (self.lower + self.upper) / 2
-
-
-def match(measured: float, what: Any, making: str = "bore", doubt: float = 0.002) -> Match:
-    """Sizes between which to make the second part so that it fits the first as measured, mm.
-
-    what: a feel ("slide"), a fit ("H7/g6") or a pair (least, most) of clearances in mm; making: "bore" or "pin";
-    doubt: how far the measured size may be wrong (taken off both ends). Raises Refused where nothing is left.
-    """
-    measured = _size(measured, "the measured size")
-    MateDoubt.check(doubt, "the doubt of the measured size")
-    if making not in ("bore", "pin"):
-        raise Refused(f"The second part is a bore or a pin, not “{making}”.")
-    least, most = what if isinstance(what, tuple) else wanted(measured, what)
-    if not (np.isfinite(least) and np.isfinite(most) and most - least > 2 * doubt):
-        raise Refused(f"Between {least * 1000:g} and {most * 1000:g} µm of clearance there is no room for a measurement that may be "
-                      f"wrong by {doubt * 1000:g} µm. Measure better or allow more clearance.")
-    tight, loose = least + doubt, most - doubt
-    return Match(measured + tight, measured + loose) if making == "bore" else Match(measured - loose, measured - tight)
-
-
 # ---- inch -----------------------------------------------------------------------------------------
 
 @dataclass(frozen=True)
@@ -499,7 +354,7 @@ def inch(least: float, most: float, places: int = 4) -> InchSize:
     """
     if places not in (3, 4, 5, 6):
         raise Refused(f"Inches are written with 3 to 6 places, not {places}.")
-    low, high = _size(least, "the least size"), _size(most, "the largest size")
+    low, high = nominal_size(least, "the least size"), nominal_size(most, "the largest size")
     if not low <= high:
         raise Refused(f"The least size ({low:g} mm) is larger than the largest ({high:g} mm). Swap them.")
     step = Decimal(1).scaleb(-places)
@@ -538,5 +393,5 @@ def zone_shift(step_mean: StepMean, letter_factor: LetterFactor, letter_power: L
 
 def step_mean(size: float) -> float:
     """Geometric mean of the ends of the main step that holds a size, mm; the first step runs from 1 to 3. Raises Refused."""
-    at = int(np.searchsorted(STEPS, _size(size), side="left"))
+    at = int(np.searchsorted(STEPS, nominal_size(size), side="left"))
     return math.sqrt((STEPS[at - 1] if at else 1) * STEPS[at])

@@ -14,9 +14,9 @@ from typing import Any
 import numpy as np
 
 from .formula import formula
+from .heat import warming_needed
 from .quantities import (
     DiameterChange,
-    EaseToJoin,
     FitDiameter,
     GripLength,
     HubGive,
@@ -25,8 +25,6 @@ from .quantities import (
     HubPeaks,
     HubPoisson,
     HubStress,
-    JoinExpansion,
-    JoinRise,
     JointForce,
     JointFriction,
     JointPressure,
@@ -113,12 +111,6 @@ def peaks_lost(hub_peaks: HubPeaks, shaft_peaks: ShaftPeaks) -> PeaksLost:
     return 0.8 * (hub_peaks + shaft_peaks)
 
 
-@formula(source="linear expansion", holds="the outer part warmed evenly, the inner one left at 20 °C", basis="computed")
-def join_rise(interference: PressInterference, ease: EaseToJoin, fit_diameter: FitDiameter, expansion: JoinExpansion) -> JoinRise:
-    """How much warmer the outer part must be to drop over the inner one with some ease."""
-    return (interference + ease) / (expansion * fit_diameter)
-
-
 # ---- a whole joint --------------------------------------------------------------------------------
 
 @dataclass(frozen=True)
@@ -167,5 +159,5 @@ def joint(interference: Any, fit_diameter: Any, hub_outside: Any, length: Any, h
     return Joint(acting, p, holding_torque(p, friction, d, length), holding_force(p, friction, d, length),
                  hub_stress(p, d, outside), effort, outside_growth(p, d, outside, hub_modulus),
                  bore_closing(p, d, bore, shaft_modulus),
-                 np.maximum(join_rise(np.asarray(interference, dtype=float), ease, d, hub_expansion), 0.0),
+                 np.maximum(warming_needed(np.asarray(interference, dtype=float), ease, d, hub_expansion), 0.0),
                  effort / hub_yield)

@@ -376,6 +376,7 @@ HubPoisson: Any = Poisson.but(symbol=r"\nu_a", says="thinning of the outer part'
 ShaftPoisson: Any = Poisson.but(symbol=r"\nu_i", says="thinning of the inner part's material as it stretches")
 HubGive: Any = quantity("g_a", "1/MPa", low=1e-6, high=1e-2, usual=1e-5, says="how much the outer part gives, for its diameter and a unit of pressure")
 ShaftGive: Any = quantity("g_i", "1/MPa", low=1e-7, high=1e-2, usual=4e-6, says="how much the inner part gives, for its diameter and a unit of pressure")
+JoinEase: Any = quantity("s", "mm", low=0, high=0.3, usual=0.02, shown="µm", step=1, says="clearance wanted while the parts are put together")
 PressInterference: Any = quantity("I", "mm", low=0.001, high=0.3, usual=0.025, shown="µm", step=1, says="shaft larger than hole before joining, on diameter")
 GripLength: Any = quantity("l", "mm", low=1, high=200, usual=20, says="length over which the parts meet", step=1)
 JointPressure: Any = quantity("p", "MPa", low=0, high=1000, usual=60, says="pressure between the parts")
@@ -387,9 +388,6 @@ PeakToValley: Any = quantity("R_z", "mm", low=0, high=0.05, usual=0.004, shown="
 HubPeaks: Any = PeakToValley.but(symbol="R_{za}", says="peak to valley height of the hole's surface")
 ShaftPeaks: Any = PeakToValley.but(symbol="R_{zi}", says="peak to valley height of the shaft's surface")
 PeaksLost: Any = quantity(r"\Delta I", "mm", low=0, high=0.1, usual=0.006, shown="µm", says="interference lost as the peaks are pressed flat")
-EaseToJoin: Any = quantity("s", "mm", low=0, high=0.3, usual=0.02, shown="µm", step=1, says="clearance wanted while the parts are put together")
-JoinExpansion: Any = quantity(r"\alpha", "1/K", low=1e-6, high=30e-6, usual=12e-6, shown="µm/(m K)", says="growth per degree of the part that is warmed")
-JoinRise: Any = quantity(r"\Delta T", "K", low=0, high=2000, usual=150, says="how much warmer the outer part must be")
 DiameterChange: Any = quantity(r"\Delta d", "mm", low=0, high=1, usual=0.005, shown="µm", says="change of the diameter")
 
 # workholding: rings in jaws, work that bends, the lathe's own springs
@@ -439,6 +437,11 @@ SteadyStiffness: Any = quantity("k_r", "N/mm", low=1e3, high=1e6, usual=10e3, sh
                                 says="side force that shifts the steady rest by a unit of length")
 WorkError: Any = quantity(r"\Delta d", "mm", low=-1, high=1, usual=0.003, shown="µm", says="error of the turned diameter")
 FreeLength: Any = quantity("L_f", "mm", low=1, high=1000, usual=40, says="longest free length for a given error")
+StockLeft: Any = quantity("s", "mm", low=0, high=10, usual=2, says="left to bore once it is clamped, on diameter", step=0.1)
+TurnedShare: Any = quantity("x", "1", low=0, high=0.9, usual=0.4, shown="%", step=5,
+                            says="share of the length, at the free end, that is the smaller step")
+SteadyPlace: Any = quantity("x_s", "1", low=0.1, high=0.9, usual=0.6, shown="%", step=5,
+                            says="place of the steady rest, as a share of the length from the jaws")
 
 # reaming: teeth on the lead, the hole they leave, the stock in front of them
 HoleSize: Any = quantity("D", "mm", low=1, high=100, usual=10, says="nominal size of the reamed hole", step=0.5)

@@ -6,8 +6,7 @@ import numpy as np
 import pytest
 from skfem import Basis, BilinearForm, ElementTriP2, ElementVector, LinearForm, MeshTri, condense, solve
 from skfem.helpers import ddot, sym_grad, trace
-
-from springpass import fits, pressing, tables
+from springpass import aiming, fits, pressing, tables
 
 STEPS = list(zip((1, *fits.STEPS), fits.STEPS, strict=False))   # the first step is reckoned from 1 to 3 mm
 MULTIPLIERS = {5: 7, 6: 10, 7: 16, 8: 25, 9: 40, 10: 64, 11: 100, 12: 160, 13: 250, 14: 400, 15: 640, 16: 1000}
@@ -173,15 +172,15 @@ def test_odds_against_dice():
     """The closed form against a million thrown dice, also for two tries."""
     dice = np.random.default_rng(5)
     least, most, spread, doubt = 0.006, 0.022, 0.020, 0.004
-    aim = fits.best_aim(least, most, spread, doubt, tries=2)
+    aim = aiming.best_aim(least, most, spread, doubt, tries=2)
 
     def cut(at):
         return at + dice.normal(0, spread / 2, 10**6) + dice.normal(0, doubt / 2, 10**6)
 
-    first, second = cut(aim.clearance), cut(fits.best_aim(least, most, spread, doubt).clearance)
+    first, second = cut(aim.clearance), cut(aiming.best_aim(least, most, spread, doubt).clearance)
     good = ((first >= least) & (first <= most)) | ((first < least) & (second >= least) & (second <= most))
     assert good.mean() == pytest.approx(aim.odds, abs=0.002)
-    assert ((first >= least) & (first <= most)).mean() == pytest.approx(fits.odds(aim.clearance, least, most, spread, doubt), abs=0.002)
+    assert ((first >= least) & (first <= most)).mean() == pytest.approx(aiming.odds(aim.clearance, least, most, spread, doubt), abs=0.002)
     around = [((lambda f: ((f >= least) & (f <= most)) | ((f < least) & (second >= least) & (second <= most)))(cut(other))).mean()
               for other in (aim.clearance - 0.003, aim.clearance + 0.003)]
     assert max(around) < good.mean()
