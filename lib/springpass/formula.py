@@ -68,10 +68,11 @@ def answer(function: Callable[..., Any]) -> Quantity:
 class _Pen:
     """Runs formula code on symbols; inner formulas keep their letter and are noted for the lines below."""
 
-    def __init__(self) -> None:
+    def __init__(self, reserved: str = "") -> None:
         import sympy
 
         self.sympy = sympy
+        self.reserved = reserved   # the answer's own letter
         self.tex: dict[Any, str] = {}
         self.quantity: dict[Any, Quantity] = {}
         self.inner: list[tuple[Any, Callable[..., Any], Any]] = []  # letter, formula, its expression
@@ -98,7 +99,7 @@ class _Pen:
         if key in self._made:
             return self._made[key]
         tex, count = what.symbol, 1
-        while tex in self.tex.values():
+        while tex == self.reserved or tex in self.tex.values():
             count += 1
             base, _, index = what.symbol.partition("_")
             index = index.strip("{}")
@@ -228,7 +229,7 @@ def printed(function: Callable[..., Any]) -> Printed:
     """The formula in print, made by running its own code on letters. Raises Refused for a bare function."""
     if not is_formula(function):
         raise Refused(f"{function.__name__} carries no label, so it cannot be printed. Use a labelled formula.")
-    pen = _Pen()
+    pen = _Pen(answer(function).symbol)
     with pen.sympy.evaluate(False):
         letters = {name: pen.symbol(what, name) for name, what in inputs(function).items()}
         main = pen.run(function, dict(letters))

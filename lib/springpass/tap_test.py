@@ -1,0 +1,228 @@
+"""Listen to a bar: frequency and damping from a short sound recording of a tap.
+
+Strike the bar's end lightly with a small hard thing, the holder clamped as for the cut, and
+record with any phone a hand's breadth away. The ring after each strike is a dying sine:
+its pitch is the frequency, and how fast it dies is the damping.
+"""
+
+from __future__ import annotations
+
+import struct
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from .quantities import Refused, positive
+
+SHORTEST, LONGEST = 0.05, 120.0   # s of recording
+
+
+@dataclass(frozen=True)
+class Recording:
+    """A sound: samples from −1 to 1, and how many a second."""
+
+    samples: np.ndarray
+    rate: float
+
+
+@dataclass(frozen=True)
+class Ring:
+    """What the strikes tell: means over the strikes and their scatter, frequency in Hz, damping as share of critical."""
+
+    frequency: float
+    frequency_scatter: float
+    damping: float
+    damping_scatter: float
+    strikes: int
+    frequencies: np.ndarray
+    dampings: np.ndarray
+    second: float          # the next strongest frequency, Hz; nan where there is none
+    note: str
+    time: np.ndarray       # of the first strike's envelope, s, for the picture
+    envelope: np.ndarray
+    spectrum_frequency: np.ndarray
+    spectrum: np.ndarray   # relative to its peak
+
+
+def read_wav(content: bytes) -> Recording:
+    """A WAV file's sound, all channels averaged. Raises Refused with a sentence for anything else.
+
+    Uncompressed PCM of 8, 16, 24, 32 bits and 32 or 64 bit floating point, as phones and computers save it.
+    """
+    if not isinstance(content, (bytes, bytearray, memoryview)):
+        raise Refused("Pick a sound file: a WAV recording of the tap.")
+    data = bytes(content)
+    if not data:
+        raise Refused("The file is empty. Record the tap again and save it as WAV.")
+    if data[:4] != b"RIFF" or data[8:12] != b"WAVE":
+        raise Refused("This is not a WAV file. Save the recording as WAV (uncompressed), not as MP3, M4A or OGG.")
+    shape: tuple[Any, ...] | None = None
+    body = b""
+    at = 12
+    while at + 8 <= len(data):
+        name, size = data[at:at + 4], struct.unpack_from("<I", data, at + 4)[0]
+        chunk = data[at + 8:at + 8 + size]
+        if name == b"fmt " and len(chunk) >= 16:
+            kind, channels, rate, _, _, bits = struct.unpack_from("<HHIIHH", chunk)
+            if kind == 0xFFFE and len(chunk) >= 26:   # the extensible form names the real kind further on
+                kind = struct.unpack_from("<H", chunk, 24)[0]
+            shape = (kind, channels, rate, bits)
+        elif name == b"data":
+            body = chunk
+        at += 8 + size + size % 2
+    if shape is None or not body:
+        raise Refused("The WAV file is broken off: its sound is missing. Copy it from the phone again.")
+    kind, channels, rate, bits = shape
+    if channels < 1 or rate < 1000 or (kind, bits) not in ((1, 8), (1, 16), (1, 24), (1, 32), (3, 32), (3, 64)):
+        raise Refused("This WAV is packed in a way that is not read here. Save it as uncompressed PCM, 16 bit.")
+    width = bits // 8 * channels
+    body = body[:len(body) // width * width]
+    if kind == 3:
+        sound = np.frombuffer(body, f"<f{bits // 8}").astype(float)
+    elif bits == 8:
+        sound = (np.frombuffer(body, np.uint8).astype(float) - 128) / 128
+    elif bits == 24:
+        three = np.frombuffer(body, np.uint8).reshape(-1, 3).astype(np.int32)
+        value = three[:, 0] | three[:, 1] << 8 | three[:, 2] << 16
+        sound = np.where(value >= 1 << 23, value - (1 << 24), value) / float(1 << 23)
+    else:
+        sound = np.frombuffer(body, f"<i{bits // 8}").astype(float) / float(1 << (bits - 1))
+    sound = sound.reshape(-1, channels).mean(axis=1)
+    if not np.isfinite(sound).all():
+        raise Refused("The recording holds values that are not numbers. Record the tap again.")
+    if len(sound) > LONGEST * rate:
+        raise Refused(f"The recording is {len(sound) / rate:.0f} s long. Cut it to the taps: two minutes at most.")
+    return Recording(sound, float(rate))
+
+
+def write_wav(recording: Recording) -> bytes:
+    """A 16 bit WAV file of a recording, for the demonstration sounds."""
+    body = (np.clip(recording.samples, -1, 1) * 32767).astype("<i2").tobytes()
+    rate = int(recording.rate)
+    return (b"RIFF" + struct.pack("<I", 36 + len(body)) + b"WAVEfmt " + struct.pack("<IHHIIHH", 16, 1, 1, rate, 2 * rate, 2, 16)
+            + b"data" + struct.pack("<I", len(body)) + body)
+
+
+def made_up_taps(frequency: float, damping: float, strikes: int = 4, rate: float = 44100.0, noise: float = 0.003,
+                 second: tuple[float, float, float] | None = None, seed: int = 1) -> Recording:
+    """A synthetic recording of taps for demonstrations and tests: dying sines in noise.
+
+    second: (frequency, damping, strength) of another mode. Raises Refused for values that cannot be.
+    """
+    positive(frequency, "frequency", "Hz")
+    positive(damping, "damping", "of critical")
+    dice = np.random.default_rng(seed)
+    sound = noise * dice.standard_normal(int(rate * (0.3 + 0.5 * strikes)))
+    t = np.arange(int(0.45 * rate)) / rate
+    for strike in range(strikes):
+        at = int(rate * (0.2 + 0.5 * strike))
+        ring = np.exp(-2 * np.pi * frequency * damping * t) * np.sin(2 * np.pi * frequency * np.sqrt(1 - damping**2) * t)
+        if second:
+            f2, z2, strength = second
+            ring = ring + strength * np.exp(-2 * np.pi * f2 * z2 * t) * np.sin(2 * np.pi * f2 * t)
+        room = min(len(t), len(sound) - at)
+        sound[at:at + room] += 0.6 * (1 - 0.1 * strike % 0.4) * ring[:room]
+    return Recording(np.clip(sound, -1, 1), rate)
+
+
+def listen(recording: Recording, lowest: float = 80.0, highest: float = 12000.0) -> Ring:
+    """Frequency and damping of a tapped bar.
+
+    Finds the strikes, takes the strongest frequency between lowest and highest (Hz) of the ring after each, filters
+    it out, and fits a straight line to the logarithm of its envelope. Raises Refused for a recording that is silent,
+    clipped, too short, or has no ring in it.
+    """
+    sound, rate = np.asarray(recording.samples, float), float(recording.rate)
+    if len(sound) < SHORTEST * rate:
+        raise Refused(f"The recording is only {1000 * len(sound) / rate:.0f} ms long. Record a second or more, with a few taps.")
+    sound = sound - sound.mean()
+    loudest = np.abs(sound).max()
+    if loudest < 1e-3:
+        raise Refused("The recording is silent. Hold the phone nearer and tap again.")
+    if (np.abs(recording.samples) > 0.985).mean() > 0.002:
+        raise Refused("The recording is clipped: the tap was too loud for the microphone. Tap more lightly or move the phone away.")
+    starts = _strikes(sound, rate)
+    if not starts:
+        raise Refused("No tap stands out from the noise. Tap in a quiet room, with a second between taps.")
+    highest = min(highest, 0.45 * rate)
+    rings = [ring for ring in (_one(sound, rate, start, stop, lowest, highest)
+                               for start, stop in zip(starts, [*starts[1:], len(sound)], strict=True)) if ring]
+    if not rings:
+        raise Refused("The taps do not ring long enough to read. Tap the bar itself, near its end, with something small and hard.")
+    f = np.array([ring[0] for ring in rings])
+    z = np.array([ring[1] for ring in rings])
+    middle = float(np.median(f))
+    same = np.abs(f - middle) < 0.05 * middle
+    f, z = f[same], z[same]
+    note = "" if same.all() else f"{(~same).sum()} of {len(same)} strikes rang at another pitch and were left out. "
+    if len(f) == 1:
+        note += "One strike only: tap three times or more to see the scatter."
+    scatter = (float(f.std(ddof=1)), float(z.std(ddof=1))) if len(f) > 1 else (0.01 * middle, 0.3 * float(z[0]))
+    first = rings[int(np.flatnonzero(same)[0])]
+    return Ring(float(f.mean()), scatter[0], float(z.mean()), scatter[1], len(f), f, z, first[2], note, *first[3:])
+
+
+def _strikes(sound: np.ndarray, rate: float) -> list[int]:
+    """Where the loudness jumps: the starts of the strikes, as sample numbers."""
+    width = max(int(0.002 * rate), 1)
+    count = len(sound) // width
+    loud = np.sqrt((sound[:count * width].reshape(count, width) ** 2).mean(axis=1))
+    floor = np.percentile(loud, 20) + 1e-6
+    level = max(6 * floor, 0.12 * loud.max())
+    starts: list[int] = []
+    for i in np.flatnonzero(loud > level):
+        before = loud[max(i - 5, 0):i]
+        jump = not len(before) or loud[i] > 2.5 * before.mean()
+        if jump and (not starts or i * width - starts[-1] > 0.12 * rate):
+            starts.append(int(i * width))
+    return starts
+
+
+def _one(sound: np.ndarray, rate: float, start: int, stop: int, lowest: float, highest: float) -> tuple[Any, ...] | None:
+    """Frequency, damping, second frequency, envelope and spectrum of one strike; None where it does not ring."""
+    begin = start + int(0.003 * rate)   # past the knock itself
+    piece = sound[begin:min(stop - int(0.004 * rate), begin + int(0.6 * rate))]
+    if len(piece) < 0.02 * rate:
+        return None
+    size = 1 << int(np.ceil(np.log2(4 * len(piece))))
+    spectrum = np.abs(np.fft.rfft(piece, size))
+    frequency = np.fft.rfftfreq(size, 1 / rate)
+    wanted = (frequency >= lowest) & (frequency <= highest)
+    if not wanted.any():
+        return None
+    peak = int(np.flatnonzero(wanted)[spectrum[wanted].argmax()])
+    if spectrum[peak] < 5 * np.median(spectrum[wanted]):
+        return None
+    # a parabola through the three highest lines of the logarithm
+    a, b, c = np.log(spectrum[peak - 1:peak + 2] + 1e-30)
+    f = float((peak + 0.5 * (a - c) / (a - 2 * b + c or -1e-9)) * rate / size)
+    # keep a band around it, shift it to nought and take the envelope
+    half = max(0.15 * f, 60.0)
+    full = np.fft.fft(piece, size)
+    lines = np.fft.fftfreq(size, 1 / rate)
+    shape = np.exp(-0.5 * ((lines - f) / (half / 2)) ** 4)
+    envelope = 2 * np.abs(np.fft.ifft(full * shape))[:len(piece)]
+    time = np.arange(len(piece)) / rate
+    skip = int(1.5 / half * rate)       # the filter's own settling
+    tail = np.median(envelope[-max(len(envelope) // 6, 1):])
+    top = envelope[skip:].max() if len(envelope) > skip else 0.0
+    end = np.flatnonzero(envelope[skip:] < max(4 * tail, 0.03 * top))
+    last = skip + (int(end[0]) if len(end) else len(envelope) - skip - int(0.05 * len(envelope)))
+    begin_fit = skip + int(envelope[skip:max(last, skip + 1)].argmax())
+    if last - begin_fit < max(3 * rate / f, 12):
+        return None
+    slope = np.polyfit(time[begin_fit:last], np.log(envelope[begin_fit:last]), 1)[0]
+    decay = -slope / (2 * np.pi * f)
+    if not 1e-5 < decay < 0.5:
+        return None
+    damping = float(decay / np.sqrt(1 + decay**2))
+    rest = spectrum.copy()
+    rest[np.abs(frequency - f) < 2 * half] = 0
+    rest[~wanted] = 0
+    other = int(rest.argmax())
+    second = float(frequency[other]) if rest[other] > 0.1 * spectrum[peak] else float("nan")
+    shown = wanted & (frequency < min(3 * f, highest))
+    thin = max(1, shown.sum() // 300)
+    return (f, damping, second, time[:last:max(1, last // 200)], envelope[:last:max(1, last // 200)],
+            frequency[shown][::thin], spectrum[shown][::thin] / spectrum[peak])
