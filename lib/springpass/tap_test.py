@@ -181,48 +181,59 @@ def _strikes(sound: np.ndarray, rate: float) -> list[int]:
 
 def _one(sound: np.ndarray, rate: float, start: int, stop: int, lowest: float, highest: float) -> tuple[Any, ...] | None:
     """Frequency, damping, second frequency, envelope and spectrum of one strike; None where it does not ring."""
-    begin = start + int(0.003 * rate)   # past the knock itself
+    knock = np.abs(sound[start:start + int(0.01 * rate)])
+    begin = start + int(np.argmax(knock > 0.3 * knock.max())) + max(int(0.0005 * rate), 1)   # past the knock itself
     piece = sound[begin:min(stop - int(0.004 * rate), begin + int(0.6 * rate))]
     if len(piece) < 0.02 * rate:
         return None
+    # a window that dies away by itself keeps the end from leaking; its own share is taken off again
+    time = np.arange(len(piece)) / rate
+    extra = 6.0 / time[-1]
     size = 1 << int(np.ceil(np.log2(4 * len(piece))))
-    spectrum = np.abs(np.fft.rfft(piece, size))
-    frequency = np.fft.rfftfreq(size, 1 / rate)
+    lines = np.fft.rfft(piece * np.exp(-extra * time), size)
+    frequency, spectrum = np.fft.rfftfreq(size, 1 / rate), np.abs(lines)
     wanted = (frequency >= lowest) & (frequency <= highest)
     if not wanted.any():
         return None
     peak = int(np.flatnonzero(wanted)[spectrum[wanted].argmax()])
     if spectrum[peak] < 5 * np.median(spectrum[wanted]):
         return None
-    # a parabola through the three highest lines of the logarithm
-    a, b, c = np.log(spectrum[peak - 1:peak + 2] + 1e-30)
-    f = float((peak + 0.5 * (a - c) / (a - 2 * b + c or -1e-9)) * rate / size)
-    # keep a band around it, shift it to nought and take the envelope
+    f, decay = float(frequency[peak]), 0.05 * 2 * np.pi * float(frequency[peak])
+    for _ in range(4):
+        near = np.abs(frequency - f) <= np.clip(4 * decay / (2 * np.pi), 4 * rate / size, 0.25 * f)
+        pole = _pole(2 * np.pi * frequency[near], lines[near])
+        if not (np.isfinite(pole) and lowest < pole.imag / (2 * np.pi) < highest and pole.real > 0):
+            return None
+        f, decay = pole.imag / (2 * np.pi), pole.real
+    decay -= extra
+    damping = float(decay / np.hypot(decay, 2 * np.pi * f))
+    if not 1e-5 < damping < 0.5:
+        return None
     half = max(0.15 * f, 60.0)
-    full = np.fft.fft(piece, size)
-    lines = np.fft.fftfreq(size, 1 / rate)
-    shape = np.exp(-0.5 * ((lines - f) / (half / 2)) ** 4)
-    envelope = 2 * np.abs(np.fft.ifft(full * shape))[:len(piece)]
-    time = np.arange(len(piece)) / rate
-    skip = int(1.5 / half * rate)       # the filter's own settling
-    tail = np.median(envelope[-max(len(envelope) // 6, 1):])
-    top = envelope[skip:].max() if len(envelope) > skip else 0.0
-    end = np.flatnonzero(envelope[skip:] < max(4 * tail, 0.03 * top))
-    last = skip + (int(end[0]) if len(end) else len(envelope) - skip - int(0.05 * len(envelope)))
-    begin_fit = skip + int(envelope[skip:max(last, skip + 1)].argmax())
-    if last - begin_fit < max(3 * rate / f, 12):
-        return None
-    slope = np.polyfit(time[begin_fit:last], np.log(envelope[begin_fit:last]), 1)[0]
-    decay = -slope / (2 * np.pi * f)
-    if not 1e-5 < decay < 0.5:
-        return None
-    damping = float(decay / np.sqrt(1 + decay**2))
-    rest = spectrum.copy()
-    rest[np.abs(frequency - f) < 2 * half] = 0
-    rest[~wanted] = 0
+    rest = np.where(wanted & (np.abs(frequency - f) > 2 * half), spectrum, 0)
     other = int(rest.argmax())
-    second = float(frequency[other]) if rest[other] > 0.1 * spectrum[peak] else float("nan")
-    shown = wanted & (frequency < min(3 * f, highest))
-    thin = max(1, shown.sum() // 300)
-    return (f, damping, second, time[:last:max(1, last // 200)], envelope[:last:max(1, last // 200)],
-            frequency[shown][::thin], spectrum[shown][::thin] / spectrum[peak])
+    second = float(frequency[other]) if rest[other] > 0.15 * spectrum[peak] and 0 < other < len(rest) - 1 \
+        and rest[other - 1] > 0 and rest[other + 1] > 0 else float("nan")
+    # for the picture: a band around the pitch, shifted to nought, is the envelope
+    all_lines = np.fft.fftfreq(size, 1 / rate)
+    band = np.exp(-0.5 * ((all_lines - f) / (half / 2)) ** 4)
+    envelope = 2 * np.abs(np.fft.ifft(np.fft.fft(piece, size) * band))[:len(piece)]
+    end = max(int(min(6 / max(decay, 1.0), time[-1]) * rate), 20)
+    thin, shown = max(1, end // 200), wanted & (frequency < min(3 * f, highest))
+    coarse = max(1, int(shown.sum()) // 300)
+    return (f, damping, second, time[:end:thin], envelope[:end:thin], frequency[shown][::coarse],
+            spectrum[shown][::coarse] / spectrum[peak])
+
+
+def _pole(omega: np.ndarray, lines: np.ndarray) -> complex:
+    """Decay (real part) and angular frequency (imaginary) of the dying sine whose spectrum these lines are.
+
+    X = A/(iω + p) + B near the peak, made linear: X p − A′ − B iω = −iω X; least squares.
+    """
+    middle = omega.mean()
+    o = omega - middle   # shifted, so that the equations are well scaled
+    matrix = np.stack([lines, -np.ones_like(lines), -1j * o], axis=1)
+    scale = np.abs(matrix).max(axis=0)
+    solution, *_ = np.linalg.lstsq(matrix / scale, -1j * o * lines, rcond=None)
+    p = solution[0] / scale[0]
+    return complex(p.real, middle - p.imag)
