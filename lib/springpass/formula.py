@@ -232,9 +232,26 @@ def printed(function: Callable[..., Any]) -> Printed:
     pen = _Pen(answer(function).symbol)
     with pen.sympy.evaluate(False):
         letters = {name: pen.symbol(what, name) for name, what in inputs(function).items()}
-        main = pen.run(function, dict(letters))
+        main = _flat(pen.run(function, dict(letters)))
+        pen.inner = [(letter, inner, _flat(expression)) for letter, inner, expression in pen.inner]
     inner = tuple((symbol, expression) for symbol, _, expression in pen.inner)
     return Printed(answer(function), main, letters, inner, pen.tex, pen.quantity)
+
+
+def _flat(expression: Any) -> Any:
+    """Products of products and sums of sums without their inner brackets; nothing else changes."""
+    from sympy import Add, Mul
+
+    if not expression.args:
+        return expression
+    parts = [_flat(part) for part in expression.args]
+    kind = expression.func
+    if kind in (Add, Mul):
+        parts = [inner for part in parts for inner in (part.args if part.func is kind else (part,))]
+        return kind(*parts, evaluate=False)
+    if list(expression.args) == parts:
+        return expression
+    return kind(*parts, evaluate=False) if expression.is_Pow else kind(*parts)
 
 
 # ---- turned round -------------------------------------------------------------------------------
