@@ -53,7 +53,7 @@ def lead_slope(lead: ThreadLead, pitch_diameter: PitchDiameter) -> LeadSlope:
 
 @formula(source="first term of the lead-angle correction, as in calibration guides for thread gauges (from memory; "
                 "checked here against a numerical search for the contact)",
-         holds="lead angles under about 5°, wires near the best one", basis="computed")
+         holds="lead angles under about 5°, wires near the best one; high by the share W/(2 d₂) of itself", basis="computed")
 def wire_lift(wire: WireDiameter, lead: ThreadLead, pitch_diameter: PitchDiameter,
               flank_angle: FlankAngle = 30.0) -> WireLift:
     """How much the slope of the groove lifts the reading over wires."""

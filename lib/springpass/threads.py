@@ -324,15 +324,14 @@ def _unified_limits(t: Thread, tolerance: str) -> Limits:
         raise Refused(f"“{tolerance}” is not a class of inch threads. Use {', '.join(UNIFIED)}.")
     diameter, pitch = t.major / 25.4, t.pitch / 25.4
     length = diameter if t.series in ("UNC", "UNF") else 9 * pitch
-    two = float(unified_tolerance(diameter, length, pitch))
-    width, root = two * UNIFIED[wanted], float(np.cbrt(pitch**2))
-    gap = 0.3 * two if wanted in ("1A", "2A") else 0.0
-    d2 = diameter - 0.6495190 * pitch
-    d1 = diameter - 1.0825318 * pitch
+    two = round(float(unified_tolerance(diameter, length, pitch)), 6)
+    width, root = round(two * UNIFIED[wanted], 4), float(np.cbrt(pitch**2))  # each part is rounded before it is used
+    gap = round(0.3 * round(two, 4), 4) if wanted in ("1A", "2A") else 0.0
+    d2, d1 = round(diameter - 0.6495190 * pitch, 4), round(diameter - 1.0825318 * pitch, 4)
     if wanted.endswith("A"):
         crest = (0.09 if wanted == "1A" else 0.06) * root
-        top, most = round(diameter - gap, 4), round(d2 - gap, 4)
-        spans = ((top - crest, top), (most - width, most), (top - 1.190785 * pitch, top - 1.0825318 * pitch))
+        top, most = diameter - gap, d2 - gap
+        spans = ((top - round(crest, 4), top), (most - width, most), (top - 1.190785 * pitch, top - 1.0825318 * pitch))
     else:
         general = 0.05 * root + 0.03 * pitch / diameter - 0.002
         if wanted == "3B":
