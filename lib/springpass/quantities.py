@@ -366,6 +366,11 @@ HandSpread: Any = quantity(r"\pm x", "mm", low=0.001, high=0.05, usual=0.01, sho
                            says="how far you miss the size you aim at, nineteen times in twenty")
 MateDoubt: Any = quantity("u", "mm", low=0, high=0.03, usual=0.004, shown="µm", step=1,
                           says="how far your measured size may be wrong, nineteen times in twenty")
+MateOff: Any = quantity("e", "mm", low=-0.1, high=0.1, usual=0.008, shown="µm", step=1,
+                        says="how far the finished part measured from nominal; minus is smaller")
+OuterWall: Any = quantity("w_a", "mm", low=0.5, high=100, usual=10, log=True, says="wall of the outer part, on radius")
+InnerWall: Any = quantity("w_i", "mm", low=0.5, high=100, usual=3, log=True,
+                          says="wall of the inner part, on radius; half the diameter or more is solid")
 Tries: Any = quantity("n", "1", low=1, high=4, usual=1, whole=True, step=1, says="cuts you allow yourself, measuring between")
 FitDiameter: Any = quantity("d", "mm", low=1, high=300, usual=20, says="diameter at which the parts meet", step=0.5)
 HubOutside: Any = quantity("D_a", "mm", low=1.5, high=600, usual=40, says="outside diameter of the outer part", step=0.5)
@@ -480,6 +485,12 @@ LayerClosing: Any = quantity(r"\Delta_s", "mm", low=0, high=0.1, usual=0.002, sh
 MarkHeight: Any = quantity("R_t", "mm", low=0, high=0.1, usual=0.006, shown="µm", says="height of the marks in the bore before reaming")
 MarksLeft: Any = quantity("R_l", "mm", low=0, high=0.1, usual=0.001, shown="µm", says="height of the old marks still there after reaming")
 DrillOversize: Any = quantity("o", "mm", low=0, high=0.5, usual=0.05, says="how much larger than itself a drill cuts")
+ReamerDeviation: Any = quantity("A_r", "mm", low=-0.06, high=0.12, usual=0.009, shown="µm", step=1,
+                                says="the reamer as measured over two opposite teeth, from the nominal size")
+HoleReading: Any = quantity("A_h", "mm", low=-0.1, high=0.2, usual=0.012, shown="µm", step=1,
+                            says="your finished hole as measured, from the nominal size")
+PartWall: Any = quantity("t", "mm", low=0.5, high=60, usual=5, log=True, says="wall of metal round the hole")
+BarShare: Any = quantity("d/D", "1", low=0.25, high=0.85, usual=0.65, says="bar diameter as a share of the bore", step=0.05)
 DrillForReaming: Any = quantity("d_b", "mm", low=0.5, high=100, usual=9.75, says="drill before reaming")
 
 # heat: sizes that grow, heat from the cut, cooling
