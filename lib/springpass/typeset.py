@@ -1,0 +1,98 @@
+"""A formula as a piece of HTML (MathML) that moves with the sliders.
+
+The letters are set once per formula by SymPy; putting new numbers in is a replacement of
+text, so it costs next to nothing and needs no typesetter in the browser.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from functools import cache
+from html import escape
+from typing import Any
+
+from .formula import answer, printed
+from .quantities import Quantity, plain
+
+GREEK = {"alpha": "α", "beta": "β", "gamma": "γ", "delta": "δ", "Delta": "Δ", "varepsilon": "ε", "epsilon": "ε", "zeta": "ζ",
+         "eta": "η", "theta": "θ", "vartheta": "ϑ", "kappa": "κ", "lambda": "λ", "mu": "µ", "nu": "ν", "xi": "ξ", "pi": "π",
+         "rho": "ρ", "sigma": "σ", "tau": "τ", "phi": "φ", "varphi": "φ", "chi": "χ", "psi": "ψ", "omega": "ω", "Phi": "Φ"}
+
+
+def _plain_letter(tex: str) -> str:
+    text = re.sub(r"\\([A-Za-z]+)", lambda m: GREEK.get(m[1], "" if m[1] in ("mathrm", "text", "rm") else m[1]), tex)
+    return re.sub(r"[{}\\$ ]", "", text)
+
+
+def letter(tex: str) -> str:
+    """A quantity's TeX letter as MathML: k_{c1.1}, \\delta_h."""
+    base, _, index = tex.partition("_")
+    body = f"<mi>{escape(_plain_letter(base))}</mi>"
+    return f"<msub>{body}<mtext>{escape(_plain_letter(index))}</mtext></msub>" if index else body
+
+
+def _number(what: Quantity, value: float) -> str:
+    unit = what.unit_for()
+    text = escape(plain(what.to_shown(value), 3))
+    if unit == "1":
+        return f"<mn>{text}</mn>"
+    if unit == "deg":
+        return f"<mn>{text}</mn><mtext>°</mtext>"
+    return f"<mrow><mn>{text}</mn><mspace width='0.17em'/><mtext>{escape(unit)}</mtext></mrow>"
+
+
+@cache
+def _set(function: Callable[..., Any]) -> tuple[str, tuple[tuple[str, str], ...]]:
+    """The right-hand sides with a mark for every letter: the formula's own, and the inner ones'."""
+    from sympy import mathml
+    from sympy.core.parameters import distribute
+
+    shown = printed(function)
+
+    def marked(expression: Any) -> str:
+        with distribute(False):   # 6 (1 + ν) stays so
+            text = mathml(expression, printer="presentation", order="none", mul_symbol=None)
+        text = re.sub(r"<msub><mi>s</mi><mi>(\d+)</mi></msub>", r"{{\1}}", text)
+        text = re.sub(r"<mi>s(\d+)</mi>", r"{{\1}}", text)
+        return text.replace("&InvisibleTimes;", "&#x2062;").replace("&ApplyFunction;", "&#x2061;")
+
+    return marked(shown.main), tuple((shown.tex[symbol], marked(expression)) for symbol, expression in shown.inner)
+
+
+@cache
+def _running(function: Callable[..., Any]) -> tuple[Any, ...]:
+    from sympy import lambdify
+
+    shown = printed(function)
+    letters = list(shown.letters.values())
+    steps = []
+    for symbol, expression in reversed(shown.inner):
+        steps.append((symbol, lambdify([*letters, *(s for s, _ in steps)], expression, modules="numpy")))
+    return tuple(steps)
+
+
+def mathml(function: Callable[..., Any], **numbers: float) -> str:
+    """The labelled formula in letters and, if every input is given in library units, with its numbers and its answer."""
+    shown = printed(function)
+    main, inner = _set(function)
+    names = {str(symbol)[1:]: letter(tex) for symbol, tex in shown.tex.items()}
+
+    def filled(text: str, with_what: dict[str, str]) -> str:
+        return re.sub(r"\{\{(\d+)\}\}", lambda m: with_what[m[1]], text)
+
+    gives: Quantity = answer(function)
+    rows = [(letter(gives.symbol), filled(main, names))]
+    if numbers:
+        values = {symbol: float(numbers[name]) for name, symbol in shown.letters.items()}
+        for symbol, step in _running(function):
+            values[symbol] = float(step(*values.values()))
+        given = {str(symbol)[1:]: f"<mrow>{_number(shown.quantity[symbol], value)}</mrow>" for symbol, value in values.items()}
+        spaced = main.replace("&#x2062;", "&#x22C5;")
+        spaced = re.sub(r"<msup>\{\{(\d+)\}\}", r"<msup><mrow><mo>(</mo>{{\1}}<mo>)</mo></mrow>", spaced)
+        rows.append(("", filled(spaced, given)))
+        rows.append(("", _number(gives, float(function(**numbers)))))
+    rows += [(letter(tex), filled(text, names)) for tex, text in inner]
+    body = "".join(f"<mtr><mtd style='text-align:right'>{left}</mtd><mtd style='text-align:left'><mstyle displaystyle='true'><mo>=</mo>{right}</mstyle></mtd></mtr>"
+                   for left, right in rows)
+    return f"<math display='block'><mtable>{body}</mtable></math>"
