@@ -208,8 +208,14 @@ class Page:
 
 def head(answer: Answer) -> str:
     """The words, headed by the verdict where there is one."""
-    verdict = getattr(answer.result, "verdict", "")
-    return f"{SHAPES[verdict]} {verdict.capitalize()}. {answer.words}" if verdict else answer.words
+    top = headline(answer.result)
+    return f"{top} {answer.words}" if top else answer.words
+
+
+def headline(result: Any) -> str:
+    """The verdict with its shape, e.g. "● Holds."; a result may say it in other words in `headline`."""
+    verdict = getattr(result, "verdict", "")
+    return f"{SHAPES[verdict]} {getattr(result, 'headline', '') or verdict.capitalize()}." if verdict else ""
 
 
 # ---- formulas on the page -------------------------------------------------------------------------
@@ -485,9 +491,9 @@ class Live:
             logging.getLogger("springpass").exception("page %s", self.page.name)
             self.words.value = _complaint(_mishap(mishap))
             return
-        verdict = getattr(answer.result, "verdict", "")
-        headline = f"<b>{SHAPES[verdict]} {verdict.capitalize()}.</b> " if verdict else ""
-        paragraphs = "".join(f"<p>{headline if i == 0 else ''}{escape(part)}</p>" for i, part in enumerate(answer.words.split("\n")))
+        top = headline(answer.result)
+        top = f"<b>{top}</b> " if top else ""
+        paragraphs = "".join(f"<p>{top if i == 0 else ''}{escape(part)}</p>" for i, part in enumerate(answer.words.split("\n")))
         self.picture.value = answer.svg
         self.words.value = f'<div class="sp-words" role="status" aria-live="polite">{paragraphs}</div>'
         if self.more.value != answer.more:
