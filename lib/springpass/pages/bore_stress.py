@@ -1,0 +1,672 @@
+"""Pages of the chapter on the stress in the bar: order of cuts, kinds of bar, stock left, measuring one's own."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from .. import bore_stress as stress
+from .. import spread, stress_readings
+from ..draw import Chart, Drawing, nice_ticks, room
+from ..page import SHAPES, Choose, Page, Slide, Write
+from ..quantities import (
+    BoreDiameter,
+    Refused,
+    RingWall,
+    Say,
+    SlitOpening,
+    Tolerance,
+    WorkDiameter,
+    number,
+    plain,
+    quantity,
+)
+from ..spread import Likely, likely, odds, verdict
+from ..tables import fact
+
+STOCKS = tuple(stress.stocks())
+Outside = WorkDiameter.but(low=12, high=60, usual=20, says="finished outside diameter", step=0.5)
+Skin = quantity("s_0", "mm", low=0, high=10, usual=2, says="stock on the outside of the bar as bought, on diameter", step=0.1)
+Bore = BoreDiameter.but(low=2, high=40, usual=10, says="finished bore", step=0.5)
+Left = quantity("s", "mm", low=0.05, high=3, usual=0.5, log=True, says="stock left by roughing for the finish cuts, on diameter")
+Bored = quantity("L", "mm", low=2, high=300, usual=32, says="length of the bore", step=1)
+
+OUTSIDE_FIRST, BORE_FIRST = "outside to size, then bore", "bore to size, then outside"
+ROUGH_BORE_FIRST, ROUGH_OUTSIDE_FIRST = "rough both, finish bore, finish outside", "rough both, finish outside, finish bore"
+TYPED = "the cuts typed below"
+ORDERS = (OUTSIDE_FIRST, BORE_FIRST, ROUGH_BORE_FIRST, ROUGH_OUTSIDE_FIRST)
+NOTHING = 5e-5   # mm; a twentieth of a micrometre: less than this is “right” to anyone
+
+
+# ---- the cuts ---------------------------------------------------------------------------------------
+
+def read_cuts(text: str) -> list[tuple[str, float]]:
+    """"turn 20.5, bore 10, turn 20" as cuts with diameters in mm. Raises Refused with what could not be read."""
+    pattern = r"\b(turn|bore)\b\s*(?:to\b\s*)?[Øø⌀]?\s*(\d+(?:[.,]\d+)?|[.,]\d+)\s*(mm|inches|inch|in|\")?"
+    found = re.findall(pattern, text, flags=re.IGNORECASE)
+    rest = re.sub(pattern, " ", text, flags=re.IGNORECASE)
+    rest = re.sub(r"\b(then|and)\b|[,;.>→\s]", " ", rest, flags=re.IGNORECASE).strip()
+    if rest or not found:
+        raise Refused(f"The cuts cannot be read{f' at “{rest[:30]}”' if rest else ''}. "
+                      "Write them like: turn 20.5, bore 9.5, bore 10, turn 20 (diameters in mm).")
+    if len(found) > 20:
+        raise Refused(f"{len(found)} cuts are more than a drawing can show. Type 20 or fewer.")
+    return [(side.lower(), number(size) * (25.4 if unit and unit.lower() != "mm" else 1.0)) for side, size, unit in found]
+
+
+def cuts_of(order: str, outside: float, bore: float, left: float, bar: float, typed: str = "") -> list[tuple[str, float]]:
+    """The cuts of one of the orders, with diameters. A roughing bore too small to drill is left out."""
+    if order == TYPED:
+        return read_cuts(typed)
+    if bore >= outside:
+        raise Refused(f"A bore of Ø{plain(bore, 4)} mm leaves no wall in Ø{plain(outside, 4)} mm. Make the bore smaller.")
+    finish_outside, finish_bore = ("turn", outside), ("bore", bore)
+    if order == OUTSIDE_FIRST:
+        return [finish_outside, finish_bore]
+    if order == BORE_FIRST:
+        return [finish_bore, finish_outside]
+    rough = [("turn", outside + left)] if outside + left < bar else []
+    rough += [("bore", bore - left)] if bore - left > 1 else []
+    return [*rough, *([finish_bore, finish_outside] if order == ROUGH_BORE_FIRST else [finish_outside, finish_bore])]
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """One order of cuts: what became of each finished surface (mm on diameter), None where there is none."""
+
+    cuts: tuple[tuple[str, float], ...]
+    outside: Likely | None
+    bore: Likely | None
+    length: Likely            # mm over the bored length
+    outside_holds: str
+    bore_holds: str
+    worst: float              # middle movement of the surface that moves most
+
+
+def outcome(stock: str, bar: float, cuts: list[tuple[str, float]], bored: float,
+            outside_tolerance: float, bore_tolerance: float) -> Outcome:
+    """Run the cuts through every sample of the bar; a short piece gets its wider range."""
+    found = stress.cut_sequence(bar / 2, cuts=[(side, size / 2) for side, size in cuts], **stress.stock_sample(stock))
+    widen = short_piece() if stress.length_caution(bored, last(cuts, "turn", bar)) else 1.0
+    parts: dict[str, Any] = {}
+    for side, error, band in (("turn", found.outside_error, outside_tolerance), ("bore", found.bore_error, bore_tolerance)):
+        moved = error * widen if any(cut[0] == side for cut in cuts) else None
+        parts[side] = (None if moved is None else likely(moved),
+                       "" if moved is None else verdict(odds(np.abs(moved) <= band / 2)))
+    worst = max(abs(part[0].value) for part in parts.values() if part[0])
+    return Outcome(tuple(cuts), parts["turn"][0], parts["bore"][0], likely(found.length_change * bored),
+                   parts["turn"][1], parts["bore"][1], worst)
+
+
+def short_piece() -> np.ndarray:
+    low, high = stress.SHORT_PIECE
+    return low + (high - low) * spread.points(7)[6]
+
+
+def last(cuts: list[tuple[str, float]], side: str, otherwise: float) -> float:
+    return next((size for which, size in reversed(cuts) if which == side), otherwise)
+
+
+def moved(say: Say, what: Likely) -> str:
+    """"2.5 µm small, likely 1.2 to 4.1", "right" where nothing moves, signs where the range straddles nought."""
+    if max(abs(what.low), abs(what.high)) < NOTHING:
+        return "right"
+    if what.low < 0 < what.high:
+        return f"anywhere from {say.fine(-what.low)} small to {say.fine(what.high)} large"
+    side = "small" if what.value < 0 else "large"
+    near, far = sorted((abs(what.low), abs(what.high)))
+    return f"{say.fine(abs(what.value))} {side}, likely {say.fine(near).rsplit(' ', 1)[0]} to {say.fine(far)}"
+
+
+def step_text(say: Say, cut: tuple[str, float]) -> str:
+    return f"{cut[0]} Ø{say.length(cut[1], 5)}"
+
+
+# ---- page: the same cuts in two orders ----------------------------------------------------------------
+
+@dataclass(frozen=True)
+class TwoOrders:
+    stock: str
+    bar: float
+    first: Outcome
+    second: Outcome
+    outside_tolerance: float
+    bore_tolerance: float
+    caution: str
+
+
+def compute_orders(stock: str, outside: float, skin: float, bore: float, bored: float,
+                   outside_tolerance: float, bore_tolerance: float, left: float, first: str, second: str,
+                   typed: str) -> TwoOrders:
+    """The same bar cut in two orders."""
+    bar = outside + skin
+    both = [cuts_of(order, outside, bore, left, bar, typed) for order in (first, second)]
+    one, two = (outcome(stock, bar, cuts, bored, outside_tolerance, bore_tolerance) for cuts in both)
+    caution = stress.length_caution(bored, last(both[1], "turn", bar))
+    return TwoOrders(stock, bar, one, two, outside_tolerance, bore_tolerance, caution)
+
+
+def words_orders(result: TwoOrders, say: Say) -> str:
+    lines = []
+    for name, found in (("First order", result.first), ("Second order", result.second)):
+        parts = [f"{what} {moved(say, found_)}{f' ({holds})' if moved(say, found_) != 'right' else ''}"
+                 for what, found_, holds in (("outside", found.outside, found.outside_holds),
+                                             ("bore", found.bore, found.bore_holds)) if found_]
+        shape = SHAPES[worst_verdict(found)]
+        lines.append(f"{shape} {name}, {', '.join(step_text(say, cut) for cut in found.cuts)}: {'; '.join(parts)}.")
+    a, b = result.first.worst, result.second.worst
+    if max(a, b) < NOTHING or abs(a - b) < 0.1 * max(a, b):
+        lines.append("Order makes no difference worth having here.")
+    else:
+        better, less, more = ("first", a, b) if a < b else ("second", b, a)
+        lines.append(f"The {better} order is the better one: its worst surface moves {say.fine(less) if less > NOTHING else 'nothing'}"
+                     f" in the middle of the range, against {say.fine(more)}.")
+    return "\n".join([*lines, *([result.caution] if result.caution else [])])
+
+
+def more_orders(result: TwoOrders, say: Say) -> str:
+    """What holds means, and the length."""
+    long = result.second.length
+    text = ("“Holds” means: cut each surface to the middle of its tolerance, and nine times in ten it is still inside at the end. "
+            f"The bored length itself changes by {long.text(say)}, whatever the order.")
+    if last(list(result.first.cuts), "bore", 0) != last(list(result.second.cuts), "bore", 0) or \
+            last(list(result.first.cuts), "turn", 0) != last(list(result.second.cuts), "turn", 0):
+        text = text.replace("whatever the order", "in the second order")
+    return f"<p>{text}</p>"
+
+
+def worst_verdict(found: Outcome) -> str:
+    return next(v for v in (spread.FAILS, spread.EDGE, spread.HOLDS) if v in (found.outside_holds, found.bore_holds))
+
+
+def picture_orders(result: TwoOrders, say: Say) -> str:
+    found = (result.first, result.second)
+    deep = max(len(f.cuts) for f in found)
+    top = 118 + 17 * max(deep - 4, 0)
+    rows = [(name, [getattr(f, part) for f in found], band) for name, part, band in (
+        ("outside", "outside", result.outside_tolerance), ("bore", "bore", result.bore_tolerance))
+        if any(getattr(f, part) for f in found)]
+    picture = Drawing("The same cuts in two orders",
+                      "Two sections of the bar with their cuts in order; below them how far each finished surface is from "
+                      "its size at the end, against its tolerance.", height=top + 30 + 112 * len(rows))
+    for i, f in enumerate(found):
+        _section(picture, 10 + 230 * i, 8, result.bar, f, say, "first order" if i == 0 else "second order", "ab"[i])
+    for row, (name, pair, band) in enumerate(rows):
+        _pair(picture, top + 24 + 112 * row, f"{name} at the end, {say.fine_unit} off its size (minus: small)", pair,
+              say.fine_number(band), say)
+    return picture.svg()
+
+
+def _section(picture: Drawing, x: float, y: float, bar: float, found: Outcome, say: Say, name: str, kind: str) -> None:
+    """A quarter section, axis at the bottom, and the list of cuts beside it."""
+    tall, wide = 88.0, 78.0
+    outside, bore = last(list(found.cuts), "turn", bar), last(list(found.cuts), "bore", 0.0)
+    scale = tall / (bar / 2)
+    floor = y + 14 + tall
+    picture.text(x, y + 8, name, kind="bold halo")
+    picture.rect(x, floor - bar / 2 * scale, wide, bar / 2 * scale, "fill-a" if kind == "a" else "fill-b", "faint")
+    picture.rect(x, floor - outside / 2 * scale, wide, max((outside - bore) / 2 * scale, 1), "paper")
+    picture.rect(x, floor - outside / 2 * scale, wide, max((outside - bore) / 2 * scale, 1), "fill-work", "ink", 8)
+    picture.line([x - 4, x + wide + 6], [floor, floor], "limit")
+    for i, cut in enumerate(found.cuts):
+        picture.text(x + wide + 12, y + 26 + 17 * i, f"{i + 1}  {step_text(say, cut)}", kind="small halo")
+
+
+def _pair(picture: Drawing, y: float, title: str, pair: list[Likely | None], band: float, say: Say) -> None:
+    """Two answers on one scale with the tolerance zone: a circle and a full bar, a square and a dashed one."""
+    shown = [tuple(float(say.fine_number(v)) for v in (p.value, p.low, p.high)) for p in pair if p]
+    low, high = room([-band / 2, band / 2, *(v for s in shown for v in s)])
+    x, width = 34.0, picture.width - 50.0
+
+    def at(value: float) -> float:
+        return x + (value - low) / (high - low) * width
+
+    picture.text(10, y, title, kind="small halo")
+    picture.rect(at(-band / 2), y + 8, at(band / 2) - at(-band / 2), 52, "fill-c", "thin", 9)
+    picture.line([at(0)] * 2, [y + 8, y + 60], "limit")
+    for i, p in enumerate(pair):
+        row = y + 22 + 25 * i
+        picture.text(10, row + 4.5, "1st" if i == 0 else "2nd", kind="small")
+        if p is None:
+            picture.text(at(0), row + 4.5, "not cut", "middle", "small halo")
+            continue
+        value, below, above = (float(say.fine_number(v)) for v in (p.value, p.low, p.high))
+        picture.rect(at(below), row - 5, max(at(above) - at(below), 2), 10, f"fill-{'ab'[i]}", "thin")
+        picture.dot(at(value), row, "ab"[i], "circle" if i == 0 else "square", 5)
+    picture.line([x, x + width], [y + 62, y + 62], "ink")
+    for tick in nice_ticks(low, high, 6):
+        picture.line([at(tick)] * 2, [y + 62, y + 67], "thin")
+        picture.text(at(tick), y + 80, plain(float(tick), 4), "middle", "small")
+    picture.text(at(band / 2) - 4, y + 5, "tolerance", "end", "small halo")
+
+
+ORDER = Page(
+    name="bore_stress_order", title="The same cuts in two orders: which finished surface moves?",
+    inputs=(Choose("stock", STOCKS, "steel, cold drawn", label="bar", says="family and condition of the bar"),
+            Slide("outside", Outside, label="finished outside"),
+            Slide("skin", Skin, label="skin to come off, on diameter"),
+            Slide("bore", Bore, label="finished bore"),
+            Slide("bored", Bored, label="length of the bore"),
+            Slide("outside_tolerance", Tolerance.but(usual=0.013), label="tolerance of the outside"),
+            Slide("bore_tolerance", Tolerance.but(usual=0.015), label="tolerance of the bore"),
+            Slide("left", Left, group="cut", label="left by roughing, on diameter"),
+            Choose("first", (*ORDERS, TYPED), OUTSIDE_FIRST, group="cut", label="first order"),
+            Choose("second", (*ORDERS, TYPED), ROUGH_BORE_FIRST, group="cut", label="second order"),
+            Write("typed", "turn 21, bore 8, turn 20, bore 10", group="cut", label="typed cuts, mm",
+                  says="your own order of cuts, like: turn 21, bore 8, turn 20, bore 10")),
+    compute=compute_orders, picture=picture_orders, words=words_orders, more=more_orders)
+
+
+# ---- page: which bar to buy ---------------------------------------------------------------------------
+
+@dataclass(frozen=True)
+class WhichBar:
+    order: str
+    found: tuple[tuple[str, Likely, str], ...]   # stock, movement of the surface that was finished first, verdict
+    surface: str
+    tolerance: float
+    caution: str
+
+
+def compute_bars(outside: float, skin: float, bore: float, bored: float, tolerance: float, left: float, order: str) -> WhichBar:
+    """One order of cuts in every kind of bar."""
+    bar = outside + skin
+    cuts = cuts_of(order, outside, bore, left, bar)
+    surface = "outside" if cuts[-1][0] == "bore" else "bore"
+    rows = []
+    for stock in STOCKS:
+        found = outcome(stock, bar, cuts, bored, tolerance, tolerance)
+        what = found.outside if surface == "outside" else found.bore
+        assert what is not None
+        rows.append((stock, what, found.outside_holds if surface == "outside" else found.bore_holds))
+    return WhichBar(order, tuple(rows), surface, tolerance, stress.length_caution(bored, outside))
+
+
+def words_bars(result: WhichBar, say: Say) -> str:
+    size = {stock: max(abs(what.low), abs(what.high)) for stock, what, _ in result.found}
+    worst, best = max(size, key=size.__getitem__), min(size, key=size.__getitem__)
+    by_name = {stock: what for stock, what, _ in result.found}
+    if size[worst] < NOTHING:
+        return f"With “{result.order}” the {result.surface} stays right in every bar."
+    lines = [f"With “{result.order}” the {result.surface} moves most in {worst}: {moved(say, by_name[worst])}. "
+             f"It moves least in {best}: {moved(say, by_name[best])}. The tolerance is {say.fine(result.tolerance)}."]
+    relieved, drawn = by_name["steel, stress-relieved"], by_name["steel, cold drawn"]
+    if abs(relieved.value) > 1e-9:
+        lines.append(f"Stress relief before turning brings drawn steel from {say.fine(abs(drawn.value))} "
+                     f"down to {say.fine(abs(relieved.value))}, in the middle of the ranges.")
+    return "\n".join([*lines, *([result.caution] if result.caution else [])])
+
+
+def picture_bars(result: WhichBar, say: Say) -> str:
+    tall = 23
+    picture = Drawing("Movement in each kind of bar", "A bar from the likely least to the likely most movement for each kind.",
+                      height=76 + tall * len(result.found))
+    x, width, top = 182.0, picture.width - 200.0, 26.0
+    numbers = [[float(say.fine_number(v)) for v in (what.low, what.value, what.high)] for _, what, _ in result.found]
+    half = float(say.fine_number(result.tolerance)) / 2
+    low, high = room([-half, half], *numbers)
+    bottom = top + tall * len(result.found)
+
+    def at(value: float) -> float:
+        return x + (value - low) / (high - low) * width
+
+    picture.text(8, 15, f"{result.surface} at the end, {say.fine_unit} off its size (minus: small)", kind="small halo")
+    picture.rect(at(-half), top, at(half) - at(-half), bottom - top, "fill-c", "thin", 12)
+    picture.line([at(0)] * 2, [top, bottom], "limit")
+    for i, ((stock, _, holds), (below, middle, above)) in enumerate(zip(result.found, numbers, strict=True)):
+        row = top + tall * (i + 0.5)
+        picture.text(8, row + 4.5, f"{SHAPES[holds]} {stock.replace('aluminium, quenched and', 'alu., quenched,')}", kind="small")
+        picture.rect(at(below), row - 5, max(at(above) - at(below), 2), 10, "fill-a", "thin")
+        picture.dot(at(middle), row, "a", "circle", 4)
+    picture.line([x, x + width], [bottom, bottom], "ink")
+    for tick in nice_ticks(low, high, 5):
+        picture.line([at(tick)] * 2, [bottom, bottom + 5], "thin")
+        picture.text(at(tick), bottom + 18, plain(float(tick), 4), "middle", "small")
+    picture.text(8, bottom + 40, "hatched: tolerance   ● holds  ◐ at the edge  ◆ will not hold", kind="small")
+    return picture.svg()
+
+
+WHICH_BAR = Page(
+    name="bore_stress_bars", title="Which bar keeps its size?",
+    inputs=(Slide("outside", Outside, label="finished outside"),
+            Slide("skin", Skin, label="skin to come off, on diameter"),
+            Slide("bore", Bore, label="finished bore"),
+            Slide("bored", Bored, label="length of the bore"),
+            Slide("tolerance", Tolerance.but(usual=0.013), label="tolerance of the surface finished first"),
+            Slide("left", Left, group="cut", label="left by roughing, on diameter"),
+            Choose("order", ORDERS, OUTSIDE_FIRST, group="cut", label="order")),
+    compute=compute_bars, picture=picture_bars, words=words_bars)
+
+
+# ---- page: how much to leave for the finish cuts --------------------------------------------------------
+
+@dataclass(frozen=True)
+class StockLeft:
+    left: np.ndarray
+    outside: np.ndarray     # low, middle, high of the movement's size, mm, when the outside is finished first
+    bore: np.ndarray        # the same for the bore when the bore is finished first
+    here: float
+    at_outside: Likely
+    at_bore: Likely
+    share: float            # mm: a tenth of the tolerance
+    most: float             # largest stock left that keeps both within it; nan where none does
+    caution: str
+
+
+def compute_left(stock: str, outside: float, skin: float, bore: float, bored: float, tolerance: float, left: float) -> StockLeft:
+    """Movement of the surface finished first against the stock that roughing left on the other."""
+    if bore >= outside:
+        raise Refused(f"A bore of Ø{plain(bore, 4)} mm leaves no wall in Ø{plain(outside, 4)} mm. Make the bore smaller.")
+    most = min(3.0, skin, 0.9 * (bore - 0.5))
+    grid = np.geomspace(0.05, most * (1 - 1e-9), 24)
+    here = min(left, float(grid[-1]))
+    stops = np.append(grid, here)[:, None]
+    sample = {name: values[::4] for name, values in stress.stock_sample(stock).items()}
+    caution = stress.length_caution(bored, outside)
+    widen = short_piece()[::4] if caution else 1.0
+    bar = (outside + skin) / 2
+    rough = [("turn", (outside + stops) / 2), ("bore", (bore - stops) / 2)]
+    sizes = []
+    for finish in ([("turn", outside / 2), ("bore", bore / 2)], [("bore", bore / 2), ("turn", outside / 2)]):
+        found = stress.cut_sequence(bar, cuts=[*rough, *finish], **sample)
+        sizes.append(np.abs((found.outside_error if finish[0][0] == "turn" else found.bore_error) * widen))
+    bands = [np.sort(size, axis=1)[:, [25, 250, 474]].T for size in sizes]
+    share = tolerance / 10
+    fine = (bands[0][2, :-1] <= share) & (bands[1][2, :-1] <= share)
+    return StockLeft(grid, bands[0][:, :-1], bands[1][:, :-1], here, likely(sizes[0][-1]), likely(sizes[1][-1]), share,
+                     float(grid[fine].max()) if fine.any() else float("nan"), caution)
+
+
+def words_left(result: StockLeft, say: Say) -> str:
+    words = (f"With {say.length(result.here)} left on both diameters the outside, finished first, moves "
+             f"{result.at_outside.text(say)} when the bore is finished; the bore, finished first, moves "
+             f"{result.at_bore.text(say)} when the outside is.")
+    if not np.isfinite(result.most):
+        words += f"\nEven {say.length(result.left[0])} left moves more than a tenth of the tolerance, {say.fine(result.share)}."
+    elif result.most >= result.left[-1] * 0.999:
+        words += f"\nAll the way to {say.length(result.most, 2)} it stays under a tenth of the tolerance, {say.fine(result.share)}."
+    else:
+        words += (f"\nUp to {say.length(result.most, 2)} left keeps both under a tenth of the tolerance, {say.fine(result.share)}; "
+                  "leave at least enough to clean up the roughing cut.")
+    return words + (f"\n{result.caution}" if result.caution else "")
+
+
+def picture_left(result: StockLeft, say: Say) -> str:
+    xs = say.length_number(result.left)
+    outside, bore = say.fine_number(result.outside), say.fine_number(result.bore)
+    chart = Chart("Movement against stock left", "It grows with the stock that the last cut takes away.",
+                  x=("left by roughing, on diameter", say.length_unit, 0.0, float(xs[-1])),
+                  y=("movement", say.fine_unit, 0.0, room(outside, bore)[1]))
+    chart.band(xs, outside[0], outside[2], "a")
+    chart.band(xs, bore[0], bore[2], "b")
+    chart.curve(xs, outside[1], "outside", "a")
+    chart.curve(xs, bore[1], "bore", "b")
+    chart.level(say.fine_number(result.share), "tenth of the tolerance")
+    at = float(say.length_number(result.here))
+    chart.mark(at, float(say.fine_number(result.at_outside.value)), "", "a")
+    chart.mark(at, float(say.fine_number(result.at_bore.value)), "", "b", "square")
+    return chart.svg()
+
+
+STOCK_LEFT = Page(
+    name="bore_stress_left", title="How much to leave for the finish cuts?",
+    inputs=(Choose("stock", STOCKS, "steel, cold drawn", label="bar"),
+            Slide("outside", Outside, label="finished outside"),
+            Slide("skin", Skin.but(low=0.5, usual=2), label="skin to come off, on diameter"),
+            Slide("bore", Bore, label="finished bore"),
+            Slide("bored", Bored, label="length of the bore"),
+            Slide("tolerance", Tolerance.but(usual=0.013), label="tolerance"),
+            Slide("left", Left, group="cut", label="left by roughing, on diameter")),
+    compute=compute_left, picture=picture_left, words=words_left)
+
+
+# ---- page: the stress itself ----------------------------------------------------------------------------
+
+@dataclass(frozen=True)
+class Inside:
+    bar: float
+    bore: float
+    outside: float
+    before: tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]   # radius, axial, hoop, radial
+    after: tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]
+
+
+def compute_inside(axial: float, hoop: float, steep: float, bar: float, turned: float, bored: float) -> Inside:
+    """Stress over the radius, in the bar as bought and in what is left of it."""
+    outside, bore = bar * turned, bar * turned * bored
+    r = np.linspace(0, bar / 2, 61)
+    was = stress.stress_after(bar / 2, axial, hoop, steep, steep, 0.0, bar / 2, r)
+    left = np.linspace(bore / 2, outside / 2, 61)
+    now = stress.stress_after(bar / 2, axial, hoop, steep, steep, bore / 2, outside / 2, left)
+    return Inside(bar, bore, outside, (r, *was), (left, *now))
+
+
+def words_inside(result: Inside, say: Say) -> str:
+    (_, z0, t0, _), (_, z1, t1, _) = result.before, result.after
+    what = f"Ø{say.length(result.outside)}" + (f" with a bore of Ø{say.length(result.bore)}" if result.bore else " solid")
+    return (f"As bought: {_mpa(z0[-1])} along and {_mpa(t0[-1])} around at the skin, {_mpa(z0[0])} and {_mpa(t0[0])} in the middle. "
+            f"Cut to {what}: {_mpa(z1[-1])} along and {_mpa(t1[-1])} around at the outside, {_mpa(z1[0])} and {_mpa(t1[0])} "
+            f"at the {'bore' if result.bore else 'middle'}. Each balances to nought over its own section.")
+
+
+def _mpa(value: float) -> str:
+    return f"{plain(round(float(value)), 4)} MPa"
+
+
+def picture_inside(result: Inside, say: Say) -> str:
+    r0, z0, t0, _ = result.before
+    r1, z1, t1, _ = result.after
+    chart = Chart("Stress over the radius", "Thin: the bar as bought. Thick: what is left after cutting.",
+                  x=("radius", say.length_unit, 0.0, float(say.length_number(result.bar / 2))),
+                  y=("stress (plus: tension)", "MPa", *room(z0, t0, z1, t1, [0.0])))
+    chart.curve(say.length_number(r0), z0, "", "thin")
+    chart.curve(say.length_number(r0), t0, "", "thin")
+    chart.level(0.0)
+    chart.curve(say.length_number(r1), z1, "along, after", "a")
+    chart.curve(say.length_number(r1), t1, "around, after", "b")
+    if result.bore:
+        chart.upright(float(say.length_number(result.bore / 2)), "bore")
+    return chart.svg()
+
+
+Skin_ = quantity("S", "MPa", low=-600, high=600, usual=275, says="stress at the skin of the bar, tension plus", step=5)
+INSIDE = Page(
+    name="bore_stress_inside", title="What is locked up in the bar, and what is left of it?",
+    inputs=(Slide("axial", Skin_, label="along the bar at its skin"),
+            Slide("hoop", Skin_.but(usual=180), label="around the bar at its skin"),
+            Slide("steep", quantity("m", "1", low=1, high=12, usual=2, says="how steeply the stress rises to the skin", step=0.5),
+                  label="steepness towards the skin"),
+            Slide("bar", WorkDiameter.but(low=6, high=60, usual=22), label="bar as bought"),
+            Slide("turned", quantity("b", "1", low=0.5, high=1, usual=0.91, shown="%", says="outside, share of the bar", step=1),
+                  group="cut", label="turned to, of the bar"),
+            Slide("bored", quantity("a", "1", low=0, high=0.95, usual=0.5, shown="%", says="bore, share of the outside", step=1),
+                  group="cut", label="bored to, of the outside")),
+    compute=compute_inside, picture=picture_inside, words=words_inside)
+
+
+# ---- page: bore out a scrap piece -----------------------------------------------------------------------
+
+MATERIALS = {name: material for name, material in stress.MATERIAL.items()}
+READINGS = "4   0   -3\n7   -1  -10\n10  -3  -17\n13  -4  -31\n16  -5  -47"   # made up, for the demo
+
+
+def read_readings(text: str) -> np.ndarray:
+    """Rows of bore (mm), change of outside (µm), change of length (µm), as an array. Raises Refused."""
+    rows = []
+    for count, line in enumerate(line for line in text.splitlines() if line.strip()):
+        cells = [cell for cell in re.split(r"[;\s|]+", line.strip()) if cell]
+        if len(cells) != 3:
+            raise Refused(f"Row {count + 1} of the readings, “{line.strip()[:30]}”, has {len(cells)} numbers instead of three: "
+                          "bore in mm, change of the outside in µm, change of the length in µm, with blanks between them.")
+        try:
+            rows.append([number(cell) for cell in cells])
+        except Refused as refusal:
+            raise Refused(f"Row {count + 1} of the readings: {refusal}") from None
+    if not rows:
+        raise Refused("There are no readings yet. Type a row for each bore: bore in mm, changes of outside and length in µm.")
+    if len(rows) > 60:
+        raise Refused(f"There are {len(rows)} rows; 60 are plenty. Leave some out.")
+    return np.array(rows)
+
+
+@dataclass(frozen=True)
+class BoredOut:
+    profile: stress_readings.Profile
+    outside: float
+    deepest: float
+    caution: str
+
+
+def compute_sachs(family: str, outside: float, length: float, readings: str, reading_error: float, length_error: float,
+                  first_bore: float, terms: float) -> BoredOut:
+    """Sachs' boring-out of what was typed."""
+    table = read_readings(readings)
+    material = stress.MATERIAL[family]
+    profile = stress_readings.sachs(
+        outside, table[:, 0], table[:, 1] / 1e3, table[:, 2] / 1e3, length,
+        fact("materials", material=material, property="E").value, fact("materials", material=material, property="nu").value,
+        reading_error, length_error, int(terms), first_bore)
+    return BoredOut(profile, outside, float(table[-1, 0]), stress.length_caution(length, outside))
+
+
+def words_sachs(result: BoredOut, say: Say) -> str:
+    p = result.profile
+    seen = 100 * (result.deepest / result.outside) ** 2
+    if 1.645 * max(p.skin_axial_error, p.skin_hoop_error) > 1000:
+        return (f"The largest bore, Ø{say.length(result.deepest)}, took only {plain(seen, 2)} % of the section, and the readings are not "
+                "good enough to say anything of the stress at the skin. Bore on, or take finer readings.")
+    lines = [f"Carried on to the skin: {_with_error(p.skin_axial, p.skin_axial_error)} along the bar and "
+             f"{_with_error(p.skin_hoop, p.skin_hoop_error)} around it (nine times in ten). "
+             f"The largest bore, Ø{say.length(result.deepest)}, saw {plain(seen, 2)} % "
+             "of the section; beyond it the curve is only carried on."]
+    unsure = [name for name, value, error in (("along", p.skin_axial, p.skin_axial_error), ("around", p.skin_hoop, p.skin_hoop_error))
+              if 1.645 * error > abs(value)]
+    if unsure:
+        lines.append(f"The stress {' and '.join(unsure)} the bar drowns in the reading error: take a longer piece, a finer gauge "
+                     "or a larger bar.")
+    if p.misfit > 1.5:
+        lines.append(f"The readings scatter {plain(p.misfit, 2)} times as much as the reading error allows, so the bars were widened: "
+                     "was the piece warm, or is a curve of more terms needed?")
+    return "\n".join([*lines, *([result.caution] if result.caution else [])])
+
+
+def _with_error(value: float, error: float) -> str:
+    return f"{plain(round(float(value)), 4)} ± {plain(1.645 * error, 2)} MPa"
+
+
+def picture_sachs(result: BoredOut, say: Say) -> str:
+    p = result.profile
+    x = say.length_number(p.radius)
+    skin = float(say.length_number(result.outside / 2))
+    bars = [(v - 1.645 * e, v, v + 1.645 * e) for v, e in ((p.axial, p.axial_error), (p.hoop, p.hoop_error))]
+    chart = Chart("Stress found by boring out", "Bands hold the truth nine times in ten if the reading errors are as said.",
+                  x=("radius", say.length_unit, 0.0, skin), y=("stress (plus: tension)", "MPa", *room(
+                      *bars[0], *bars[1], [p.skin_axial, p.skin_hoop, 0.0])))
+    for (low, middle, high), kind, name in zip(bars, "ab", ("along", "around"), strict=True):
+        chart.band(x, low, high, kind)
+        chart.curve(x, middle, name, kind)
+    chart.level(0.0)
+    chart.upright(float(x[-1]), "last bore")
+    chart.mark(skin, p.skin_axial, "skin, along", "a")
+    chart.mark(skin, p.skin_hoop, "skin, around", "b", "square")
+    return chart.svg()
+
+
+ReadingError = quantity("u", "mm", low=0.0001, high=0.02, usual=0.001, shown="µm", log=True,
+                        says="how far one reading may be off, one standard deviation")
+SACHS = Page(
+    name="bore_stress_sachs", title="Measure your own bar: bore out a scrap piece",
+    inputs=(Choose("family", tuple(MATERIALS), "steel", label="material"),
+            Slide("outside", WorkDiameter.but(low=10, high=100, usual=22), label="outside of the piece"),
+            Slide("length", quantity("L", "mm", low=10, high=500, usual=80, says="length of the piece", step=1)),
+            Write("readings", READINGS, label="readings: bore in mm, change of outside in µm, of length in µm", rows=6,
+                  says="one row for each bore: bore in mm, change of the outside in µm, change of the length in µm"),
+            Slide("first_bore", quantity("d_0", "mm", low=0, high=50, usual=0, says="hole there before the first reading", step=0.5),
+                  label="hole it began with"),
+            Slide("reading_error", ReadingError, label="error of one diameter reading"),
+            Slide("length_error", ReadingError.but(usual=0.002), label="error of one length reading"),
+            Slide("terms", quantity("k", "1", low=1, high=3, usual=1, whole=True, step=1, says="terms of the smooth curve: 1 is a parabola"),
+                  group="view", label="terms of the curve")),
+    compute=compute_sachs, picture=picture_sachs, words=words_sachs)
+
+
+# ---- page: slit a ring ----------------------------------------------------------------------------------
+
+@dataclass(frozen=True)
+class Slit:
+    outside: float
+    wall: float
+    opening: float
+    stress: Likely
+
+
+def compute_slit(family: str, outside: float, wall: float, opening: float, error: float) -> Slit:
+    """Hoop stress from the opening, with the reading, the stiffness and wide or narrow ring in the range."""
+    material = stress.MATERIAL[family]
+    drawn = spread.sample(opening=spread.about(opening, 2 * error), narrow=spread.between(0, 1),
+                          modulus=fact("materials", material=material, property="E").range,
+                          poisson=fact("materials", material=material, property="nu").range)
+    found = stress_readings.slit_ring(outside, wall, drawn["opening"], drawn["modulus"], drawn["poisson"])
+    return Slit(outside, wall, opening, likely(found.wide + (found.narrow - found.wide) * drawn["narrow"]))
+
+
+def words_slit(result: Slit, say: Say) -> str:
+    s = result.stress
+    if s.low < 0 < s.high:
+        return (f"Between {plain(s.low, 2)} and {plain(s.high, 2)} MPa: the opening is within its reading error, so the sign is not known. "
+                "Saw a larger or thinner ring.")
+    kind = "tension, the ring sprang open" if s.value > 0 else "compression, the ring closed up"
+    return (f"{plain(s.value, 2)} MPa, likely {plain(s.low, 2)} to {plain(s.high, 2)} MPa, around the ring at its outside before it was slit "
+            f"({kind}); as much of the other sign at its bore. The mean diameter went from {say.length(result.outside - result.wall, 5)} to "
+            f"{say.length(result.outside - result.wall + result.opening / np.pi, 5)}.")
+
+
+def picture_slit(result: Slit, say: Say) -> str:
+    picture = Drawing("A slit ring", "The ring before (thin) and after it was slit, the opening drawn larger.", height=240)
+    scale = 86 / (result.outside / 2)
+    wall = max(result.wall * scale, 2.5)
+    gap = float(np.clip(result.opening / result.outside * 12, -0.25, 0.9))
+    cx, cy = 115.0, 124.0
+    for radius in (86.0, 86.0 - wall):
+        picture.circle(cx, cy, radius, "thin")
+    turn = np.linspace(0.04 + max(gap, 0) / 2, 2 * np.pi - 0.04 - max(gap, 0) / 2, 90) - np.pi / 2
+    big = (86 - wall / 2) * 2 * np.pi / (2 * np.pi - gap)
+    drop = big - (86 - wall / 2)
+    edge = [(cx + r * np.cos(turn), cy + drop + r * np.sin(turn)) for r in (big + wall / 2, big - wall / 2)]
+    picture.shape(np.concatenate([edge[0][0], edge[1][0][::-1]]), np.concatenate([edge[0][1], edge[1][1][::-1]]),
+                  "fill-work", "ink", 7)
+    bigger = gap / (2 * np.pi) / (result.opening / (np.pi * (result.outside - result.wall))) if result.opening else 0.0
+    picture.text(cx, 232, f"movement drawn {plain(bigger, 2)} times larger" if bigger else "no movement", "middle", "small halo")
+    s = result.stress
+    picture.text(238, 40, "hoop stress at the outside", kind="small")
+    low, high = room([s.low, s.high, 0.0])
+    x, width, y = 250.0, 180.0, 96.0
+
+    def at(value: float) -> float:
+        return x + (value - low) / (high - low) * width
+
+    picture.line([at(0.0)] * 2, [y - 28, y + 16], "limit")
+    picture.rect(at(s.low), y - 12, max(at(s.high) - at(s.low), 2), 14, "fill-a", "thin")
+    picture.dot(at(s.value), y - 5, "a", "diamond", 6)
+    picture.line([x, x + width], [y + 16, y + 16], "ink")
+    for tick in nice_ticks(low, high, 4):
+        picture.line([at(tick)] * 2, [y + 16, y + 21], "thin")
+        picture.text(at(tick), y + 34, plain(float(tick), 3), "middle", "small")
+    picture.text(x + width, y + 52, "MPa", "end", "small")
+    picture.text(238, y + 90, f"slit {say.length(abs(result.opening), 3)} {'wider' if result.opening >= 0 else 'narrower'}", kind="small")
+    picture.text(238, y + 108, "than what was sawn out", kind="small")
+    return picture.svg()
+
+
+SLIT = Page(
+    name="bore_stress_slit", title="Slit a ring and read its stress",
+    inputs=(Choose("family", tuple(MATERIALS), "steel", label="material"),
+            Slide("outside", WorkDiameter.but(low=10, high=120, usual=30), label="outside of the ring"),
+            Slide("wall", RingWall.but(low=0.2, high=2, usual=1.5), label="wall of the ring"),
+            Slide("opening", SlitOpening.but(low=-2, high=2, usual=0.3), label="slit wider by"),
+            Slide("error", quantity("u", "mm", low=0.002, high=0.1, usual=0.02, shown="µm", log=True,
+                                    says="how far the opening may be misread, one standard deviation"), label="error of the opening")),
+    compute=compute_slit, picture=picture_slit, words=words_slit)
