@@ -286,7 +286,7 @@ def test_thin_finishing_cuts_string_and_hearty_cuts_break():
 
 def test_advice_comes_in_order_and_helps():
     steps = chips.advice(0.1, 0.05, 0.4, STEEL, breaker=False)
-    words = [step.what.split(":")[0].split(",")[0] for step in steps]
+    words = [step.text().split(":")[0].split(",")[0] for step in steps]
     assert words[:2] == ["Feed harder", "Turn slower"]  # common practice: feed harder and turn slower
     assert words.index("Turn slower") < words.index("Take a smaller nose") < words.index("Cut deeper")
     assert any("breaker" in step.what for step in steps)

@@ -8,13 +8,14 @@ make thin ribbons, and the short pass is over before anything could be changed.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 
 from . import cutting, tables
 from .formula import formula
 from .quantities import *
-from .quantities import plain, positive
+from .quantities import Say, positive
 from .spread import Likely, between, likely, odds, sample
 from .tables import Fact
 
@@ -199,6 +200,41 @@ def chip_window(
 
 
 @dataclass(frozen=True)
+class WindowMap:
+    """Odds of broken chips over feed and depth: breaks[i, j] at depth[i], feed[j]; mm."""
+
+    feed: np.ndarray
+    depth: np.ndarray
+    breaks: np.ndarray
+
+
+@cache
+def window_map(nose_radius: float, material: str = "medium-carbon steel", breaker: bool = True) -> WindowMap:
+    """The feed-and-depth window of one nose and material, for a picture. Raises Refused for bad input."""
+    f, a = np.geomspace(0.01, 0.99 * min(0.6, 1.5 * nose_radius), 40), np.geomspace(0.02, 3, 40)
+    habit, curl, snap = stringiness(material), _rule("curl_radius"), _rule("break_strain")
+    drawn = sample(
+        250,
+        slender_low=_rule("slender_low").range,
+        slender_high=_rule("slender_high").range,
+        feed_low=_rule("feed_over_nose_low").range,
+        feed_high=_rule("feed_over_nose_high").range,
+        depth_low=_rule("depth_over_nose_low").range,
+        thick=thickening(material).range,
+        curl=between(curl.low, curl.high),
+        snap=between(snap.low, snap.high),
+    )
+    d = {name: value[:, None, None] for name, value in drawn.items()}
+    thickest = cutting.nose_chip(a[:, None], f, nose_radius).thickest
+    right = thickest * d["thick"] / (2 * d["curl"] * (1.0 if breaker else 3.0)) >= d["snap"] * TOUGH[habit]
+    if habit:
+        flat, fed, deep = a[:, None] / f, f / nose_radius, a[:, None] / nose_radius
+        right = right & (flat >= d["slender_low"]) & (flat <= d["slender_high"]) & (fed >= d["feed_low"])
+        right = right & (fed <= d["feed_high"]) & (deep >= d["depth_low"])
+    return WindowMap(f, a, right.mean(0))
+
+
+@dataclass(frozen=True)
 class Heap:
     """How much chip one pass makes."""
 
@@ -235,11 +271,16 @@ def heap(
 
 @dataclass(frozen=True)
 class Change:
-    """One thing to change: what, to which value, and the odds of broken chips after it and all before it."""
+    """One thing to change, and the odds of broken chips after it and all before it."""
 
-    what: str
+    what: str  # with a {} for each of the values
     why: str
     breaks: float | None  # None where the model cannot say
+    values: tuple[float, ...] = ()  # mm
+
+    def text(self, say: Say | None = None) -> str:
+        """What to change, with its lengths in the reader's unit."""
+        return self.what.format(*((say or Say()).length(value, 2) for value in self.values))
 
 
 def advice(
@@ -258,71 +299,55 @@ def advice(
     """
     changes: list[Change] = []
     f, r, a, step = float(feed), float(nose_radius), float(depth), breaker
+    before = chip_window(a, f, r, material, step).breaks
 
-    def now() -> float:
-        return chip_window(a, f, r, material, step).breaks
+    def add(what: str, why: str, *values: float, known: bool = True) -> None:
+        odds_now = chip_window(a, f, r, material, step).breaks if known else None
+        if odds_now is None or odds_now >= before - 1e-9:
+            changes.append(Change(what, why, odds_now, values))
 
-    before = now()
-    target = max(f, 0.33 * r)
-    if target > f * 1.05:
-        f = target
-        changes.append(
-            Change(
-                f"Feed harder: {plain(f, 2)} mm a turn, a third of the nose radius.",
-                "A thicker chip is stretched further as it curls; the finish page says what it costs.",
-                now(),
-            )
+    if min(0.33 * r, 0.3) > f * 1.05:
+        f = min(0.33 * r, 0.3)
+        add(
+            "Feed harder: {} a turn.",
+            "A thicker chip is stretched further as it curls. A third of the nose radius is the most for a "
+            "finish; the finish page says what it costs.",
+            f,
         )
-    changes.append(
-        Change(
-            "Turn slower, by a quarter or a third.",
-            "A slower chip is thicker and stiffer; in steel mind the built-up edge that comes with it.",
-            None,
-        )
+    add(
+        "Turn slower, by a quarter or a third.",
+        "A slower chip is thicker and stiffer; in steel mind the built-up edge that comes with it.",
+        known=False,
     )
     if a < 0.67 * r and r > 0.2:
-        r = 0.2
-        f = min(f, 0.5 * r)
-        changes.append(
-            Change(
-                f"Take a smaller nose: 0.2 mm, with a feed of {plain(f, 2)} mm.",
-                "The chip then runs across the edge into the breaker and not sideways off the nose.",
-                now(),
-            )
+        r, f = 0.2, min(f, 0.1)
+        add(
+            "Take a smaller nose: {}, with a feed of {}.",
+            "The chip then runs across the edge into the breaker and not sideways off the nose.",
+            r,
+            f,
         )
-    deeper = min(max(5 * f, r), most_depth)
-    if deeper > a * 1.05:
-        a = deeper
-        changes.append(
-            Change(
-                f"Cut deeper: {plain(a, 2)} mm, in fewer passes.",
-                "Plan the passes so that the last one still has its share.",
-                now(),
-            )
-        )
+    if min(max(5 * f, r), most_depth) > a * 1.05:
+        a = min(max(5 * f, r), most_depth)
+        add("Cut deeper: {}, in fewer passes.", "Plan them so that the last one still has its share.", a)
     if not step:
         step = True
-        changes.append(
-            Change(
-                "Give the tool a breaker: a ground step, or an insert with a finishing breaker.",
-                "It curls the chip tight, so that its skin must stretch.",
-                now(),
-            )
+        add(
+            "Give the tool a breaker: a ground step, or an insert with a finishing breaker.",
+            "It curls the chip tight, so that its skin must stretch.",
         )
-    changes.append(
-        Change(
-            "Stop the feed for a turn or two, again and again; the spindle keeps turning.",
-            "Each stop ends the chip and leaves a faint ring: keep it for roughing passes.",
-            None,
-        )
+    add(
+        "Stop the feed for a turn or two, again and again; the spindle keeps turning.",
+        "Each stop ends the chip and leaves a faint ring: keep it for roughing passes.",
+        known=False,
     )
     if stringiness(material) == 2:
-        changes.append(
-            Change(
-                "Ask for the free-cutting grade of the metal.", "Sulphur or lead make the chip brittle.", None
-            )
+        add(
+            "Ask for the free-cutting grade of the metal.",
+            "Sulphur or lead make the chip brittle.",
+            known=False,
         )
-    return tuple(change for change in changes if change.breaks is None or change.breaks >= before - 1e-9)
+    return tuple(changes)
 
 
 CAUTIONS = (

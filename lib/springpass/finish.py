@@ -236,6 +236,18 @@ class FinishCurve:
     low: np.ndarray
     middle: np.ndarray
     high: np.ndarray
+    promised: np.ndarray  # met nine times in ten
+
+    def coarsest(self, wanted: float) -> float:
+        """The coarsest feed that promises a roughness nine times in ten; nan where none does."""
+        good = np.flatnonzero(self.promised <= wanted)
+        if not good.size:
+            return np.nan
+        last = good[-1]
+        if last == len(self.feed) - 1:
+            return float(self.feed[-1])
+        y, x = np.log(self.promised[last : last + 2]), np.log(self.feed[last : last + 2])
+        return float(np.exp(x[0] + (np.log(wanted) - y[0]) / (y[1] - y[0]) * (x[1] - x[0])))
 
 
 def finish_curve(
@@ -260,7 +272,7 @@ def finish_curve(
     ideal, _, rz = _heights(drawn, f, nose_radius, minor_angle)
     ideal = ideal * (cutting.MEAN_OF_PARABOLA if mean else 1.0)
     ranks = np.sort(rz / drawn["spread"] if mean else rz, axis=0)
-    rows = [round(q * (len(ranks) - 1)) for q in (0.05, 0.5, 0.95)]
+    rows = [round(q * (len(ranks) - 1)) for q in (0.05, 0.5, 0.95, 0.9)]
     return FinishCurve(f, ideal, *ranks[rows])
 
 

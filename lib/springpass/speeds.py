@@ -15,7 +15,7 @@ import numpy as np
 from . import cutting, tables
 from .formula import formula
 from .quantities import *
-from .quantities import Refused, plain, positive
+from .quantities import Refused, Say, plain, positive
 from .spread import Likely, about, likely, odds, sample
 from .tables import Fact
 
@@ -235,19 +235,19 @@ def plan_cut(
     )
 
 
-def step_sentence(step: Step, table: Fact) -> str:
-    """What to set and why, in words: "Set 710 a minute …". Says when the nearest step is the faster one."""
+def step_sentence(step: Step, table: Fact, say: Say | None = None) -> str:
+    """What to set and why: "Set 710 a minute …". Says when the nearest step is the faster one."""
+    speed = (say or Say()).speed
     if step.too_fast:
         return (
-            f"Even the slowest step, {plain(step.chosen, 4)} a minute, is faster than the {plain(step.wanted, 3)} "
-            f"that was asked for: the edge would run at {plain(step.speed, 2)} m/min."
+            f"Even the slowest step, {plain(step.chosen, 4)} a minute, is faster than the "
+            f"{plain(step.wanted, 3)} that was asked for: {speed(step.speed)} at the edge."
         )
-    words = f"Set {plain(step.chosen, 4)} a minute: {plain(step.speed, 2)} m/min at the edge."
+    words = f"Set {plain(step.chosen, 4)} a minute: {speed(step.speed)} at the edge."
     if step.nearest_is_above:
         fits = "still inside" if step.above_speed <= table.high else "above"
         words += (
             f" The nearest step to {plain(step.wanted, 3)} is the next one up, {plain(step.above, 4)}, "
-            f"but that runs {plain(step.above_speed, 2)} m/min, {fits} the printed range; "
-            "take it only if you mean to."
+            f"but that runs {speed(step.above_speed)}, {fits} the printed range: take it only if you mean to."
         )
     return words

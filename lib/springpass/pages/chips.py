@@ -1,0 +1,338 @@
+"""Pages of the cutting chapter: does the edge still cut, and do the chips break."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from html import escape
+
+import numpy as np
+
+from .. import chips, cutting, finish, tables
+from ..draw import Chart, Drawing
+from ..page import Choose, Page, Slide, Tick
+from ..quantities import DepthOfCut, Say, TurnLength, WorkDiameter
+from ..spread import EDGE, FAILS, verdict
+from .cutting import EDGES, MATERIALS, Nose, SmallFeed, _range, _table, _two
+
+# ---- sharpness ------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class SharpAnswer:
+    edge: str
+    radius: tables.Fact
+    nose_radius: float
+    depth: float
+    feed: float
+    sharp: finish.Sharpness
+    along: np.ndarray  # mm of edge from the end that makes the surface
+    thickness: np.ndarray  # mm
+    verdict: str
+
+
+def _sharp(edge: str, nose_radius: float, depth: float, feed: float) -> SharpAnswer:
+    chip = cutting.nose_chip(depth, feed, nose_radius)
+    order = np.argsort(chip.angle[:-1], kind="stable")  # the last place is the straight edge after the nose
+    along, thick = np.asarray(chip.angle[:-1])[order] * nose_radius, np.asarray(chip.thickness[:-1])[order]
+    if chip.edge[-1] > 0:
+        along = np.append(along, [along[-1] + chip.edge[-1]])
+        thick = np.append(thick, [chip.thickness[-1]])
+    sharp = finish.sharpness(edge, depth, feed, nose_radius)
+    return SharpAnswer(
+        edge, finish.edge(edge), nose_radius, depth, feed, sharp, along - along[0], thick, verdict(sharp.cuts)
+    )
+
+
+def _sharp_words(r: SharpAnswer, say: Say) -> str:
+    s = r.sharp
+    words = [
+        f"The thinnest chip this edge lifts is {s.least_chip.text(say)}.",
+        f"This cut's chip is {say.fine(s.thickest)} at its thickest.",
+    ]
+    share = (
+        f"{round(100 * s.cutting_share.low)} to {round(100 * s.cutting_share.high)} % of the edge in contact"
+    )
+    if r.verdict == FAILS:
+        words.append("The edge only rubs: it heats, hardens and burnishes the surface and takes nothing off.")
+    elif r.verdict == EDGE:
+        words.append(f"It may cut or may rub: {share} cuts.")
+    else:
+        words.append(f"It cuts with {share}; the rest, next to the finished surface, rubs.")
+    if np.isinf(s.lightest.value):
+        words.append("At this feed no depth on the nose gives a thick enough chip: feed harder.")
+    elif np.isinf(s.lightest.high):
+        words.append(
+            f"The lightest cut at this feed is about {say.fine(s.lightest.value)} deep; a dull edge has none."
+        )
+    else:
+        lighter = s.lightest.value > 1.05 * s.least_chip.value
+        words.append(
+            f"The lightest cut at this feed is {s.lightest.text(say)} deep; "
+            + (
+                "a coarser feed allows a lighter one."
+                if lighter
+                else "only a keener edge allows a lighter one."
+            )
+        )
+    return " ".join(words)
+
+
+def _sharp_picture(r: SharpAnswer, say: Say) -> str:
+    s = r.sharp
+    x, h = say.length_number(r.along), say.fine_number(r.thickness)
+    top = float(say.fine_number(1.2 * max(s.thickest, 1.5 * s.least_chip.value)))
+    chart = Chart(
+        "Chip thickness along the edge",
+        f"Thickest {say.fine(s.thickest)}; the edge lifts {s.least_chip.text(say)} and more.",
+        x=("along the edge, from the finished surface", say.length_unit, 0.0, float(x[-1])),
+        y=("uncut chip", say.fine_unit, 0.0, top),
+    )
+    low, high = (float(say.fine_number(v)) for v in (s.least_chip.low, s.least_chip.high))
+    ends = np.array([0.0, float(x[-1])])
+    chart.band(ends, np.zeros(2), np.full(2, low), "b")
+    chart.band(ends, np.full(2, low), np.full(2, high), "b")
+    chart.level(float(say.fine_number(s.least_chip.value)), "rubs below this", "b")
+    chart.curve(x, h, "", "a")
+    chart.height += 150
+    _edge_close(chart, 300, r, say)
+    return chart.svg()
+
+
+def _edge_close(drawing: Drawing, y: float, r: SharpAnswer, say: Say) -> None:
+    """The rounded edge, seen along itself, with the thickest chip of this cut and the least one."""
+    rn, chip, least = r.radius.value, r.sharp.thickest, r.sharp.least_chip.value
+    scale = 100.0 / max(2.2 * rn, 1.3 * chip, 1e-6)  # px per mm
+    base, tip = y + 128.0, 250.0  # the finished surface and the edge's lowest place
+    radius = rn * scale
+    # rake 8°, clearance 8°: the flanks leave the circle as tangents
+    rake, clear = np.radians(8), np.radians(8)
+    arc = np.linspace(np.pi + rake, 1.5 * np.pi + clear, 30)
+    cx, cy = tip, base - radius
+    ax, ay = cx + radius * np.cos(arc), cy - radius * np.sin(arc)
+    up = max((ay[0] - (y + 12)) / np.cos(rake), 1.0)
+    back = 190.0
+    xs = np.concatenate(
+        [[ax[0] + up * np.sin(rake)], ax, [ax[-1] + back * np.cos(clear)], [ax[-1] + back * np.cos(clear)]]
+    )
+    ys = np.concatenate([[ay[0] - up * np.cos(rake)], ay, [ay[-1] - back * np.sin(clear)], [y + 12]])
+    chip_y, least_y = base - chip * scale, base - least * scale
+    drawing.shape([10, cx, cx, 10], [chip_y, chip_y, base, base], "fill-a", "", 0)
+    drawing.shape(
+        [10, drawing.width - 10, drawing.width - 10, 10],
+        [base, base, base + 16, base + 16],
+        "fill-work",
+        "",
+        8,
+    )
+    drawing.shape(xs, np.maximum(ys, y + 4), "paper", "", 0)
+    drawing.shape(xs, np.maximum(ys, y + 4), "fill-tool", "ink", 0)
+    drawing.line([10, cx], [chip_y, chip_y], "ink")
+    drawing.line([10, cx], [least_y, least_y], "b")
+    drawing.line([10, drawing.width - 10], [base, base], "ink")
+    drawing.text(14, max(chip_y - 5, y + 10), f"this chip {say.fine(chip)}", "start", "small halo")
+    drawing.text(
+        14,
+        least_y - 4 if abs(least_y - chip_y) > 17 else base + 13,
+        f"least chip {say.fine(least)}",
+        "start",
+        "small halo",
+    )
+    drawing.text(drawing.width - 14, y + 40, f"edge radius {say.fine(rn)}", "end", "small halo")
+    drawing.text(drawing.width - 14, base + 14, f"{_two(scale / 3.78)} times life size", "end", "small halo")
+
+
+def _sharp_more(r: SharpAnswer, say: Say) -> str:
+    rows = [
+        (
+            kind,
+            f"{say.fine(fact.low)} to {say.fine(fact.high)}; lifts about {say.fine(0.3 * fact.value)} "
+            f"({fact.basis})",
+        )
+        for kind in EDGES
+        for fact in [finish.edge(kind)]
+    ]
+    return _table(rows)
+
+
+SHARP = Page(
+    name="cutting_sharpness",
+    title="Does this edge still cut, or does it rub?",
+    inputs=(
+        Choose("edge", EDGES, "HSS, honed on a fine stone", "tool", "edge"),
+        Slide("nose_radius", Nose, "tool", "nose radius"),
+        Slide("depth", DepthOfCut.but(low=0.002, high=0.3, usual=0.01), "cut", "depth of cut"),
+        Slide("feed", SmallFeed.but(usual=0.04), "cut", "feed per turn"),
+    ),
+    compute=_sharp,
+    picture=_sharp_picture,
+    words=_sharp_words,
+    more=_sharp_more,
+)
+
+# ---- chips ----------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class ChipAnswer:
+    material: str
+    diameter: float
+    inside: bool
+    nose_radius: float
+    depth: float
+    feed: float
+    window: chips.Window
+    heap: chips.Heap
+    changes: tuple[chips.Change, ...]
+    map: chips.WindowMap
+
+
+def _chip(
+    material: str,
+    diameter: float,
+    length: float,
+    inside: bool,
+    nose_radius: float,
+    breaker: bool,
+    depth: float,
+    feed: float,
+) -> ChipAnswer:
+    return ChipAnswer(
+        material,
+        diameter,
+        inside,
+        nose_radius,
+        depth,
+        feed,
+        chips.chip_window(depth, feed, nose_radius, material, breaker),
+        chips.heap(diameter, length, depth, feed, material),
+        chips.advice(depth, feed, nose_radius, material, breaker),
+        chips.window_map(float(nose_radius), material, bool(breaker)),
+    )
+
+
+def _length(low: float, high: float, say: Say) -> str:
+    return _range(low / 304.8, high / 304.8, "ft") if say.inch else _range(low / 1e3, high / 1e3, "m")
+
+
+def _room(value: float, say: Say) -> str:
+    return f"{_two(value / 16387.064)} cubic inch" if say.inch else f"{_two(value / 1e3)} cm³"
+
+
+def _chip_words(r: ChipAnswer, say: Say) -> str:
+    w, h = r.window, r.heap
+    odds = "under 5" if w.breaks < 0.05 else "over 95" if w.breaks > 0.95 else f"about {round(100 * w.breaks)}"
+    words = [
+        "Chips likely break."
+        if w.breaks >= 0.7
+        else "Chips may break or string."
+        if w.breaks >= 0.3
+        else "Expect strings.",
+        f"The odds of broken chips are {odds} in 100.",
+    ]
+    wrong = [c for c in w.checks if c.chance < 0.5] if w.stringiness else []
+    says = {
+        "depth over feed": (
+            "the chip is too stubby for its feed",
+            "the chip is a flat ribbon, wide and thin",
+        ),
+        "feed over nose radius": (
+            "the feed is too fine for this nose",
+            "the feed is too coarse for this nose",
+        ),
+        "depth over nose radius": ("the cut is shallower than the nose, so the chip runs off sideways", ""),
+        "strain of the chip's skin": ("the chip is too thin to snap as it curls", ""),
+    }
+    if wrong:
+        reasons = [
+            says[c.name][0 if c.value < c.low or c.value <= (c.low + min(c.high, 1e9)) / 2 else 1]
+            for c in wrong
+        ]
+        words.append(f"{'; '.join(reasons).capitalize()}.")
+    words.append(
+        f"Unbroken, this one pass makes a string {_length(h.length.low, h.length.high, say)} long, "
+        f"in {_two(h.turns)} turns."
+    )
+    if r.inside:
+        fits = "more than the bore holds" if h.tangled.value > h.bore else "less than the bore holds"
+        words.append(f"Tangled it takes about {_room(h.tangled.value, say)}, {fits} ({_room(h.bore, say)}).")
+    if w.breaks < 0.7:
+        first = r.changes[0].text(say)
+        words.append(f"Change first: {first[0].lower()}{first[1:]}")
+    words.append("Never clear a string by hand: stop the spindle, then use a hook or pliers.")
+    return " ".join(words)
+
+
+def _edges_of(breaks: np.ndarray, depth: np.ndarray, level: float) -> tuple[np.ndarray, np.ndarray]:
+    """For every feed the least and most depth with odds over the level; nan where there is none."""
+    good = breaks >= level
+    some = good.any(0)
+    low = np.where(some, depth[good.argmax(0)], np.nan)
+    high = np.where(some, depth[len(depth) - 1 - good[::-1].argmax(0)], np.nan)
+    return low, high
+
+
+def _chip_picture(r: ChipAnswer, say: Say) -> str:
+    m = r.map
+    x, y = say.length_number(m.feed), say.length_number(m.depth)
+    chart = Chart(
+        "Where chips break",
+        f"Feed and depth with odds of broken chips; this cut has {round(100 * r.window.breaks)} in 100.",
+        x=("feed per turn", say.length_unit, float(x[0]), float(x[-1])),
+        y=("depth of cut", say.length_unit, float(y[0]), float(y[-1])),
+        log_x=True,
+        log_y=True,
+        height=320,
+    )
+    for level, kind, name in ((0.2, "c", "sometimes"), (0.5, "a", "mostly break")):
+        low, high = _edges_of(m.breaks, m.depth, level)
+        good = np.isfinite(low)
+        if good.sum() > 1:
+            chart.band(x[good], say.length_number(low[good]), say.length_number(high[good]), kind)
+            chart.curve(x[good], say.length_number(high[good]), "", kind)
+            chart.curve(x[good], say.length_number(low[good]), name, kind)
+    chart.level(float(say.length_number(r.nose_radius)), "depth = nose radius")
+    chart.mark(
+        float(say.length_number(r.feed)), float(say.length_number(r.depth)), "this cut", "b", "diamond"
+    )
+    return chart.svg()
+
+
+def _chip_more(r: ChipAnswer, say: Say) -> str:
+    rows = "".join(
+        f"<li><b>{escape(c.text(say))}</b> {escape(c.why)}"
+        + ("" if c.breaks is None else f" <i>Odds then about {round(100 * c.breaks)} in 100.</i>")
+        + "</li>"
+        for c in r.changes
+    )
+    checks = _table(
+        [
+            (
+                c.name,
+                f"{_two(c.value)} (wanted {_two(c.low)}"
+                + (" and more)" if np.isinf(c.high) else f" to {_two(c.high)})"),
+            )
+            for c in r.window.checks
+        ]
+    )
+    title = "What to change, in this order (common practice); each line keeps the ones before it."
+    return f"<p>{title}</p><ol>{rows}</ol>{checks}"
+
+
+CHIPS = Page(
+    name="cutting_chips",
+    title="Will the chips break, and what do I change first?",
+    inputs=(
+        Choose("material", MATERIALS, "medium-carbon steel", "work"),
+        Slide("diameter", WorkDiameter.but(low=2, high=120, usual=10), "work", "diameter being cut"),
+        Slide("length", TurnLength.but(high=200, usual=32), "work", "length of the cut"),
+        Tick("inside", True, "work", "inside, in a bore"),
+        Slide("nose_radius", Nose, "tool", "nose radius"),
+        Tick("breaker", True, "tool", "tool has a chip breaker"),
+        Slide("depth", DepthOfCut.but(low=0.02, usual=0.15), "cut", "depth of cut"),
+        Slide("feed", SmallFeed.but(usual=0.05), "cut", "feed per turn"),
+    ),
+    compute=_chip,
+    picture=_chip_picture,
+    words=_chip_words,
+    more=_chip_more,
+)

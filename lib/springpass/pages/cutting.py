@@ -1,0 +1,415 @@
+"""Pages of the cutting chapter: speed and power, finish, sharpness, chips."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from html import escape
+
+import numpy as np
+
+from .. import cutting, finish, speeds, tables
+from ..draw import Chart, Drawing
+from ..page import Choose, Page, Slide, Tick, Write
+from ..quantities import (
+    CuttingSpeed,
+    DepthOfCut,
+    Feed,
+    MeanRoughness,
+    MinorAngle,
+    MotorPower,
+    NoseRadius,
+    Say,
+    TurnLength,
+    WorkDiameter,
+    plain,
+)
+from ..spread import EDGE, FAILS, HOLDS, verdict
+
+MATERIALS = tuple(cutting.work_materials())
+EDGES = tuple(finish.edge_kinds())
+Nose = NoseRadius.but(low=0.2, high=1.6, usual=0.4)
+SmallFeed = Feed.but(low=0.01, high=0.3, usual=0.1)
+
+
+def _two(value: float, digits: int = 2) -> str:
+    """A number to so many figures, large ones rounded too: 1347 → 1300."""
+    return plain(float(f"{value:.{digits}g}"), digits)
+
+
+def _seconds(value: float) -> str:
+    if value < 90:
+        return f"{_two(value)} s"
+    return f"{_two(value / 60)} min" if value < 5400 else f"{_two(value / 3600)} h"
+
+
+def _range(low: float, high: float, unit: str, digits: int = 2) -> str:
+    a, b = _two(low, digits), _two(high, digits)
+    return f"{a} {unit}" if a == b else f"{a} to {b} {unit}"
+
+
+def _table(rows: list[tuple[str, str]]) -> str:
+    body = "".join(f"<tr><th>{escape(a)}</th><td>{escape(b)}</td></tr>" for a, b in rows)
+    return f"<table>{body}</table>"
+
+
+# ---- speed, feed, power ---------------------------------------------------------------------------
+
+PACES = ("slow end of the range", "where the table begins", "fast end of the range")
+OWN = "my own steps, below"
+
+
+@dataclass(frozen=True)
+class SpeedAnswer:
+    material: str
+    tool: str
+    diameter: float
+    feed: float
+    nose_radius: float
+    depth: float
+    steps: np.ndarray
+    cut: speeds.Cut
+    feeds: tables.Fact
+    nose_limit: float
+    motor: float
+    verdict: str
+
+
+def _speed(
+    material: str,
+    diameter: float,
+    length: float,
+    inside: bool,
+    tool: str,
+    nose_radius: float,
+    lathe: str,
+    plate: str,
+    motor: float,
+    pace: str,
+    depth: float,
+    feed: float,
+) -> SpeedAnswer:
+    table = speeds.cutting_speed(material, tool)
+    wanted = (table.low, table.value, table.high)[PACES.index(pace)]
+    plates = speeds.steps(plate if lathe == OWN else lathe)
+    cut = speeds.plan_cut(
+        material, tool, diameter, length, depth, feed, nose_radius, plates, motor, wanted, inside
+    )
+    word = verdict(cut.enough)
+    if cut.step.too_fast and cut.step.speed > table.high:
+        word = FAILS
+    elif word == HOLDS and cut.step.speed > table.high:
+        word = EDGE
+    return SpeedAnswer(
+        material,
+        tool,
+        diameter,
+        feed,
+        nose_radius,
+        depth,
+        plates,
+        cut,
+        speeds.feed_range(material),
+        speeds.nose_feed(nose_radius, finishing=False),
+        motor,
+        word,
+    )
+
+
+def _speed_words(r: SpeedAnswer, say: Say) -> str:
+    cut, table = r.cut, r.cut.table
+    words = [speeds.step_sentence(cut.step, table, say)]
+    printed = (
+        f"{_two(table.low)} to {_two(table.high)} m/min"
+        if not say.inch
+        else (f"{_two(table.low / 0.3048)} to {_two(table.high / 0.3048)} ft/min")
+    )
+    where = "inside" if cut.inside else "below" if cut.step.speed < table.low else "above"
+    words.append(
+        f"That is {where} the {printed} printed for {r.material} and {r.tool}"
+        + (": kind to the tool, but slow, and in steel hard on the finish." if where == "below" else ".")
+    )
+    ask = _range(cut.torque.low / 1e3, cut.torque.high / 1e3, "N m")
+    give = _range(cut.available.low / 1e3, cut.available.high / 1e3, "N m")
+    able = {HOLDS: "enough", EDGE: "it may stall", FAILS: "it will stall"}[verdict(cut.enough)]
+    words.append(f"The cut asks the spindle for {ask}; the motor can give {give} at this step: {able}.")
+    words.append(f"One pass takes {_seconds(cut.seconds)}.")
+    if r.feed > r.nose_limit * 1.001:
+        words.append(
+            f"The feed is over half the nose radius: stay under {say.length(r.nose_limit, 2)}, "
+            "or take a larger nose."
+        )
+    return " ".join(words[:2]) + "\n" + " ".join(words[2:])
+
+
+def _speed_picture(r: SpeedAnswer, say: Say) -> str:
+    low_d, high_d = max(1.0, r.diameter / 8), r.diameter * 8
+    span = np.geomspace(low_d, high_d, 40)
+    d = say.length_number(span)
+    at = speeds.spindle_speed
+    table, step = r.cut.table, r.cut.step
+    bottom = 0.6 * min(r.steps[0], step.wanted, float(at(table.low, high_d)))
+    top = 1.6 * max(r.steps[-1], step.wanted)
+    bottom, top = max(bottom, top / 3000), max(top, 20 * bottom)
+    chart = Chart(
+        "Spindle speed over diameter",
+        f"The printed speeds as a band; the lathe's steps as level lines; "
+        f"{plain(step.chosen, 4)} a minute is chosen.",
+        x=("diameter", say.length_unit, float(d[0]), float(d[-1])),
+        y=("spindle", "turns a minute", bottom, top),
+        log_x=True,
+        log_y=True,
+    )
+    for n in r.steps:
+        chart.level(float(n), kind="faint")
+    chart.band(d, at(table.low, span), at(table.high, span), "a")
+    chart.curve(d, at(table.value, span), "", "a")
+    chart.level(step.chosen, "", "limit")
+    chart.upright(float(say.length_number(r.diameter)), "your diameter")
+    x = float(say.length_number(r.diameter))
+    if abs(step.wanted / step.chosen - 1) > 0.03:
+        chart.mark(x, step.wanted, "asked for", "b", "square")
+    chart.mark(x, step.chosen, f"set {plain(step.chosen, 4)}", "a", "diamond")
+    chart.height += 84
+    _torque_bar(chart, 292, r)
+    return chart.svg()
+
+
+def _torque_bar(drawing: Drawing, y: float, r: SpeedAnswer) -> None:
+    """Torque asked and torque the motor gives, on one scale."""
+    ask, give = r.cut.torque, r.cut.available
+    top = 1.15 * max(min(give.high, 6 * ask.high), ask.high)
+    left, wide = 118.0, drawing.width - 134.0
+
+    def px(value: float) -> float:
+        return left + min(value / top, 1.0) * wide
+
+    for row, (name, what, kind, hatch) in enumerate(
+        (("the cut asks", ask, "b", 0), ("the motor gives", give, "c", 6))
+    ):
+        level = y + 8 + 26 * row
+        drawing.text(left - 8, level + 11, name, "end", "small")
+        drawing.rect(left, level, max(px(what.low) - left, 1), 15, f"fill-{kind}", "thin", hatch)
+        drawing.rect(px(what.low), level + 4, max(px(what.high) - px(what.low), 2), 7, f"dot-{kind}")
+        if what.low > top:
+            drawing.text(left + wide - 4, level + 12, "far beyond ▸", "end", "small halo")
+    for tick in (0.0, 0.5, 1.0):
+        drawing.line([left + tick * wide] * 2, [y + 60, y + 65], "thin")
+        unit = " N m" if tick == 1.0 else ""
+        drawing.text(
+            left + tick * wide,
+            y + 78,
+            f"{_two(tick * top / 1e3)}{unit}",
+            "end" if tick == 1.0 else "middle",
+            "small",
+        )
+    drawing.line([left, left + wide], [y + 60, y + 60], "ink")
+
+
+def _speed_more(r: SpeedAnswer, say: Say) -> str:
+    cut, table = r.cut, r.cut.table
+    above = (
+        "none"
+        if np.isinf(cut.step.above)
+        else f"{plain(cut.step.above, 4)} a minute, {say.speed(cut.step.above_speed)}"
+    )
+    return _table(
+        [
+            ("cutting force", _range(cut.force.low, cut.force.high, "N")),
+            ("power at the edge", _range(cut.power.low * 1e3, cut.power.high * 1e3, "W")),
+            (
+                "power the motor must give",
+                f"{_range(cut.load.low * 1e3, cut.load.high * 1e3, 'W')} of {_two(r.motor * 1e3, 3)} W",
+            ),
+            ("next step up", above),
+            ("metal removed", f"{_two(cut.removal * 0.06)} cm³ a minute"),
+            (
+                "printed finishing feed",
+                f"{say.length(r.feeds.low, 2)} to {say.length(r.feeds.high, 2)} a turn; less on small work",
+            ),
+            ("the speeds are from", f"{table.source}: {table.place} ({table.basis})"),
+        ]
+    )
+
+
+SPEED = Page(
+    name="cutting_speed",
+    title="What do I set, and can the motor do it?",
+    inputs=(
+        Choose("material", MATERIALS, "medium-carbon steel", "work"),
+        Slide("diameter", WorkDiameter.but(low=2, high=200, usual=20), "work", "diameter being cut"),
+        Slide("length", TurnLength, "work", "length of the cut"),
+        Tick("inside", False, "work", "inside, in a bore"),
+        Choose("tool", speeds.TOOLS, "high-speed steel", "tool"),
+        Slide("nose_radius", Nose, "tool", "nose radius"),
+        Choose("lathe", (*speeds.step_sets(), OWN), speeds.step_sets()[0], "holder", "spindle steps"),
+        Write(
+            "plate", "60 110 190 320 540 900 1500", "holder", "own steps", "the speeds on your lathe's plate"
+        ),
+        Slide("motor", MotorPower, "holder", "motor"),
+        Choose("pace", PACES, PACES[1], "cut", "speed wanted"),
+        Slide("depth", DepthOfCut.but(low=0.02, usual=0.5), "cut", "depth of cut"),
+        Slide("feed", SmallFeed, "cut", "feed per turn"),
+    ),
+    compute=_speed,
+    picture=_speed_picture,
+    words=_speed_words,
+    more=_speed_more,
+)
+
+# ---- finish ---------------------------------------------------------------------------------------
+
+WantedRa = MeanRoughness.but(
+    low=0.0002, high=0.0125, usual=0.0016, log=True, says="mean roughness the drawing allows"
+)
+Minor = MinorAngle.but(low=2, high=45, usual=15)
+
+
+@dataclass(frozen=True)
+class FinishAnswer:
+    material: str
+    edge: str
+    nose_radius: float
+    minor_angle: float
+    feed: float
+    speed: float
+    wanted: float
+    surface: finish.Finish
+    curve: finish.FinishCurve
+    feed_to_take: float  # coarsest feed that meets the wanted Ra nine times in ten; nan where none does
+    verdict: str
+
+
+def _finish(
+    material: str, wanted: float, edge: str, nose_radius: float, minor_angle: float, speed: float, feed: float
+) -> FinishAnswer:
+    answer = finish.finish(material, edge, feed, nose_radius, speed, minor_angle, wanted)
+    curve = finish.finish_curve(material, edge, nose_radius, speed, minor_angle)
+    return FinishAnswer(
+        material,
+        edge,
+        nose_radius,
+        minor_angle,
+        feed,
+        speed,
+        wanted,
+        answer,
+        curve,
+        curve.coarsest(wanted),
+        verdict(answer.chance),
+    )
+
+
+def _finish_words(r: FinishAnswer, say: Say) -> str:
+    f = r.surface
+    words = [f"Expect Ra {f.ra.text(say)}; on paper the feed alone would leave {say.fine(f.ideal_ra)}."]
+    if f.built_up > 0.5:
+        words.append(
+            f"At {say.speed(r.speed)} {r.material} builds up on the edge and tears: "
+            "go well faster, or very slow with cutting oil, to be rid of it."
+        )
+    best = f"{say.length(f.best_feed.low, 2).split()[0]} to {say.length(f.best_feed.high, 2)}"
+    if r.feed < f.best_feed.low:
+        words.append(
+            f"This feed is too fine for the edge: below about {best} a turn finer gets worse, as it only rubs."
+        )
+    elif r.feed <= f.best_feed.high:
+        words.append(
+            f"This feed is about as fine as the edge can use: below about {best} a turn finer gets worse."
+        )
+    else:
+        words.append(
+            f"Finer feeds help, down to about {best} a turn; below that the edge rubs and it gets worse."
+        )
+    if np.isnan(r.feed_to_take):
+        words.append(f"No feed promises Ra {say.fine(r.wanted)} with this edge and speed.")
+    else:
+        words.append(
+            f"Ra {say.fine(r.wanted)} or better is likely for feeds up to {say.length(r.feed_to_take, 2)}."
+        )
+    return " ".join(words)
+
+
+def _finish_picture(r: FinishAnswer, say: Say) -> str:
+    c, f = r.curve, r.surface
+    x = say.length_number(c.feed)
+    low = 0.7 * max(min(c.low.min(), c.ideal[len(c.ideal) // 2]), 2e-5)
+    high = 1.4 * max(c.high.max(), r.wanted)
+    chart = Chart(
+        "Roughness over feed",
+        f"Range to expect against the marks on paper; here Ra {f.ra.text(say)}.",
+        x=("feed per turn", say.length_unit, float(x[0]), float(x[-1])),
+        y=("mean roughness Ra", say.fine_unit, float(say.fine_number(low)), float(say.fine_number(high))),
+        log_x=True,
+        log_y=True,
+    )
+    chart.band(x, say.fine_number(c.low), say.fine_number(c.high), "a")
+    chart.curve(x, say.fine_number(c.middle), "to expect", "a")
+    chart.curve(x, say.fine_number(c.ideal), "on paper", "b")
+    chart.level(float(say.fine_number(r.wanted)), "allowed")
+    chart.upright(float(say.length_number(f.best_feed.value)), "finer gets worse ◂")
+    chart.mark(float(say.length_number(r.feed)), float(say.fine_number(f.ra.value)), "here", "a", "diamond")
+    chart.height += 88
+    _grooves(chart, 300, r, say)
+    return chart.svg()
+
+
+def _grooves(drawing: Drawing, y: float, r: FinishAnswer, say: Say) -> None:
+    """The marks on paper, four feeds of them, with the height drawn larger."""
+    n, wide, tall = 4, drawing.width - 40.0, 34.0
+    at = np.linspace(0, n, 241)
+    x = (at % 1 - 0.5) * r.feed
+    shape = r.nose_radius - np.sqrt(r.nose_radius**2 - x**2)
+    k = np.radians(r.minor_angle)
+    if r.feed > 2 * r.nose_radius * np.sin(k):
+        t = (at % 1) * r.feed
+        arc = r.nose_radius - np.sqrt(np.maximum(r.nose_radius**2 - t**2, 0))
+        line = r.nose_radius * (1 - np.cos(k)) + (r.feed - t - r.nose_radius * np.sin(k)) * np.tan(k)
+        back = np.where(
+            r.feed - t > r.nose_radius * np.sin(k),
+            line,
+            r.nose_radius - np.sqrt(np.maximum(r.nose_radius**2 - (r.feed - t) ** 2, 0)),
+        )
+        shape = np.minimum(arc, back)
+    height = float(shape.max()) or 1e-9
+    scale = tall / height
+    xs, ys = 20 + at / n * wide, y + 40 - shape * scale
+    drawing.shape(
+        np.concatenate([xs, [xs[-1], xs[0]]]), np.concatenate([ys, [y + 54, y + 54]]), "fill-work", "", 8
+    )
+    drawing.line(xs, ys, "ink")
+    exaggerated = scale * n * r.feed / wide
+    note = f"the marks on paper: {say.fine(height)} high, {say.length(r.feed, 2)} apart"
+    note += f"; height drawn {_two(exaggerated)} times larger" if exaggerated > 1.5 else ""
+    drawing.text(20, y + 74, note, "start", "small")
+
+
+def _finish_more(r: FinishAnswer, say: Say) -> str:
+    f, edge = r.surface, finish.edge(r.edge)
+    return _table(
+        [
+            ("height Rz to expect", f.rz.text(say)),
+            ("height on paper", say.fine(f.ideal)),
+            ("added on paper by the round edge", f.rubbed.text(say)),
+            ("edge radius taken", f"{say.fine(edge.low)} to {say.fine(edge.high)} ({edge.basis})"),
+            ("odds of meeting the allowed Ra", f"{round(100 * f.chance)} in 100"),
+        ]
+    )
+
+
+FINISH = Page(
+    name="cutting_finish",
+    title="What finish will this leave?",
+    inputs=(
+        Choose("material", MATERIALS, "medium-carbon steel", "work"),
+        Slide("wanted", WantedRa, "work", "Ra allowed"),
+        Choose("edge", EDGES, "carbide, ground, uncoated", "tool", "edge"),
+        Slide("nose_radius", Nose, "tool", "nose radius"),
+        Slide("minor_angle", Minor, "tool", "minor edge's angle"),
+        Slide("speed", CuttingSpeed.but(low=5, high=300, usual=90, log=True), "cut", "cutting speed"),
+        Slide("feed", SmallFeed.but(usual=0.06), "cut", "feed per turn"),
+    ),
+    compute=_finish,
+    picture=_finish_picture,
+    words=_finish_words,
+    more=_finish_more,
+)
