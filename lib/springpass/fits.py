@@ -31,6 +31,7 @@ from .quantities import (
     ToleranceUnit,
     UnitsWide,
     ZoneShift,
+    positive,
 )
 
 STEPS = (3, 6, 10, 18, 30, 50, 80, 120, 180, 250, 315, 400, 500)  # main steps, each "up to and including"
@@ -354,7 +355,7 @@ def inch(least: float, most: float, places: int = 4) -> InchSize:
     """
     if places not in (3, 4, 5, 6):
         raise Refused(f"Inches are written with 3 to 6 places, not {places}.")
-    low, high = nominal_size(least, "the least size"), nominal_size(most, "the largest size")
+    low, high = positive(least, "the least size"), positive(most, "the largest size")
     if not low <= high:
         raise Refused(f"The least size ({low:g} mm) is larger than the largest ({high:g} mm). Swap them.")
     step = Decimal(1).scaleb(-places)

@@ -92,6 +92,13 @@ def hub_effort(pressure: JointPressure, fit_diameter: FitDiameter, hub_outside: 
     return pressure * np.sqrt(3 * hub_outside**4 + fit_diameter**4) / (hub_outside**2 - fit_diameter**2)
 
 
+@formula(source="Lamé's stresses and von Mises' rule, plane stress (re-derived)",
+         holds=LONG + "; a hollow part is worst at its bore, a solid one the same all through", basis="computed")
+def shaft_effort(pressure: JointPressure, fit_diameter: FitDiameter, shaft_bore: ShaftBore) -> HubStress:
+    """Stress in the inner part to set against its yield strength."""
+    return pressure * np.where(shaft_bore > 0, 2 * fit_diameter**2 / (fit_diameter**2 - shaft_bore**2), 1)
+
+
 @formula(source=LAME, holds=LONG, basis="computed")
 def outside_growth(pressure: JointPressure, fit_diameter: FitDiameter, hub_outside: HubOutside, hub_modulus: HubModulus) -> DiameterChange:
     """How much the outer part's outside grows."""
@@ -122,22 +129,23 @@ class Joint:
     torque: Any           # N mm
     force: Any            # N
     hub_stress: Any       # MPa, round the bore of the outer part
-    hub_effort: Any       # MPa, von Mises, to set against yield
+    hub_effort: Any       # MPa, von Mises, to set against the outer part's yield
+    shaft_effort: Any     # MPa, the same for the inner part
     outside_growth: Any   # mm on diameter
     bore_closing: Any     # mm on diameter; nought for a solid inner part
     rise: Any             # K, to drop the warmed outer part over
-    share: Any            # how far the outer part is to yielding: 1 is at it (NaN where no yield was given)
+    share: Any            # how far the nearer part is to yielding: 1 is at it (0 where no yield was given)
 
 
 def joint(interference: Any, fit_diameter: Any, hub_outside: Any, length: Any, hub_modulus: Any = 205e3, shaft_modulus: Any = 205e3,
           hub_poisson: Any = 0.29, shaft_poisson: Any = 0.29, shaft_bore: Any = 0.0, friction: Any = 0.12,
           hub_expansion: Any = 11.7e-6, ease: Any = 0.02, hub_peaks: Any = 0.0, shaft_peaks: Any = 0.0,
-          hub_yield: Any = np.nan) -> Joint:
+          hub_yield: Any = np.inf, shaft_yield: Any = np.inf) -> Joint:
     """Pressure, grip, stress, closing and joining temperature of an interference fit.
 
     interference: shaft larger than hole before joining, mm on diameter (negative or nought: it does not grip); lengths in mm,
-    moduli and yield in MPa, expansion in 1/K. Everything may be an array. Elastic: where `share` passes 1 the outer
-    part yields at its bore and grips less than this says. Raises Refused.
+    moduli and yield in MPa, expansion in 1/K. Everything may be an array. Elastic: where `share` passes 1 a part
+    yields and grips less than this says. Raises Refused.
     """
     d, outside = positive(fit_diameter, "the diameter of the joint"), positive(hub_outside, "the outside of the outer part")
     bore = positive(shaft_bore, "the bore of the inner part", zero=True)
@@ -155,9 +163,25 @@ def joint(interference: Any, fit_diameter: Any, hub_outside: Any, length: Any, h
     lost = peaks_lost(positive(hub_peaks, "roughness", zero=True), positive(shaft_peaks, "roughness", zero=True))
     acting = np.maximum(np.asarray(interference, dtype=float) - lost, 0.0)
     p = grip_pressure(acting, d, outside, bore, hub_modulus, hub_poisson, shaft_modulus, shaft_poisson)
-    effort = hub_effort(p, d, outside)
+    hub_yield = positive(hub_yield, "yield strength", "MPa", infinite=True)
+    shaft_yield = positive(shaft_yield, "yield strength", "MPa", infinite=True)
+    effort, inner_effort = hub_effort(p, d, outside), shaft_effort(p, d, bore)
     return Joint(acting, p, holding_torque(p, friction, d, length), holding_force(p, friction, d, length),
-                 hub_stress(p, d, outside), effort, outside_growth(p, d, outside, hub_modulus),
+                 hub_stress(p, d, outside), effort, inner_effort, outside_growth(p, d, outside, hub_modulus),
                  bore_closing(p, d, bore, shaft_modulus),
                  np.maximum(warming_needed(np.asarray(interference, dtype=float), ease, d, hub_expansion), 0.0),
-                 effort / hub_yield)
+                 np.maximum(effort / hub_yield, inner_effort / shaft_yield))
+
+
+def stresses(radius: Any, pressure: Any, fit_diameter: float, hub_outside: float, shaft_bore: float = 0.0) -> tuple[Any, Any]:
+    """Hoop and radial stress, MPa (pull is positive), at a radius in mm, in either part of a joint. Lamé."""
+    r, a, b, c = np.asarray(radius, dtype=float), shaft_bore / 2, fit_diameter / 2, hub_outside / 2
+    if not 0 <= a < b < c:
+        raise Refused("The bore must be smaller than the joint, and the joint smaller than the outside. Check the three diameters.")
+    outer = b**2 / (c**2 - b**2)
+    inner = b**2 / (b**2 - a**2)
+    with np.errstate(all="ignore"):
+        far, near = c**2 / r**2, np.where(r > 0, a**2 / r**2, 0.0)
+    hoop = np.where(r >= b, outer * (1 + far), -inner * (1 + near))
+    radial = np.where(r >= b, outer * (1 - far), -inner * (1 - near))
+    return pressure * hoop, pressure * radial

@@ -210,6 +210,8 @@ def positive(value: Any, name: str, unit: str = "mm", zero: bool = False, infini
 
     `zero` lets nought pass, `infinite` lets infinity pass (a rigid holder).
     """
+    if type(value) is float and 0 < value < np.inf:   # by far the most common case, on every slider's way
+        return value
     try:
         numbers = np.asarray(value, dtype=float)
     except (TypeError, ValueError):
@@ -235,6 +237,8 @@ Tolerance: Any = quantity("T", "mm", low=0.002, high=0.3, usual=0.018, shown="µ
 # tool
 Stickout: Any = quantity("L", "mm", low=5, high=400, usual=40, says="bar standing out of its holder", step=1)
 BarDiameter: Any = quantity("d", "mm", low=1.5, high=60, usual=8, says="diameter of the bar's shank", step=0.5)
+NeckLength: Any = quantity("L_n", "mm", low=0, high=60, usual=0, step=1, says="length of the thinner front of the bar; 0 for none")
+NeckDiameter: Any = quantity("d_n", "mm", low=1, high=40, usual=6, step=0.5, says="diameter of the thinner front of the bar")
 NoseRadius: Any = quantity("r", "mm", low=0.02, high=1.6, usual=0.4, says="radius of the tool's nose", step=0.05)
 Modulus: Any = quantity("E", "MPa", low=2e3, high=700e3, usual=205e3, shown="GPa", says="how stiff the material is")
 Poisson: Any = quantity(r"\nu", "1", low=0, high=0.49, usual=0.29, says="how much the material thins as it stretches")

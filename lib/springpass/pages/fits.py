@@ -1,0 +1,400 @@
+"""Pages of the fits chapter: two tolerance zones, what to aim for, a bearing's seats."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from .. import aiming, fits, heat, tables
+from ..draw import WIDTH, Chart, Drawing, nice_ticks, room
+from ..page import Choose, Page, Slide, Write
+from ..quantities import FitSize, HandSpread, MateDoubt, MateOff, Refused, Say, Temperature, Tries, number, plain
+from ..spread import Likely, between, factor_of, likely, sample, verdict
+
+HOLES = ("H6", "H7", "H8", "H9", "H11", "F8", "G7", "J7", "JS7", "K7", "M7", "N7", "P7", "R7", "S7")
+SHAFTS = ("d9", "e8", "f7", "g6", "h6", "h7", "h9", "js6", "j6", "k6", "m6", "n6", "p6", "r6", "s6", "u6")
+WISHES = ("slide", "run", "drag", "tap", "press", "H7/g6", "H7/h6", "H8/f7", "H7/k6", "H7/p6")
+
+
+def exact(size: float, say: Say, up: bool | None = None) -> str:
+    """A limit of size to the last half micrometre; in inches rounded into the tolerance (up: the lower limit)."""
+    if not say.inch:
+        return f"{size:.4f}".rstrip("0").rstrip(".")
+    ticks = size / 25.4 * 1e4
+    whole = np.ceil(ticks - 1e-6) if up else np.floor(ticks + 1e-6) if up is not None else np.round(ticks)
+    return f"{whole / 1e4:.4f}"
+
+
+def pair(least: float, most: float, say: Say) -> str:
+    """Two limits of size with their unit."""
+    if say.inch:
+        try:
+            found = fits.inch(least, most, 4)
+        except Refused:
+            found = fits.inch(least, most, 6)
+        return f"{found.least:.{found.places}f} to {found.most:.{found.places}f} inch"
+    return f"{exact(least, say)} to {exact(most, say)} mm"
+
+
+def gap(least: float, most: float, say: Say, digits: int = 3) -> str:
+    """A range of clearances in words: "7 to 41 µm loose", "15 µm tight to 19 µm loose"."""
+    low, high = say.fine(abs(least), digits), say.fine(abs(most), digits)
+    bare = low.rsplit(" ", 1)[0]
+    if least >= 0:
+        return f"{bare} to {high} loose"
+    if most <= 0:
+        return f"{high.rsplit(' ', 1)[0]} to {low} tight"
+    return f"{low} tight to {high} loose"
+
+
+# ---- two zones --------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Zones:
+    size: float
+    fit: fits.Fit
+    clearance: Likely            # if both sizes fall anywhere between their limits
+    feels: tuple[aiming.Feel, ...]
+    at_tightest: str
+    at_loosest: str
+
+
+def compute_zones(size: float, hole: str, shaft: str, typed: str) -> Zones:
+    found = fits.fit(size, typed if typed.strip() else f"{hole}/{shaft}")
+    drawn = sample(hole=between(found.hole.lower, found.hole.upper), shaft=between(found.shaft.lower, found.shaft.upper))
+    return Zones(size, found, likely(drawn["hole"] - drawn["shaft"]), aiming.feels(size),
+                 aiming.feel(size, found.least_clearance).name, aiming.feel(size, found.most_clearance).name)
+
+
+def _label(drawing: Drawing, x: float, top: float, bottom: float, upper: str, lower: str, anchor: str) -> None:
+    """Two deviations beside a box, kept apart where the box is thin."""
+    spare = max(0.0, 15 - (bottom - top)) / 2
+    drawing.text(x, top + 5 - spare, upper, anchor)
+    drawing.text(x, bottom + 5 + spare, lower, anchor)
+
+
+def signed(value: float, say: Say) -> str:
+    """A deviation with its sign, in µm or thou."""
+    shown = plain(float(say.fine_number(value)), 3 if say.inch else 5)
+    return f"+{shown}" if value > 0 else shown
+
+
+def _boxes(drawing: Drawing, say: Say, top: float, bottom: float, left: float, right: float, names: tuple[str, str],
+           zones: tuple[fits.Limits, fits.Limits], title: str = "") -> None:
+    """Two zones to scale about the nominal line: the first on the left, the second on the right."""
+    low, high = room(0.0, *(z.lower for z in zones), *(z.upper for z in zones), margin=0.16)
+
+    def at(value: float) -> float:
+        return bottom - (value - low) / (high - low) * (bottom - top)
+
+    ticks = nice_ticks(float(say.fine_number(low)), float(say.fine_number(high)), 5)
+    scale = 0.0254 if say.inch else 1e-3
+    for tick in ticks:
+        drawing.line([left, right], [at(tick * scale)] * 2, "faint")
+        drawing.text(left - 5, at(tick * scale) + 4.5, plain(float(tick), 4), "end", "small")
+    drawing.text(left - 44, top - 10, title or f"{say.fine_unit} from nominal")
+    width = (right - left) * 0.25
+    for i, (name, zone, kind) in enumerate(zip(names, zones, ("fill-a", "fill-b"), strict=True)):
+        x = left + (right - left) * (0.23 if i == 0 else 0.53)
+        y0, y1 = at(zone.upper), at(zone.lower)
+        drawing.rect(x, y0, width, max(y1 - y0, 1.5), kind, "ink", 8 if i == 0 else 5)
+        _label(drawing, x - 6 if i == 0 else x + width + 6, y0, y1, signed(zone.upper, say), signed(zone.lower, say),
+               "end" if i == 0 else "start")
+        above = at(max(z.upper for z in zones)) > top + 22
+        drawing.text(x + width / 2, y0 - 7 if above or y0 > top + 20 else y1 + 16, name, "middle", "bold halo")
+    drawing.line([left, right], [at(0.0)] * 2, "ink")
+    drawing.line([left, right], [at(0.0) + 1] * 2, "ink")
+    drawing.text(right, at(0.0) + 15, "nominal", "end", "small halo")
+
+
+def _feel_strip(drawing: Drawing, say: Say, y: float, feels: tuple[aiming.Feel, ...], least: float, most: float, spread: Likely | None) -> None:
+    """The clearance on a scale of feels."""
+    low, high = room(least, most, 0.0, margin=0.35)
+    left, right = 16.0, drawing.width - 16.0
+
+    def at(value: float) -> float:
+        return left + float(np.clip((value - low) / (high - low), 0, 1)) * (right - left)
+
+    for i, feel in enumerate(feels):
+        a, b = at(feel.least), at(feel.most)
+        if b - a < 1:
+            continue
+        drawing.rect(a, y, b - a, 22, "fill-work" if i % 2 else "paper", "thin")
+        if b - a > 8.0 * len(feel.name):
+            drawing.text((a + b) / 2, y + 16, feel.name, "middle", "small")
+    drawing.line([at(least), at(most)], [y + 32, y + 32], "ink")
+    for end in (least, most):
+        drawing.line([at(end)] * 2, [y + 26, y + 38], "ink")
+    if spread:
+        drawing.rect(at(spread.low), y + 28, max(at(spread.high) - at(spread.low), 2), 8, "dot-a")
+        drawing.dot(at(spread.value), y + 32, "a", "diamond", 5)
+    drawing.line([at(0.0)] * 2, [y - 5, y + 40], "limit")
+    scale = 0.0254 if say.inch else 1e-3
+    for tick in nice_ticks(float(say.fine_number(low)), float(say.fine_number(high)), 6):
+        drawing.text(at(tick * scale), y + 54, plain(float(tick), 4), "middle", "small")
+    drawing.text(left, y - 9, "◂ tight" if low < 0 else "")
+    drawing.text(right, y - 9, f"clearance, {say.fine_unit}; loose ▸", "end")
+
+
+def picture_zones(result: Zones, say: Say) -> str:
+    hole, shaft = result.fit.hole, result.fit.shaft
+    drawing = Drawing("Tolerance zones", f"{hole.code} from {signed(hole.lower, say)} to {signed(hole.upper, say)}, {shaft.code} from "
+                      f"{signed(shaft.lower, say)} to {signed(shaft.upper, say)} {say.fine_unit}; "
+                      f"clearance {gap(result.fit.least_clearance, result.fit.most_clearance, say)}.", WIDTH, 380)
+    _boxes(drawing, say, 34, 270, 52, WIDTH - 12, (f"hole {hole.code}", f"shaft {shaft.code}"), (hole, shaft))
+    _feel_strip(drawing, say, 312, result.feels, result.fit.least_clearance, result.fit.most_clearance, result.clearance)
+    return drawing.svg()
+
+
+KINDS = {"clearance": "A clearance fit: it always goes in", "transition": "A transition fit: it may be loose or tight",
+         "interference": "An interference fit: the shaft is always the larger"}
+
+
+def words_zones(result: Zones, say: Say) -> str:
+    pairing, clear = result.fit, result.clearance
+    feel = result.at_tightest if result.at_tightest == result.at_loosest else f"{result.at_tightest} at its tightest, {result.at_loosest} at its loosest"
+    return (f"Make the hole {pair(pairing.hole.least, pairing.hole.most, say)} ({pairing.hole.code}) and the shaft "
+            f"{pair(pairing.shaft.least, pairing.shaft.most, say)} ({pairing.shaft.code}).\n"
+            f"{KINDS[pairing.kind]}, {gap(pairing.least_clearance, pairing.most_clearance, say)}; likely {gap(clear.low, clear.high, say, 2)} "
+            f"if both sizes fall anywhere between their limits. Feel (common practice, the edges are soft): {feel}.")
+
+
+def more_zones(result: Zones, say: Say) -> str:
+    rows = "".join(f"<tr><td>{f.name}</td><td>{_feel_range(f, say)}</td><td>{f.says}</td></tr>" for f in result.feels)
+    return ("<details><summary>Feels at this size</summary><table><tr><th>feel</th><th>clearance</th><th>in the hand</th></tr>"
+            f"{rows}</table></details>")
+
+
+def _feel_range(feel: aiming.Feel, say: Say) -> str:
+    if not np.isfinite(feel.most):
+        return f"over {say.fine(feel.least)}"
+    if not np.isfinite(feel.least):
+        return f"more than {say.fine(-feel.most)} tight"
+    return gap(feel.least, feel.most, say, 2)
+
+
+ZONES = Page(
+    name="fits_zones", title="Where do the two tolerances lie?",
+    inputs=(Slide("size", FitSize.but(low=1), "work", "nominal size"), Choose("hole", HOLES, "H7", "work", "hole"),
+            Choose("shaft", SHAFTS, "g6", "work", "shaft"),
+            Write("typed", "", "work", "or type a fit", "such as H7/g6 or M7/h6; leave it empty to use the two lists")),
+    compute=compute_zones, picture=picture_zones, words=words_zones, more=more_zones)
+
+
+# ---- what to aim for --------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Aiming:
+    size: float
+    wish: str
+    making: str
+    measured: float       # of the finished part
+    least: float          # wanted clearance
+    most: float
+    low_edges: tuple[float, float]    # how soft the two edges are
+    high_edges: tuple[float, float]
+    aim: aiming.Aim
+    aim_size: float
+    good: tuple[float, float]     # sizes that fit, by the middle edges
+    chance: Likely                # with all the cuts
+    spread: float
+    tries: int
+    spread_for_nine: float        # the hand that makes nine in ten at one cut; nought where no hand can
+    curve: tuple[np.ndarray, np.ndarray, np.ndarray]   # aims, chance with one cut, chance with all cuts
+    feels: tuple[aiming.Feel, ...]
+    verdict: str
+
+
+def _edges(size: float, wish: str) -> tuple[tuple[float, float], tuple[float, float]]:
+    """How far the two edges of a wish may really lie: a feel's edges are soft, a fit's are not."""
+    least, most = aiming.wanted(size, wish)
+    names = tables.names("fit_feels", "feel")
+    if wish not in names:
+        return (least, least), (most, most)
+    unit = float(fits.tolerance_unit(size))
+    low, high = tables.row("fit_feels", feel=wish), tables.row("fit_feels", feel=names[names.index(wish) - 1])
+    return (low["low"] * unit, low["high"] * unit), (high["low"] * unit, high["high"] * unit)
+
+
+def compute_aim(size: float, wish: str, making: str, off: float, doubt: float, spread: float, tries: float) -> Aiming:
+    least, most = aiming.wanted(size, wish)
+    low_edges, high_edges = _edges(size, wish)
+    aim = aiming.best_aim(least, most, spread, doubt, int(tries))
+    drawn = sample(low=between(*low_edges), high=between(*high_edges), spread=factor_of(spread, 1.4))
+    chance = likely(aiming.chance(aim.plan, drawn["low"], drawn["high"], np.clip(drawn["spread"], 0.001, 0.05), doubt))
+    measured = size + off
+    turn = 1 if making == "bore" else -1
+    good = sorted((measured + turn * least, measured + turn * most))
+    inward = float(np.ceil(good[0] * 1e3 - 1e-6) / 1e3), float(np.floor(good[1] * 1e3 + 1e-6) / 1e3)   # to whole micrometres
+    good = list(inward) if inward[0] < inward[1] else good
+    deviation = float(np.hypot(spread, doubt)) / 2
+    aims = np.linspace(least - 2.5 * deviation - 0.2 * (most - least), most + 2.5 * deviation, 121)
+    one = aiming.odds(aims, least, most, spread, doubt)
+    later = aiming.best_aim(least, most, spread, doubt, int(tries) - 1).odds if tries > 1 else 0.0
+    many = one + (1 - aiming.odds(aims, least, 1e3, spread, doubt)) * later
+    hand = ((most - least) / 1.6449) ** 2 - doubt**2
+    return Aiming(size, wish, making, measured, least, most, low_edges, high_edges, aim, round(measured + turn * aim.clearance, 3),
+                  (good[0], good[1]), chance, spread, int(tries), float(np.sqrt(max(hand, 0.0))), (aims, one, many),
+                  aiming.feels(size), verdict(chance.value))
+
+
+def picture_aim(result: Aiming, say: Say) -> str:
+    aims, one, many = result.curve
+    x = say.fine_number(aims)
+    chart = Chart("Chance of a good part against the aim", f"It is greatest, {100 * result.aim.odds:.0f} in a hundred, at a clearance of "
+                  f"{say.fine(result.aim.clearance)}.",
+                  x=("clearance aimed at", say.fine_unit, float(x[0]), float(x[-1])), y=("good parts in a hundred", "", 0, 100), height=330)
+    least, most = (float(say.fine_number(v)) for v in (result.least, result.most))
+    chart.band(np.array([least, most]), np.zeros(2), np.full(2, 100.0), "c")
+    for edges in (result.low_edges, result.high_edges):
+        chart.band(say.fine_number(np.array(edges)), np.zeros(2), np.full(2, 100.0), "c")
+    chart.text((float(np.clip(chart.at_x(least), chart.left, chart.right)) + float(np.clip(chart.at_x(most), chart.left, chart.right))) / 2,
+               chart.bottom - 8, "fits" if "/" in result.wish else result.wish, "middle", "small halo")
+    chart.text(chart.left + 6, chart.bottom - 8, "too tight", "start", "small halo")
+    chart.text(chart.right - 6, chart.bottom - 8, "too loose", "end", "small halo")
+    chart.curve(x, 100 * one, "one cut" if result.tries > 1 else "", "a")
+    if result.tries > 1:
+        chart.curve(x, 100 * many, f"up to {result.tries} cuts", "b")
+    best = float(say.fine_number(result.aim.clearance))
+    chart.upright(best, "", "limit")
+    chart.mark(best, 100 * result.aim.odds, "best aim", "b" if result.tries > 1 else "a", "diamond")
+    return chart.svg()
+
+
+def _percent(value: float) -> str:
+    """Odds in words, without false certainty at the ends."""
+    return "under 1" if value < 0.01 else "over 99" if value > 0.99 else f"{100 * value:.0f}"
+
+
+def words_aim(result: Aiming, say: Say) -> str:
+    first = "bore" if result.making == "pin" else "pin"
+    low, high = _percent(result.chance.low), _percent(result.chance.high)
+    band = f"; likely {low} to {high}" if low != high else ""
+    side = "over the pin" if result.making == "bore" else "under the bore"
+    if result.aim.clearance < 0:
+        side = "under the pin, so that it grips" if result.making == "bore" else "over the bore, so that it grips"
+    cuts = "" if result.tries == 1 else f" With up to {result.tries} cuts, measuring between, that is the first aim; the last is {gap_one(result.aim.plan[-1], say)}."
+    hand = (f"Nine in ten at one cut takes a hand of ±{say.fine(result.spread_for_nine)}." if result.spread_for_nine > 0
+            else "The measuring alone is too doubtful for nine in ten; measure better.")
+    return (f"The {first} measured {exact(result.measured, say)} {say.length_unit}. Aim the {result.making} at {exact(result.aim_size, say)} "
+            f"{say.length_unit}, {say.fine(abs(result.aim.clearance))} {side}; it is right from {pair(*result.good, say)}.{cuts}\n"
+            f"Good parts in a hundred: {_percent(result.chance.value)}{band}. First cut too loose, and scrap: {_percent(result.aim.too_loose)}; "
+            f"too tight, so cut again: {_percent(result.aim.again)}. {hand}")
+
+
+def gap_one(clearance: float, say: Say) -> str:
+    """One clearance in words."""
+    return f"{say.fine(abs(clearance))} {'loose' if clearance >= 0 else 'tight'}"
+
+
+AIM = Page(
+    name="fits_aim", title="What do I aim for?",
+    inputs=(Slide("size", FitSize.but(low=2, high=120, usual=12), "work", "nominal size"),
+            Choose("wish", WISHES, "slide", "work", "how should it go?", "a feel, or a fit of the standard"),
+            Choose("making", ("pin", "bore"), "pin", "work", "I still have to make the"),
+            Slide("off", MateOff, "work", "the other part measured off nominal by"),
+            Slide("doubt", MateDoubt, "work", "that measuring may be wrong by ±"),
+            Slide("spread", HandSpread, "cut", "I hit a size within ±"),
+            Slide("tries", Tries, "cut", "cuts I allow myself")),
+    compute=compute_aim, picture=picture_aim, words=words_aim)
+
+
+# ---- a bearing's seats ------------------------------------------------------------------------------
+
+TABLE = "as the table says"
+CASES = {"shaft turns, load stands still": "inner", "housing turns, load stands still": "outer"}
+SIZES = tuple(tables.names("bearing_sizes", "name"))
+HOUSINGS = ("aluminium 6082", "low-carbon steel 1020", "grey cast iron", "brass CuZn39Pb3")
+
+
+@dataclass(frozen=True)
+class Seated:
+    bore: float
+    outside: float
+    turning: str
+    load: str
+    seat: fits.Seat
+    shaft_side: Likely
+    housing_side: Likely
+    warm: Likely                      # clearance in the housing at the temperature
+    temperature: float
+    material: str
+
+
+def compute_seat(bearing: str, own: str, case: str, load: str, precision: str, material: str, shaft: str, housing: str,
+                 temperature: float) -> Seated:
+    bore, outside = read_bearing(own) if own.strip() else read_bearing(bearing)
+    seat = fits.seat(bore, outside, CASES[case], load, precision, "" if shaft == TABLE else shaft, "" if housing == TABLE else housing)
+    growth = {what: tables.fact("materials", material=name, property="alpha").range
+              for what, name in (("housing", material), ("steel", "bearing steel 100Cr6 / 52100"))}
+    drawn = sample(journal=between(seat.shaft.lower, seat.shaft.upper), ring=between(seat.bore.lower, seat.bore.upper),
+                   pocket=between(seat.housing.lower, seat.housing.upper), cup=between(seat.outside.lower, seat.outside.upper), **growth)
+    on, within = drawn["ring"] - drawn["journal"], drawn["pocket"] - drawn["cup"]
+    warm = heat.clearance_at(within, outside, drawn["housing"], drawn["steel"], temperature - 20.0)
+    return Seated(bore, outside, CASES[case], load, seat, likely(on), likely(within), likely(warm), temperature, material)
+
+
+def read_bearing(text: str) -> tuple[float, float]:
+    """Bore and outside of a bearing typed as "20 x 42" or "20x42x12", mm. Raises Refused."""
+    parts = re.split(r"\s*[x×X*/]\s*", text.strip())
+    if len(parts) not in (2, 3):
+        raise Refused(f"“{text}” is not a bearing's size. Type bore and outside in mm, such as 20 x 42.")
+    return number(parts[0]), number(parts[1])
+
+
+def picture_seat(result: Seated, say: Say) -> str:
+    seat = result.seat
+    drawing = Drawing("Bearing and seats", f"Inner ring {gap(*seat.on_shaft, say)} on the shaft, outer ring {gap(*seat.in_housing, say)} in the housing.",
+                      WIDTH, 400)
+    drawing.text(6, 18, f"Ø{exact(result.bore, say)} shaft seat and inner ring, {say.fine_unit}", "start", "bold halo")
+    _boxes(drawing, say, 44, 190, 52, WIDTH - 12, ("ring's bore", f"shaft {seat.shaft.code}"), (seat.bore, seat.shaft), " ")
+    drawing.text(6, 218, f"Ø{exact(result.outside, say)} housing seat and outer ring, {say.fine_unit}", "start", "bold halo")
+    _boxes(drawing, say, 244, 390, 52, WIDTH - 12, (f"housing {seat.housing.code}", "ring's outside"), (seat.housing, seat.outside), " ")
+    return drawing.svg()
+
+
+def words_seat(result: Seated, say: Say) -> str:
+    seat = result.seat
+    turned, loose = ("inner", result.shaft_side) if result.turning == "inner" else ("outer", result.housing_side)
+    ends = seat.on_shaft if result.turning == "inner" else seat.in_housing
+    if ends[1] <= 0:
+        creep = f"The {turned} ring turns against the load and is always tight, as it should be."
+    elif loose.value > 0:
+        creep = f"Careful: the {turned} ring turns against the load and is more often loose than tight; it will creep and wear its seat."
+    else:
+        advice = "good enough for a light load" if result.load == "light" else f"doubtful under a {result.load} load"
+        creep = (f"The {turned} ring turns against the load and is mostly tight, but can come out {say.fine(ends[1])} loose: {advice}. "
+                 "Make the seat to the bearing you have.")
+    warm = ""
+    if abs(result.temperature - 20) >= 0.5:
+        warm = f" At {plain(result.temperature, 3)} °C in {result.material} the outer ring is likely {gap(result.warm.low, result.warm.high, say, 2)}."
+    return (f"Shaft Ø{pair(seat.shaft.least, seat.shaft.most, say)} ({seat.shaft.code}): the inner ring is {gap(*seat.on_shaft, say)}. "
+            f"Housing Ø{pair(seat.housing.least, seat.housing.most, say)} ({seat.housing.code}): the outer ring is {gap(*seat.in_housing, say)}.{warm}\n"
+            f"{creep} Round and straight within {say.fine(seat.shaft_form)} on the shaft and {say.fine(seat.housing_form)} in the housing, "
+            f"shoulders square within {say.fine(seat.shoulder)} and {say.fine(seat.housing_shoulder)}.")
+
+
+def more_seat(result: Seated, say: Say) -> str:
+    seat = result.seat
+    return (f"<p>The tables also allow {seat.shaft_also} on the shaft and {seat.housing_also} in the housing. Likely, if sizes fall anywhere between "
+            f"their limits: {gap(result.shaft_side.low, result.shaft_side.high, say, 2)} on the shaft, "
+            f"{gap(result.housing_side.low, result.housing_side.high, say, 2)} in the housing.</p>")
+
+
+SEAT = Page(
+    name="fits_seat", title="What seats does this bearing want?",
+    inputs=(Choose("bearing", SIZES, "20 × 42", "work", "bearing, bore × outside", "in mm; radial ball bearings"),
+            Write("own", "", "work", "or type its size", "such as 20 x 42; leave it empty to use the list"),
+            Choose("case", tuple(CASES), "shaft turns, load stands still", "work", "which part turns?"),
+            Choose("load", fits.LOADS, "light", "work", "load", "light: under 0.06 of the bearing's rating; normal: to 0.13"),
+            Choose("precision", fits.BEARING_CLASSES, "Normal", "work", "bearing's class"),
+            Choose("material", HOUSINGS, "aluminium 6082", "work", "housing of"),
+            Choose("shaft", (TABLE, "g6", "h5", "h6", "js5", "js6", "j5", "j6", "k5", "k6", "m5", "m6"), TABLE, "work", "shaft seat"),
+            Choose("housing", (TABLE, "G7", "H6", "H7", "H8", "J7", "JS7", "K7", "M7", "N7", "P7"), TABLE, "work", "housing seat"),
+            Slide("temperature", Temperature.but(low=-40, high=120, step=1), "view", "at a temperature of")),
+    compute=compute_seat, picture=picture_seat, words=words_seat, more=more_seat)

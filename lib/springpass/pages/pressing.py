@@ -1,0 +1,137 @@
+"""Page of the press and shrink part of the fits chapter."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from .. import pressing, tables
+from ..draw import Chart, room
+from ..page import Choose, Page, Slide
+from ..quantities import FitDiameter, GripLength, InnerWall, MateDoubt, OuterWall, PressInterference, Say, plain
+from ..spread import Likely, about, between, likely, odds, sample, verdict
+
+MATERIALS = tuple(name for name in tables.names("workholding_yield", "material") if "POM" not in name)   # plastics creep
+PAIRS = tuple(tables.names("press_friction", "pair"))
+PEAKS = between(0.002, 0.006)   # Rz of a fine turned or reamed surface, mm
+EASE = 0.02                     # mm of clearance wanted while a warmed part is dropped over
+TEMPER = 150.0                  # °C, above which a warmed part needs a second thought
+
+
+@dataclass(frozen=True)
+class Pressed:
+    diameter: float
+    outside: float
+    bore: float              # of the inner part; nought where it is solid
+    interference: float
+    outer: str
+    inner: str
+    pressure: Likely
+    torque: Likely
+    force: Likely
+    closing: Likely
+    growth: Likely
+    rise: Likely
+    share: Likely
+    grips: float             # odds that any interference is left after the peaks are flattened
+    outer_yields: bool       # the outer part is the nearer to yielding
+    radii: np.ndarray
+    hoop: np.ndarray         # at the middle pressure
+    radial: np.ndarray
+    verdict: str
+
+
+def _range(table: str, **keys: Any) -> Any:
+    return tables.fact(table, **keys).range
+
+
+def compute(outer: str, inner: str, diameter: float, outer_wall: float, inner_wall: float, length: float, interference: float,
+            doubt: float, pair: str) -> Pressed:
+    outside, bore = diameter + 2 * outer_wall, max(diameter - 2 * inner_wall, 0.0)
+    friction = tables.row("press_friction", pair=pair)
+    drawn = sample(interference=about(interference, doubt), friction=between(friction["low"], friction["high"]),
+                   hub_modulus=_range("materials", material=outer, property="E"), shaft_modulus=_range("materials", material=inner, property="E"),
+                   hub_expansion=_range("materials", material=outer, property="alpha"), hub_peaks=PEAKS, shaft_peaks=PEAKS,
+                   hub_yield=_yield(outer), shaft_yield=_yield(inner))
+    found = pressing.joint(fit_diameter=diameter, hub_outside=outside, length=length, shaft_bore=bore, ease=EASE,
+                           hub_poisson=tables.fact("materials", material=outer, property="nu").value,
+                           shaft_poisson=tables.fact("materials", material=inner, property="nu").value, **drawn)
+    pressure = likely(found.pressure)
+    radii = np.concatenate([np.linspace(bore / 2, diameter / 2 * (1 - 1e-9), 40), np.linspace(diameter / 2, outside / 2, 60)])
+    hoop, radial = pressing.stresses(radii, pressure.value, diameter, outside, bore)
+    return Pressed(diameter, outside, bore, interference, outer, inner, pressure, likely(found.torque), likely(found.force),
+                   likely(found.bore_closing), likely(found.outside_growth), likely(found.rise), likely(found.share),
+                   odds(found.interference > 0), bool(np.median(found.hub_effort / drawn["hub_yield"]) >= np.median(found.share) - 1e-12),
+                   radii, hoop, radial, verdict(odds((found.interference > 0) & (found.share < 1))))
+
+
+def _yield(material: str) -> Any:
+    row = tables.row("workholding_yield", material=material)
+    return between(row["low"], row["high"])
+
+
+def picture(result: Pressed, say: Say) -> str:
+    x = say.length_number(result.radii)
+    scale = [result.pressure.low / result.pressure.value, result.pressure.high / result.pressure.value] if result.pressure.value > 0 else [1, 1]
+    low, high = room(result.hoop * scale[1], result.radial * scale[1], 0.0, 1.0, margin=0.12)
+    chart = Chart("Stress through the wall", "Pull round the ring is greatest at the bore of the outer part; the inner part is squeezed.",
+                  x=("radius", say.length_unit, float(x[0]), float(x[-1])), y=("stress, MPa; pull above nought, push below", "", low, high), height=330)
+    joint = float(say.length_number(result.diameter / 2))
+    inner, outer = result.radii < result.diameter / 2, result.radii >= result.diameter / 2
+    chart.band(np.array([joint, x[-1]]), np.full(2, low), np.full(2, high), "work")
+    for part in (inner, outer):
+        chart.band(x[part], result.hoop[part] * scale[0], result.hoop[part] * scale[1], "a")
+        chart.band(x[part], result.radial[part] * scale[0], result.radial[part] * scale[1], "b")
+        chart.curve(x[part], result.hoop[part], "round the ring" if part is outer else "", "a")
+        chart.curve(x[part], result.radial[part], "through the wall" if part is outer else "", "b")
+    chart.level(0.0, "", "ink")
+    chart.upright(joint, "", "limit")
+    ends = chart.at_x(float(x[0])), chart.at_x(joint), chart.at_x(float(x[-1]))
+    chart.text((ends[0] + ends[1]) / 2, chart.top - 4, "inner part", "middle", "small halo")
+    chart.text((ends[1] + ends[2]) / 2, chart.top - 4, "outer part", "middle", "small halo")
+    return chart.svg()
+
+
+def _range_text(answer: Likely, scale: float, unit: str) -> str:
+    """A value with its range, two figures each."""
+    value, low, high = (plain(float(f"{v / scale:.2g}"), 6) for v in (answer.value, answer.low, answer.high))
+    return f"{value} {unit}, likely {low} to {high}" if low != high else f"{value} {unit}"
+
+
+def words(result: Pressed, say: Say) -> str:
+    inside = "solid" if result.bore == 0 else f"with a {say.length(result.bore)} bore"
+    parts = f"{result.inner} {inside} in {result.outer} of {say.length(result.outside)}"
+    opening = parts[0].upper() + parts[1:]
+    if result.grips < 0.5:
+        return (f"{say.fine(result.interference)} of interference is mostly lost when the peaks of both surfaces are pressed flat: {parts} will hardly grip.\n"
+                "Give it more, or finish both surfaces finer.")
+    hurt = "outer" if result.outer_yields else "inner"
+    limit = {"holds": f"Both parts stay elastic; the {hurt} one is at {100 * result.share.value:.0f} % of its yield.",
+             "at the edge": f"It may not: the {hurt} part is at {100 * result.share.value:.0f} % of its yield, likely "
+                            f"{100 * result.share.low:.0f} to {100 * result.share.high:.0f} %, or the peaks take the grip."}.get(
+        result.verdict, f"The {hurt} part yields; it grips less than these figures say.")
+    bore = ""
+    if result.bore > 0:
+        bore = f" The bore closes by {result.closing.text(say)}: ream it after pressing, or allow for it."
+    hot = result.rise.value + 20
+    heat = f"To drop the outer part over instead, warm it to about {plain(float(f'{hot:.2g}'), 4)} °C"
+    heat += (", which softens a hardened or aged part: cool the inner one instead or give less." if hot > TEMPER else ".")
+    return (f"{opening}, {say.fine(result.interference)} larger. {limit}\nIt slips at {_range_text(result.torque, 1000, 'N m')}, or at "
+            f"{_range_text(result.force, 1000, 'kN')} along the axis, which is also the push at the end of the stroke. Pressure "
+            f"{_range_text(result.pressure, 1, 'MPa')}.{bore} {heat}")
+
+
+PRESS = Page(
+    name="fits_press", title="How hard does it grip, and what does it do to the bore?",
+    inputs=(Choose("outer", MATERIALS, "free-cutting steel 11SMn30 / 12L14", "work", "outer part"),
+            Choose("inner", MATERIALS, "bronze CuSn8", "work", "inner part"),
+            Slide("diameter", FitDiameter.but(low=3, high=120, usual=18), "work", "diameter of the joint"),
+            Slide("outer_wall", OuterWall.but(high=60), "work", "wall of the outer part"),
+            Slide("inner_wall", InnerWall.but(high=60), "work", "wall of the inner part"),
+            Slide("length", GripLength, "work", "length of the joint"),
+            Slide("interference", PressInterference.but(high=0.15), "work", "inner part larger by"),
+            Slide("doubt", MateDoubt.but(high=0.02), "work", "the two sizes may be wrong by ±"),
+            Choose("pair", PAIRS, "bronze in steel oiled", "holder", "joined")),
+    compute=compute, picture=picture, words=words)
