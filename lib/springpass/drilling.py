@@ -164,18 +164,24 @@ def speed(material: str, operation: str = "drill HSS") -> Fact:
                 found.basis)
 
 
+def _inches(diameter: Any, most: float) -> float:
+    size = float(positive(diameter, "the drill diameter"))
+    if not 0.35 <= size <= most:
+        raise Refused(f"The table of drills runs from 0.35 to {most:g} mm; this one is {plain(size, 4)} mm. "
+                      f"It cannot be guessed from there.")
+    return size / 25.4
+
+
 def feed(diameter: float) -> Fact:
     """Feed per turn of a drill by its diameter, mm. Raises Refused outside the table (to 4 inches)."""
-    inch = float(positive(diameter, "the drill diameter")) / 25.4
-    row = tables.step("drills_feeds", inch)
+    row = tables.step("drills_feeds", _inches(diameter, 101.6))
     return Fact(row["value"] * 25.4, row["low"] * 25.4, row["high"] * 25.4, "mm", row["source"], row["place"], row["basis"])
 
 
 @cache
 def oversize(diameter: float) -> Uncertain:
     """How much larger than the drill its hole may come out, mm, anywhere in the printed tolerance. Raises Refused."""
-    inch = float(positive(diameter, "the drill diameter")) / 25.4
-    row = tables.step("drills_oversize", inch)
+    row = tables.step("drills_oversize", _inches(diameter, 50.8))
     return Uncertain("flat", row["low"] * 25.4, row["high"] * 25.4)
 
 

@@ -1,0 +1,413 @@
+"""Pages of the chapter on holes: the bottom, the wander, the road to a reamed blind hole, the chips."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from .. import cutting, tables
+from .. import drilling as dr
+from ..draw import WIDTH, Chart, Drawing, strip
+from ..page import Choose, Page, Slide, Tick
+from ..quantities import (
+    BarDiameter,
+    BoreDiameter,
+    CleanUp,
+    Compliance,
+    DrillDiameter,
+    Feed,
+    HoleDepth,
+    NoseRadius,
+    Passes,
+    Refused,
+    Say,
+    StockLeft,
+    TipDepth,
+    plain,
+)
+from ..spread import Likely, about, between, likely, odds, sample, verdict
+
+POINTS = {"118°": 118.0, "130°": 130.0, "135°": 135.0, "140°": 140.0, "flat-ground, 180°": 180.0}
+STARTS = {"straight in on a faced end": 0, "after a short centre drill": 1, "bored true for a diameter": 2}
+RUNS = {"evenly ground, sharp": 0, "lips uneven, or dull": 1}
+FORMS = tuple(tables.names("drills_chips", "form"))
+Bore = BoreDiameter.but(low=3, high=60, usual=10, step=0.1)
+Drill = DrillDiameter.but(low=1, high=50, usual=9.2, step=0.1)
+Depth = HoleDepth.but(low=4, high=120, usual=32)
+
+
+def _fits(drill: float, bore: float) -> None:
+    if drill >= bore:
+        raise Refused(f"A drill of {plain(drill, 4)} mm leaves nothing to bore at {plain(bore, 4)} mm. Take a smaller drill.")
+
+
+# ---- the bottom -----------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Bottom:
+    bore: float
+    depth: float
+    drill: float
+    point: str
+    angle: float
+    tip: float
+    nose: float
+    squared: bool
+    height: Likely            # of the cone
+    full: Likely              # depth to which the drill's full diameter reaches
+    corner: float             # mm³ for the boring bar, without a flat-ground drill
+    times: float              # depth of cut at the bottom over that higher up
+    above: float              # depth of cut higher up
+    at_bottom: float          # and where wall and bottom meet
+    verdict: str
+
+
+def compute_bottom(bore: float, depth: float, drill: float, point: str, tip: float, nose: float, squared: bool) -> Bottom:
+    _fits(drill, bore)
+    angle = POINTS[point]
+    height = dr.point_height(drill, angle)
+    if tip <= height:
+        raise Refused(f"The tip must go deeper than its own cone is high, {plain(height)} mm here. Set it deeper.")
+    # a hand-ground point is known to two degrees, a tip touched off against the face to a tenth of a millimetre
+    drawn = sample(angle=about(angle, 2.0) if angle < 180 else between(179.0, 180.0), tip=about(tip, 0.1))
+    cone = dr.cone_height(drill, np.minimum(drawn["angle"], 179.999))
+    got = dr.bottom(drill, angle, max(tip, height), bore)
+    # metal between the cone and a flat bottom at the drawing's depth, seen at its middle values
+    left = max(depth - (tip - height), 0.0)
+    section = dr.ring_volume(bore, drill, left) + (np.pi / 4 * drill**2 * left - got.cone if left >= height else
+                                                    float(_frustum(drill, height, left)))
+    at_bottom = (bore - drill) / 2 if squared else bore / 2 if tip <= depth + 1e-9 else min(
+        bore / 2, (bore - drill) / 2 + drill / 2 * max(0.0, 1 - (tip - depth) / height) if height else bore / 2)
+    above = (bore - drill) / 2
+    return Bottom(bore, depth, drill, point, angle, tip, nose, squared, likely(cone), likely(drawn["tip"] - cone), section,
+                  at_bottom / above, above, at_bottom, verdict(odds(drawn["tip"] <= depth)))
+
+
+def _frustum(drill: float, height: float, left: float) -> float:
+    """Metal round the cone from its rim down to `left`, which is short of the tip."""
+    r1 = drill / 2 * (1 - left / height)
+    return np.pi / 4 * drill**2 * left - np.pi * left / 3 * ((drill / 2) ** 2 + drill / 2 * r1 + r1**2)
+
+
+def words_bottom(r: Bottom, say: Say) -> str:
+    said = [f"The {say.length(r.drill)} drill with its tip {say.length(r.tip)} deep has its full diameter to "
+            f"{r.full.text(say, fine=False)}; the cone below is {say.length(r.height.value, 2)} high."]
+    over = r.tip - r.depth
+    if over > 1e-9:
+        said.append(f"Its tip goes {say.length(over, 2)} past the bottom: a dimple will stay in the floor.")
+    else:
+        said.append(f"Its tip stops {say.length(-over, 2)} short of the bottom." if over < -1e-9
+                    else "Its tip just reaches the bottom, and may mark it.")
+    if r.squared:
+        said.append(f"A flat-ground drill squares the bottom, so the boring bar finds {say.length(r.above, 2)} "
+                    f"all the way down.")
+    else:
+        said.append(f"The corner holds {plain(r.corner, 2)} mm³ for the boring bar, whose depth of cut rises from "
+                    f"{say.length(r.above, 2)} to {say.length(r.at_bottom, 2)}, {plain(r.times)} times as much.")
+        if r.times > 3:
+            said.append("Square the bottom with a flat-ground drill first, or nibble the corner out in light facing cuts.")
+    return " ".join(said)
+
+
+def picture_bottom(r: Bottom, say: Say) -> str:
+    d = Drawing("The bottom of the hole, cut through its axis", words_bottom(r, say), WIDTH, 330)
+    length = max(1.5 * r.bore, 1.3 * r.height.value + 0.5 * r.bore)
+    scale = min(150 / r.bore, 330 / (length + 0.35 * r.bore))
+    right = 20 + length * scale            # where the finished bottom is
+    middle = 112.0
+
+    def x(depth: float) -> float:
+        return right + (depth - r.depth) * scale
+
+    half, drill = r.bore / 2 * scale, r.drill / 2 * scale
+    end = right + 0.35 * r.bore * scale
+    d.shape([20, end, end, 20, 20, right, right, 20],
+            [middle - half - 26, middle - half - 26, middle + half + 26, middle + half + 26, middle + half, middle + half,
+             middle - half, middle - half], "fill-work", hatch=9)
+    d.line([20, right, right, 20], [middle - half, middle - half, middle + half, middle + half])
+    full, tip = x(r.tip - r.height.value), x(r.tip)
+    if r.squared:
+        full = tip = x(r.depth)
+    # what the bar still has to take
+    for sign in (-1, 1):
+        d.shape([20, full, min(tip, end), right, right, 20], [middle + sign * drill, middle + sign * drill, middle, middle,
+                middle + sign * half, middle + sign * half], "fill-b")
+        d.line([20, full, min(tip, end)], [middle + sign * drill, middle + sign * drill, middle], "a")
+    d.line([20, end], [middle, middle], "limit")
+    d.text(26, middle - 8, "drilled", kind="small halo")
+    d.text(right - 4, middle - half - 8, "left for the bar", "end", "small halo")
+    if not r.squared and tip - full > 2:
+        d.dimension(full, middle + half, tip, middle + half, say.length(r.height.value, 2), 18)
+    d.text(20, middle + half + 48, f"full diameter to {say.length(r.full.value)}; bottom at {say.length(r.depth)}", kind="small halo")
+    y = 252.0
+    most = max(r.at_bottom, r.above)
+    for name, value, kind, row in (("bar's depth of cut along the wall", r.above, "fill-a", 0),
+                                   ("and where wall and bottom meet", r.at_bottom, "fill-b", 1)):
+        d.text(20, y + 36 * row, f"{name}: {say.length(value, 2)}", kind="small")
+        d.rect(20, y + 5 + 36 * row, max(400 * value / most, 1.5), 12, kind, "thin")
+    return d.svg()
+
+
+BOTTOM = Page(
+    name="drilled_bottom", title="What does the drill leave at the bottom?",
+    inputs=(Slide("bore", Bore, "work", "finished bore"), Slide("depth", Depth, "work", "depth of the bottom"),
+            Slide("drill", Drill, "tool"), Choose("point", tuple(POINTS), "118°", "tool", "drill's point"),
+            Slide("nose", NoseRadius.but(low=0.05, high=0.8), "tool", "nose radius of the bar"),
+            Slide("tip", TipDepth.but(low=3, high=125, usual=31.8, step=0.1), "cut", "depth of the drill's tip"),
+            Tick("squared", False, "cut", "flat-ground drill squares the bottom afterwards")),
+    compute=compute_bottom, picture=picture_bottom, words=words_bottom,
+    more=lambda r, say: (f"<p>The nose of the bar leaves a fillet of {plain(float(dr.fillet(r.nose)), 2)} mm² section in the "
+                         f"corner. If a mating part must seat there, give the corner a relief.</p>"))
+
+
+# ---- wander ---------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Wander:
+    bore: float
+    depth: float
+    drill: float
+    passes: int
+    offset: Likely            # of the drilled hole at its bottom
+    clean: Likely             # smallest bore that cleans up
+    after: tuple[Likely, ...]  # offset at the bottom after each pass
+    share: Likely             # left by one pass
+    cleans: float
+    largest: float            # largest drill that nearly always cleans up, 0 if none
+    verdict: str
+
+
+def compute_wander(bore: float, depth: float, material: str, drill: float, start: str, run: str, compliance: float, feed: float,
+                   passes: float) -> Wander:
+    _fits(drill, bore)
+    count = round(passes)
+    begins = tables.fact("drills_wander", name=dr.wander_facts("start")[STARTS[start]])
+    runs = tables.fact("drills_wander", name=dr.wander_facts("drift")[RUNS[run]])
+    drawn = sample(start=begins.range, drift=runs.range, turn=between(0.0, np.pi), over=dr.oversize(drill),
+                   force=about(1.0, 0.25), bar=about(1.0, 0.3))
+    # start and drift point anywhere round the axis
+    first, more = drawn["start"], drawn["drift"] * depth
+    offset = np.sqrt(first**2 + more**2 + 2 * first * more * np.cos(drawn["turn"]))
+    clean = dr.smallest_clean_bore(drill + drawn["over"], offset)
+    # how fast the thrust grows with the depth of cut, at the depth of one pass
+    cut = (bore - drill) / 2 / count * np.array([0.9, 1.1])
+    push = cutting.nose_forces(cut, feed, 0.4, 90.0, *cutting.kienzle(material)).thrust
+    stiff = (push[1] - push[0]) / (cut[1] - cut[0])
+    share = dr.copy_share(compliance * drawn["bar"], stiff * drawn["force"])
+    after = tuple(likely(dr.offset_after(offset, share, n)) for n in range(1, count + 1))
+    cleans = odds(clean <= bore)
+    room = np.partition(2 * offset, round(0.95 * (offset.size - 1)))[round(0.95 * (offset.size - 1))]
+    fits = [x for x in dr.DRILLS if 1 <= x < bore and x + 0.9 * dr.oversize(x).b + room <= bore]
+    return Wander(bore, depth, drill, count, likely(offset), likely(clean), after, likely(share), cleans,
+                  max(fits, default=0.0), verdict(cleans))
+
+
+def words_wander(r: Wander, say: Say) -> str:
+    last = r.after[-1]
+    said = [f"At the bottom the drilled hole is about {r.offset.text(say)} off the axis, so it cleans up at "
+            f"{r.clean.text(say, fine=False)}; you bore to {say.length(r.bore)}."]
+    said.append(f"One pass leaves about {plain(100 * r.share.value, 2)} % of what is off; after {r.passes} "
+                f"{'pass' if r.passes == 1 else 'passes'} {last.text(say)} is left. A reamer will not take it out.")
+    if r.cleans < 0.9:
+        said.append(f"First change: a drill of {say.length(r.largest)} or less." if 0 < r.largest < r.drill
+                    else "First change: a truer start, or drill in two depths and bore between.")
+    return " ".join(said)
+
+
+def picture_wander(r: Wander, say: Say) -> str:
+    most = say.fine_number(max(r.offset.high * 1.15, 1e-3))
+    d = Chart("How far the hole is off, pass by pass", words_wander(r, say), x=("boring passes", "", 0, max(r.passes, 2)),
+              y=("off the axis at the bottom", say.fine_unit, 0, most), height=270)
+    steps = np.arange(0, r.passes + 1)
+    values = [r.offset, *r.after]
+    d.band(steps, [say.fine_number(v.low) for v in values], [say.fine_number(v.high) for v in values])
+    d.curve(steps, [say.fine_number(v.value) for v in values])
+    for n, v in zip(steps, values, strict=True):
+        d.mark(float(n), float(say.fine_number(v.value)), say.fine(v.value), shape="circle" if n else "square")
+    d.height = 362
+    low, high = min(r.clean.low, r.bore) - 0.1, max(r.clean.high, r.bore) + 0.1
+    strip(d, 286, *(float(say.length_number(v)) for v in (low, high)),
+          (float(say.length_number(low)), float(say.length_number(r.bore))),
+          tuple(float(say.length_number(v)) for v in (r.clean.value, r.clean.low, r.clean.high)), say.length_unit,
+          "inside the bore", "cleans up at")
+    return d.svg()
+
+
+WANDER = Page(
+    name="drill_wander", title="Will boring clean up the drilled hole?",
+    inputs=(Slide("bore", CleanUp.but(low=3, high=60, usual=9.8, step=0.05), "work", "bored to"),
+            Slide("depth", Depth, "work", "depth of the hole"),
+            Choose("material", tuple(cutting.work_materials()), "medium-carbon steel", "work"),
+            Slide("drill", Drill, "tool"),
+            Choose("start", tuple(STARTS), "after a short centre drill", "tool", "drill starts"),
+            Choose("run", tuple(RUNS), "evenly ground, sharp", "tool", "drill is"),
+            Slide("compliance", Compliance.but(low=1e-5, high=1e-2, usual=8e-4, log=True, shown="µm/N"), "holder",
+                  "boring bar gives"),
+            Slide("feed", Feed.but(high=0.3), "cut", "feed per turn"), Slide("passes", Passes.but(high=6, usual=2), "cut",
+                                                                             "boring passes")),
+    compute=compute_wander, picture=picture_wander, words=words_wander,
+    more=lambda r, say: ("<p>How far drills wander is workshop experience here (no printed table was found), so the range is wide. "
+                         "Measure your own: bore a test hole in steps and note where the drilled wall disappears.</p>"))
+
+
+# ---- the road ---------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Road:
+    bore: float
+    depth: float
+    plan: dr.Plan
+    flat: bool
+    cleans: float
+    bored: float
+    verdict: str
+
+
+def compute_road(bore: float, depth: float, flat: bool, drill: float, point: str, stock: float, lead: float, start: str,
+                 floor: float) -> Road:
+    begins = tables.fact("drills_wander", name=dr.wander_facts("start")[STARTS[start]])
+    runs = tables.fact("drills_wander", name=dr.wander_facts("drift")[0])
+    plan = dr.sequence(bore, depth, POINTS[point], flat, stock, lead, floor, begins.value, runs.value, drill or None)
+    drawn = sample(start=begins.range, drift=runs.range, over=dr.oversize(plan.drill))
+    clean = dr.smallest_clean_bore(plan.drill + drawn["over"], dr.wander(drawn["start"], drawn["drift"], depth))
+    cleans = odds(clean <= bore - stock)
+    return Road(bore, depth, plan, flat, cleans, bore - stock, verdict(cleans))
+
+
+def words_road(r: Road, say: Say) -> str:
+    steps = [f"{s.tool} {say.length(s.diameter)} to {say.length(s.tip)}" for s in r.plan.stages[1:]]
+    said = [f"In this order: {', '.join(steps)}."]
+    said.append(f"Boring to {say.length(r.bored)} cleans up the drilled hole "
+                + ("in practically every case." if r.cleans > 0.99 else f"in some {round(100 * r.cleans)} of 100 cases."
+                   if r.cleans > 0.01 else "hardly ever: take a smaller drill or a truer start."))
+    if r.plan.not_reamed:
+        said.append(f"The reamer's lead leaves the last {say.length(r.plan.not_reamed, 2)} short of size: relieve the bore there "
+                    f"or live with it.")
+    return " ".join(said)
+
+
+def picture_road(r: Road, say: Say) -> str:
+    d = Drawing("Tool by tool into the hole", words_road(r, say), WIDTH, 78 + 62 * (len(r.plan.stages) - 1))
+    deepest = max(s.tip for s in r.plan.stages)
+    scale = min(200 / deepest, 44 / r.bore)
+    left, y = 18.0, 44.0
+    for number, s in enumerate(r.plan.stages[1:], 1):
+        half, cone = s.diameter / 2 * scale, s.tip - s.full_depth
+        back, end = left + r.depth * scale, left + deepest * scale + 12
+        d.rect(left, y - 24, end - left, 48, "fill-work", hatch=8)
+        reamed = s.tool == "reamer"
+        tip_half = half if reamed else 0.0
+        stop, full = left + s.tip * scale, left + s.full_depth * scale
+        d.shape([left, full, stop, stop, full, left], [y - half, y - half, y - tip_half * 0.97, y + tip_half * 0.97, y + half, y + half],
+                "paper", "a" if reamed or s.tool == "boring bar" else "thin")
+        if s.tool in ("flat-ground drill", "boring bar"):
+            d.shape([left, stop, stop, left], [y - half, y - half, y + half, y + half], "paper", "ink")
+        d.line([back, back], [y - 24, y + 24], "limit")
+        x = max(end + 10, 236.0)
+        d.text(x, y - 9, f"{number}  {s.tool}", kind="bold")
+        d.text(x, y + 8, f"Ø {say.length(s.diameter)}, tip {say.length(s.tip)}", kind="small")
+        left_text = f", {say.length(s.left, 2)} left on Ø" if s.left > 1e-9 else ", on size"
+        d.text(x, y + 23, (f"full Ø to {say.length(s.full_depth)}" if cone > 1e-6 else f"takes {say.length(s.taken, 2)}" if s.taken
+                           else "squares the bottom") + left_text, kind="small")
+        y += 62
+    d.text(18, y + 2, "dashed: depth of the bottom on the drawing", kind="small")
+    return d.svg()
+
+
+def more_road(r: Road, say: Say) -> str:
+    rows = "".join(f"<tr><td>{s.tool}</td><td>{say.length(s.diameter)}</td><td>{say.length(s.full_depth)}</td>"
+                   f"<td>{say.length(s.tip)}</td><td>{say.length(s.left, 2) if s.left > 1e-9 else '–'}</td><td>{s.why}</td></tr>"
+                   for s in r.plan.stages)
+    first, later = dr.peck(r.plan.drill)
+    return (f"<table><tr><th>tool</th><th>diameter</th><th>full diameter to</th><th>tip at</th><th>left on Ø</th><th>why</th></tr>"
+            f"{rows}</table><p>Clear the flutes after {say.length(float(first), 2)} and then every {say.length(float(later), 2)} "
+            f"(common practice), sooner if chips pack.</p>")
+
+
+ROAD = Page(
+    name="blind_hole_road", title="From solid bar to a reamed blind hole",
+    inputs=(Slide("bore", Bore, "work", "finished bore"), Slide("depth", Depth, "work", "depth of the bottom"),
+            Tick("flat", True, "work", "flat bottom"),
+            Slide("drill", Drill.but(low=0, usual=0), "tool", "drill (0: let me choose)"),
+            Choose("point", tuple(POINTS)[:4], "118°", "tool", "drill's point"),
+            Slide("stock", StockLeft.but(low=0, high=0.5, usual=0.2, step=0.01, says="left on diameter for the reamer"), "tool",
+                  "stock for the reamer"),
+            Slide("lead", HoleDepth.but(low=0, high=5, usual=1, step=0.1, says="length of the reamer's lead"), "tool", "reamer's lead"),
+            Choose("start", tuple(STARTS), "after a short centre drill", "cut", "drill starts"),
+            Slide("floor", HoleDepth.but(low=0, high=2, usual=0.2, step=0.05, says="left on the bottom for the flat-ground drill"),
+                  "cut", "left on the bottom")),
+    compute=compute_road, picture=picture_road, words=words_road, more=more_road)
+
+
+# ---- chips -------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Chips:
+    before: float
+    after: float
+    depth: float
+    bar: float
+    form: str
+    share: Likely
+    until: Likely
+    verdict: str
+
+
+def compute_chips(before: float, after: float, depth: float, bar: float, form: str) -> Chips:
+    low, high = (tables.fact("drills_chips", form=form).low, tables.fact("drills_chips", form=form).high)
+    # a share of the chips climbs out along the bar; how much is not known
+    drawn = sample(bulk=between(low, high), stay=between(0.3, 1.0))
+    got = dr.chips_when_boring(before, after, depth, bar, drawn["bulk"] * drawn["stay"])
+    return Chips(before, after, depth, bar, form, likely(got.share), likely(got.until), verdict(odds(got.share <= 1)))
+
+
+def words_chips(r: Chips, say: Say) -> str:
+    said = [f"Boring {say.length(r.before)} to {say.length(r.after)}, {say.length(r.depth)} deep round a {say.length(r.bar)} bar, "
+            f"{r.form} fill the hole {plain(r.share.value, 2)} times over (likely {plain(r.share.low, 2)} to "
+            f"{plain(r.share.high, 2)})."]
+    if r.share.high <= 1:
+        said.append("There is room for them.")
+    else:
+        said.append(f"Stop and clear about every {r.until.text(say, fine=False)} of travel, with the spindle stopped; "
+                    f"take less at a time, or a thinner bar.")
+    said.append("Packed chips push the bar off the wall, score it, and spoil the depth.")
+    return " ".join(said)
+
+
+def picture_chips(r: Chips, say: Say) -> str:
+    d = Drawing("Chips in a blind hole", words_chips(r, say), WIDTH, 240)
+    scale = min(360 / r.depth, 120 / r.after)
+    left, y = 30.0, 92.0
+    right, half = left + r.depth * scale, r.after / 2 * scale
+    d.shape([left, right + 26, right + 26, left, left, right, right, left],
+            [y - half - 20, y - half - 20, y + half + 20, y + half + 20, y + half, y + half, y - half, y - half], "fill-work", hatch=9)
+    filled = min(r.share.value, 1.0) * (right - left)
+    rows = max(int(2 * half // 11), 1)
+    for i in range(int(filled // 11)):
+        for j in range(rows):
+            cx, cy = right - 6 - 11 * i, y - half + 6 + 11 * j
+            if abs(cy - y) > r.bar / 2 * scale:
+                turn = (i * 3 + j * 5) % 4
+                d.line([cx - 4, cx, cx + 4], [cy + (2, -3, 3, -2)[turn], cy + (-4, 3, -2, 4)[turn], cy + (3, -2, 2, -3)[turn]], "b")
+    d.rect(left - 14, y - r.bar / 2 * scale, right - left - 2, r.bar * scale, "fill-tool", "thin")
+    d.line([left, right, right, left], [y - half, y - half, y + half, y + half])
+    d.text(left, y + half + 42, f"chips fill {plain(r.share.value, 2)} × the room (likely {plain(r.share.low, 2)} to "
+           f"{plain(r.share.high, 2)})")
+    return d.svg()
+
+
+CHIPS = Page(
+    name="chips_in_blind_hole", title="Do the chips jam in a blind hole?",
+    inputs=(Slide("before", CleanUp.but(low=3, high=60, usual=9.2, step=0.1), "work", "bore before the pass"),
+            Slide("after", CleanUp.but(low=3, high=60, usual=9.6, step=0.1), "work", "bore after the pass"),
+            Slide("depth", Depth, "work", "depth of the hole"),
+            Slide("bar", BarDiameter.but(low=2, high=40, usual=6, step=0.5), "tool", "boring bar"),
+            Choose("form", FORMS, "short spirals", "cut", "chips are")),
+    compute=compute_chips, picture=picture_chips, words=words_chips,
+    more=lambda r, say: "<p>Room numbers of chip forms: after SEP 1178 and textbooks, from memory. Long chips in a blind hole: stop the "
+                        "spindle before you reach in, use a hook or a brush, never fingers or an air blast at yourself.</p>")

@@ -1,0 +1,434 @@
+"""Pages of the chapter on threads: sizes, wires, passes, thin nuts."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from .. import tables, threads
+from .. import thread_cutting as tc
+from ..draw import WIDTH, Drawing, strip
+from ..page import Choose, Page, Slide, Write
+from ..quantities import (
+    EngagedLength,
+    InfeedAngle,
+    LeastChip,
+    NutOutside,
+    OverWires,
+    Passes,
+    Preload,
+    Refused,
+    Say,
+    ThreadPitch,
+    TipFlat,
+    Tolerance,
+    WireDiameter,
+    plain,
+)
+from ..spread import Likely, about, between, likely, odds, sample, verdict
+
+MATERIALS = ("42CrMo4 / 4140", "brass CuZn39Pb3", "aluminium 6082")
+THREAD = Write("thread", "M18x1", "work", "thread, as M18x1, M10 or 1/4-20 UNC")
+
+
+def _profile(d: Drawing, x: float, y: float, scale: float, pitch: float, turns: int, internal: bool, root: float) -> None:
+    """A 60° thread drawn from x, its pitch line at y; `root` is how far below the pitch line the groove goes, mm."""
+    h = math.sqrt(3) / 2 * pitch
+    crest = 3 * h / 8
+    half = math.tan(math.pi / 6)
+    xs, ys = [x], [y + scale * root]
+    for n in range(turns):
+        a = x + n * pitch * scale
+        for at, up in ((pitch / 4 - root * half, -root), (pitch / 4 + crest * half, crest),
+                       (3 * pitch / 4 - crest * half, crest), (3 * pitch / 4 + root * half, -root)):
+            xs.append(a + at * scale)
+            ys.append(y - up * scale)
+    xs.append(x + turns * pitch * scale)
+    ys.append(y + scale * root)
+    if internal:
+        ys = [2 * y - v for v in ys]
+    far = y + (-1 if internal else 1) * (0.62 * pitch * scale + 22)
+    d.shape([*xs, xs[-1], xs[0]], [*ys, far, far], "fill-work", hatch=9)
+    d.line(xs, ys)
+
+
+# ---- sizes -------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Sizes:
+    thread: threads.Thread
+    basic: threads.Basic
+    limits: threads.Limits
+    bore: threads.Bore | None
+    relief: threads.Relief | None
+    engaged: tuple[float, float]
+
+
+def compute_sizes(thread: str, tolerance: str) -> Sizes:
+    t = threads.read(thread)
+    limits = threads.limits(thread, tolerance)
+    try:
+        groove = None if t.inch else threads.relief(thread, limits.internal)
+    except Refused:
+        groove = None
+    shortest = float(threads.shortest_engagement(t.pitch, t.major))
+    return Sizes(t, threads.basic(thread), limits, threads.bore_for(thread, tolerance) if limits.internal else None,
+                 groove, (shortest, 3 * shortest))
+
+
+def words_sizes(r: Sizes, say: Say) -> str:
+    def span(pair: tuple[float, float]) -> str:
+        digits = 6 if say.inch else 5
+        return f"{plain(say.length_number(pair[0]), digits)} to {say.length(pair[1], digits)}"
+
+    if r.limits.internal:
+        assert r.bore is not None
+        said = [f"{r.thread.name}, {r.limits.tolerance}: bore {span(r.limits.minor)}, best {say.length(r.bore.aim, 5)}, which keeps "
+                f"{round(100 * r.bore.least_engagement)} to {round(100 * r.bore.most_engagement)} % of the thread height. "
+                f"Pitch diameter {span(r.limits.pitch)}; the bottom of the groove at least {say.length(r.limits.major[0], 5)}."]
+    else:
+        said = [f"{r.thread.name}, {r.limits.tolerance}: turn the outside to {span(r.limits.major)}; pitch diameter "
+                f"{span(r.limits.pitch)}; bottom of the groove {span(r.limits.minor)}."]
+    said.append(f"From {r.limits.source}.")
+    if r.relief:
+        said.append(f"Relief at a shoulder: Ø {say.length(r.relief.groove, 4)}, {say.length(r.relief.shortest, 3)} to "
+                    f"{say.length(r.relief.longest, 3)} wide.")
+    return " ".join(said)
+
+
+def picture_sizes(r: Sizes, say: Say) -> str:
+    d = Drawing(f"{r.thread.name}: the profile and its limits", words_sizes(r, say), WIDTH, 330)
+    p, h = r.thread.pitch, r.basic.height
+    scale, y = 92 / p, 122.0
+    internal = r.limits.internal
+    root = h / 4 if internal else 17 * h / 24 - 3 * h / 8
+    _profile(d, 14, y, scale, p, 3, internal, root)
+    sign = -1 if internal else 1       # where the metal lies
+    lines = (("outside" if not internal else "groove at least", r.limits.major, -3 * h / 8, "b"),
+             ("pitch Ø", r.limits.pitch, 0.0, "a"),
+             ("bore" if internal else "root", r.limits.minor, h / 4 if internal else root, "c"))
+    heights = [y + scale * place if internal else y + scale * place for _, _, place, _ in lines]
+    for (name, span, _, kind), at in zip(lines, heights, strict=True):
+        d.line([14, 296], [at, at], kind)
+        digits = 6 if say.inch else 5
+        top = "no limit" if math.isinf(span[1]) else plain(say.length_number(span[1]), digits)
+        d.text(302, at - 3, f"{name} {top}", kind="small halo")
+        d.text(302, at + 12, f"to {plain(say.length_number(span[0]), digits)} {say.length_unit}", kind="small halo")
+    d.dimension(14 + scale * p, y - sign * 76, 14 + 2 * scale * p, y - sign * 76 if not internal else y + 76,
+                f"pitch {say.length(p)}")
+    d.text(14, y + 112, "nut above its bore" if internal else "screw, its axis below", kind="small")
+    zones = ("groove", "pitch Ø", "bore") if internal else ("outside", "pitch Ø", "root")
+    shown = [(name, span, basic) for name, span, basic in zip(zones, (r.limits.major, r.limits.pitch, r.limits.minor), (
+        r.basic.major, r.basic.pitch, r.basic.minor), strict=True) if not math.isinf(span[1])]
+    most = max(max(abs(v - basic) for v in span) for _, span, basic in shown)
+    d.text(14, 258, f"limits from the basic size, {say.fine_unit}", kind="small")
+    zero = 96.0 if internal else 440.0
+    width = 250 / most
+    for row, (name, span, basic) in enumerate(shown):
+        at = 274 + 20 * row
+        low, high = ((v - basic) * width for v in span)
+        d.rect(zero + low, at - 9, max(high - low, 1), 12, ("fill-b", "fill-a", "fill-c")[zones.index(name)], "thin", 6)
+        numbers = f"{plain(say.fine_number(span[0] - basic), 3)} to {plain(say.fine_number(span[1] - basic), 3)}"
+        if internal:
+            d.text(zero + high + 6, at + 2, numbers, kind="small halo")
+            d.text(14, at + 2, name, kind="small")
+        else:
+            d.text(zero + low - 6, at + 2, f"{name}  {numbers}", "end", "small halo")
+    d.line([zero, zero], [262, 274 + 20 * len(shown) - 8], "ink")
+    return d.svg()
+
+
+def more_sizes(r: Sizes, say: Say) -> str:
+    rows = "".join(f"<tr><td>{name}</td><td>{say.length(basic, 6)}</td><td>{say.length(low, 6)}</td><td>"
+                   f"{'–' if math.isinf(high) else say.length(high, 6)}</td></tr>"
+                   for name, basic, (low, high) in (("major Ø", r.basic.major, r.limits.major),
+                                                    ("pitch Ø", r.basic.pitch, r.limits.pitch),
+                                                    ("minor Ø", r.basic.minor, r.limits.minor)))
+    note = ("" if r.limits.internal else " A screw's minor diameter runs from its rounded root (radius P/8) to the basic profile "
+            "moved in by the allowance.")
+    return (f"<table><tr><th></th><th>basic</th><th>least</th><th>most</th></tr>{rows}</table><p>The class holds for engaged "
+            f"lengths of about {say.length(r.engaged[0], 2)} to {say.length(r.engaged[1], 2)}.{note}</p>")
+
+
+SIZES = Page(
+    name="thread_sizes", title="What sizes must this thread have?",
+    inputs=(THREAD, Write("tolerance", "6g", "work", "class: 6g screw, 6H nut, 2A, 2B")),
+    compute=compute_sizes, picture=picture_sizes, words=words_sizes, more=more_sizes)
+
+
+# ---- wires -------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Wires:
+    thread: threads.Thread
+    limits: threads.Limits
+    wire: float
+    best: float
+    reading: float
+    pitch: Likely
+    aim: tuple[float, float]   # readings at the least and the most pitch diameter
+    off_mark: float            # what a flank half a degree out does to the answer with this wire, mm
+    verdict: str
+
+
+def compute_wires(thread: str, tolerance: str, wire: float, reading: float, doubt: float) -> Wires:
+    t, limits = threads.read(thread), threads.limits(thread, tolerance)
+    if limits.internal:
+        raise Refused("Wires measure screws. For a nut use a plug gauge, or choose a class for screws such as 6g.")
+    best = float(tc.best_wire(t.pitch))
+    w = wire if wire > 0 else best
+    tc.check_wire(t, w)
+    first = float(tc.pitch_from_reading(thread, reading, w))
+    if abs(first - threads.basic(thread).pitch) > t.pitch:
+        raise Refused(f"A reading of {plain(reading, 5)} mm is out of reach of {t.name}, which reads about "
+                      f"{plain(float(tc.wire_reading(thread, wire=w)), 5)} mm over these wires. Check thread, wires and reading.")
+    # reading to the doubt given, wires to a micron, each flank to a quarter of a degree
+    drawn = sample(reading=about(reading, doubt), wire=about(w, 0.001), flank=about(30.0, 0.25))
+    found = tc.from_wires(drawn["reading"], t.pitch, drawn["wire"], drawn["flank"]) - tc.wire_lift(w, t.pitch, first)
+    # the half-angle's error counts only as far as the wire misses the pitch line
+    low, high = (float(tc.wire_reading(thread, d2, w)) for d2 in limits.pitch)
+    bent = float(tc.from_wires(reading, t.pitch, w, 30.5) - tc.from_wires(reading, t.pitch, w, 30.0))
+    chance = odds((found >= limits.pitch[0]) & (found <= limits.pitch[1]))
+    return Wires(t, limits, w, best, reading, likely(found), (low, high), bent, verdict(chance))
+
+
+def words_wires(r: Wires, say: Say) -> str:
+    digits = 6 if say.inch else 5
+    said = [f"Over wires of {say.length(r.wire, 4)} a reading of {say.length(r.reading, digits)} means a pitch diameter of "
+            f"{_fine_length(r.pitch, say)}; {r.limits.tolerance} wants {plain(say.length_number(r.limits.pitch[0]), digits)} to "
+            f"{say.length(r.limits.pitch[1], digits)}."]
+    over, under = r.pitch.value - r.limits.pitch[1], r.limits.pitch[0] - r.pitch.value
+    if over > 0:
+        said.append(f"Too large by {say.fine(over, 3)}: go {say.fine((over + _half(r)) / 2, 3)} deeper on radius to be in the middle.")
+    elif under > 0:
+        said.append(f"Too small by {say.fine(under, 3)}; nothing puts that back.")
+    else:
+        said.append(f"Read {plain(say.length_number(r.aim[0]), digits)} to {say.length(r.aim[1], digits)} for a good thread.")
+    if abs(r.off_mark) > 0.002:
+        said.append(f"The best wire is {say.length(r.best, 4)}; with this one, flanks half a degree out shift the answer by "
+                    f"{say.fine(abs(r.off_mark))}.")
+    return " ".join(said)
+
+
+def _half(r: Wires) -> float:
+    return (r.limits.pitch[1] - r.limits.pitch[0]) / 2
+
+
+def _fine_length(v: Likely, say: Say) -> str:
+    """A length and its range to a micron, or a ten-thousandth of an inch."""
+    places = 4 if say.inch else 3
+    a, b, c = (f"{say.length_number(x):.{places}f}" for x in (v.value, v.low, v.high))
+    return f"{a} {say.length_unit}" if b == c else f"{a}, likely {b} to {c} {say.length_unit}"
+
+
+def picture_wires(r: Wires, say: Say) -> str:
+    d = Drawing(f"{r.thread.name} over three wires", words_wires(r, say), WIDTH, 322)
+    p = r.thread.pitch
+    h = math.sqrt(3) / 2 * p
+    scale, y, x = 84 / p, 132.0, 30.0
+    _profile(d, x, y, scale, p, 3, False, 17 * h / 24 - 3 * h / 8)
+    # middle of a wire over the pitch line
+    up = r.wire - h / 2
+    for n in (1, 2):
+        cx = x + n * p * scale
+        d.circle(cx, y - up * scale, r.wire / 2 * scale, "fill-tool")
+        d.circle(cx, y - up * scale, r.wire / 2 * scale, "ink")
+        touch = up - r.wire / 4
+        for side in (-1, 1):
+            d.dot(cx + side * r.wire / 2 * scale * math.cos(math.pi / 6), y - touch * scale, "b", size=3.5)
+    d.line([x, x + 3 * p * scale], [y, y], "a")
+    d.text(x + 3 * p * scale + 6, y + 5, "pitch line", kind="small halo")
+    top = y - (up + r.wire / 2) * scale
+    d.rect(x + 12, top - 15, 3 * p * scale - 24, 15, "fill-holder", "thin")
+    d.text(x + 3 * p * scale + 6, top - 4, "micrometer", kind="small halo")
+    d.text(x, y + 106, "dots: where the wires touch; the best wire touches on the pitch line", kind="small")
+    places = 4 if say.inch else 3
+    low, high = r.limits.pitch
+    width = high - low
+    a, b = min(low, r.pitch.low) - 0.3 * width, max(high, r.pitch.high) + 0.3 * width
+    base = round(float(say.length_number(low)), 2 if not say.inch else 3)
+    unit = f"{say.fine_unit} from {base:.{places - 1}f} {say.length_unit}"
+
+    def fine(v: float) -> float:
+        return float(say.fine_number(v - base * (25.4 if say.inch else 1.0)))
+
+    strip(d, 250, fine(a), fine(b), (fine(low), fine(high)), (fine(r.pitch.value), fine(r.pitch.low), fine(r.pitch.high)), unit,
+          f"{r.limits.tolerance}: good", "pitch Ø")
+    return d.svg()
+
+
+WIRES = Page(
+    name="thread_wires", title="Is the thread on size? Three wires say so",
+    inputs=(THREAD, Write("tolerance", "6g", "work", "class of the screw"),
+            Slide("wire", WireDiameter.but(low=0, high=3.5, usual=0.58, step=0.01), "tool", "wires (0: best)"),
+            Slide("reading", OverWires.but(low=2, high=70, usual=18.15, step=0.005), "cut", "reading over the wires"),
+            Slide("doubt", Tolerance.but(low=0.0005, high=0.02, usual=0.003, says="what the reading may be out, nineteen times in twenty"),
+                  "view", "reading good to ±")),
+    compute=compute_wires, picture=picture_wires, words=words_wires,
+    more=lambda r, say: (f"<p>Lead angle {plain(math.degrees(math.atan(float(tc.lead_slope(r.thread.pitch, r.pitch.value)))), 2)}°: it lifts "
+                         f"the reading by {say.fine(float(tc.wire_lift(r.wire, r.thread.pitch, r.pitch.value)))}, taken off above.</p>"))
+
+
+# ---- passes ------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Passing:
+    pitch: float
+    flat: float
+    angle: float
+    schedule: tc.Schedule
+    depth: Likely             # that brings the pitch diameter to size, for a tip known to a hundredth or two
+    error: Likely             # of the pitch diameter if cut by the dial alone
+    width: float              # tolerance of the pitch diameter, 6g
+    rubs: int                 # passes whose leading flank is thinner than the least chip
+    verdict: str
+
+
+def compute_passes(pitch: float, flat: float, passes: float, angle: float, least_chip: float) -> Passing:
+    share = flat * pitch
+    got = tc.infeed_schedule(pitch, round(passes), share, angle)
+    # the tip known to two hundredths, the dial and the touch-off to a hundredth
+    drawn = sample(tip=about(share, min(0.02, share)), dial=about(0.0, 0.015))
+    depth = tc.depth_for_tip(pitch, drawn["tip"])
+    error = -2 * (got.depth[-1] + drawn["dial"] - depth)
+    width = float(threads.pitch_tolerance(pitch, max(8.0 * pitch, 2.0)))
+    inside = odds(np.abs(error) <= width / 2)
+    return Passing(pitch, share, angle, got, likely(depth), likely(error), width, int((got.leading < least_chip).sum()), verdict(inside))
+
+
+def words_passes(r: Passing, say: Say) -> str:
+    s = r.schedule
+    steps = ", ".join(plain(float(say.length_number(v)), 2) for v in s.depth)
+    said = [f"Go to {steps} {say.length_unit} in turn, on radius: each pass takes {plain(float(s.area[0]), 2)} mm² of chip. "
+            f"With a tip {say.length(r.flat, 3)} wide the pitch diameter is on size at {say.length(float(s.depth[-1]), 3)}"
+            + (f", or {say.length(float(s.slide[-1]), 3)} on a slide set over to {plain(r.angle, 3)}°." if r.angle else ".")]
+    said.append(f"Cut by the dial alone the pitch diameter may be out by {plain(say.fine_number(r.error.low), 2)} to "
+                f"+{plain(say.fine_number(r.error.high), 2)} {say.fine_unit}, against about ±{say.fine(r.width / 2)} allowed: "
+                + ("a measured tip makes that good enough." if r.verdict == "holds" else "stop early and measure over wires."))
+    if r.rubs:
+        said.append(f"The last {'pass is' if r.rubs == 1 else f'{r.rubs} passes are'} thinner than the edge can take and will rub: "
+                    f"take fewer passes." if r.rubs < len(s.depth) else "Every pass is thinner than the edge can take: take far fewer.")
+    return " ".join(said)
+
+
+def picture_passes(r: Passing, say: Say) -> str:
+    s = r.schedule
+    d = Drawing("The groove, pass by pass", words_passes(r, say), WIDTH, 356)
+    p = r.pitch
+    scale, top, middle = min(170 / float(s.depth[-1]), 330 / p), 34.0, 150.0
+    tan = math.tan(math.pi / 6)
+    total = float(s.depth[-1])
+    d.rect(10, top, 290, total * scale + 26, "fill-work", hatch=9)
+    for n in range(len(s.depth) - 1, -1, -1):
+        t, side = float(s.depth[n]), float(s.shift[-1] - s.shift[n])
+        a, half = middle + side * scale, r.flat / 2 * scale
+        low, wide = top + t * scale, t * tan * scale
+        d.shape([a - half - wide, a - half, a + half, a + half + wide], [top, low, low, top], "paper", "a" if n == len(s.depth) - 1 else "thin")
+    d.line([10, 300], [top, top])
+    d.text(10, 20, f"depths on radius, {say.length_unit}", kind="small")
+    d.text(150, top + total * scale + 44, f"tip {say.length(r.flat, 2)} wide", "middle", "small")
+    shown = len(s.depth)
+    d.text(318, 20, "leading flank's chip", kind="small")
+    most = float(s.leading.max())
+    gap = min(22.0, 250 / shown)
+    for n in range(shown):
+        y = 34 + gap * n
+        d.rect(318, y, max(86 * float(s.leading[n]) / most, 1), gap * 0.62, "fill-b", "thin")
+        if shown <= 14:
+            d.text(410, y + gap * 0.62, say.fine(float(s.leading[n])), kind="small halo")
+    strip(d, 282, *(float(say.fine_number(v)) for v in (min(r.error.low, -r.width / 2) * 1.2, max(r.error.high, r.width / 2) * 1.2)),
+          (float(say.fine_number(-r.width / 2)), float(say.fine_number(r.width / 2))),
+          tuple(float(say.fine_number(v)) for v in (r.error.value, r.error.low, r.error.high)), say.fine_unit,
+          "tolerance of the pitch Ø", "by the dial alone")
+    return d.svg()
+
+
+def more_passes(r: Passing, say: Say) -> str:
+    s = r.schedule
+    rows = "".join(f"<tr><td>{n}</td><td>{say.length(float(a), 3)}</td><td>{say.length(float(b), 3)}</td><td>{say.length(float(c), 3)}</td>"
+                   f"<td>{say.fine(float(e))}</td><td>{say.fine(float(f))}</td></tr>"
+                   for n, (a, b, c, e, f) in enumerate(zip(s.depth, s.step, s.slide, s.leading, s.trailing, strict=True), 1))
+    return (f"<table><tr><th>pass</th><th>depth</th><th>deeper by</th><th>top slide</th><th>leading chip</th><th>other flank</th></tr>"
+            f"{rows}</table><p>Then one or two passes at the same setting, to take what the spring of work and tool left.</p>")
+
+
+PASSES = Page(
+    name="thread_passes", title="How deep is each threading pass?",
+    inputs=(Slide("pitch", ThreadPitch.but(high=6, step=0.05), "work", "pitch"),
+            Slide("flat", TipFlat.but(unit="1", low=0.02, high=0.3, usual=0.125, step=0.005, says="flat on the tip in pitches: P/8 is sharp, P/4 blunt"),
+                  "tool", "flat on the tip, pitches"),
+            Slide("passes", Passes.but(high=20, usual=6), "cut", "passes"),
+            Slide("angle", InfeedAngle, "cut", "infeed angle (0: straight in)"),
+            Slide("least_chip", LeastChip, "cut", "thinnest chip the edge can take")),
+    compute=compute_passes, picture=picture_passes, words=words_passes, more=more_passes)
+
+
+# ---- thin nuts ------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Nut:
+    thread: threads.Thread
+    outside: float
+    length: float
+    load: float
+    material: str
+    growth: Likely
+    hoop: Likely
+    overlap: Likely
+    width: float
+    curve: tuple[np.ndarray, np.ndarray]
+    verdict: str
+
+
+def compute_nut(thread: str, material: str, outside: float, length: float, load: float) -> Nut:
+    t = threads.read(thread)
+    width = np.diff(threads.limits(thread, "2B" if t.inch else "6H").pitch)[0]
+    drawn = sample(modulus=tables.fact("materials", material=material, property="E").range,
+                   # friction carries some of the load (down to half the spreading), the first turns carry more than their share
+                   share=between(0.5, 1.6), load=about(1.0, 0.25))
+    nu = tables.fact("materials", material=material, property="nu").value
+    got = tc.thin_nut(thread, outside, length, load * drawn["load"] * drawn["share"], drawn["modulus"], nu)
+    across = np.linspace(t.major + max(1.0, 0.05 * t.major), max(2.2 * t.major, outside), 40)
+    middle = tc.thin_nut(thread, across, length, load, tables.fact("materials", material=material, property="E").value, nu)
+    return Nut(t, outside, length, load, material, likely(got.growth), likely(got.hoop), likely(got.overlap), float(width),
+               (across, middle.growth), verdict(odds(got.growth <= width / 2)))
+
+
+def words_nut(r: Nut, say: Say) -> str:
+    said = [f"Pulled with {plain(r.load / 1000, 2)} kN the thread of this nut grows by {r.growth.text(say)} on diameter and keeps "
+            f"{plain(100 * r.overlap.low, 3)} % or more of its overlap; the hoop stress at the thread is about {plain(r.hoop.value, 2)} MPa."]
+    said.append(f"Its pitch diameter's whole tolerance is {say.fine(r.width)}.")
+    if r.verdict != "holds":
+        said.append("It spreads by more than half of that: give it more wall, more length or less load.")
+    said.append("Turn the outside before the last threading pass: a thin ring also moves in the chuck and as its stress is cut free.")
+    return " ".join(said)
+
+
+def picture_nut(r: Nut, say: Say) -> str:
+    from ..draw import Chart
+
+    across, growth = r.curve
+    d = Chart("How much the nut spreads", words_nut(r, say),
+              x=("outside of the nut", say.length_unit, *(float(say.length_number(v)) for v in (across[0], across[-1]))),
+              y=("thread grows by", say.fine_unit, 0, float(say.fine_number(max(growth.max(), r.growth.high, 1e-6) * 1.1))))
+    d.curve(say.length_number(across), say.fine_number(growth), "load evenly shared")
+    d.level(float(say.fine_number(r.width / 2)), "half the tolerance")
+    x = float(say.length_number(r.outside))
+    d.band([x * 0.995, x * 1.005], [say.fine_number(r.growth.low)] * 2, [say.fine_number(r.growth.high)] * 2, "b")
+    d.mark(x, float(say.fine_number(r.growth.value)), "this nut", "b", "diamond")
+    return d.svg()
+
+
+NUT = Page(
+    name="thin_nut", title="Will a thin nut spread?",
+    inputs=(THREAD, Choose("material", MATERIALS, MATERIALS[0], "work"),
+            Slide("outside", NutOutside.but(low=3, high=100, usual=20.5), "work", "outside of the nut"),
+            Slide("length", EngagedLength.but(low=1, high=60, usual=6, step=0.5), "work", "length of the nut"),
+            Slide("load", Preload.but(high=100e3, usual=8e3), "cut", "pull along the thread")),
+    compute=compute_nut, picture=picture_nut, words=words_nut)
