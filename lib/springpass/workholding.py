@@ -21,6 +21,7 @@ from .quantities import *
 from .quantities import Refused, positive
 from .spread import between, sample
 from .work_bending import (
+    GRAVITY,
     SUPPORTS,
     SpindleSprings,
     Spring,
@@ -38,7 +39,7 @@ from .work_bending import (
 )
 
 __all__ = [
-    "SUPPORTS", "Gauged", "JawWindow", "Lobing", "SpindleSprings", "Spring", "TurnedError", "between_centres_error",
+    "GRAVITY", "SUPPORTS", "Gauged", "JawWindow", "Lobing", "SpindleSprings", "Spring", "TurnedError", "between_centres_error",
     "centre_error", "collet_closing", "collet_pressure", "contact_pressure", "deepest_cut", "drive_ranges",
     "face_clamp_growth", "face_clamp_needed", "free_length", "gauged", "grip_needed", "hand_force", "hand_ranges",
     "jaw_window", "jaws", "kept_load", "key_force", "mandrel_growth", "marking_load", "overhang_error", "pad_pressure",
@@ -179,11 +180,16 @@ class Lobing:
     jaw_travel: Any      # of the outside under a jaw: how far the jaw follows
     orders: Any          # lobes round the bore of each harmonic
     amplitudes: Any      # of each harmonic at the bore, last axis
+    rim_mean: Any        # of the outside: the even squeeze
+    rim_amplitudes: Any  # of each harmonic at the outside, last axis
 
     def bore(self, angle: Any) -> Any:
-        """Movement of the bore on radius at `angle` degrees from a jaw; the angle is the last axis."""
-        waves = np.cos(np.outer(self.orders, np.radians(np.atleast_1d(angle))))
-        return np.asarray(self.mean)[..., None] + self.amplitudes @ waves
+        """Movement of the bore on radius at `angle` degrees from a jaw; the angle is the last axis. One ring, not an array."""
+        return self.mean + self.amplitudes @ np.cos(np.outer(self.orders, np.radians(np.atleast_1d(angle))))
+
+    def rim(self, angle: Any) -> Any:
+        """Movement of the outside on radius at `angle` degrees from a jaw."""
+        return self.rim_mean + self.rim_amplitudes @ np.cos(np.outer(self.orders, np.radians(np.atleast_1d(angle))))
 
 
 @lru_cache(maxsize=256)
@@ -229,10 +235,10 @@ def ring_lobing(outside: Any = 62.0, bore: Any = 42.0, width: Any = 14.0, load: 
     JawCount.check(jaws, "number of jaws")
     pad = np.asarray(positive(pad_half_angle, "half angle of the jaw's face", "degrees", zero=True))
     outside, bore, jaws, poisson = np.broadcast_arrays(outside, bore, jaws, poisson)
-    if (bore > 0.995 * outside).any():
+    if (bore > 0.9992 * outside).any():
         worst = np.argmax(bore / outside)
         raise Refused(f"A bore of {bore.flat[worst]:g} mm in a ring of {outside.flat[worst]:g} mm leaves no wall. "
-                      "Make the bore smaller than 0.995 of the outside.")
+                      "Make the bore smaller than 0.9992 of the outside.")
     if (bore < 0.02 * outside).any():
         raise Refused("With so small a bore the work is solid and does not lobe. Give a bore over a fiftieth of the outside.")
     if (pad >= 180 / jaws).any():
@@ -250,13 +256,14 @@ def ring_lobing(outside: Any = 62.0, bore: Any = 42.0, width: Any = 14.0, load: 
     shares = np.sinc(orders * spread[..., None] / np.pi)
     scale = (even / modulus * outside)[..., None] * shares
     a, b = bore / 2, outside / 2
-    squeeze = -even / modulus * b / (b**2 - a**2)
+    squeeze = -even / modulus * b / (b**2 - a**2)  # Lamé
     mean, waves = squeeze * 2 * a * b, scale * inner
-    travel = squeeze * (a**2 + b**2 - poisson * (b**2 - a**2)) + (scale * shares * outer).sum(-1)
+    rim_mean, rim_waves = squeeze * (a**2 + b**2 - poisson * (b**2 - a**2)), scale * outer
+    travel = rim_mean + (rim_waves * shares).sum(-1)
     turned = np.cos(np.outer(terms, np.linspace(0, np.pi, 25)))  # from a jaw to midway
     profile = np.asarray(mean)[..., None] + waves @ turned
     return Lobing(_plain(profile[..., 0]), _plain(profile[..., -1]), _plain(np.ptp(profile, axis=-1)), _plain(mean),
-                  _plain(travel), orders, waves)
+                  _plain(travel), orders, waves, _plain(rim_mean), rim_waves)
 
 
 def _plain(values: Any) -> Any:
@@ -357,15 +364,15 @@ class JawWindow:
         return np.minimum(np.minimum(self.for_round, self.for_marks), self.for_spring)
 
 
-def jaw_window(lobing: Lobing, load: Any, tolerance: float, needed_total: Any, material: str, outside: float, bore: float,
+def jaw_window(lobes: Any, load: Any, tolerance: float, needed_total: Any, material: str, outside: float, bore: float,
                width: float, jaws: int, strength: Any = None) -> JawWindow:
     """The pushes between which a jaw both holds the work and leaves it round.
 
-    `lobing` is that of the finished ring under `load`; tolerance: mm, peak to valley on radius;
+    lobes: mm, peak to valley on radius, of the finished ring under `load`; tolerance: mm, the same way;
     strength: yield strength, MPa, the table's middle unless given. Samples welcome everywhere.
     Lobing grows in step with the push, so the limits are ratios.
     """
-    per_load = np.asarray(lobing.peak_to_valley) / positive(load, "push of each jaw", "N")
+    per_load = np.asarray(positive(lobes, "lobes")) / positive(load, "push of each jaw", "N")
     if strength is None:
         strength = tables.fact("workholding_yield", material=material).value
     wall, radius = (outside - bore) / 2, (outside + bore) / 4
