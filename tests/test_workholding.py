@@ -25,8 +25,8 @@ def test_a_thin_ring_comes_to_the_closed_form(jaws):
         thin = sum(f(1.0, 50.0, jaws, 10.0, wall, 205e3) for f in (wh.thin_ring_at_jaw, wh.thin_ring_midway))
         gaps.append(abs(ring.peak_to_valley / thin - 1))
     assert gaps[2] < 3e-4
-    assert gaps[0] / gaps[1] == pytest.approx(4, rel=0.03)
-    assert gaps[1] / gaps[2] == pytest.approx(4, rel=0.03)
+    assert gaps[0] / gaps[1] == pytest.approx(4, rel=0.06)
+    assert gaps[1] / gaps[2] == pytest.approx(4, rel=0.06)
 
 
 def test_a_jaw_all_round_is_a_collet():

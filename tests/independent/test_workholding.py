@@ -3,6 +3,7 @@ the implicit cut against a root finder (scipy); Student's t against scipy."""
 
 from dataclasses import replace
 from functools import cache
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -123,7 +124,7 @@ def beam_give(z, segments, hold, spindle=1e12, tilt=1e14, centre=1e12, steady=No
     ends = np.cumsum([0, *(a for a, _ in segments)])
     nodes = np.unique(np.concatenate([ends, [z], np.linspace(0, ends[-1], 9), [] if steady is None else [steady]]))
     k = np.zeros((2 * len(nodes), 2 * len(nodes)))
-    for i, (p, q) in enumerate(zip(nodes[:-1], nodes[1:], strict=True)):
+    for i, (p, q) in enumerate(pairwise(nodes)):
         d = segments[np.searchsorted(ends, (p + q) / 2) - 1][1]
         length, inertia, area = q - p, np.pi * d**4 / 64, np.pi * d**2 / 4
         kappa = 6 * (1 + NU) / (7 + 6 * NU)
