@@ -254,3 +254,80 @@ def test_why_formulas_by_hand():
     assert fits.tolerance_unit(mean) == pytest.approx(1.3074e-3, abs=5e-8)
     assert fits.grade_width(mean, 16) == pytest.approx(20.918e-3, abs=1e-6)
     assert fits.zone_shift(mean, 2.5, 0.34) == pytest.approx(7.29e-3, abs=5e-6)
+
+
+# ---- pages
+
+def test_zones_page_reads_what_is_typed():
+    from springpass.pages.fits import ZONES
+
+    assert ZONES.answer(typed="g6 / H7").words == ZONES.answer().words
+    assert "M7" in ZONES.answer(typed="M7/h6").words and "20.000 to 20.021 mm" in ZONES.answer().words
+    with pytest.raises(Refused, match="Did you mean H7/g6"):
+        ZONES.answer(typed="h7/g6")
+
+
+def test_zones_page_rounds_inches_inwards():
+    from springpass.pages.fits import ZONES
+    from springpass.quantities import Say
+
+    assert "0.7875 to 0.7882 inch" in ZONES.answer(Say(True)).words   # 20 H7 is 0.78740 to 0.78823
+
+
+def test_aim_page_says_where_and_how_sure():
+    """Bore 12.008, wish slide (5.2 to 18.8 µm): aim 12 µm under it, 11.996; the odds fall with the spread and rise with the cuts."""
+    from springpass.pages.fits import AIM
+
+    answer = AIM.answer()
+    assert "Aim the pin at 11.996 mm, 12 µm under the bore" in answer.words and "likely" in answer.words
+    odds = [AIM.answer(spread=x).result.chance.value for x in (0.005, 0.01, 0.02, 0.04)]
+    assert all(b < a for a, b in zip(odds, odds[1:], strict=False))
+    assert AIM.answer(tries=3).result.chance.value > answer.result.chance.value
+    assert AIM.answer(making="bore", off=-0.010).result.aim_size == pytest.approx(11.990 + 0.012)
+
+
+def test_aim_pages_feel_names_are_all_known():
+    from springpass.pages.fits import AIM, WISHES
+
+    for wish in WISHES:
+        assert AIM.answer(wish=wish).result.least < AIM.answer(wish=wish).result.most
+
+
+def test_seat_page_warns_of_a_loose_ring_that_turns():
+    from springpass.pages.fits import SEAT, TABLE
+
+    assert "Careful" in SEAT.answer(shaft="g6").words and "always tight" in SEAT.answer(shaft="k5").words
+    assert "Careful" in SEAT.answer(case="housing turns, load stands still", housing="H7").words
+    assert "always tight" not in SEAT.answer(shaft=TABLE, load="light").words
+    assert SEAT.answer(own="30x55x13").result.outside == 55
+    for wrong in ("thirty", "30", "30x", "55x30"):
+        with pytest.raises(Refused):
+            SEAT.answer(own=wrong)
+
+
+def test_cold_aluminium_grips_the_outer_ring():
+    """Ø42 from 20 to -10 °C: aluminium shrinks 42·(23.4-12)·30 = 14.4 µm more than the bearing."""
+    from springpass.pages.fits import SEAT
+
+    warm, cold = SEAT.answer().result, SEAT.answer(temperature=-10).result
+    assert warm.warm.value - cold.warm.value == pytest.approx(0.0144, abs=0.001)
+
+
+def test_press_page_says_what_happens_to_the_bush():
+    from springpass.pages.pressing import PRESS
+
+    answer = PRESS.answer()
+    assert answer.result.bore == 12 and "ream it after pressing" in answer.words
+    assert "hardly grip" in PRESS.answer(interference=0.002).words
+    assert PRESS.answer(inner_wall=9).result.bore == 0 and "solid" in PRESS.answer(inner_wall=9).words
+    assert PRESS.answer(interference=0.15, inner_wall=1.0).result.verdict == "will not hold"
+
+
+def test_stress_through_the_wall():
+    """Radial stress is minus the pressure at the joint and nought at both bare walls; hoop at the outer bore is hub_stress."""
+    hoop, radial = pressing.stresses(np.array([5.0, 9.9999999, 10.0, 20.0]), 60.0, 20, 40, 10)
+    assert radial == pytest.approx([0, -60, -60, 0], abs=1e-4)
+    assert hoop[2] == pytest.approx(float(pressing.hub_stress(60, 20, 40))) and hoop[0] == pytest.approx(-float(pressing.shaft_effort(60, 20, 10)))
+    assert pressing.stresses(0.0, 60.0, 20, 40)[0] == -60
+    with pytest.raises(Refused):
+        pressing.stresses(1.0, 60.0, 40, 20)

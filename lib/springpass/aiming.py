@@ -110,7 +110,8 @@ def best_aim(least: float, most: float, spread: float, doubt: float = 0.0, tries
     """The aim that makes a good part most likely, all mm.
 
     A fit left too tight can be cut again (metal is left, on a pin or in a bore alike); too loose is scrap. With one
-    try the best aim is the middle; with more it creeps towards tight. Each cut is taken to have the same spread.
+    try the best aim is the middle; with more it creeps towards tight. Each cut is taken to miss by the same spread, and
+    to miss anew: a wrong size of the other part that stays the same through all cuts would make the later ones worth less.
     Scans aims from the middle to well past the tight end; of those within two in a thousand of the best it takes the one
     nearest the middle. Raises Refused.
     """

@@ -22,7 +22,7 @@ WISHES = ("slide", "run", "drag", "tap", "press", "H7/g6", "H7/h6", "H8/f7", "H7
 def exact(size: float, say: Say, up: bool | None = None) -> str:
     """A limit of size to the last half micrometre; in inches rounded into the tolerance (up: the lower limit)."""
     if not say.inch:
-        return f"{size:.4f}".rstrip("0").rstrip(".")
+        return f"{size:.4f}".removesuffix("0")
     ticks = size / 25.4 * 1e4
     whole = np.ceil(ticks - 1e-6) if up else np.floor(ticks + 1e-6) if up is not None else np.round(ticks)
     return f"{whole / 1e4:.4f}"
@@ -73,8 +73,9 @@ def compute_zones(size: float, hole: str, shaft: str, typed: str) -> Zones:
 def _label(drawing: Drawing, x: float, top: float, bottom: float, upper: str, lower: str, anchor: str) -> None:
     """Two deviations beside a box, kept apart where the box is thin."""
     spare = max(0.0, 15 - (bottom - top)) / 2
-    drawing.text(x, top + 5 - spare, upper, anchor)
-    drawing.text(x, bottom + 5 + spare, lower, anchor)
+    for y, words in ((top + 5 - spare, upper), (bottom + 5 + spare, lower)):
+        if words != "0":   # the nominal line says it
+            drawing.text(x, y, words, anchor)
 
 
 def signed(value: float, say: Say) -> str:
@@ -250,9 +251,10 @@ def picture_aim(result: Aiming, say: Say) -> str:
                   f"{say.fine(result.aim.clearance)}.",
                   x=("clearance aimed at", say.fine_unit, float(x[0]), float(x[-1])), y=("good parts in a hundred", "", 0, 100), height=330)
     least, most = (float(say.fine_number(v)) for v in (result.least, result.most))
-    chart.band(np.array([least, most]), np.zeros(2), np.full(2, 100.0), "c")
-    for edges in (result.low_edges, result.high_edges):
-        chart.band(say.fine_number(np.array(edges)), np.zeros(2), np.full(2, 100.0), "c")
+    sure = say.fine_number(np.array([result.low_edges[1], result.high_edges[0]]))
+    chart.band(sure, np.zeros(2), np.full(2, 100.0), "c")
+    for edges in (result.low_edges, result.high_edges):   # soft edges
+        chart.band(say.fine_number(np.array(edges)), np.zeros(2), np.full(2, 100.0), "work")
     chart.text((float(np.clip(chart.at_x(least), chart.left, chart.right)) + float(np.clip(chart.at_x(most), chart.left, chart.right))) / 2,
                chart.bottom - 8, "fits" if "/" in result.wish else result.wish, "middle", "small halo")
     chart.text(chart.left + 6, chart.bottom - 8, "too tight", "start", "small halo")
@@ -275,6 +277,7 @@ def words_aim(result: Aiming, say: Say) -> str:
     first = "bore" if result.making == "pin" else "pin"
     low, high = _percent(result.chance.low), _percent(result.chance.high)
     band = f"; likely {low} to {high}" if low != high else ""
+    why = " (your spread is known to a factor, and the edges of a feel are soft)" if band and "/" not in result.wish else ""
     side = "over the pin" if result.making == "bore" else "under the bore"
     if result.aim.clearance < 0:
         side = "under the pin, so that it grips" if result.making == "bore" else "over the bore, so that it grips"
@@ -282,8 +285,8 @@ def words_aim(result: Aiming, say: Say) -> str:
     hand = (f"Nine in ten at one cut takes a hand of ±{say.fine(result.spread_for_nine)}." if result.spread_for_nine > 0
             else "The measuring alone is too doubtful for nine in ten; measure better.")
     return (f"The {first} measured {exact(result.measured, say)} {say.length_unit}. Aim the {result.making} at {exact(result.aim_size, say)} "
-            f"{say.length_unit}, {say.fine(abs(result.aim.clearance))} {side}; it is right from {pair(*result.good, say)}.{cuts}\n"
-            f"Good parts in a hundred: {_percent(result.chance.value)}{band}. First cut too loose, and scrap: {_percent(result.aim.too_loose)}; "
+            f"{say.length_unit}, {say.fine(abs(result.aim_size - result.measured))} {side}; it is right from {pair(*result.good, say)}.{cuts}\n"
+            f"Good parts in a hundred: {_percent(result.chance.value)}{band}{why}. First cut too loose, and scrap: {_percent(result.aim.too_loose)}; "
             f"too tight, so cut again: {_percent(result.aim.again)}. {hand}")
 
 
@@ -351,9 +354,9 @@ def picture_seat(result: Seated, say: Say) -> str:
     seat = result.seat
     drawing = Drawing("Bearing and seats", f"Inner ring {gap(*seat.on_shaft, say)} on the shaft, outer ring {gap(*seat.in_housing, say)} in the housing.",
                       WIDTH, 400)
-    drawing.text(6, 18, f"Ø{exact(result.bore, say)} shaft seat and inner ring, {say.fine_unit}", "start", "bold halo")
+    drawing.text(6, 18, f"Ø{say.length(result.bore)} shaft seat and inner ring, {say.fine_unit}", "start", "bold halo")
     _boxes(drawing, say, 44, 190, 52, WIDTH - 12, ("ring's bore", f"shaft {seat.shaft.code}"), (seat.bore, seat.shaft), " ")
-    drawing.text(6, 218, f"Ø{exact(result.outside, say)} housing seat and outer ring, {say.fine_unit}", "start", "bold halo")
+    drawing.text(6, 218, f"Ø{say.length(result.outside)} housing seat and outer ring, {say.fine_unit}", "start", "bold halo")
     _boxes(drawing, say, 244, 390, 52, WIDTH - 12, (f"housing {seat.housing.code}", "ring's outside"), (seat.housing, seat.outside), " ")
     return drawing.svg()
 
@@ -365,7 +368,7 @@ def words_seat(result: Seated, say: Say) -> str:
     if ends[1] <= 0:
         creep = f"The {turned} ring turns against the load and is always tight, as it should be."
     elif loose.value > 0:
-        creep = f"Careful: the {turned} ring turns against the load and is more often loose than tight; it will creep and wear its seat."
+        creep = f"Careful: the {turned} ring turns against the load and is more often loose than tight; it may creep and wear its seat."
     else:
         advice = "good enough for a light load" if result.load == "light" else f"doubtful under a {result.load} load"
         creep = (f"The {turned} ring turns against the load and is mostly tight, but can come out {say.fine(ends[1])} loose: {advice}. "

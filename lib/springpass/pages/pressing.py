@@ -89,8 +89,8 @@ def picture(result: Pressed, say: Say) -> str:
     chart.level(0.0, "", "ink")
     chart.upright(joint, "", "limit")
     ends = chart.at_x(float(x[0])), chart.at_x(joint), chart.at_x(float(x[-1]))
-    chart.text((ends[0] + ends[1]) / 2, chart.top - 4, "inner part", "middle", "small halo")
-    chart.text((ends[1] + ends[2]) / 2, chart.top - 4, "outer part", "middle", "small halo")
+    chart.text((ends[0] + ends[1]) / 2, chart.bottom - 8, "inner part", "middle", "small halo")
+    chart.text((ends[1] + ends[2]) / 2, chart.bottom - 8, "outer part", "middle", "small halo")
     return chart.svg()
 
 
