@@ -79,7 +79,8 @@ def air_conductivity(film: FilmTemperature) -> AirConductivity:
     return 0.0241 * (film / 273.15) ** (3 / 2) * 467.15 / (film + 194)
 
 
-@formula(source="definition, with 1006 J/(kg K) for air", holds="dry air at 1 atm, −40 to 160 °C", basis="computed", empirical=True)
+@formula(source="definition, with 1006 J/(kg K) for air", holds="dry air at 1 atm, −40 to 160 °C",
+         basis="computed", empirical=True)
 def air_prandtl(film: FilmTemperature) -> PrandtlNumber:
     """How far air's motion spreads beside its warmth: nearly the same for all air."""
     return 1006e-6 * air_viscosity(film) * 101325 / (287.05 * film) / air_conductivity(film)
@@ -191,10 +192,38 @@ class Cooling:
         return np.where(wanted[..., 0] >= log_rise[..., 0], 0.0, found)[()]
 
 
+    def band(self, scale: Any, levels: tuple[float, float, float] = (5.0, 50.0, 95.0)) -> tuple[np.ndarray, np.ndarray]:
+        """What `scale` times the rise is at common times: seconds, and one row for each percentile of `levels`.
+
+        scale: size change for each K, one a sample. A curve that falls all the way has its percentiles
+        along either axis, so a free part's are taken from its times.
+        """
+        scale = np.atleast_1d(np.asarray(scale, float))
+        if self.seconds.ndim == 1:                                     # gripped, or one sample: the times are common
+            sizes = np.atleast_2d(scale[:, None] * self.rise)
+            return self.seconds, _percentiles(sizes, levels)
+        middle = float(np.median(scale))
+        step = float(np.log(self.rise[0] / self.rise[-1])) / (len(self.rise) - 1)
+        shift = np.log(scale / middle)[:, None] / step + np.arange(len(self.rise))
+        left = np.clip(shift.astype(int), 0, len(self.rise) - 2)
+        rows = np.broadcast_to(self.seconds, (max(len(scale), len(self.seconds)), len(self.rise)))
+        t0, t1 = np.take_along_axis(rows, left, 1), np.take_along_axis(rows, left + 1, 1)
+        times = _percentiles(np.maximum(t0 + (t1 - t0) * (shift - left), 0), levels)
+        common = times[1] * 1.0
+        size = middle * self.rise
+        return common, np.array([np.interp(common, t, size) for t in times])
+
+
+def _percentiles(values: np.ndarray, levels: tuple[float, float, float]) -> np.ndarray:
+    """Percentiles over the samples, one row each; partition once."""
+    ranks = [round(level / 100 * (len(values) - 1)) for level in levels]
+    return np.partition(values, ranks, axis=0)[ranks]
+
+
 CURVE = 33           # places along the curve of a part that lies free
-GRIPPED_CURVE = 29   # and of a gripped one
+GRIPPED_CURVE = 25   # and of a gripped one
 LOSS_CURVE = 25      # places at which the skin's coefficient is worked out for a gripped part
-MODES = 6            # terms of the rod's series
+MODES = 5            # terms of the rod's series
 
 
 def cooling(diameter: Any = 12.0, length: Any = 40.0, rise: Any = 25.0, until: Any = 0.01, *, bore: Any = 0.0,
@@ -237,16 +266,19 @@ def cooling(diameter: Any = 12.0, length: Any = 40.0, rise: Any = 25.0, until: A
 
     def loss(theta: Any) -> Any:
         """Coefficient at the skin, as the mean temperature feels it."""
-        # one curve over the rise, then a factor for each sample
-        air_side = factor * air_coefficient(theta, d, air, wind) + radiation_coefficient(
-            shine, theta + air + ZERO, air + ZERO)
-        h = np.where(flood > 0, flood, air_side)
+        if (flood > 0).all():
+            h = flood + 0 * theta
+        else:   # one curve over the rise, then a factor for each sample
+            h = factor * air_coefficient(theta, d, air, wind) + radiation_coefficient(shine, theta + air + ZERO, air + ZERO)
+            h = np.where(flood > 0, flood, h) if flood.any() else h
+        if (hole > 0).all():
+            return h
         return np.where(hole > 0, h, slowed_by_inside(h, d, k))
 
     if (d > 1e4).any() or (size > 1e5).any():
         raise Refused("The part is larger than any lathe takes. Check diameter and length; they are in mm.")
     first = loss(theta0)
-    biot = biot_number(first, volume / skin, k)
+    biot = biot_number(first / np.where(hole > 0, 1.0, 1 - first * d / (8000 * k)), volume / skin, k)   # of the skin itself
     # past the goal by two thirds, so that a sample whose goal lies a little lower still finds it
     reach = np.maximum(np.log(theta0 / np.min(until)), 0) + 0.5
     u = np.linspace(0, 1, CURVE) * np.max(reach)

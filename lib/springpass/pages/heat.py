@@ -1,0 +1,587 @@
+"""Pages of the heat chapter: the reading, the cut's heat, the wait, the fit over the seasons, a warm housing."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from html import escape
+from typing import Any
+
+import numpy as np
+
+from .. import heat
+from ..draw import Chart, room
+from ..page import Choose, Page, Slide, Tick
+from ..quantities import (
+    AirSpeed,
+    ClearanceAtTwenty,
+    CuttingSpeed,
+    DepthOfCut,
+    EasyPlay,
+    Feed,
+    Interference,
+    NoseRadius,
+    Passes,
+    Ratio,
+    Refused,
+    Say,
+    SizeAtTwenty,
+    StartRise,
+    Temperature,
+    TemperatureDoubt,
+    Tolerance,
+    WorkDiameter,
+    WorkLength,
+    plain,
+)
+from ..spread import Likely, about, between, factor_of, likely, odds, sample, verdict
+
+MATERIALS = tuple(heat.materials())
+TURNED = tuple(heat.turned_materials())
+STEEL, ALUMINIUM, BRONZE = "42CrMo4 / 4140", "aluminium 6082", "bearing bronze C93200 / SAE 660"
+GAUGES = ("gauge-block steel", "cemented carbide WC-6Co", "invar 36")
+PartTemperature = Temperature.but(symbol="T", low=0, high=80, usual=35, says="temperature of the part where it is measured")
+GaugeTemperature = Temperature.but(low=0, high=60, usual=22, says="temperature of the micrometer or gauge")
+Length = WorkLength.but(low=5, high=300, usual=85, says="length of the part")
+Diameter = WorkDiameter.but(low=8, high=150, usual=20)
+
+
+def _two(value: float, digits: int = 2) -> str:
+    """A number to so many figures, large ones rounded too: 1347 → 1300."""
+    return plain(float(f"{value:.{digits}g}"), digits)
+
+
+def _unit(seconds: float) -> tuple[str, float]:
+    """The unit of time that suits a wait."""
+    return ("s", 1.0) if seconds < 99 else ("min", 60.0) if seconds < 5700 else ("h", 3600.0)
+
+
+def _wait(seconds: float) -> str:
+    unit, per = _unit(seconds)
+    return f"{_two(seconds / per)} {unit}"
+
+
+def _wait_range(wait: Likely) -> str:
+    """ "14 min, likely 12 to 18 min", all in one unit """
+    unit, per = _unit(wait.value)
+    low, high = _two(wait.low / per), _two(wait.high / per)
+    if low == high:
+        return f"{high} {unit}"
+    return f"{_two(wait.value / per)} {unit}, likely {low} to {high} {unit}"
+
+
+def _number_range(found: Likely, unit: str) -> str:
+    low, high = _two(found.low), _two(found.high)
+    return f"{_two(found.value)} {unit}" if low == high else f"{_two(found.value)} {unit}, likely {low} to {high} {unit}"
+
+
+def _table(rows: list[tuple[str, str]]) -> str:
+    return "<table>" + "".join(f"<tr><th>{escape(a)}</th><td>{escape(b)}</td></tr>" for a, b in rows) + "</table>"
+
+
+def _fine(found: Likely, say: Say) -> str:
+    """A fine length that may be of either sign, with its range, the sign put into words by the caller."""
+    turned = found if found.value >= 0 else Likely(-found.value, -found.high, -found.low)
+    return turned.text(say)
+
+
+# ---- what does it read? ---------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class ReadAnswer:
+    size: float
+    part: float
+    gauge: float
+    error: Likely
+    wanted: float
+    left: float            # what stays unknown after correcting, plus or minus, nine times in ten
+    share: float           # of the tolerance that the uncorrected error eats
+    temperatures: np.ndarray
+    curve: np.ndarray
+    low: np.ndarray
+    high: np.ndarray
+    together: np.ndarray   # were the gauge as warm as the part
+    tolerance: float
+
+
+def _read(material: str, size: float, part: float, tolerance: float, gauge_material: str, gauge: float,
+          doubt: float) -> ReadAnswer:
+    alpha, alpha_g = heat.fact(material, "alpha"), heat.fact(gauge_material, "alpha")
+    known = sample(alpha=alpha.range, alpha_g=alpha_g.range, part=about(part, 2 * doubt), gauge=about(gauge, doubt))
+    errors = heat.reading_error(size, known["alpha"], known["part"] - heat.REFERENCE, known["alpha_g"],
+                                known["gauge"] - heat.REFERENCE)
+    usual = heat.reading_error(size, alpha.value, part - heat.REFERENCE, alpha_g.value, gauge - heat.REFERENCE)
+    found = likely(errors)
+    # along the chart the doubt is worked out at its ends and taken straight between: it grows with the temperature
+    t = np.linspace(0, 80, 33)
+    rise = t - heat.REFERENCE
+    slope, base = known["alpha"] * size, -known["alpha_g"] * size * (known["gauge"] - heat.REFERENCE)
+    slack = slope * (known["part"] - part)
+    some = np.linspace(0, 80, 9)
+    bands = np.array([[b.low, b.high] for b in (likely(slope * (x - heat.REFERENCE) + slack + base) for x in some)])
+    return ReadAnswer(
+        size, part, gauge, Likely(float(usual), found.low, found.high),
+        float(heat.reading_wanted(size, alpha.value, part - heat.REFERENCE, alpha_g.value, gauge - heat.REFERENCE)),
+        max(found.high - usual, usual - found.low), abs(float(usual)) / tolerance, t,
+        heat.reading_error(size, alpha.value, rise, alpha_g.value, gauge - heat.REFERENCE),
+        np.interp(t, some, bands[:, 0]), np.interp(t, some, bands[:, 1]),
+        heat.reading_error(size, alpha.value, rise, alpha_g.value, rise), tolerance)
+
+
+def _read_words(r: ReadAnswer, say: Say) -> str:
+    if abs(r.error.value) < 5e-5:
+        first = "Just now the gauge reads it right."
+    elif r.error.low < 0 < r.error.high:
+        first = (f"The gauge reads it {say.fine(abs(r.error.value))} too {'large' if r.error.value > 0 else 'small'}; it may be "
+                 f"anything from {say.fine(-r.error.low)} too small to {say.fine(r.error.high)} too large.")
+    else:
+        first = f"The gauge reads it {_fine(r.error, say)} too {'large' if r.error.value > 0 else 'small'}."
+    digits = 6 if not say.inch else 5
+    eaten = f"{_two(100 * r.share)} % of" if r.share < 1 else "more than all of"
+    return (f"{first} To be {say.length(r.size, digits)} at 20 °C it must read {say.length(r.wanted, digits)} now.\n"
+            f"Read uncorrected, heat would use up {eaten} the {say.fine(r.tolerance)} tolerance. "
+            f"Corrected, it still leaves about ±{say.fine(r.left)} not known: let part and gauge lie together to lessen it.")
+
+
+def _read_picture(r: ReadAnswer, say: Say) -> str:
+    fine = say.fine_number
+    low, high = room(fine(r.low), fine(r.high), fine(r.together), 0)
+    chart = Chart("Error of the reading over the part's temperature",
+                  f"A line that rises with the part's temperature; the part is at {plain(r.part, 3)} °C.",
+                  x=("temperature of the part", "°C", 0, 80), y=("reads too large by", say.fine_unit, low, high))
+    chart.band(r.temperatures, fine(r.low), fine(r.high), "a")
+    chart.level(0, "", "thin")
+    chart.curve(r.temperatures, fine(r.curve), "gauge as it is", "a")
+    chart.curve(r.temperatures, fine(r.together), "gauge as warm as the part", "b")
+    chart.mark(r.part, float(fine(r.error.value)), say.fine(r.error.value), "a", "diamond")
+    return chart.svg()
+
+
+READ = Page(
+    name="heat_reading", title="It is warm. What must the gauge read?",
+    inputs=(
+        Choose("material", MATERIALS, STEEL, says="what the part is made of"),
+        Slide("size", SizeAtTwenty.but(low=1, high=300, usual=20), label="size wanted at 20 °C"),
+        Slide("part", PartTemperature, label="the part is at"),
+        Slide("tolerance", Tolerance),
+        Choose("gauge_material", GAUGES, GAUGES[0], group="tool", label="gauge of", says="what measures: screw, blocks or rod"),
+        Slide("gauge", GaugeTemperature, group="tool", label="the gauge is at"),
+        Slide("doubt", TemperatureDoubt.but(low=0.1, high=5, usual=1), group="tool", label="thermometer good to ±"),
+    ),
+    compute=_read, picture=_read_picture, words=_read_words)
+
+
+# ---- how warm does the cut make it? ----------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class CutAnswer:
+    material: str
+    diameter: float
+    passes: int
+    share: Likely
+    rise: Likely
+    growth: Likely
+    power: float
+    chip: float
+    speed: float
+    speeds: np.ndarray
+    shares: np.ndarray
+    low: np.ndarray
+    high: np.ndarray
+
+
+def _cut(material: str, diameter: float, length: float, bored: float, nose_radius: float, depth: float, feed: float,
+         speed: float, turned: float, passes: float) -> CutAnswer:
+    r = heat.rule
+    known = sample(force=r("force").range, shear_angle=r("shear angle").range, shear_power=r("shear share").range,
+                   flank_power=r("flank share").range, partition=r("partition").range)
+    usual: dict[str, Any] = {"force": 1.0, "shear_angle": r("shear angle").value, "shear_power": r("shear share").value,
+                             "flank_power": r("flank share").value}
+    cut: tuple[Any, ...] = (diameter, length, bored * diameter, depth, feed, turned * length, speed, nose_radius, material)
+    one, many = heat.pass_heat(*cut, **usual), heat.pass_heat(*cut, **known)
+    speeds = np.geomspace(3, 400, 25)
+    shares = heat.pass_heat(*(cut[:6] + (speeds,) + cut[7:]), **usual).share
+    ends = likely(many.share)
+    n = int(passes)
+    return CutAnswer(
+        material, diameter, n, Likely(float(one.share), ends.low, ends.high), _times(n, one.rise, many.rise),
+        _times(n, one.growth, many.growth), float(one.power), float(one.chip), speed, speeds, shares,
+        np.minimum(shares * ends.low / one.share, 1), np.minimum(shares * ends.high / one.share, 1))
+
+
+def _times(n: int, usual: Any, samples: Any) -> Likely:
+    found = likely(n * samples)
+    return Likely(float(n * usual), found.low, found.high)
+
+
+def _cut_words(r: CutAnswer, say: Say) -> str:
+    percent = Likely(100 * r.share.value, 100 * r.share.low, 100 * r.share.high)
+    often = "One pass warms" if r.passes == 1 else f"{r.passes} passes without a pause warm"
+    limit = " That is the most it can be: part of it leaves while you cut." if r.rise.value > 3 else ""
+    limit += " Pause between passes: a part so warm cannot be measured, and it burns the hand." if r.rise.value > 40 else ""
+    return (f"{_number_range(percent, '%')} of the cutting heat stays in the work. {often} the part by at most "
+            f"{_number_range(r.rise, 'K')}, and the diameter grows by {r.growth.text(say)}.{limit}\n"
+            f"The edge turns {_two(r.power)} W into heat; the chip is {say.fine(r.chip)} thick on the mean. "
+            "Slow fine cuts keep most of their heat in the part, fast heavy cuts send it off with the chip.")
+
+
+def _cut_picture(r: CutAnswer, say: Say) -> str:
+    factor = 1 / 0.3048 if say.inch else 1.0
+    chart = Chart("Share of the cutting heat that stays in the work", "It falls as the cut gets faster.",
+                  x=("cutting speed", "ft/min" if say.inch else "m/min", 3 * factor, 400 * factor),
+                  y=("stays in the work", "%", 0, min(105.0, max(30.0, 110 * float(r.high.max())))), log_x=True)
+    x = r.speeds * factor
+    chart.band(x, 100 * r.low, 100 * r.high, "a")
+    chart.curve(x, 100 * r.shares, "", "a")
+    chart.mark(r.speed * factor, 100 * r.share.value, f"{_two(100 * r.share.value)} %: +{_two(r.rise.value)} K, "
+               f"+{say.fine(r.growth.value)}", "a", "diamond")
+    return chart.svg()
+
+
+CUT = Page(
+    name="heat_of_the_cut", title="How warm does the cut make it?",
+    inputs=(
+        Choose("material", TURNED, STEEL, says="what the part is made of"),
+        Slide("diameter", Diameter, label="diameter"),
+        Slide("length", Length, label="length of the part"),
+        Slide("bored", Ratio.but(low=0, high=0.7, usual=0.5, step=0.05, says="bore over outside; 0 for a solid part"),
+              label="bore ÷ outside"),
+        Slide("nose_radius", NoseRadius.but(low=0.1), group="tool", label="nose radius"),
+        Slide("depth", DepthOfCut.but(low=0.02, high=0.5, usual=0.25), group="cut", label="depth of cut"),
+        Slide("feed", Feed.but(low=0.02, high=0.15, usual=0.05), group="cut", label="feed"),
+        Slide("speed", CuttingSpeed.but(low=5, high=300, usual=30), group="cut", label="cutting speed"),
+        Slide("turned", Ratio.but(low=0.1, high=1, usual=1, step=0.05, says="share of the length that is turned"), group="cut",
+              label="share of length turned"),
+        Slide("passes", Passes.but(usual=1), group="cut", label="passes without a pause"),
+    ),
+    compute=_cut, picture=_cut_picture, words=_cut_words)
+
+
+# ---- how long must I wait? -------------------------------------------------------------------------
+
+LYING, GRIPPED = "lying free", "gripped in the chuck"
+
+
+@dataclass(frozen=True)
+class CoolAnswer:
+    diameter: float
+    gripped: bool
+    flooded: bool
+    draught: float
+    air: float
+    start: float           # size error at the start, mm
+    within: float
+    wait: Likely
+    biot: float
+    coefficient: float     # W/(m² K) at the start
+    seconds: np.ndarray
+    band: np.ndarray       # rows: low, middle, high
+    still_seconds: np.ndarray
+    still: np.ndarray      # the same part lying in still air
+    left_over: float       # size error against 20 °C when it is as cool as the room
+
+
+def _cool(material: str, diameter: float, length: float, rise: float, within: float, hold: str, air: float,
+          draught: float, flooded: bool) -> CoolAnswer:
+    what, r = heat.properties(material), heat.rule
+    gripped = hold == GRIPPED
+    wide = r("draught").high if draught > 0 else 1.0
+    convection = between(r("convection").low / np.sqrt(wide), r("convection").high * np.sqrt(wide))
+    doubtful: dict[str, Any] = {"alpha": heat.fact(material, "alpha").range, "specific_heat": heat.fact(material, "cp").range}
+    usual: dict[str, Any] = {"specific_heat": what.specific_heat, "convection": 1.0, "emissivity": what.emissivity}
+    if flooded:
+        doubtful["coolant"] = factor_of(r("coolant").value, 2.0)
+        usual["coolant"] = r("coolant").value
+    else:
+        doubtful |= {"convection": convection, "emissivity": heat.surface(material).range}
+    if gripped:
+        doubtful |= {"joint": factor_of(r("joint").value, 2.2), "conductivity": heat.fact(material, "k").range}
+        usual["joint"] = r("joint").value
+    known = sample(**doubtful)
+    alpha = known.pop("alpha")
+    fixed: dict[str, Any] = {"density": what.density, "conductivity": what.conductivity, "air": air, "draught": draught}
+    until = float(np.min(within / (alpha * diameter)))
+    cold = min(until, rise)
+    curve = heat.cooling(diameter, length, rise, cold, **{**fixed, **known})
+    one = heat.cooling(diameter, length, rise, cold, **{**fixed, **usual})
+    still = heat.cooling(diameter, length, rise, cold, **{**fixed, "draught": 0.0, "specific_heat": what.specific_heat,
+                                                          "emissivity": what.emissivity})
+    found = likely(curve.time_until(within / (alpha * diameter)))
+    middle = float(one.time_until(within / (what.expansion * diameter)))
+    seconds, band = curve.band(alpha * diameter)
+    return CoolAnswer(
+        diameter, gripped, flooded, draught, air, what.expansion * diameter * rise, within, Likely(middle, found.low, found.high),
+        float(np.max(one.biot)), float(np.max(one.coefficient)), seconds, band, still.seconds.ravel(),
+        (what.expansion * diameter * still.rise).ravel(), what.expansion * diameter * (air - heat.REFERENCE))
+
+
+def _cool_words(r: CoolAnswer, say: Say) -> str:
+    start = f"Now the diameter is {say.fine(r.start)} over its cold size."
+    if r.wait.high < 1:
+        wait = f"That is within {say.fine(r.within)} already: measure now."
+    elif r.wait.value < 1:
+        wait = f"That is within {say.fine(r.within)}, or nearly: at worst wait {_wait(r.wait.high)}."
+    else:
+        wait = f"Wait {_wait_range(r.wait)}, until it is within {say.fine(r.within)}."
+    if r.biot < 0.1:
+        inside = f"Biot number {_two(r.biot, 1)}: skin and core are as good as equally warm."
+    else:
+        inside = f"Biot number {_two(r.biot, 1)}: the core is warmer than the skin; that is allowed for."
+    way = "In the coolant" if r.flooded else "In the draught" if r.draught > 0 else "In still air"
+    skin = f"{way} the skin gives off {_two(r.coefficient)} W for each m² and degree."
+    where = " Most of the heat goes into the chuck, which must be cool itself; this is the free end." if r.gripped else ""
+    rest = "" if abs(r.left_over) < 2e-4 else (
+        f" The room is not at 20 °C: when cooled the part is still {say.fine(abs(r.left_over))} "
+        f"{'large' if r.left_over > 0 else 'small'} against 20 °C, which a gauge of the same metal, equally warm, does not show.")
+    return f"{start} {wait}\n{skin}{where} {inside}{rest}"
+
+
+def _cool_picture(r: CoolAnswer, say: Say) -> str:
+    fine = say.fine_number
+    # show up to a little past the wait; minutes or seconds as suits
+    span = max(float(np.interp(-r.within * 0.6, -r.band[2], r.seconds)), 1.3 * min(r.wait.high, float(r.seconds[-1])), 5.0)
+    unit, per = ("min", 60.0) if span > 240 else ("s", 1.0)
+    unit, per = ("h", 3600.0) if span > 4 * 3600 else (unit, per)
+    chart = Chart("Size while it cools",
+                  f"The size falls towards its cold value; within {say.fine(r.within)} after {_wait(r.wait.value)}.",
+                  x=("time", unit, 0, span / per),
+                  y=("over cold size", say.fine_unit, 0, 1.12 * float(fine(max(r.start, r.within)))))
+    chart.band(r.seconds / per, fine(r.band[0]), fine(r.band[2]), "a")
+    chart.level(float(fine(r.within)), f"within {say.fine(r.within)}")
+    if r.gripped or r.flooded or r.draught > 0:
+        chart.curve(r.still_seconds / per, fine(r.still), "lying in still air", "b")
+    chart.curve(r.seconds / per, fine(r.band[1]), "", "a")
+    if r.wait.value >= 1:
+        chart.mark(r.wait.value / per, float(fine(r.within)), _wait(r.wait.value), "a", "diamond")
+    return chart.svg()
+
+
+COOL = Page(
+    name="heat_wait", title="How long must I wait before I measure?",
+    inputs=(
+        Choose("material", MATERIALS, STEEL, says="what the part is made of"),
+        Slide("diameter", Diameter, label="diameter"),
+        Slide("length", Length, label="length"),
+        Slide("rise", StartRise.but(low=1, high=80, usual=25, says="how much warmer than the room it is now"),
+              label="warmer than the room by"),
+        Slide("within", Tolerance.but(low=0.0005, high=0.02, usual=0.001, says="how near to its cold size is near enough"),
+              label="near enough"),
+        Choose("hold", (LYING, GRIPPED), LYING, group="holder", label="the part is", says="where the heat can go"),
+        Slide("air", Temperature.but(low=5, high=35, usual=20), group="view", label="the room is at"),
+        Slide("draught", AirSpeed.but(low=0, high=20, usual=0, step=0.5), group="view", label="draught, 0 still, 10 air gun"),
+        Tick("flooded", False, group="view", label="coolant running over it", says="takes the place of the air"),
+    ),
+    compute=_cool, picture=_cool_picture, words=_cool_words)
+
+
+# ---- two materials over the seasons ----------------------------------------------------------------
+
+PLAY, TIGHT = "always some play", "never any play"
+PAIRS = {
+    "bearing Ø42 in the aluminium housing": (42.0, ALUMINIUM, "bearing steel 100Cr6 / 52100"),
+    "steel shaft Ø12 in the bronze bush": (12.0, BRONZE, STEEL),
+    "sleeve seat Ø20 in the bearing's bore": (20.0, "bearing steel 100Cr6 / 52100", STEEL),
+    "sleeve between bearings, 85 along, in the aluminium": (85.0, ALUMINIUM, STEEL),
+}
+OWN = "two materials of my own, below"
+
+
+@dataclass(frozen=True)
+class FitAnswer:
+    size: float
+    hole: str
+    shaft: str
+    clearance: float
+    cold: float
+    hot: float
+    at_cold: Likely
+    at_hot: Likely
+    slope: float           # mm for each K
+    nought: float          # temperature at which it just touches, nan if never
+    wanted: str
+    verdict: str
+    temperatures: np.ndarray
+    curve: np.ndarray
+    low: np.ndarray
+    high: np.ndarray
+
+
+def _fit(pair: str, size: float, hole: str, shaft: str, clearance: float, unsure: float, wanted: str, cold: float,
+         hot: float) -> FitAnswer:
+    if pair in PAIRS:
+        size, hole, shaft = PAIRS[pair]
+    if hot < cold:
+        raise Refused("The hottest temperature is under the coldest. Move one of them.")
+    a_hole, a_shaft = heat.fact(hole, "alpha"), heat.fact(shaft, "alpha")
+    known = sample(c=between(clearance - unsure, clearance + unsure), hole=a_hole.range, shaft=a_shaft.range)
+    slope = size * (a_hole.value - a_shaft.value)
+
+    def at(t: float) -> Any:
+        return heat.clearance_at(known["c"], size, known["hole"], known["shaft"], t - heat.REFERENCE)
+
+    def usual(t: Any) -> Any:
+        return heat.clearance_at(clearance, size, a_hole.value, a_shaft.value, np.asarray(t) - heat.REFERENCE)
+
+    at_cold, at_hot = at(cold), at(hot)
+    keeps = np.minimum(at_cold, at_hot) > 0 if wanted == PLAY else np.maximum(at_cold, at_hot) < 0
+    nought = heat.REFERENCE - clearance / slope if abs(slope) > 1e-9 else np.nan
+    t = np.linspace(-40, 80, 25)
+    bands = np.array([[b.low, b.high] for b in (likely(at(x)) for x in t[::3])])
+    ends = [Likely(float(usual(x)), b.low, b.high) for x, b in ((cold, likely(at_cold)), (hot, likely(at_hot)))]
+    return FitAnswer(size, hole, shaft, clearance, cold, hot, ends[0], ends[1], float(slope), float(nought), wanted,
+                     verdict(odds(keeps)), t, usual(t), np.interp(t, t[::3], bands[:, 0]), np.interp(t, t[::3], bands[:, 1]))
+
+
+def _play(found: Likely, say: Say) -> str:
+    """Play or interference in words, with its range."""
+    low, high = say.fine(found.low), say.fine(found.high)
+    if found.low >= 0:
+        return f"{found.text(say)} of play"
+    if found.high <= 0:
+        return f"{Likely(-found.value, -found.high, -found.low).text(say)} of interference"
+    return f"{say.fine(found.value)} (likely {low} to {high}; under nought is interference)"
+
+
+def _fit_words(r: FitAnswer, say: Say) -> str:
+    if abs(r.slope) < 2e-6:
+        moves = "Both grow nearly alike, so the fit hardly changes with the weather."
+    else:
+        moves = (f"Each 10 K warmer {'opens' if r.slope > 0 else 'closes'} the fit by {say.fine(abs(10 * r.slope))}.")
+    touch = ""
+    if np.isfinite(r.nought) and r.cold <= r.nought <= r.hot:
+        touch = f" It passes from play to interference at {plain(round(r.nought), 3)} °C."
+    return (f"At {plain(round(r.cold, 1), 3)} °C: {_play(r.at_cold, say)}. At {plain(round(r.hot, 1), 3)} °C: {_play(r.at_hot, say)}.\n"
+            f"Hole in {r.hole}, inner part of {r.shaft}, {say.length(r.size)}. {moves}{touch} "
+            f"Wanted: {r.wanted} from {plain(round(r.cold, 1), 3)} to {plain(round(r.hot, 1), 3)} °C.")
+
+
+def _fit_picture(r: FitAnswer, say: Say) -> str:
+    fine = say.fine_number
+    left, right = min(r.cold, 15.0) - 5, max(r.hot, 25.0) + 5
+    seen = (r.temperatures >= left - 6) & (r.temperatures <= right + 6)
+    low, high = room(fine(r.low[seen]), fine(r.high[seen]), 0)
+    chart = Chart("Play over temperature", "A straight line through the play at 20 °C.",
+                  x=("temperature of both", "°C", left, right), y=("play on diameter", say.fine_unit, low, high))
+    chart.band(r.temperatures, fine(r.low), fine(r.high), "a")
+    chart.level(0, "play above, interference below")
+    chart.upright(20, "20 °C", "thin")
+    chart.curve(r.temperatures, fine(r.curve), "", "a")
+    chart.mark(r.cold, float(fine(r.at_cold.value)), say.fine(r.at_cold.value), "b", "square")
+    chart.mark(r.hot, float(fine(r.at_hot.value)), say.fine(r.at_hot.value), "a", "diamond")
+    return chart.svg()
+
+
+FIT = Page(
+    name="heat_fit", title="What does the weather do to a fit of two materials?",
+    inputs=(
+        Choose("pair", (*PAIRS, OWN), next(iter(PAIRS)), says="a fit of the club's drive, or your own"),
+        Slide("size", SizeAtTwenty.but(low=2, high=300, usual=42), label="size, for your own"),
+        Choose("hole", MATERIALS, ALUMINIUM, label="hole in", says="material of the outer part, for your own"),
+        Choose("shaft", MATERIALS, STEEL, label="inner part of", says="material of the inner part, for your own"),
+        Slide("clearance", ClearanceAtTwenty.but(low=-0.06, high=0.1, usual=0.012), label="play at 20 °C"),
+        Slide("unsure", EasyPlay.but(low=0, high=0.03, usual=0.003, says="how well that play is known, plus or minus"),
+              label="known to ±"),
+        Choose("wanted", (PLAY, TIGHT), PLAY, group="view", says="what the fit must keep"),
+        Slide("cold", Temperature.but(low=-40, high=20, usual=-15, step=1), group="view", label="coldest"),
+        Slide("hot", Temperature.but(low=20, high=80, usual=35, step=1), group="view", label="hottest"),
+    ),
+    compute=_fit, picture=_fit_picture, words=_fit_words)
+
+
+# ---- a bearing into a warm housing ------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class WarmAnswer:
+    housing: float
+    bearing: float
+    asked: float
+    play: Likely
+    needed: float
+    open: Likely
+    limit: float
+    chance: float          # that the play asked for is there
+    seconds: np.ndarray
+    band: np.ndarray
+
+
+def _warm(material: str, bore: float, wall: float, width: float, interference: float, play: float, bearing: float,
+          housing: float) -> WarmAnswer:
+    what, r = heat.properties(material), heat.rule
+    alpha = heat.fact(material, "alpha")
+    steel = heat.fact("bearing steel 100Cr6 / 52100", "alpha")
+    known = sample(expansion=alpha.range, bearing_expansion=steel.range, convection=r("convection").range,
+                   emissivity=heat.surface(material).range)
+    fixed: dict[str, Any] = {"density": what.density, "specific_heat": what.specific_heat, "conductivity": what.conductivity}
+    ring: tuple[Any, ...] = (bore + 2 * wall, bore, width, interference, housing, bearing)
+    many = heat.warm_fit(*ring, play=play, **{**fixed, **known})
+    usual: dict[str, Any] = {"expansion": what.expansion, "bearing_expansion": steel.value, "emissivity": what.emissivity}
+    one = heat.warm_fit(*ring, play=play, **{**fixed, **usual})
+    plays, opens = likely(many.play), likely(many.open)
+    curve = heat.cooling(ring[0], width, housing - heat.REFERENCE, 1.0, bore=bore, convection=known["convection"],
+                         emissivity=known["emissivity"], **fixed)
+    seconds, band = curve.band(known["expansion"] * bore)
+    return WarmAnswer(housing, bearing, play, Likely(float(one.play), plays.low, plays.high), float(one.needed),
+                      Likely(float(one.open), opens.low, opens.high), r("bearing hottest").value, odds(many.play >= play), seconds,
+                      band - (float(heat.growth(bore, what.expansion, housing - heat.REFERENCE)) - float(one.play)))
+
+
+def _warm_words(r: WarmAnswer, say: Say) -> str:
+    if r.play.value > 0:
+        if not np.isfinite(r.open.value):
+            clock = "It never closes again on its own: that bearing drops in cold."
+        else:
+            open_for = _wait_range(r.open) if np.isfinite(r.open.high) else _wait(r.open.value)
+            clock = f"Lying in still air it is open for {open_for}."
+        drops = ("It drops in" if r.chance >= 0.9 else "It may want a push" if r.chance > 0.1 else
+                 "It will not drop in by itself")
+        first = f"{drops}: fresh from the heat {_play(r.play, say)}. {clock}"
+    else:
+        first = f"At {plain(round(r.housing, 1), 3)} °C it does not open: {_play(r.play, say)}."
+    need = f"For {say.fine(r.asked)} of play the housing must be at about {plain(round(r.needed), 3)} °C."
+    if r.needed <= heat.REFERENCE:
+        need = f"For {say.fine(r.asked)} of play it needs no heat at all."
+    elif r.needed > 150:
+        need = (f"For {say.fine(r.asked)} of play the housing would have to be at {plain(round(r.needed), 3)} °C, "
+                "more than it should be given: chill the bearing, or take a lighter fit.")
+    hot = (f" That housing is hotter than the {plain(r.limit, 3)} °C that a standard bearing should ever see (common practice): "
+           "cool the bearing instead, or take a lighter fit." if r.housing > r.limit else
+           f" A standard bearing should never see more than about {plain(r.limit, 3)} °C (common practice).")
+    burn = " Metal over 50 °C burns the hand without a glow to warn you: gloves, tongs, and a mark on the part that says hot."
+    return f"{first}\n{need}{hot}{burn if r.housing > 50 else ''}"
+
+
+def _warm_picture(r: WarmAnswer, say: Say) -> str:
+    fine = say.fine_number
+    shuts = np.isfinite(r.open.value) and r.open.value > 0
+    span = max(min(1.5 * r.open.value if shuts else np.inf, float(r.seconds[-1])), 60.0)
+    unit, per = ("min", 60.0) if span < 4 * 3600 else ("h", 3600.0)
+    seen = r.seconds <= span * 1.2
+    low, high = room(fine(r.band[:, seen]), 0, fine(r.asked))
+    chart = Chart("Play while the housing cools", f"Open for {_wait(r.open.value) if np.isfinite(r.open.value) else 'ever'}.",
+                  x=("time since it left the heat", unit, 0, span / per), y=("play on diameter", say.fine_unit, low, high))
+    chart.band(r.seconds / per, fine(r.band[0]), fine(r.band[2]), "a")
+    chart.level(0, "touches")
+    chart.level(float(fine(r.asked)), "drops in")
+    chart.curve(r.seconds / per, fine(r.band[1]), "", "a")
+    if shuts:
+        chart.mark(r.open.value / per, 0.0, f"shut after {_wait(r.open.value)}", "a", "diamond")
+    return chart.svg()
+
+
+WARM = Page(
+    name="heat_warm_housing", title="How hot must the housing be for the bearing to drop in?",
+    inputs=(
+        Choose("material", MATERIALS, ALUMINIUM, label="housing of", says="what the housing is made of"),
+        Slide("bore", WorkDiameter.but(low=10, high=150, usual=42, says="seat of the bearing"), label="seat"),
+        Slide("wall", WorkDiameter.but(low=3, high=50, usual=10, says="wall of the housing round the seat"), label="wall"),
+        Slide("width", Length.but(low=5, high=100, usual=16, says="width of the housing"), label="width"),
+        Slide("interference", Interference.but(low=0, high=0.06), label="interference at 20 °C"),
+        Slide("play", EasyPlay.but(low=0.002, high=0.05), group="holder", label="play to drop in"),
+        Slide("bearing", Temperature.but(low=-30, high=25, usual=20, step=1, says="of the bearing; a freezer gives about −20"),
+              group="holder", label="the bearing is at"),
+        Slide("housing", Temperature.but(low=30, high=150, usual=90, step=1, says="of the housing when it leaves the heat"),
+              group="holder", label="the housing is at"),
+    ),
+    compute=_warm, picture=_warm_picture, words=_warm_words)
