@@ -128,11 +128,10 @@ def _rule(name: str) -> Fact:
     return tables.fact("cutting_rules", rule=name)
 
 
-TOUGH = {
-    0: 0.35,
-    1: 1.0,
-    2: 1.5,
-}  # strain at which a chip snaps, against a medium steel's; order of size, from memory
+def toughness(material: str) -> float:
+    """Strain at which a chip snaps, against a medium-carbon steel's: an order of size. Raises Refused."""
+    cutting.kienzle(material)
+    return tables.fact("chip_habits", material=material, property="chip_toughness").value
 
 
 def chip_window(
@@ -160,7 +159,7 @@ def chip_window(
     flat, fed, deep = float(slenderness(depth, feed)), feed / nose_radius, depth / nose_radius
     thickness = nose.thickest * drawn["thick"]
     strain = curl_strain(thickness, drawn["curl"] * (1.0 if breaker else 3.0))
-    needed = drawn["snap"] * TOUGH[habit]
+    needed = drawn["snap"] * toughness(material)
     right = {
         "depth over feed": (
             flat,
@@ -226,7 +225,7 @@ def window_map(nose_radius: float, material: str = "medium-carbon steel", breake
     )
     d = {name: value[:, None, None] for name, value in drawn.items()}
     thickest = cutting.nose_chip(a[:, None], f, nose_radius).thickest
-    right = thickest * d["thick"] / (2 * d["curl"] * (1.0 if breaker else 3.0)) >= d["snap"] * TOUGH[habit]
+    right = thickest * d["thick"] / (2 * d["curl"] * (1.0 if breaker else 3.0)) >= d["snap"] * toughness(material)
     if habit:
         flat, fed, deep = a[:, None] / f, f / nose_radius, a[:, None] / nose_radius
         right = right & (flat >= d["slender_low"]) & (flat <= d["slender_high"]) & (fed >= d["feed_low"])

@@ -191,7 +191,7 @@ def _heights(drawn: dict[str, Any], feed: Any, nose_radius: Any, minor_angle: An
     # far below the best feed nothing measured backs Brammertz: the rubbed part is held from half of it down
     held = np.maximum(feed, cutting.finest_useful_feed(nose_radius, drawn["least"]) / 2)
     rubbed = drawn["least"] / 2 * (1 + nose_radius * drawn["least"] / held**2)
-    return ideal, rubbed, (ideal + rubbed) * drawn["factor"] + drawn["share"] * drawn["fragments"]
+    return ideal, rubbed, ideal * drawn["factor"] + rubbed + drawn["share"] * drawn["fragments"]
 
 
 def finish(
@@ -205,8 +205,8 @@ def finish(
 ) -> Finish:
     """Rz and Ra to expect of a turned surface, with ranges.
 
-    The marks on paper (arc, or arc and minor edge), plus what a round edge rubs (Brammertz), times what real
-    surfaces come out rougher, plus the fragments of a built-up edge at low speed. mm, m/min, degrees.
+    The marks on paper (arc, or arc and minor edge) times what real surfaces come out rougher, plus what a round
+    edge rubs (Brammertz), plus the fragments of a built-up edge at low speed. mm, m/min, degrees.
     Raises Refused for unknown names or values that cannot be.
     """
     positive(speed, "cutting speed", "m/min")

@@ -11,7 +11,7 @@ from .. import chips, cutting, finish, tables
 from ..draw import Chart, Drawing
 from ..page import Choose, Page, Slide, Tick
 from ..quantities import DepthOfCut, Say, TurnLength, WorkDiameter
-from ..spread import EDGE, FAILS, verdict
+from ..spread import EDGE, FAILS, HOLDS, verdict
 from .cutting import EDGES, MATERIALS, Nose, SmallFeed, _range, _table, _two
 
 # ---- sharpness ------------------------------------------------------------------------------------
@@ -28,6 +28,10 @@ class SharpAnswer:
     along: np.ndarray  # mm of edge from the end that makes the surface
     thickness: np.ndarray  # mm
     verdict: str
+
+    @property
+    def headline(self) -> str:
+        return {HOLDS: "It cuts", EDGE: "It may only rub", FAILS: "It rubs"}[self.verdict]
 
 
 def _sharp(edge: str, nose_radius: float, depth: float, feed: float) -> SharpAnswer:
@@ -53,9 +57,9 @@ def _sharp_words(r: SharpAnswer, say: Say) -> str:
         f"{round(100 * s.cutting_share.low)} to {round(100 * s.cutting_share.high)} % of the edge in contact"
     )
     if r.verdict == FAILS:
-        words.append("The edge only rubs: it heats, hardens and burnishes the surface and takes nothing off.")
+        words.append("The edge heats, hardens and burnishes the surface and takes nothing off.")
     elif r.verdict == EDGE:
-        words.append(f"It may cut or may rub: {share} cuts.")
+        words.append(f"It may cut or rub: {share} cuts.")
     else:
         words.append(f"It cuts with {share}; the rest, next to the finished surface, rubs.")
     if np.isinf(s.lightest.value):
@@ -93,7 +97,7 @@ def _sharp_picture(r: SharpAnswer, say: Say) -> str:
     chart.band(ends, np.full(2, low), np.full(2, high), "b")
     chart.level(float(say.fine_number(s.least_chip.value)), "rubs below this", "b")
     chart.curve(x, h, "", "a")
-    chart.height += 150
+    chart.height += 176
     _edge_close(chart, 300, r, say)
     return chart.svg()
 
@@ -117,18 +121,13 @@ def _edge_close(drawing: Drawing, y: float, r: SharpAnswer, say: Say) -> None:
     ys = np.concatenate([[ay[0] - up * np.cos(rake)], ay, [ay[-1] - back * np.sin(clear)], [y + 12]])
     chip_y, least_y = base - chip * scale, base - least * scale
     drawing.shape([10, cx, cx, 10], [chip_y, chip_y, base, base], "fill-a", "", 0)
-    drawing.shape(
-        [10, drawing.width - 10, drawing.width - 10, 10],
-        [base, base, base + 16, base + 16],
-        "fill-work",
-        "",
-        8,
-    )
-    drawing.shape(xs, np.maximum(ys, y + 4), "paper", "", 0)
-    drawing.shape(xs, np.maximum(ys, y + 4), "fill-tool", "ink", 0)
     drawing.line([10, cx], [chip_y, chip_y], "ink")
     drawing.line([10, cx], [least_y, least_y], "b")
-    drawing.line([10, drawing.width - 10], [base, base], "ink")
+    wide = drawing.width - 10
+    drawing.shape([10, wide, wide, 10], [base, base, base + 16, base + 16], "fill-work", "", 8)
+    drawing.line([10, wide], [base, base], "ink")
+    drawing.shape(xs, np.maximum(ys, y + 4), "paper", "", 0)
+    drawing.shape(xs, np.maximum(ys, y + 4), "fill-tool", "ink", 0)
     drawing.text(14, max(chip_y - 5, y + 10), f"this chip {say.fine(chip)}", "start", "small halo")
     drawing.text(
         14,
@@ -137,8 +136,8 @@ def _edge_close(drawing: Drawing, y: float, r: SharpAnswer, say: Say) -> None:
         "start",
         "small halo",
     )
-    drawing.text(drawing.width - 14, y + 40, f"edge radius {say.fine(rn)}", "end", "small halo")
-    drawing.text(drawing.width - 14, base + 14, f"{_two(scale / 3.78)} times life size", "end", "small halo")
+    drawing.text(tip + 110, y + 40, f"edge radius {say.fine(rn)}", "middle", "small halo")
+    drawing.text(drawing.width - 14, base + 32, f"drawn {_two(scale / 3.78)} times life size", "end", "small")
 
 
 def _sharp_more(r: SharpAnswer, say: Say) -> str:
@@ -185,6 +184,14 @@ class ChipAnswer:
     changes: tuple[chips.Change, ...]
     map: chips.WindowMap
 
+    @property
+    def verdict(self) -> str:
+        return HOLDS if self.window.breaks >= 0.7 else EDGE if self.window.breaks >= 0.3 else FAILS
+
+    @property
+    def headline(self) -> str:
+        return {HOLDS: "Chips likely break", EDGE: "Chips may break or string", FAILS: "Expect strings"}[self.verdict]
+
 
 def _chip(
     material: str,
@@ -220,15 +227,9 @@ def _room(value: float, say: Say) -> str:
 
 def _chip_words(r: ChipAnswer, say: Say) -> str:
     w, h = r.window, r.heap
-    odds = "under 5" if w.breaks < 0.05 else "over 95" if w.breaks > 0.95 else f"about {round(100 * w.breaks)}"
-    words = [
-        "Chips likely break."
-        if w.breaks >= 0.7
-        else "Chips may break or string."
-        if w.breaks >= 0.3
-        else "Expect strings.",
-        f"The odds of broken chips are {odds} in 100.",
-    ]
+    share = round(100 * w.breaks)
+    odds = "under 5" if w.breaks < 0.05 else "over 95" if w.breaks > 0.95 else f"about {share}"
+    words = [f"The odds of broken chips are {odds} in 100."]
     wrong = [c for c in w.checks if c.chance < 0.5] if w.stringiness else []
     says = {
         "depth over feed": (
@@ -263,12 +264,19 @@ def _chip_words(r: ChipAnswer, say: Say) -> str:
 
 
 def _edges_of(breaks: np.ndarray, depth: np.ndarray, level: float) -> tuple[np.ndarray, np.ndarray]:
-    """For every feed the least and most depth with odds over the level; nan where there is none."""
-    good = breaks >= level
-    some = good.any(0)
-    low = np.where(some, depth[good.argmax(0)], np.nan)
-    high = np.where(some, depth[len(depth) - 1 - good[::-1].argmax(0)], np.nan)
-    return low, high
+    """For every feed the least and most depth with odds over the level, between the points; nan for none."""
+    good, log_depth = breaks >= level, np.log(depth)
+    some, columns, last = good.any(0), np.arange(breaks.shape[1]), len(depth) - 1
+
+    def crossing(inner: np.ndarray, outer: np.ndarray) -> np.ndarray:
+        outer = np.clip(outer, 0, last)
+        a, b = breaks[inner, columns], breaks[outer, columns]
+        share = np.where(a == b, 0.0, (a - level) / np.where(a == b, 1.0, a - b))
+        between = log_depth[inner] + share * (log_depth[outer] - log_depth[inner])
+        return np.where(some, np.exp(between), np.nan)
+
+    first, final = good.argmax(0), last - good[::-1].argmax(0)
+    return crossing(first, first - 1), crossing(final, final + 1)
 
 
 def _chip_picture(r: ChipAnswer, say: Say) -> str:

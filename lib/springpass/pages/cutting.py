@@ -73,6 +73,13 @@ class SpeedAnswer:
     motor: float
     verdict: str
 
+    @property
+    def headline(self) -> str:
+        if self.cut.step.too_fast and self.cut.step.speed > self.cut.table.high:
+            return "Too fast"
+        able = {HOLDS: "The motor can do it", EDGE: "The motor may stall", FAILS: "Too much for the motor"}
+        return able[verdict(self.cut.enough)]
+
 
 def _speed(
     material: str,
@@ -166,7 +173,7 @@ def _speed_picture(r: SpeedAnswer, say: Say) -> str:
     chart.level(step.chosen, "", "limit")
     chart.upright(float(say.length_number(r.diameter)), "your diameter")
     x = float(say.length_number(r.diameter))
-    if abs(step.wanted / step.chosen - 1) > 0.03:
+    if abs(np.log(step.wanted / step.chosen)) > 0.12:
         chart.mark(x, step.wanted, "asked for", "b", "square")
     chart.mark(x, step.chosen, f"set {plain(step.chosen, 4)}", "a", "diamond")
     chart.height += 84
@@ -278,6 +285,10 @@ class FinishAnswer:
     feed_to_take: float  # coarsest feed that meets the wanted Ra nine times in ten; nan where none does
     verdict: str
 
+    @property
+    def headline(self) -> str:
+        return {HOLDS: "Fine enough", EDGE: "Perhaps fine enough", FAILS: "Too rough"}[self.verdict]
+
 
 def _finish(
     material: str, wanted: float, edge: str, nose_radius: float, minor_angle: float, speed: float, feed: float
@@ -310,7 +321,7 @@ def _finish_words(r: FinishAnswer, say: Say) -> str:
     best = f"{say.length(f.best_feed.low, 2).split()[0]} to {say.length(f.best_feed.high, 2)}"
     if r.feed < f.best_feed.low:
         words.append(
-            f"This feed is too fine for the edge: below about {best} a turn finer gets worse, as it only rubs."
+            f"This feed is too fine for the edge: below about {best} a turn finer gets worse, as it rubs."
         )
     elif r.feed <= f.best_feed.high:
         words.append(
@@ -348,7 +359,7 @@ def _finish_picture(r: FinishAnswer, say: Say) -> str:
     chart.level(float(say.fine_number(r.wanted)), "allowed")
     chart.upright(float(say.length_number(f.best_feed.value)), "finer gets worse ◂")
     chart.mark(float(say.length_number(r.feed)), float(say.fine_number(f.ra.value)), "here", "a", "diamond")
-    chart.height += 88
+    chart.height += 106
     _grooves(chart, 300, r, say)
     return chart.svg()
 
@@ -379,8 +390,9 @@ def _grooves(drawing: Drawing, y: float, r: FinishAnswer, say: Say) -> None:
     drawing.line(xs, ys, "ink")
     exaggerated = scale * n * r.feed / wide
     note = f"the marks on paper: {say.fine(height)} high, {say.length(r.feed, 2)} apart"
-    note += f"; height drawn {_two(exaggerated)} times larger" if exaggerated > 1.5 else ""
-    drawing.text(20, y + 74, note, "start", "small")
+    drawing.text(20, y + 72, note, "start", "small")
+    if exaggerated > 1.5:
+        drawing.text(20, y + 89, f"height drawn {_two(exaggerated)} times larger", "start", "small")
 
 
 def _finish_more(r: FinishAnswer, say: Say) -> str:
