@@ -10,11 +10,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
 
-from . import tables
+from . import boring_bar, fits, tables
 from .formula import formula
 from .heat import length_change
 from .pressing import hub_give
@@ -22,7 +23,7 @@ from .quantities import *
 from .quantities import Refused, positive
 from .reaming import ReamerLimits, checked_teeth, cutting_share, reamer_limits, tooth_chip
 from .reaming_log import HoleFit, fit_holes, student_points
-from .spread import Likely, Uncertain, about, between, likely, odds, sample, verdict
+from .spread import POINTS, Likely, Uncertain, about, between, likely, odds, sample, verdict
 
 # ---- what the hole then does --------------------------------------------------------------------
 
@@ -134,7 +135,7 @@ def ream(size: float = 10.0, code: str = "H7", reamer: float | None = None, *, m
     """
     band = reamer_limits(HoleSize.check(size, "the hole's size"), code)
     wall = positive(2 * size if outside is None else outside, "the part's outside diameter")
-    if wall <= size * 1.02:
+    if wall <= size:
         raise Refused(f"A part of {wall:g} mm has no wall round a hole of {size:g} mm. Give its outside diameter.")
     d = (band.lower + band.upper) / 2 if reamer is None else reamer
     if not np.isfinite(d) or abs(d) > 0.2 * size:
@@ -143,8 +144,27 @@ def ream(size: float = 10.0, code: str = "H7", reamer: float | None = None, *, m
     z = int(usual) if teeth is None else int(checked_teeth(teeth)[0])
     positive(stock, "the stock"), positive(feed, "the feed"), positive(speed, "the speed", "m/min")
     positive(offset, "the offset", zero=True)
+    draw = _draws(material, kind, edge, holding, fluid)
+    cutting, moves = _moves(draw, size, wall, material, lead, z, offset, stock, feed, speed)
+    least = draw["rounding"] * draw["ratio"]
+    over = sum(moves.values()) + draw["measured"]
+    fit, said = own_holes(holes, size, stock, feed, speed, fluid, material)
+    if fit is not None:
+        over = fit.value + fit.spread * student_points(fit.dof)
+    hole = d + over
+    chance = odds((hole >= band.hole_lower) & (hole <= band.hole_upper))
+    best, best_chance = _best(np.sort(over), band)
+    return Reamed(float(size), str(fits.read_code(code)), band, float(d), likely(hole), likely(over),
+                  tuple((k, likely(v)) for k, v in moves.items()), likely(cutting),
+                  float(tooth_chip(feed, z, stock, corner, lead)), likely(least), chance, best, best_chance,
+                  verdict(chance), fit, said)
 
-    draw = sample(
+
+@lru_cache(maxsize=32)
+def _draws(material: str, kind: str, edge: str, holding: str, fluid: str, count: int = POINTS) -> dict[str, Any]:
+    """Samples of what is not known; the same for every position of the other sliders."""
+    return sample(
+        count,
         rounding=_span("edges", edge=edge, property="r_n"), ratio=_span("edges", edge="any", property="chip_ratio"),
         corner=_span("reamers", reamer=kind, property="corner"), follow=_span("holding", holding=holding, property="follow"),
         height=_span("fluids", fluid=fluid, property="build_up"),
@@ -153,29 +173,39 @@ def ream(size: float = 10.0, code: str = "H7", reamer: float | None = None, *, m
         bluntness=_span("edges", edge="any", property="push_length"), land=_span("edges", edge="any", property="land"),
         push=_span("materials", material=material, property="push"),
         rise=_span("fluids", fluid=fluid, property="rise"), measured=about(0, 0.002))
-    least = draw["rounding"] * draw["ratio"]
-    push_length = draw["bluntness"] * draw["rounding"]
-    cutting = np.where(least <= stock / 2,   # otherwise there is nowhere a chip thick enough to be cut
-                       cutting_share(stock, feed, z, draw["corner"], lead, draw["land"], push_length), 0.0)
+
+
+def _moves(draw: Mapping[str, Any], size: float, wall: float, material: str, lead: float, teeth: int, offset: float, stock: Any,
+           feed: float, speed: float) -> tuple[Any, dict[str, Any]]:
+    """Share of the torque that cuts, and what opens (+) and closes (-) the hole, for each sample."""
+    least, push_length = draw["rounding"] * draw["ratio"], draw["bluntness"] * draw["rounding"]
+    cutting = np.where(least <= np.asarray(stock) / 2,   # otherwise there is nowhere a chip thick enough to be cut
+                       cutting_share(stock, feed, teeth, draw["corner"], lead, draw["land"], push_length), 0.0)
     modulus, poisson, expansion = (tables.fact("materials", material=material, property=p).value for p in ("E", "nu", "alpha"))
-    ring = bore_closing(land_pressure(z, STEEL_CHIP_FORCE * draw["push"] * push_length, size), size, wall, modulus, poisson)
-    moves = {
+    ring = bore_closing(land_pressure(teeth, STEEL_CHIP_FORCE * draw["push"] * push_length, size), size, wall, modulus, poisson)
+    return cutting, {
         "offset opens": offset_opening(offset, draw["follow"], cutting),
         "built-up edge opens": build_up_opening(draw["height"] * draw["eager"], cutting, speed, draw["trend"]),
         "pressed layer springs back": -layer_closing(least, draw["spring"]),
         "ring springs back": -ring * draw["part_of_ring"],
         "cooling closes": -length_change(size, expansion, draw["rise"]),
     }
-    over = sum(moves.values()) + draw["measured"]
-    fit, said = _own_holes(holes, size, stock, feed, speed, fluid, material)
-    if fit is not None:
-        over = fit.value + fit.spread * student_points(fit.dof)
-    hole = d + over
-    chance = odds((hole >= band.hole_lower) & (hole <= band.hole_upper))
-    best, best_chance = _best(np.sort(over), band)
-    return Reamed(float(size), code, band, float(d), likely(hole), likely(over), tuple((k, likely(v)) for k, v in moves.items()),
-                  likely(cutting), float(tooth_chip(feed, z, stock, corner, lead)), likely(least), chance, best, best_chance,
-                  verdict(chance), fit, said)
+
+
+def over_against_stock(stocks: Any, size: float = 10.0, *, material: str = "carbon steel C45 / 1045", outside: float | None = None,
+                       kind: str = "machine", edge: str = "high-speed steel, freshly ground", teeth: int | None = None,
+                       offset: float = 0.01, holding: str = "tailstock, held rigidly", feed: float = 0.15, speed: float = 8.0,
+                       fluid: str = "cutting oil", count: int = 400) -> np.ndarray:
+    """Hole less reamer for each stock, mm: shape (3, stocks), the likely range's lower end, middle and upper end.
+
+    The model's answer only; inputs as for `ream`. Raises Refused.
+    """
+    each = np.atleast_1d(positive(stocks, "the stock"))
+    wall = 2 * size if outside is None else outside
+    lead, usual = (tables.fact("reaming_reamers", reamer=kind, property=p).value for p in ("lead", "teeth"))
+    draw = _draws(material, kind, edge, holding, fluid, count)
+    _, moves = _moves(draw, size, wall, material, lead, int(usual if teeth is None else teeth), offset, each[:, None], feed, speed)
+    return np.percentile(sum(moves.values()) + draw["measured"], (5, 50, 95), axis=-1)
 
 
 def _best(over: np.ndarray, band: ReamerLimits) -> tuple[float, float]:
@@ -187,8 +217,9 @@ def _best(over: np.ndarray, band: ReamerLimits) -> tuple[float, float]:
     return float(tries[top].mean()), float(inside.max() / len(over))
 
 
-def _own_holes(holes: Iterable[Mapping[str, Any]], size: float, stock: float, feed: float, speed: float, fluid: str,
-               material: str) -> tuple[HoleFit | None, str]:
+def own_holes(holes: Iterable[Mapping[str, Any]], size: float, stock: float, feed: float, speed: float, fluid: str,
+              material: str) -> tuple[HoleFit | None, str]:
+    """The fit through the user's own holes, or None, and a sentence that says which."""
     logged = list(holes)
     if not logged:
         return None, "No holes of your own are logged yet."
@@ -235,6 +266,28 @@ def allowance(size: float, name: str = "workshop table", material: str = "carbon
             return found
     known = tables.names("reaming_allowance", "pass")
     raise Refused(f"“{name}” gives no stock for a hole of {size:g} mm. Choose one of: {', '.join(known)}.")
+
+
+def bored_error(bore: float, bar_diameter: float, stickout: float, *, material: str = "carbon steel C45 / 1045",
+                bar_material: str = "steel", holder: str = "two screws in a block", infeed: float = 0.1, feed: float = 0.05,
+                nose_radius: float = 0.4, passes: int = 2, count: int = 500) -> Likely:
+    """Error of the bored diameter in front of the reamer, mm, below nought for small, from the bar that bends away.
+
+    The spring passes of the boring-bar chapter, over holder, bar and force as they are not exactly known; the drop of
+    the tip and chatter are left to that chapter. Raises Refused.
+    """
+    positive(bore, "the bore")
+    cut_as = tables.row("reaming_cut_as", material=material)["cut_as"]
+    hold = {name: tables.fact("holders", holder=holder, property=name) for name in ("stiffness", "rotation")}
+    draw = sample(count, modulus=tables.fact("bar_materials", bar_material=bar_material, property="E").range,
+                  shift=hold["stiffness"].range, tilt=hold["rotation"].range,
+                  force=about(1.0, 0.25), inside=tables.fact("bar_rules", name="internal turning").range,
+                  wear=tables.fact("bar_rules", name="edge wear").range, thrust=tables.fact("bar_rules", name="thrust").range)
+    poisson = tables.fact("bar_materials", bar_material=bar_material, property="nu").value
+    give = boring_bar.compliance([(stickout, bar_diameter)], draw["modulus"], poisson, draw["shift"], draw["tilt"])
+    factor = np.maximum(draw["force"], 0.3) * draw["inside"] * draw["wear"] * draw["thrust"]
+    left = boring_bar.spring_passes(infeed, feed, nose_radius, give, cut_as, passes, 0.004, force_factor=factor).left[-1]
+    return likely(-2 * np.asarray(left))
 
 
 @dataclass(frozen=True)

@@ -165,23 +165,35 @@ def _share_out(chip: np.ndarray, shift: np.ndarray, floor: np.ndarray) -> np.nda
     return np.stack([cuts / passes, chip * passes / cuts, largest, cuts])
 
 
-def tooth_pattern(chip: float, runout: float, teeth: int, least_chip: float, lead_angle: float = 45.0,
-                  turns: int = 2) -> np.ndarray:
-    """Chip each tooth takes in the settled pattern, mm, nought where it rubs; shape (turns, teeth)."""
+@dataclass(frozen=True)
+class Pattern:
+    """The settled pattern, tooth pass by tooth pass; shape (turns, teeth), mm."""
+
+    chip: np.ndarray       # what the tooth takes, nought where it only rubs
+    in_front: np.ndarray   # what stands in front of it; nought or less where it does not even touch
+
+
+def tooth_pattern(chip: float, runout: float = 0.0, teeth: int = 6, least_chip: float = 0.004, lead_angle: float = 45.0,
+                  turns: int = 2) -> Pattern:
+    """What each tooth meets and takes once the pattern has settled. Inputs as for `teeth_cutting`. Raises Refused."""
     count = int(checked_teeth(teeth)[0])
     swing = positive(runout, "the runout", zero=True) * np.cos(np.radians(_checked_lead(lead_angle)))
     shift = swing * np.cos(2 * np.pi * np.arange(count) / count)
     floor = np.array([positive(least_chip, "the least chip", zero=True)])
-    following, wait, taken = (a[0] for a in _steps(np.array([positive(chip, "the chip")]), shift[None], floor))
-    pattern, at = np.zeros(turns * count), 0
+    following, wait, _ = (a[0] for a in _steps(np.array([positive(chip, "the chip")]), shift[None], floor))
+    at = 0
     for _ in range(count):                   # into the closed part of the walk
         at = int(following[at])
-    when, at = at - count, at                # it has just cut, in the turn before the first one shown
-    while (when := when + int(wait[at])) < turns * count:
-        if when >= 0:
-            pattern[when] = taken[at]
-        at = int(following[at])
-    return pattern.reshape(turns, count)
+    when, end = at - count, turns * count    # it has just cut, in the turn before the first one shown
+    taken, met = np.zeros(end), np.zeros(end)
+    while when < end:
+        then = when + int(wait[at])
+        passes = np.arange(max(when + 1, 0), min(then + 1, end))
+        met[passes] = (passes - when) * chip + shift[passes % count] - shift[at]
+        if 0 <= then < end:
+            taken[then] = max(met[then], 0.0)
+        when, at = then, int(following[at])
+    return Pattern(taken.reshape(turns, count), met.reshape(turns, count))
 
 
 @dataclass(frozen=True)

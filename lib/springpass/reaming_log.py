@@ -20,7 +20,7 @@ from .spread import points
 
 KIND = "reamed hole"   # under which shop.py keeps them
 NEEDED = 5
-FIELDS = ("size", "reamer", "hole", "stock", "feed", "speed", "fluid", "material")
+NUMBERS = ("stock", "feed", "speed", "size", "reamer", "hole")
 
 
 def a_hole(size: Any, reamer: Any, hole: Any, stock: Any, feed: Any, speed: Any, fluid: str, material: str) -> dict[str, Any]:
@@ -35,6 +35,21 @@ def a_hole(size: Any, reamer: Any, hole: Any, stock: Any, feed: Any, speed: Any,
             raise Refused(f"The {name} measures {read[name]:g} mm, but the hole's nominal size is {read['size']:g} mm. "
                           "Give full diameters, and check for a slipped digit.")
     return {**read, "fluid": fluid, "material": material}
+
+
+def like(holes: Iterable[Mapping[str, Any]], size: float | None = None, fluid: str | None = None,
+         material: str | None = None) -> list[Mapping[str, Any]]:
+    """The readable records with this fluid and material, within a factor 1.5 of this size; what is not given does not count."""
+    found = []
+    for record in holes:
+        try:
+            numbers = [float(record[name]) for name in NUMBERS]
+            same = fluid in (None, record["fluid"]) and material in (None, record["material"])
+        except (KeyError, TypeError, ValueError):
+            continue
+        if same and np.isfinite(numbers).all() and (size is None or size / 1.5 <= numbers[3] <= 1.5 * size):
+            found.append(record)
+    return found
 
 
 @dataclass(frozen=True)
@@ -60,18 +75,9 @@ def fit_holes(holes: Iterable[Mapping[str, Any]], stock: float, feed: float | No
     and material, and within a factor 1.5 of the size, count where these are given. Raises Refused with fewer than
     five, and outside what was logged. Source: ordinary least squares, as in any textbook of regression.
     """
-    kept, skipped = [], 0
-    for record in holes:
-        try:
-            row = [float(record[k]) for k in ("stock", "feed", "speed", "size", "reamer", "hole")]
-            same = (fluid in (None, record["fluid"]) and material in (None, record["material"])
-                    and (size is None or size / 1.5 <= row[3] <= 1.5 * size))
-        except (KeyError, TypeError, ValueError):
-            same, row = False, []
-        if same and np.isfinite(row).all():
-            kept.append(row)
-        else:
-            skipped += 1
+    logged = list(holes)
+    alike = like(logged, size, fluid, material)
+    kept, skipped = [[float(h[k]) for k in NUMBERS] for h in alike], len(logged) - len(alike)
     if len(kept) < NEEDED:
         raise Refused(f"{len(kept)} of your logged holes are like this one; with {NEEDED} the range comes from them.")
     table = np.array(kept)
@@ -98,9 +104,15 @@ def _next_hole(x: np.ndarray, y: np.ndarray, here: np.ndarray, names: list[str],
     scatter = float(np.sqrt(np.sum((y - x @ solved) ** 2) / dof))
     where = np.array([1.0, *here[1:]])
     spread = scatter * float(np.sqrt(1 + where @ np.linalg.pinv(x.T @ x) @ where))
-    value, reach = float(where @ solved), float(t_quantile(0.95, dof)) * spread
+    value, reach = float(where @ solved), _reach(dof) * spread
     return HoleFit(value, value - reach, value + reach, spread, scatter, dof, len(y), skipped,
                    dict(zip(names, solved[1:].tolist(), strict=True)))
+
+
+@cache
+def _reach(dof: int) -> float:
+    """Student's t for nine times in ten."""
+    return float(t_quantile(0.95, dof))
 
 
 @cache

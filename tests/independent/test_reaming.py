@@ -3,7 +3,6 @@
 import numpy as np
 import pytest
 from scipy import stats
-
 from springpass import reamed_hole, reaming, reaming_log
 
 

@@ -1,0 +1,619 @@
+"""Pages of the reaming chapter: the teeth, the hole, the stock in front of the reamer, the right reamer."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any
+
+import numpy as np
+
+from .. import boring_bar, cutting, fits, reamed_hole, reaming, reaming_log, shop, tables
+from ..draw import WIDTH, Chart, Drawing, nice_ticks, room
+from ..page import Choose, Page, Press, Slide, Tick, Write
+from ..quantities import (
+    BarShare,
+    CornerRounding,
+    DepthOfCut,
+    HoleReading,
+    HoleSize,
+    LeadAngle,
+    MarkHeight,
+    PartWall,
+    Passes,
+    ReamerDeviation,
+    ReamerOffset,
+    ReamerTeeth,
+    ReamingFeed,
+    ReamingSpeed,
+    ReamingStock,
+    Say,
+    SlendernessRatio,
+    plain,
+)
+from ..spread import Likely, about, likely, sample
+
+EDGES, FLUIDS, HOLDINGS, REAMERS, MATERIALS = (
+    tuple(names) for names in (reamed_hole.EDGES, reamed_hole.FLUIDS, reamed_hole.HOLDINGS, reamed_hole.REAMERS,
+                               reamed_hole.MATERIALS))
+STEEL = "carbon steel C45 / 1045"
+CLASS = Write("code", "H7", "work", "class of the hole", "a capital letter and a grade, such as H7 or N7")
+SIZE = Slide("size", HoleSize, "work", "hole, nominal size")
+STOCK = Slide("stock", ReamingStock, "work", "stock left, on diameter")
+
+
+def _percent(share: float) -> str:
+    return f"{100 * share:.0f} %"
+
+
+def _percents(share: Likely) -> str:
+    low, high = _percent(share.low), _percent(share.high)
+    return low if low == high else f"{low.removesuffix(' %')} to {high}"
+
+
+def _deviation(value: float, say: Say) -> str:
+    """A deviation with its sign."""
+    return ("+" if value > 0 else "") + say.fine(value)
+
+
+# ---- which teeth cut ------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Teeth:
+    chip: float                 # of one tooth, thickest place
+    stock: float
+    lead: float
+    pattern: reaming.Pattern    # at the middle of the least chip's range
+    shared: reaming.TeethCutting
+    fraction: Likely            # of tooth passes that cut
+    least: Likely
+    edge: Likely                # share of the edge in front of the land that takes a chip
+    torque: Likely              # share of the torque that cuts
+    nothing: float              # chance that the stock is thinner than the thinnest chip
+    corner_only: bool           # the stock does not reach the straight lead
+
+
+def compute_teeth(stock: float, edge: str, lead: float, teeth: float, corner: float, offset: float, feed: float) -> Teeth:
+    z = int(teeth)
+    ratio, push, land = (tables.fact("reaming_edges", edge="any", property=name).range
+                         for name in ("chip_ratio", "push_length", "land"))
+    draw = sample(rounding=tables.fact("reaming_edges", edge=edge, property="r_n").range, chip_ratio=ratio,
+                  push_length=push, land=land)
+    least = draw["rounding"] * draw["chip_ratio"]
+    chip = float(reaming.tooth_chip(feed, z, stock, corner, lead))
+    grid = np.quantile(least, (np.arange(60) + 0.5) / 60)   # sixty edges, from the sharpest to the bluntest
+    entry = float(reaming.entry_angle(stock, corner, lead))
+    middle = float(np.median(least))
+    shares = np.where(grid <= stock / 2, reaming.teeth_cutting(chip, offset, z, grid, entry).fraction, 0.0)
+    torque = np.where(least <= stock / 2, reaming.cutting_share(stock, feed, z, corner, lead, draw["land"],
+                                                                draw["push_length"] * draw["rounding"]), 0.0)
+    turns = 2 if z <= 8 else 1
+    pattern = reaming.tooth_pattern(chip, offset, z, middle, entry, turns)
+    if middle > stock / 2:   # nothing is ever thick enough to be cut
+        pattern = reaming.Pattern(0 * pattern.chip, np.full(pattern.chip.shape, stock / 2))
+    return Teeth(chip, stock, lead, pattern, reaming.teeth_cutting(chip, offset, z, middle, entry), likely(shares), likely(least),
+                 likely(reaming.edge_cutting(stock, feed, z, lead, corner, grid, offset)), likely(torque),
+                 float(np.mean(least > stock / 2)), entry < lead - 0.01)
+
+
+def picture_teeth(r: Teeth, say: Say) -> str:
+    turns, count = r.pattern.chip.shape
+    d = Drawing("The reamer's teeth, unrolled", words_teeth(r, say), WIDTH, 296)
+    left, right, base = 58.0, WIDTH - 8.0, 196.0
+    most = max(float(r.pattern.in_front.max()), r.least.high) * 1.12
+    scale = (base - 44) / most
+    slot = (right - left) / (turns * count)
+    d.text(6, 17, f"what stands in front of each tooth, {say.fine_unit}")
+    for tick in nice_ticks(0, say.fine_number(most), 4):
+        y = base - scale * tick * (0.0254 if say.inch else 1e-3)
+        d.line([left, right], [y, y], "faint")
+        d.text(left - 6, y + 4.5, plain(float(tick), 3), "end", "small")
+    high, low = base - scale * min(r.least.high, most), base - scale * r.least.low
+    d.rect(left, high, right - left, low - high, "fill-b")
+    d.line([left, right], [base - scale * r.least.value] * 2, "b")
+    for k, (chip, met) in enumerate(zip(r.pattern.chip.ravel(), r.pattern.in_front.ravel(), strict=True)):
+        x = left + slot * k
+        inset, tall = 0.14 * slot, scale * max(float(met), 0.0)
+        if chip > 0:
+            d.rect(x + inset, base - tall, slot - 2 * inset, tall, "fill-a", "ink", 7)
+            if slot >= 30:
+                d.text(x + slot / 2, base - tall - 5, plain(say.fine_number(float(chip)), 2), "middle", "small halo bold")
+        elif met > 0:
+            d.rect(x + inset, base - tall, slot - 2 * inset, tall, "fill-work", "thin")
+        d.shape([x + inset, x + slot - inset, x + slot - 2.2 * inset, x + 2.2 * inset],
+                [base, base, base + 26, base + 26], "fill-tool", "ink")
+        if slot >= 20 or k % 2 == 0:
+            d.text(x + slot / 2, base + 18, str(k % count + 1), "middle", "small")
+    for turn in range(turns):
+        d.text(left + (turn + 0.5) * (right - left) / turns, base + 42, ("one turn", "the next turn")[turn], "middle", "small")
+        if turn:
+            d.line([left + turn * (right - left) / turns] * 2, [32, base + 30], "limit")
+    y = 262
+    d.rect(8, y - 10, 16, 12, "fill-a", "ink", 7)
+    d.text(30, y, "takes a chip", kind="small")
+    d.rect(128, y - 10, 16, 12, "fill-work", "thin")
+    d.text(150, y, "slides and presses", kind="small")
+    d.line([282, 312], [y - 4, y - 4], "b")
+    d.text(318, y, "thinnest chip, likely", kind="small")
+    d.text(8, 284, "no block: the tooth does not reach the metal", kind="small")
+    return d.svg()
+
+
+def words_teeth(r: Teeth, say: Say) -> str:
+    count = r.pattern.chip.shape[1]
+    if r.nothing > 0.5:
+        return (f"With {say.fine(r.stock / 2)} on each side there is less metal than the edge can cut "
+                f"(thinnest chip {r.least.text(say)}): the reamer presses and slides, and leaves most of the stock where it was. "
+                "Leave more, or use a sharper reamer.")
+    teeth = int(r.shared.teeth)
+    if r.fraction.low > 0.999:
+        who = f"Every tooth cuts {say.fine(r.chip)} each time it comes by; the edge needs {r.least.text(say)}"
+    elif teeth == count and r.shared.fraction > 0.999:
+        who = f"Every tooth cuts, but only just: {say.fine(r.chip)} a tooth, and the edge needs {r.least.text(say)}"
+    else:
+        who = (f"A tooth moves on by {say.fine(r.chip)}, and the edge needs {r.least.text(say)}: "
+               f"{_percent(r.shared.fraction)} of the tooth passes cut ({teeth} of the {count} teeth ever do, up to "
+               f"{say.fine(r.shared.max_chip)} at a time); the rest slide")
+    if r.chip > r.stock / 2 - 1e-9:
+        where = " The chip is as thick as the whole stock on one side; less stock makes it thinner."
+    elif r.corner_only:
+        where = " Only the rounded corner is in the cut, so less stock makes the chip thinner still."
+    else:
+        where = " The chip's thickness comes from the feed; the stock only makes it wider."
+    return (f"{who}.{where} Of the torque, {_percents(r.torque)} cuts and the rest burnishes: less stock and less feed mean more "
+            "burnishing.")
+
+
+def more_teeth(r: Teeth, say: Say) -> str:
+    return (f"<p>Along the edge in front of the land, {_percents(r.edge)} of what meets the metal takes a chip. On average "
+            f"over all passes each tooth must take {say.fine(r.chip)}: those that cut take more, so that nothing is lost "
+            f"(mean chip × share of passes that cut = {say.fine(r.shared.mean_chip * r.shared.fraction)}).</p>")
+
+
+TEETH = Page(
+    name="reamer_teeth", title="Which teeth cut, and which only rub?",
+    inputs=(STOCK,
+            Choose("edge", EDGES, EDGES[1], "tool", "the reamer's edge"),
+            Slide("lead", LeadAngle, "tool", "lead angle (machine 45°, hand 1 to 2°)"),
+            Slide("teeth", ReamerTeeth, "tool", "teeth"),
+            Slide("corner", CornerRounding, "tool", "rounding of the corner"),
+            Slide("offset", ReamerOffset.but(usual=0.002), "holder", "axis off centre (half the dial's swing)"),
+            Slide("feed", ReamingFeed.but(usual=0.04), "cut", "feed per turn")),
+    compute=compute_teeth, picture=picture_teeth, words=words_teeth, more=more_teeth)
+
+
+# ---- what size comes out --------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Hole:
+    reamed: reamed_hole.Reamed
+    stock: float
+    fluid: str
+    marks: float       # old marks a cutting reamer leaves
+    pressed: float     # old marks a pressing reamer leaves
+    before: float      # old marks
+    own: bool          # the range comes from the user's own holes
+    verdict: str
+
+
+def _own_log(own: bool) -> list[dict[str, Any]]:
+    return shop.records(reaming_log.KIND) if own else []
+
+
+def compute_hole(size: float, code: str, material: str, wall: float, stock: float, marks: float, measured: bool, reamer: float,
+                 kind: str, edge: str, holding: str, offset: float, feed: float, speed: float, fluid: str, own: bool,
+                 reading: float) -> Hole:
+    found = reamed_hole.ream(size, code, reamer if measured else None, material=material, outside=size + 2 * wall,
+                             kind=kind, edge=edge, offset=offset, holding=holding, stock=stock, feed=feed, speed=speed,
+                             fluid=fluid, holes=_own_log(own))
+    cut, pressed = (float(after(marks, stock)) for after in (reamed_hole.marks_after_cutting, reamed_hole.marks_after_pressing))
+    return Hole(found, stock, fluid, cut, pressed, marks, found.fit is not None, found.verdict)
+
+
+def picture_hole(r: Hole, say: Say) -> str:
+    x = r.reamed
+    band = x.band
+    d = Drawing("From the reamer's size to the hole's", words_hole(r, say), WIDTH, 330)
+    left, right, top, base = 52.0, WIDTH - 8.0, 30.0, 236.0
+    steps = [] if r.own else list(x.parts)
+    values: list[float] = [band.hole_lower, band.hole_upper, band.lower, band.upper, x.reamer, x.hole.low, x.hole.high]
+    level = x.reamer
+    for _, part in steps:
+        values += [level, level + part.value]
+        level += part.value
+    low, high = room(values)
+
+    def at(value: float) -> float:
+        return base - (value - low) / (high - low) * (base - top)
+
+    d.text(6, 17, f"from the nominal size, {say.fine_unit}")
+    for tick in nice_ticks(say.fine_number(low), say.fine_number(high), 6):
+        y = at(float(tick) * (0.0254 if say.inch else 1e-3))
+        d.line([left, right], [y, y], "faint")
+        d.text(left - 5, y + 4.5, plain(float(tick), 4), "end", "small")
+    d.rect(left, at(band.hole_upper), right - left, at(band.hole_lower) - at(band.hole_upper), "fill-work", "", 9)
+    for limit in (band.hole_upper, band.hole_lower):
+        d.line([left, right], [at(limit)] * 2, "limit")
+    d.text(left + 4, at(band.hole_upper) - 5, f"largest {x.code}", kind="small halo")
+    d.text(left + 4, at(band.hole_lower) + 15, f"smallest {x.code}", kind="small halo")
+    columns = 2 + len(steps)
+    wide = (right - left) / columns
+    middle = left + wide / 2
+    d.rect(middle - 11, at(band.upper), 22, at(band.lower) - at(band.upper), "fill-c", "thin")
+    d.line([middle - 17, middle + 17], [at(x.reamer)] * 2, "a")
+    names = ["reamer"]
+    level, before = x.reamer, middle
+    for k, (name, part) in enumerate(steps):
+        here = left + wide * (k + 1.5)
+        d.line([before + 11, here - 11], [at(level)] * 2, "thin")
+        d.arrow(here, at(level), here, at(level + part.value), "a" if part.value > 0 else "b", 8)
+        ends = sorted((at(level + part.low), at(level + part.high)))
+        d.rect(here - 9, ends[0], 18, ends[1] - ends[0], "fill-a" if part.value > 0 else "fill-b")
+        level, before = level + part.value, here
+        names.append(name)
+    last = left + wide * (columns - 0.5)
+    d.rect(last - 11, at(x.hole.high), 22, at(x.hole.low) - at(x.hole.high), "fill-d", "ink")
+    d.dot(last, at(x.hole.value), "d", "diamond", 6)
+    names.append("your holes" if r.own else "the hole")
+    for k, name in enumerate(names):
+        lines = _lines(name)
+        for row, word in enumerate(lines):
+            d.text(left + wide * (k + 0.5), base + 18 + 15 * row, word, "middle", "small")
+    d.text(8, 302, f"grey: what {x.code} allows; green: limits for the reamer itself.", kind="small")
+    d.text(8, 318, "Blocks: likely range of each step. Up opens, down closes.", kind="small")
+    return d.svg()
+
+
+def _lines(name: str) -> list[str]:
+    short = {"offset opens": "off centre", "built-up edge opens": "built-up edge",
+             "pressed layer springs back": "layer springs back", "cooling closes": "cools down"}.get(name, name)
+    return short.split(" ") if " " in short else [short]
+
+
+def _size_range(found: Likely, size: float, say: Say) -> str:
+    """The hole's size in full, with its range."""
+    digits = 5 if say.inch else (6 if size >= 100 else 5 if size >= 10 else 4)
+    write = [say.length(size + v, digits) for v in (found.value, found.low, found.high)]
+    unit = say.length_unit
+    return f"{write[0]}, likely {write[1].removesuffix(' ' + unit)} to {write[2]}"
+
+
+def words_hole(r: Hole, say: Say) -> str:
+    x = r.reamed
+    limits = f"{_deviation(x.band.hole_lower, say)} to {_deviation(x.band.hole_upper, say)}"
+    if x.over.low > 0:
+        compared = "larger than the reamer"
+    elif x.over.high < 0:
+        compared = "smaller than the reamer"
+    else:
+        compared = "within a little of the reamer, on either side"
+    text = (f"The hole will measure {_size_range(x.hole, x.size, say)}, {compared}. {x.code} allows {limits}: "
+            f"{_percent(x.chance)} of such holes fit. ")
+    if r.own:
+        text += f"{x.log_says} "
+    else:
+        text += ("No open measurements of size against stock at small stock exist, so this range is an estimate and wide; five "
+                 "logged holes of your own narrow it. ")
+    if x.best_chance > x.chance + 0.02:
+        text += (f"A reamer measuring {_deviation(x.best, say)} would suit best ({_percent(x.best_chance)}).")
+    else:
+        text += "This reamer is about as good as any for it."
+    if r.marks > 0:
+        text += (f" The old tool marks are not cleaned up: {say.fine(r.marks)} of them stay where the reamer cuts"
+                 f"{f', {say.fine(r.pressed)} where it presses' if r.pressed > 0 else ', none where it presses them flat'}.")
+    return text
+
+
+def more_hole(r: Hole, say: Say) -> str:
+    x = r.reamed
+    rows = "".join(f"<tr><td>{name}</td><td>{part.text(say)}</td></tr>" for name, part in x.parts)
+    fit = ""
+    if x.fit is not None:
+        fit = (f"<p>From your log: hole less reamer {_deviation(x.fit.value, say)}, the next one nine times in ten between "
+               f"{_deviation(x.fit.low, say)} and {_deviation(x.fit.high, say)} ({x.fit.count} holes, Student's t with {x.fit.dof} "
+               "degrees of freedom). The table is the model's.</p>")
+    return (f"{fit}<table><tr><th>what moves the size</th><th>on diameter</th></tr>{rows}</table>"
+            f"<p>{x.log_says} Cutting takes {_percents(x.cutting)} of the torque, burnishing the rest. What a reamer "
+            "that runs off centre forces on the hole is what differs most from lathe to lathe.</p>")
+
+
+def save_hole(size: float, material: str, stock: float, measured: bool, reamer: float, feed: float, speed: float, fluid: str,
+              reading: float, code: str, **others: Any) -> str:
+    """Append the hole as set and measured to the user's log."""
+    band = reaming.reamer_limits(size, code)
+    tool = size + (reamer if measured else (band.lower + band.upper) / 2)
+    record = reaming_log.a_hole(size, tool, size + reading, stock, feed, speed, fluid, material)
+    made = shop.add(reaming_log.KIND, **record)
+    count = len(shop.records(reaming_log.KIND))
+    return (f"Saved as number {made['id']}: hole {size + reading:.3f} mm, reamer {tool:.3f} mm, {stock:g} mm of stock, {fluid}. "
+            f"{count} hole{'s' if count != 1 else ''} logged. To take it out again: shop.forget({made['id']}).")
+
+
+HOLE = Page(
+    name="reamed_hole", title="What size will the reamed hole have?",
+    inputs=(SIZE, CLASS, Choose("material", MATERIALS, STEEL, "work"),
+            Slide("wall", PartWall, "work", "wall round the hole"),
+            STOCK,
+            Slide("marks", MarkHeight.but(high=0.03, usual=0.004, step=0.5), "work", "old tool marks, height"),
+            Tick("measured", False, "tool", "I have measured my reamer", "otherwise it is taken from the middle of its band"),
+            Slide("reamer", ReamerDeviation, "tool", "reamer, from nominal"),
+            Choose("kind", REAMERS, "machine", "tool", "kind of reamer"),
+            Choose("edge", EDGES, EDGES[0], "tool", "the reamer's edge"),
+            Choose("holding", HOLDINGS, HOLDINGS[0], "holder", "held"),
+            Slide("offset", ReamerOffset, "holder", "axis off centre"),
+            Slide("feed", ReamingFeed, "cut", "feed per turn"),
+            Slide("speed", ReamingSpeed, "cut", "cutting speed"),
+            Choose("fluid", FLUIDS, "cutting oil", "cut"),
+            Tick("own", True, "view", "use my logged holes"),
+            Slide("reading", HoleReading, "view", "my hole, from nominal (to log)")),
+    compute=compute_hole, picture=picture_hole, words=words_hole, more=more_hole,
+    presses=(Press("save this hole in my log", save_hole, "appends stock, feed, speed, fluid and both sizes to your own file"),))
+
+
+# ---- larger or smaller than the reamer ------------------------------------------------------------
+
+STOCKS = np.geomspace(0.01, 0.6, 22)
+
+
+@dataclass(frozen=True)
+class Over:
+    stock: float
+    low: np.ndarray       # over STOCKS: the model's range
+    middle: np.ndarray
+    high: np.ndarray
+    here: Likely          # hole less reamer at this stock, from the model or from the log
+    fit: reaming_log.HoleFit | None
+    said: str
+    logged: tuple[tuple[float, float], ...]   # stock, hole less reamer
+    light: reamed_hole.Allowance
+    table: reamed_hole.Allowance
+    thin: float           # middle at a light stock of 0.05 mm, less the middle at the workshop table's
+
+
+def compute_over(size: float, material: str, stock: float, edge: str, holding: str, offset: float, feed: float, speed: float,
+                 fluid: str, own: bool) -> Over:
+    common: dict[str, Any] = {"material": material, "edge": edge, "holding": holding, "offset": offset, "feed": feed,
+                              "speed": speed, "fluid": fluid}
+    light, table = (reamed_hole.allowance(size, name, material) for name in ("light pass", "workshop table"))
+    extra = [stock, (light.low + light.high) / 2, (table.low + table.high) / 2]
+    low, middle, high = reamed_hole.over_against_stock(np.append(STOCKS, extra), size, **common)
+    log = _own_log(own)
+    fit, said = reamed_hole.own_holes(log, size, stock, feed, speed, fluid, material)
+    here = Likely(middle[-3], low[-3], high[-3]) if fit is None else Likely(fit.value, fit.low, fit.high)
+    pairs = tuple((float(h["stock"]), float(h["hole"]) - float(h["reamer"])) for h in reaming_log.like(log, size, fluid, material))
+    return Over(stock, low[:-3], middle[:-3], high[:-3], here, fit, said, pairs, light, table, float(middle[-2] - middle[-1]))
+
+
+def picture_over(r: Over, say: Say) -> str:
+    fine, length = say.fine_number, say.length_number
+    ends = room(fine(r.low), fine(r.high), fine(np.array([r.here.low, r.here.high, 0.0, *(p[1] for p in r.logged)])))
+    chart = Chart("Hole less reamer, against the stock", words_over(r, say), height=310, log_x=True,
+                  x=("stock on diameter", say.length_unit, float(length(STOCKS[0])), float(length(STOCKS[-1]))),
+                  y=("hole less reamer", say.fine_unit, *ends))
+    chart.band(length(STOCKS), fine(r.low), fine(r.high), "a")
+    chart.curve(length(STOCKS), fine(r.middle), "model", "a")
+    chart.level(0.0, "as large as the reamer")
+    chart.upright(float(length((r.light.low + r.light.high) / 2)), "light pass")
+    chart.upright(float(length((r.table.low + r.table.high) / 2)), "table")
+    for stock, over in r.logged:
+        chart.mark(float(length(stock)), float(fine(over)), "", "c", "square")
+    x = float(length(min(max(r.stock, STOCKS[0]), STOCKS[-1])))
+    chart.band([x * 0.97, x * 1.03], fine(np.array([r.here.low] * 2)), fine(np.array([r.here.high] * 2)), "d")
+    chart.mark(x, float(fine(r.here.value)), "your holes" if r.fit else "here", "d", "diamond")
+    return chart.svg()
+
+
+def words_over(r: Over, say: Say) -> str:
+    where = "larger" if r.here.low > 0 else "smaller" if r.here.high < 0 else "larger or smaller"
+    text = f"With {say.length(r.stock, 3)} of stock the hole comes out {where} than the reamer: {r.here.text(say)}. "
+    if r.thin < -0.0001:
+        text += (f"In the middle, the light pass comes out {say.fine(-r.thin)} smaller than the workshop table's stock: it burnishes "
+                 "more and cuts less. ")
+    else:
+        text += "Here the light pass and the workshop table's stock come out alike in the middle. "
+    if r.fit is not None:
+        return text + r.said
+    return text + f"The band is an estimate: no open measurements of size against stock at small stock exist. {r.said}"
+
+
+OVER = Page(
+    name="hole_against_stock", title="Larger or smaller than the reamer?",
+    inputs=(Slide("size", HoleSize.but(high=50), "work", "hole, nominal size"), Choose("material", MATERIALS, STEEL, "work"),
+            STOCK, Choose("edge", EDGES, EDGES[0], "tool", "the reamer's edge"),
+            Choose("holding", HOLDINGS, HOLDINGS[0], "holder", "held"),
+            Slide("offset", ReamerOffset, "holder", "axis off centre"),
+            Slide("feed", ReamingFeed, "cut", "feed per turn"),
+            Slide("speed", ReamingSpeed, "cut", "cutting speed"),
+            Choose("fluid", FLUIDS, "cutting oil", "cut"),
+            Tick("own", True, "view", "use my logged holes")),
+    compute=compute_over, picture=picture_over, words=words_over)
+
+
+# ---- how much to leave ----------------------------------------------------------------------------
+
+PASSES = tuple(tables.names("reaming_allowance", "pass"))
+
+
+@dataclass(frozen=True)
+class Stock:
+    size: float
+    code: str
+    sources: tuple[reamed_hole.Allowance, ...]
+    bore: reamed_hole.BoreFirst
+    error: Likely          # of the bored diameter before anything is dialled out
+    dialled: bool
+    marks: float
+    verdict: str
+
+
+def compute_stock(size: float, code: str, material: str, wanted: str, bar: float, slenderness: float, bar_material: str,
+                  holder: str, infeed: float, passes: float, dial_out: bool) -> Stock:
+    marks = float(cutting.feed_mark(0.05, 0.4))   # a finishing feed with a usual nose
+    bored = reamed_hole.bored_error(size, bar * size, bar * size * slenderness, material=material, bar_material=bar_material,
+                                    holder=holder, infeed=min(infeed, 0.2 * size), passes=int(passes))
+    half = (bored.high - bored.low) / 1.645   # two standard deviations, from nine times in ten
+    error = about(0.0 if dial_out else bored.value, float(np.hypot(half, 0.01)))   # dial and reading: some 10 µm on diameter
+    found = reamed_hole.bore_first(size, None, wanted, error, code=code, material=material, marks=marks)
+    return Stock(size, str(fits.read_code(code)), tuple(reamed_hole.allowances(size, material)), found, bored, dial_out, marks,
+                 found.verdict)
+
+
+def picture_stock(r: Stock, say: Say) -> str:
+    rows = len(r.sources) + 1
+    d = Drawing("Stock to leave for the reamer", words_stock(r, say), WIDTH, 92 + 46 * rows)
+    left, right, top = 14.0, WIDTH - 14.0, 34.0
+    most = max(max(s.high for s in r.sources), r.bore.stock.high) * 1.06
+    least = min(0.0, r.bore.stock.low)
+
+    def at(value: float) -> float:
+        return left + (value - least) / (most - least) * (right - left)
+
+    base = top + 46 * rows
+    d.text(6, 17, f"stock on diameter, {say.length_unit}")
+    for tick in nice_ticks(say.length_number(least), say.length_number(most), 5):
+        x = at(float(tick) * (25.4 if say.inch else 1.0))
+        d.line([x, x], [top - 8, base], "faint")
+        d.text(x, base + 16, plain(float(tick), 3), "middle", "small")
+    for k, source in enumerate(r.sources):
+        y = top + 46 * k
+        chosen = source.name == r.bore.wanted.name
+        name = f"{'▶ ' if chosen else ''}{source.name} ({source.basis})"
+        d.text(left + 7, y + 10, name, kind="small bold halo" if chosen else "small halo")
+        d.rect(at(source.low), y + 16, at(source.high) - at(source.low), 16, "fill-c" if chosen else "fill-work", "ink",
+               0 if chosen else 8)
+    y = top + 46 * len(r.sources)
+    d.text(left + 7, y + 10, f"what your boring leaves, aiming at {say.length(r.bore.aim, 5)}", kind="small bold halo")
+    d.rect(at(r.bore.stock.low), y + 16, max(at(r.bore.stock.high) - at(r.bore.stock.low), 2), 16, "fill-d", "ink")
+    d.dot(at(r.bore.stock.value), y + 24, "d", "diamond", 6)
+    d.line([at(2 * r.marks)] * 2, [top - 8, base], "limit")
+    d.text(8, base + 38, "dashed: less than this leaves old tool marks. Purple: the likely", kind="small")
+    d.text(8, base + 54, "range of what your bar and dial leave, nine times in ten.", kind="small")
+    return d.svg()
+
+
+def words_stock(r: Stock, say: Say) -> str:
+    b = r.bore
+    text = (f"Bore to {say.length(b.aim, 5)} for a reamer in the middle of its {r.code} band. The reamer then finds "
+            f"{b.stock.text(say, fine=b.stock.high < 0.1)} on diameter; {b.wanted.name} wants {say.length(b.wanted.low, 3)} to "
+            f"{say.length(b.wanted.high, 3)}, and gets it {_percent(b.chance)} of the time.")
+    if b.none > 0.02:
+        text += f" In {_percent(b.none)} of the cases too little is left to clean up the bore."
+    if b.wanted.name == "light pass":
+        text += (" The light pass burnishes more than it cuts and keeps the hole from coming out large; it needs a round, true and "
+                 "well measured bore. No open measurements back it: it is common practice.")
+    else:
+        text += (" A handbook's allowance makes sure the reamer cuts everywhere, also in a drilled hole that is rough and not "
+                 "quite true; after a clean boring less will do.")
+    return text
+
+
+def more_stock(r: Stock, say: Say) -> str:
+    rows = "".join(f"<tr><td>{s.name}</td><td>{say.length(s.low, 3)} to {say.length(s.high, 3)}</td>"
+                   f"<td>{s.source} ({s.basis})</td></tr>" for s in r.sources)
+    dialled = "is measured and dialled out" if r.dialled else "is left in: dial for the aim and take what comes"
+    return (f"<p>The bar's own error, {r.error.text(say)} on diameter, {dialled}; 10 µm are added for dial and reading.</p>"
+            f"<table><tr><th>source</th><th>stock</th><th>from</th></tr>{rows}</table>")
+
+
+STOCK_PAGE = Page(
+    name="stock_for_the_reamer", title="How much to leave, and how surely will the bore leave it?",
+    inputs=(Slide("size", HoleSize.but(low=4, high=50), "work", "hole, nominal size"), CLASS,
+            Choose("material", MATERIALS, STEEL, "work"), Choose("wanted", PASSES, "light pass", "work", "stock after"),
+            Slide("bar", BarShare, "tool", "bar, share of the bore"),
+            Slide("slenderness", SlendernessRatio.but(low=2, high=10, usual=5), "tool", "bar stands out, in bar diameters"),
+            Choose("bar_material", tuple(boring_bar.bar_materials()), "steel", "tool", "bar made of"),
+            Choose("holder", tuple(boring_bar.holders()), "two screws in a block", "holder", "bar held in"),
+            Slide("infeed", DepthOfCut.but(low=0.02, high=0.5, usual=0.1), "cut", "last cut, on radius"),
+            Slide("passes", Passes.but(high=5), "cut", "passes at that setting"),
+            Tick("dial_out", True, "cut", "I measure the bore and dial out its error")),
+    compute=compute_stock, picture=picture_stock, words=words_stock, more=more_stock)
+
+
+# ---- which reamer for which hole ------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Choice:
+    size: float
+    code: str
+    band: reaming.ReamerLimits
+    reamer: float                # deviation
+    inside: bool                 # the reamer lies in the DIN 1420 band
+    holes: tuple[str, ...]       # classes whose band it lies in
+    reamed: reamed_hole.Reamed
+    verdict: str
+
+
+def compute_choice(size: float, code: str, material: str, stock: float, reamer: float, fluid: str) -> Choice:
+    found = reamed_hole.ream(size, code, reamer, material=material, stock=stock, fluid=fluid)
+    band = found.band
+    inside = bool(band.lower - 5e-5 <= reamer <= band.upper + 5e-5)
+    return Choice(size, found.code, band, reamer, inside, tuple(_classes(size, reamer)), found, found.verdict)
+
+
+@lru_cache(maxsize=512)
+def _classes(size: float, reamer: float) -> list[str]:
+    return reaming.which_holes(size, size + reamer)
+
+
+def picture_choice(r: Choice, say: Say) -> str:
+    d = Drawing("The hole's zone and the reamer's", words_choice(r, say), WIDTH, 286)
+    left, right, top, base = 52.0, WIDTH - 8.0, 34.0, 228.0
+    low, high = room([0.0, r.band.hole_lower, r.band.hole_upper, r.band.lower, r.band.upper, r.reamer, r.reamed.hole.low,
+                      r.reamed.hole.high], margin=0.1)
+
+    def at(value: float) -> float:
+        return base - (value - low) / (high - low) * (base - top)
+
+    d.text(6, 17, f"from the nominal size, {say.fine_unit}")
+    for tick in nice_ticks(say.fine_number(low), say.fine_number(high), 6):
+        y = at(float(tick) * (0.0254 if say.inch else 1e-3))
+        d.line([left, right], [y, y], "faint")
+        d.text(left - 5, y + 4.5, plain(float(tick), 4), "end", "small")
+    d.line([left, right], [at(0.0)] * 2, "ink")
+    columns = [left + (right - left) * s for s in (0.16, 0.43, 0.67, 0.88)]
+    half = 34
+    d.rect(columns[0] - half, at(r.band.hole_upper), 2 * half, at(r.band.hole_lower) - at(r.band.hole_upper), "fill-work", "ink", 9)
+    d.rect(columns[1] - half, at(r.band.upper), 2 * half, at(r.band.lower) - at(r.band.upper), "fill-c", "ink")
+    for value, x in ((r.band.hole_upper, columns[0]), (r.band.upper, columns[1])):
+        d.text(x, at(value) - 5, _deviation(value, say).rsplit(" ", 1)[0], "middle", "small halo")
+    for value, x in ((r.band.hole_lower, columns[0]), (r.band.lower, columns[1])):
+        d.text(x, at(value) + 15, _deviation(value, say).rsplit(" ", 1)[0], "middle", "small halo")
+    d.line([columns[2] - 26, columns[2] + 26], [at(r.reamer)] * 2, "a")
+    d.dot(columns[2], at(r.reamer), "a", "square", 5)
+    d.rect(columns[3] - 14, at(r.reamed.hole.high), 28, at(r.reamed.hole.low) - at(r.reamed.hole.high), "fill-d", "ink")
+    d.dot(columns[3], at(r.reamed.hole.value), "d", "diamond", 6)
+    for x, name in zip(columns, (f"hole {r.code}", "reamer for it", "your reamer", "your hole"), strict=True):
+        d.text(x, base + 20, name, "middle", "small bold")
+    d.text(8, 272, "heavy line: nominal size. Purple: likely range of your hole.", kind="small")
+    return d.svg()
+
+
+def words_choice(r: Choice, say: Say) -> str:
+    digits = 5 if say.inch else (5 if r.size >= 10 else 4)
+    low, high = (say.length(r.size + v, digits) for v in (r.band.lower, r.band.upper))
+    text = f"For a hole {say.length(r.size, digits)} {r.code} buy a reamer of {low} to {high} (DIN 1420 rule). "
+    mine = f"Yours measures {say.length(r.size + r.reamer, digits)}"
+    if r.inside:
+        text += f"{mine}: inside. "
+    elif r.reamer > r.band.upper:
+        text += f"{mine}: {say.fine(r.reamer - r.band.upper)} too large for that. "
+    else:
+        text += f"{mine}: {say.fine(r.band.lower - r.reamer)} too small for that. "
+    others = [h for h in r.holes if h != r.code]
+    if others:
+        text += f"By the rule it {'also ' if r.inside else ''}serves {', '.join(others)}. "
+    elif not r.inside:
+        text += "By the rule it serves none of the usual classes. "
+    return text + (f"As used here ({_percent(r.reamed.chance)} of its holes inside), the hole will measure "
+                   f"{_size_range(r.reamed.hole, r.size, say)}.")
+
+
+REAMER = Page(
+    name="right_reamer", title="Which reamer for which hole, and is mine right?",
+    inputs=(SIZE, CLASS, Choose("material", MATERIALS, STEEL, "work"), STOCK,
+            Slide("reamer", ReamerDeviation, "tool", "my reamer, from nominal"),
+            Choose("fluid", FLUIDS, "cutting oil", "cut")),
+    compute=compute_choice, picture=picture_choice, words=words_choice)
