@@ -51,8 +51,8 @@ def worst_offset(damping: Damping, overlap: Overlap) -> Ratio:
                 "worked out here", holds="one mode, overlap above nought, no process damping", basis="computed")
 def limit_with_overlap(stiffness: Stiffness, damping: Damping, overlap: Overlap) -> CriticalStiffness:
     """Cutting stiffness at which chatter begins when a share `overlap` of it regenerates."""
-    return stiffness * (worst_offset(damping, overlap) ** 2 + 4 * damping**2 * (1 + worst_offset(damping, overlap))) / (
-        worst_offset(damping, overlap) * (1 + overlap**2) - 2 * damping**2 * (1 - overlap**2))
+    x = worst_offset(damping, overlap)
+    return stiffness * (x**2 + 4 * damping**2 * (1 + x)) / (x * (1 + overlap**2) - 2 * damping**2 * (1 - overlap**2))
 
 
 @formula(source="Altintas, Eynian, Onozuka, CIRP Annals 57 (2008) (from memory)",

@@ -249,10 +249,11 @@ class StickoutCheck:
     error_low: np.ndarray
     error_middle: np.ndarray
     error_high: np.ndarray
-    changes: tuple[Change, ...]
+    as_it_is: Change           # on the samples that the changes were tried on
+    changes: tuple[Change, ...]   # those that help, the most helpful first
 
 
-SWEEP, QUICK = 20, 100   # stickouts in the picture, and samples where many setups are tried
+SWEEP, QUICK = 20, 120   # stickouts in the picture, and samples where many setups are tried
 
 
 def check_stickout(stickout: float = 40.0, bar_diameter: float = 8.0, bore: float = 12.0, tolerance: float = 0.018, *,
@@ -284,13 +285,14 @@ def check_stickout(stickout: float = 40.0, bar_diameter: float = 8.0, bore: floa
                           frequency=np.broadcast_to(out.frequency, d["factor"].shape)[few], speed=setup.speed, rubbing=d["rubbing"][few],
                           least_chip=setup.least_chip)
     error = likely(out.error)
+    as_it_is, changes = what_helps(setup)
     return StickoutCheck(
         verdict=verdict(chance), chance=chance, setup=setup, reasons=reasons, error=error,
         after_dialling=max(error.high - error.value, error.value - error.low),
         left=tuple(likely(2 * one) for one in out.left), copied=likely(out.copied[-1]), stiffness=likely(out.stiffness),
         thrust=likely(out.thrust), frequency=likely(out.frequency), chatter_limit=likely(limit),
         rubs=odds(out.removed[-1] == 0), gap=gap, roomy=roomy, longest=longest, stickouts=lengths, error_low=low,
-        error_middle=middle, error_high=high, changes=what_helps(setup))
+        error_middle=middle, error_high=high, as_it_is=as_it_is, changes=changes)
 
 
 def _sweep(setup: Setup) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray, float]:
@@ -343,8 +345,8 @@ def deepest_cut(setup: Setup) -> float:
     return _last_good(depths, np.array(held))
 
 
-def what_helps(setup: Setup) -> tuple[Change, ...]:
-    """What to change first: each change tried on the same samples, the most helpful first."""
+def what_helps(setup: Setup) -> tuple[Change, tuple[Change, ...]]:
+    """The setup as it is, and the single changes that help it, most helpful first, all tried on the same samples."""
     setup = setup.checked()
     tries: list[tuple[str, Setup]] = []
     shorter = round(0.8 * setup.stickout, 1)
@@ -367,8 +369,11 @@ def what_helps(setup: Setup) -> tuple[Change, ...]:
     if lighter > 0:
         tries.append((f"take a lighter last cut: {lighter:g} mm on radius", replace(setup, infeed=lighter)))
     tries.append(("make one more spring pass", replace(setup, passes=setup.passes + 1)))
-    changes = []
-    for words, one in tries:
+    tried = []
+    for words, one in [("as it is", setup), *tries]:
         out = _outcome(one, QUICK)
-        changes.append(Change(words, float(np.median(np.abs(out.error))), odds(_size_holds(one, out.error) & out.stable)))
-    return tuple(sorted(changes, key=lambda change: (-round(change.chance, 2), change.error)))
+        tried.append(Change(words, float(np.median(np.abs(out.error))), odds(_size_holds(one, out.error) & out.stable)))
+    now = tried[0]
+    better = [change for change in tried[1:] if change.chance > now.chance + 0.01
+              or (change.chance >= now.chance - 0.01 and change.error < 0.95 * now.error)]
+    return now, tuple(sorted(better, key=lambda change: (-round(change.chance, 1), change.error)))

@@ -50,13 +50,16 @@ STYLE = """<style>
 .sp .dot-d{fill:#9a63b8;stroke:var(--jp-layout-color0,#fff);stroke-width:1.5}
 .sp .small{font-size:12.5px}.sp .bold{font-weight:650}
 .sp .halo{paint-order:stroke;stroke:var(--jp-layout-color0,#fff);stroke-width:3.5px;stroke-linejoin:round}
+@media (max-width:760px){.sp{font-size:16.5px}.sp .small{font-size:15px}}
 </style>"""
 
 
 def _n(value: float) -> str:
     """A coordinate to a tenth of a pixel, so that stored pictures agree between machines."""
-    text = f"{round(float(value), 1) + 0.0:.1f}"
-    return text[:-2] if text.endswith(".0") else text
+    text = f"{value:.1f}"
+    if text.endswith(".0"):
+        text = text[:-2]
+    return "0" if text == "-0" else text
 
 
 def _points(xs: Any, ys: Any) -> str:
@@ -268,14 +271,14 @@ class Chart(Drawing):
             if label:
                 self._over.append((self._plot.width, at, label, kind))
 
-    def upright(self, x: float, label: str = "", kind: str = "limit") -> None:
-        """A line straight up at one value, named at its top."""
+    def upright(self, x: float, label: str = "", kind: str = "limit", low: bool = False) -> None:
+        """A line straight up at one value, named at its top, or at its foot where `low`."""
         at = float(self.at_x(x)) - self.left
         if 0 <= at <= self._plot.width:
             self._plot.line([at, at], [0, self._plot.height], kind)
             if label:
                 right = at < self._plot.width * 0.6
-                self._plot.text(at + (5 if right else -5), 14, label, "start" if right else "end", "small halo")
+                self._plot.text(at + (5 if right else -5), self._plot.height - 7 if low else 14, label, "start" if right else "end", "small halo")
 
     def mark(self, x: float, y: float, label: str = "", kind: str = "a", shape: str = "circle") -> None:
         """A dot at a data point, held at the frame's edge when it lies outside, with its label."""
@@ -286,17 +289,21 @@ class Chart(Drawing):
             right = px < self._plot.width * 0.6
             self._over.append((px + (11 if right else -11), py + 11, label, "" if right else "end"))
 
-    def svg(self) -> str:
-        """The whole picture as text; labels are moved apart where they would cover each other."""
+    def layers(self) -> Drawing:
+        """The chart as a plain drawing, to be set into another one."""
+        whole = Drawing(self.title, self.desc, self.width, self.height)
         over, self.parts = self.parts, []
         self.inset(self._plot, self.left, self.top)
         plot, self.parts = self.parts, []
         self._labels()
         labels = self.parts
-        self.parts = self._under + plot + over + labels
-        text = super().svg()
+        whole.parts = self._under + plot + over + labels
         self.parts = over
-        return text
+        return whole
+
+    def svg(self) -> str:
+        """The whole picture as text; labels are moved apart where they would cover each other."""
+        return self.layers().svg()
 
     def _labels(self) -> None:
         taken: list[tuple[float, float, float]] = []

@@ -46,6 +46,7 @@ class Slide:
     quantity: Quantity
     group: str = "work"
     label: str = ""
+    rare: bool = False   # shown only when the reader asks for all settings
 
     @property
     def usual(self) -> float:
@@ -72,6 +73,7 @@ class Choose:
     group: str = "work"
     label: str = ""
     says: str = ""
+    rare: bool = False
 
     def check(self, value: Any, inch: bool = False) -> Any:
         if value not in self.options:
@@ -88,6 +90,7 @@ class Tick:
     group: str = "work"
     label: str = ""
     says: str = ""
+    rare: bool = False
 
     def check(self, value: Any, inch: bool = False) -> Any:
         if not isinstance(value, (bool, np.bool_)):
@@ -105,6 +108,7 @@ class Write:
     label: str = ""
     says: str = ""
     rows: int = 1
+    rare: bool = False
 
     def check(self, value: Any, inch: bool = False) -> Any:
         if not isinstance(value, str):
@@ -124,6 +128,7 @@ class Load:
     label: str = ""
     says: str = ""
     usual: None = None
+    rare: bool = False
 
     def check(self, value: Any, inch: bool = False) -> Any:
         if value is not None and not isinstance(value, (bytes, bytearray, memoryview)):
@@ -269,11 +274,17 @@ STYLE = """<style>
 .sp-page .sp-more th,.sp-page .sp-more td{padding:2px 10px 2px 0;text-align:left;border-bottom:1px solid var(--jp-border-color2,#ccc);
   vertical-align:top;white-space:normal}
 .sp-page .sp-more math{font-size:17px;margin:5px 0}
+.sp-page .sp-words,.sp-page .widget-html-content{box-sizing:border-box}
 .sp-page .sp-output .widget-html,.sp-page .sp-output .widget-html-content,.sp-page .sp-controls .widget-html-content{
-  width:100%;max-width:100%;line-height:normal;white-space:normal;overflow:visible;height:auto}
+  width:100%;max-width:100%;margin:0;line-height:normal;white-space:normal;overflow:visible;height:auto}
 @media (max-width:760px){
  .sp-page .sp-body{flex-direction:column;align-items:stretch}
  .sp-page .sp-controls,.sp-page .sp-output{max-width:none;flex:0 0 auto;width:100%}
+ .sp-page .sp-output{display:contents}
+ .sp-page .sp-words-box{order:-1;position:sticky;top:0;z-index:4}
+ .jp-OutputArea-child:has(.sp-page),.jp-OutputArea-output:has(.sp-page),.jp-OutputArea:has(.sp-page),.jp-Cell:has(.sp-page),
+ .jp-Cell-outputWrapper:has(.sp-page),.jp-Cell-outputArea:has(.sp-page),.sp-page{overflow:visible!important;contain:none!important;min-width:0!important;max-width:100%!important}
+ .sp-page .sp-words{font-size:14px;padding:5px 8px}
  .sp-page .sp-row .widget-text,.sp-page .sp-row .widget-dropdown{flex:1 1 100%}
  .sp-page .sp-row .widget-hslider{flex:1 1 100%;padding:0 12px;height:34px}
  .sp-page .sp-row .widget-hslider .noUi-handle{width:28px!important;height:28px!important;top:-13px!important;right:-14px!important}
@@ -298,17 +309,25 @@ class Live:
         self.sliders: dict[str, Any] = {}
         self.notes: dict[str, Any] = {}
         self._setting = False
+        self._rare: list[Any] = []
         self.words = w.HTML()
         self.picture = w.HTML()
         self.more = w.HTML()
         for part, name in ((self.words, "sp-words-box"), (self.picture, "sp-picture"), (self.more, "sp-more")):
             part.add_class(name)
         rows: list[Any] = []
+        group = ""
         for what in page.inputs:
             if not rows or what.group != group:
                 group = what.group
                 rows.append(w.HTML(f'<div class="sp-group">{group}</div>'))
-            rows.append(self._row(what))
+            row = self._row(what)
+            if what.rare:
+                row.layout.display = "none"
+                self._rare.append(row)
+            rows.append(row)
+        if self._rare:
+            rows.append(self._all_settings())
         rows += [self._button(press) for press in page.presses]
         controls, output = w.VBox(rows), w.VBox([self.words, self.picture, self.more])
         controls.add_class("sp-controls")
@@ -319,6 +338,18 @@ class Live:
         self.widget = w.VBox([title, body])
         self.widget.add_class("sp-page")
         self.render()
+
+    def _all_settings(self) -> Any:
+        toggle = w.ToggleButton(value=False, description="all settings", tooltip="show the settings that rarely change",
+                                layout=w.Layout(width="auto", margin="6px 2px"))
+
+        def show_them(change: dict[str, Any]) -> None:
+            toggle.description = "fewer settings" if change["new"] else "all settings"
+            for row in self._rare:
+                row.layout.display = None if change["new"] else "none"
+
+        toggle.observe(show_them, "value")
+        return toggle
 
     # -- one row of the controls
 
@@ -411,6 +442,11 @@ class Live:
         if self._setting:
             return
         q = what.quantity
+        # the browser moves a handle to its nearest step by itself; that is not the user's doing
+        now, slider = q.to_shown(self.values[what.name], self.say.inch), self.sliders[what.name]
+        moved = abs(np.log10(shown / now)) if q.log else abs(shown - now)
+        if moved <= 0.5001 * slider.step:
+            return
         value = q.from_shown(shown, self.say.inch)
         self.set(what.name, round(value) if q.whole else min(max(value, q.low), q.high), slider=False)
 

@@ -67,6 +67,15 @@ def names(table: str, column: str) -> list[str]:
 
 def row(table: str, **keys: Any) -> dict[str, Any]:
     """The one row in which every key matches. Raises Refused, with the nearest names, where there is none."""
+    try:
+        return _row(table, tuple(keys.items()))
+    except TypeError:
+        raise Refused(f"{_said(keys)} cannot be looked up in “{table}”: give names or numbers.") from None
+
+
+@cache
+def _row(table: str, wanted_keys: tuple[tuple[str, Any], ...]) -> dict[str, Any]:
+    keys = dict(wanted_keys)
     found = [r for r in rows(table) if all(r.get(key) == wanted for key, wanted in keys.items())]
     if len(found) == 1:
         return found[0]

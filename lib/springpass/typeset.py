@@ -72,8 +72,11 @@ def _running(function: Callable[..., Any]) -> tuple[Any, ...]:
     return tuple(steps)
 
 
-def mathml(function: Callable[..., Any], **numbers: float) -> str:
-    """The labelled formula in letters and, if every input is given in library units, with its numbers and its answer."""
+def mathml(function: Callable[..., Any], *, below: bool = True, **numbers: float) -> str:
+    """The labelled formula in letters and, if every input is given in library units, with its numbers and its answer.
+
+    below: the inner formulas' own lines follow.
+    """
     shown = printed(function)
     main, inner = _set(function)
     names = {str(symbol)[1:]: letter(tex) for symbol, tex in shown.tex.items()}
@@ -92,7 +95,7 @@ def mathml(function: Callable[..., Any], **numbers: float) -> str:
         spaced = re.sub(r"<msup>\{\{(\d+)\}\}", r"<msup><mrow><mo>(</mo>{{\1}}<mo>)</mo></mrow>", spaced)
         rows.append(("", filled(spaced, given)))
         rows.append(("", _number(gives, float(function(**numbers)))))
-    rows += [(letter(tex), filled(text, names)) for tex, text in inner]
+    rows += [(letter(tex), filled(text, names)) for tex, text in inner] if below else []
     body = "".join(f"<mtr><mtd style='text-align:right'>{left}</mtd><mtd style='text-align:left'><mstyle displaystyle='true'><mo>=</mo>{right}</mstyle></mtd></mtr>"
                    for left, right in rows)
     return f"<math display='block'><mtable>{body}</mtable></math>"

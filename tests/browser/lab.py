@@ -40,6 +40,10 @@ def lab(folder: Path | None = None) -> Iterator[str]:
         env = dict(os.environ, HOME=str(tmp), SPRINGPASS_SHOP=str(tmp / "shop"), JUPYTER_CONFIG_DIR=str(tmp / "c"),
                    JUPYTER_DATA_DIR=str(tmp / "d"), JUPYTER_RUNTIME_DIR=str(tmp / "r"), IPYTHONDIR=str(tmp / "i"),
                    JUPYTERLAB_SETTINGS_DIR=str(tmp / "s"), JUPYTERLAB_WORKSPACES_DIR=str(tmp / "w"))
+        # no question about news in the way
+        quiet = tmp / "s" / "@jupyterlab" / "apputils-extension"
+        quiet.mkdir(parents=True)
+        (quiet / "notification.jupyterlab-settings").write_text('{"fetchNews": "false", "checkForUpdates": false}')
         with (tmp / "lab.log").open("w") as log:
             server = subprocess.Popen([sys.executable, "-m", "jupyterlab", *LAB, f"--ServerApp.port={port}",
                                        f"--ServerApp.root_dir={root}"], stdout=log, stderr=subprocess.STDOUT, env=env)

@@ -32,6 +32,8 @@ def shoot(name: str, folder: Path, dark: bool = False) -> None:
                 page.wait_for_timeout(1500)
             mark = "-dark" if dark else ""
             page.screenshot(path=folder / f"{name}-{width}{mark}-top.png")
+            page.set_viewport_size({"width": width, "height": 3200})
+            page.wait_for_timeout(300)
             count = page.evaluate("window.jupyterapp.shell.currentWidget.content.widgets.length")
             number = 0
             for cell in range(count):  # cells far off the screen are not drawn: go to each
