@@ -3,7 +3,6 @@
 import numpy as np
 import pytest
 from scipy import integrate
-
 from springpass import drilling
 
 

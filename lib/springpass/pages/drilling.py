@@ -78,8 +78,10 @@ def compute_bottom(bore: float, depth: float, drill: float, point: str, tip: flo
     left = max(depth - (tip - height), 0.0)
     section = dr.ring_volume(bore, drill, left) + (np.pi / 4 * drill**2 * left - got.cone if left >= height else
                                                     float(_frustum(drill, height, left)))
-    at_bottom = (bore - drill) / 2 if squared else bore / 2 if tip <= depth + 1e-9 else min(
-        bore / 2, (bore - drill) / 2 + drill / 2 * max(0.0, 1 - (tip - depth) / height) if height else bore / 2)
+    if squared or height == 0:
+        at_bottom = (bore - drill) / 2
+    else:   # the cone's wall where it meets the finished bottom
+        at_bottom = (bore - drill) / 2 + drill / 2 * max(0.0, min(1.0, 1 - (tip - depth) / height))
     above = (bore - drill) / 2
     return Bottom(bore, depth, drill, point, angle, tip, nose, squared, likely(cone), likely(drawn["tip"] - cone), section,
                   at_bottom / above, above, at_bottom, verdict(odds(drawn["tip"] <= depth)))
@@ -127,20 +129,25 @@ def picture_bottom(r: Bottom, say: Say) -> str:
             [middle - half - 26, middle - half - 26, middle + half + 26, middle + half + 26, middle + half, middle + half,
              middle - half, middle - half], "fill-work", hatch=9)
     d.line([20, right, right, 20], [middle - half, middle - half, middle + half, middle + half])
-    full, tip = x(r.tip - r.height.value), x(r.tip)
-    if r.squared:
-        full = tip = x(r.depth)
-    # what the bar still has to take
-    for sign in (-1, 1):
-        d.shape([20, full, min(tip, end), right, right, 20], [middle + sign * drill, middle + sign * drill, middle, middle,
-                middle + sign * half, middle + sign * half], "fill-b")
-        d.line([20, full, min(tip, end)], [middle + sign * drill, middle + sign * drill, middle], "a")
+    full, tip = (right, right) if r.squared else (x(r.tip - r.height.value), x(r.tip))
+    if tip > right:   # a dimple past the bottom
+        mouth = drill * min(1.0, (tip - right) / max(tip - full, 1e-9))
+        d.shape([right, max(full, right), tip, max(full, right), right], [middle - mouth, middle - mouth, middle, middle + mouth,
+                middle + mouth], "paper")
+    else:
+        mouth = 0.0
+    inside = min(full, right)
+    for sign in (-1, 1):   # what the bar still has to take
+        d.shape([20, inside, min(tip, right), right, right, 20], [middle + sign * v for v in (drill, drill, mouth, mouth, half, half)]
+                if tip >= right else [middle + sign * v for v in (drill, drill, 0, 0, half, half)], "fill-b")
+        d.line([20, full, tip], [middle + sign * drill, middle + sign * drill, middle], "a")
     d.line([20, end], [middle, middle], "limit")
     d.text(26, middle - 8, "drilled", kind="small halo")
     d.text(right - 4, middle - half - 8, "left for the bar", "end", "small halo")
     if not r.squared and tip - full > 2:
         d.dimension(full, middle + half, tip, middle + half, say.length(r.height.value, 2), 18)
-    d.text(20, middle + half + 48, f"full diameter to {say.length(r.full.value)}; bottom at {say.length(r.depth)}", kind="small halo")
+    deep = "squared to the bottom" if r.squared else f"full diameter to {say.length(r.full.value)}"
+    d.text(20, middle + half + 48, f"{deep}; bottom at {say.length(r.depth)}", kind="small halo")
     y = 252.0
     most = max(r.at_bottom, r.above)
     for name, value, kind, row in (("bar's depth of cut along the wall", r.above, "fill-a", 0),
@@ -210,7 +217,9 @@ def words_wander(r: Wander, say: Say) -> str:
     said = [f"At the bottom the drilled hole is about {r.offset.text(say)} off the axis, so it cleans up at "
             f"{r.clean.text(say, fine=False)}; you bore to {say.length(r.bore)}."]
     said.append(f"One pass leaves about {plain(100 * r.share.value, 2)} % of what is off; after {r.passes} "
-                f"{'pass' if r.passes == 1 else 'passes'} {last.text(say)} is left. A reamer will not take it out.")
+                f"{'pass' if r.passes == 1 else 'passes'} "
+                + (f"{last.text(say)} is left." if last.high > 0.001 else f"less than {say.fine(0.001)} is left.")
+                + " A reamer would have taken none of it.")
     if r.cleans < 0.9:
         said.append(f"First change: a drill of {say.length(r.largest)} or less." if 0 < r.largest < r.drill
                     else "First change: a truer start, or drill in two depths and bore between.")
@@ -219,7 +228,7 @@ def words_wander(r: Wander, say: Say) -> str:
 
 def picture_wander(r: Wander, say: Say) -> str:
     most = say.fine_number(max(r.offset.high * 1.15, 1e-3))
-    d = Chart("How far the hole is off, pass by pass", words_wander(r, say), x=("boring passes", "", 0, max(r.passes, 2)),
+    d = Chart("How far the hole is off, pass by pass", words_wander(r, say), x=("boring passes", "", 0, max(r.passes, 4)),
               y=("off the axis at the bottom", say.fine_unit, 0, most), height=270)
     steps = np.arange(0, r.passes + 1)
     values = [r.offset, *r.after]
@@ -229,10 +238,12 @@ def picture_wander(r: Wander, say: Say) -> str:
         d.mark(float(n), float(say.fine_number(v.value)), say.fine(v.value), shape="circle" if n else "square")
     d.height = 362
     low, high = min(r.clean.low, r.bore) - 0.1, max(r.clean.high, r.bore) + 0.1
-    strip(d, 286, *(float(say.length_number(v)) for v in (low, high)),
-          (float(say.length_number(low)), float(say.length_number(r.bore))),
-          tuple(float(say.length_number(v)) for v in (r.clean.value, r.clean.low, r.clean.high)), say.length_unit,
-          "inside the bore", "cleans up at")
+
+    def plainly(v: float) -> float:
+        return float(say.length_number(v))
+
+    strip(d, 286, plainly(low), plainly(high), (plainly(low), plainly(r.bore)),
+          (plainly(r.clean.value), plainly(r.clean.low), plainly(r.clean.high)), say.length_unit, "inside the bore", "cleans up at")
     return d.svg()
 
 
@@ -291,30 +302,32 @@ def words_road(r: Road, say: Say) -> str:
 
 
 def picture_road(r: Road, say: Say) -> str:
-    d = Drawing("Tool by tool into the hole", words_road(r, say), WIDTH, 78 + 62 * (len(r.plan.stages) - 1))
-    deepest = max(s.tip for s in r.plan.stages)
-    scale = min(200 / deepest, 44 / r.bore)
+    stages = r.plan.stages[1:]
+    d = Drawing("Tool by tool into the hole", words_road(r, say), WIDTH, 84 + 62 * len(stages))
+    deepest = max(s.tip for s in stages)
+    scale = min(140 / deepest, 36 / r.bore)
+    most = max(s.left for s in stages) / 2 * scale
+    larger = next((k for k in (10, 5, 2) if k * most < 12), 1)
     left, y = 18.0, 44.0
-    for number, s in enumerate(r.plan.stages[1:], 1):
-        half, cone = s.diameter / 2 * scale, s.tip - s.full_depth
-        back, end = left + r.depth * scale, left + deepest * scale + 12
-        d.rect(left, y - 24, end - left, 48, "fill-work", hatch=8)
-        reamed = s.tool == "reamer"
-        tip_half = half if reamed else 0.0
-        stop, full = left + s.tip * scale, left + s.full_depth * scale
-        d.shape([left, full, stop, stop, full, left], [y - half, y - half, y - tip_half * 0.97, y + tip_half * 0.97, y + half, y + half],
-                "paper", "a" if reamed or s.tool == "boring bar" else "thin")
-        if s.tool in ("flat-ground drill", "boring bar"):
-            d.shape([left, stop, stop, left], [y - half, y - half, y + half, y + half], "paper", "ink")
-        d.line([back, back], [y - 24, y + 24], "limit")
-        x = max(end + 10, 236.0)
+    end = left + deepest * scale + 12
+    for number, s in enumerate(stages, 1):
+        done = r.bore / 2 * scale
+        half, cone = done - s.left / 2 * scale * larger, s.tip - s.full_depth
+        back, stop, full = left + r.depth * scale, left + s.tip * scale, left + s.full_depth * scale
+        d.rect(left, y - 25, end - left, 50, "fill-work", hatch=8)
+        tip = half * 0.9 if s.tool == "reamer" else 0.0 if cone > 1e-6 else half
+        last = s.tool in ("reamer", "boring bar") and number == len(stages)
+        d.shape([left, full, stop, stop, full, left], [y - half, y - half, y - tip, y + tip, y + half, y + half], "paper",
+                "a" if last else "ink")
+        d.line([left, back, back, left], [y - done, y - done, y + done, y + done], "limit")
+        x = max(end + 12, 190.0)
         d.text(x, y - 9, f"{number}  {s.tool}", kind="bold")
-        d.text(x, y + 8, f"Ø {say.length(s.diameter)}, tip {say.length(s.tip)}", kind="small")
-        left_text = f", {say.length(s.left, 2)} left on Ø" if s.left > 1e-9 else ", on size"
-        d.text(x, y + 23, (f"full Ø to {say.length(s.full_depth)}" if cone > 1e-6 else f"takes {say.length(s.taken, 2)}" if s.taken
-                           else "squares the bottom") + left_text, kind="small")
+        d.text(x, y + 8, f"Ø {say.length(s.diameter)}, tip at {say.length(s.tip)}", kind="small")
+        left_text = f"{say.length(s.left, 2)} left on Ø" if s.left > 1e-9 else "on size"
+        d.text(x, y + 23, left_text + (f", full Ø to {say.length(s.full_depth)}" if cone > 1e-6 else ""), kind="small")
         y += 62
-    d.text(18, y + 2, "dashed: depth of the bottom on the drawing", kind="small")
+    d.text(18, y - 4, "dashed: the finished bore", kind="small")
+    d.text(18, y + 14, f"what is left on the wall is drawn ×{larger}" if larger > 1 else "drawn to scale", kind="small")
     return d.svg()
 
 
@@ -373,8 +386,8 @@ def words_chips(r: Chips, say: Say) -> str:
     if r.share.high <= 1:
         said.append("There is room for them.")
     else:
-        said.append(f"Stop and clear about every {r.until.text(say, fine=False)} of travel, with the spindle stopped; "
-                    f"take less at a time, or a thinner bar.")
+        said.append(f"Stop the spindle and clear the hole about every {say.length(r.until.low, 2)} to "
+                    f"{say.length(r.until.high, 2)} of travel, or take less at a time, or a thinner bar.")
     said.append("Packed chips push the bar off the wall, score it, and spoil the depth.")
     return " ".join(said)
 

@@ -9,7 +9,7 @@ import numpy as np
 
 from .. import tables, threads
 from .. import thread_cutting as tc
-from ..draw import WIDTH, Drawing, strip
+from ..draw import WIDTH, Chart, Drawing, strip
 from ..page import Choose, Page, Slide, Write
 from ..quantities import (
     EngagedLength,
@@ -30,13 +30,14 @@ from ..quantities import (
 from ..spread import Likely, about, between, likely, odds, sample, verdict
 
 MATERIALS = ("42CrMo4 / 4140", "brass CuZn39Pb3", "aluminium 6082")
+ROOT = 17 / 24 - 3 / 8   # of a rounded root below the pitch line, in heights of the triangle
 THREAD = Write("thread", "M18x1", "work", "thread, as M18x1, M10 or 1/4-20 UNC")
 
 
-def _profile(d: Drawing, x: float, y: float, scale: float, pitch: float, turns: int, internal: bool, root: float) -> None:
-    """A 60° thread drawn from x, its pitch line at y; `root` is how far below the pitch line the groove goes, mm."""
+def _profile(d: Drawing, x: float, y: float, scale: float, pitch: float, turns: int, internal: bool) -> None:
+    """A 60° thread drawn from x, its pitch line at y; the metal lies below, or above for a nut."""
     h = math.sqrt(3) / 2 * pitch
-    crest = 3 * h / 8
+    crest, root = (h / 4, 3 * h / 8) if internal else (3 * h / 8, ROOT * h)
     half = math.tan(math.pi / 6)
     xs, ys = [x], [y + scale * root]
     for n in range(turns):
@@ -52,6 +53,12 @@ def _profile(d: Drawing, x: float, y: float, scale: float, pitch: float, turns: 
     far = y + (-1 if internal else 1) * (0.62 * pitch * scale + 22)
     d.shape([*xs, xs[-1], xs[0]], [*ys, far, far], "fill-work", hatch=9)
     d.line(xs, ys)
+
+
+def _exact(value: float, say: Say, unit: bool = True) -> str:
+    """A length as thread tables print it: to a micron, or a tenth of a thou."""
+    text = f"{value / 25.4:.4f}" if say.inch else f"{value:.3f}"
+    return f"{text} {say.length_unit}" if unit else text
 
 
 # ---- sizes -------------------------------------------------------------------------------------------
@@ -81,14 +88,13 @@ def compute_sizes(thread: str, tolerance: str) -> Sizes:
 
 def words_sizes(r: Sizes, say: Say) -> str:
     def span(pair: tuple[float, float]) -> str:
-        digits = 6 if say.inch else 5
-        return f"{plain(say.length_number(pair[0]), digits)} to {say.length(pair[1], digits)}"
+        return f"{_exact(pair[0], say, False)} to {_exact(pair[1], say)}"
 
     if r.limits.internal:
         assert r.bore is not None
-        said = [f"{r.thread.name}, {r.limits.tolerance}: bore {span(r.limits.minor)}, best {say.length(r.bore.aim, 5)}, which keeps "
+        said = [f"{r.thread.name}, {r.limits.tolerance}: bore {span(r.limits.minor)}, best {_exact(r.bore.aim, say)}, which keeps "
                 f"{round(100 * r.bore.least_engagement)} to {round(100 * r.bore.most_engagement)} % of the thread height. "
-                f"Pitch diameter {span(r.limits.pitch)}; the bottom of the groove at least {say.length(r.limits.major[0], 5)}."]
+                f"Pitch diameter {span(r.limits.pitch)}; the bottom of the groove at least {_exact(r.limits.major[0], say)}."]
     else:
         said = [f"{r.thread.name}, {r.limits.tolerance}: turn the outside to {span(r.limits.major)}; pitch diameter "
                 f"{span(r.limits.pitch)}; bottom of the groove {span(r.limits.minor)}."]
@@ -102,27 +108,27 @@ def words_sizes(r: Sizes, say: Say) -> str:
 def picture_sizes(r: Sizes, say: Say) -> str:
     d = Drawing(f"{r.thread.name}: the profile and its limits", words_sizes(r, say), WIDTH, 330)
     p, h = r.thread.pitch, r.basic.height
-    scale, y = 92 / p, 122.0
+    scale, y = 92 / p, 124.0
     internal = r.limits.internal
-    root = h / 4 if internal else 17 * h / 24 - 3 * h / 8
-    _profile(d, 14, y, scale, p, 3, internal, root)
-    sign = -1 if internal else 1       # where the metal lies
-    lines = (("outside" if not internal else "groove at least", r.limits.major, -3 * h / 8, "b"),
+    _profile(d, 14, y, scale, p, 3, internal)
+    lines = (("groove" if internal else "outside", r.limits.major, -3 * h / 8, "b"),
              ("pitch Ø", r.limits.pitch, 0.0, "a"),
-             ("bore" if internal else "root", r.limits.minor, h / 4 if internal else root, "c"))
-    heights = [y + scale * place if internal else y + scale * place for _, _, place, _ in lines]
-    for (name, span, _, kind), at in zip(lines, heights, strict=True):
-        d.line([14, 296], [at, at], kind)
-        digits = 6 if say.inch else 5
-        top = "no limit" if math.isinf(span[1]) else plain(say.length_number(span[1]), digits)
-        d.text(302, at - 3, f"{name} {top}", kind="small halo")
-        d.text(302, at + 12, f"to {plain(say.length_number(span[0]), digits)} {say.length_unit}", kind="small halo")
-    d.dimension(14 + scale * p, y - sign * 76, 14 + 2 * scale * p, y - sign * 76 if not internal else y + 76,
-                f"pitch {say.length(p)}")
-    d.text(14, y + 112, "nut above its bore" if internal else "screw, its axis below", kind="small")
+             ("bore" if internal else "root", r.limits.minor, h / 4 if internal else ROOT * h, "c"))
+    heights = [y + scale * place for _, _, place, _ in lines]
+    for (name, span, place, kind), at in zip(lines, heights, strict=True):
+        d.line([14, 292], [at, at], kind)
+        beside = y + 40 * (lines.index((name, span, place, kind)) - 1)
+        d.line([292, 300], [at, beside], "thin")
+        least = _exact(span[0], say)
+        open_end = math.isinf(span[1])
+        d.text(304, beside - 2, f"{name} {least if open_end else _exact(span[1], say, False)}", kind="small halo")
+        d.text(304, beside + 13, "or more" if open_end else f"to {least}", kind="small halo")
+    across = y + scale * h / 4 + 24 if internal else y - 3 * scale * h / 8 - 12
+    d.dimension(14 + 0.5 * scale * p, across, 14 + 1.5 * scale * p, across, f"pitch {say.length(p)}")
+    d.text(14, y + 104, "nut above its bore" if internal else "screw, its axis below", kind="small")
     zones = ("groove", "pitch Ø", "bore") if internal else ("outside", "pitch Ø", "root")
     shown = [(name, span, basic) for name, span, basic in zip(zones, (r.limits.major, r.limits.pitch, r.limits.minor), (
-        r.basic.major, r.basic.pitch, r.basic.minor), strict=True) if not math.isinf(span[1])]
+        round(r.basic.major, 3), round(r.basic.pitch, 3), round(r.basic.minor, 3)), strict=True) if not math.isinf(span[1])]
     most = max(max(abs(v - basic) for v in span) for _, span, basic in shown)
     d.text(14, 258, f"limits from the basic size, {say.fine_unit}", kind="small")
     zero = 96.0 if internal else 440.0
@@ -142,8 +148,8 @@ def picture_sizes(r: Sizes, say: Say) -> str:
 
 
 def more_sizes(r: Sizes, say: Say) -> str:
-    rows = "".join(f"<tr><td>{name}</td><td>{say.length(basic, 6)}</td><td>{say.length(low, 6)}</td><td>"
-                   f"{'–' if math.isinf(high) else say.length(high, 6)}</td></tr>"
+    rows = "".join(f"<tr><td>{name}</td><td>{_exact(basic, say)}</td><td>{_exact(low, say)}</td><td>"
+                   f"{'–' if math.isinf(high) else _exact(high, say)}</td></tr>"
                    for name, basic, (low, high) in (("major Ø", r.basic.major, r.limits.major),
                                                     ("pitch Ø", r.basic.pitch, r.limits.pitch),
                                                     ("minor Ø", r.basic.minor, r.limits.minor)))
@@ -197,17 +203,16 @@ def compute_wires(thread: str, tolerance: str, wire: float, reading: float, doub
 
 
 def words_wires(r: Wires, say: Say) -> str:
-    digits = 6 if say.inch else 5
-    said = [f"Over wires of {say.length(r.wire, 4)} a reading of {say.length(r.reading, digits)} means a pitch diameter of "
-            f"{_fine_length(r.pitch, say)}; {r.limits.tolerance} wants {plain(say.length_number(r.limits.pitch[0]), digits)} to "
-            f"{say.length(r.limits.pitch[1], digits)}."]
+    said = [f"Over wires of {say.length(r.wire, 4)} a reading of {_exact(r.reading, say)} means a pitch diameter of "
+            f"{_fine_length(r.pitch, say)}; {r.limits.tolerance} wants {_exact(r.limits.pitch[0], say, False)} to "
+            f"{_exact(r.limits.pitch[1], say)}."]
     over, under = r.pitch.value - r.limits.pitch[1], r.limits.pitch[0] - r.pitch.value
     if over > 0:
         said.append(f"Too large by {say.fine(over, 3)}: go {say.fine((over + _half(r)) / 2, 3)} deeper on radius to be in the middle.")
     elif under > 0:
         said.append(f"Too small by {say.fine(under, 3)}; nothing puts that back.")
     else:
-        said.append(f"Read {plain(say.length_number(r.aim[0]), digits)} to {say.length(r.aim[1], digits)} for a good thread.")
+        said.append(f"Read {_exact(r.aim[0], say, False)} to {_exact(r.aim[1], say)} for a good thread.")
     if abs(r.off_mark) > 0.002:
         said.append(f"The best wire is {say.length(r.best, 4)}; with this one, flanks half a degree out shift the answer by "
                     f"{say.fine(abs(r.off_mark))}.")
@@ -220,17 +225,16 @@ def _half(r: Wires) -> float:
 
 def _fine_length(v: Likely, say: Say) -> str:
     """A length and its range to a micron, or a ten-thousandth of an inch."""
-    places = 4 if say.inch else 3
-    a, b, c = (f"{say.length_number(x):.{places}f}" for x in (v.value, v.low, v.high))
+    a, b, c = (_exact(x, say, False) for x in (v.value, v.low, v.high))
     return f"{a} {say.length_unit}" if b == c else f"{a}, likely {b} to {c} {say.length_unit}"
 
 
 def picture_wires(r: Wires, say: Say) -> str:
-    d = Drawing(f"{r.thread.name} over three wires", words_wires(r, say), WIDTH, 322)
+    d = Drawing(f"{r.thread.name} over three wires", words_wires(r, say), WIDTH, 326)
     p = r.thread.pitch
     h = math.sqrt(3) / 2 * p
-    scale, y, x = 84 / p, 132.0, 30.0
-    _profile(d, x, y, scale, p, 3, False, 17 * h / 24 - 3 * h / 8)
+    scale, y, x = 84 / p, 112.0, 30.0
+    _profile(d, x, y, scale, p, 3, False)
     # middle of a wire over the pitch line
     up = r.wire - h / 2
     for n in (1, 2):
@@ -256,7 +260,7 @@ def picture_wires(r: Wires, say: Say) -> str:
     def fine(v: float) -> float:
         return float(say.fine_number(v - base * (25.4 if say.inch else 1.0)))
 
-    strip(d, 250, fine(a), fine(b), (fine(low), fine(high)), (fine(r.pitch.value), fine(r.pitch.low), fine(r.pitch.high)), unit,
+    strip(d, 254, fine(a), fine(b), (fine(low), fine(high)), (fine(r.pitch.value), fine(r.pitch.low), fine(r.pitch.high)), unit,
           f"{r.limits.tolerance}: good", "pitch Ø")
     return d.svg()
 
@@ -341,10 +345,13 @@ def picture_passes(r: Passing, say: Say) -> str:
         d.rect(318, y, max(86 * float(s.leading[n]) / most, 1), gap * 0.62, "fill-b", "thin")
         if shown <= 14:
             d.text(410, y + gap * 0.62, say.fine(float(s.leading[n])), kind="small halo")
-    strip(d, 282, *(float(say.fine_number(v)) for v in (min(r.error.low, -r.width / 2) * 1.2, max(r.error.high, r.width / 2) * 1.2)),
-          (float(say.fine_number(-r.width / 2)), float(say.fine_number(r.width / 2))),
-          tuple(float(say.fine_number(v)) for v in (r.error.value, r.error.low, r.error.high)), say.fine_unit,
-          "tolerance of the pitch Ø", "by the dial alone")
+    def fine(v: float) -> float:
+        return float(say.fine_number(v))
+
+    half = r.width / 2
+    strip(d, 282, fine(min(r.error.low, -half) * 1.2), fine(max(r.error.high, half) * 1.2), (fine(-half), fine(half)),
+          (fine(r.error.value), fine(r.error.low), fine(r.error.high)), say.fine_unit, "tolerance of the pitch Ø",
+          "by the dial alone")
     return d.svg()
 
 
@@ -411,11 +418,9 @@ def words_nut(r: Nut, say: Say) -> str:
 
 
 def picture_nut(r: Nut, say: Say) -> str:
-    from ..draw import Chart
-
     across, growth = r.curve
     d = Chart("How much the nut spreads", words_nut(r, say),
-              x=("outside of the nut", say.length_unit, *(float(say.length_number(v)) for v in (across[0], across[-1]))),
+              x=("outside of the nut", say.length_unit, float(say.length_number(across[0])), float(say.length_number(across[-1]))),
               y=("thread grows by", say.fine_unit, 0, float(say.fine_number(max(growth.max(), r.growth.high, 1e-6) * 1.1))))
     d.curve(say.length_number(across), say.fine_number(growth), "load evenly shared")
     d.level(float(say.fine_number(r.width / 2)), "half the tolerance")
