@@ -111,6 +111,23 @@ def test_squeezed_walls_of_jaw_window():
     assert window.allowed == min(window.for_round, window.for_marks, window.for_spring)
 
 
+def test_wide_jaws_bend_the_wall_less():
+    """Moments of a thin ring under spread loads, summed here by superposing many narrow loads on the closed form."""
+    jaws, pad = 3, 40.0
+    alpha = np.pi / jaws
+    assert wh.wide_jaw_share(jaws, 0.0) == pytest.approx(1)
+
+    def moment(angle):   # narrow jaws, PR = 1, from the nearest jaw
+        from_mid = alpha - np.abs((angle + alpha) % (2 * alpha) - alpha)
+        return 1 / (2 * alpha) - np.cos(from_mid) / (2 * np.sin(alpha))
+
+    spread_out = np.radians(np.linspace(-pad, pad, 4001))
+    around = np.linspace(0, alpha, 61)
+    total = np.array([np.mean(moment(a - spread_out)) for a in around]) * np.radians(pad) / np.sin(np.radians(pad))
+    assert wh.wide_jaw_share(jaws, pad) == pytest.approx(np.abs(total).max() / np.abs(moment(0.0)), rel=2e-3)
+    assert wh.wide_jaw_share(jaws, 52.0) < 0.3
+
+
 def test_the_harder_the_hand_the_harder_the_jaws():
     pushes = [spread.likely(wh.hand_force(t)) for t in wh.TIGHTNESS]
     assert pushes[0].value < pushes[1].value < pushes[2].value
@@ -365,7 +382,7 @@ def test_own_lathe_page_reads_columns_and_decimal_commas():
     assert plain.spring.value == pytest.approx(wh.stiffness_from_weights([0, 2, 4, 6], [0, 2e-3, 4.1e-3, 5.9e-3]).value)
     both = bend_page.OWN_LATHE.answer(support="spindle and chuck", readings="0 0 30\n3 1.3 30\n6 2.7 30\n0;0;120\n3;7.2;120\n6;14,1;120")
     assert both.result.tilt.value > 1e7
-    assert "milliradian" in both.words
+    assert "kN m/rad" in both.words
 
 
 @pytest.mark.parametrize("readings, says", [("", "No readings"), ("1 2\n3", "needs"), ("1 a\n2 3\n3 4", "not a number"), ("1 1\n2 2 9", "columns"),

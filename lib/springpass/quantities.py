@@ -32,11 +32,14 @@ FACTORS = {
     ("1/K", "µm/(m K)"): 1e-6,
     ("MPa", "GPa"): 1e3,
     ("N/mm", "N/µm"): 1e3,
+    ("mm/N", "µm/N"): 1e-3,
     ("N", "kN"): 1e3,
     ("s", "min"): 60.0,
     ("s", "h"): 3600.0,
     ("kg", "g"): 1e-3,
     ("N mm", "N m"): 1e3,
+    ("N mm/rad", "kN m/rad"): 1e6,
+    ("mm/N", "µm/kN"): 1e-6,
     ("1", "%"): 1e-2,
     ("1", "µm/m"): 1e-6,
     ("1", "µm/mm"): 1e-3,
@@ -411,9 +414,9 @@ WallSecondMoment: Any = quantity("I_w", "mm⁴", low=0.1, high=1e5, usual=1200, 
 JawSpacing: Any = quantity(r"\alpha", "1", low=0.25, high=1.58, usual=1.05, says="half the angle between jaws, radians")
 RadialMove: Any = quantity("u", "mm", low=-1, high=1, usual=0.003, shown="µm", says="how far the ring's radius moves")
 RingWallStress: Any = quantity(r"\sigma", "MPa", low=0, high=2000, usual=60, says="bending stress in the wall under a jaw")
-RawGive: Any = quantity("c_0", "mm/N", low=0, high=1e-2, usual=1e-6, says="give of the ring under a jaw before boring")
-FinishedGive: Any = quantity("c_1", "mm/N", low=0, high=1e-2, usual=2e-6, says="give of the ring under a jaw after boring")
-JawGive: Any = quantity("c_j", "mm/N", low=0, high=1e-2, usual=5e-6, says="give of one jaw, its scroll and the chuck's body")
+RawGive: Any = quantity("c_0", "mm/N", low=0, high=1e-2, usual=1e-6, shown="µm/kN", says="give of the ring under a jaw before boring")
+FinishedGive: Any = quantity("c_1", "mm/N", low=0, high=1e-2, usual=2e-6, shown="µm/kN", says="give of the ring under a jaw after boring")
+JawGive: Any = quantity("c_j", "mm/N", low=0, high=1e-2, usual=5e-6, shown="µm/kN", says="give of one jaw, its scroll and the chuck's body")
 GripDiameter: Any = quantity("d_g", "mm", low=3, high=200, usual=62, says="diameter the jaws grip")
 CutDiameter: Any = quantity("d_c", "mm", low=1, high=200, usual=42, says="diameter being cut")
 GripFriction: Any = quantity(r"\mu", "1", low=0.03, high=0.6, usual=0.1, says="grip coefficient between jaw and work", step=0.01)
@@ -436,7 +439,7 @@ CutPlace: Any = quantity("z", "mm", low=0, high=400, usual=60, says="distance of
 WorkSecondMoment: Any = quantity("I", "mm⁴", low=0.05, high=4e8, usual=7854, says="second moment of the shaft's section")
 SpindleStiffness: Any = quantity("k_s", "N/mm", low=2e3, high=1e6, usual=30e3, shown="N/µm", log=True,
                                  says="side force that shifts spindle and chuck by a unit of length")
-SpindleRotation: Any = quantity(r"k_\vartheta", "N mm/rad", low=1e6, high=1e10, usual=1e8, log=True,
+SpindleRotation: Any = quantity(r"k_\vartheta", "N mm/rad", low=1e6, high=1e10, usual=1e8, shown="kN m/rad", log=True,
                                 says="moment that tilts spindle, chuck and grip by one radian")
 CentreStiffness: Any = quantity("k_c", "N/mm", low=1e3, high=1e6, usual=10e3, shown="N/µm", log=True,
                                 says="side force that shifts the tailstock's centre by a unit of length")

@@ -44,7 +44,7 @@ __all__ = [
     "face_clamp_growth", "face_clamp_needed", "free_length", "gauged", "grip_needed", "hand_force", "hand_ranges",
     "jaw_window", "jaws", "kept_load", "key_force", "mandrel_growth", "marking_load", "overhang_error", "pad_pressure",
     "ring_lobing", "spindle_from_weights", "stiffness_from_weights", "thin_ring_at_jaw", "thin_ring_midway",
-    "turned_error", "wall_stress", "work_compliance", "work_second_moment",
+    "turned_error", "wall_stress", "wide_jaw_share", "work_compliance", "work_second_moment",
 ]
 
 # ---- one formula at a time ------------------------------------------------------------------------
@@ -349,6 +349,19 @@ def marking_load(material: str, width: Any, grip_diameter: Any, strength: Any = 
     return np.pi * positive(width, "gripped length") * positive(grip_diameter, "gripped diameter") * limit**2 / (2 * contact)
 
 
+@lru_cache(maxsize=256)
+def wide_jaw_share(jaws: int, pad_half_angle: float) -> float:
+    """The largest bending moment in a thin ring under wide jaws, as a share of that under narrow ones (`wall_stress`).
+
+    Sum over the harmonics m = jaws × k of the pressure, each bending the ring by 1/(m² − 1); degrees.
+    """
+    m = jaws * np.arange(1.0, 401)
+    beta = np.radians(pad_half_angle)
+    around = np.cos(np.outer(m, np.linspace(0, np.pi / jaws, 61)))
+    wide = np.abs((np.sinc(m * beta / np.pi) / (m**2 - 1)) @ around).max() / np.sinc(beta / np.pi)
+    return float(wide / np.sum(1 / (m**2 - 1)))
+
+
 @dataclass(frozen=True)
 class JawWindow:
     """Push of one jaw, N: what the cut needs, and what roundness, marks and spring-back allow."""
@@ -365,7 +378,7 @@ class JawWindow:
 
 
 def jaw_window(lobes: Any, load: Any, tolerance: float, needed_total: Any, material: str, outside: float, bore: float,
-               width: float, jaws: int, strength: Any = None) -> JawWindow:
+               width: float, jaws: int, strength: Any = None, pad_half_angle: float = 0.0) -> JawWindow:
     """The pushes between which a jaw both holds the work and leaves it round.
 
     lobes: mm, peak to valley on radius, of the finished ring under `load`; tolerance: mm, the same way;
@@ -378,4 +391,4 @@ def jaw_window(lobes: Any, load: Any, tolerance: float, needed_total: Any, mater
     wall, radius = (outside - bore) / 2, (outside + bore) / 4
     return JawWindow(np.asarray(needed_total) / jaws, positive(tolerance, "roundness tolerance") / per_load,
                      marking_load(material, width, outside, strength),
-                     strength / wall_stress(1.0, radius, jaws, width, wall))
+                     strength / (wall_stress(1.0, radius, jaws, width, wall) * wide_jaw_share(jaws, pad_half_angle)))

@@ -311,7 +311,7 @@ def words_own(r: Own, say: Say) -> str:
     said = [f"Your {r.support} gives way like a spring of {_stiffness(r.spring)}; single readings scatter by "
             f"{plain(r.spring.scatter * 1e3, 2)} µm."]
     if r.tilt:
-        said.append(f"Against tilting it is {_stiffness(r.tilt, 1e6, 'kN mm a milliradian')}.")
+        said.append(f"Against tilting it is {_stiffness(r.tilt, 1e6, 'kN m/rad')}.")
     low, high = r.typical.low, r.typical.high
     where = "softer than" if r.spring.value < low else "stiffer than" if r.spring.value > high else "about like"
     said.append(f"That is {where} small lathes as a rule ({plain(low / 1e3, 2)} to {plain(high / 1e3, 2)} N/µm).")

@@ -124,10 +124,10 @@ def compute_ring(material: str, bore: float, wall: float, width: float, toleranc
     lobes, two, three, shift = (np.interp(drawn["pad"], faces, v) * ratio
                                 for v in (one.peak_to_valley, seen.two_point, seen.three_point, -2 * one.mean))
     total = wh.grip_needed(chip * drawn["force"], feed_force * drawn["force"], bore, outside, drawn["friction"], drawn["safety"])
-    window = wh.jaw_window(lobes, set_push, tolerance, total, material, outside, bore, width, jaws, drawn["strength"])
+    window = wh.jaw_window(lobes, set_push, tolerance, total, material, outside, bore, width, jaws, drawn["strength"], pads.value)
     # the wall must spring back both thick under the whole push and thin under what is left of it
-    bends_from = np.minimum(window.for_spring / kept, drawn["strength"] / wh.wall_stress(
-        1.0, (outside + raw_bore) / 4, jaws, width, (outside - raw_bore) / 2))
+    thick = wh.wall_stress(1.0, (outside + raw_bore) / 4, jaws, width, (outside - raw_bore) / 2) * wh.wide_jaw_share(jaws, pads.value)
+    bends_from = np.minimum(window.for_spring / kept, drawn["strength"] / thick)
     holds, rounds, springs = set_push * kept >= window.needed, lobes <= tolerance, set_push <= bends_from
     others = []
     for other in GRIPS:
@@ -312,7 +312,8 @@ def compute_ways(material: str, bore: float, wall: float, width: float, toleranc
     lobes, larger, crushed = [], [], []
     for kind in GRIPS:
         jaws, pads = wh.jaws(kind)
-        if np.median(total) / jaws * wh.wall_stress(1.0, (outside + bore) / 4, jaws, width, wall) > row["value"]:
+        stress = wh.wall_stress(1.0, (outside + bore) / 4, jaws, width, wall) * wh.wide_jaw_share(jaws, pads.value)
+        if np.median(total) / jaws * stress > row["value"]:
             crushed.append(kind)
         one = wh.ring_lobing(outside, bore, width, 1.0 / jaws, jaws, 1.0, nu, pads.value)   # for 1 N in all, E = 1
         lobes.append(likely(one.peak_to_valley * total / modulus))
