@@ -218,7 +218,7 @@ def _tex_number(what: Quantity, value: float) -> str:
 
 
 def _tex_unit(unit: str) -> str:
-    for plain_mark, tex in (("²", "^2"), ("³", "^3"), ("⁴", "^4"), ("µ", r"\mu "), (" ", r"\,"), ("°", r"^\circ "),
+    for plain_mark, tex in ((" ", r"\,"), ("²", "^2"), ("³", "^3"), ("⁴", "^4"), ("µ", r"\mu "), ("°", r"^\circ "),
                             ("%", r"\%")):
         unit = unit.replace(plain_mark, tex)
     return unit

@@ -59,6 +59,9 @@ class Profile:
     skin_axial_error: float
     skin_hoop_error: float
     misfit: float            # scatter of the readings about the curve, in units of the reading error
+    carried_radius: np.ndarray   # from the last bore to the skin, where nothing was measured
+    carried_axial: np.ndarray
+    carried_hoop: np.ndarray
 
 
 def sachs(outside: float, bores: Any, outside_changes: Any, length_changes: Any, length: float,
@@ -120,10 +123,11 @@ def sachs(outside: float, bores: Any, outside_changes: Any, length_changes: Any,
 
     f = np.linspace(max(start, 1e-9), share[-1], places)
     (axial, hoop, radial), (axial_error, hoop_error, radial_error) = at(f)
-    skin, skin_error = at(np.array([1.0]))
+    rest = np.linspace(share[-1], 1, 15)
+    carried, carried_error = at(rest)
     return Profile(outside / 2 * np.sqrt(f), axial, hoop, radial, axial_error, hoop_error, radial_error,
-                   float(skin[0][0]), float(skin[1][0]), float(skin_error[0][0]), float(skin_error[1][0]),
-                   misfit)
+                   float(carried[0][-1]), float(carried[1][-1]), float(carried_error[0][-1]),
+                   float(carried_error[1][-1]), misfit, outside / 2 * np.sqrt(rest), carried[0], carried[1])
 
 
 # ---- slitting a ring: the kitchen-table test ---------------------------------------------------------

@@ -32,6 +32,7 @@ Outside = WorkDiameter.but(low=12, high=60, usual=20, says="finished outside dia
 Skin = quantity("s_0", "mm", low=0, high=10, usual=2, says="stock on the outside of the bar as bought, on diameter", step=0.1)
 Bore = BoreDiameter.but(low=2, high=40, usual=10, says="finished bore", step=0.5)
 Left = quantity("s", "mm", low=0.05, high=3, usual=0.5, log=True, says="stock left by roughing for the finish cuts, on diameter")
+Band = Tolerance.but(low=0.002, high=0.1, usual=0.015, log=False, step=1)
 Bored = quantity("L", "mm", low=2, high=300, usual=32, says="length of the bore", step=1)
 
 OUTSIDE_FIRST, BORE_FIRST = "outside to size, then bore", "bore to size, then outside"
@@ -83,7 +84,7 @@ class Outcome:
     length: Likely            # mm over the bored length
     outside_holds: str
     bore_holds: str
-    worst: float              # middle movement of the surface that moves most
+    worst: float              # likely most, either way, of the surface that moves most
 
 
 def outcome(stock: str, bar: float, cuts: list[tuple[str, float]], bored: float,
@@ -96,7 +97,7 @@ def outcome(stock: str, bar: float, cuts: list[tuple[str, float]], bored: float,
         moved = error * widen if any(cut[0] == side for cut in cuts) else None
         parts[side] = (None if moved is None else likely(moved),
                        "" if moved is None else verdict(odds(np.abs(moved) <= band / 2)))
-    worst = max(abs(part[0].value) for part in parts.values() if part[0])
+    worst = max(abs(end) for part in parts.values() if part[0] for end in (part[0].low, part[0].high))
     return Outcome(tuple(cuts), parts["turn"][0], parts["bore"][0], likely(found.length_change * bored),
                    parts["turn"][1], parts["bore"][1], worst)
 
@@ -129,7 +130,8 @@ def step_text(say: Say, cut: tuple[str, float]) -> str:
 
 @dataclass(frozen=True)
 class TwoOrders:
-    stock: str
+    headline: str
+    verdict: str              # of the better order
     bar: float
     first: Outcome
     second: Outcome
@@ -146,24 +148,24 @@ def compute_orders(stock: str, outside: float, skin: float, bore: float, bored: 
     both = [cuts_of(order, outside, bore, left, bar, typed) for order in (first, second)]
     one, two = (outcome(stock, bar, cuts, bored, outside_tolerance, bore_tolerance) for cuts in both)
     caution = stress.length_caution(bored, last(both[1], "turn", bar))
-    return TwoOrders(stock, bar, one, two, outside_tolerance, bore_tolerance, caution)
+    a, b = one.worst, two.worst
+    same = max(a, b) < NOTHING or abs(a - b) < 0.1 * max(a, b)
+    better = one if a < b else two
+    headline = ("Order makes no difference worth having here" if same else
+                f"The {'first' if better is one else 'second'} order is the better one")
+    return TwoOrders(headline, worst_verdict(better), bar, one, two, outside_tolerance, bore_tolerance, caution)
 
 
 def words_orders(result: TwoOrders, say: Say) -> str:
-    lines = []
+    less, more = (say.fine(w) if w > NOTHING else "nothing" for w in sorted((result.first.worst, result.second.worst)))
+    lines = [f"At its likely worst a finished surface moves {less}, against {more} in the other."
+             if result.headline.startswith("The ") else f"At its likely worst a finished surface moves {more} in either."]
     for name, found in (("First order", result.first), ("Second order", result.second)):
         parts = [f"{what} {moved(say, found_)}{f' ({holds})' if moved(say, found_) != 'right' else ''}"
                  for what, found_, holds in (("outside", found.outside, found.outside_holds),
                                              ("bore", found.bore, found.bore_holds)) if found_]
         shape = SHAPES[worst_verdict(found)]
         lines.append(f"{shape} {name}, {', '.join(step_text(say, cut) for cut in found.cuts)}: {'; '.join(parts)}.")
-    a, b = result.first.worst, result.second.worst
-    if max(a, b) < NOTHING or abs(a - b) < 0.1 * max(a, b):
-        lines.append("Order makes no difference worth having here.")
-    else:
-        better, less, more = ("first", a, b) if a < b else ("second", b, a)
-        lines.append(f"The {better} order is the better one: its worst surface moves {say.fine(less) if less > NOTHING else 'nothing'}"
-                     f" in the middle of the range, against {say.fine(more)}.")
     return "\n".join([*lines, *([result.caution] if result.caution else [])])
 
 
@@ -195,7 +197,7 @@ def picture_orders(result: TwoOrders, say: Say) -> str:
     for i, f in enumerate(found):
         _section(picture, 10 + 230 * i, 8, result.bar, f, say, "first order" if i == 0 else "second order", "ab"[i])
     for row, (name, pair, band) in enumerate(rows):
-        _pair(picture, top + 24 + 112 * row, f"{name} at the end, {say.fine_unit} off its size (minus: small)", pair,
+        _pair(picture, top + 24 + 112 * row, f"{name} at the end, {say.fine_unit} off (minus: small); hatched: tolerance", pair,
               say.fine_number(band), say)
     return picture.svg()
 
@@ -240,7 +242,6 @@ def _pair(picture: Drawing, y: float, title: str, pair: list[Likely | None], ban
     for tick in nice_ticks(low, high, 6):
         picture.line([at(tick)] * 2, [y + 62, y + 67], "thin")
         picture.text(at(tick), y + 80, plain(float(tick), 4), "middle", "small")
-    picture.text(at(band / 2) - 4, y + 5, "tolerance", "end", "small halo")
 
 
 ORDER = Page(
@@ -250,8 +251,8 @@ ORDER = Page(
             Slide("skin", Skin, label="skin to come off, on diameter"),
             Slide("bore", Bore, label="finished bore"),
             Slide("bored", Bored, label="length of the bore"),
-            Slide("outside_tolerance", Tolerance.but(usual=0.013), label="tolerance of the outside"),
-            Slide("bore_tolerance", Tolerance.but(usual=0.015), label="tolerance of the bore"),
+            Slide("outside_tolerance", Band.but(usual=0.013), label="tolerance of the outside"),
+            Slide("bore_tolerance", Band, label="tolerance of the bore"),
             Slide("left", Left, group="cut", label="left by roughing, on diameter"),
             Choose("first", (*ORDERS, TYPED), OUTSIDE_FIRST, group="cut", label="first order"),
             Choose("second", (*ORDERS, TYPED), ROUGH_BORE_FIRST, group="cut", label="second order"),
@@ -304,7 +305,7 @@ def picture_bars(result: WhichBar, say: Say) -> str:
     tall = 23
     picture = Drawing("Movement in each kind of bar", "A bar from the likely least to the likely most movement for each kind.",
                       height=76 + tall * len(result.found))
-    x, width, top = 182.0, picture.width - 200.0, 26.0
+    x, width, top = 196.0, picture.width - 212.0, 26.0
     numbers = [[float(say.fine_number(v)) for v in (what.low, what.value, what.high)] for _, what, _ in result.found]
     half = float(say.fine_number(result.tolerance)) / 2
     low, high = room([-half, half], *numbers)
@@ -335,7 +336,7 @@ WHICH_BAR = Page(
             Slide("skin", Skin, label="skin to come off, on diameter"),
             Slide("bore", Bore, label="finished bore"),
             Slide("bored", Bored, label="length of the bore"),
-            Slide("tolerance", Tolerance.but(usual=0.013), label="tolerance of the surface finished first"),
+            Slide("tolerance", Band.but(usual=0.013), label="tolerance of the surface finished first"),
             Slide("left", Left, group="cut", label="left by roughing, on diameter"),
             Choose("order", ORDERS, OUTSIDE_FIRST, group="cut", label="order")),
     compute=compute_bars, picture=picture_bars, words=words_bars)
@@ -418,7 +419,7 @@ STOCK_LEFT = Page(
             Slide("skin", Skin.but(low=0.5, usual=2), label="skin to come off, on diameter"),
             Slide("bore", Bore, label="finished bore"),
             Slide("bored", Bored, label="length of the bore"),
-            Slide("tolerance", Tolerance.but(usual=0.013), label="tolerance"),
+            Slide("tolerance", Band.but(usual=0.013), label="tolerance"),
             Slide("left", Left, group="cut", label="left by roughing, on diameter")),
     compute=compute_left, picture=picture_left, words=words_left)
 
@@ -460,13 +461,16 @@ def picture_inside(result: Inside, say: Say) -> str:
     r0, z0, t0, _ = result.before
     r1, z1, t1, _ = result.after
     chart = Chart("Stress over the radius", "Thin: the bar as bought. Thick: what is left after cutting.",
-                  x=("radius", say.length_unit, 0.0, float(say.length_number(result.bar / 2))),
-                  y=("stress (plus: tension)", "MPa", *room(z0, t0, z1, t1, [0.0])))
+                  x=("radius", say.length_unit, 0.0, 1.2 * float(say.length_number(result.bar / 2))),
+                  y=("stress (plus: tension; thin: as bought)", "MPa", *room(z0, t0, z1, t1, [0.0])))
     chart.curve(say.length_number(r0), z0, "", "thin")
     chart.curve(say.length_number(r0), t0, "", "thin")
-    chart.level(0.0)
-    chart.curve(say.length_number(r1), z1, "along, after", "a")
-    chart.curve(say.length_number(r1), t1, "around, after", "b")
+    chart.level(0.0, "", "faint")
+    chart.curve(say.length_number(r1), z1, "", "a")
+    chart.curve(say.length_number(r1), t1, "", "b")
+    beside = 1.02 * float(say.length_number(result.bar / 2))
+    chart.curve([beside], [z1[-1]], "along", "a")
+    chart.curve([beside], [t1[-1]], "around", "b")
     if result.bore:
         chart.upright(float(say.length_number(result.bore / 2)), "bore")
     return chart.svg()
@@ -563,19 +567,24 @@ def picture_sachs(result: BoredOut, say: Say) -> str:
     skin = float(say.length_number(result.outside / 2))
     bars = [(v - 1.645 * e, v, v + 1.645 * e) for v, e in ((p.axial, p.axial_error), (p.hoop, p.hoop_error))]
     chart = Chart("Stress found by boring out", "Bands hold the truth nine times in ten if the reading errors are as said.",
-                  x=("radius", say.length_unit, 0.0, skin), y=("stress (plus: tension)", "MPa", *room(
+                  x=("radius", say.length_unit, 0.0, skin * 1.2), y=("stress (plus: tension)", "MPa", *room(
                       *bars[0], *bars[1], [p.skin_axial, p.skin_hoop, 0.0])))
-    for (low, middle, high), kind, name in zip(bars, "ab", ("along", "around"), strict=True):
+    for (low, middle, high), kind in zip(bars, "ab", strict=True):
         chart.band(x, low, high, kind)
-        chart.curve(x, middle, name, kind)
-    chart.level(0.0)
+        chart.curve(x, middle, "", kind)
+    beyond = say.length_number(p.carried_radius)
+    chart.curve(beyond, p.carried_axial, "", "limit")
+    chart.curve(beyond, p.carried_hoop, "", "limit")
+    chart.level(0.0, "", "thin")
     chart.upright(float(x[-1]), "last bore")
-    chart.mark(skin, p.skin_axial, "skin, along", "a")
-    chart.mark(skin, p.skin_hoop, "skin, around", "b", "square")
+    chart.mark(skin, p.skin_axial, "", "a")
+    chart.mark(skin, p.skin_hoop, "", "b", "square")
+    for place, name in ((p.skin_axial, "along"), (p.skin_hoop, "around")):
+        chart.curve([skin * 1.02], [place], name, "thin")
     return chart.svg()
 
 
-ReadingError = quantity("u", "mm", low=0.0001, high=0.02, usual=0.001, shown="µm", log=True,
+ReadingError = quantity("u", "mm", low=0.0005, high=0.02, usual=0.001, shown="µm", step=0.5,
                         says="how far one reading may be off, one standard deviation")
 SACHS = Page(
     name="bore_stress_sachs", title="Measure your own bar: bore out a scrap piece",
