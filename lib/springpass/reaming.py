@@ -143,7 +143,8 @@ def teeth_cutting(chip: Any, runout: Any = 0.0, teeth: Any = 6, least_chip: Any 
         swing = (e * np.cos(np.radians(lead))).ravel()[here, None]
         shift = swing * np.cos(2 * np.pi * np.arange(count) / count)
         found[:, here] = _share_out(h.ravel()[here], shift, floor.ravel()[here])
-    return TeethCutting(*((row.reshape(shape) if shape else float(row[0])) for row in found))
+    fraction, mean, largest, ever = ((row.reshape(shape) if shape else float(row[0])) for row in found)
+    return TeethCutting(fraction, mean, largest, np.asarray(ever).astype(int) if shape else int(ever))
 
 
 def _share_out(chip: np.ndarray, shift: np.ndarray, floor: np.ndarray) -> np.ndarray:

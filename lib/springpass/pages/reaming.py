@@ -46,6 +46,11 @@ def _percent(share: float) -> str:
     return f"{100 * share:.0f} %"
 
 
+def _chance(share: float) -> str:
+    """A chance from a sample: never quite 0 or 100 %."""
+    return "over 99 %" if share > 0.99 else "under 1 %" if share < 0.01 else _percent(share)
+
+
 def _percents(share: Likely) -> str:
     low, high = _percent(share.low), _percent(share.high)
     return low if low == high else f"{low.removesuffix(' %')} to {high}"
@@ -290,14 +295,14 @@ def words_hole(r: Hole, say: Say) -> str:
     else:
         compared = "within a little of the reamer, on either side"
     text = (f"The hole will measure {_size_range(x.hole, x.size, say)}, {compared}. {x.code} allows {limits}: "
-            f"{_percent(x.chance)} of such holes fit. ")
+            f"{_chance(x.chance)} of such holes fit. ")
     if r.own:
         text += f"{x.log_says} "
     else:
         text += ("No open measurements of size against stock at small stock exist, so this range is an estimate and wide; five "
                  "logged holes of your own narrow it. ")
     if x.best_chance > x.chance + 0.02:
-        text += (f"A reamer measuring {_deviation(x.best, say)} would suit best ({_percent(x.best_chance)}).")
+        text += (f"A reamer measuring {_deviation(x.best, say)} would suit best ({_chance(x.best_chance)}).")
     else:
         text += "This reamer is about as good as any for it."
     if r.marks > 0:
@@ -406,8 +411,8 @@ def picture_over(r: Over, say: Say) -> str:
 
 
 def words_over(r: Over, say: Say) -> str:
-    where = "larger" if r.here.low > 0 else "smaller" if r.here.high < 0 else "larger or smaller"
-    text = f"With {say.length(r.stock, 3)} of stock the hole comes out {where} than the reamer: {r.here.text(say)}. "
+    where = "larger than the reamer" if r.here.low > 0 else "smaller than the reamer" if r.here.high < 0 else "near the reamer's size"
+    text = f"With {say.length(r.stock, 3)} of stock the hole comes out {where}: hole less reamer {r.here.text(say)}. "
     if r.thin < -0.0001:
         text += (f"In the middle, the light pass comes out {say.fine(-r.thin)} smaller than the workshop table's stock: it burnishes "
                  "more and cuts less. ")
@@ -497,9 +502,9 @@ def words_stock(r: Stock, say: Say) -> str:
     b = r.bore
     text = (f"Bore to {say.length(b.aim, 5)} for a reamer in the middle of its {r.code} band. The reamer then finds "
             f"{b.stock.text(say, fine=b.stock.high < 0.1)} on diameter; {b.wanted.name} wants {say.length(b.wanted.low, 3)} to "
-            f"{say.length(b.wanted.high, 3)}, and gets it {_percent(b.chance)} of the time.")
+            f"{say.length(b.wanted.high, 3)}, and gets it {_chance(b.chance)} of the time.")
     if b.none > 0.02:
-        text += f" In {_percent(b.none)} of the cases too little is left to clean up the bore."
+        text += f" In {_chance(b.none)} of the cases too little is left to clean up the bore."
     if b.wanted.name == "light pass":
         text += (" The light pass burnishes more than it cuts and keeps the hole from coming out large; it needs a round, true and "
                  "well measured bore. No open measurements back it: it is common practice.")
@@ -607,7 +612,7 @@ def words_choice(r: Choice, say: Say) -> str:
         text += f"By the rule it {'also ' if r.inside else ''}serves {', '.join(others)}. "
     elif not r.inside:
         text += "By the rule it serves none of the usual classes. "
-    return text + (f"As used here ({_percent(r.reamed.chance)} of its holes inside), the hole will measure "
+    return text + (f"As used here ({_chance(r.reamed.chance)} of its holes inside), the hole will measure "
                    f"{_size_range(r.reamed.hole, r.size, say)}.")
 
 
