@@ -1,13 +1,17 @@
 """Cutting: the tables, the lathe's own steps, finish, sharpness, chips; limits, refusals and the pages."""
 
+import json
 import time
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
 from springpass import chips, cutting, finish, speeds, tables
+from springpass.pages import chips as chip_pages
+from springpass.pages import cutting as pages
 from springpass.quantities import Refused
-from springpass.spread import LIKELY
+from springpass.spread import EDGE, FAILS, HOLDS, LIKELY
 
 STEEL, GEARS = "medium-carbon steel", "gears, ratio 1.4: 45 to 2000"
 SHARP, HONED = "carbide, sharpened and lapped", "carbide, honed and coated"
@@ -358,6 +362,108 @@ def test_minor_edge_and_rubbing_together():
 
 def test_range_is_the_house_range():
     assert LIKELY == (5.0, 95.0)
+
+
+# ---- the pages and the notebook ------------------------------------------------------------------------
+
+
+def test_speed_page_says_when_the_nearest_step_is_above():
+    near = pages.SPEED.answer(
+        diameter=12, material="low-alloy steel"
+    )  # 25 m/min asks for 663; 710 is nearer than 500
+    assert near.result.cut.step.chosen == 500 and "next one up, 710" in near.words
+    exact = pages.SPEED.answer(lathe=pages.OWN, plate="477, 525")
+    assert "next one up" not in exact.words and exact.result.cut.step.chosen == 525
+    too_fast = pages.SPEED.answer(lathe=pages.OWN, plate="2000 3000", diameter=60)
+    assert too_fast.result.verdict == FAILS and "Even the slowest step" in too_fast.words
+    assert too_fast.result.headline == "Too fast"
+    with pytest.raises(Refused):
+        pages.SPEED.answer(lathe=pages.OWN, plate="quick")
+
+
+def test_speed_page_verdicts():
+    assert pages.SPEED.answer().result.verdict == HOLDS
+    heavy = dict(material="low-alloy steel", tool="uncoated carbide", diameter=40, feed=0.25, motor=0.55)
+    assert pages.SPEED.answer(depth=2.0, **heavy).result.verdict == FAILS  # exercise 4 of the notebook
+    assert pages.SPEED.answer(depth=0.6, **heavy).result.verdict == EDGE
+    assert pages.SPEED.answer(depth=0.5, **heavy).result.verdict == HOLDS
+    assert "it will stall" in pages.SPEED.answer(depth=2.0, **heavy).words
+
+
+def test_finish_page_words_are_true():
+    for feed in (0.02, 0.04, 0.1):
+        answer = pages.FINISH.answer(feed=feed)
+        best = answer.result.surface.best_feed
+        assert ("too fine" in answer.words) == (feed < best.low)
+        assert ("Finer feeds help" in answer.words) == (feed > best.high)
+    to_take = pages.FINISH.answer().result.feed_to_take
+    assert pages.FINISH.answer(feed=to_take * 0.93).result.verdict == HOLDS
+    assert pages.FINISH.answer(feed=to_take * 1.1).result.verdict != HOLDS
+    assert "builds up" in pages.FINISH.answer(speed=20).words
+    assert "builds up" not in pages.FINISH.answer(speed=200).words
+    assert "No feed promises" in pages.FINISH.answer(wanted=0.0002).words
+
+
+def test_sharpness_page_words_are_true():
+    rubs = chip_pages.SHARP.answer(edge=HONED, depth=0.003, feed=0.03)
+    assert (
+        rubs.result.verdict == FAILS
+        and rubs.result.headline == "It rubs"
+        and "takes nothing off" in rubs.words
+    )
+    cuts = chip_pages.SHARP.answer(edge=SHARP, depth=0.05, feed=0.05)
+    assert cuts.result.verdict == HOLDS and "It cuts with" in cuts.words
+    assert "a coarser feed allows a lighter one" in chip_pages.SHARP.answer(edge=HONED, feed=0.03).words
+
+
+def test_chip_page_always_warns_and_begins_with_the_first_change():
+    for settings in (
+        dict(),
+        dict(depth=1, feed=0.2),
+        dict(material="brass leaded"),
+        dict(material="titanium alloy"),
+    ):
+        answer = chip_pages.CHIPS.answer(**settings)
+        assert "Never clear a string by hand: stop the spindle" in answer.words
+        assert ("Change first" in answer.words) == (answer.result.window.breaks < 0.7)
+    assert "Change first: feed harder" in chip_pages.CHIPS.answer().words
+    assert chip_pages.CHIPS.answer(depth=1, feed=0.2).result.verdict == HOLDS
+
+
+def test_the_map_and_the_cut_agree():
+    m = chips.window_map(0.4, STEEL, True)
+    for i, j in ((10, 10), (28, 30), (32, 31), (35, 33)):
+        whole = chips.chip_window(float(m.depth[i]), float(m.feed[j]), 0.4, STEEL).breaks
+        assert m.breaks[i, j] == pytest.approx(whole, abs=0.12)  # 150 points against 2,000
+
+
+def test_notebook_keeps_its_outline():
+    path = Path(__file__).resolve().parents[1] / "workbook" / "08_cutting.ipynb"
+    cells = json.loads(path.read_text(encoding="utf-8"))["cells"]
+    text = "\n".join("".join(cell["source"]) for cell in cells if cell["cell_type"] == "markdown")
+    places = [
+        text.index(f"## {name}")
+        for name in (
+            "At the lathe",
+            "Predict",
+            "Slide",
+            "Why",
+            "Worked example",
+            "Rule of thumb",
+            "Before you cut",
+            "Exercises",
+            "Sources",
+        )
+    ]
+    assert places == sorted(places)
+    assert text.count("<summary>Solution</summary>") >= 6
+    assert text.count("At the lathe:") + text.count("At the kitchen table") >= 2
+    for caution in chips.CAUTIONS[:-1]:
+        assert caution in text
+    assert "Feed harder and turn slower" in text and "common practice" in text
+    for cell in cells:
+        if cell["cell_type"] == "code":
+            assert len("".join(cell["source"]).splitlines()) <= 8
 
 
 def test_slow_down_is_not_hidden():

@@ -213,7 +213,7 @@ def window_map(nose_radius: float, material: str = "medium-carbon steel", breake
     f, a = np.geomspace(0.01, 0.99 * min(0.6, 1.5 * nose_radius), 40), np.geomspace(0.02, 3, 40)
     habit, curl, snap = stringiness(material), _rule("curl_radius"), _rule("break_strain")
     drawn = sample(
-        250,
+        150,
         slender_low=_rule("slender_low").range,
         slender_high=_rule("slender_high").range,
         feed_low=_rule("feed_over_nose_low").range,
@@ -225,7 +225,8 @@ def window_map(nose_radius: float, material: str = "medium-carbon steel", breake
     )
     d = {name: value[:, None, None] for name, value in drawn.items()}
     thickest = cutting.nose_chip(a[:, None], f, nose_radius).thickest
-    right = thickest * d["thick"] / (2 * d["curl"] * (1.0 if breaker else 3.0)) >= d["snap"] * toughness(material)
+    strain = curl_strain(thickest * d["thick"], d["curl"] * (1.0 if breaker else 3.0))
+    right = strain >= d["snap"] * toughness(material)
     if habit:
         flat, fed, deep = a[:, None] / f, f / nose_radius, a[:, None] / nose_radius
         right = right & (flat >= d["slender_low"]) & (flat <= d["slender_high"]) & (fed >= d["feed_low"])

@@ -190,7 +190,8 @@ class ChipAnswer:
 
     @property
     def headline(self) -> str:
-        return {HOLDS: "Chips likely break", EDGE: "Chips may break or string", FAILS: "Expect strings"}[self.verdict]
+        words = {HOLDS: "Chips likely break", EDGE: "Chips may break or string", FAILS: "Expect strings"}
+        return words[self.verdict]
 
 
 def _chip(
@@ -225,28 +226,31 @@ def _room(value: float, say: Say) -> str:
     return f"{_two(value / 16387.064)} cubic inch" if say.inch else f"{_two(value / 1e3)} cm³"
 
 
+def _odds(share: float) -> str:
+    known = "under 5" if share < 0.05 else "over 95" if share > 0.95 else f"about {round(100 * share)}"
+    return f"{known} in 100"
+
+
 def _chip_words(r: ChipAnswer, say: Say) -> str:
     w, h = r.window, r.heap
-    share = round(100 * w.breaks)
-    odds = "under 5" if w.breaks < 0.05 else "over 95" if w.breaks > 0.95 else f"about {share}"
-    words = [f"The odds of broken chips are {odds} in 100."]
+    words = [f"The odds of broken chips are {_odds(w.breaks)}."]
     wrong = [c for c in w.checks if c.chance < 0.5] if w.stringiness else []
     says = {
-        "depth over feed": (
-            "the chip is too stubby for its feed",
-            "the chip is a flat ribbon, wide and thin",
-        ),
+        "depth over nose radius": ("the cut is shallower than the nose, so the chip runs off sideways", ""),
         "feed over nose radius": (
             "the feed is too fine for this nose",
             "the feed is too coarse for this nose",
         ),
-        "depth over nose radius": ("the cut is shallower than the nose, so the chip runs off sideways", ""),
         "strain of the chip's skin": ("the chip is too thin to snap as it curls", ""),
+        "depth over feed": (
+            "the chip is too stubby for its feed",
+            "the chip is a flat ribbon, wide and thin",
+        ),
     }
     if wrong:
         reasons = [
             says[c.name][0 if c.value < c.low or c.value <= (c.low + min(c.high, 1e9)) / 2 else 1]
-            for c in wrong
+            for c in sorted(wrong, key=lambda c: list(says).index(c.name))[:2]
         ]
         words.append(f"{'; '.join(reasons).capitalize()}.")
     words.append(
@@ -258,7 +262,10 @@ def _chip_words(r: ChipAnswer, say: Say) -> str:
         words.append(f"Tangled it takes about {_room(h.tangled.value, say)}, {fits} ({_room(h.bore, say)}).")
     if w.breaks < 0.7:
         first = r.changes[0].text(say)
+        after = max((c.breaks for c in r.changes if c.breaks is not None), default=w.breaks)
         words.append(f"Change first: {first[0].lower()}{first[1:]}")
+        if after > w.breaks + 0.05:
+            words.append(f"The whole list below makes it {_odds(after)}.")
     words.append("Never clear a string by hand: stop the spindle, then use a hook or pliers.")
     return " ".join(words)
 
@@ -284,7 +291,7 @@ def _chip_picture(r: ChipAnswer, say: Say) -> str:
     x, y = say.length_number(m.feed), say.length_number(m.depth)
     chart = Chart(
         "Where chips break",
-        f"Feed and depth with odds of broken chips; this cut has {round(100 * r.window.breaks)} in 100.",
+        f"Feed and depth with odds of broken chips; for this cut {_odds(r.window.breaks)}.",
         x=("feed per turn", say.length_unit, float(x[0]), float(x[-1])),
         y=("depth of cut", say.length_unit, float(y[0]), float(y[-1])),
         log_x=True,
@@ -308,7 +315,7 @@ def _chip_picture(r: ChipAnswer, say: Say) -> str:
 def _chip_more(r: ChipAnswer, say: Say) -> str:
     rows = "".join(
         f"<li><b>{escape(c.text(say))}</b> {escape(c.why)}"
-        + ("" if c.breaks is None else f" <i>Odds then about {round(100 * c.breaks)} in 100.</i>")
+        + ("" if c.breaks is None else f" <i>Odds then {_odds(c.breaks)}.</i>")
         + "</li>"
         for c in r.changes
     )
