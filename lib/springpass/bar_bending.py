@@ -226,8 +226,13 @@ class CutLoads:
         return tuple(np.exp(self._at(t, y)) for t in (self.cutting, self.thrust, self.feed))  # type: ignore[return-value]
 
 
+def cut_loads(material: cutting.Kienzle, feed: float, nose_radius: float, entering_angle: float, infeed: float) -> CutLoads:
+    """The forces tabulated up to three to six times an infeed, so that neighbouring infeeds share a table."""
+    return _cut_loads(material, feed, nose_radius, entering_angle, 2.0 ** np.ceil(np.log2(3 * infeed)))
+
+
 @lru_cache(maxsize=64)
-def cut_loads(material: cutting.Kienzle, feed: float, nose_radius: float, entering_angle: float, deepest: float) -> CutLoads:
+def _cut_loads(material: cutting.Kienzle, feed: float, nose_radius: float, entering_angle: float, deepest: float) -> CutLoads:
     """The forces at 480 depths from a ten-thousandth of `deepest` to it."""
     grid = np.linspace(np.log(deepest) - np.log(1e4), np.log(deepest), 480)
     forces = cutting.nose_forces(np.exp(grid), feed, nose_radius, entering_angle, *material)
@@ -261,7 +266,7 @@ def spring_passes(infeed: Any, feed: float, nose_radius: float, compliance: Any,
     c = np.asarray(positive(compliance, "compliance", "mm/N", zero=True))
     floor = np.asarray(positive(least_chip, "least chip", zero=True))
     factor = np.asarray(positive(force_factor, "force factor", ""))
-    loads = cut_loads(cutting.kienzle(material), float(feed), float(nose_radius), float(entering_angle), 3 * float(left.max()))
+    loads = cut_loads(cutting.kienzle(material), float(feed), float(nose_radius), float(entering_angle), float(left.max()))
     c, pull = c * factor, np.asarray(pull, float) * factor
     shape = np.broadcast_shapes(left.shape, c.shape, floor.shape, pull.shape)
     left = np.broadcast_to(left, shape)

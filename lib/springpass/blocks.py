@@ -36,7 +36,7 @@ class GaugeSet:
         return round(sum(self.sizes), 4)
 
     def text(self, length: float) -> str:
-        return f"{length:.4f}".rstrip("0").rstrip(".") + f" {self.unit}"
+        return f"{length:.6f}".rstrip("0").rstrip(".") + f" {self.unit}"
 
 
 def set_names() -> list[str]:
@@ -245,6 +245,7 @@ def _protectors(protectors: Any, box: GaugeSet) -> tuple[float, ...]:
     return ends
 
 
+@lru_cache(maxsize=64)
 def _table(box: GaugeSet, rest: float) -> tuple[np.ndarray, np.ndarray, tuple[int, ...], int]:
     sizes = tuple(round(size * FINEST) for size in box.sizes)
     quantum = gcd(*sizes)
@@ -292,6 +293,11 @@ def split(length: Any, choice: Any = "112", travel: float = 25.0, step: float = 
     for what, value in (("travel of the dial", travel), ("division of the dial", step)):
         if not (isinstance(value, int | float) and np.isfinite(value) and value > 0):
             raise Refused(f"The {what} must be above nought; it was {value!r}.")
+    return _split(wanted, box, float(travel), float(step))
+
+
+@lru_cache(maxsize=64)
+def _split(wanted: float, box: GaugeSet, travel: float, step: float) -> tuple[Split, ...]:
     fewest, _, _, quantum = _table(box, wanted)
     unit_of = quantum / FINEST
     low = max(int(np.ceil((wanted - travel) / unit_of - 1e-6)), 0)

@@ -220,7 +220,7 @@ def _percentiles(values: np.ndarray, levels: tuple[float, float, float]) -> np.n
     return np.partition(values, ranks, axis=0)[ranks]
 
 
-CURVE = 33           # places along the curve of a part that lies free
+CURVE = 23           # places along the curve of a part that lies free
 GRIPPED_CURVE = 25   # and of a gripped one
 LOSS_CURVE = 25      # places at which the skin's coefficient is worked out for a gripped part
 MODES = 5            # terms of the rod's series

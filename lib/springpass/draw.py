@@ -280,6 +280,20 @@ class Chart(Drawing):
                 right = at < self._plot.width * 0.6
                 self._plot.text(at + (5 if right else -5), self._plot.height - 7 if low else 14, label, "start" if right else "end", "small halo")
 
+    def note(self, x: float, y: float, words: str, anchor: str = "middle") -> None:
+        """Words at a data point."""
+        px, py = (float(v) for v in self._local(x, y))
+        self.text(self.left + px, self.top + py, words, anchor, "small halo")
+
+    def legend(self, names: dict[str, str], right: bool = True, low: bool = False) -> None:
+        """A key in a corner of the plot: {name: kind of line}, for lines that run too close for labels at their ends."""
+        wide = 7.0 * max(map(len, names)) + 44
+        x = self.right - wide if right else self.left + 10
+        y = self.bottom - 20 * len(names) - 2 if low else self.top + 4
+        for i, (name, kind) in enumerate(names.items()):
+            super().line([x, x + 32], [y + 10 + 20 * i] * 2, kind)
+            self.text(x + 38, y + 14.5 + 20 * i, name, kind="small halo")
+
     def mark(self, x: float, y: float, label: str = "", kind: str = "a", shape: str = "circle") -> None:
         """A dot at a data point, held at the frame's edge when it lies outside, with its label."""
         px, py = (float(v) for v in self._local(x, y))

@@ -45,7 +45,7 @@ from .quantities import Refused, plain, positive
 
 __all__ = [  # the whole chapter is read as heat.…; the cooling curve has a module of its own
     "REFERENCE", "ZERO", "Cooling", "air_coefficient", "air_conductivity", "air_prandtl", "air_viscosity", "biot_number",
-    "clearance_at", "cooling", "fact", "growth", "heat_share", "length_change", "materials", "moving_air", "pass_heat",
+    "clearance_at", "cooling", "fact", "growth", "heat_share", "kept_while_cutting", "length_change", "materials", "moving_air", "pass_heat",
     "pass_rise", "properties", "radiation_coefficient", "rayleigh_number", "reading_doubt", "reading_error", "reading_wanted",
     "reynolds_number", "rod_roots", "round_surface", "round_volume", "rule", "shear_plane_share", "slowed_by_inside",
     "still_air", "surface", "thermal_number", "time_constant", "time_to_size", "turned_materials", "wait_at_one_coefficient",
@@ -152,6 +152,13 @@ def pass_rise(share: HeatShare, specific_force: SpecificForce, removed: RemovedV
     return 1e6 * share * specific_force * removed / (density * specific_heat * volume)
 
 
+@formula(source="Newton's law of cooling with heat arriving evenly", basis="computed",
+         holds="one time constant throughout; the part takes its heat at an even rate")
+def kept_while_cutting(duration: Wait, constant: TimeConstant) -> Ratio:
+    """Share of a pass's heat that is still in the part when the pass ends."""
+    return constant / duration * (1 - np.exp(-duration / constant))
+
+
 def heat_share(chip: Any = 0.02, speed: Any = 30.0, shear_angle: Any = 22.0, shear_power: Any = 0.7, flank_power: Any = 0.0,
                density: Any = 7850.0, specific_heat: Any = 470.0, conductivity: Any = 48.0) -> Any:
     """Share of the cutting power that ends in the work, 0 to 1.
@@ -180,6 +187,7 @@ class PassHeat:
     power: Any     # at the edge, W
     rise: Any      # of the part, K, if all of it stays in
     growth: Any    # on diameter, mm
+    seconds: Any   # that the pass takes
 
 
 def pass_heat(diameter: Any, length: Any, bore: Any, depth: Any, feed: Any, cut_length: Any, speed: Any, nose_radius: Any,
@@ -210,7 +218,8 @@ def pass_heat(diameter: Any, length: Any, bore: Any, depth: Any, feed: Any, cut_
     volume = round_volume(diameter, length, bore)
     rise = pass_rise(share, forces.cutting / forces.area * force, removed, what.density, what.specific_heat, volume)
     return PassHeat(chip, share, forces.cutting * force * np.asarray(speed) / 60, rise,
-                    length_change(diameter, what.expansion, rise))
+                    length_change(diameter, what.expansion, rise),
+                    np.pi * np.asarray(diameter) * cut_length / (np.asarray(feed) * speed) * 0.06)
 
 
 # ---- how long to wait ------------------------------------------------------------------------------
@@ -289,6 +298,7 @@ class WarmFit:
     play: Any         # on diameter at the moment the housing leaves the heat, mm
     needed: Any       # how hot the housing must be for the play asked, °C
     open: Any         # seconds until the play is used up, housing standing free in air
+    curve: Cooling    # of the housing, from when it leaves the heat
 
 
 def warm_fit(outside: Any, bore: Any, width: Any, interference: Any, housing: float, bearing: Any = REFERENCE, *,
@@ -311,6 +321,7 @@ def warm_fit(outside: Any, bore: Any, width: Any, interference: Any, housing: fl
     closes = tight / (bore * np.asarray(expansion)) + REFERENCE - room
     left = np.maximum(closes, 1e-3)
     start = housing - room
-    seconds = cooling(outside, width, start, np.minimum(left, start), bore=bore, air=room, **how).time_until(left)
+    curve = cooling(outside, width, start, np.minimum(np.minimum(left, 1.0), start), bore=bore, air=room, **how)
+    seconds = curve.time_until(left)
     shut = np.where(closes > 0.1, seconds, np.inf)
-    return WarmFit(np.asarray(grown - tight)[()], needed, np.where(grown > tight, shut, 0.0)[()])
+    return WarmFit(np.asarray(grown - tight)[()], needed, np.where(grown > tight, shut, 0.0)[()], curve)

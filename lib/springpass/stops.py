@@ -18,11 +18,11 @@ from .formula import formula
 from .measuring import Budget, exact, rectangular
 from .measuring import Input as Doubt
 from .quantities import LengthSpread, Refused, ShoulderCount, StopSpread, ZeroSpread, number, plain
-from .spread import POINTS
+from .spread import POINTS, about, between, sample
 
 __all__ = ["EACH_OTHER", "GRADES", "ONE_ZERO", "Chain", "GaugeSet", "Link", "Split", "Stack", "between_two", "chain",
            "depth_budget", "from_each_other", "from_one_zero", "gauge_set", "gauge_stack", "grade_limits", "names_of",
-           "read_set", "set_names", "shoulder_chain", "split", "spread_of", "stack_budget"]
+           "read_set", "root_of_squares", "set_names", "shoulder_chain", "shoulder_links", "split", "spread_of", "stack_budget"]
 
 EXPANSION = 11.5e-6      # of steel blocks, 1/K (ISO 3650: 11.5 ± 1.0; from memory)
 
@@ -84,12 +84,13 @@ def stack_budget(stack: Stack | Sequence[float], grade: str = "1", wringing: str
 
 def depth_budget(depth: float = 32.0, touch: str = "magnifier", stop: str = "micrometer stop", set_by: str = "gauge blocks",
                  grade: str = "1", blocks: int = 3, rise: float = 0.0, rise_doubt: float = 2.0,
-                 expansion: float = 12e-6) -> Budget:
+                 expansion: float = 12e-6, stop_scatter: float | None = None, stop_dof: float = np.inf) -> Budget:
     """How sure a depth is that was touched off at the face and cut up to a stop, in mm, told at 20 °C.
 
     The carriage meets the stop twice: once for the zero, once at depth. set_by: "gauge blocks" (grade,
     so many of them) or "dial" (the stop's own screw, ±0.005 mm, common practice). rise: how far the
-    work is above 20 °C when it is cut, K. A warm part shrinks, so the depth comes out less.
+    work is above 20 °C when it is cut, K; stop_scatter: your own standard deviation of
+    the stop. A warm part shrinks, so the depth comes out less.
     Raises Refused for a depth that is not above nought, or an unknown touch or stop.
     """
     depth = number(depth)
@@ -97,6 +98,8 @@ def depth_budget(depth: float = 32.0, touch: str = "magnifier", stop: str = "mic
         raise Refused(f"The depth must be above nought; it was {depth:g}.")
     touched, _ = spread_of("touch", touch)
     met, _ = spread_of("stop", stop)
+    if stop_scatter is not None:
+        met = measuring.normal(0.0, stop_scatter, stop_dof, says="your own readings of the stop")
     zero = Doubt(0.0, touched.width, touched.shape, says=touched.says)  # the paper's own thickness is allowed for
     if set_by == "dial":
         measure = rectangular(depth, 0.005, says="what the screw's dial may be out")
@@ -173,7 +176,10 @@ class Chain:
 
 
 def chain(links: Sequence[Link], count: int = POINTS) -> Chain:
-    """Add up a chain of links three ways, the third with `count` fixed points. Raises Refused for an empty chain or a negative plus or minus."""
+    """Add up a chain of links three ways, the third with `count` fixed points.
+
+    Raises Refused for an empty chain or a negative plus or minus.
+    """
     links = tuple(links)
     if not links:
         raise Refused("A chain needs at least one link.")
@@ -183,15 +189,18 @@ def chain(links: Sequence[Link], count: int = POINTS) -> Chain:
                           f"it has {link.length} ± {link.plus_minus}.")
         if link.sign not in (1, -1) or link.shape not in ("rectangular", "normal"):
             raise Refused(f"The link “{link.name}” counts +1 or -1 and is “rectangular” or “normal”.")
-    inputs = {f"{i} {link.name}": (rectangular(link.length, link.plus_minus) if link.shape == "rectangular"
-                                   else measuring.normal(link.length, link.plus_minus / 2)) for i, link in enumerate(links)}
-    signs = dict(zip(inputs, (link.sign for link in links), strict=True))
-    result = measuring.budget(inputs, lambda **values: sum(signs[name] * values[name] for name in signs))
-    drawn = result.draw(count)
-    low, high = drawn.interval(0.95)
-    halves = np.array([link.plus_minus for link in links])
-    return Chain(links, result.value, float(halves.sum()), float(np.sqrt((halves**2).sum())), low, high,
-                 drawn.samples)
+    known = {f"x{i}": between(-link.plus_minus, link.plus_minus) if link.shape == "rectangular"
+             else about(0.0, link.plus_minus) for i, link in enumerate(links)}
+    drawn = sample(count, **known)
+    length = sum(link.sign * link.length for link in links)
+    samples = length + sum(link.sign * drawn[f"x{i}"] for i, link in enumerate(links))
+    low, high = np.quantile(samples, [0.025, 0.975])
+    return Chain(links, length, sum(link.plus_minus for link in links), root_of_squares(links), float(low), float(high), samples)
+
+
+def root_of_squares(links: Sequence[Link]) -> float:
+    """Root of the sum of the squares of the links' plus-or-minuses, mm."""
+    return float(np.sqrt(sum(link.plus_minus**2 for link in links)))
 
 
 ONE_ZERO, EACH_OTHER = "all from one zero", "each from the one before"
@@ -199,7 +208,13 @@ ONE_ZERO, EACH_OTHER = "all from one zero", "each from the one before"
 
 def shoulder_chain(positions: Sequence[float], first: int, last: int, way: str = ONE_ZERO, touch: str = "magnifier",
                    stop: str = "micrometer stop") -> Chain:
-    """The chain behind the length from shoulder `first` to shoulder `last`; 0 is the face.
+    """The chain behind the length from shoulder `first` to shoulder `last` (0 is the face), added up; see `shoulder_links`."""
+    return chain(shoulder_links(positions, first, last, way, touch, stop))
+
+
+def shoulder_links(positions: Sequence[float], first: int, last: int, way: str = ONE_ZERO, touch: str = "magnifier",
+                   stop: str = "micrometer stop") -> tuple[Link, ...]:
+    """The links behind the length from shoulder `first` to shoulder `last`; 0 is the face.
 
     positions: of the shoulders from the face, mm, rising. way: ONE_ZERO or EACH_OTHER. Each link is a
     touch or a meeting with the stop. Raises Refused for positions that do not rise or a wrong choice.
@@ -227,4 +242,4 @@ def shoulder_chain(positions: Sequence[float], first: int, last: int, way: str =
         for i in range(first + 1, last + 1):
             links += [link(f"touch on {i - 1 if i > 1 else 'the face'}", zero),
                       link(f"stop at {i}", met, places[i] - places[i - 1])]
-    return chain(links)
+    return tuple(links)

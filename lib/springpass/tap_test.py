@@ -216,7 +216,8 @@ def _one(sound: np.ndarray, rate: float, start: int, stop: int, lowest: float, h
         and rest[other - 1] > 0 and rest[other + 1] > 0 else float("nan")
     # for the picture: a band around the pitch, shifted to nought, is the envelope
     all_lines = np.fft.fftfreq(size, 1 / rate)
-    band = np.exp(-0.5 * ((all_lines - f) / (half / 2)) ** 4)
+    wide = min(max(half, 2 * decay), 0.6 * f)
+    band = np.exp(-0.5 * ((all_lines - f) / (wide / 2)) ** 4)
     envelope = 2 * np.abs(np.fft.ifft(np.fft.fft(piece, size) * band))[:len(piece)]
     end = max(int(min(6 / max(decay, 1.0), time[-1]) * rate), 20)
     thin, shown = max(1, end // 200), wanted & (frequency < min(3 * f, highest))

@@ -102,6 +102,19 @@ def _shaft(places: np.ndarray, lengths: np.ndarray, diameters: np.ndarray, centr
                   np.outer(near, near), none if centres else np.outer(far, far), np.outer(far, far) if centres else none)
 
 
+def _steps(segments: Any) -> np.ndarray:
+    """Lengths and diameters of the steps; one step may come as a bare pair. Raises Refused."""
+    try:
+        pairs = [tuple(segments)] if len(segments) == 2 and np.ndim(segments[0]) == 0 else segments
+        lengths, diameters = np.array([(float(a), float(d)) for a, d in pairs]).T
+    except (TypeError, ValueError, KeyError):
+        raise Refused("The work is a list of (length, diameter) pairs from the jaws outwards, "
+                      "such as [(20, 20), (60, 15)].") from None
+    positive(lengths, "length of a step")
+    positive(diameters, "diameter of a step")
+    return np.stack([lengths, diameters])
+
+
 def work_compliance(position: Any, segments: Sequence[tuple[float, float]], hold: str = "chuck", *, modulus: Any = 205e3,
                     poisson: float = 0.29, spindle_stiffness: Any = np.inf, spindle_rotation: Any = np.inf,
                     centre_stiffness: Any = np.inf, steady_at: float | None = None, steady_stiffness: Any = np.inf,
@@ -115,13 +128,7 @@ def work_compliance(position: Any, segments: Sequence[tuple[float, float]], hold
     """
     if hold not in SUPPORTS:
         raise Refused(f"The work is held by one of: {', '.join(SUPPORTS)}; “{hold}” is none of them.")
-    try:
-        lengths, diameters = np.array([(float(a), float(d)) for a, d in segments]).T
-    except (TypeError, ValueError):
-        raise Refused("The work is a list of (length, diameter) pairs from the jaws outwards, "
-                      "such as [(20, 20), (60, 15)].") from None
-    positive(lengths, "length of a step")
-    positive(diameters, "diameter of a step")
+    lengths, diameters = _steps(segments)
     Poisson.check(poisson, "Poisson's ratio")
     total = lengths.sum()
     at = np.atleast_1d(np.asarray(positive(position, "distance from the jaws", zero=True), float))
@@ -213,11 +220,7 @@ def turned_error(segments: Sequence[tuple[float, float]] = ((60.0, 20.0),), infe
     of the error. Raises Refused.
     """
     if position is None:
-        try:
-            total = float(sum(float(a) for a, _ in segments))
-        except (TypeError, ValueError):
-            raise Refused("The work is a list of (length, diameter) pairs from the jaws outwards.") from None
-        position = np.linspace(0, total, 31)
+        position = np.linspace(0, _steps(segments)[0].sum(), 31)
     position = np.atleast_1d(np.asarray(position, float))
     give = work_compliance(position, segments, hold, **supports)
     give = give + np.asarray(positive(tool_compliance, "give of the tool", "mm/N", zero=True))[..., None]

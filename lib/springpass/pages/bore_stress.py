@@ -28,9 +28,9 @@ from ..spread import Likely, likely, odds, verdict
 from ..tables import fact
 
 STOCKS = tuple(stress.stocks())
-Outside = WorkDiameter.but(low=12, high=60, usual=20, says="finished outside diameter", step=0.5)
+Outside = WorkDiameter.but(low=12, high=80, usual=20, says="finished outside diameter", step=0.5)
 Skin = quantity("s_0", "mm", low=0, high=10, usual=2, says="stock on the outside of the bar as bought, on diameter", step=0.1)
-Bore = BoreDiameter.but(low=2, high=40, usual=10, says="finished bore", step=0.5)
+Bore = BoreDiameter.but(low=2, high=50, usual=10, says="finished bore", step=0.5)
 Left = quantity("s", "mm", low=0.05, high=3, usual=0.5, log=True, says="stock left by roughing for the finish cuts, on diameter")
 Band = Tolerance.but(low=0.002, high=0.1, usual=0.015, log=False, step=1)
 Bored = quantity("L", "mm", low=2, high=300, usual=32, says="length of the bore", step=1)
@@ -187,17 +187,18 @@ def worst_verdict(found: Outcome) -> str:
 def picture_orders(result: TwoOrders, say: Say) -> str:
     found = (result.first, result.second)
     deep = max(len(f.cuts) for f in found)
-    top = 118 + 17 * max(deep - 4, 0)
+    top = 118 + 18 * max(deep - 4, 0)
     rows = [(name, [getattr(f, part) for f in found], band) for name, part, band in (
         ("outside", "outside", result.outside_tolerance), ("bore", "bore", result.bore_tolerance))
         if any(getattr(f, part) for f in found)]
     picture = Drawing("The same cuts in two orders",
                       "Two sections of the bar with their cuts in order; below them how far each finished surface is from "
-                      "its size at the end, against its tolerance.", height=top + 30 + 112 * len(rows))
+                      "its size at the end, against its tolerance.", height=top + 4 + 112 * len(rows))
     for i, f in enumerate(found):
-        _section(picture, 10 + 230 * i, 8, result.bar, f, say, "first order" if i == 0 else "second order", "ab"[i])
+        _section(picture, 10 + 230 * i, 8, result.bar, f, say,
+                 f"{'first' if i == 0 else 'second'} order, {say.length_unit}", "ab"[i])
     for row, (name, pair, band) in enumerate(rows):
-        _pair(picture, top + 24 + 112 * row, f"{name} at the end, {say.fine_unit} off (minus: small); hatched: tolerance", pair,
+        _pair(picture, top + 24 + 112 * row, f"{name}, {say.fine_unit} off at the end; hatched: tolerance", pair,
               say.fine_number(band), say)
     return picture.svg()
 
@@ -214,7 +215,8 @@ def _section(picture: Drawing, x: float, y: float, bar: float, found: Outcome, s
     picture.rect(x, floor - outside / 2 * scale, wide, max((outside - bore) / 2 * scale, 1), "fill-work", "ink", 8)
     picture.line([x - 4, x + wide + 6], [floor, floor], "limit")
     for i, cut in enumerate(found.cuts):
-        picture.text(x + wide + 12, y + 26 + 17 * i, f"{i + 1}  {step_text(say, cut)}", kind="small halo")
+        size = plain(say.length_number(cut[1]), 5)
+        picture.text(x + wide + 10, y + 27 + 18 * i, f"{i + 1}  {cut[0]} Ø{size}")
 
 
 def _pair(picture: Drawing, y: float, title: str, pair: list[Likely | None], band: float, say: Say) -> None:
@@ -226,7 +228,7 @@ def _pair(picture: Drawing, y: float, title: str, pair: list[Likely | None], ban
     def at(value: float) -> float:
         return x + (value - low) / (high - low) * width
 
-    picture.text(10, y, title, kind="small halo")
+    picture.text(10, y, title)
     picture.rect(at(-band / 2), y + 8, at(band / 2) - at(-band / 2), 52, "fill-c", "thin", 9)
     picture.line([at(0)] * 2, [y + 8, y + 60], "limit")
     for i, p in enumerate(pair):
@@ -314,7 +316,7 @@ def picture_bars(result: WhichBar, say: Say) -> str:
     def at(value: float) -> float:
         return x + (value - low) / (high - low) * width
 
-    picture.text(8, 15, f"{result.surface} at the end, {say.fine_unit} off its size (minus: small)", kind="small halo")
+    picture.text(8, 15, f"{result.surface}, {say.fine_unit} off at the end (minus: small)")
     picture.rect(at(-half), top, at(half) - at(-half), bottom - top, "fill-c", "thin", 12)
     picture.line([at(0)] * 2, [top, bottom], "limit")
     for i, ((stock, _, holds), (below, middle, above)) in enumerate(zip(result.found, numbers, strict=True)):

@@ -4,14 +4,24 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
 from .. import aiming, fits, heat, tables
 from ..draw import WIDTH, Chart, Drawing, nice_ticks, room
 from ..page import Choose, Page, Slide, Write
-from ..quantities import FitSize, HandSpread, MateDoubt, MateOff, Refused, Say, Temperature, Tries, number, plain
+from ..quantities import (
+    FitSize,
+    HandSpread,
+    MateDoubt,
+    MateOff,
+    Refused,
+    Say,
+    Temperature,
+    Tries,
+    number,
+    plain,
+)
 from ..spread import Likely, between, factor_of, likely, sample, verdict
 
 HOLES = ("H6", "H7", "H8", "H9", "H11", "F8", "G7", "J7", "JS7", "K7", "M7", "N7", "P7", "R7", "S7")
@@ -112,7 +122,8 @@ def _boxes(drawing: Drawing, say: Say, top: float, bottom: float, left: float, r
     drawing.text(right, at(0.0) + 15, "nominal", "end", "small halo")
 
 
-def _feel_strip(drawing: Drawing, say: Say, y: float, feels: tuple[aiming.Feel, ...], least: float, most: float, spread: Likely | None) -> None:
+def _feel_strip(drawing: Drawing, say: Say, y: float, feels: tuple[aiming.Feel, ...], least: float, most: float,
+                spread: Likely) -> None:
     """The clearance on a scale of feels."""
     low, high = room(least, most, 0.0, margin=0.35)
     left, right = 16.0, drawing.width - 16.0
@@ -130,9 +141,8 @@ def _feel_strip(drawing: Drawing, say: Say, y: float, feels: tuple[aiming.Feel, 
     drawing.line([at(least), at(most)], [y + 32, y + 32], "ink")
     for end in (least, most):
         drawing.line([at(end)] * 2, [y + 26, y + 38], "ink")
-    if spread:
-        drawing.rect(at(spread.low), y + 28, max(at(spread.high) - at(spread.low), 2), 8, "dot-a")
-        drawing.dot(at(spread.value), y + 32, "a", "diamond", 5)
+    drawing.rect(at(spread.low), y + 28, max(at(spread.high) - at(spread.low), 2), 8, "dot-a")
+    drawing.dot(at(spread.value), y + 32, "a", "diamond", 5)
     drawing.line([at(0.0)] * 2, [y - 5, y + 40], "limit")
     scale = 0.0254 if say.inch else 1e-3
     for tick in nice_ticks(float(say.fine_number(low)), float(say.fine_number(high)), 6):
@@ -157,7 +167,9 @@ KINDS = {"clearance": "A clearance fit: it always goes in", "transition": "A tra
 
 def words_zones(result: Zones, say: Say) -> str:
     pairing, clear = result.fit, result.clearance
-    feel = result.at_tightest if result.at_tightest == result.at_loosest else f"{result.at_tightest} at its tightest, {result.at_loosest} at its loosest"
+    feel = f"{result.at_tightest} at its tightest, {result.at_loosest} at its loosest"
+    if result.at_tightest == result.at_loosest:
+        feel = result.at_tightest
     return (f"Make the hole {pair(pairing.hole.least, pairing.hole.most, say)} ({pairing.hole.code}) and the shaft "
             f"{pair(pairing.shaft.least, pairing.shaft.most, say)} ({pairing.shaft.code}).\n"
             f"{KINDS[pairing.kind]}, {gap(pairing.least_clearance, pairing.most_clearance, say)}; likely {gap(clear.low, clear.high, say, 2)} "
@@ -180,7 +192,7 @@ def _feel_range(feel: aiming.Feel, say: Say) -> str:
 
 ZONES = Page(
     name="fits_zones", title="Where do the two tolerances lie?",
-    inputs=(Slide("size", FitSize.but(low=1), "work", "nominal size"), Choose("hole", HOLES, "H7", "work", "hole"),
+    inputs=(Slide("size", FitSize.but(low=1, log=True), "work", "nominal size"), Choose("hole", HOLES, "H7", "work", "hole"),
             Choose("shaft", SHAFTS, "g6", "work", "shaft"),
             Write("typed", "", "work", "or type a fit", "such as H7/g6 or M7/h6; leave it empty to use the two lists")),
     compute=compute_zones, picture=picture_zones, words=words_zones, more=more_zones)
@@ -255,10 +267,10 @@ def picture_aim(result: Aiming, say: Say) -> str:
     chart.band(sure, np.zeros(2), np.full(2, 100.0), "c")
     for edges in (result.low_edges, result.high_edges):   # soft edges
         chart.band(say.fine_number(np.array(edges)), np.zeros(2), np.full(2, 100.0), "work")
-    chart.text((float(np.clip(chart.at_x(least), chart.left, chart.right)) + float(np.clip(chart.at_x(most), chart.left, chart.right))) / 2,
-               chart.bottom - 8, "fits" if "/" in result.wish else result.wish, "middle", "small halo")
-    chart.text(chart.left + 6, chart.bottom - 8, "too tight", "start", "small halo")
-    chart.text(chart.right - 6, chart.bottom - 8, "too loose", "end", "small halo")
+    ends = np.clip(chart.at_x(np.array([least, most])), chart.left, chart.right)
+    chart.text(float(ends.mean()), chart.bottom - 8, "fits" if "/" in result.wish else result.wish, "middle", "small halo")
+    chart.text(chart.left + 6, chart.top + 14, "too tight", "start", "small halo")
+    chart.text(chart.right - 6, chart.top + 14, "too loose", "end", "small halo")
     chart.curve(x, 100 * one, "one cut" if result.tries > 1 else "", "a")
     if result.tries > 1:
         chart.curve(x, 100 * many, f"up to {result.tries} cuts", "b")
@@ -281,7 +293,8 @@ def words_aim(result: Aiming, say: Say) -> str:
     side = "over the pin" if result.making == "bore" else "under the bore"
     if result.aim.clearance < 0:
         side = "under the pin, so that it grips" if result.making == "bore" else "over the bore, so that it grips"
-    cuts = "" if result.tries == 1 else f" With up to {result.tries} cuts, measuring between, that is the first aim; the last is {gap_one(result.aim.plan[-1], say)}."
+    cuts = "" if result.tries == 1 else (f" With up to {result.tries} cuts, measuring between, that is the first aim; "
+                                         f"the last is {gap_one(result.aim.plan[-1], say)}.")
     hand = (f"Nine in ten at one cut takes a hand of ±{say.fine(result.spread_for_nine)}." if result.spread_for_nine > 0
             else "The measuring alone is too doubtful for nine in ten; measure better.")
     return (f"The {first} measured {exact(result.measured, say)} {say.length_unit}. Aim the {result.making} at {exact(result.aim_size, say)} "
@@ -310,7 +323,7 @@ AIM = Page(
 # ---- a bearing's seats ------------------------------------------------------------------------------
 
 TABLE = "as the table says"
-CASES = {"shaft turns, load stands still": "inner", "housing turns, load stands still": "outer"}
+CASES = {"shaft": "inner", "housing": "outer"}
 SIZES = tuple(tables.names("bearing_sizes", "name"))
 HOUSINGS = ("aluminium 6082", "low-carbon steel 1020", "grey cast iron", "brass CuZn39Pb3")
 
@@ -333,10 +346,11 @@ def compute_seat(bearing: str, own: str, case: str, load: str, precision: str, m
                  temperature: float) -> Seated:
     bore, outside = read_bearing(own) if own.strip() else read_bearing(bearing)
     seat = fits.seat(bore, outside, CASES[case], load, precision, "" if shaft == TABLE else shaft, "" if housing == TABLE else housing)
-    growth = {what: tables.fact("materials", material=name, property="alpha").range
-              for what, name in (("housing", material), ("steel", "bearing steel 100Cr6 / 52100"))}
     drawn = sample(journal=between(seat.shaft.lower, seat.shaft.upper), ring=between(seat.bore.lower, seat.bore.upper),
-                   pocket=between(seat.housing.lower, seat.housing.upper), cup=between(seat.outside.lower, seat.outside.upper), **growth)
+                   pocket=between(seat.housing.lower, seat.housing.upper),
+                   cup=between(seat.outside.lower, seat.outside.upper),
+                   housing=tables.fact("materials", material=material, property="alpha").range,
+                   steel=tables.fact("materials", material="bearing steel 100Cr6 / 52100", property="alpha").range)
     on, within = drawn["ring"] - drawn["journal"], drawn["pocket"] - drawn["cup"]
     warm = heat.clearance_at(within, outside, drawn["housing"], drawn["steel"], temperature - 20.0)
     return Seated(bore, outside, CASES[case], load, seat, likely(on), likely(within), likely(warm), temperature, material)
@@ -352,8 +366,8 @@ def read_bearing(text: str) -> tuple[float, float]:
 
 def picture_seat(result: Seated, say: Say) -> str:
     seat = result.seat
-    drawing = Drawing("Bearing and seats", f"Inner ring {gap(*seat.on_shaft, say)} on the shaft, outer ring {gap(*seat.in_housing, say)} in the housing.",
-                      WIDTH, 400)
+    drawing = Drawing("Bearing and seats", f"Inner ring {gap(*seat.on_shaft, say)} on the shaft, "
+                      f"outer ring {gap(*seat.in_housing, say)} in the housing.", WIDTH, 400)
     drawing.text(6, 18, f"Ø{say.length(result.bore)} shaft seat and inner ring, {say.fine_unit}", "start", "bold halo")
     _boxes(drawing, say, 44, 190, 52, WIDTH - 12, ("ring's bore", f"shaft {seat.shaft.code}"), (seat.bore, seat.shaft), " ")
     drawing.text(6, 218, f"Ø{say.length(result.outside)} housing seat and outer ring, {say.fine_unit}", "start", "bold halo")
@@ -368,14 +382,16 @@ def words_seat(result: Seated, say: Say) -> str:
     if ends[1] <= 0:
         creep = f"The {turned} ring turns against the load and is always tight, as it should be."
     elif loose.value > 0:
-        creep = f"Careful: the {turned} ring turns against the load and is more often loose than tight; it may creep and wear its seat."
+        creep = (f"Careful: the {turned} ring turns against the load and is more often loose than tight; "
+                 "it may creep and wear its seat.")
     else:
         advice = "good enough for a light load" if result.load == "light" else f"doubtful under a {result.load} load"
         creep = (f"The {turned} ring turns against the load and is mostly tight, but can come out {say.fine(ends[1])} loose: {advice}. "
                  "Make the seat to the bearing you have.")
     warm = ""
     if abs(result.temperature - 20) >= 0.5:
-        warm = f" At {plain(result.temperature, 3)} °C in {result.material} the outer ring is likely {gap(result.warm.low, result.warm.high, say, 2)}."
+        warm = (f" At {plain(result.temperature, 3)} °C in {result.material} the outer ring is likely "
+                f"{gap(result.warm.low, result.warm.high, say, 2)}.")
     return (f"Shaft Ø{pair(seat.shaft.least, seat.shaft.most, say)} ({seat.shaft.code}): the inner ring is {gap(*seat.on_shaft, say)}. "
             f"Housing Ø{pair(seat.housing.least, seat.housing.most, say)} ({seat.housing.code}): the outer ring is {gap(*seat.in_housing, say)}.{warm}\n"
             f"{creep} Round and straight within {say.fine(seat.shaft_form)} on the shaft and {say.fine(seat.housing_form)} in the housing, "
@@ -393,7 +409,8 @@ SEAT = Page(
     name="fits_seat", title="What seats does this bearing want?",
     inputs=(Choose("bearing", SIZES, "20 × 42", "work", "bearing, bore × outside", "in mm; radial ball bearings"),
             Write("own", "", "work", "or type its size", "such as 20 x 42; leave it empty to use the list"),
-            Choose("case", tuple(CASES), "shaft turns, load stands still", "work", "which part turns?"),
+            Choose("case", tuple(CASES), "shaft", "work", "what turns under the load?",
+                   "the part that turns while the load stays where it is, such as a shaft driven by a belt"),
             Choose("load", fits.LOADS, "light", "work", "load", "light: under 0.06 of the bearing's rating; normal: to 0.13"),
             Choose("precision", fits.BEARING_CLASSES, "Normal", "work", "bearing's class"),
             Choose("material", HOUSINGS, "aluminium 6082", "work", "housing of"),

@@ -182,6 +182,8 @@ class CutAnswer:
     share: Likely
     rise: Likely
     growth: Likely
+    left: float            # K still there at the end of the last pass, gripped in a cool chuck
+    seconds: float         # that all the passes take
     power: float
     chip: float
     speed: float
@@ -203,10 +205,15 @@ def _cut(material: str, diameter: float, length: float, bored: float, nose_radiu
     speeds = np.geomspace(3, 400, 25)
     shares = heat.pass_heat(*(cut[:6] + (speeds,) + cut[7:]), **usual).share
     ends = likely(many.share)
-    n = int(passes)
+    n, what = int(passes), heat.properties(material)
+    curve = heat.cooling(diameter, length, 10.0, 10 / np.e, bore=bored * diameter, density=what.density,
+                         specific_heat=what.specific_heat, conductivity=what.conductivity, emissivity=what.emissivity,
+                         joint=r("joint").value)
+    seconds = n * float(one.seconds)
+    left = n * float(one.rise) * heat.kept_while_cutting(seconds, float(curve.time_until(10 / np.e)))
     return CutAnswer(
         material, diameter, n, Likely(float(one.share), ends.low, ends.high), _times(n, one.rise, many.rise),
-        _times(n, one.growth, many.growth), float(one.power), float(one.chip), speed, speeds, shares,
+        _times(n, one.growth, many.growth), float(left), seconds, float(one.power), float(one.chip), speed, speeds, shares,
         np.minimum(shares * ends.low / one.share, 1), np.minimum(shares * ends.high / one.share, 1))
 
 
@@ -218,8 +225,9 @@ def _times(n: int, usual: Any, samples: Any) -> Likely:
 def _cut_words(r: CutAnswer, say: Say) -> str:
     percent = Likely(100 * r.share.value, 100 * r.share.low, 100 * r.share.high)
     often = "One pass warms" if r.passes == 1 else f"{r.passes} passes without a pause warm"
-    limit = " That is the most it can be: part of it leaves while you cut." if r.rise.value > 3 else ""
-    limit += " Pause between passes: a part so warm cannot be measured, and it burns the hand." if r.rise.value > 40 else ""
+    limit = (f" That is if all of it stays. It takes {_wait(r.seconds)}; gripped in a cool chuck, about {_two(r.left)} K "
+             "would be left at the end.")
+    limit += " Pause between passes: a part so warm cannot be measured, and it burns the hand." if r.left > 30 else ""
     return (f"{_number_range(percent, '%')} of the cutting heat stays in the work. {often} the part by at most "
             f"{_number_range(r.rise, 'K')}, and the diameter grows by {r.growth.text(say)}.{limit}\n"
             f"The edge turns {_two(r.power)} W into heat; the chip is {say.fine(r.chip)} thick on the mean. "
@@ -451,9 +459,10 @@ def _fit_words(r: FitAnswer, say: Say) -> str:
     touch = ""
     if np.isfinite(r.nought) and r.cold <= r.nought <= r.hot:
         touch = f" It passes from play to interference at {plain(round(r.nought), 3)} °C."
-    return (f"At {plain(round(r.cold, 1), 3)} °C: {_play(r.at_cold, say)}. At {plain(round(r.hot, 1), 3)} °C: {_play(r.at_hot, say)}.\n"
+    cold, hot = plain(round(r.cold, 1), 3), plain(round(r.hot, 1), 3)
+    return (f"At {cold} °C: {_play(r.at_cold, say)}. At {hot} °C: {_play(r.at_hot, say)}.\n"
             f"Hole in {r.hole}, inner part of {r.shaft}, {say.length(r.size)}. {moves}{touch} "
-            f"Wanted: {r.wanted} from {plain(round(r.cold, 1), 3)} to {plain(round(r.hot, 1), 3)} °C.")
+            f"Wanted: {r.wanted} from {cold} to {hot} °C.")
 
 
 def _fit_picture(r: FitAnswer, say: Say) -> str:
@@ -519,12 +528,10 @@ def _warm(material: str, bore: float, wall: float, width: float, interference: f
     usual: dict[str, Any] = {"expansion": what.expansion, "bearing_expansion": steel.value, "emissivity": what.emissivity}
     one = heat.warm_fit(*ring, play=play, **{**fixed, **usual})
     plays, opens = likely(many.play), likely(many.open)
-    curve = heat.cooling(ring[0], width, housing - heat.REFERENCE, 1.0, bore=bore, convection=known["convection"],
-                         emissivity=known["emissivity"], **fixed)
-    seconds, band = curve.band(known["expansion"] * bore)
+    seconds, band = many.curve.band(known["expansion"] * bore)
     return WarmAnswer(housing, bearing, play, Likely(float(one.play), plays.low, plays.high), float(one.needed),
-                      Likely(float(one.open), opens.low, opens.high), r("bearing hottest").value, odds(many.play >= play), seconds,
-                      band - (float(heat.growth(bore, what.expansion, housing - heat.REFERENCE)) - float(one.play)))
+                      Likely(float(one.open), opens.low, opens.high), r("bearing hottest").value, odds(many.play >= play),
+                      seconds, band - (float(heat.growth(bore, what.expansion, housing - heat.REFERENCE)) - float(one.play)))
 
 
 def _warm_words(r: WarmAnswer, say: Say) -> str:

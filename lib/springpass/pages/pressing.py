@@ -10,7 +10,16 @@ import numpy as np
 from .. import pressing, tables
 from ..draw import Chart, room
 from ..page import Choose, Page, Slide
-from ..quantities import FitDiameter, GripLength, InnerWall, MateDoubt, OuterWall, PressInterference, Say, plain
+from ..quantities import (
+    FitDiameter,
+    GripLength,
+    InnerWall,
+    MateDoubt,
+    OuterWall,
+    PressInterference,
+    Say,
+    plain,
+)
 from ..spread import Likely, about, between, likely, odds, sample, verdict
 
 MATERIALS = tuple(name for name in tables.names("workholding_yield", "material") if "POM" not in name)   # plastics creep
@@ -74,10 +83,12 @@ def _yield(material: str) -> Any:
 
 def picture(result: Pressed, say: Say) -> str:
     x = say.length_number(result.radii)
-    scale = [result.pressure.low / result.pressure.value, result.pressure.high / result.pressure.value] if result.pressure.value > 0 else [1, 1]
+    middle = max(result.pressure.value, 1e-9)
+    scale = result.pressure.low / middle, max(result.pressure.high / middle, 1.0)
     low, high = room(result.hoop * scale[1], result.radial * scale[1], 0.0, 1.0, margin=0.12)
     chart = Chart("Stress through the wall", "Pull round the ring is greatest at the bore of the outer part; the inner part is squeezed.",
-                  x=("radius", say.length_unit, float(x[0]), float(x[-1])), y=("stress, MPa; pull above nought, push below", "", low, high), height=330)
+                  x=("radius", say.length_unit, float(x[0]), float(x[-1])),
+                  y=("stress, MPa; pull above nought, push below", "", low, high), height=330)
     joint = float(say.length_number(result.diameter / 2))
     inner, outer = result.radii < result.diameter / 2, result.radii >= result.diameter / 2
     chart.band(np.array([joint, x[-1]]), np.full(2, low), np.full(2, high), "work")
@@ -105,7 +116,8 @@ def words(result: Pressed, say: Say) -> str:
     parts = f"{result.inner} {inside} in {result.outer} of {say.length(result.outside)}"
     opening = parts[0].upper() + parts[1:]
     if result.grips < 0.5:
-        return (f"{say.fine(result.interference)} of interference is mostly lost when the peaks of both surfaces are pressed flat: {parts} will hardly grip.\n"
+        return (f"{say.fine(result.interference)} of interference is mostly lost when the peaks of both surfaces are pressed flat: "
+                f"{parts} will hardly grip.\n"
                 "Give it more, or finish both surfaces finer.")
     hurt = "outer" if result.outer_yields else "inner"
     limit = {"holds": f"Both parts stay elastic; the {hurt} one is at {100 * result.share.value:.0f} % of its yield.",
@@ -114,13 +126,13 @@ def words(result: Pressed, say: Say) -> str:
         result.verdict, f"The {hurt} part yields; it grips less than these figures say.")
     bore = ""
     if result.bore > 0:
-        bore = f" The bore closes by {result.closing.text(say)}: ream it after pressing, or allow for it."
+        bore = f"The bore closes by {result.closing.text(say)}: ream it after pressing, or allow for it.\n"
     hot = result.rise.value + 20
     heat = f"To drop the outer part over instead, warm it to about {plain(float(f'{hot:.2g}'), 4)} °C"
     heat += (", which softens a hardened or aged part: cool the inner one instead or give less." if hot > TEMPER else ".")
     return (f"{opening}, {say.fine(result.interference)} larger. {limit}\nIt slips at {_range_text(result.torque, 1000, 'N m')}, or at "
             f"{_range_text(result.force, 1000, 'kN')} along the axis, which is also the push at the end of the stroke. Pressure "
-            f"{_range_text(result.pressure, 1, 'MPa')}.{bore} {heat}")
+            f"{_range_text(result.pressure, 1, 'MPa')}.\n{bore}{heat}")
 
 
 PRESS = Page(

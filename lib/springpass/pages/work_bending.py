@@ -29,7 +29,8 @@ from ..quantities import (
     number,
     plain,
 )
-from ..spread import Likely, Uncertain, about, factor_of, likely, odds, sample, verdict
+from ..spread import FAILS, Likely, Uncertain, about, factor_of, likely, odds, sample, verdict
+from ..spread import HOLDS as HOLDS_SIZE
 
 MATERIALS = tuple(tables.names("workholding_yield", "material"))
 HOLDS = ("chuck", "chuck and centre", "between centres", "chuck and steady rest")
@@ -63,6 +64,11 @@ class Bend:
     give_of_work: float    # share of the worst place's give that is the work's own bending
     measured: tuple[str, ...]
     verdict: str
+
+    @property
+    def headline(self) -> str:
+        """The verdict in words that cannot be taken for how the work is held."""
+        return {HOLDS_SIZE: "Within what is allowed", FAILS: "Too big"}.get(self.verdict, "At the edge")
 
 
 def _measured() -> dict[str, dict[str, Any]]:
@@ -131,10 +137,11 @@ def words_bend(r: Bend, say: Say) -> str:
             HOLDS[3]: "in the chuck with a steady rest"}[r.hold]
     said = [f"Held {held}, {plain(ratio, 2)} diameters long, the work comes out too big by up to {r.worst.text(say)}, against "
             f"{say.fine(r.tolerance)} allowed: {shape}, worst {say.length(r.worst_at, 3)} from the jaws."]
-    if r.verdict != "holds":
+    if r.verdict != HOLDS_SIZE:
         other = min(r.others, key=lambda o: float(np.max(o[1])), default=None)
         if r.hold == "chuck" and other is not None and np.max(other[1]) < 0.8 * r.worst.value:
-            said.append(f"First change: {_named(other[0])}, about {say.fine(float(np.max(other[1])))}.")
+            best = float(np.max(other[1]))
+            said.append(f"First change: {_named(other[0])}, about {say.fine(best)}{'' if best < r.tolerance else ', still too much'}.")
         if 0 < r.light < r.infeed:
             said.append(f"A last cut of no more than {say.length(r.light, 2)} infeed keeps within it.")
         elif r.light <= 0:

@@ -158,10 +158,10 @@ def _safe(r: Ring) -> float:
 
 def words_ring(r: Ring, say: Say) -> str:
     limit = f"up to about {_newton(_safe(r))}" if _safe(r) < 50000 else "however hard they push"
-    said = [f"A ring of {say.length(r.outside)} outside, bored round to {say.length(r.bore)} in {r.grip} that push {_newton(r.push)} "
-            f"each, and let go: the bore is out of round by {_lobes(r.lobes, say)} on radius, against {say.fine(r.tolerance)} allowed. "
-            f"It has {r.jaws} lobes, largest where the jaws were. Turned in it, a two-point gauge changes by "
-            f"{_fine(r.two_point.value, say)} and a three-point gauge by {_fine(r.three_point.value, say)}.",
+    said = [f"Bored to {say.length(r.bore)} in {r.grip} that push {_newton(r.push)} each, and let go, this ring of "
+            f"{say.length(r.outside)} is out of round by {_lobes(r.lobes, say)} on radius, against {say.fine(r.tolerance)} allowed: "
+            f"{r.jaws} lobes, largest where the jaws were. A two-point gauge turned in it changes by {_fine(r.two_point.value, say)}, "
+            f"a three-point gauge by {_fine(r.three_point.value, say)}.",
             f"To drive this cut each jaw must push {_newton(r.needed.low, r.needed.high)}; the bore stays round enough {limit}."]
     if r.holds < 0.9 and (r.rounds < 0.9 or r.springs < 0.9):
         said.append(f"No push of these jaws does both: cut lighter, or hold it another way. {_other(r, say)}")
@@ -249,10 +249,11 @@ def _pushes(d: Drawing, y: float, r: Ring) -> None:
         d.line([at(tick)] * 2, [y + 28, y + 33], "thin")
         d.text(at(tick), y + 46, plain(float(tick), 6), "middle", "small")
     d.line([left, left + width], [y + 28, y + 28], "ink")
-    d.text(left + width, y + 62, "push of each jaw, N", "end", "small")
-    d.dot(at(r.push), y + 22, "a", "diamond", 6)
     place = at(r.push)
-    d.text(place, y + 62, "set", "middle", "small halo") if place < WIDTH - 150 else d.text(place, y + 8, "set", "middle", "small halo")
+    right = place < WIDTH / 2
+    d.text(left + width if right else left, y + 62, "push of each jaw, N", "end" if right else "start", "small")
+    d.dot(place, y + 22, "a", "diamond", 6)
+    d.text(min(max(place, left + 10), left + width - 10), y + 62, "set", "middle", "small halo")
 
 
 def more_ring(r: Ring, say: Say) -> str:

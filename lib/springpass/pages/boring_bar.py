@@ -1,0 +1,540 @@
+"""The boring-bar chapter's pages: bend, spring passes, slenderness, chatter, and measuring your own holder and bar."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any
+
+import numpy as np
+
+from .. import bar_bending, boring_bar, shop, tap_test
+from ..bar_vibration import MODAL, chatter_depth, limit_of_stability, lobes, natural_frequency
+from ..boring_bar import Setup
+from ..cutting import kienzle, nose_forces, work_materials
+from ..draw import WIDTH, Chart, Drawing, room
+from ..page import Choose, Load, Page, Press, Slide, Write
+from ..quantities import (
+    BarDiameter,
+    BoreDiameter,
+    Compliance,
+    CuttingSpeed,
+    Damping,
+    Feed,
+    Infeed,
+    LeastChip,
+    NoseRadius,
+    Passes,
+    Refused,
+    Say,
+    SlendernessRatio,
+    Stickout,
+    Tolerance,
+    number,
+    plain,
+)
+from ..spread import Likely, about, factor_of, likely, sample
+from ..tables import fact
+from ..typeset import mathml
+
+MATERIAL = Choose("material", work_materials(), "medium-carbon steel", "work")
+BAR_MATERIAL = Choose("bar_material", boring_bar.bar_materials(), "steel", "tool")
+HOLDER = Choose("holder", boring_bar.holders(), "two screws in a block", "holder")
+
+
+def _bar(material: str) -> tuple[float, float, float]:
+    """Modulus, Poisson's ratio, density of a bar material."""
+    return tuple(fact("bar_materials", bar_material=material, property=p).value for p in ("E", "nu", "density"))  # type: ignore[return-value]
+
+
+def _holder(name: str) -> tuple[float, float, float]:
+    return tuple(fact("holders", holder=name, property=p).value for p in ("stiffness", "rotation", "damping"))  # type: ignore[return-value]
+
+
+# ---- how far it bends ------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Bend:
+    """Thrust and what it does to the tip, mm and N; arrays over `stickouts`."""
+
+    thrust: Likely
+    total: Likely
+    bar: float
+    shear: float
+    holder: float
+    stickout: float
+    diameter: float
+    stickouts: np.ndarray
+    bars: np.ndarray
+    totals: np.ndarray
+    low: np.ndarray
+    high: np.ndarray
+    numbers: dict[str, float]
+
+
+def bend(material: str, bar_material: str, bar_diameter: float, stickout: float, nose_radius: float, holder: str,
+         infeed: float, feed: float) -> Bend:
+    e, nu, _ = _bar(bar_material)
+    shift, tilt, _ = _holder(holder)
+    k = kienzle(material)
+    thrust = nose_forces(infeed, feed, nose_radius, 93.0, *k).thrust * fact("bar_rules", name="internal turning").value
+    ranges = {p: fact("holders", holder=holder, property=p) for p in ("stiffness", "rotation")}
+    d = sample(500, force=factor_of(1.0, 1.5), shift=factor_of(shift, (ranges["stiffness"].high / ranges["stiffness"].low) ** 0.5),
+               tilt=factor_of(tilt, (ranges["rotation"].high / ranges["rotation"].low) ** 0.5))
+    lengths = np.linspace(bar_diameter, max(8 * bar_diameter, 1.2 * stickout), 40)
+
+    def tip(length: Any) -> Any:
+        return bar_bending.bar_deflection(thrust * d["force"], length, bar_diameter, e, nu, d["shift"], d["tilt"])
+
+    low, middle, high = np.percentile(tip(lengths[:, None]), (5, 50, 95), axis=1)
+    return Bend(likely(thrust * d["force"]), likely(tip(stickout)),
+                bar_bending.tip_deflection(thrust, stickout, bar_diameter, e),
+                bar_bending.shear_deflection(thrust, stickout, bar_diameter, e, nu),
+                bar_bending.holder_deflection(thrust, stickout, shift, tilt), stickout, bar_diameter, lengths,
+                bar_bending.tip_deflection(thrust, lengths, bar_diameter, e), middle, low, high,
+                {"force": thrust, "stickout": stickout, "bar": bar_diameter, "modulus": e})
+
+
+def bend_picture(b: Bend, say: Say) -> str:
+    to = say.fine_number
+    top = min(float(b.high[-1]), 4 * max(b.total.high, 1e-5))
+    c = Chart("Push of the tip against stickout", bend_words(b, say), x=("stickout", say.length_unit, *map(float, say.length_number(b.stickouts[[0, -1]]))),
+              y=("tip pushed off the wall", say.fine_unit, 0.0, float(to(top))))
+    x = say.length_number(b.stickouts)
+    c.band(x, to(b.low), to(b.high))
+    c.curve(x, to(b.totals), "bar and holder")
+    c.curve(x, to(b.bars), "bar alone", "b")
+    c.mark(say.length_number(b.stickout), to(b.total.value), "here", "c", "diamond")
+    return c.svg()
+
+
+def bend_words(b: Bend, say: Say) -> str:
+    whole = b.bar + b.shear + b.holder
+    return (f"The cut pushes the tip with {plain(b.thrust.value, 2)} N and the tip moves {b.total.text(say)}: "
+            f"{100 * b.bar / whole:.0f} % of it is the bar bending, {100 * b.holder / whole:.0f} % the holder yielding, "
+            f"{100 * b.shear / whole:.0f} % shear. That is {plain(b.stickout / b.diameter, 2)} bar diameters out; on diameter it counts double.")
+
+
+def bend_more(b: Bend, say: Say) -> str:
+    return "<b>The bar alone, with the numbers in</b>" + mathml(bar_bending.tip_deflection, **b.numbers)
+
+
+BEND = Page("bend", "How far does the bar bend?", (
+    MATERIAL, BAR_MATERIAL, Slide("bar_diameter", BarDiameter.but(high=40), "tool"), Slide("stickout", Stickout.but(high=250), "tool"),
+    Slide("nose_radius", NoseRadius, "tool"), HOLDER, Slide("infeed", Infeed.but(high=1.5), "cut", "depth of cut, on radius"),
+    Slide("feed", Feed.but(high=0.3, low=0.01), "cut")), bend, bend_picture, bend_words, bend_more)
+
+
+# ---- spring passes ---------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Springs:
+    """What is left after each pass, mm on diameter, with its range."""
+
+    infeed: float
+    left: tuple[Likely, ...]
+    removed: tuple[float, ...]
+    rubs: tuple[float, ...]
+    tolerance: float
+
+
+def springs(material: str, tolerance: float, nose_radius: float, least_chip: float, compliance: float, infeed: float,
+            feed: float, passes: int) -> Springs:
+    d = sample(force=factor_of(1.0, 1.5), edge=factor_of(1.0, 1.5), give=about(1.0, 0.1))
+    p = bar_bending.spring_passes(infeed, feed, nose_radius, compliance * np.maximum(d["give"], 0.1), material, int(passes),
+                                  least_chip * d["edge"], entering_angle=93.0, force_factor=d["force"])
+    return Springs(infeed, tuple(likely(2 * one) for one in p.left), tuple(float(np.median(one)) for one in p.removed),
+                   tuple(float((one == 0).mean()) for one in p.removed), tolerance)
+
+
+def springs_picture(s: Springs, say: Say) -> str:
+    to = say.fine_number
+    n = len(s.left)
+    top = max(s.left[0].high, 1.1 * s.tolerance / 2)
+    c = Chart("What is left after each pass", springs_words(s, say), x=("pass at the same setting", "", 0.4, n + 0.6),
+              y=("bore still small by", say.fine_unit, 0.0, float(to(1.08 * top))))
+    for i, one in enumerate(s.left, 1):
+        c.band([i - 0.28, i + 0.28], to(np.array([one.low] * 2)), to(np.array([one.high] * 2)))
+        c.curve([i - 0.28, i + 0.28], to(np.array([one.value] * 2)))
+        c.mark(i, to(one.value), "", "a", "diamond")
+        c.note(i + 0.3, to(one.value), plain(to(one.value), 2), "start")
+    c.level(to(s.tolerance / 2), "half the tolerance")
+    return c.svg()
+
+
+def springs_words(s: Springs, say: Say) -> str:
+    first = f"Dialled {say.length(s.infeed, 3)} on the radius, the first pass leaves the bore {s.left[0].text(say)} small"
+    if len(s.left) == 1:
+        return first + "."
+    last = s.left[-1]
+    rub = f" The last pass is too thin to cut {100 * s.rubs[-1]:.0f} times in 100: then it only rubs." if s.rubs[-1] > 0.02 else ""
+    return (f"{first}; pass {len(s.left)} at the same setting leaves {last.text(say)}. "
+            f"The second pass took another {say.fine(2 * s.removed[1])} off the diameter.{rub}")
+
+
+SPRINGS = Page("spring_passes", "What does a spring pass take, and what does it leave?", (
+    MATERIAL, Slide("tolerance", Tolerance, "work", "tolerance on diameter"), Slide("nose_radius", NoseRadius, "tool"),
+    Slide("least_chip", LeastChip, "tool", "thinnest chip it cuts"),
+    Slide("compliance", Compliance.but(low=5e-5, high=5e-3, usual=7.8e-4, log=True, shown="µm/N"), "holder", "give of the tip"),
+    Slide("infeed", Infeed.but(high=1.0), "cut", "infeed, on radius"), Slide("feed", Feed.but(low=0.01, high=0.3), "cut"),
+    Slide("passes", Passes, "cut", "passes at one setting")), springs, springs_picture, springs_words)
+
+
+# ---- 4:1 in steel, 6:1 in carbide -------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Slender:
+    """Depth at which chatter begins against slenderness, for each bar material; mm."""
+
+    ratios: np.ndarray
+    depths: dict[str, np.ndarray]
+    limits: dict[str, float]      # slenderness at which the asked depth begins to chatter
+    infeed: float
+    equal: dict[str, float]       # slenderness just as stiff as the steel bar at `slenderness`
+    slenderness: float
+
+
+@lru_cache(maxsize=128)
+def _slender(diameter: float, rigid: bool, shift: float, tilt: float, zeta: float, feed: float, nose: float, material: str,
+             name: str) -> tuple[np.ndarray, np.ndarray]:
+    k = kienzle(material)
+    ratios = np.linspace(2, 12, 41)
+    e, nu, _ = _bar(name)
+    give = bar_bending.compliance([(ratios * diameter, diameter)], e, nu, *((np.inf, np.inf) if rigid else (shift, tilt)))
+    return ratios, chatter_depth(feed, nose, MODAL / give, zeta, k.kn, k.mn, entering_angle=93.0, deepest=5.0)
+
+
+def slender(material: str, bar_diameter: float, slenderness: float, nose_radius: float, mount: str, damping: float, infeed: float,
+            feed: float) -> Slender:
+    rigid = mount == "a rigid holder"
+    shift, tilt = (0.0, 0.0) if rigid else _holder(mount)[:2]
+    depths, limits, equal = {}, {}, {}
+    for name in boring_bar.bar_materials():
+        ratios, depth = _slender(bar_diameter, rigid, shift, tilt, damping, feed, nose_radius, material, name)
+        depths[name] = depth
+        below = np.flatnonzero(depth < infeed)
+        limits[name] = float(ratios[0]) if len(below) and below[0] == 0 else float(ratios[-1])
+        if len(below) and below[0] > 0:   # the depth falls steeply: read off the logarithm
+            i = below[0]
+            upper = min(np.log(depth[i - 1]), np.log(5.0))
+            limits[name] = float(np.interp(np.log(infeed), [np.log(depth[i]), upper], [ratios[i], ratios[i - 1]]))
+        equal[name] = float(bar_bending.equal_slenderness(slenderness, _bar("steel")[0], _bar(name)[0]))
+    return Slender(ratios, depths, limits, infeed, equal, slenderness)
+
+
+def slender_picture(s: Slender, say: Say) -> str:
+    c = Chart("Depth at which chatter begins", slender_words(s, say), x=("stickout in bar diameters", "", 2.0, 12.0),
+              y=("depth at which it chatters", say.length_unit, *(float(say.length_number(v)) for v in (0.003, 3.0))), log_y=True, height=320)
+    for kind, (name, depth) in zip("abcd", s.depths.items(), strict=True):
+        c.curve(s.ratios, say.length_number(np.minimum(depth, 5.0)), "", kind)
+    c.legend(dict(zip(s.depths, "abcd", strict=True)))
+    c.level(say.length_number(s.infeed), "your cut")
+    return c.svg()
+
+
+def _ratio(value: float) -> str:
+    return "under 2" if value <= 2 else "over 12" if value >= 12 else plain(value, 2)
+
+
+def slender_words(s: Slender, say: Say) -> str:
+    return (f"With no help from the flank, a cut of {say.length(s.infeed, 2)} begins to chatter at {_ratio(s.limits['steel'])} diameters in steel and "
+            f"{_ratio(s.limits['cemented carbide'])} in carbide. By stiffness alone, a steel bar at {plain(s.slenderness, 2)} is matched by heavy alloy at "
+            f"{plain(s.equal['tungsten heavy alloy'], 2)} and carbide at {plain(s.equal['cemented carbide'], 2)}.")
+
+
+SLENDER = Page("slenderness", "Why 4 diameters in steel and 6 in carbide?", (
+    MATERIAL, Slide("bar_diameter", BarDiameter.but(usual=12, high=40), "tool"), Slide("slenderness", SlendernessRatio.but(low=2, high=8), "tool", "steel bar at, diameters"),
+    Slide("nose_radius", NoseRadius, "tool"), Choose("mount", ["a rigid holder", *boring_bar.holders()], "a rigid holder", "holder", "holder"),
+    Slide("damping", Damping.but(low=0.005, high=0.2, usual=0.05), "holder", "damping share"),
+    Slide("infeed", Infeed.but(high=1.5), "cut", "depth of cut, on radius"), Slide("feed", Feed.but(low=0.01, high=0.3), "cut")),
+    slender, slender_picture, slender_words)
+
+
+# ---- chatter against speed ----------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Chatter:
+    """Depth at which chatter begins against cutting speed, without and with the flank's rubbing; mm, m/min."""
+
+    speeds: np.ndarray
+    plain: float
+    rubbing: np.ndarray
+    rubbing_low: np.ndarray
+    rubbing_high: np.ndarray
+    frequency: float
+    stiffness: float
+    spindle: float
+    lobe: int
+    infeed: float
+    speed: float
+    stable: float
+    wobble: float        # how much the lobes can raise the limit at this spindle speed, as a factor
+
+
+def chatter(material: str, bore: float, bar_material: str, bar_diameter: float, stickout: float, nose_radius: float, holder: str,
+            damping: float, infeed: float, feed: float, speed: float) -> Chatter:
+    e, nu, rho = _bar(bar_material)
+    shift, tilt, _ = _holder(holder)
+    k = kienzle(material)
+    pieces = [(stickout, bar_diameter)]
+    stiffness = float(MODAL / bar_bending.compliance(pieces, e, nu, shift, tilt))
+    f = natural_frequency(pieces, e, rho, holder_stiffness=shift, holder_rotation=tilt, poisson=nu)
+    rub = fact("bar_rules", name="process damping")
+    speeds = np.geomspace(5, 250, 24)
+    base = chatter_depth(feed, nose_radius, stiffness, damping, k.kn, k.mn, entering_angle=93.0)
+    deep = chatter_depth(feed, nose_radius, stiffness, damping, k.kn, k.mn, entering_angle=93.0, frequency=f,
+                         speed=np.tile(speeds, 3), rubbing=np.repeat([rub.low, (rub.low * rub.high) ** 0.5, rub.high], len(speeds)), least_chip=0.004)
+    low, middle, high = deep.reshape(3, -1)
+    here = float(np.interp(np.log(speed), np.log(speeds), np.minimum(middle, 5.0)))
+    spindle = 1000 * speed / (np.pi * bore)
+    lobe = max(round(60 * f / spindle), 1)
+    wave = lobes(stiffness, damping, f, range(max(lobe - 5, 0), lobe + 6))
+    near = spindle * (1 + np.linspace(-0.6, 0.6, 61) / lobe)
+    floor = np.min([np.interp(near, speeds_, limit, left=np.inf, right=np.inf)
+                    for speeds_, limit in zip(wave.speed, wave.limit, strict=True)], axis=0)
+    best = float(floor.max())
+    return Chatter(speeds, base, middle, low, high, f, stiffness, spindle, lobe, infeed, speed, here,
+                   best / limit_of_stability(stiffness, damping))
+
+
+def chatter_picture(c: Chatter, say: Say) -> str:
+    to = say.length_number
+    speed = (lambda v: v / 0.3048) if say.inch else (lambda v: v)
+    unit = "ft/min" if say.inch else "m/min"
+    chart = Chart("Chatter against speed", chatter_words(c, say), x=("cutting speed", unit, float(speed(5)), float(speed(250))),
+                  y=("depth at which it chatters", say.length_unit, float(to(0.003)), float(to(3.0))), log_x=True, log_y=True, height=310)
+    cap = 3.0
+    chart.band(speed(c.speeds), to(np.minimum(c.rubbing_low, cap)), to(np.minimum(c.rubbing_high, cap)), "a")
+    chart.curve(speed(c.speeds), to(np.minimum(c.rubbing, cap)), "with the flank rubbing", "a")
+    chart.curve(speed(c.speeds), to(np.full(c.speeds.shape, min(c.plain, cap))), "without", "b")
+    chart.mark(speed(c.speed), to(c.infeed), "your cut", "c", "diamond")
+    return chart.svg()
+
+
+def chatter_words(c: Chatter, say: Say) -> str:
+    plain_limit = "nowhere up to 3 mm" if np.isinf(c.plain) else f"at {say.length(c.plain, 2)}"
+    here = "nowhere up to 3 mm" if c.stable >= 3 else f"at {say.length(c.stable, 2)}"
+    return (f"The bar rings at {plain(c.frequency, 2)} Hz, {c.lobe} times a turn at {plain(c.spindle, 3)} turns a minute. Without the flank's rubbing chatter would begin {plain_limit}; "
+            f"with it, at {say.speed(c.speed)}, {here}. With so many waves a turn the speed cannot be tuned to dodge it: "
+            f"the best speed nearby would raise the limit by {plain(100 * max(c.wobble - 1, 0), 1)} %.")
+
+
+CHATTER = Page("chatter", "When does the bar begin to sing?", (
+    MATERIAL, Slide("bore", BoreDiameter.but(high=80), "work", "bore diameter"), BAR_MATERIAL,
+    Slide("bar_diameter", BarDiameter.but(high=40), "tool"), Slide("stickout", Stickout.but(high=250), "tool"), Slide("nose_radius", NoseRadius, "tool"),
+    HOLDER, Slide("damping", Damping.but(low=0.005, high=0.2, usual=0.03), "holder", "damping share"),
+    Slide("infeed", Infeed.but(high=1.5), "cut", "depth of cut, on radius"), Slide("feed", Feed.but(low=0.01, high=0.3), "cut"),
+    Slide("speed", CuttingSpeed.but(low=5, high=250), "cut", "cutting speed")), chatter, chatter_picture, chatter_words)
+
+
+# ---- the question turned round -------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Round:
+    """Longest stickout, slimmest bar and deepest cut that still hold, mm; nan where none does."""
+
+    setup: Setup
+    longest: float
+    slimmest: float
+    deepest: float
+    largest: float
+
+
+def turned_round(material: str, bore: float, tolerance: float, bar_material: str, bar_diameter: float, stickout: float,
+                 nose_radius: float, holder: str, infeed: float, feed: float, passes: int) -> Round:
+    s = Setup(stickout=stickout, bar_diameter=bar_diameter, bore=bore, tolerance=tolerance, material=material, bar_material=bar_material,
+              holder=holder, infeed=infeed, feed=feed, nose_radius=nose_radius, passes=int(passes)).checked()
+    return Round(s, boring_bar.longest_stickout(s), boring_bar.slimmest_bar(s), boring_bar.deepest_cut(s),
+                 fact("bar_rules", name="largest bar").value * bore)
+
+
+def round_picture(r: Round, say: Say) -> str:
+    d = Drawing("What would hold", round_words(r, say), WIDTH, 236)
+    rows = (("stickout", r.setup.stickout, r.longest, "longest", 9 * r.setup.bar_diameter),
+            ("bar diameter", r.setup.bar_diameter, r.slimmest, "slimmest", r.setup.bore),
+            ("depth of cut", r.setup.infeed, r.deepest, "deepest", 1.5))
+    for i, (name, now, limit, which, end) in enumerate(rows):
+        y = 14 + 74 * i
+        d.text(16, y + 14, name, kind="bold halo")
+        end = max(end, 1.1 * now, 1.1 * limit if np.isfinite(limit) else 0)
+        x0, width = 150.0, WIDTH - 170.0
+        d.line([x0, x0 + width], [y + 34, y + 34], "ink")
+        at = x0 + width * now / end
+        if np.isfinite(limit):
+            edge = x0 + width * min(limit / end, 1)
+            lo, hi = (edge, x0 + width) if which == "slimmest" else (x0, edge)
+            d.rect(lo, y + 20, max(hi - lo, 1), 14, "fill-c", "thin", 6)
+            d.text(min(max(edge, x0 + 30), x0 + width - 30), y + 16, f"{which} {say.length(limit, 2)}", "middle", "small halo")
+        else:
+            d.text(x0 + width / 2, y + 16, "nothing here holds", "middle", "small halo")
+        d.dot(at, y + 34, "b", "diamond")
+        d.text(at, y + 56, f"now {say.length(now, 3)}", "middle", "small halo")
+    return d.svg()
+
+
+def round_words(r: Round, say: Say) -> str:
+    def one(value: float, text: str) -> str:
+        return f"{text} {say.length(value, 2)}" if np.isfinite(value) else f"no {text.split()[-1]} that"
+
+    long, slim, deep = one(r.longest, "longest stickout"), one(r.slimmest, "slimmest bar"), one(r.deepest, "deepest cut")
+    return (f"What still holds nine times in ten, changing one thing alone: {long}; {slim}; {deep}. ".replace(" that;", " at all;").replace(" that.", " at all.")
+            + f"With room for chips the bar may be {say.length(r.largest, 2)} at most.")
+
+
+ROUND = Page("turned_round", "How long, how slim, how deep?", (
+    MATERIAL, Slide("bore", BoreDiameter.but(high=80), "work", "bore diameter"), Slide("tolerance", Tolerance, "work", "tolerance on diameter"),
+    BAR_MATERIAL, Slide("bar_diameter", BarDiameter.but(high=40), "tool"), Slide("stickout", Stickout.but(high=250), "tool"),
+    Slide("nose_radius", NoseRadius, "tool"), HOLDER, Slide("infeed", Infeed.but(high=1.0), "cut", "last cut, on radius"),
+    Slide("feed", Feed.but(low=0.01, high=0.3), "cut"), Slide("passes", Passes.but(high=6), "cut", "passes at one setting")),
+    turned_round, round_picture, round_words)
+
+
+# ---- measure your own ------------------------------------------------------------------------------------
+
+EXAMPLE_WEIGHTS = "0  0\n1  5.9\n2  12.1\n3  17.8\n4  24.1"
+
+
+@dataclass(frozen=True)
+class Weighed:
+    """A holder's stiffness from weights, with the readings and the line through them."""
+
+    fit: boring_bar.HolderFit
+    mass: np.ndarray
+    moved: np.ndarray
+    own: np.ndarray
+    stickout: float
+
+
+def readings(text: str, columns: tuple[int, ...], example: str) -> list[tuple[float, ...]]:
+    """Rows of numbers as typed, one row a line. Raises Refused naming the line."""
+    rows = []
+    for count, line in enumerate(text.replace(";", " ").replace("\t", " ").splitlines(), 1):
+        if not line.strip():
+            continue
+        parts = line.split()
+        if len(parts) not in columns:
+            raise Refused(f"Line {count} (“{line.strip()[:40]}”) has {len(parts)} numbers; it needs {' or '.join(map(str, columns))}, like: {example}.")
+        try:
+            rows.append(tuple(number(part) for part in parts))
+        except Refused as refusal:
+            raise Refused(f"Line {count}: {refusal}") from None
+    return rows
+
+
+def weigh(weights: str, bar_material: str, bar_diameter: float, stickout: float) -> Weighed:
+    rows = readings(weights, (2, 3), "2  12.1")
+    e, nu, _ = _bar(bar_material)
+    fit = boring_bar.holder_from_weights([(row[0], row[1] / 1000, *row[2:]) for row in rows], bar_diameter, e, nu, stickout)
+    mass, moved = np.array([row[0] for row in rows]), np.array([row[1] for row in rows]) / 1000
+    place = np.array([row[2] if len(row) == 3 else stickout for row in rows])
+    own = np.array([9.80665 * m * bar_bending.compliance([(x, bar_diameter)], e, nu) for m, x in zip(mass, place, strict=True)])
+    return Weighed(fit, mass, moved, own, stickout)
+
+
+def weigh_picture(m: Weighed, say: Say) -> str:
+    to = say.fine_number
+    low, high = room(to(m.moved), to(m.own), floor=0.0)
+    c = Chart("Indicator against weight", weigh_words(m, say), x=("weight", "kg", 0.0, float(m.mass.max()) * 1.1), y=("indicator", say.fine_unit, low, high))
+    for x, y in zip(m.mass, m.moved, strict=True):
+        c.mark(x, to(y), "", "a")
+    order = np.argsort(m.mass)
+    c.curve(m.mass[order], to(m.own[order]), "the bar alone", "b")
+    c.curve(m.mass[order], to(m.own[order] + 9.80665 * m.mass[order] * m.fit.compliance + m.moved.min() * (m.mass.min() == 0)), "bar and holder", "a")
+    return c.svg()
+
+
+def weigh_words(m: Weighed, say: Say) -> str:
+    f = m.fit
+    return (f"The holder gives 1 {say.fine_unit} for {plain((0.0254 if say.inch else 0.001) / f.compliance, 2)} N at the tip "
+            f"(±{100 * 2 * f.compliance_error / f.compliance:.0f} %). Its stiffness: {plain(f.stiffness / 1000, 2)} N/µm"
+            + (f" and {plain(f.rotation / 1e6, 2)} N m for a milliradian of tilt" if np.isfinite(f.rotation) else "")
+            + f". {f.note} The worst reading is {say.fine(f.worst)} off the line.")
+
+
+def keep_holder(**values: Any) -> str:
+    m = weigh(**values)
+    f = m.fit
+    facts = {"stiffness": f.stiffness, "stiffness_error": f.stiffness_error, "stickout": m.stickout}
+    if np.isfinite(f.rotation):
+        facts |= {"rotation": f.rotation, "rotation_error": f.rotation_error}
+    made = shop.add("holder", **facts)
+    return f"Saved as record {made['id']} in your shop file. On the stickout page tick “use what I measured”."
+
+
+WEIGH = Page("weigh_the_holder", "How stiff is my holder? Weights and an indicator", (
+    BAR_MATERIAL, Slide("bar_diameter", BarDiameter.but(high=40), "tool"),
+    Slide("stickout", Stickout.but(high=250), "tool", "weights hung at, from the holder"),
+    Write("weights", EXAMPLE_WEIGHTS, "holder", "a line each: kg, indicator in µm (a third number: hung at, mm)", rows=7)),
+    weigh, weigh_picture, weigh_words, presses=(Press("remember this holder", keep_holder, "saves the stiffness in your shop file"),))
+
+
+@dataclass(frozen=True)
+class Tapped:
+    """What a recording of taps tells."""
+
+    ring: tap_test.Ring
+    made_up: bool
+
+
+@lru_cache(maxsize=4)
+def _demo(frequency: float, damping: float) -> tap_test.Ring:
+    return tap_test.listen(tap_test.made_up_taps(frequency, damping))
+
+
+@lru_cache(maxsize=4)
+def _heard(recording: bytes) -> tap_test.Ring:
+    return tap_test.listen(tap_test.read_wav(recording))
+
+
+def tap(recording: bytes | None, demo: str) -> Tapped:
+    if recording is None:
+        return Tapped(_demo(*(2950.0, 0.03) if demo == DEMOS[0] else (1180.0, 0.012)), True)
+    return Tapped(_heard(recording), False)
+
+
+def tap_picture(t: Tapped, say: Say) -> str:
+    r = t.ring
+    d = Drawing("What the tap tells", tap_words(t, say), WIDTH, 430)
+    decibels = 20 * np.log10(np.maximum(r.spectrum, 1e-3))
+    c = Chart("", "", x=("pitch", "Hz", float(r.spectrum_frequency[0]), float(r.spectrum_frequency[-1])), y=("loudness", "dB", -60.0, 5.0), height=215)
+    c.curve(r.spectrum_frequency, decibels)
+    c.upright(r.frequency, f"{plain(r.frequency, 3)} Hz")
+    d.inset(c.layers(), 0, 0)
+    ms = 1000 * r.time
+    env = r.envelope / max(r.envelope.max(), 1e-12)
+    e = Chart("", "", x=("time after the tap", "ms", 0.0, float(ms[-1])), y=("ring", "of its start", 0.0, 1.1), height=215)
+    e.curve(ms, env)
+    start = env[: max(len(env) // 20, 2)].max()
+    e.curve(ms, start * np.exp(-2 * np.pi * r.frequency * r.damping * r.time), "fitted", "b")
+    d.inset(e.layers(), 0, 215)
+    return d.svg()
+
+
+def tap_words(t: Tapped, say: Say) -> str:
+    r = t.ring
+    made = "Made-up sound, until you load your own: " if t.made_up else ""
+    text = (f"the bar rings at {plain(r.frequency, 3)} Hz (±{plain(max(2 * r.frequency_scatter, 1), 2)}), and {plain(100 * r.damping, 2)} % "
+            f"(±{plain(100 * 2 * r.damping_scatter, 1)}) of critical damping makes it die. {r.strikes} strikes were heard. {r.note}".strip())
+    also = f" Another tone stands at {plain(r.second, 2)} Hz." if np.isfinite(r.second) else ""
+    return made + (text if made else text[0].upper() + text[1:]) + also
+
+
+def keep_ring(**values: Any) -> str:
+    t = tap(**values)
+    if t.made_up:
+        raise Refused("This is the made-up sound. Load your own recording first; then it can be remembered.")
+    made = shop.add("bar ring", frequency=t.ring.frequency, frequency_scatter=t.ring.frequency_scatter, damping=t.ring.damping,
+                    damping_scatter=t.ring.damping_scatter, strikes=t.ring.strikes)
+    return f"Saved as record {made['id']} in your shop file. On the stickout page tick “use what I measured”."
+
+
+DEMOS = ("made up: 8 mm steel bar, 40 mm out", "made up: 12 mm steel bar, 90 mm out, hardly damped")
+TAP = Page("tap_test", "How does my bar ring? A tap and a phone", (
+    Load("recording", ".wav", "tool", "load a WAV recording"), Choose("demo", DEMOS, DEMOS[0], "view", "without a recording, listen to")),
+    tap, tap_picture, tap_words, presses=(Press("remember this bar", keep_ring, "saves frequency and damping in your shop file"),))
+
