@@ -89,18 +89,33 @@ def test_one_rectangle_that_rules():
         many.factor(0.95, "trapezoid")
 
 
+PLAIN = budget({"a": (1, 0.1)}, lambda a: a)
+
+
 @pytest.mark.parametrize(("call", "says"), [
-    (lambda: rectangular(0, -1), "nought or more"), (lambda: normal(0, np.nan), "nought or more"), (lambda: normal(np.inf, 1), "finite"),
-    (lambda: normal("x", 1), "must be a number"), (lambda: normal(0, 1, 0), "above nought"), (lambda: measuring.trapezoid(0, 1, 2), "share"),
-    (lambda: measuring.Input(0, 1, "round"), "U-shaped"), (lambda: budget({}, lambda: 1), "at least one"),
-    (lambda: budget({"a": "much"}, lambda a: a), "shapes"), (lambda: budget({"a": (1, -0.1)}, lambda a: a), "nought or more"),
-    (lambda: budget({"a": {"u": 1}}, lambda a: a), "value"), (lambda: budget({"a": (1, 0.1)}, 7), "function"),
+    (lambda: rectangular(0, -1), "nought or more"),
+    (lambda: normal(0, np.nan), "nought or more"),
+    (lambda: normal(np.inf, 1), "finite"),
+    (lambda: normal("x", 1), "must be a number"),
+    (lambda: normal(0, 1, 0), "above nought"),
+    (lambda: measuring.trapezoid(0, 1, 2), "share"),
+    (lambda: measuring.Input(0, 1, "round"), "U-shaped"),
+    (lambda: budget({}, lambda: 1), "at least one"),
+    (lambda: budget({"a": "much"}, lambda a: a), "shapes"),
+    (lambda: budget({"a": (1, -0.1)}, lambda a: a), "nought or more"),
+    (lambda: budget({"a": {"u": 1}}, lambda a: a), "value"),
+    (lambda: budget({"a": (1, 0.1)}, 7), "function"),
     (lambda: budget({"a": (1, 0.1), "b": 2, "c": 3}, lambda x, y: x), "same names"),
-    (lambda: budget({"a": (0, 0.1)}, lambda a: np.log(a)), "no number"), (lambda: budget({"a": (1, 0.1)}, lambda a: a, order=3), "order"),
-    (lambda: budget({"a": (1, 0.1)}, lambda a: a).expanded(1.5), "share"), (lambda: budget({"a": (1, 0.1)}, lambda a: a).expanded(0), "between 0 and 1"),
-    (lambda: budget({"a": (1, 0.1)}, lambda a: a).expanded("most"), "number"), (lambda: budget({"a": (1, 0.1)}, lambda a: a).factor(shape="egg"), "egg"),
-    (lambda: student.t_quantile(0.9, -1), "above nought"), (lambda: student.t_quantile(1.0, 3), "between 0 and 1"),
-    (lambda: student.trapezoid_coverage(0.95, 2), "share"), (lambda: measuring.effective_dof([1, 2], [3]), "its own"),
+    (lambda: budget({"a": (0, 0.1)}, lambda a: np.log(a)), "no number"),
+    (lambda: budget({"a": (1, 0.1)}, lambda a: a, order=3), "order"),
+    (lambda: PLAIN.expanded(1.5), "share"),
+    (lambda: PLAIN.expanded(0), "between 0 and 1"),
+    (lambda: PLAIN.expanded("most"), "number"),
+    (lambda: PLAIN.factor(shape="egg"), "egg"),
+    (lambda: student.t_quantile(0.9, -1), "above nought"),
+    (lambda: student.t_quantile(1.0, 3), "between 0 and 1"),
+    (lambda: student.trapezoid_coverage(0.95, 2), "share"),
+    (lambda: measuring.effective_dof([1, 2], [3]), "its own"),
     (lambda: measuring.symbolic_sensitivities({"a": (1, 0.1)}, lambda a: np.sin(a)), "letters")])
 def test_budgets_that_cannot_be(call, says):
     with pytest.raises(Refused, match=says):
@@ -245,3 +260,71 @@ def test_repeats_needed_by_hand():
 def test_decisions_that_cannot_be(call, says):
     with pytest.raises(Refused, match=says):
         call()
+
+
+# ---- what the pages keep ------------------------------------------------------------------------
+
+
+@pytest.fixture
+def shop_folder(tmp_path, monkeypatch):
+    monkeypatch.setenv("SPRINGPASS_SHOP", str(tmp_path))
+    return tmp_path
+
+
+def test_ten_readings_are_kept_and_used(shop_folder):
+    from springpass.pages.measuring import BUDGET, TEN
+    from springpass.pages.stops import DEPTH
+
+    gauge = "bore gauge set in a ring"
+    before = BUDGET.answer(instrument=gauge, mine=True)
+    assert "kept no readings" in before.words
+    said = TEN.presses[0].does(**TEN.values(readings="10,000 10,020 10,000 10,020", name=gauge))
+    assert "4 readings" in said
+    after = BUDGET.answer(instrument=gauge, mine=True)
+    assert "Your own" in after.words and after.result.half > before.result.half and after.result.named[0][0] == "repeat"
+    assert "kept no readings" in DEPTH.answer(mine=True).words
+    TEN.presses[0].does(**TEN.values(readings="0.001 0.002 0.001 0.002", name="carriage stop"))
+    mine = DEPTH.answer(mine=True, stop="plain stop by any hand")
+    assert "Your own" in mine.words and mine.result.half < DEPTH.answer(stop="plain stop by any hand").result.half
+    assert "<td>4</td>" in TEN.answer(name=gauge).more
+
+
+def test_a_letter_among_ten_readings_loses_nothing(shop_folder):
+    from springpass.pages.measuring import TEN
+
+    typed = "10.006 10.oo8 10.005"
+    with pytest.raises(Refused, match=r"number 2 is “10\.oo8”"):
+        TEN.answer(readings=typed)
+    with pytest.raises(Refused, match="kept as typed"):
+        TEN.presses[0].does(**TEN.values(readings=typed))
+    assert not list(shop_folder.glob("*.json"))
+
+
+def test_pages_take_every_gauge_and_both_units():
+    from springpass.pages.measuring import BELIEVE, BUDGET, SAY_MYSELF
+    from springpass.quantities import Say
+
+    for gauge in gauging.instruments():
+        assert "give or take" in BUDGET.answer(instrument=gauge).words
+        assert "thou" in BELIEVE.answer(Say(True), instrument=gauge).words
+    assert BELIEVE.answer(instrument=SAY_MYSELF, own=0.006).result.u == pytest.approx(0.003)
+
+
+def test_the_page_says_when_more_readings_help():
+    from springpass.pages.measuring import BELIEVE, SAY_MYSELF
+
+    helps = BELIEVE.answer(instrument="bore gauge set in a ring", read=0.0118, tolerance=0.015)
+    assert helps.result.verdict == spread.EDGE and helps.result.repeats and "readings would prove it" in helps.words
+    idle = BELIEVE.answer(instrument=SAY_MYSELF, own=0.02, read=0.011)
+    assert "More readings do not help" in idle.words and "too narrow" in idle.words
+
+
+def test_lobes_of_the_jaws_are_seen_alike_by_both_topics():
+    from springpass import workholding
+
+    lobing = workholding.ring_lobing(62, 42, 14, 1500, 3, 70000, 0.33)
+    first = 2 * abs(float(lobing.amplitudes[0]))
+    seen = workholding.gauged(lobing)
+    ours = gauging.lobes_seen(42, first, 3, bore=True)
+    assert ours.two_point[1] - ours.two_point[0] == pytest.approx(0, abs=1e-9) and seen.two_point < 0.1 * seen.three_point
+    assert ours.three_point[1] - ours.three_point[0] == pytest.approx(seen.three_point, rel=0.05)

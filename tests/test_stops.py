@@ -224,3 +224,46 @@ def test_every_row_of_the_tables_says_where_it_is_from():
         for row in tables.rows(table):
             assert row["source"] and row["place"] and row["basis"] in tables.BASES
     assert {row["distribution"] for row in tables.rows("touch_off")} <= set(measuring.SHAPES)
+
+
+# ---- what the pages keep and say ----------------------------------------------------------------
+
+
+def test_your_own_box_is_kept(tmp_path, monkeypatch):
+    monkeypatch.setenv("SPRINGPASS_SHOP", str(tmp_path))
+    from springpass.pages.stops import OWN, STACK
+
+    assert "example" in STACK.answer(which=OWN, length="32").words
+    said = STACK.presses[0].does(**STACK.values(which=OWN, own="1,005 2 5 25", missing="2"))
+    assert "3 blocks" in said
+    kept = STACK.answer(which=OWN, length="6.005")
+    assert list(kept.result.stack) == [1.005, 5.0] and "no shorter way" in kept.words
+    with pytest.raises(Refused, match="twice"):
+        STACK.presses[0].does(**STACK.values(which=OWN, own="1.005 1.005"))
+    assert list(STACK.answer(which=OWN, length="6.005").result.stack) == [1.005, 5.0]
+
+
+def test_the_stack_page_gives_the_nearest_and_the_split():
+    from springpass.pages.stops import STACK
+
+    answer = STACK.answer(length="32.0003")
+    assert "No stack" in answer.words and "nearest" in answer.words and not answer.result.stack.exact
+    assert "on the dial" in STACK.answer(length="32").words and "<td>25</td>" in STACK.answer(length="32").more
+    assert list(STACK.answer(length="3.9762 inch", which="81").result.stack) == [0.1002, 0.126, 0.75, 3.0]
+    with pytest.raises(Refused):
+        STACK.answer(length="ninety")
+
+
+def test_one_zero_is_better_on_the_shoulder_page():
+    from springpass.pages.stops import SHOULDERS
+
+    each, one = SHOULDERS.answer(), SHOULDERS.answer(way=stops.ONE_ZERO)
+    assert "better" in each.words and "worse" in one.words
+    assert each.result.chains[-1][2].worst == pytest.approx(4 * one.result.chains[-1][2].worst)
+    assert "each link eats" in each.more
+
+
+def test_the_forgotten_paper_is_named():
+    from springpass.pages.stops import DEPTH
+
+    assert "100 µm too shallow" in DEPTH.answer(touch="paper").words and "forget" not in DEPTH.answer().words

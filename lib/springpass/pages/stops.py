@@ -1,0 +1,389 @@
+"""Pages of the stops half: gauge block stacks, the depth that a stop gives, chains of shoulders."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from html import escape
+from typing import Any
+
+import numpy as np
+
+from .. import shop, stops, tables
+from ..believing import read_numbers
+from ..blocks import GaugeSet, Split, Stack
+from ..draw import WIDTH, Drawing, strip
+from ..measuring import Budget
+from ..page import Choose, Page, Press, Slide, Tick, Write
+from ..quantities import Refused, Say, ShopRise, StackLength, Tolerance, WarmerBy, number, plain
+from ..spread import Likely, likely, odds, verdict
+
+OWN = "my own box"
+EXAMPLE = "1 1.005 1.01 1.02 1.03 1.05 1.1 1.2 1.3 1.5 2 3 4 5 10 20 25 50"
+SETS = (*stops.set_names(), OWN)
+ENDS = {"none": (), "one, 2 mm": (2.0,), "two, 2 mm each": (2.0, 2.0), "two, 1 mm each": (1.0, 1.0)}
+MATERIALS = tuple(tables.names("materials", "material"))
+
+
+def _plus(say: Say, value: float) -> str:
+    return f"±{say.fine(value)}"
+
+
+# ---- which blocks? ------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Blocks:
+    stack: Stack
+    count: int
+    box: GaugeSet
+    splits: tuple[Split, ...]
+    split_refusal: str
+    half: float              # 95 % at the shop's temperature, mm
+    grown: float             # longer than at 20 °C, mm
+    grade: str
+    budget: Budget
+
+
+def _own_box(text: str) -> GaugeSet:
+    if text.strip():
+        return stops.read_set(text, name=OWN)
+    kept = shop.latest("gauge set")
+    if not kept:
+        return stops.read_set(EXAMPLE, name="of an example (type your own sizes and keep them)")
+    return stops.read_set(kept.get("sizes", ()), kept.get("unit", "mm"), name=OWN)
+
+
+def compute_blocks(length: str, which: str, own: str, missing: str, protectors: str, grade: str, wringing: str,
+                   warm: float) -> Blocks:
+    box = _own_box(own) if which == OWN else stops.gauge_set(which)
+    gone = stops.read_set(missing, box.unit).sizes if missing.strip() else ()
+    box = stops.gauge_set(box, gone)
+    body, unit = length.strip(), "mm"
+    for ending, meant in (("mm", "mm"), ("inch", "inch"), ("in", "inch"), ('"', "inch")):
+        if body.endswith(ending):
+            body, unit = body.removesuffix(ending).strip(), meant
+            break
+    wanted = StackLength.check(number(body) * (25.4 if unit == "inch" else 1), "the length")
+    ends = tuple(e / (25.4 if box.unit == "inch" else 1) for e in ENDS[protectors])
+    stack = stops.gauge_stack(wanted, box, ends, nearest=True, unit="mm")
+    scale = 25.4 if box.unit == "inch" else 1.0
+    try:
+        splits, refusal = stops.split(wanted, box, 25.0 / scale, 0.01 if scale == 1 else 0.001, unit="mm"), ""
+    except Refused as none:
+        splits, refusal = (), str(none)
+    budget = stops.stack_budget(stack, grade, wringing, warm, 1.0)
+    return Blocks(stack, len(stack) + len(ends), box, splits, refusal, budget.expanded(), budget.value - scale * stack.length,
+                  grade, budget)
+
+
+def _sizes(sizes: Any) -> str:
+    return " + ".join(f"{size:.5f}".rstrip("0").rstrip(".") for size in sizes)
+
+
+def words_blocks(r: Blocks, say: Say) -> str:
+    s = r.stack
+    ends = f" and protectors {_sizes(s.protectors)} {s.unit}" if s.protectors else ""
+    count = "1 block" if len(s) == 1 else f"{len(s)} blocks"
+    if s.exact:
+        first = (f"{_sizes(sorted(s, reverse=True))} {s.unit}{ends} make {r.box.text(s.wanted)}: {count}, "
+                 f"and set {r.box.name} has no shorter way.")
+    else:
+        off = say.fine(abs(s.off) * (25.4 if s.unit == "inch" else 1))
+        first = (f"No stack from set {r.box.name} makes {r.box.text(s.wanted)}. The nearest is {r.box.text(s.length)}, "
+                 f"{off} too {'long' if s.off > 0 else 'short'}: {_sizes(sorted(s, reverse=True))} {s.unit}{ends} ({count}).")
+    warm = "" if abs(r.grown) < 5e-6 else f", and {say.fine(abs(r.grown))} {'longer' if r.grown > 0 else 'shorter'} than at 20 °C"
+    second = f"In grade {r.grade} it is good to {_plus(say, r.half)} (19 times in 20){warm}."
+    if r.splits:
+        first_split = r.splits[0]
+        blocks = f"{_sizes(first_split.blocks)} {s.unit} of block and " if first_split.blocks else ""
+        line = "" if first_split.on_line else ", between two lines of the dial"
+        second += f" On a micrometer stop: {blocks}{r.box.text(first_split.dial)} on the dial{line}."
+    return first + "\n" + second
+
+
+def picture_blocks(r: Blocks, say: Say) -> str:
+    s = r.stack
+    names = [*[(p, "protector") for p in s.protectors[:1]], *[(b, "") for b in sorted(s, reverse=True)],
+             *[(p, "protector") for p in s.protectors[1:]]]
+    shown = len(names) <= 14
+    height = max(250, 60 + 21 * len(names)) if shown else 330
+    d = Drawing("A stack of gauge blocks", f"{len(names)} blocks, {r.box.text(s.length)} in all.", WIDTH, height)
+    base, tall = height - 26.0, height - 70.0
+    x, wide = 148.0, 88.0
+    thin = 4.0
+    lengths = np.array([size for size, _ in names])
+    free = tall - thin * len(names)
+    heights = thin + free * lengths / lengths.sum()
+    d.rect(x - 40, base, wide + 80, 9, "fill-holder", "thin")
+    at, gap = base, min(22.0, (tall + 20) / max(len(names), 1))
+    label = base - 8
+    for i, ((size, kind), h) in enumerate(zip(names, heights, strict=True)):
+        d.rect(x, at - h, wide, h, "fill-tool" if kind else "fill-work", "ink", 10 if h > 12 else 0)
+        if shown:
+            middle = at - h / 2
+            label = base - 8 - i * gap if len(names) > 8 else min(label, middle + 4)
+            d.line([x + wide, x + wide + 26, x + wide + 32], [middle, label - 4, label - 4], "thin")
+            d.text(x + wide + 37, label, r.box.text(size) + (" protector" if kind else ""))
+            label -= max(gap, 17.0)
+        at -= h
+    d.dimension(x, at, x, base, "", 26)
+    d.text(8, (at + base) / 2 - 4, r.box.text(s.length), kind="halo bold" if s.exact else "halo")
+    if not s.exact:
+        d.text(8, (at + base) / 2 + 14, f"wanted {r.box.text(s.wanted)}", kind="halo small")
+    d.text(WIDTH - 8, 20, f"good to {_plus(say, r.half)}", "end")
+    d.text(WIDTH - 8, height - 4, "thin blocks drawn thicker than to scale", "end", "small")
+    return d.svg()
+
+
+def more_blocks(r: Blocks, say: Say) -> str:
+    rows = "".join(f"<tr><td>{escape(_sizes(s.blocks) or 'no block')}</td><td>{escape(r.box.text(s.dial))}</td>"
+                   f"<td>{'on a line' if s.on_line else 'between two lines'}</td></tr>" for s in r.splits)
+    table = (f"<table><tr><th>block and dial: block</th><th>dial</th><th>the dial stands</th></tr>{rows}</table>" if rows
+             else f"<p>{escape(r.split_refusal)}</p>")
+    shares = sorted(r.budget.lines, key=lambda line: -line.share)[:4]
+    parts = ", ".join(f"{escape(line.name)} {plain(100 * line.share, 2)} %" for line in shares if line.share > 0.005)
+    return f"{table}<p>Share of the doubt: {parts}. Grades: ISO 3650. Wringing: from memory.</p>"
+
+
+def keep_box(length: str, which: str, own: str, missing: str, protectors: str, grade: str, wringing: str, warm: float) -> str:
+    """Save the sizes typed into the own box, less those missing."""
+    gone = stops.read_set(missing).sizes if missing.strip() else ()
+    box = stops.gauge_set(_own_box(own) if which == OWN or own.strip() else which, gone)
+    shop.add("gauge set", sizes=list(box.sizes), unit=box.unit)
+    return f"Kept: your own box with {len(box.sizes)} blocks. Choose “{OWN}” to use it."
+
+
+STACK = Page(
+    name="stack", title="Which blocks make this length?",
+    inputs=(Write("length", "58.345", "work", "length in mm (or write inch)", "in mm, or write inch behind it"),
+            Slide("warm", ShopRise, "work", "shop above 20 °C"),
+            Choose("which", SETS, "112", "tool", "set of blocks", "pieces in the box; 81 is the inch set"),
+            Write("own", "", "tool", "my own box", "sizes of your own blocks, parted by spaces", rows=2),
+            Write("missing", "", "tool", "blocks not to use", "missing, or already in another stack"),
+            Choose("protectors", tuple(ENDS), "none", "tool", "protector blocks", "wear blocks at the ends"),
+            Choose("grade", stops.GRADES, "1", "tool", "grade", "ISO 3650: K and 0 for the laboratory, 1 and 2 for the shop"),
+            Choose("wringing", tuple(stops.names_of("wring")), "blocks in the workshop", "tool", "wrung", "how clean")),
+    compute=compute_blocks, picture=picture_blocks, words=words_blocks, more=more_blocks,
+    presses=(Press("Keep this box", keep_box, "save these sizes as your own box"),))
+
+
+# ---- how deep will it be? -----------------------------------------------------------------------
+
+TOUCHES, STOPS = tuple(stops.names_of("touch")), tuple(stops.names_of("stop"))
+SET_BY = ("gauge blocks", "dial")
+
+
+@dataclass(frozen=True)
+class Depth:
+    wanted: float
+    tolerance: float         # whole width of the band
+    budget: Budget
+    error: Likely            # depth less what was wanted, mm
+    half: float              # 95 %
+    chance: float
+    lines: tuple[tuple[str, float], ...]   # name, its own plus-or-minus at two sigma, mm
+    touch: str
+    stop: str
+    forgotten: float         # depth error if the paper is forgotten
+    mine: bool               # asked for the user's own readings of the stop
+    found: bool              # and there are some
+    verdict: str
+
+
+def compute_depth(depth: float, tolerance: float, material: str, warm: float, touch: str, stop: str, set_by: str, grade: str,
+                  mine: bool) -> Depth:
+    fact = tables.fact("materials", material=material, property="alpha")
+    own = shop.latest("repeatability", name="carriage stop") if mine else None
+    budget = stops.depth_budget(depth, touch, stop, set_by, grade, rise=warm, expansion=fact.value,
+                                stop_scatter=own["scatter"] if own else None, stop_dof=own["dof"] if own else np.inf)
+    errors = budget.monte_carlo.samples - depth
+    chance = odds(np.abs(errors) <= tolerance / 2)
+    lines = sorted(((line.name, 2 * line.contribution) for line in budget.lines if line.contribution > 1e-7), key=lambda p: -p[1])
+    doubt, _ = stops.spread_of("touch", touch)
+    return Depth(depth, tolerance, budget, likely(errors), budget.expanded(), chance, tuple(lines), touch, stop, doubt.value,
+                 mine, own is not None, verdict(chance))
+
+
+def words_depth(r: Depth, say: Say) -> str:
+    biggest = r.lines[0][0] if r.lines else ""
+    middle = r.error.value
+    lean = "where you wanted it" if abs(middle) < r.half / 10 else f"{say.fine(abs(middle))} too {'deep' if middle > 0 else 'shallow'}"
+    said = [f"A depth of {say.length(r.wanted)} comes out {lean}, give or take {say.fine(r.half)} (19 times in 20), against "
+            f"±{say.fine(r.tolerance / 2)} allowed: {_in_ten(r.chance)}.",
+            f"The most doubtful is the {biggest}."]
+    if r.forgotten:
+        said.append(f"The paper is allowed for; forget it, and the hole is {say.fine(r.forgotten)} too shallow.")
+    if r.mine:
+        said.append("Your own readings of the stop are used." if r.found else
+                    "You have kept no readings of a carriage stop yet (page “Ten readings”), so the table's spread is used.")
+    return said[0] + "\n" + " ".join(said[1:])
+
+
+def _in_ten(chance: float) -> str:
+    if chance > 0.995:
+        return "nearly every part is good"
+    if chance < 0.005:
+        return "hardly any part is good"
+    return f"{plain(100 * chance, 2)} parts in 100 are good"
+
+
+def bars(d: Drawing, lines: tuple[tuple[str, float], ...], say: Say, top: float, most: float = 0.0, left: float = 168.0,
+         row: float = 23.0) -> None:
+    """Who contributes what: one bar a line, longest first, with its size written on it."""
+    most = most or max((size for _, size in lines), default=1.0) or 1.0
+    for i, (name, size) in enumerate(lines):
+        y = top + i * row
+        wide = max((d.width - left - 84) * size / most, 1.0)
+        d.text(left - 8, y + 12, name, "end", "small")
+        d.rect(left, y + 2, wide, row - 9, "fill-a", "thin", 7 if i == 0 else 0)
+        d.text(left + wide + 6, y + 12, f"±{say.fine(size)}", "start", "small halo")
+
+
+def picture_depth(r: Depth, say: Say) -> str:
+    lines = r.lines[:6]
+    d = Drawing("How deep it will be", "Contributions to the doubt of a depth, and the depth against its tolerance.", WIDTH,
+                108 + 23 * len(lines) + 22)
+    d.text(8, 18, "what each step may add (two sigma)", kind="halo")
+    bars(d, lines, say, 28)
+    y = 40 + 23 * len(lines)
+    f, half = say.fine_number, r.tolerance / 2
+    ends = max(half, abs(r.error.low), abs(r.error.high)) * 1.25
+    strip(d, y + 10, f(-ends), f(ends), (f(-half), f(half)), (f(r.error.value), f(r.error.low), f(r.error.high)), say.fine_unit,
+          "depth tolerance")
+    return d.svg()
+
+
+DEPTH = Page(
+    name="depth", title="How deep will it really go?",
+    inputs=(Slide("depth", StackLength.but(low=2, high=120, usual=32, step=0.5, says="depth from the face"), "work"),
+            Slide("tolerance", Tolerance.but(low=0.005, high=0.3, usual=0.05, says="width of the depth's tolerance band"), "work",
+                  "depth tolerance, whole width"),
+            Choose("material", MATERIALS, "42CrMo4 / 4140", "work"),
+            Slide("warm", WarmerBy.but(low=0, high=60, usual=5, says="the work above 20 °C while it is cut"), "work", "work above 20 °C"),
+            Choose("touch", TOUCHES, "magnifier", "holder", "touched off", "how the tool was brought to the face"),
+            Choose("stop", STOPS, "micrometer stop", "holder", "carriage stop"),
+            Choose("set_by", SET_BY, "gauge blocks", "holder", "stop set by"),
+            Choose("grade", stops.GRADES, "1", "holder", "grade of the blocks"),
+            Tick("mine", False, "holder", "use my own ten readings of the stop", "kept on the page “Ten readings”")),
+    compute=compute_depth, picture=picture_depth, words=words_depth)
+
+
+# ---- shoulders ----------------------------------------------------------------------------------
+
+DRAWN = ("all from the face", "from shoulder to shoulder")
+
+
+@dataclass(frozen=True)
+class Shoulders:
+    positions: tuple[float, ...]
+    tolerance: float                 # plus or minus, mm
+    way: str
+    drawn: str
+    chains: tuple[tuple[int, int, Any], ...]
+    other: tuple[float, ...]         # rss of the same lengths the other way
+    chances: tuple[float, ...]
+    worst_at: int
+    verdict: str
+
+
+def _pairs(count: int, drawn: str) -> list[tuple[int, int]]:
+    return [(0, i) for i in range(1, count + 1)] if drawn == DRAWN[0] else [(i - 1, i) for i in range(1, count + 1)]
+
+
+def compute_shoulders(positions: str, tolerance: float, drawn: str, way: str, touch: str, stop: str) -> Shoulders:
+    places = read_numbers(positions)
+    if len(places) > 6:
+        raise Refused(f"{len(places)} shoulders are more than this page draws; give up to six.")
+    if any(place > 300 for place in places):
+        raise Refused("The shoulders must lie within 300 mm of the face.")
+    pairs = _pairs(len(places), drawn)
+    other = stops.EACH_OTHER if way == stops.ONE_ZERO else stops.ONE_ZERO
+    chains = tuple((a, b, stops.shoulder_chain(places, a, b, way, touch, stop)) for a, b in pairs)
+    across = tuple(stops.root_of_squares(stops.shoulder_links(places, a, b, other, touch, stop)) for a, b in pairs)
+    half = tolerance / 2
+    chances = tuple(chain.odds(half) for _, _, chain in chains)
+    worsts = np.array([chain.worst for _, _, chain in chains])
+    worst = int(np.flatnonzero(worsts >= worsts.max() * (1 - 1e-9))[-1])   # of equals the farthest
+    return Shoulders(tuple(places), half, way, drawn, chains, across, chances, worst, verdict(min(chances)))
+
+
+def words_shoulders(r: Shoulders, say: Say) -> str:
+    a, b, chain = r.chains[r.worst_at]
+    here, other = chain.rss, r.other[r.worst_at]
+    what = f"from {_place(a)} to {_place(b)} ({say.length(chain.length)})"
+    said = [f"Set {r.way}, the length {what} is the hardest: {len(chain.links)} links, {_plus(say, chain.rss)} by the root of the "
+            f"squares, {_plus(say, chain.worst)} if all go the same way, against {_plus(say, r.tolerance)} allowed: "
+            f"{_in_ten(min(r.chances))}."]
+    if abs(here - other) > 0.03 * here:
+        said.append(f"Set {stops.EACH_OTHER if r.way == stops.ONE_ZERO else stops.ONE_ZERO}, the same length would be "
+                    f"{_plus(say, other)}, {'better' if other < here else 'worse'}.")
+    else:
+        said.append("Set the other way, it would be about the same.")
+    return "\n".join(said)
+
+
+def _place(place: int) -> str:
+    return "the face" if place == 0 else f"shoulder {place}"
+
+
+def picture_shoulders(r: Shoulders, say: Say) -> str:
+    rows = len(r.chains)
+    d = Drawing("A chain of shoulders", "The part with its shoulders and the chain of touches and stops behind each length.", WIDTH,
+                168 + 40 * rows + 22)
+    left, right, centre = 26.0, WIDTH - 20.0, 98.0
+    scale = (right - left) / (r.positions[-1] or 1)
+    xs = [left + p * scale for p in (0.0, *r.positions)]
+    top = 62.0
+    step = min(9.0, 50 / len(xs))
+    for i in range(len(xs) - 1):
+        radius = 26 + step * i
+        d.rect(xs[i], centre - radius, xs[i + 1] - xs[i], 2 * radius, "fill-work", "ink", 9)
+    d.line([left - 12, right + 12], [centre, centre], "thin")
+    d.text(left, 16, "face", "middle", "small halo")
+    for i, x in enumerate(xs[1:], 1):
+        d.text(x, 16, str(i), "middle", "small halo bold")
+        d.line([x, x], [20, top - 30], "faint")
+    y = centre + 26 + step * (len(xs) - 2) + 24
+    for row, (a, b, chain) in enumerate(r.chains):
+        at = y + 40 * row
+        d.dimension(xs[a], at, xs[b], at, "")
+        d.text(min(max((xs[a] + xs[b]) / 2, 120), WIDTH - 120), at - 5,
+               f"{say.length(chain.length)} {_plus(say, chain.rss)}" + (" ◀ hardest" if row == r.worst_at else ""), "middle",
+               "small halo")
+        x, whole = left, right - left
+        most = max(c.worst for _, _, c in r.chains)
+        reach = max(most, r.tolerance)
+        for link in chain.links:
+            wide = whole * link.plus_minus / reach
+            d.rect(x, at + 6, wide, 9, "fill-b" if link.name.startswith("touch") else "fill-a", "thin",
+                   0 if link.name.startswith("touch") else 5)
+            x += wide
+        allowed = left + whole * r.tolerance / reach
+        d.line([allowed, allowed], [at + 3, at + 18], "ink")
+    foot = y + 40 * rows - 4
+    d.text(left, foot + 8, "plain bar: a touch; hatched: a stop; upright line: tolerance", "start", "small")
+    return d.svg()
+
+
+def more_shoulders(r: Shoulders, say: Say) -> str:
+    rows = []
+    for (a, b, chain), chance in zip(r.chains, r.chances, strict=True):
+        eats = ", ".join(f"{escape(link.name)} {plain(100 * share, 2)} %" for link, share in
+                         zip(chain.links, chain.shares(r.tolerance), strict=True))
+        low, high = (say.fine(v - chain.length) for v in (chain.low, chain.high))
+        rows.append(f"<tr><td>{_place(a)} to {_place(b)}</td><td>{_plus(say, chain.worst)}</td><td>{_plus(say, chain.rss)}</td>"
+                    f"<td>{low} to {high}</td><td>{plain(100 * chance, 2)} %</td><td>{eats}</td></tr>")
+    return ("<table><tr><th>length</th><th>worst case</th><th>root of squares</th><th>drawn by lot, 19 in 20</th><th>good</th>"
+            f"<th>each link eats of the tolerance</th></tr>{''.join(rows)}</table>")
+
+
+SHOULDERS = Page(
+    name="shoulders", title="A chain of shoulders: one zero, or one from the other?",
+    inputs=(Write("positions", "12 30 58 85", "work", "shoulders from the face, mm", "rising distances, parted by spaces"),
+            Slide("tolerance", Tolerance.but(low=0.005, high=0.3, usual=0.05, says="width of each length's tolerance band"), "work",
+                  "tolerance of each length, whole width"),
+            Choose("drawn", DRAWN, DRAWN[0], "work", "drawing gives lengths"),
+            Choose("way", (stops.ONE_ZERO, stops.EACH_OTHER), stops.EACH_OTHER, "holder", "shoulders set"),
+            Choose("touch", TOUCHES, "magnifier", "holder", "touched off"),
+            Choose("stop", STOPS, "micrometer stop", "holder", "carriage stop")),
+    compute=compute_shoulders, picture=picture_shoulders, words=words_shoulders, more=more_shoulders)
