@@ -69,6 +69,7 @@ def test_pass_heat_of_the_clubs_sleeve():
     one = heat.pass_heat(20, 85, 0, 0.25, 0.05, 30, 30, 0.4, "42CrMo4 / 4140")
     assert 0.2 < one.share < 0.6 and 2 < one.rise < 15 and 0.0005 < one.growth < 0.004
     assert one.growth == pytest.approx(20 * 12.3e-6 * one.rise)
+    assert one.seconds == pytest.approx(30 / 0.05 / (30_000 / (np.pi * 20)) * 60)   # turns over turns a minute
     deeper = heat.pass_heat(20, 85, 0, 0.5, 0.05, 30, 30, 0.4, "42CrMo4 / 4140")
     assert deeper.rise > one.rise
     hollow = heat.pass_heat(20, 85, 10, 0.25, 0.05, 30, 30, 0.4, "42CrMo4 / 4140")

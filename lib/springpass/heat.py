@@ -149,7 +149,7 @@ def work_share(density: Density, specific_heat: SpecificHeat, speed: CuttingSpee
 def pass_rise(share: HeatShare, specific_force: SpecificForce, removed: RemovedVolume, density: Density,
               specific_heat: SpecificHeat, volume: PartVolume) -> Rise:
     """How much one pass warms the part."""
-    return 1e6 * share * specific_force * removed / (density * specific_heat * volume)
+    return 1000000 * share * specific_force * removed / (density * specific_heat * volume)
 
 
 @formula(source="Newton's law of cooling with heat arriving evenly", basis="computed",

@@ -105,6 +105,12 @@ def test_rise_of_one_pass_by_hand():
     assert heat.pass_rise(0.4744, 2745, 276.9, 7850, 470, 4523.9) == pytest.approx(21.6, abs=0.05)
 
 
+def test_kept_while_cutting_by_hand():
+    """A pass as long as the time constant: 1 − 1/e = 63 % is still there; a very short one keeps all."""
+    assert heat.kept_while_cutting(300.0, 300.0) == pytest.approx(0.632121, abs=1e-6)
+    assert heat.kept_while_cutting(0.3, 300.0) == pytest.approx(1.0, abs=1e-3)
+
+
 # ---- cooling --------------------------------------------------------------------------------------
 
 
