@@ -178,8 +178,21 @@ def words_zones(result: Zones, say: Say) -> str:
 
 def more_zones(result: Zones, say: Say) -> str:
     rows = "".join(f"<tr><td>{f.name}</td><td>{_feel_range(f, say)}</td><td>{f.says}</td></tr>" for f in result.feels)
-    return ("<details><summary>Feels at this size</summary><table><tr><th>feel</th><th>clearance</th><th>in the hand</th></tr>"
+    other = "".join(_inches(name, part) for name, part in (("hole", result.fit.hole), ("shaft", result.fit.shaft)))
+    return (f"<details><summary>In inches, and the feels at this size</summary><p>Rounded so that the tolerance never grows: {other}</p>"
+            "<table><tr><th>feel</th><th>clearance</th><th>in the hand</th></tr>"
             f"{rows}</table></details>")
+
+
+def _inches(name: str, part: fits.Limits) -> str:
+    """Limits and middle of one part in decimal inches."""
+    for places in (4, 5, 6):
+        try:
+            found = fits.inch(part.least, part.most, places)
+        except Refused:
+            continue
+        return f"{name} {found.least:.{places}f} to {found.most:.{places}f}, aim {found.nearest:.{places}f} inch. "
+    return ""
 
 
 def _feel_range(feel: aiming.Feel, say: Say) -> str:
@@ -297,9 +310,10 @@ def words_aim(result: Aiming, say: Say) -> str:
                                          f"the last is {gap_one(result.aim.plan[-1], say)}.")
     hand = (f"Nine in ten at one cut takes a hand of ±{say.fine(result.spread_for_nine)}." if result.spread_for_nine > 0
             else "The measuring alone is too doubtful for nine in ten; measure better.")
-    return (f"The {first} measured {exact(result.measured, say)} {say.length_unit}. Aim the {result.making} at {exact(result.aim_size, say)} "
-            f"{say.length_unit}, {say.fine(abs(result.aim_size - result.measured))} {side}; it is right from {pair(*result.good, say)}.{cuts}\n"
-            f"Good parts in a hundred: {_percent(result.chance.value)}{band}{why}. First cut too loose, and scrap: {_percent(result.aim.too_loose)}; "
+    return (f"The {first} measured {exact(result.measured, say)} {say.length_unit}. "
+            f"Aim the {result.making} at {exact(result.aim_size, say)} {say.length_unit}, {say.fine(abs(result.aim_size - result.measured))} {side}; it is right from {pair(*result.good, say)}.{cuts}\n"
+            f"Good parts in a hundred: {_percent(result.chance.value)}{band}{why}. "
+            f"First cut too loose, and scrap: {_percent(result.aim.too_loose)}; "
             f"too tight, so cut again: {_percent(result.aim.again)}. {hand}")
 
 
@@ -392,16 +406,18 @@ def words_seat(result: Seated, say: Say) -> str:
     if abs(result.temperature - 20) >= 0.5:
         warm = (f" At {plain(result.temperature, 3)} °C in {result.material} the outer ring is likely "
                 f"{gap(result.warm.low, result.warm.high, say, 2)}.")
-    return (f"Shaft Ø{pair(seat.shaft.least, seat.shaft.most, say)} ({seat.shaft.code}): the inner ring is {gap(*seat.on_shaft, say)}. "
-            f"Housing Ø{pair(seat.housing.least, seat.housing.most, say)} ({seat.housing.code}): the outer ring is {gap(*seat.in_housing, say)}.{warm}\n"
+    return (f"Shaft Ø{pair(seat.shaft.least, seat.shaft.most, say)} ({seat.shaft.code}): "
+            f"the inner ring is {gap(*seat.on_shaft, say)}. "
+            f"Housing Ø{pair(seat.housing.least, seat.housing.most, say)} ({seat.housing.code}): "
+            f"the outer ring is {gap(*seat.in_housing, say)}.{warm}\n"
             f"{creep} Round and straight within {say.fine(seat.shaft_form)} on the shaft and {say.fine(seat.housing_form)} in the housing, "
             f"shoulders square within {say.fine(seat.shoulder)} and {say.fine(seat.housing_shoulder)}.")
 
 
 def more_seat(result: Seated, say: Say) -> str:
     seat = result.seat
-    return (f"<p>The tables also allow {seat.shaft_also} on the shaft and {seat.housing_also} in the housing. Likely, if sizes fall anywhere between "
-            f"their limits: {gap(result.shaft_side.low, result.shaft_side.high, say, 2)} on the shaft, "
+    return (f"<p>The tables also allow {seat.shaft_also} on the shaft and {seat.housing_also} in the housing. "
+            f"Likely, if sizes fall anywhere between their limits: {gap(result.shaft_side.low, result.shaft_side.high, say, 2)} on the shaft, "
             f"{gap(result.housing_side.low, result.housing_side.high, say, 2)} in the housing.</p>")
 
 
