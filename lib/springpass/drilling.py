@@ -308,8 +308,8 @@ def sequence(bore: float = 10.0, depth: float = 32.0, point_angle: float = 118.0
     if tip <= height:
         raise Refused("The hole is shallower than the drill's point is high. Use a flatter point or a smaller drill.")
     clean = float(smallest_clean_bore(chosen + oversize(chosen).b, wander(start, drift, deep)))
-    stages = [Stage("centre drill, short and stiff", min(0.4 * size, chosen), 0.0, 0.5 * min(0.4 * size, chosen), 0.0, 0.0,
-                    "gives the drill a true start"),
+    spot = min(0.4 * size, chosen)
+    stages = [Stage("centre drill, short and stiff", spot, 0.0, spot / 2, 0.0, size - spot, "gives the drill a true start"),
               Stage(f"drill {angle:g}°", chosen, tip - height, tip, chosen, size - chosen,
                     "tip stops above the bottom" if flat_bottom else "full diameter to depth, tip beyond")]
     if flat_bottom:
