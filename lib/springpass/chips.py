@@ -210,10 +210,10 @@ class WindowMap:
 @cache
 def window_map(nose_radius: float, material: str = "medium-carbon steel", breaker: bool = True) -> WindowMap:
     """The feed-and-depth window of one nose and material, for a picture. Raises Refused for bad input."""
-    f, a = np.geomspace(0.01, 0.99 * min(0.6, 1.5 * nose_radius), 40), np.geomspace(0.02, 3, 40)
+    f, a = np.geomspace(0.01, 0.99 * min(0.6, 1.5 * nose_radius), 28), np.geomspace(0.02, 3, 28)
     habit, curl, snap = stringiness(material), _rule("curl_radius"), _rule("break_strain")
     drawn = sample(
-        150,
+        120,
         slender_low=_rule("slender_low").range,
         slender_high=_rule("slender_high").range,
         feed_low=_rule("feed_over_nose_low").range,

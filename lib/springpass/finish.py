@@ -205,8 +205,8 @@ def finish(
 ) -> Finish:
     """Rz and Ra to expect of a turned surface, with ranges.
 
-    The marks on paper (arc, or arc and minor edge) times what real surfaces come out rougher, plus what a round
-    edge rubs (Brammertz), plus the fragments of a built-up edge at low speed. mm, m/min, degrees.
+    The marks on paper (arc, or arc and minor edge) times what real surfaces come out rougher, plus what a
+    round edge rubs (Brammertz), plus the fragments of a built-up edge at low speed. mm, m/min, degrees.
     Raises Refused for unknown names or values that cannot be.
     """
     positive(speed, "cutting speed", "m/min")

@@ -229,10 +229,10 @@ def test_lathe_manual_rules():
 
 
 def test_hones_and_finish_factors_as_printed():
-    # a carbide dealer's article: hones run from 10 to 80 µm, 20 µm is called light (read); insert maker's page: steel 1.5 to 3 times
-    # theory (read)
+    # a carbide dealer's article: hones run from 10 to 80 µm, 20 µm is called light (read)
+    # an insert maker's page: steel comes out 1.5 to 3 times the theory (read)
     assert finish.edge("carbide, honed and coated").low == 0.010
     assert finish.edge("carbide, roughing hone").high == 0.080
-    assert finish.edge("carbide, honed and coated").low < 0.020 < finish.edge("carbide, honed and coated").value
+    assert finish.edge("carbide, honed and coated").value > 0.020
     steel = tables.fact("cutting_rules", rule="finish_steel")
     assert (steel.low, steel.high, steel.basis) == (1.5, 3.0, "read")
