@@ -1,6 +1,7 @@
 """Limits and fits: reading codes, seats, feel, aims, matching, inches, press fits; what is refused and how."""
 
 import math
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -120,7 +121,7 @@ def test_bearing_tables_take_arrays():
 def test_feel_runs_from_shake_to_shrink():
     named = [f.name for f in aiming.feels(20)]
     assert named == ["shake", "run", "slide", "drag", "tap", "press", "shrink"]
-    for looser, tighter in zip(aiming.feels(20), aiming.feels(20)[1:], strict=False):
+    for looser, tighter in pairwise(aiming.feels(20)):
         assert looser.least == tighter.most
     assert [aiming.feel(20, c).name for c in (0.08, 0.03, 0.012, 0.003, -0.005, -0.02, -0.06)] == named
 
@@ -146,7 +147,7 @@ def test_odds_by_hand():
 def test_one_try_aims_at_the_middle_and_more_tries_creep_up():
     aims = [aiming.best_aim(0.006, 0.022, 0.020, tries=n) for n in (1, 2, 3, 4)]
     assert aims[0].clearance == pytest.approx(0.014)
-    assert all(b.clearance < a.clearance and b.odds > a.odds for a, b in zip(aims, aims[1:], strict=False))
+    assert all(b.clearance < a.clearance and b.odds > a.odds for a, b in pairwise(aims))
     assert all(abs(aiming.odds(a.clearance, 0.006, 0.022, 0.020) + a.too_loose + a.again - 1) < 1e-12 for a in aims)
 
 
@@ -173,7 +174,8 @@ def test_match_makes_the_second_to_the_first():
     pin = aiming.match(12.005, (0.007, 0.024), "pin", 0.002)
     assert (pin.lower, pin.upper) == pytest.approx((11.983, 11.996))
     for true in (11.988, 11.992):   # whichever it really is, the clearance is as wanted
-        assert 0.007 - 1e-9 <= bore.lower - true and bore.upper - true <= 0.024 + 1e-9
+        assert bore.lower - true > 0.007 - 1e-9
+        assert bore.upper - true < 0.024 + 1e-9
     assert aiming.match(11.990, "H7/g6").upper == pytest.approx(11.990 + 0.035 - 0.002)
 
 
@@ -282,7 +284,7 @@ def test_aim_page_says_where_and_how_sure():
     answer = AIM.answer()
     assert "Aim the pin at 11.996 mm, 12 µm under the bore" in answer.words and "likely" in answer.words
     odds = [AIM.answer(spread=x).result.chance.value for x in (0.005, 0.01, 0.02, 0.04)]
-    assert all(b < a for a, b in zip(odds, odds[1:], strict=False))
+    assert all(b < a for a, b in pairwise(odds))
     assert AIM.answer(tries=3).result.chance.value > answer.result.chance.value
     assert AIM.answer(making="bore", off=-0.010).result.aim_size == pytest.approx(11.990 + 0.012)
 

@@ -268,7 +268,8 @@ def _bearing(face: str, size: Any, precision: Any) -> Limits:
     found = [r for r in tables.rows("bearings") if r["face"] == face and r["class"] == chosen]
     at = np.searchsorted([r["upto"] for r in found], np.asarray(nominal, dtype=float), side="left")
     lower = np.array([r["lower_um"] for r in found])[at] / 1000
-    return Limits(nominal, f"{chosen} {face}", lower if lower.ndim else float(lower), lower * 0 if lower.ndim else 0.0)
+    return Limits(nominal, f"{chosen} {face}", lower if lower.ndim else float(lower),
+                  np.zeros_like(lower) if lower.ndim else 0.0)
 
 
 def bearing_bore(d: Any, precision: str = "Normal") -> Limits:
