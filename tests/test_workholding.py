@@ -4,9 +4,9 @@ import re
 
 import numpy as np
 import pytest
-
 from springpass import cutting, shop, spread, tables
 from springpass import workholding as wh
+from springpass.pages import own_lathe, ways_to_hold
 from springpass.pages import work_bending as bend_page
 from springpass.pages import workholding as ring_page
 from springpass.quantities import Refused, Say
@@ -56,14 +56,20 @@ def test_arrays_of_rings_are_as_many_single_rings():
 
 def test_more_jaws_and_wider_jaws_leave_rounder_bores():
     """Common practice: six jaws or pie jaws for thin rings; here at the same push in all."""
-    lobes = {kind: wh.ring_lobing(62, 42, 14, 4500 / wh.jaws(kind)[0], wh.jaws(kind)[0], 70e3, 0.33, wh.jaws(kind)[1].value).peak_to_valley
-             for kind in ring_page.GRIPS}
+    lobes = {
+        kind: wh.ring_lobing(
+            62, 42, 14, 4500 / wh.jaws(kind)[0], wh.jaws(kind)[0], 70e3, 0.33, wh.jaws(kind)[1].value
+        ).peak_to_valley
+        for kind in ring_page.GRIPS
+    }
     assert lobes["two jaws"] > lobes["three jaws"] > lobes["four jaws"] > lobes["six jaws"]
     assert lobes["three jaws"] > lobes["three soft jaws bored to size"] > lobes["three pie jaws"]
     assert lobes["six jaws"] < lobes["three jaws"] / 10
 
 
-@pytest.mark.parametrize("jaws, blind_two, blind_three", [(2, False, True), (3, True, False), (4, False, True), (6, False, False)])
+@pytest.mark.parametrize(
+    "jaws, blind_two, blind_three", [(2, False, True), (3, True, False), (4, False, True), (6, False, False)]
+)
 def test_what_gauges_are_blind_to(jaws, blind_two, blind_three):
     """Even lobes double on two points, multiples of three double on three; the rest is nearly lost."""
     seen = wh.gauged(wh.ring_lobing(62, 52, 14, 1000, jaws, 70e3, 0.33, 6))
@@ -117,7 +123,7 @@ def test_wide_jaws_bend_the_wall_less():
     alpha = np.pi / jaws
     assert wh.wide_jaw_share(jaws, 0.0) == pytest.approx(1)
 
-    def moment(angle):   # narrow jaws, PR = 1, from the nearest jaw
+    def moment(angle):  # narrow jaws, PR = 1, from the nearest jaw
         from_mid = alpha - np.abs((angle + alpha) % (2 * alpha) - alpha)
         return 1 / (2 * alpha) - np.cos(from_mid) / (2 * np.sin(alpha))
 
@@ -131,7 +137,7 @@ def test_wide_jaws_bend_the_wall_less():
 def test_the_harder_the_hand_the_harder_the_jaws():
     pushes = [spread.likely(wh.hand_force(t)) for t in wh.TIGHTNESS]
     assert pushes[0].value < pushes[1].value < pushes[2].value
-    assert all(p.high > 1.8 * p.low for p in pushes)   # a range and no more
+    assert all(p.high > 1.8 * p.low for p in pushes)  # a range and no more
 
 
 def test_every_row_says_where_it_comes_from():
@@ -155,21 +161,42 @@ def test_rules_of_the_trade_are_marked(rule):
 
 
 def test_stiff_springs_come_to_the_textbook_beam():
-    for hold, closed in (("chuck", lambda z: wh.overhang_error(15, z, 10, 205e3, np.inf, np.inf)),
-                         ("chuck and centre", lambda z: wh.centre_error(15, z, 80, 10, 205e3)),
-                         ("between centres", lambda z: wh.between_centres_error(15, z, 80, 10, 205e3, np.inf, np.inf))):
+    for hold, closed in (
+        ("chuck", lambda z: wh.overhang_error(15, z, 10, 205e3, np.inf, np.inf)),
+        ("chuck and centre", lambda z: wh.centre_error(15, z, 80, 10, 205e3)),
+        ("between centres", lambda z: wh.between_centres_error(15, z, 80, 10, 205e3, np.inf, np.inf)),
+    ):
         z = np.linspace(5, 75, 8)
-        stiff = wh.turned_error([(80, 10)], position=z, force=15, hold=hold, shear=False, **STEEL, spindle_stiffness=1e12,
-                                spindle_rotation=1e16, centre_stiffness=1e12)
+        stiff = wh.turned_error(
+            [(80, 10)],
+            position=z,
+            force=15,
+            hold=hold,
+            shear=False,
+            **STEEL,
+            spindle_stiffness=1e12,
+            spindle_rotation=1e16,
+            centre_stiffness=1e12,
+        )
         assert stiff.error == pytest.approx(closed(z), rel=1e-5)
 
 
 def test_springs_alone_give_the_closed_springs():
     z = np.array([0.0, 30.0, 60.0])
-    chuck = wh.turned_error([(60, 200)], position=z, force=10, shear=False, modulus=1e12, spindle_stiffness=2e4, spindle_rotation=1e8)
+    chuck = wh.turned_error(
+        [(60, 200)], position=z, force=10, shear=False, modulus=1e12, spindle_stiffness=2e4, spindle_rotation=1e8
+    )
     assert chuck.error == pytest.approx(20 * (1 / 2e4 + z**2 / 1e8), rel=1e-6)
-    centres = wh.turned_error([(60, 200)], position=z, force=10, shear=False, modulus=1e12, hold="between centres",
-                              spindle_stiffness=2e4, centre_stiffness=1e4)
+    centres = wh.turned_error(
+        [(60, 200)],
+        position=z,
+        force=10,
+        shear=False,
+        modulus=1e12,
+        hold="between centres",
+        spindle_stiffness=2e4,
+        centre_stiffness=1e4,
+    )
     assert centres.error * 1e3 == pytest.approx([1.0, 20 * 0.25 * 1.5e-4 * 1e3, 2.0], rel=1e-6)
 
 
@@ -210,7 +237,9 @@ def test_samples_run_down_and_places_run_across():
 def test_a_light_cut_keeps_the_tolerance():
     give = wh.work_compliance(100.0, [(100, 10)], "chuck", **STEEL)
     depth = wh.deepest_cut(give, 0.01)
-    assert wh.turned_error([(100, 10)], infeed=float(depth), position=[100.0], **STEEL).error[0] == pytest.approx(0.01, rel=0.02)
+    assert wh.turned_error([(100, 10)], infeed=float(depth), position=[100.0], **STEEL).error[0] == pytest.approx(
+        0.01, rel=0.02
+    )
     assert wh.deepest_cut(1.0, 0.001) == 0
 
 
@@ -250,7 +279,7 @@ def test_measured_springs_are_saved_and_used(tmp_path, monkeypatch):
     monkeypatch.setenv("SPRINGPASS_SHOP", str(tmp_path))
     before = bend_page.BENDING.answer(mine=True, hold="chuck and centre")
     assert before.result.measured == ()
-    said = bend_page.save_own("tailstock and centre", bend_page.EXAMPLE, 30.0)
+    said = own_lathe.save_own("tailstock and centre", own_lathe.EXAMPLE, 30.0)
     assert "Saved" in said
     record = shop.latest("support", name="tailstock and centre")
     assert record["stiffness_low"] < record["stiffness"] < record["stiffness_high"]
@@ -270,27 +299,59 @@ def test_rings_refuse_nonsense(name, bad):
         wh.ring_lobing(**{name: bad})
 
 
-@pytest.mark.parametrize("ring, says", [({"bore": 62}, "leaves no wall"), ({"bore": 1}, "solid"), ({"jaws": 2.5}, "whole number"),
-                                        ({"pad_half_angle": 60}, "overlap"), ({"jaws": 1}, "between"), ({"load": np.inf}, "finite")])
+@pytest.mark.parametrize(
+    "ring, says",
+    [
+        ({"bore": 62}, "leaves no wall"),
+        ({"bore": 1}, "solid"),
+        ({"jaws": 2.5}, "whole number"),
+        ({"pad_half_angle": 60}, "overlap"),
+        ({"jaws": 1}, "between"),
+        ({"load": np.inf}, "finite"),
+    ],
+)
 def test_rings_say_what_is_wrong(ring, says):
     with pytest.raises(Refused, match=says):
         wh.ring_lobing(**ring)
 
 
-@pytest.mark.parametrize("change, says", [
-    ({"hold": "glue"}, "held by one of"), ({"segments": 5}, "list of"), ({"segments": [(1, 2, 3)]}, "list of"),
-    ({"segments": []}, "list of"), ({"segments": [(60, 0)]}, "above nought"), ({"position": 70}, "beyond the end"), ({"position": -1}, "nought or more"),
-    ({"modulus": "soft"}, "number"), ({"infeed": 0}, "infeed"), ({"infeed": np.nan}, "infeed"), ({"steady_at": 99}, "steady rest"),
-    ({"spindle_stiffness": 0}, "spindle"), ({"force": "much"}, "thrust"), ({"material": "cheese"}, "cheese"),
-    ({"modulus": 1e-3}, "gives so much"), ({"poisson": 0.9}, "Poisson")])
+@pytest.mark.parametrize(
+    "change, says",
+    [
+        ({"hold": "glue"}, "held by one of"),
+        ({"segments": 5}, "list of"),
+        ({"segments": [(1, 2, 3)]}, "list of"),
+        ({"segments": []}, "list of"),
+        ({"segments": [(60, 0)]}, "above nought"),
+        ({"position": 70}, "beyond the end"),
+        ({"position": -1}, "nought or more"),
+        ({"modulus": "soft"}, "number"),
+        ({"infeed": 0}, "infeed"),
+        ({"infeed": np.nan}, "infeed"),
+        ({"steady_at": 99}, "steady rest"),
+        ({"spindle_stiffness": 0}, "spindle"),
+        ({"force": "much"}, "thrust"),
+        ({"material": "cheese"}, "cheese"),
+        ({"modulus": 1e-3}, "gives so much"),
+        ({"poisson": 0.9}, "Poisson"),
+    ],
+)
 def test_shafts_say_what_is_wrong(change, says):
     with pytest.raises(Refused, match=says):
         wh.turned_error(**{"segments": [(60, 20)], **change})
 
 
-@pytest.mark.parametrize("mass, reading, says", [
-    ([1, 2], [1, 2], "three readings"), ([2, 2, 2], [1, 2, 3], "same"), ([1, 2, 3], [3, 2, 1], "sign"),
-    ([1, 2, np.nan], [1, 2, 3], "mass"), ([1, 2, 3], [1, 2, "x"], "number"), ([1, 2, 3], [1, 2, np.inf], "finite")])
+@pytest.mark.parametrize(
+    "mass, reading, says",
+    [
+        ([1, 2], [1, 2], "three readings"),
+        ([2, 2, 2], [1, 2, 3], "same"),
+        ([1, 2, 3], [3, 2, 1], "sign"),
+        ([1, 2, np.nan], [1, 2, 3], "mass"),
+        ([1, 2, 3], [1, 2, "x"], "number"),
+        ([1, 2, 3], [1, 2, np.inf], "finite"),
+    ],
+)
 def test_weights_say_what_is_wrong(mass, reading, says):
     with pytest.raises(Refused, match=says):
         wh.stiffness_from_weights(mass, reading)
@@ -303,10 +364,19 @@ def test_two_distances_are_needed_for_two_springs():
         wh.spindle_from_weights([0, 2, 4, 0, 2, 4], [0, 1e-3, 2e-3, 0, 1e-3, 2e-3], [30, 30, 30, 120, 120, 120], 30)
 
 
-@pytest.mark.parametrize("call", [
-    lambda: wh.hand_force("brutally"), lambda: wh.drive_ranges(surface="oily"), lambda: wh.drive_ranges(jaw="toothed"),
-    lambda: wh.jaws("five jaws"), lambda: wh.marking_load("cheese", 10, 10), lambda: wh.deepest_cut(-1, 0.01),
-    lambda: wh.deepest_cut(1e-4, 0), lambda: wh.deepest_cut("soft", 0.01)])
+@pytest.mark.parametrize(
+    "call",
+    [
+        lambda: wh.hand_force("brutally"),
+        lambda: wh.drive_ranges(surface="oily"),
+        lambda: wh.drive_ranges(jaw="toothed"),
+        lambda: wh.jaws("five jaws"),
+        lambda: wh.marking_load("cheese", 10, 10),
+        lambda: wh.deepest_cut(-1, 0.01),
+        lambda: wh.deepest_cut(1e-4, 0),
+        lambda: wh.deepest_cut("soft", 0.01),
+    ],
+)
 def test_the_rest_refuses_in_a_sentence(call):
     with pytest.raises(Refused, match=r"\.$"):
         call()
@@ -349,12 +419,12 @@ def test_air_keeps_the_push_and_a_scroll_does_not():
 
 
 def test_ways_to_hold_are_ranked_as_the_trade_knows():
-    r = ring_page.WAYS.answer(wall=4.0).result
+    r = ways_to_hold.WAYS.answer(wall=4.0).result
     lobes = dict(zip(r.names, r.lobes, strict=True))
     assert lobes["six jaws"].value < lobes["three jaws"].value / 5
     assert lobes["three pie jaws"].value < lobes["three jaws"].value / 3
     assert lobes["collet of the right size"].value == lobes["clamped on its faces"].value == 0
-    assert "three jaws" in ring_page.WAYS.answer(wall=0.6, depth=1.0).result.crushed
+    assert "three jaws" in ways_to_hold.WAYS.answer(wall=0.6, depth=1.0).result.crushed
 
 
 def test_the_free_end_comes_out_big_and_a_centre_mends_it():
@@ -378,24 +448,35 @@ def test_the_light_cut_the_page_names_holds():
 
 
 def test_own_lathe_page_reads_columns_and_decimal_commas():
-    plain = bend_page.OWN_LATHE.answer(readings="0 0\n2 2\n4 4,1\n6 5,9").result
+    plain = own_lathe.OWN_LATHE.answer(readings="0 0\n2 2\n4 4,1\n6 5,9").result
     assert plain.spring.value == pytest.approx(wh.stiffness_from_weights([0, 2, 4, 6], [0, 2e-3, 4.1e-3, 5.9e-3]).value)
-    both = bend_page.OWN_LATHE.answer(support="spindle and chuck", readings="0 0 30\n3 1.3 30\n6 2.7 30\n0;0;120\n3;7.2;120\n6;14,1;120")
+    both = own_lathe.OWN_LATHE.answer(
+        support="spindle and chuck", readings="0 0 30\n3 1.3 30\n6 2.7 30\n0;0;120\n3;7.2;120\n6;14,1;120"
+    )
     assert both.result.tilt.value > 1e7
     assert "kN m/rad" in both.words
 
 
-@pytest.mark.parametrize("readings, says", [("", "No readings"), ("1 2\n3", "needs"), ("1 a\n2 3\n3 4", "not a number"), ("1 1\n2 2 9", "columns"),
-                                            ("1 1 5\n2 2 5\n3 3 5", "only for spindle"), ("0 0\n1 9000\n2 18000", "5000"),
-                                            ("0 0\n-1 2\n2 3", "mass")])
+@pytest.mark.parametrize(
+    "readings, says",
+    [
+        ("", "No readings"),
+        ("1 2\n3", "needs"),
+        ("1 a\n2 3\n3 4", "not a number"),
+        ("1 1\n2 2 9", "columns"),
+        ("1 1 5\n2 2 5\n3 3 5", "only for spindle"),
+        ("0 0\n1 9000\n2 18000", "5000"),
+        ("0 0\n-1 2\n2 3", "mass"),
+    ],
+)
 def test_own_lathe_page_says_what_is_wrong(readings, says):
     with pytest.raises(Refused, match=says):
-        bend_page.OWN_LATHE.answer(readings=readings)
+        own_lathe.OWN_LATHE.answer(readings=readings)
 
 
-@pytest.mark.parametrize("page", [ring_page.RING, ring_page.WAYS, bend_page.BENDING, bend_page.OWN_LATHE])
+@pytest.mark.parametrize("page", [ring_page.RING, ways_to_hold.WAYS, bend_page.BENDING, own_lathe.OWN_LATHE])
 @pytest.mark.parametrize("say", [Say(), Say(inch=True)])
 def test_pages_say_their_numbers_in_the_readers_unit(page, say):
     answer = page.answer(say)
-    assert ("thou" in answer.words) == (say.inch and page is not bend_page.OWN_LATHE)
+    assert ("thou" in answer.words) == (say.inch and page is not own_lathe.OWN_LATHE)
     assert "nan" not in answer.svg and "nan" not in answer.words

@@ -21,7 +21,6 @@ from skfem import (
     condense,
     solve,
 )
-
 from springpass import cutting
 from springpass import work_bending as wb
 from springpass import workholding as wh
@@ -46,12 +45,15 @@ def fe_ring(outside, bore, width, load, jaws, pad):
     def stiff(u, v, _):
         g, h = u.grad, v.grad
         exx, eyy, gxy = g[0, 0], g[1, 1], g[0, 1] + g[1, 0]
-        return ((lam + 2 * mu) * exx + lam * eyy) * h[0, 0] + (lam * exx + (lam + 2 * mu) * eyy) * h[1, 1] \
+        return (
+            ((lam + 2 * mu) * exx + lam * eyy) * h[0, 0]
+            + (lam * exx + (lam + 2 * mu) * eyy) * h[1, 1]
             + mu * gxy * (h[0, 1] + h[1, 0])
+        )
 
     under = mesh.facets_satisfying(lambda x: (np.hypot(*x) > 0.999 * b) & (np.arctan2(x[1], x[0]) < edge * 0.9999), True)
     face = FacetBasis(mesh, ElementVector(ElementQuad2()), facets=under)
-    pressure = load / (2 * b * np.sin(edge) * width)   # so that it adds up to `load` in the jaw's direction
+    pressure = load / (2 * b * np.sin(edge) * width)  # so that it adds up to `load` in the jaw's direction
 
     @LinearForm
     def push(v, w):
@@ -88,8 +90,13 @@ def fe_ring(outside, bore, width, load, jaws, pad):
     return angles[order], moves[order], travel
 
 
-RINGS = [(40, 32, 20, 1000, 3, 8), (62, 42, 14, 1500, 4, 6), (62, 55, 14, 1500, 6, 6), (40, 20, 20, 1000, 2, 10),
-         (40, 32, 20, 1000, 3, 50)]
+RINGS = [
+    (40, 32, 20, 1000, 3, 8),
+    (62, 42, 14, 1500, 4, 6),
+    (62, 55, 14, 1500, 6, 6),
+    (40, 20, 20, 1000, 2, 10),
+    (40, 32, 20, 1000, 3, 50),
+]
 
 
 @pytest.mark.parametrize("ring", RINGS)
@@ -119,6 +126,7 @@ def test_gauges_turned_over_the_finite_element_profile():
 
 # ---- shafts ------------------------------------------------------------------------------------------
 
+
 def beam_give(z, segments, hold, spindle=1e12, tilt=1e14, centre=1e12, steady=None, steady_stiffness=1e12):
     """Movement at z under a unit load there, by two-node Timoshenko elements with exact stiffness."""
     ends = np.cumsum([0, *(a for a, _ in segments)])
@@ -129,10 +137,21 @@ def beam_give(z, segments, hold, spindle=1e12, tilt=1e14, centre=1e12, steady=No
         length, inertia, area = q - p, np.pi * d**4 / 64, np.pi * d**2 / 4
         kappa = 6 * (1 + NU) / (7 + 6 * NU)
         f = 12 * E * inertia / (kappa * E / 2 / (1 + NU) * area * length**2)
-        part = E * inertia / (1 + f) / length**3 * np.array([
-            [12, 6 * length, -12, 6 * length], [6 * length, (4 + f) * length**2, -6 * length, (2 - f) * length**2],
-            [-12, -6 * length, 12, -6 * length], [6 * length, (2 - f) * length**2, -6 * length, (4 + f) * length**2]])
-        k[2 * i:2 * i + 4, 2 * i:2 * i + 4] += part
+        part = (
+            E
+            * inertia
+            / (1 + f)
+            / length**3
+            * np.array(
+                [
+                    [12, 6 * length, -12, 6 * length],
+                    [6 * length, (4 + f) * length**2, -6 * length, (2 - f) * length**2],
+                    [-12, -6 * length, 12, -6 * length],
+                    [6 * length, (2 - f) * length**2, -6 * length, (4 + f) * length**2],
+                ]
+            )
+        )
+        k[2 * i : 2 * i + 4, 2 * i : 2 * i + 4] += part
     k[0, 0] += spindle
     if hold != "between centres":
         k[1, 1] += tilt
@@ -163,8 +182,18 @@ def test_stepped_shaft_on_springs_follows_beam_elements(hold, steady):
 
 def test_the_cut_that_bends_the_work_away_solves_its_own_equation():
     """depth + give × thrust(depth) = infeed, solved place by place with scipy."""
-    found = wb.turned_error(STEPPED, infeed=0.2, feed=0.08, nose_radius=0.4, material="low-carbon steel", position=[20, 50, 85],
-                            modulus=E, poisson=NU, force_factor=1.2, **SPRINGS)
+    found = wb.turned_error(
+        STEPPED,
+        infeed=0.2,
+        feed=0.08,
+        nose_radius=0.4,
+        material="low-carbon steel",
+        position=[20, 50, 85],
+        modulus=E,
+        poisson=NU,
+        force_factor=1.2,
+        **SPRINGS,
+    )
     kc, mc, kn, mn = cutting.kienzle("low-carbon steel")
 
     def thrust(a):

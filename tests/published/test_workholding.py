@@ -2,7 +2,6 @@
 
 import numpy as np
 import pytest
-
 from springpass import tables
 from springpass import workholding as wh
 
@@ -56,9 +55,11 @@ def test_thin_ring_theory_is_good_to_six_percent_at_the_measured_ratio():
 # ---- rings of any wall -----------------------------------------------------------------------------
 
 # Reference computations 5.06, 5.09, 5.11 (basis: computed; plane-stress finite elements agree): mm
-BORES = {(3, 8): (-5.034610722e-3, 3.478421837e-3, 8.513032558e-3),
-         (6, 8): (-1.556188885e-3, -0.5765212087e-3, 0.979667676e-3),
-         (3, 50): (-1.484271243e-3, 0.4125907637e-3, 1.896862007e-3)}
+BORES = {
+    (3, 8): (-5.034610722e-3, 3.478421837e-3, 8.513032558e-3),
+    (6, 8): (-1.556188885e-3, -0.5765212087e-3, 0.979667676e-3),
+    (3, 50): (-1.484271243e-3, 0.4125907637e-3, 1.896862007e-3),
+}
 
 
 @pytest.mark.parametrize("jaws, pad", BORES)
@@ -93,6 +94,7 @@ def test_collet_closes_a_bore():
 
 # ---- how hard the jaws must push ---------------------------------------------------------------------
 
+
 def test_worked_example_of_the_clamping_force_guide():
     """RN-1391 p. 48 (read): cutting force 6.25 kN on 20 mm, gripped on 60 mm, safety 2.0, coefficient 0.20: 21.00 kN
     (printed rounded up from a ratio of 0.33)."""
@@ -101,8 +103,11 @@ def test_worked_example_of_the_clamping_force_guide():
 
 def test_grip_coefficients_are_those_printed():
     """RN-1391 p. 45, table 4 (read): smooth, diamond-cut, serrated jaws on three kinds of surface."""
-    printed = {"smooth turned or ground": (0.07, 0.12, 0.20), "rough to medium turned": (0.10, 0.20, 0.35),
-               "unmachined": (0.15, 0.30, 0.45)}
+    printed = {
+        "smooth turned or ground": (0.07, 0.12, 0.20),
+        "rough to medium turned": (0.10, 0.20, 0.35),
+        "unmachined": (0.15, 0.30, 0.45),
+    }
     for surface, row in printed.items():
         for jaw, value in zip(("smooth", "diamond-cut", "serrated"), row, strict=True):
             fact = tables.fact("workholding_grip", surface=surface, jaw=jaw)
@@ -118,6 +123,7 @@ def test_a_hard_pull_reaches_what_a_lathe_manual_says_of_its_chuck():
 
 
 # ---- the work bends ----------------------------------------------------------------------------------
+
 
 def test_chuck_alone():
     """Reference computation 6.04: D20 x 60, 15 N; without and with shear, um on diameter."""

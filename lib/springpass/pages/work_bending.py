@@ -1,4 +1,4 @@
-"""Pages of the workholding chapter: the work that bends, and the lathe's own springs."""
+"""A page of the workholding chapter: the work that bends."""
 
 from __future__ import annotations
 
@@ -10,9 +10,8 @@ import numpy as np
 from .. import shop, tables
 from .. import workholding as wh
 from ..draw import WIDTH, Chart, Drawing, room
-from ..page import Choose, Page, Press, Slide, Tick, Write
+from ..page import Choose, Page, Slide, Tick
 from ..quantities import (
-    BarDiameter,
     CentreStiffness,
     Feed,
     Infeed,
@@ -26,7 +25,6 @@ from ..quantities import (
     TurnedShare,
     WorkDiameter,
     WorkLength,
-    number,
     plain,
 )
 from ..spread import FAILS, Likely, Uncertain, about, factor_of, likely, odds, sample, verdict
@@ -35,7 +33,8 @@ from ..spread import HOLDS as HOLDS_SIZE
 MATERIALS = tuple(tables.names("workholding_yield", "material"))
 HOLDS = ("chuck", "chuck and centre", "between centres", "chuck and steady rest")
 PLACES = 25
-OPEN = 2.0   # a stiffness that was not measured is known to this factor
+SUPPORTS_MEASURED = ("tailstock and centre", "spindle and chuck", "headstock centre", "steady rest")
+OPEN = 2.0  # a stiffness that was not measured is known to this factor
 
 
 # ---- the work bends too -----------------------------------------------------------------------------
@@ -51,17 +50,17 @@ class Bend:
     steady_at: float | None
     tolerance: float
     position: Any
-    middle: Any            # diameter error along the work
+    middle: Any  # diameter error along the work
     low: Any
     high: Any
-    others: tuple[tuple[str, Any], ...]   # middle error along the work for other ways of holding
+    others: tuple[tuple[str, Any], ...]  # middle error along the work for other ways of holding
     worst: Likely
     worst_at: float
-    near: Likely           # at the end by the jaws
-    far: Likely            # at the other end
+    near: Likely  # at the end by the jaws
+    far: Likely  # at the other end
     infeed: float
-    light: float           # largest infeed that keeps the tolerance nine times in ten
-    give_of_work: float    # share of the worst place's give that is the work's own bending
+    light: float  # largest infeed that keeps the tolerance nine times in ten
+    give_of_work: float  # share of the worst place's give that is the work's own bending
     measured: tuple[str, ...]
     verdict: str
 
@@ -85,17 +84,34 @@ def _spring(record: dict[str, Any] | None, key: str, value: float) -> tuple[Unce
     return factor_of(value, OPEN), False
 
 
-def compute_bend(material: str, diameter: float, length: float, share: float, end_diameter: float, tolerance: float, nose_radius: float,
-                 hold: str, spindle: float, tilt: float, centre: float, steady_place: float, mine: bool, infeed: float,
-                 feed: float) -> Bend:
+def compute_bend(
+    material: str,
+    diameter: float,
+    length: float,
+    share: float,
+    end_diameter: float,
+    tolerance: float,
+    nose_radius: float,
+    hold: str,
+    spindle: float,
+    tilt: float,
+    centre: float,
+    steady_place: float,
+    mine: bool,
+    infeed: float,
+    feed: float,
+) -> Bend:
     stiff = tables.fact("materials", material=material, property="E").range
     nu = tables.fact("materials", material=material, property="nu").value
     cut = tables.row("workholding_yield", material=material)["cutting"]
     known = _measured() if mine else {}
     head = known.get("headstock centre" if hold == "between centres" else "spindle and chuck")
-    springs = {"spindle_stiffness": _spring(head, "stiffness", spindle), "spindle_rotation": _spring(head, "rotation", tilt),
-               "centre_stiffness": _spring(known.get("tailstock and centre"), "stiffness", centre),
-               "steady_stiffness": _spring(known.get("steady rest"), "stiffness", centre)}
+    springs = {
+        "spindle_stiffness": _spring(head, "stiffness", spindle),
+        "spindle_rotation": _spring(head, "rotation", tilt),
+        "centre_stiffness": _spring(known.get("tailstock and centre"), "stiffness", centre),
+        "steady_stiffness": _spring(known.get("steady rest"), "stiffness", centre),
+    }
     used = tuple(name for name, (_, was) in springs.items() if was)
     known_to: dict[str, Any] = {name: spring for name, (spring, _) in springs.items()}
     drawn = sample(modulus=stiff, force_factor=about(1.0, 0.25), **known_to)
@@ -105,8 +121,18 @@ def compute_bend(material: str, diameter: float, length: float, share: float, en
 
     def error(held: str, values: dict[str, Any]) -> wh.TurnedError:
         steady = {"steady_at": steady_place * length} if held == HOLDS[3] else {}
-        return wh.turned_error(segments, infeed, feed, nose_radius, cut, hold="chuck" if held == HOLDS[3] else held,
-                               position=position, poisson=nu, **values, **steady)
+        return wh.turned_error(
+            segments,
+            infeed,
+            feed,
+            nose_radius,
+            cut,
+            hold="chuck" if held == HOLDS[3] else held,
+            position=position,
+            poisson=nu,
+            **values,
+            **steady,
+        )
 
     found = error(hold, drawn)
     middles = {"modulus": stiff.middle, "force_factor": 1.0, **{name: spring.a for name, (spring, _) in springs.items()}}
@@ -115,48 +141,89 @@ def compute_bend(material: str, diameter: float, length: float, share: float, en
         if other != hold:
             try:
                 others.append((other, error(other, middles).error))
-            except Refused:   # that way of holding gives far too much to draw
+            except Refused:  # that way of holding gives far too much to draw
                 continue
     bands = np.partition(found.error, [99, 1000, 1899], axis=0)[[99, 1000, 1899]]
     worst = found.worst
     at = int(bands[1].argmax())
     ninth = np.partition(found.compliance[:, at] * drawn["force_factor"], 1899)[1899]
-    rigid = wh.work_compliance([position[at]], segments, "chuck" if hold == HOLDS[3] else hold, modulus=stiff.middle, poisson=nu,
-                               steady_at=steady_place * length if hold == HOLDS[3] else None)
+    rigid = wh.work_compliance(
+        [position[at]],
+        segments,
+        "chuck" if hold == HOLDS[3] else hold,
+        modulus=stiff.middle,
+        poisson=nu,
+        steady_at=steady_place * length if hold == HOLDS[3] else None,
+    )
     own = float(np.ravel(rigid)[0] / np.median(found.compliance[:, at])) if np.median(found.compliance[:, at]) > 0 else 0.0
-    return Bend(hold, length, diameter, end_diameter, length - step, steady_place * length if hold == HOLDS[3] else None, tolerance,
-                position, bands[1], bands[0], bands[2], tuple(others), likely(worst), float(position[at]),
-                likely(found.error[:, 0]), likely(found.error[:, -1]), infeed,
-                float(wh.deepest_cut(ninth, tolerance, feed, nose_radius, cut)), min(own, 1.0), used, verdict(odds(worst <= tolerance)))
+    return Bend(
+        hold,
+        length,
+        diameter,
+        end_diameter,
+        length - step,
+        steady_place * length if hold == HOLDS[3] else None,
+        tolerance,
+        position,
+        bands[1],
+        bands[0],
+        bands[2],
+        tuple(others),
+        likely(worst),
+        float(position[at]),
+        likely(found.error[:, 0]),
+        likely(found.error[:, -1]),
+        infeed,
+        float(wh.deepest_cut(ninth, tolerance, feed, nose_radius, cut)),
+        min(own, 1.0),
+        used,
+        verdict(odds(worst <= tolerance)),
+    )
 
 
 def words_bend(r: Bend, say: Say) -> str:
     ratio = r.length / r.diameter
     shape = _shape(r)
-    held = {"chuck": "from the chuck alone", "chuck and centre": "in the chuck with a centre", "between centres": "between centres",
-            HOLDS[3]: "in the chuck with a steady rest"}[r.hold]
-    said = [f"Held {held}, {plain(ratio, 2)} diameters long, the work comes out too big by up to {r.worst.text(say)}, against "
-            f"{say.fine(r.tolerance)} allowed: {shape}, worst {say.length(r.worst_at, 3)} from the jaws."]
+    held = {
+        "chuck": "from the chuck alone",
+        "chuck and centre": "in the chuck with a centre",
+        "between centres": "between centres",
+        HOLDS[3]: "in the chuck with a steady rest",
+    }[r.hold]
+    said = [
+        f"Held {held}, {plain(ratio, 2)} diameters long, the work comes out too big by up to {r.worst.text(say)}, against "
+        f"{say.fine(r.tolerance)} allowed: {shape}, worst {say.length(r.worst_at, 3)} from the jaws."
+    ]
     if r.verdict != HOLDS_SIZE:
         other = min(r.others, key=lambda o: float(np.max(o[1])), default=None)
         if r.hold == "chuck" and other is not None and np.max(other[1]) < 0.8 * r.worst.value:
             best = float(np.max(other[1]))
-            said.append(f"First change: {_named(other[0])}, about {say.fine(best)}{'' if best < r.tolerance else ', still too much'}.")
+            said.append(
+                f"First change: {_named(other[0])}, about {say.fine(best)}{'' if best < r.tolerance else ', still too much'}."
+            )
         if 0 < r.light < r.infeed:
             said.append(f"A last cut of no more than {say.length(r.light, 2)} infeed keeps within it.")
         elif r.light <= 0:
             said.append("No cut is light enough: support the work, shorten it or turn it thicker.")
     part = round(10 * r.give_of_work) * 10
-    said.append("Hardly any of the give there is the work's own bending: it is the lathe's." if part == 0 else
-                "Nearly all the give there is the work's own bending." if part == 100 else
-                f"Some {part} % of the give there is the work's own bending, the rest is the lathe's.")
+    said.append(
+        "Hardly any of the give there is the work's own bending: it is the lathe's."
+        if part == 0
+        else "Nearly all the give there is the work's own bending."
+        if part == 100
+        else f"Some {part} % of the give there is the work's own bending, the rest is the lathe's."
+    )
     if r.measured:
         said.append("Your own measured springs are used.")
     return said[0] + "\n" + " ".join(said[1:])
 
 
 def _named(hold: str) -> str:
-    return {"chuck and centre": "bring up a centre", "between centres": "turn between centres", "chuck": "hold it in the chuck alone"}[hold]
+    return {
+        "chuck and centre": "bring up a centre",
+        "between centres": "turn between centres",
+        "chuck": "hold it in the chuck alone",
+    }[hold]
 
 
 def _shape(r: Bend) -> str:
@@ -165,17 +232,28 @@ def _shape(r: Bend) -> str:
         return "no error to speak of"
     if max(near, far) < 0.75 * top:
         return "a barrel"
-    return "a taper, bigger away from the jaws" if far > 1.2 * near else "a taper, bigger at the jaws" if near > 1.2 * far else "even along its length"
+    return (
+        "a taper, bigger away from the jaws"
+        if far > 1.2 * near
+        else "a taper, bigger at the jaws"
+        if near > 1.2 * far
+        else "even along its length"
+    )
 
 
 def picture_bend(r: Bend, say: Say) -> str:
     unit = say.fine_number
     curves = [(name, error) for name, error in r.others if np.max(error) < 4 * max(float(np.max(r.high)), r.tolerance)]
     top = room(0, unit(r.high), unit(r.tolerance), *(unit(e) for _, e in curves), floor=0.0)
-    d = Chart("Diameter error along the work", words_bend(r, say), x=("from the jaws", say.length_unit, 0, say.length_number(r.length)),
-              y=("too big by", say.fine_unit, *top), height=420)
+    d = Chart(
+        "Diameter error along the work",
+        words_bend(r, say),
+        x=("from the jaws", say.length_unit, 0, say.length_number(r.length)),
+        y=("too big by", say.fine_unit, *top),
+        height=420,
+    )
     shift = 142.0
-    d.top += shift   # room above for the sketch of the work
+    d.top += shift  # room above for the sketch of the work
     chart = Chart("", "", x=d.x_axis, y=d.y_axis, height=420 - shift)
     x = say.length_number(r.position)
     chart.band(x, unit(r.low), unit(r.high))
@@ -186,7 +264,7 @@ def picture_bend(r: Bend, say: Say) -> str:
     whole = Drawing(d.title, d.desc, WIDTH, 420)
     _sketch(whole, r, say, chart.left, chart.right)
     inner = chart.svg()
-    body = inner[inner.index("</style>") + 8:-len("</svg>")]
+    body = inner[inner.index("</style>") + 8 : -len("</svg>")]
     whole.parts.append(f'<svg x="0" y="{shift:g}" width="{WIDTH}" height="{420 - shift:g}">{body}</svg>')
     return whole.svg()
 
@@ -200,7 +278,7 @@ def _sketch(d: Drawing, r: Bend, say: Say, left: float, right: float) -> None:
     place = left + (right - left) * along / r.length
     nominal = np.full(len(along), half)
     if stepped:
-        nominal[np.searchsorted(along, r.step_at - 1e-9) + 1:] = small
+        nominal[np.searchsorted(along, r.step_at - 1e-9) + 1 :] = small
     raw = 16.0 / max(float(np.max(r.middle)) / 2, 1e-9)
     base = 10 ** np.floor(np.log10(raw))
     factor = base * max(m for m in (1, 2, 5) if m * base <= raw * 1.0001)
@@ -233,136 +311,26 @@ def _sketch(d: Drawing, r: Bend, say: Say, left: float, right: float) -> None:
 
 
 BENDING = Page(
-    name="work_bends", title="How much too big does the free end come out?",
-    inputs=(Choose("material", MATERIALS, "free-cutting steel 11SMn30 / 12L14", "work"),
-            Slide("diameter", WorkDiameter.but(low=3, high=80, usual=20), "work", "diameter"),
-            Slide("length", WorkLength.but(low=10, high=300, usual=85), "work", "length out of the jaws"),
-            Slide("share", TurnedShare, "work", "share with the smaller diameter"),
-            Slide("end_diameter", WorkDiameter.but(low=3, high=80, usual=15), "work", "diameter of the smaller step"),
-            Slide("tolerance", Tolerance.but(usual=0.009, low=0.001), "work", "error allowed on diameter"),
-            Slide("nose_radius", NoseRadius.but(low=0.1), "tool", "nose radius"),
-            Choose("hold", HOLDS, "chuck", "holder", "held in"),
-            Slide("spindle", SpindleStiffness, "holder", "spindle and chuck, or headstock centre"),
-            Slide("tilt", SpindleRotation, "holder", "spindle and chuck against tilting"),
-            Slide("centre", CentreStiffness, "holder", "tailstock and centre, or steady rest"),
-            Slide("steady_place", SteadyPlace, "holder", "place of the steady rest"),
-            Tick("mine", False, "holder", "use my own measured springs"),
-            Slide("infeed", Infeed.but(low=0.01, high=1.0, usual=0.1), "cut", "infeed on radius"),
-            Slide("feed", Feed.but(high=0.15), "cut", "feed per turn")),
-    compute=compute_bend, picture=picture_bend, words=words_bend)
-
-
-# ---- the lathe's own springs ------------------------------------------------------------------------
-
-SUPPORTS_MEASURED = ("tailstock and centre", "spindle and chuck", "headstock centre", "steady rest")
-EXAMPLE = "0 0\n2 2.2\n4 3.9\n6 6.1\n8 7.8"
-
-
-@dataclass(frozen=True)
-class Own:
-    support: str
-    force: Any       # N
-    reading: Any     # mm
-    distance: Any    # mm, or None
-    spring: wh.Spring
-    tilt: wh.Spring | None
-    typical: tables.Fact
-    lines: tuple[tuple[float, float], ...]   # zero and slope at each distance, mm and mm/N
-
-
-def _column(readings: str, columns: tuple[int, ...]) -> np.ndarray:
-    """The numbers in each line, split at spaces or semicolons; decimal commas welcome."""
-    rows = []
-    for line in readings.replace(";", " ").replace("\t", " ").splitlines():
-        words = line.split()
-        if not words:
-            continue
-        if len(words) not in columns:
-            raise Refused(f"Each line needs {' or '.join(str(c) for c in columns)} numbers; “{line.strip()}” has {len(words)}.")
-        rows.append([number(word) for word in words])
-    if len({len(row) for row in rows}) > 1:
-        raise Refused("Some lines have a distance and some have none. Give all lines the same columns.")
-    if not rows:
-        raise Refused("No readings yet. Type one line for each weight: kilograms, then micrometres.")
-    return np.array(rows)
-
-
-def compute_own(support: str, readings: str, bar: float) -> Own:
-    table = _column(readings, (2, 3))
-    mass, reading, force = table[:, 0], table[:, 1] / 1e3, table[:, 0] * wh.GRAVITY
-    if np.abs(reading).max() > 5:
-        raise Refused("A reading is over 5000 µm. Readings are in micrometres: 0.01 mm is 10.")
-    typical = tables.fact("workholding_stiffness", what={"tailstock and centre": "live centre and tailstock", "headstock centre":
-                          "headstock centre", "steady rest": "steady rest", "spindle and chuck": "spindle and chuck shift"}[support])
-    if table.shape[1] == 3:
-        if support != "spindle and chuck":
-            raise Refused("A third number, the distance from the jaws, is only for spindle and chuck.")
-        both = wh.spindle_from_weights(mass, reading, table[:, 2], bar)
-        inertia, lines = wh.work_second_moment(bar), []
-        for z in np.unique(table[:, 2]):
-            here = table[:, 2] == z
-            slope = 1 / both.shift.value + z**2 / both.tilt.value + z**3 / (3 * 205e3 * inertia)
-            lines.append((float(np.mean(reading[here] - force[here] * slope)), float(slope)))
-        return Own(support, force, reading, table[:, 2], both.shift, both.tilt, typical, tuple(lines))
-    spring = wh.stiffness_from_weights(mass, reading)
-    return Own(support, force, reading, None, spring, None, typical,
-               ((float(np.mean(reading - force / spring.value)), 1 / spring.value),))
-
-
-def _stiffness(spring: wh.Spring, scale: float = 1e3, unit: str = "N/µm") -> str:
-    high = f"to {plain(spring.high / scale, 2)}" if np.isfinite(spring.high) else "upwards"
-    return f"{plain(spring.value / scale, 2)} {unit}, likely {plain(spring.low / scale, 2)} {high}"
-
-
-def words_own(r: Own, say: Say) -> str:
-    said = [f"Your {r.support} gives way like a spring of {_stiffness(r.spring)}; single readings scatter by "
-            f"{plain(r.spring.scatter * 1e3, 2)} µm."]
-    if r.tilt:
-        said.append(f"Against tilting it is {_stiffness(r.tilt, 1e6, 'kN m/rad')}.")
-    low, high = r.typical.low, r.typical.high
-    where = "softer than" if r.spring.value < low else "stiffer than" if r.spring.value > high else "about like"
-    said.append(f"That is {where} small lathes as a rule ({plain(low / 1e3, 2)} to {plain(high / 1e3, 2)} N/µm).")
-    if not np.isfinite(r.spring.high) or r.spring.high > 2 * r.spring.low:
-        said.append("The range is wide: take more readings, or heavier weights.")
-    return " ".join(said)
-
-
-def picture_own(r: Own, say: Say) -> str:
-    micron = say.fine_number(r.reading)
-    c = Chart("Indicator against weight", words_own(r, say), x=("side force", "N", 0, float(r.force.max()) * 1.08 or 1.0),
-              y=("indicator", say.fine_unit, *room(micron, 0)))
-    force = np.array([0.0, float(r.force.max())])
-    if r.distance is None:
-        middle = float(np.mean(r.force)), float(np.mean(r.reading))
-        gives = (0.0 if not np.isfinite(r.spring.high) else 1 / r.spring.high, 1 / r.spring.low)
-        edges = [say.fine_number(middle[1] + give * (force - middle[0])) for give in gives]
-        c.band(force, np.minimum(*edges), np.maximum(*edges))
-    for zero, slope in r.lines:
-        c.curve(force, say.fine_number(zero + force * slope), "fitted" if r.distance is None else "")
-    for f, y, i in zip(r.force, micron, range(len(micron)), strict=True):
-        label = "" if r.distance is None else f"{plain(say.length_number(r.distance[i]), 3)} {say.length_unit}"
-        c.mark(float(f), float(y), label if f == r.force.max() else "", "b", "square")
-    return c.svg()
-
-
-def save_own(support: str, readings: str, bar: float) -> str:
-    """Keep what was measured, for the page of the work that bends."""
-    r = compute_own(support, readings, bar)
-    facts: dict[str, Any] = {"name": support, "stiffness": r.spring.value, "stiffness_low": r.spring.low,
-                             "stiffness_high": r.spring.high if np.isfinite(r.spring.high) else r.spring.value * 10,
-                             "readings": readings}
-    if r.tilt:
-        facts |= {"rotation": r.tilt.value, "rotation_low": r.tilt.low,
-                  "rotation_high": r.tilt.high if np.isfinite(r.tilt.high) else r.tilt.value * 10}
-    shop.add("support", **facts)
-    return f"Saved: {support}, {_stiffness(r.spring)}. Tick “use my own measured springs” on the page above to use it."
-
-
-OWN_LATHE = Page(
-    name="own_lathe", title="How stiff is my own lathe?",
-    inputs=(Choose("support", SUPPORTS_MEASURED, SUPPORTS_MEASURED[0], "holder", "what was pulled"),
-            Write("readings", EXAMPLE, "holder", "one line a weight: kg, µm (and mm from the jaws)", rows=7,
-                  says="kilograms hung on it, micrometres on the indicator; for spindle and chuck also the distance from the jaws"),
-            Slide("bar", BarDiameter.but(low=8, high=60, usual=30), "holder", "diameter of the bar in the chuck")),
-    compute=compute_own, picture=picture_own, words=words_own,
-    presses=(Press("Save to my shop", save_own, "Keeps this measurement for the other pages."),))
+    name="work_bends",
+    title="How much too big does the free end come out?",
+    inputs=(
+        Choose("material", MATERIALS, "free-cutting steel 11SMn30 / 12L14", "work"),
+        Slide("diameter", WorkDiameter.but(low=3, high=80, usual=20), "work", "diameter"),
+        Slide("length", WorkLength.but(low=10, high=300, usual=85), "work", "length out of the jaws"),
+        Slide("share", TurnedShare, "work", "share with the smaller diameter"),
+        Slide("end_diameter", WorkDiameter.but(low=3, high=80, usual=15), "work", "diameter of the smaller step"),
+        Slide("tolerance", Tolerance.but(usual=0.009, low=0.001), "work", "error allowed on diameter"),
+        Slide("nose_radius", NoseRadius.but(low=0.1), "tool", "nose radius"),
+        Choose("hold", HOLDS, "chuck", "holder", "held in"),
+        Slide("spindle", SpindleStiffness, "holder", "spindle and chuck, or headstock centre"),
+        Slide("tilt", SpindleRotation, "holder", "spindle and chuck against tilting"),
+        Slide("centre", CentreStiffness, "holder", "tailstock and centre, or steady rest"),
+        Slide("steady_place", SteadyPlace, "holder", "place of the steady rest"),
+        Tick("mine", False, "holder", "use my own measured springs"),
+        Slide("infeed", Infeed.but(low=0.01, high=1.0, usual=0.1), "cut", "infeed on radius"),
+        Slide("feed", Feed.but(high=0.15), "cut", "feed per turn"),
+    ),
+    compute=compute_bend,
+    picture=picture_bend,
+    words=words_bend,
+)

@@ -1,8 +1,7 @@
-"""Pages of the workholding chapter: the ring in the jaws, and the ways to hold it."""
+"""A page of the workholding chapter: the ring in the jaws."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -30,27 +29,34 @@ GRIPS = tuple(tables.names("workholding_jaws", "kind"))
 MATERIALS = tuple(tables.names("workholding_yield", "material"))
 NOSE = 0.4
 Roundness = Tolerance.but(low=0.0005, high=0.1, usual=0.005, says="out of round allowed: peak to valley on radius")
-WORK = (Choose("material", MATERIALS, "aluminium 6082", "work"),
-        Slide("bore", RingBore.but(low=4, high=150), "work", "finished bore"),
-        Slide("wall", RingWall.but(low=0.5, high=30, usual=10), "work", "wall that is left"),
-        Slide("width", GripWidth, "work", "length gripped"),
-        Slide("tolerance", Roundness, "work", "roundness allowed"))
-CUT = (Slide("depth", DepthOfCut.but(low=0.02, high=1.5, usual=0.25), "cut", "depth of cut"),
-       Slide("feed", Feed.but(high=0.3), "cut", "feed per turn"))
+WORK = (
+    Choose("material", MATERIALS, "aluminium 6082", "work"),
+    Slide("bore", RingBore.but(low=4, high=150), "work", "finished bore"),
+    Slide("wall", RingWall.but(low=0.5, high=30, usual=10), "work", "wall that is left"),
+    Slide("width", GripWidth, "work", "length gripped"),
+    Slide("tolerance", Roundness, "work", "roundness allowed"),
+)
+CUT = (
+    Slide("depth", DepthOfCut.but(low=0.02, high=1.5, usual=0.25), "cut", "depth of cut"),
+    Slide("feed", Feed.but(high=0.3), "cut", "feed per turn"),
+)
 
 
-def _material(material: str) -> tuple[dict[str, Any], Any, float]:
+def material_facts(material: str) -> tuple[dict[str, Any], Any, float]:
     """The row with yield and cutting names, the modulus as a range, Poisson's ratio."""
-    return (tables.row("workholding_yield", material=material), tables.fact("materials", material=material, property="E").range,
-            tables.fact("materials", material=material, property="nu").value)
+    return (
+        tables.row("workholding_yield", material=material),
+        tables.fact("materials", material=material, property="E").range,
+        tables.fact("materials", material=material, property="nu").value,
+    )
 
 
-def _cut(row: dict[str, Any], depth: float, feed: float) -> tuple[float, float]:
+def cut_forces(row: dict[str, Any], depth: float, feed: float) -> tuple[float, float]:
     forces = cutting.nose_forces(depth, feed, NOSE, 90.0, *cutting.kienzle(row["cutting"]))
     return forces.cutting, forces.feed
 
 
-def _newton(low: float, high: float | None = None) -> str:
+def newton(low: float, high: float | None = None) -> str:
     """A push, or a range of pushes, to two figures."""
     a = plain(float(f"{low:.2g}"), 6)
     if high is None or a == plain(float(f"{high:.2g}"), 6):
@@ -71,20 +77,20 @@ class Ring:
     pad: float
     push: float
     tolerance: float
-    clamped: wh.Lobing        # the raw ring at the push, middle values
-    finished: wh.Lobing       # the finished ring at the push that is left, middle values
-    lobes: Likely             # on radius
-    two_point: Likely         # on diameter
+    clamped: wh.Lobing  # the raw ring at the push, middle values
+    finished: wh.Lobing  # the finished ring at the push that is left, middle values
+    lobes: Likely  # on radius
+    two_point: Likely  # on diameter
     three_point: Likely
-    larger: Likely            # mean bore diameter after release
-    kept: float               # share of the push that is left
-    needed: Likely            # push of a jaw, as set
+    larger: Likely  # mean bore diameter after release
+    kept: float  # share of the push that is left
+    needed: Likely  # push of a jaw, as set
     round_up_to: Likely
     marks_from: Likely
     bends_from: Likely
-    holds: float              # odds
+    holds: float  # odds
     rounds: float
-    springs: float            # odds that the wall springs back
+    springs: float  # odds that the wall springs back
     others: tuple[tuple[str, float], ...]  # other grips at the same total push: lobes on radius, mm
     verdict: str
 
@@ -95,24 +101,47 @@ class Ring:
             return "Held fast, and round"
         if self.verdict == EDGE:
             return "At the edge"
-        return " and ".join(
-            word for word, chance in (("may slip", self.holds), ("may stay bent", self.springs), ("out of round", self.rounds))
-            if chance < 0.5).capitalize() or "At the edge of two limits at once"
+        return (
+            " and ".join(
+                word
+                for word, chance in (("may slip", self.holds), ("may stay bent", self.springs), ("out of round", self.rounds))
+                if chance < 0.5
+            ).capitalize()
+            or "At the edge of two limits at once"
+        )
 
 
-def compute_ring(material: str, bore: float, wall: float, width: float, tolerance: float, grip: str, chuck: str, push: float,
-                 stock: float, depth: float, feed: float) -> Ring:
+def compute_ring(
+    material: str,
+    bore: float,
+    wall: float,
+    width: float,
+    tolerance: float,
+    grip: str,
+    chuck: str,
+    push: float,
+    stock: float,
+    depth: float,
+    feed: float,
+) -> Ring:
     outside = bore + 2 * wall
-    row, stiff, nu = _material(material)
+    row, stiff, nu = material_facts(material)
     jaws, pads = wh.jaws(grip)
     raw_bore = max(bore - stock, 0.05 * outside)
-    chip, feed_force = _cut(row, depth, feed)
-    drawn = sample(push=about(1.0, 0.3), force=about(1.0, 0.25), modulus=stiff, pad=pads.range, strength=between(row["low"], row["high"]),
-                   give=tables.fact("workholding_facts", what="give of one jaw").range, **wh.drive_ranges(family=row["family"]))
+    chip, feed_force = cut_forces(row, depth, feed)
+    drawn = sample(
+        push=about(1.0, 0.3),
+        force=about(1.0, 0.25),
+        modulus=stiff,
+        pad=pads.range,
+        strength=between(row["low"], row["high"]),
+        give=tables.fact("workholding_facts", what="give of one jaw").range,
+        **wh.drive_ranges(family=row["family"]),
+    )
     middle = stiff.middle
     clamped = wh.ring_lobing(outside, raw_bore, width, push, jaws, middle, nu, pads.value)
     done = wh.ring_lobing(outside, bore, width, push, jaws, middle, nu, pads.value)
-    give = 0.0 if chuck == "scroll" else 1e6   # air and oil follow the work as if endlessly soft
+    give = 0.0 if chuck == "scroll" else 1e6  # air and oil follow the work as if endlessly soft
     kept = wh.kept_load(1.0, -clamped.jaw_travel / push, -done.jaw_travel / push, drawn["give"] + give)
     share = float(np.median(kept))
     set_push = push * drawn["push"]
@@ -121,12 +150,19 @@ def compute_ring(material: str, bore: float, wall: float, width: float, toleranc
     one = wh.ring_lobing(outside, bore, width, 1.0, jaws, 1.0, nu, faces)
     seen = wh.gauged(one)
     ratio = set_push * kept / drawn["modulus"]
-    lobes, two, three, shift = (np.interp(drawn["pad"], faces, v) * ratio
-                                for v in (one.peak_to_valley, seen.two_point, seen.three_point, -2 * one.mean))
-    total = wh.grip_needed(chip * drawn["force"], feed_force * drawn["force"], bore, outside, drawn["friction"], drawn["safety"])
-    window = wh.jaw_window(lobes, set_push, tolerance, total, material, outside, bore, width, jaws, drawn["strength"], pads.value)
+    lobes, two, three, shift = (
+        np.interp(drawn["pad"], faces, v) * ratio for v in (one.peak_to_valley, seen.two_point, seen.three_point, -2 * one.mean)
+    )
+    total = wh.grip_needed(
+        chip * drawn["force"], feed_force * drawn["force"], bore, outside, drawn["friction"], drawn["safety"]
+    )
+    window = wh.jaw_window(
+        lobes, set_push, tolerance, total, material, outside, bore, width, jaws, drawn["strength"], pads.value
+    )
     # the wall must spring back both thick under the whole push and thin under what is left of it
-    thick = wh.wall_stress(1.0, (outside + raw_bore) / 4, jaws, width, (outside - raw_bore) / 2) * wh.wide_jaw_share(jaws, pads.value)
+    thick = wh.wall_stress(1.0, (outside + raw_bore) / 4, jaws, width, (outside - raw_bore) / 2) * wh.wide_jaw_share(
+        jaws, pads.value
+    )
     bends_from = np.minimum(window.for_spring / kept, drawn["strength"] / thick)
     holds, rounds, springs = set_push * kept >= window.needed, lobes <= tolerance, set_push <= bends_from
     others = []
@@ -135,20 +171,41 @@ def compute_ring(material: str, bore: float, wall: float, width: float, toleranc
             count, face = wh.jaws(other)
             ring = wh.ring_lobing(outside, bore, width, push * share * jaws / count, count, middle, nu, face.value)
             others.append((other, ring.peak_to_valley))
-    return Ring(grip, jaws, outside, bore, raw_bore, pads.value, push, tolerance, clamped,
-                wh.ring_lobing(outside, bore, width, push * share, jaws, middle, nu, pads.value),
-                likely(lobes), likely(two), likely(three), likely(shift), share,
-                likely(window.needed / kept), likely(window.for_round), likely(window.for_marks), likely(bends_from),
-                odds(holds), odds(rounds), odds(springs), tuple(others), verdict(odds(holds & rounds & springs)))
+    return Ring(
+        grip,
+        jaws,
+        outside,
+        bore,
+        raw_bore,
+        pads.value,
+        push,
+        tolerance,
+        clamped,
+        wh.ring_lobing(outside, bore, width, push * share, jaws, middle, nu, pads.value),
+        likely(lobes),
+        likely(two),
+        likely(three),
+        likely(shift),
+        share,
+        likely(window.needed / kept),
+        likely(window.for_round),
+        likely(window.for_marks),
+        likely(bends_from),
+        odds(holds),
+        odds(rounds),
+        odds(springs),
+        tuple(others),
+        verdict(odds(holds & rounds & springs)),
+    )
 
 
-def _fine(value: float, say: Say) -> str:
+def fine(value: float, say: Say) -> str:
     """A movement, with a floor: under a hundredth of a micrometre nobody cares."""
     return f"under {say.fine(1e-5)}" if abs(value) < 1e-5 else say.fine(abs(value))
 
 
-def _lobes(lobes: Likely, say: Say) -> str:
-    return _fine(lobes.value, say) if lobes.high < 2e-5 else lobes.text(say)
+def lobes_said(lobes: Likely, say: Say) -> str:
+    return fine(lobes.value, say) if lobes.high < 2e-5 else lobes.text(say)
 
 
 def _safe(r: Ring) -> float:
@@ -157,12 +214,14 @@ def _safe(r: Ring) -> float:
 
 
 def words_ring(r: Ring, say: Say) -> str:
-    limit = f"up to about {_newton(_safe(r))}" if _safe(r) < 50000 else "however hard they push"
-    said = [f"Bored to {say.length(r.bore)} in {r.grip} that push {_newton(r.push)} each, and let go, this ring of "
-            f"{say.length(r.outside)} is out of round by {_lobes(r.lobes, say)} on radius, against {say.fine(r.tolerance)} allowed: "
-            f"{r.jaws} lobes, largest where the jaws were. A two-point gauge turned in it changes by {_fine(r.two_point.value, say)}, "
-            f"a three-point gauge by {_fine(r.three_point.value, say)}.",
-            f"To drive this cut each jaw must push {_newton(r.needed.low, r.needed.high)}; the bore stays round enough {limit}."]
+    limit = f"up to about {newton(_safe(r))}" if _safe(r) < 50000 else "however hard they push"
+    said = [
+        f"Bored to {say.length(r.bore)} in {r.grip} that push {newton(r.push)} each, and let go, this ring of "
+        f"{say.length(r.outside)} is out of round by {lobes_said(r.lobes, say)} on radius, against "
+        f"{say.fine(r.tolerance)} allowed: {r.jaws} lobes, largest where the jaws were. "
+        f"A two-point gauge turned in it changes by {fine(r.two_point.value, say)}, a three-point gauge by {fine(r.three_point.value, say)}.",
+        f"To drive this cut each jaw must push {newton(r.needed.low, r.needed.high)}; the bore stays round enough {limit}.",
+    ]
     if r.holds < 0.9 and (r.rounds < 0.9 or r.springs < 0.9):
         said.append(f"No push of these jaws does both: cut lighter, or hold it another way. {_other(r, say)}")
     elif r.holds < 0.9:
@@ -170,8 +229,11 @@ def words_ring(r: Ring, say: Say) -> str:
     elif r.springs < 0.9:
         said.append("The wall may bend past its yield strength and stay bent: push far less.")
     elif r.rounds < 0.9:
-        said.append(f"Back off to about {_newton(_safe(r))} a jaw before the last cuts." if _safe(r) > 1.3 * r.needed.high
-                    else _other(r, say))
+        said.append(
+            f"Back off to about {newton(_safe(r))} a jaw before the last cuts."
+            if _safe(r) > 1.3 * r.needed.high
+            else _other(r, say)
+        )
     if r.kept < 0.95:
         said.append(f"The scroll keeps its place, so only {100 * r.kept:.0f} % of the push is left once the wall is thin.")
     return said[0] + "\n" + " ".join(said[1:])
@@ -181,7 +243,7 @@ def _other(r: Ring, say: Say) -> str:
     name, lobes = min(r.others, key=lambda other: other[1])
     if lobes < 0.8 * r.lobes.value:
         fits = "" if lobes < 0.7 * r.tolerance else ", which may still be too much: then clamp it on its faces"
-        return f"First change: {name}, {_fine(lobes, say)} for the same grip{fits}."
+        return f"First change: {name}, {fine(lobes, say)} for the same grip{fits}."
     return "No other jaws do much better: clamp it on its faces, or take a lighter cut with less push."
 
 
@@ -194,13 +256,20 @@ def _exaggeration(move: float, scale: float, wanted: float) -> float:
 
 def picture_ring(r: Ring, say: Say) -> str:
     scale = 58 / (r.outside / 2)
-    move = max(float(np.max(np.abs(r.clamped.bore(np.arange(0, 181, 5))))), float(np.max(np.abs(r.finished.bore(np.arange(0, 181, 5))))))
+    move = max(
+        float(np.max(np.abs(r.clamped.bore(np.arange(0, 181, 5))))),
+        float(np.max(np.abs(r.finished.bore(np.arange(0, 181, 5))))),
+    )
     factor = _exaggeration(move, scale, 13.0)
     d = Drawing("A ring in the jaws: before, clamped, bored round, let go", words_ring(r, say), WIDTH, 472)
     angle = np.arange(0.0, 360.1, 4.0)
     still = 0 * angle
-    panels = (("1  before", still, still, r.raw_bore, False), ("2  clamped", r.clamped.rim(angle), r.clamped.bore(angle), r.raw_bore, True),
-              ("3  bored round", r.finished.rim(angle), still, r.bore, True), ("4  let go", still, -r.finished.bore(angle), r.bore, False))
+    panels = (
+        ("1  before", still, still, r.raw_bore, False),
+        ("2  clamped", r.clamped.rim(angle), r.clamped.bore(angle), r.raw_bore, True),
+        ("3  bored round", r.finished.rim(angle), still, r.bore, True),
+        ("4  let go", still, -r.finished.bore(angle), r.bore, False),
+    )
     for i, (title, rim, inner, bore, gripped) in enumerate(panels):
         x, y = WIDTH * (0.25 if i % 2 == 0 else 0.75), 104.0 + 188 * (i // 2)
         d.text(x - 100, y - 84, title, kind="bold halo")
@@ -231,7 +300,12 @@ def _jaw(d: Drawing, x: float, y: float, at: float, pad: float, radius: float, g
     d.shape(np.concatenate([inner[0], outer[0][::-1]]), np.concatenate([inner[1], outer[1][::-1]]), "fill-holder", "thin")
     if gripped:
         b = np.radians(at - 90)
-        d.arrow(x + (radius + 27) * np.cos(b), y + (radius + 27) * np.sin(b), x + (radius + 13) * np.cos(b), y + (radius + 13) * np.sin(b))
+        d.arrow(
+            x + (radius + 27) * np.cos(b),
+            y + (radius + 27) * np.sin(b),
+            x + (radius + 13) * np.cos(b),
+            y + (radius + 13) * np.sin(b),
+        )
 
 
 def _pushes(d: Drawing, y: float, r: Ring) -> None:
@@ -258,12 +332,19 @@ def _pushes(d: Drawing, y: float, r: Ring) -> None:
 
 def more_ring(r: Ring, say: Say) -> str:
     hand = _hand()
-    rows = [f"<tr><td>{name}</td><td>{_newton(float(low) / r.jaws, float(high) / r.jaws)}</td></tr>" for name, (low, high) in hand.items()]
-    rows += [f"<tr><td>a smooth flat jaw begins to mark from</td><td>{_newton(r.marks_from.low, r.marks_from.high)}</td></tr>",
-             f"<tr><td>the thin wall stays bent from</td><td>{_newton(r.bends_from.low, r.bends_from.high)}</td></tr>"]
-    others = "".join(f"<tr><td>{name}</td><td>{_fine(lobes, say)}</td></tr>" for name, lobes in r.others)
-    return ("<table><tr><th>push of each jaw</th><th>likely</th></tr>" + "".join(rows) + "</table>"
-            "<table><tr><th>same grip with</th><th>lobes on radius</th></tr>" + others + "</table>")
+    rows = [
+        f"<tr><td>{name}</td><td>{newton(float(low) / r.jaws, float(high) / r.jaws)}</td></tr>"
+        for name, (low, high) in hand.items()
+    ]
+    rows += [
+        f"<tr><td>a smooth flat jaw begins to mark from</td><td>{newton(r.marks_from.low, r.marks_from.high)}</td></tr>",
+        f"<tr><td>the thin wall stays bent from</td><td>{newton(r.bends_from.low, r.bends_from.high)}</td></tr>",
+    ]
+    others = "".join(f"<tr><td>{name}</td><td>{fine(lobes, say)}</td></tr>" for name, lobes in r.others)
+    return (
+        "<table><tr><th>push of each jaw</th><th>likely</th></tr>" + "".join(rows) + "</table>"
+        "<table><tr><th>same grip with</th><th>lobes on radius</th></tr>" + others + "</table>"
+    )
 
 
 def _hand() -> dict[str, tuple[float, float]]:
@@ -278,115 +359,18 @@ def _hand() -> dict[str, tuple[float, float]]:
 _HAND: dict[str, tuple[float, float]] = {}
 
 RING = Page(
-    name="ring_in_jaws", title="Will the bore still be round when I open the chuck?",
-    inputs=(*WORK, Choose("grip", GRIPS, "three jaws", "holder", "held in"),
-            Choose("chuck", ("scroll", "air or oil"), "scroll", "holder", "chuck closed by"),
-            Slide("push", JawLoad, "holder", "push of each jaw"),
-            Slide("stock", StockLeft, "cut", "left to bore, on diameter"), *CUT),
-    compute=compute_ring, picture=picture_ring, words=words_ring, more=more_ring)
-
-
-# ---- ways to hold it --------------------------------------------------------------------------------
-
-EVEN = ("collet of the right size", "clamped on its faces")
-
-
-@dataclass(frozen=True)
-class Ways:
-    tolerance: float
-    names: tuple[str, ...]
-    lobes: tuple[Likely, ...]     # on radius, of each way
-    larger: tuple[Likely, ...]    # of the bore's diameter once let go, even all round
-    total: Likely                 # push of all jaws together
-    clamp: Likely                 # axial force on the faces
-    mandrel: Likely               # growth of the outside on an expanding mandrel with the same grip
-    crushed: tuple[str, ...]      # ways that would more likely than not bend the wall for good
-
-
-def compute_ways(material: str, bore: float, wall: float, width: float, tolerance: float, depth: float, feed: float) -> Ways:
-    outside = bore + 2 * wall
-    row, stiff, nu = _material(material)
-    chip, feed_force = _cut(row, depth, feed)
-    drawn = sample(force=about(1.0, 0.25), modulus=stiff, **wh.drive_ranges(family=row["family"]))
-    force, modulus, friction, safety = (drawn[k] for k in ("force", "modulus", "friction", "safety"))
-    total = wh.grip_needed(chip * force, feed_force * force, bore, outside, friction, safety)
-    lobes, larger, crushed = [], [], []
-    for kind in GRIPS:
-        jaws, pads = wh.jaws(kind)
-        stress = wh.wall_stress(1.0, (outside + bore) / 4, jaws, width, wall) * wh.wide_jaw_share(jaws, pads.value)
-        if np.median(total) / jaws * stress > row["value"]:
-            crushed.append(kind)
-        one = wh.ring_lobing(outside, bore, width, 1.0 / jaws, jaws, 1.0, nu, pads.value)   # for 1 N in all, E = 1
-        lobes.append(likely(one.peak_to_valley * total / modulus))
-        larger.append(likely(-2 * one.mean * total / modulus))
-    nothing = Likely(0.0, 0.0, 0.0)
-    even = wh.collet_closing(total / (np.pi * outside * width), bore, outside, modulus)
-    clamp = wh.face_clamp_needed(chip * force, bore, (outside + bore) / 4, friction, safety)
-    lobes += [nothing, nothing]
-    # bored while swollen, the bore shrinks when the faces are let go
-    larger += [likely(-even), likely(-wh.face_clamp_growth(clamp, bore, outside, modulus, nu))]
-    within = wh.grip_needed(chip * force, feed_force * force, outside, bore, friction, safety) / (np.pi * bore * width)
-    return Ways(tolerance, GRIPS + EVEN, tuple(lobes), tuple(larger), likely(total), likely(clamp),
-                likely(wh.mandrel_growth(within, bore, outside, modulus)), tuple(crushed))
-
-
-def words_ways(r: Ways, say: Say) -> str:
-    known = dict(zip(r.names, r.lobes, strict=True))
-    even = dict(zip(r.names, r.larger, strict=True))
-    good = [name for name in r.names if known[name].high <= r.tolerance]
-    crush = f"Driving it so hard would bend the wall for good in {_list(r.crushed)}. " if r.crushed else ""
-    return (f"Driving this cut takes a push of {_newton(r.total.low, r.total.high)} from all jaws together. {crush}So held, three jaws leave lobes of "
-            f"{_lobes(known['three jaws'], say)} on radius, six {_lobes(known['six jaws'], say)}, three pie jaws "
-            f"{_lobes(known['three pie jaws'], say)}. "
-            f"A collet leaves no lobes: the bore only comes out {_lobes(even[EVEN[0]], say)} larger, which can be dialled out. "
-            f"Clamped on its faces with {_newton(r.clamp.low, r.clamp.high)} it stays round, and comes out {_fine(even[EVEN[1]].value, say)} smaller. "
-            f"Within {say.fine(r.tolerance)} nine times in ten: {_list(good)}.")
-
-
-def _list(names: Sequence[str]) -> str:
-    return ", ".join(names[:-1]) + (" and " if len(names) > 1 else "") + names[-1]
-
-
-def picture_ways(r: Ways, say: Say) -> str:
-    d = Drawing("Ways to hold a ring, and what each does to the bore", words_ways(r, say), WIDTH, 66 + 38 * len(r.names))
-    values = np.array([v for way in (*r.lobes, *r.larger) for v in (abs(way.low), abs(way.high)) if v != 0] + [r.tolerance])
-    low = 10 ** np.floor(np.log10(max(values.min(), 1e-6)))
-    high = 10 ** np.ceil(np.log10(values.max() * 1.01))
-    left, right = 20.0, WIDTH - 20.0
-    bottom = 22.0 + 38 * len(r.names)
-
-    def at(value: float) -> float:
-        return left + float(np.clip(np.log10(max(abs(value), 1e-12) / low) / np.log10(high / low), 0, 1)) * (right - left)
-
-    for tick in 10.0 ** np.arange(np.log10(low), np.log10(high) + 0.5):
-        d.line([at(tick)] * 2, [22, bottom], "faint")
-        d.text(at(tick), bottom + 16, plain(float(say.fine_number(tick)), 2), "middle", "small")
-    d.line([at(r.tolerance)] * 2, [22, bottom], "limit")
-    near = at(r.tolerance)
-    d.text(near + (4 if near < WIDTH * 0.6 else -4), 14, "roundness allowed", "start" if near < WIDTH * 0.6 else "end", "small halo")
-    for i, (name, lobes, even) in enumerate(zip(r.names, r.lobes, r.larger, strict=True)):
-        y = 38.0 + 38 * i
-        d.text(left, y, name, kind="small halo")
-        if lobes.value > 0:
-            d.rect(at(lobes.low), y + 4, max(at(lobes.high) - at(lobes.low), 3), 8, "dot-a")
-        d.rect(at(even.low if even.value > 0 else even.high), y + 14, max(abs(at(even.high) - at(even.low)), 3), 6, "fill-b", "thin")
-    d.text(left, bottom + 34, "solid: lobes on radius;  pale: even change of the bore", kind="small halo")
-    d.text(right, bottom + 34, say.fine_unit, "end", "small halo")
-    return d.svg()
-
-
-def more_ways(r: Ways, say: Say) -> str:
-    rows = "".join(f"<tr><td>{name}</td><td>{_lobes(lobes, say) if lobes.value else 'none'}</td><td>{_signed(even, say)}</td></tr>"
-                   for name, lobes, even in zip(r.names, r.lobes, r.larger, strict=True))
-    return ("<table><tr><th>way</th><th>lobes on radius</th><th>bore once let go</th></tr>" + rows + "</table>"
-            f"<p>To turn the outside on an expanding mandrel with the same grip: it swells by {_lobes(r.mandrel, say)}, evenly, "
-            "and comes out that much smaller.</p>")
-
-
-def _signed(even: Likely, say: Say) -> str:
-    turned = even if even.value >= 0 else Likely(-even.value, -even.high, -even.low)
-    return f"{_lobes(turned, say)} {'larger' if even.value >= 0 else 'smaller'}"
-
-
-WAYS = Page(name="ways_to_hold", title="Which way of holding leaves the bore round?", inputs=(*WORK, *CUT),
-            compute=compute_ways, picture=picture_ways, words=words_ways, more=more_ways)
+    name="ring_in_jaws",
+    title="Will the bore still be round when I open the chuck?",
+    inputs=(
+        *WORK,
+        Choose("grip", GRIPS, "three jaws", "holder", "held in"),
+        Choose("chuck", ("scroll", "air or oil"), "scroll", "holder", "chuck closed by"),
+        Slide("push", JawLoad, "holder", "push of each jaw"),
+        Slide("stock", StockLeft, "cut", "left to bore, on diameter"),
+        *CUT,
+    ),
+    compute=compute_ring,
+    picture=picture_ring,
+    words=words_ring,
+    more=more_ring,
+)

@@ -1,0 +1,152 @@
+"""A page of the workholding chapter: the ways to hold a ring, side by side."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from .. import workholding as wh
+from ..draw import WIDTH, Drawing
+from ..page import Page
+from ..quantities import Say, plain
+from ..spread import Likely, about, likely, sample
+from .workholding import CUT, GRIPS, WORK, cut_forces, fine, lobes_said, material_facts, newton
+
+EVEN = ("collet of the right size", "clamped on its faces")
+
+
+@dataclass(frozen=True)
+class Ways:
+    tolerance: float
+    names: tuple[str, ...]
+    lobes: tuple[Likely, ...]  # on radius, of each way
+    larger: tuple[Likely, ...]  # of the bore's diameter once let go, even all round
+    total: Likely  # push of all jaws together
+    clamp: Likely  # axial force on the faces
+    mandrel: Likely  # growth of the outside on an expanding mandrel with the same grip
+    crushed: tuple[str, ...]  # ways that would more likely than not bend the wall for good
+
+
+def compute_ways(material: str, bore: float, wall: float, width: float, tolerance: float, depth: float, feed: float) -> Ways:
+    outside = bore + 2 * wall
+    row, stiff, nu = material_facts(material)
+    chip, feed_force = cut_forces(row, depth, feed)
+    drawn = sample(force=about(1.0, 0.25), modulus=stiff, **wh.drive_ranges(family=row["family"]))
+    force, modulus, friction, safety = (drawn[k] for k in ("force", "modulus", "friction", "safety"))
+    total = wh.grip_needed(chip * force, feed_force * force, bore, outside, friction, safety)
+    lobes, larger, crushed = [], [], []
+    for kind in GRIPS:
+        jaws, pads = wh.jaws(kind)
+        stress = wh.wall_stress(1.0, (outside + bore) / 4, jaws, width, wall) * wh.wide_jaw_share(jaws, pads.value)
+        if np.median(total) / jaws * stress > row["value"]:
+            crushed.append(kind)
+        one = wh.ring_lobing(outside, bore, width, 1.0 / jaws, jaws, 1.0, nu, pads.value)  # for 1 N in all, E = 1
+        lobes.append(likely(one.peak_to_valley * total / modulus))
+        larger.append(likely(-2 * one.mean * total / modulus))
+    nothing = Likely(0.0, 0.0, 0.0)
+    even = wh.collet_closing(total / (np.pi * outside * width), bore, outside, modulus)
+    clamp = wh.face_clamp_needed(chip * force, bore, (outside + bore) / 4, friction, safety)
+    lobes += [nothing, nothing]
+    # bored while swollen, the bore shrinks when the faces are let go
+    larger += [likely(-even), likely(-wh.face_clamp_growth(clamp, bore, outside, modulus, nu))]
+    within = wh.grip_needed(chip * force, feed_force * force, outside, bore, friction, safety) / (np.pi * bore * width)
+    return Ways(
+        tolerance,
+        GRIPS + EVEN,
+        tuple(lobes),
+        tuple(larger),
+        likely(total),
+        likely(clamp),
+        likely(wh.mandrel_growth(within, bore, outside, modulus)),
+        tuple(crushed),
+    )
+
+
+def words_ways(r: Ways, say: Say) -> str:
+    known = dict(zip(r.names, r.lobes, strict=True))
+    even = dict(zip(r.names, r.larger, strict=True))
+    good = [name for name in r.names if known[name].high <= r.tolerance]
+    crush = f"Driving it so hard would bend the wall for good in {_list(r.crushed)}. " if r.crushed else ""
+    three, six, pie = (lobes_said(known[name], say) for name in ("three jaws", "six jaws", "three pie jaws"))
+    return (
+        f"Driving this cut takes a push of {newton(r.total.low, r.total.high)} from all jaws together. {crush}"
+        f"So held, three jaws leave lobes of {three} on radius, six {six}, three pie jaws {pie}. A collet leaves no lobes: "
+        f"the bore only comes out {lobes_said(even[EVEN[0]], say)} larger, which can be dialled out. "
+        f"Clamped on its faces with {newton(r.clamp.low, r.clamp.high)} it stays round, and comes out "
+        f"{fine(even[EVEN[1]].value, say)} smaller. Within {say.fine(r.tolerance)} nine times in ten: {_list(good)}."
+    )
+
+
+def _list(names: Sequence[str]) -> str:
+    return ", ".join(names[:-1]) + (" and " if len(names) > 1 else "") + names[-1]
+
+
+def picture_ways(r: Ways, say: Say) -> str:
+    d = Drawing("Ways to hold a ring, and what each does to the bore", words_ways(r, say), WIDTH, 66 + 38 * len(r.names))
+    values = np.array([v for way in (*r.lobes, *r.larger) for v in (abs(way.low), abs(way.high)) if v != 0] + [r.tolerance])
+    low = 10 ** np.floor(np.log10(max(values.min(), 1e-6)))
+    high = 10 ** np.ceil(np.log10(values.max() * 1.01))
+    left, right = 20.0, WIDTH - 20.0
+    bottom = 22.0 + 38 * len(r.names)
+
+    def at(value: float) -> float:
+        return left + float(np.clip(np.log10(max(abs(value), 1e-12) / low) / np.log10(high / low), 0, 1)) * (right - left)
+
+    for tick in 10.0 ** np.arange(np.log10(low), np.log10(high) + 0.5):
+        d.line([at(tick)] * 2, [22, bottom], "faint")
+        d.text(at(tick), bottom + 16, plain(float(say.fine_number(tick)), 2), "middle", "small")
+    d.line([at(r.tolerance)] * 2, [22, bottom], "limit")
+    near = at(r.tolerance)
+    d.text(
+        near + (4 if near < WIDTH * 0.6 else -4),
+        14,
+        "roundness allowed",
+        "start" if near < WIDTH * 0.6 else "end",
+        "small halo",
+    )
+    for i, (name, lobes, even) in enumerate(zip(r.names, r.lobes, r.larger, strict=True)):
+        y = 38.0 + 38 * i
+        d.text(left, y, name, kind="small halo")
+        if lobes.value > 0:
+            d.rect(at(lobes.low), y + 4, max(at(lobes.high) - at(lobes.low), 3), 8, "dot-a")
+        d.rect(
+            at(even.low if even.value > 0 else even.high),
+            y + 14,
+            max(abs(at(even.high) - at(even.low)), 3),
+            6,
+            "fill-b",
+            "thin",
+        )
+    d.text(left, bottom + 34, "solid: lobes on radius;  pale: even change of the bore", kind="small halo")
+    d.text(right, bottom + 34, say.fine_unit, "end", "small halo")
+    return d.svg()
+
+
+def more_ways(r: Ways, say: Say) -> str:
+    rows = "".join(
+        f"<tr><td>{name}</td><td>{lobes_said(lobes, say) if lobes.value else 'none'}</td><td>{_signed(even, say)}</td></tr>"
+        for name, lobes, even in zip(r.names, r.lobes, r.larger, strict=True)
+    )
+    return (
+        "<table><tr><th>way</th><th>lobes on radius</th><th>bore once let go</th></tr>" + rows + "</table>"
+        f"<p>To turn the outside on an expanding mandrel with the same grip: it swells by {lobes_said(r.mandrel, say)}, evenly, "
+        "and comes out that much smaller.</p>"
+    )
+
+
+def _signed(even: Likely, say: Say) -> str:
+    turned = even if even.value >= 0 else Likely(-even.value, -even.high, -even.low)
+    return f"{lobes_said(turned, say)} {'larger' if even.value >= 0 else 'smaller'}"
+
+
+WAYS = Page(
+    name="ways_to_hold",
+    title="Which way of holding leaves the bore round?",
+    inputs=(*WORK, *CUT),
+    compute=compute_ways,
+    picture=picture_ways,
+    words=words_ways,
+    more=more_ways,
+)
