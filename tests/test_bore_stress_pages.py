@@ -61,7 +61,7 @@ def test_roughing_both_and_stress_relief_pay():
 
 
 def test_housing_ring_is_at_the_edge_unless_roughed():
-    ring = {"stock": "aluminium, quenched", "outside": 60, "skin": 4, "bore": 40, "bored": 20, "outside_tolerance": 0.03,
+    ring = {"stock": "aluminium, quenched", "outside": 62, "skin": 3, "bore": 42, "bored": 20, "outside_tolerance": 0.03,
             "bore_tolerance": 0.025}
     result = pages.ORDER.answer(**ring).result
     assert result.first.outside_holds == spread.EDGE and result.second.bore_holds == spread.HOLDS
@@ -149,7 +149,7 @@ def test_slit_says_its_sign():
 
 
 def test_holds_means_inside_half_the_tolerance_nine_times_in_ten():
-    ring = {"stock": "aluminium, quenched", "outside": 60, "skin": 4, "bore": 40, "bored": 200}
+    ring = {"stock": "aluminium, quenched", "outside": 62, "skin": 3, "bore": 42, "bored": 200}
     outside = pages.ORDER.answer(**ring).result.first.outside   # nine in ten between low and high, all large
     wide = pages.ORDER.answer(**ring, outside_tolerance=2.05 * outside.high).result
     assert wide.first.outside_holds == spread.HOLDS
