@@ -203,7 +203,8 @@ def words_believe(r: Believed, say: Say) -> str:
         said.append("No reading at all could prove a part good with this gauge: the tolerance is too narrow for it.")
     else:
         low, high = (say.fine(z, 3) for z in r.zone)
-        said.append(f"To prove a part good, read between {low} and {high} from nominal: stay {say.fine(r.zone[0] - r.low, 3)} inside each limit.")
+        said.append(f"To prove a part good, read between {low} and {high} from nominal: stay {say.fine(r.zone[0] - r.low, 3)} "
+                    "inside each limit.")
     if r.decision == believing.OPEN:
         if r.repeats and r.repeats > r.count:
             said.append(f"If the mean stayed there, {r.repeats} readings would prove it.")
@@ -283,7 +284,8 @@ def words_ten(r: Ten, say: Say) -> str:
             f"so the mean is good to {_plus(say, r.half_mean)} (19 times in 20)."]
     if f.hidden:
         said.append("They differ by less than one step of the scale can show, so the step itself decides.")
-    said.append(f"A later mean of {r.count} {'reading' if r.count == 1 else 'readings'} by the same hand is good to {_plus(say, r.later)}; "
+    many = "reading" if r.count == 1 else "readings"
+    said.append(f"A later mean of {r.count} {many} by the same hand is good to {_plus(say, r.later)}; "
                 "the gauge's own error comes on top.")
     if n < 10:
         said.append("Fewer than ten readings tell little about the scatter: take more.")
@@ -354,18 +356,24 @@ class Lobed:
 
 def compute_lobes(kind: str, lobes: float, height: float, source: str, load: float) -> Lobed:
     mean, count, peak = (RING["bore"] if kind == "bore" else 20.0), int(lobes), 2 * height
-    if source != ROUND[0]:
-        count = {"three jaws": 3, "four jaws": 4, "six jaws": 6}[source]
+    if source == ROUND[0]:
+        seen = gauging.lobes_seen(mean, peak, count, kind == "bore")
+    else:
+        kind, mean, count = "bore", RING["bore"], {"three jaws": 3, "four jaws": 4, "six jaws": 6}[source]
         stiff = tables.fact("materials", material="aluminium 6082", property="E").value
-        peak = float(workholding.ring_lobing(**RING, load=load, jaws=count, modulus=stiff, poisson=0.33).peak_to_valley)
-        kind, mean = "bore", RING["bore"]
-    seen = gauging.lobes_seen(mean, peak, count, kind == "bore")
+        ring = workholding.ring_lobing(**RING, load=load, jaws=count, modulus=stiff, poisson=0.33)
+        gauged, peak = workholding.gauged(ring), float(ring.peak_to_valley)
+        # bored round in the jaws and let go, the bore springs the other way: what stood out now stands in
+        inwards = float(np.max(ring.bore(np.arange(0, 360 / count, 1.0)) - ring.mean))
+        seen = gauging.Seen((mean - gauged.two_point / 2, mean + gauged.two_point / 2),
+                            (mean - gauged.three_point / 2, mean + gauged.three_point / 2), mean - 2 * inwards, mean)
     return Lobed(kind, mean, count, peak, seen, float(abs(gauging.vee_gain(count, 60)) * peak), source, load)
 
 
 def words_lobes(r: Lobed, say: Say) -> str:
     two, three = (v[1] - v[0] for v in (r.seen.two_point, r.seen.three_point))
-    whence = f"Gripped in {r.source} with {plain(r.load, 3)} N each, the club's housing ring comes out" if r.source != ROUND[0] else f"A {r.kind}"
+    whence = (f"A {r.kind}" if r.source == ROUND[0] else
+              f"Gripped in {r.source} with {plain(r.load, 3)} N each, the club's housing ring comes out")
     off = abs(r.seen.mates - r.seen.mean)
     small = r.peak / 50
 
