@@ -228,8 +228,8 @@ def _cut_words(r: CutAnswer, say: Say) -> str:
     limit = (f" That is if all of it stays. It takes {_wait(r.seconds)}; gripped in a cool chuck, about {_two(r.left)} K "
              "would be left at the end.")
     limit += " Pause between passes: a part so warm cannot be measured, and it burns the hand." if r.left > 30 else ""
-    return (f"{_number_range(percent, '%')} of the cutting heat stays in the work. {often} the part by at most "
-            f"{_number_range(r.rise, 'K')}, and the diameter grows by {r.growth.text(say)}.{limit}\n"
+    return (f"{often} the part by at most {_number_range(r.rise, 'K')}, and the diameter grows by {r.growth.text(say)}."
+            f"{limit}\n{_number_range(percent, '%')} of the cutting heat stays in the work. "
             f"The edge turns {_two(r.power)} W into heat; the chip is {say.fine(r.chip)} thick on the mean. "
             "Slow fine cuts keep most of their heat in the part, fast heavy cuts send it off with the chip.")
 
@@ -285,6 +285,8 @@ class CoolAnswer:
     coefficient: float     # W/(m² K) at the start
     seconds: np.ndarray
     band: np.ndarray       # rows: low, middle, high
+    usual_seconds: np.ndarray
+    usual: np.ndarray      # at the usual values
     still_seconds: np.ndarray
     still: np.ndarray      # the same part lying in still air
     left_over: float       # size error against 20 °C when it is as cool as the room
@@ -320,7 +322,8 @@ def _cool(material: str, diameter: float, length: float, rise: float, within: fl
     seconds, band = curve.band(alpha * diameter)
     return CoolAnswer(
         diameter, gripped, flooded, draught, air, what.expansion * diameter * rise, within, Likely(middle, found.low, found.high),
-        float(np.max(one.biot)), float(np.max(one.coefficient)), seconds, band, still.seconds.ravel(),
+        float(np.max(one.biot)), float(np.max(one.coefficient)), seconds, band, one.seconds.ravel(),
+        (what.expansion * diameter * one.rise).ravel(), still.seconds.ravel(),
         (what.expansion * diameter * still.rise).ravel(), what.expansion * diameter * (air - heat.REFERENCE))
 
 
@@ -347,10 +350,9 @@ def _cool_words(r: CoolAnswer, say: Say) -> str:
 
 def _cool_picture(r: CoolAnswer, say: Say) -> str:
     fine = say.fine_number
-    # show up to a little past the wait; minutes or seconds as suits
-    span = max(float(np.interp(-r.within * 0.6, -r.band[2], r.seconds)), 1.3 * min(r.wait.high, float(r.seconds[-1])), 5.0)
-    unit, per = ("min", 60.0) if span > 240 else ("s", 1.0)
-    unit, per = ("h", 3600.0) if span > 4 * 3600 else (unit, per)
+    # show up to a little past the wait
+    span = max(min(1.3 * r.wait.high, float(max(r.seconds[-1], r.usual_seconds[-1]))), 5.0)
+    unit, per = ("h", 3600.0) if span > 4 * 3600 else ("min", 60.0) if span > 240 else ("s", 1.0)
     chart = Chart("Size while it cools",
                   f"The size falls towards its cold value; within {say.fine(r.within)} after {_wait(r.wait.value)}.",
                   x=("time", unit, 0, span / per),
@@ -359,7 +361,7 @@ def _cool_picture(r: CoolAnswer, say: Say) -> str:
     chart.level(float(fine(r.within)), f"within {say.fine(r.within)}")
     if r.gripped or r.flooded or r.draught > 0:
         chart.curve(r.still_seconds / per, fine(r.still), "lying in still air", "b")
-    chart.curve(r.seconds / per, fine(r.band[1]), "", "a")
+    chart.curve(r.usual_seconds / per, fine(r.usual), "", "a")
     if r.wait.value >= 1:
         chart.mark(r.wait.value / per, float(fine(r.within)), _wait(r.wait.value), "a", "diamond")
     return chart.svg()
@@ -387,12 +389,12 @@ COOL = Page(
 
 PLAY, TIGHT = "always some play", "never any play"
 PAIRS = {
-    "bearing Ø42 in the aluminium housing": (42.0, ALUMINIUM, "bearing steel 100Cr6 / 52100"),
-    "steel shaft Ø12 in the bronze bush": (12.0, BRONZE, STEEL),
-    "sleeve seat Ø20 in the bearing's bore": (20.0, "bearing steel 100Cr6 / 52100", STEEL),
-    "sleeve between bearings, 85 along, in the aluminium": (85.0, ALUMINIUM, STEEL),
+    "bearing Ø42 in aluminium housing": (42.0, ALUMINIUM, "bearing steel 100Cr6 / 52100"),
+    "steel shaft Ø12 in bronze bush": (12.0, BRONZE, STEEL),
+    "sleeve Ø20 in bearing bore": (20.0, "bearing steel 100Cr6 / 52100", STEEL),
+    "85 of sleeve along the housing": (85.0, ALUMINIUM, STEEL),
 }
-OWN = "two materials of my own, below"
+OWN = "two of my own, below"
 
 
 @dataclass(frozen=True)
@@ -485,9 +487,9 @@ FIT = Page(
     name="heat_fit", title="What does the weather do to a fit of two materials?",
     inputs=(
         Choose("pair", (*PAIRS, OWN), next(iter(PAIRS)), says="a fit of the club's drive, or your own"),
-        Slide("size", SizeAtTwenty.but(low=2, high=300, usual=42), label="size, for your own"),
-        Choose("hole", MATERIALS, ALUMINIUM, label="hole in", says="material of the outer part, for your own"),
-        Choose("shaft", MATERIALS, STEEL, label="inner part of", says="material of the inner part, for your own"),
+        Slide("size", SizeAtTwenty.but(low=2, high=300, usual=42), label="size (your own)"),
+        Choose("hole", MATERIALS, ALUMINIUM, label="hole in (your own)", says="material of the outer part, for your own"),
+        Choose("shaft", MATERIALS, STEEL, label="inside it (your own)", says="material of the inner part, for your own"),
         Slide("clearance", ClearanceAtTwenty.but(low=-0.06, high=0.1, usual=0.012), label="play at 20 °C"),
         Slide("unsure", EasyPlay.but(low=0, high=0.03, usual=0.003, says="how well that play is known, plus or minus"),
               label="known to ±"),
