@@ -5,7 +5,6 @@ import re
 
 import numpy as np
 import pytest
-
 from springpass import formula, reamed_hole, reaming, reaming_log, shop
 from springpass.pages import reaming as pages
 from springpass.quantities import Refused, Say
@@ -22,8 +21,10 @@ def own_folder(tmp_path, monkeypatch):
 # ---- formulas by hand -----------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("function", [f for f in formula.REGISTRY if f.__module__ in ("springpass.reaming", "springpass.reamed_hole")],
-                         ids=lambda f: f.__name__)
+OURS = [f for f in formula.REGISTRY if f.__module__ in ("springpass.reaming", "springpass.reamed_hole")]
+
+
+@pytest.mark.parametrize("function", OURS, ids=lambda f: f.__name__)
 @pytest.mark.parametrize("check", [formula.check_dimensions, formula.check_print, formula.check_body, formula.check_label])
 def test_formulas_are_sound(function, check):
     assert check(function) == ""

@@ -137,11 +137,12 @@ def picture_teeth(r: Teeth, say: Say) -> str:
     y = 262
     d.rect(8, y - 10, 16, 12, "fill-a", "ink", 7)
     d.text(30, y, "takes a chip", kind="small")
-    d.rect(128, y - 10, 16, 12, "fill-work", "thin")
-    d.text(150, y, "slides and presses", kind="small")
-    d.line([282, 312], [y - 4, y - 4], "b")
-    d.text(318, y, "thinnest chip, likely", kind="small")
-    d.text(8, 284, "no block: the tooth does not reach the metal", kind="small")
+    d.rect(WIDTH / 2 - 4, y - 10, 16, 12, "fill-work", "thin")
+    d.text(WIDTH / 2 + 18, y, "slides and presses", kind="small")
+    d.rect(8, y + 10, 24, 14, "fill-b")
+    d.line([8, 32], [y + 17, y + 17], "b")
+    d.text(38, y + 22, "thinnest chip, likely", kind="small")
+    d.text(WIDTH / 2 - 4, y + 22, "no block: no contact", kind="small")
     return d.svg()
 
 
@@ -414,8 +415,8 @@ def words_over(r: Over, say: Say) -> str:
     where = "larger than the reamer" if r.here.low > 0 else "smaller than the reamer" if r.here.high < 0 else "near the reamer's size"
     text = f"With {say.length(r.stock, 3)} of stock the hole comes out {where}: hole less reamer {r.here.text(say)}. "
     if r.thin < -0.0001:
-        text += (f"In the middle, the light pass comes out {say.fine(-r.thin)} smaller than the workshop table's stock: it burnishes "
-                 "more and cuts less. ")
+        text += (f"In the middle, the light pass comes out {say.fine(-r.thin)} smaller than the workshop table's stock: it "
+                 "burnishes more and cuts less. ")
     else:
         text += "Here the light pass and the workshop table's stock come out alike in the middle. "
     if r.fit is not None:
@@ -506,8 +507,8 @@ def words_stock(r: Stock, say: Say) -> str:
     if b.none > 0.02:
         text += f" In {_chance(b.none)} of the cases too little is left to clean up the bore."
     if b.wanted.name == "light pass":
-        text += (" The light pass burnishes more than it cuts and keeps the hole from coming out large; it needs a round, true and "
-                 "well measured bore. No open measurements back it: it is common practice.")
+        text += (" The light pass burnishes more than it cuts and keeps the hole from coming out large; it needs a round, true "
+                 "and well measured bore. No open measurements back it: it is common practice.")
     else:
         text += (" A handbook's allowance makes sure the reamer cuts everywhere, also in a drilled hole that is rough and not "
                  "quite true; after a clean boring less will do.")
@@ -590,7 +591,7 @@ def picture_choice(r: Choice, say: Say) -> str:
     d.dot(columns[2], at(r.reamer), "a", "square", 5)
     d.rect(columns[3] - 14, at(r.reamed.hole.high), 28, at(r.reamed.hole.low) - at(r.reamed.hole.high), "fill-d", "ink")
     d.dot(columns[3], at(r.reamed.hole.value), "d", "diamond", 6)
-    for x, name in zip(columns, (f"hole {r.code}", "reamer for it", "your reamer", "your hole"), strict=True):
+    for x, name in zip(columns, (f"hole {r.code}", "its reamer", "yours", "your hole"), strict=True):
         d.text(x, base + 20, name, "middle", "small bold")
     d.text(8, 272, "heavy line: nominal size. Purple: likely range of your hole.", kind="small")
     return d.svg()
