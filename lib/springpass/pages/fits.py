@@ -172,7 +172,8 @@ def words_zones(result: Zones, say: Say) -> str:
         feel = result.at_tightest
     return (f"Make the hole {pair(pairing.hole.least, pairing.hole.most, say)} ({pairing.hole.code}) and the shaft "
             f"{pair(pairing.shaft.least, pairing.shaft.most, say)} ({pairing.shaft.code}).\n"
-            f"{KINDS[pairing.kind]}, {gap(pairing.least_clearance, pairing.most_clearance, say)}; likely {gap(clear.low, clear.high, say, 2)} "
+            f"{KINDS[pairing.kind]}, {gap(pairing.least_clearance, pairing.most_clearance, say)}; "
+            f"likely {gap(clear.low, clear.high, say, 2)} "
             f"if both sizes fall anywhere between their limits. Feel (common practice, the edges are soft): {feel}.")
 
 
@@ -311,7 +312,8 @@ def words_aim(result: Aiming, say: Say) -> str:
     hand = (f"Nine in ten at one cut takes a hand of ±{say.fine(result.spread_for_nine)}." if result.spread_for_nine > 0
             else "The measuring alone is too doubtful for nine in ten; measure better.")
     return (f"The {first} measured {exact(result.measured, say)} {say.length_unit}. "
-            f"Aim the {result.making} at {exact(result.aim_size, say)} {say.length_unit}, {say.fine(abs(result.aim_size - result.measured))} {side}; it is right from {pair(*result.good, say)}.{cuts}\n"
+            f"Aim the {result.making} at {exact(result.aim_size, say)} {say.length_unit}, "
+            f"{say.fine(abs(result.aim_size - result.measured))} {side}; it is right from {pair(*result.good, say)}.{cuts}\n"
             f"Good parts in a hundred: {_percent(result.chance.value)}{band}{why}. "
             f"First cut too loose, and scrap: {_percent(result.aim.too_loose)}; "
             f"too tight, so cut again: {_percent(result.aim.again)}. {hand}")
@@ -417,7 +419,8 @@ def words_seat(result: Seated, say: Say) -> str:
 def more_seat(result: Seated, say: Say) -> str:
     seat = result.seat
     return (f"<p>The tables also allow {seat.shaft_also} on the shaft and {seat.housing_also} in the housing. "
-            f"Likely, if sizes fall anywhere between their limits: {gap(result.shaft_side.low, result.shaft_side.high, say, 2)} on the shaft, "
+            f"Likely, if sizes fall anywhere between their limits: "
+            f"{gap(result.shaft_side.low, result.shaft_side.high, say, 2)} on the shaft, "
             f"{gap(result.housing_side.low, result.housing_side.high, say, 2)} in the housing.</p>")
 
 
