@@ -332,11 +332,10 @@ def picture_road(r: Road, say: Say) -> str:
 
 
 def more_road(r: Road, say: Say) -> str:
-    rows = "".join(f"<tr><td>{s.tool}</td><td>{say.length(s.diameter)}</td><td>{say.length(s.full_depth)}</td>"
-                   f"<td>{say.length(s.tip)}</td><td>{say.length(s.left, 2) if s.left > 1e-9 else '–'}</td><td>{s.why}</td></tr>"
-                   for s in r.plan.stages)
+    rows = "".join(f"<tr><td>{s.tool}: {s.why}</td><td>{plain(say.length_number(s.full_depth), 4)}</td>"
+                   f"<td>{plain(say.length_number(s.taken), 3) if s.taken else '–'}</td></tr>" for s in r.plan.stages)
     first, later = dr.peck(r.plan.drill)
-    return (f"<table><tr><th>tool</th><th>diameter</th><th>full diameter to</th><th>tip at</th><th>left on Ø</th><th>why</th></tr>"
+    return (f"<table><tr><th>tool, and why</th><th>full Ø to, {say.length_unit}</th><th>takes on Ø, {say.length_unit}</th></tr>"
             f"{rows}</table><p>Clear the flutes after {say.length(float(first), 2)} and then every {say.length(float(later), 2)} "
             f"(common practice), sooner if chips pack.</p>")
 

@@ -249,7 +249,7 @@ def picture_wires(r: Wires, say: Say) -> str:
     top = y - (up + r.wire / 2) * scale
     d.rect(x + 12, top - 15, 3 * p * scale - 24, 15, "fill-holder", "thin")
     d.text(x + 3 * p * scale + 6, top - 4, "micrometer", kind="small halo")
-    d.text(x, y + 106, "dots: where the wires touch; the best wire touches on the pitch line", kind="small")
+    d.text(x, y + 106, "dots: where the wires touch the flanks", kind="small")
     places = 4 if say.inch else 3
     low, high = r.limits.pitch
     width = high - low
@@ -324,27 +324,27 @@ def picture_passes(r: Passing, say: Say) -> str:
     s = r.schedule
     d = Drawing("The groove, pass by pass", words_passes(r, say), WIDTH, 356)
     p = r.pitch
-    scale, top, middle = min(170 / float(s.depth[-1]), 330 / p), 34.0, 150.0
+    scale, top, middle = min(170 / float(s.depth[-1]), 310 / p), 34.0, 148.0
     tan = math.tan(math.pi / 6)
     total = float(s.depth[-1])
-    d.rect(10, top, 290, total * scale + 26, "fill-work", hatch=9)
+    d.rect(10, top, 282, total * scale + 26, "fill-work", hatch=9)
     for n in range(len(s.depth) - 1, -1, -1):
         t, side = float(s.depth[n]), float(s.shift[-1] - s.shift[n])
         a, half = middle + side * scale, r.flat / 2 * scale
         low, wide = top + t * scale, t * tan * scale
         d.shape([a - half - wide, a - half, a + half, a + half + wide], [top, low, low, top], "paper", "a" if n == len(s.depth) - 1 else "thin")
-    d.line([10, 300], [top, top])
+    d.line([10, 292], [top, top])
     d.text(10, 20, f"depths on radius, {say.length_unit}", kind="small")
-    d.text(150, top + total * scale + 44, f"tip {say.length(r.flat, 2)} wide", "middle", "small")
+    d.text(150, top + total * scale + 44, f"tip {say.length(r.flat, 3)} wide", "middle", "small")
     shown = len(s.depth)
-    d.text(318, 20, "leading flank's chip", kind="small")
+    d.text(306, 20, "leading flank's chip", kind="small")
     most = float(s.leading.max())
     gap = min(22.0, 250 / shown)
     for n in range(shown):
         y = 34 + gap * n
-        d.rect(318, y, max(86 * float(s.leading[n]) / most, 1), gap * 0.62, "fill-b", "thin")
+        d.rect(306, y, max(78 * float(s.leading[n]) / most, 1), gap * 0.62, "fill-b", "thin")
         if shown <= 14:
-            d.text(410, y + gap * 0.62, say.fine(float(s.leading[n])), kind="small halo")
+            d.text(390, y + gap * 0.62, say.fine(float(s.leading[n])), kind="small halo")
     def fine(v: float) -> float:
         return float(say.fine_number(v))
 
@@ -357,11 +357,12 @@ def picture_passes(r: Passing, say: Say) -> str:
 
 def more_passes(r: Passing, say: Say) -> str:
     s = r.schedule
-    rows = "".join(f"<tr><td>{n}</td><td>{say.length(float(a), 3)}</td><td>{say.length(float(b), 3)}</td><td>{say.length(float(c), 3)}</td>"
-                   f"<td>{say.fine(float(e))}</td><td>{say.fine(float(f))}</td></tr>"
-                   for n, (a, b, c, e, f) in enumerate(zip(s.depth, s.step, s.slide, s.leading, s.trailing, strict=True), 1))
-    return (f"<table><tr><th>pass</th><th>depth</th><th>deeper by</th><th>top slide</th><th>leading chip</th><th>other flank</th></tr>"
-            f"{rows}</table><p>Then one or two passes at the same setting, to take what the spring of work and tool left.</p>")
+    rows = "".join(f"<tr><td>{n}</td><td>{_exact(float(a), say, False)}</td><td>{_exact(float(b), say, False)}</td>"
+                   f"<td>{_exact(float(c), say, False)}</td><td>{plain(float(say.fine_number(e)), 2)}</td></tr>"
+                   for n, (a, b, c, e) in enumerate(zip(s.depth, s.step, s.slide, s.trailing, strict=True), 1))
+    return (f"<p>Depth, step and top slide in {say.length_unit}; the chip on the trailing flank in {say.fine_unit}.</p>"
+            f"<table><tr><th>pass</th><th>depth</th><th>step</th><th>slide</th><th>trailing</th></tr>{rows}</table>"
+            f"<p>Then one or two passes at the same setting, to take what the spring of work and tool left.</p>")
 
 
 PASSES = Page(
