@@ -181,16 +181,15 @@ class Cooling:
 
     def time_until(self, rise: Any) -> Any:
         """Seconds until the part is only `rise` K warmer; nought if it never was warmer. Arrays match the samples."""
-        log_rise, seconds = np.log(self.rise), self.seconds
-        wanted = np.log(np.asarray(rise, float))[..., None]
-        log_rise, seconds, wanted = np.broadcast_arrays(*np.broadcast_arrays(log_rise, seconds), wanted)
-        last = np.clip((log_rise > wanted).sum(-1, keepdims=True), 1, log_rise.shape[-1] - 1)
-        y0, y1 = (np.take_along_axis(log_rise, last - k, -1)[..., 0] for k in (1, 0))
+        wanted = np.asarray(rise, float)[..., None]
+        rises, seconds, wanted = np.broadcast_arrays(*np.broadcast_arrays(self.rise, self.seconds), wanted)
+        last = np.clip(np.count_nonzero(rises > wanted, axis=-1)[..., None], 1, rises.shape[-1] - 1)
+        y0, y1 = (np.log(np.take_along_axis(rises, last - k, -1)[..., 0]) for k in (1, 0))
         t0, t1 = (np.take_along_axis(seconds, last - k, -1)[..., 0] for k in (1, 0))
+        goal = np.log(wanted[..., 0])
         with np.errstate(divide="ignore", invalid="ignore"):
-            found = t0 + (t1 - t0) * np.where(y0 > y1, (y0 - wanted[..., 0]) / (y0 - y1), 0)
-        return np.where(wanted[..., 0] >= log_rise[..., 0], 0.0, found)[()]
-
+            found = t0 + (t1 - t0) * np.where(y0 > y1, (y0 - goal) / (y0 - y1), 0)
+        return np.where(wanted[..., 0] >= rises[..., 0], 0.0, found)[()]
 
     def band(self, scale: Any, levels: tuple[float, float, float] = (5.0, 50.0, 95.0)) -> tuple[np.ndarray, np.ndarray]:
         """What `scale` times the rise is at common times: seconds, and one row for each percentile of `levels`.
@@ -306,9 +305,10 @@ def rod_roots(joint: Any, end: Any = 0.0, modes: int = MODES) -> np.ndarray:
     both = b1 + b2
     mu = n + np.where(n > 0, np.arctan(b1 / (n + 0.8)) + np.arctan(b2 / (n + 0.8)),
                       np.sqrt(both / (1 + both / 3)) / np.sqrt(1 + 0.07 * np.maximum(b1, b2)))
-    for _ in range(5):
-        mu = np.clip(mu, n + 1e-9, n + np.pi)
-        mu = mu - (np.arctan(b1 / mu) + np.arctan(b2 / mu) - mu + n) / (-b1 / (mu**2 + b1**2) - b2 / (mu**2 + b2**2) - 1)
+    for turn in range(5):   # the first root is the hard one
+        m = slice(None, 1) if turn > 2 else slice(None)
+        x, base = np.clip(mu[..., m], n[m] + 1e-9, n[m] + np.pi), n[m]
+        mu[..., m] = x - (np.arctan(b1 / x) + np.arctan(b2 / x) - x + base) / (-b1 / (x**2 + b1**2) - b2 / (x**2 + b2**2) - 1)
     return mu
 
 
@@ -329,11 +329,13 @@ def _gripped(theta0: Any, reach: float, hold: Any, loss: Any, diffusivity: Any, 
     for mode in range(MODES):
         early = seconds * float(np.min(rate[..., mode])) < 12     # later the mode has died away
         gone = np.exp(-np.multiply.outer(seconds[early], rate[..., mode]))
-        mean[early] += whole[..., mode] * gone
+        if mode < 3:                                              # the mean has all but nothing in the higher ones
+            mean[early] += whole[..., mode] * gone
         spot[early] += here[..., mode] * gone
     # the series is cut short, so it ripples in the first seconds; the start is known, and nothing gets warmer
     mean[0] = spot[0] = 1.0
-    mean, spot = np.minimum.accumulate(mean), np.minimum(np.maximum.accumulate(spot[::-1])[::-1], 1.0)
+    np.minimum(mean, 1.0, out=mean)
+    spot[7::-1] = np.minimum(np.maximum.accumulate(spot[7::-1]), 1.0)
     # the skin's coefficient follows the mean rise: read off a curve over ln θ, Heun's step from place to place
     lie = np.log(theta0[..., 0] * np.maximum(mean, 1e-12)) + np.zeros(shape)
     top, step = float(np.max(lie)), (reach + 6) / (LOSS_CURVE - 1)
@@ -347,9 +349,10 @@ def _gripped(theta0: Any, reach: float, hold: Any, loss: Any, diffusivity: Any, 
         return a + (b - a) * (where - left)
 
     kept = np.zeros((GRIPPED_CURVE, *shape))
+    before = leak(lie[0])
     for j, dt in enumerate(np.diff(seconds)):
-        before = leak(lie[j] + kept[j])
         after = leak(lie[j + 1] + kept[j] - before * dt)
         kept[j + 1] = kept[j] - (before + after) / 2 * dt
+        before = after
     rises = theta0[..., 0] * np.maximum(spot, 1e-12) * np.exp(kept)
     return seconds, np.moveaxis(np.atleast_1d(rises), 0, -1)

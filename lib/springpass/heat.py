@@ -45,11 +45,11 @@ from .quantities import Refused, plain, positive
 
 __all__ = [  # the whole chapter is read as heat.…; the cooling curve has a module of its own
     "REFERENCE", "ZERO", "Cooling", "air_coefficient", "air_conductivity", "air_prandtl", "air_viscosity", "biot_number",
-    "clearance_at", "cooling", "fact", "growth", "heat_share", "kept_while_cutting", "length_change", "materials", "moving_air",
-    "pass_heat", "pass_rise", "properties", "radiation_coefficient", "rayleigh_number", "reading_doubt", "reading_error", "reading_wanted",
-    "reynolds_number", "rod_roots", "round_surface", "round_volume", "rule", "shear_plane_share", "slowed_by_inside",
-    "still_air", "surface", "thermal_number", "time_constant", "time_to_size", "turned_materials", "wait_at_one_coefficient",
-    "wait_in_still_air", "warm_fit", "warming_needed", "work_share",
+    "clearance_at", "cooling", "fact", "growth", "heat_share", "kept_while_cutting", "length_change", "materials",
+    "moving_air", "pass_heat", "pass_rise", "properties", "radiation_coefficient", "rayleigh_number", "reading_doubt",
+    "reading_error", "reading_wanted", "reynolds_number", "rod_roots", "round_surface", "round_volume", "rule",
+    "shear_plane_share", "slowed_by_inside", "still_air", "surface", "thermal_number", "time_constant", "time_to_size",
+    "turned_materials", "wait_at_one_coefficient", "wait_in_still_air", "warm_fit", "warming_needed", "work_share",
 ]
 
 # ---- sizes that grow ------------------------------------------------------------------------------

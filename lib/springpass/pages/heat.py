@@ -203,7 +203,8 @@ def _cut(material: str, diameter: float, length: float, bored: float, nose_radiu
     cut: tuple[Any, ...] = (diameter, length, bored * diameter, depth, feed, turned * length, speed, nose_radius, material)
     one, many = heat.pass_heat(*cut, **usual), heat.pass_heat(*cut, **known)
     speeds = np.geomspace(3, 400, 25)
-    shares = heat.pass_heat(*(cut[:6] + (speeds,) + cut[7:]), **usual).share
+    faster: tuple[Any, ...] = (*cut[:6], speeds, *cut[7:])
+    shares = heat.pass_heat(*faster, **usual).share
     ends = likely(many.share)
     n, what = int(passes), heat.properties(material)
     curve = heat.cooling(diameter, length, 10.0, 10 / np.e, bore=bored * diameter, density=what.density,
@@ -454,7 +455,7 @@ def _play(found: Likely, say: Say) -> str:
 
 
 def _fit_words(r: FitAnswer, say: Say) -> str:
-    if abs(r.slope) < 2e-6:
+    if abs(r.slope) < 1e-5:   # under a tenth of a micrometre for 10 K
         moves = "Both grow nearly alike, so the fit hardly changes with the weather."
     else:
         moves = (f"Each 10 K warmer {'opens' if r.slope > 0 else 'closes'} the fit by {say.fine(abs(10 * r.slope))}.")
