@@ -4,10 +4,10 @@ import re
 
 import numpy as np
 import pytest
-
 from springpass import bore_stress as stress
 from springpass import spread
 from springpass.pages import bore_stress as pages
+from springpass.pages import stress_readings as looking
 from springpass.quantities import Refused, Say
 
 
@@ -119,33 +119,33 @@ def test_words_and_numbers_agree(seed):
                                         ("\n".join(f"{b} 0 0" for b in range(1, 80)), "plenty"), ("0 0 0", "above nought")])
 def test_readings_that_cannot_be_used_are_refused(text, part):
     with pytest.raises(Refused, match=part):
-        pages.SACHS.answer(readings=text)
+        looking.SACHS.answer(readings=text)
 
 
 def test_readings_with_decimal_commas_and_semicolons():
-    plain = pages.SACHS.answer(readings="4 0.5 -3\n8 -1.5 -12").result.profile
-    comma = pages.SACHS.answer(readings="4; 0,5; −3\n8;-1,5;-12").result.profile
+    plain = looking.SACHS.answer(readings="4 0.5 -3\n8 -1.5 -12").result.profile
+    comma = looking.SACHS.answer(readings="4; 0,5; −3\n8;-1,5;-12").result.profile
     assert comma.skin_axial == plain.skin_axial and comma.skin_hoop == plain.skin_hoop
 
 
 def test_boring_out_finds_the_demo_bar():
     """The made-up readings come from 275 MPa along and 180 MPa around, rounded to whole micrometres."""
-    profile = pages.SACHS.answer().result.profile
+    profile = looking.SACHS.answer().result.profile
     assert profile.skin_axial == pytest.approx(275, abs=1.645 * profile.skin_axial_error)
     assert profile.skin_hoop == pytest.approx(180, abs=1.645 * profile.skin_hoop_error)
-    assert "nothing" not in pages.SACHS.answer().words
-    assert "good enough" in pages.SACHS.answer(readings="4 0 -3", outside=80).words
+    assert "nothing" not in looking.SACHS.answer().words
+    assert "good enough" in looking.SACHS.answer(readings="4 0 -3", outside=80).words
 
 
 def test_scatter_and_drowning_are_said():
-    assert "scatter" in pages.SACHS.answer(readings="4 0 -3\n7 9 -10\n10 -9 -17\n13 9 -31\n16 -9 -47").words
-    assert "drowns" in pages.SACHS.answer(reading_error=0.015).words
+    assert "scatter" in looking.SACHS.answer(readings="4 0 -3\n7 9 -10\n10 -9 -17\n13 9 -31\n16 -9 -47").words
+    assert "drowns" in looking.SACHS.answer(reading_error=0.015).words
 
 
 def test_slit_says_its_sign():
-    assert "sprang open" in pages.SLIT.answer(opening=0.4).words
-    assert "closed up" in pages.SLIT.answer(opening=-0.4).words
-    assert "sign is not known" in pages.SLIT.answer(opening=0.0).words
+    assert "sprang open" in looking.SLIT.answer(opening=0.4).words
+    assert "closed up" in looking.SLIT.answer(opening=-0.4).words
+    assert "sign is not known" in looking.SLIT.answer(opening=0.0).words
 
 
 def test_holds_means_inside_half_the_tolerance_nine_times_in_ten():
