@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -199,9 +200,14 @@ def thrust_table(infeed: float, feed: float, nose_radius: float, material: Any, 
     For each depth really cut there is one give with depth + give × thrust = infeed; read the other way round,
     it solves the implicit cut for any give.
     """
-    kc, mc, kn, mn = cutting.kienzle(material)
-    short = np.concatenate([np.geomspace(1e-5, 0.3, 40), np.linspace(0.3, 0.999, 60)[1:]]) * infeed  # what is left standing
-    thrust = cutting.nose_forces(infeed - short, feed, nose_radius, entering_angle, kc, mc, kn, mn).thrust
+    return _thrust_table(infeed, float(positive(feed, "feed")), float(positive(nose_radius, "nose radius")),
+                         cutting.kienzle(material), float(entering_angle))
+
+
+@lru_cache(maxsize=64)
+def _thrust_table(infeed: float, feed: float, nose_radius: float, k: cutting.Kienzle, entering_angle: float) -> Any:
+    short = np.concatenate([np.geomspace(1e-5, 0.3, 40), np.linspace(0.3, 0.999, 60)[1:]]) * infeed  # left standing
+    thrust = cutting.nose_forces(infeed - short, feed, nose_radius, entering_angle, k.kc, k.mc, k.kn, k.mn).thrust
     return short / thrust, thrust
 
 

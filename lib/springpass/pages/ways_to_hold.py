@@ -67,15 +67,16 @@ def compute_ways(material: str, bore: float, wall: float, width: float, toleranc
 def words_ways(r: Ways, say: Say) -> str:
     known = dict(zip(r.names, r.lobes, strict=True))
     even = dict(zip(r.names, r.larger, strict=True))
-    good = [name for name in r.names if known[name].high <= r.tolerance]
+    bad = [name for name in r.names if known[name].high > r.tolerance]
     crush = f"Driving it so hard would bend the wall for good in {_list(r.crushed)}. " if r.crushed else ""
     three, six, pie = (lobes_said(known[name], say) for name in ("three jaws", "six jaws", "three pie jaws"))
     return (
-        f"Driving this cut takes a push of {newton(r.total.low, r.total.high)} from all jaws together. {crush}"
-        f"So held, three jaws leave lobes of {three} on radius, six {six}, three pie jaws {pie}. A collet leaves no lobes: "
+        f"Gripped just hard enough for this cut, three jaws leave lobes of {three} on radius, six {six}, three pie jaws {pie}; "
+        f"{say.fine(r.tolerance)} is allowed. {f'Too much, or it may be: {_list(bad)}.' if bad else 'All ways keep within it.'}\n"
+        f"Driving the cut takes {newton(r.total.low, r.total.high)} from all jaws together. {crush}A collet leaves no lobes: "
         f"the bore only comes out {lobes_said(even[EVEN[0]], say)} larger, which can be dialled out. "
-        f"Clamped on its faces with {newton(r.clamp.low, r.clamp.high)} it stays round, and comes out "
-        f"{fine(even[EVEN[1]].value, say)} smaller. Within {say.fine(r.tolerance)} nine times in ten: {_list(good)}."
+        f"Clamped on its faces with {newton(r.clamp.low, r.clamp.high)} it stays round too, and comes out "
+        f"{fine(even[EVEN[1]].value, say)} smaller."
     )
 
 

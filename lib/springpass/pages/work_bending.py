@@ -32,7 +32,7 @@ from ..spread import HOLDS as HOLDS_SIZE
 
 MATERIALS = tuple(tables.names("workholding_yield", "material"))
 HOLDS = ("chuck", "chuck and centre", "between centres", "chuck and steady rest")
-PLACES = 25
+PLACES = 21
 SUPPORTS_MEASURED = ("tailstock and centre", "spindle and chuck", "headstock centre", "steady rest")
 OPEN = 2.0  # a stiffness that was not measured is known to this factor
 

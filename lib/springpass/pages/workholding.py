@@ -219,7 +219,8 @@ def words_ring(r: Ring, say: Say) -> str:
         f"Bored to {say.length(r.bore)} in {r.grip} that push {newton(r.push)} each, and let go, this ring of "
         f"{say.length(r.outside)} is out of round by {lobes_said(r.lobes, say)} on radius, against "
         f"{say.fine(r.tolerance)} allowed: {r.jaws} lobes, largest where the jaws were. "
-        f"A two-point gauge turned in it changes by {fine(r.two_point.value, say)}, a three-point gauge by {fine(r.three_point.value, say)}.",
+        f"A two-point gauge turned in it changes by {fine(r.two_point.value, say)}, "
+        f"a three-point gauge by {fine(r.three_point.value, say)}.",
         f"To drive this cut each jaw must push {newton(r.needed.low, r.needed.high)}; the bore stays round enough {limit}.",
     ]
     if r.holds < 0.9 and (r.rounds < 0.9 or r.springs < 0.9):
@@ -262,7 +263,7 @@ def picture_ring(r: Ring, say: Say) -> str:
     )
     factor = _exaggeration(move, scale, 13.0)
     d = Drawing("A ring in the jaws: before, clamped, bored round, let go", words_ring(r, say), WIDTH, 472)
-    angle = np.arange(0.0, 360.1, 4.0)
+    angle = np.arange(0.0, 359.0, 5.0)
     still = 0 * angle
     panels = (
         ("1  before", still, still, r.raw_bore, False),
@@ -287,10 +288,8 @@ def picture_ring(r: Ring, say: Say) -> str:
 
 def _ring(d: Drawing, x: float, y: float, angle: Any, outside: Any, hole: Any) -> None:
     a = np.radians(angle - 90)
-    ox, oy, hx, hy = x + outside * np.cos(a), y + outside * np.sin(a), x + hole * np.cos(a), y + hole * np.sin(a)
-    d.shape(np.concatenate([ox, hx[::-1]]), np.concatenate([oy, hy[::-1]]), "fill-work", hatch=9)
-    d.line(ox, oy)
-    d.line(hx, hy, "a")
+    d.shape(x + outside * np.cos(a), y + outside * np.sin(a), "fill-work", "ink", hatch=11)
+    d.shape(x + hole * np.cos(a), y + hole * np.sin(a), "paper", "a")
 
 
 def _jaw(d: Drawing, x: float, y: float, at: float, pad: float, radius: float, gripped: bool) -> None:
