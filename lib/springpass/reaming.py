@@ -107,6 +107,14 @@ def _steps(chip: np.ndarray, shift: np.ndarray, floor: np.ndarray) -> tuple[np.n
     return (np.arange(z) + first[..., 0] + 1) % z, wait, np.maximum(taken, 0)
 
 
+def _first(chip: np.ndarray, shift: np.ndarray, floor: np.ndarray) -> np.ndarray:
+    """The tooth that first cuts as the reamer enters a smooth surface."""
+    z = shift.shape[-1]
+    there = np.arange(z) * chip[..., None] + shift
+    turns = np.maximum(np.ceil((floor[..., None] - there) / (z * chip[..., None]) - 1e-9), 0)
+    return np.argmin(np.arange(z) + z * turns, axis=-1)
+
+
 def checked_teeth(teeth: Any) -> np.ndarray:
     """Numbers of teeth as whole numbers. Raises Refused."""
     counts = np.atleast_1d(positive(teeth, "the number of teeth", ""))
@@ -129,7 +137,8 @@ def teeth_cutting(chip: Any, runout: Any = 0.0, teeth: Any = 6, least_chip: Any 
     chip: mm a tooth moves on, square to its lead (`lead_chip`); runout: mm, distance of the reamer's axis from the
     axis of rotation (half the indicator's swing; an offset tailstock does the same); least_chip: mm. A tooth cuts
     only if at least `least_chip` stands in front of it; what it leaves, the next one finds. After a cut the surface
-    is where that tooth was, so the pattern is a walk from tooth to tooth that must close; it is followed exactly.
+    is where that tooth was, so the pattern is a walk from tooth to tooth that must close; it is followed exactly,
+    from a smooth surface (with some few inputs two patterns are possible, and the start decides).
     Mean chip × fraction = chip. Arrays broadcast. Raises Refused.
     """
     counts = checked_teeth(teeth)
@@ -152,7 +161,7 @@ def _share_out(chip: np.ndarray, shift: np.ndarray, floor: np.ndarray) -> np.nda
     z = shift.shape[-1]
     following, wait, taken = _steps(chip, shift, floor)
     rows = np.arange(len(chip))
-    at = np.zeros(len(chip), int)
+    at = _first(chip, shift, floor)
     for _ in range(z):                       # into the closed part of the walk
         at = following[rows, at]
     start, going = at, np.ones(len(chip), bool)
@@ -182,7 +191,7 @@ def tooth_pattern(chip: float, runout: float = 0.0, teeth: int = 6, least_chip: 
     shift = swing * np.cos(2 * np.pi * np.arange(count) / count)
     floor = np.array([positive(least_chip, "the least chip", zero=True)])
     following, wait, _ = (a[0] for a in _steps(np.array([positive(chip, "the chip")]), shift[None], floor))
-    at = 0
+    at = int(_first(np.array([chip]), shift[None], floor)[0])
     for _ in range(count):                   # into the closed part of the walk
         at = int(following[at])
     when, end = at - count, turns * count    # it has just cut, in the turn before the first one shown

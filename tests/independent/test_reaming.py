@@ -51,7 +51,7 @@ def test_bore_closing_against_finite_elements(bore, outside):
 
 def teeth_by_brute_force(chip: float, runout: float, teeth: int, floor: float, lead: float) -> tuple[float, float, float, int]:
     """One tooth after another over 240 turns, with nothing but the surface's place kept."""
-    surface, taken = -1e9, []
+    surface, taken = 0.0, []   # a smooth surface
     for n in range(240 * teeth):
         tip = n * chip + runout * np.cos(np.radians(lead)) * np.cos(2 * np.pi * (n % teeth) / teeth)
         if tip - surface >= floor - 1e-12:

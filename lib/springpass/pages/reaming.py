@@ -518,8 +518,11 @@ def words_stock(r: Stock, say: Say) -> str:
 def more_stock(r: Stock, say: Say) -> str:
     rows = "".join(f"<tr><td>{s.name}</td><td>{say.length(s.low, 3)} to {say.length(s.high, 3)}</td>"
                    f"<td>{s.source} ({s.basis})</td></tr>" for s in r.sources)
+    table = reamed_hole.allowance(r.size)
+    drill = float(reamed_hole.drill_before(r.size, (table.low + table.high) / 2, 0.05))
     dialled = "is measured and dialled out" if r.dialled else "is left in: dial for the aim and take what comes"
-    return (f"<p>The bar's own error, {r.error.text(say)} on diameter, {dialled}; 10 µm are added for dial and reading.</p>"
+    return (f"<p>The bar's own error, {r.error.text(say)} on diameter, {dialled}; {say.fine(0.01)} are added for dial and reading. "
+            f"Drilled and not bored: a drill of {say.length(drill)}, since a drill cuts some {say.length(0.05, 2)} larger than itself.</p>"
             f"<table><tr><th>source</th><th>stock</th><th>from</th></tr>{rows}</table>")
 
 
