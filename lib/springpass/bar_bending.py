@@ -293,8 +293,10 @@ def _settle(left: np.ndarray, c: np.ndarray, pull: np.ndarray, loads: CutLoads) 
     target = np.log(np.maximum(left, 1e-12))
     y = target.copy() if c.ndim == 0 else np.broadcast_to(target, np.broadcast_shapes(target.shape, c.shape)).copy()
     plain = not np.any(pull)
+    with np.errstate(divide="ignore"):   # start from the force at the full depth
+        y = y - np.log1p(0.8 * c * np.exp(loads._at(loads.thrust, y)) / np.exp(y))
     slope: Any = 1.0
-    for _ in range(5):
+    for _ in range(6):
         place = np.clip((y - loads.start) / loads.step, 0, len(loads.thrust) - 1.0001)
         cell = place.astype(np.intp)
         part = place - cell
@@ -312,7 +314,7 @@ def _settle(left: np.ndarray, c: np.ndarray, pull: np.ndarray, loads: CutLoads) 
         slope = np.maximum(depth + grow / loads.step, 1e-3 * depth) / depth
         step = (target - np.log(total)) * total / (depth * slope)
         y = y + np.clip(step, -2.0, 2.0)
-        if np.abs(step).max(initial=0.0) < 1e-8:
+        if np.abs(step).max(initial=0.0) < 1e-6:
             break
     return np.exp(y), slope
 

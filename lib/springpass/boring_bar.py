@@ -278,7 +278,7 @@ def check_stickout(stickout: float = 40.0, bar_diameter: float = 8.0, bore: floa
     reasons = (Reason("size", verdict(odds(size)), odds(size)), Reason("chatter", verdict(odds(stable)), odds(stable)),
                Reason("room", HOLDS if goes_in and roomy else EDGE if goes_in else FAILS, 1.0 if goes_in else 0.0))
     lengths, low, middle, high, longest = _sweep(setup)
-    few = slice(None, None, max(1, count // 200))
+    few = slice(None, None, max(1, count // 100))
     d = _draws(_key(setup), count)
     material = cutting.kienzle(setup.material)
     limit = chatter_depth(setup.feed, setup.nose_radius, MODAL * np.asarray(out.stiffness)[few], d["damping"][few], material.kn, material.mn,

@@ -1,0 +1,103 @@
+"""What a person types is read, or refused with a sentence."""
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from springpass import quantities as q
+from springpass.quantities import Quantity, Refused, Say, number, plain, positive
+
+
+@pytest.mark.parametrize(("text", "value"), [
+    ("12.5", 12.5), ("12,5", 12.5), (" 12.5 ", 12.5), ("１２", 12.0), ("١٢", 12.0), ("1e1", 10.0), ("3/8", 0.375), ("1 3/8", 1.375),
+    ("−3", -3.0), (".5", 0.5), ("½", 0.5), (7, 7.0), (np.float64(2.5), 2.5)])
+def test_numbers_are_read(text, value):
+    assert number(text) == value
+
+
+@pytest.mark.parametrize("text", ["", "  ", "abc", "1,234.5", "1.2.3", "nan", "inf", "1/0", "--3", None, [], True, "3 4 5", "🙂", "1e", "0x10"])
+def test_what_is_no_number_is_refused_with_a_sentence(text):
+    with pytest.raises(Refused, match=r"[A-Z“].*\."):
+        number(text)
+
+
+@pytest.mark.parametrize(("text", "value"), [
+    ("40", 40), ("40 mm", 40), ("4 cm", 40), ("2 in", 50.8), ('1/2"', 12.7), ("40000 µm", 40), ("40000um", 40), ("2 inches", 50.8)])
+def test_units_are_understood(text, value):
+    assert q.Stickout.read(text, "stickout") == pytest.approx(value)
+
+
+def test_an_inch_reader_types_inches_and_thou():
+    assert q.Stickout.read("1.5", inch=True) == pytest.approx(38.1)
+    assert q.Tolerance.read("0.7", inch=True) == pytest.approx(0.01778)
+    assert q.Tolerance.read("18") == pytest.approx(0.018)
+
+
+@pytest.mark.parametrize("text", ["40 s", "40 kg", "500", "0", "-40", "40 furlong", "nan mm"])
+def test_wrong_units_and_values_outside_the_span_are_refused(text):
+    with pytest.raises(Refused):
+        q.Stickout.read(text, "stickout")
+
+
+def test_the_refusal_names_the_span_and_the_remedy():
+    with pytest.raises(Refused) as refusal:
+        q.Stickout.read("500", "stickout")
+    assert str(refusal.value) == "stickout is 500 mm, but must lie between 5 mm and 400 mm. Choose a value in that span."
+
+
+ALL = {name: value for name, value in vars(q).items() if isinstance(value, Quantity)}
+
+
+@pytest.mark.parametrize("name", ALL)
+def test_every_quantity_is_well_formed(name):
+    one = ALL[name]
+    assert one.low <= one.usual <= one.high
+    assert one.says and one.symbol
+    assert np.isfinite([one.low, one.high, one.usual]).all()
+    if one.shown:
+        assert q.factor(one.unit, one.shown) > 0
+    if one.log:
+        assert one.low > 0
+
+
+@pytest.mark.parametrize("name", ALL)
+@given(share=st.floats(0, 1))
+def test_shown_and_library_units_round_trip(name, share):
+    one = ALL[name]
+    value = one.low + share * (one.high - one.low)
+    for inch in (False, True):
+        assert one.from_shown(one.to_shown(value, inch), inch) == pytest.approx(value, rel=1e-12)
+
+
+@given(st.text(max_size=20))
+def test_any_text_is_a_number_in_the_span_or_a_sentence(text):
+    try:
+        value = q.Stickout.read(text, "stickout")
+    except Refused as refusal:
+        assert str(refusal).endswith(".")
+    else:
+        assert 5 - 1e-6 <= value <= 400 + 1e-6
+
+
+@pytest.mark.parametrize(("value", "digits", "text"), [
+    (7.26, 2, "7.3"), (0.004, 2, "0.004"), (10400, 2, "10400"), (0, 2, "0"), (-3.14, 3, "−3.14"), (2.0, 4, "2"),
+    (float("inf"), 2, "without limit"), (float("nan"), 2, "unknown"), (1e-7, 2, "0.0000001")])
+def test_plain_numbers(value, digits, text):
+    assert plain(value, digits) == text
+
+
+def test_lengths_in_both_tongues():
+    assert Say().length(40) == "40 mm" and Say(True).length(25.4) == "1 inch"
+    assert Say().fine(0.0073) == "7.3 µm" and Say(True).fine(0.0254) == "1 thou"
+    assert Say().speed(30) == "30 m/min" and Say(True).speed(30.48) == "100 ft/min"
+
+
+@pytest.mark.parametrize("value", [0, -1, float("nan"), float("inf"), "x", None, [1, -2]])
+def test_positive_refuses(value):
+    with pytest.raises(Refused, match="stickout"):
+        positive(value, "stickout")
+    if value == 0:
+        assert positive(0, "stickout", zero=True) == 0
+    if value == float("inf"):
+        assert positive(value, "stiffness", infinite=True) == value
