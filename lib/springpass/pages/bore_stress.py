@@ -23,6 +23,7 @@ from ..quantities import (
     quantity,
 )
 from ..spread import Likely, likely, odds, verdict
+from ..tables import fact
 
 STOCKS = tuple(stress.stocks())
 Outside = WorkDiameter.but(low=12, high=80, usual=20, says="finished outside diameter", step=0.5)
@@ -365,19 +366,18 @@ def compute_left(stock: str, outside: float, skin: float, bore: float, bored: fl
     if bore >= outside:
         raise Refused(f"A bore of Ø{plain(bore, 4)} mm leaves no wall in Ø{plain(outside, 4)} mm. Make the bore smaller.")
     most = min(3.0, skin, 0.9 * (bore - 0.5))
-    grid = np.geomspace(0.05, most * (1 - 1e-9), 24)
+    grid = np.geomspace(0.05, most * (1 - 1e-9), 18)
     here = min(left, float(grid[-1]))
     stops = np.append(grid, here)[:, None]
     sample = {name: values[::4] for name, values in stress.stock_sample(stock).items()}
     caution = stress.length_caution(bored, outside)
     widen = short_piece()[::4] if caution else 1.0
     bar = (outside + skin) / 2
-    rough = [("turn", (outside + stops) / 2), ("bore", (bore - stops) / 2)]
-    sizes = []
-    for finish in ([("turn", outside / 2), ("bore", bore / 2)], [("bore", bore / 2), ("turn", outside / 2)]):
-        found = stress.cut_sequence(bar, cuts=[*rough, *finish], **sample)
-        sizes.append(np.abs((found.outside_error if finish[0][0] == "turn" else found.bore_error) * widen))
-    bands = [np.sort(size, axis=1)[:, [25, 250, 474]].T for size in sizes]
+    # the roughing cut on the side that is finished first leaves no trace: only the other one is needed
+    outside_first = [("bore", (bore - stops) / 2), ("turn", outside / 2), ("bore", bore / 2)]
+    bore_first = [("turn", (outside + stops) / 2), ("bore", bore / 2), ("turn", outside / 2)]
+    sizes = [np.abs(stress.cut_sequence(bar, cuts=cuts, **sample).error[1] * widen) for cuts in (outside_first, bore_first)]
+    bands = [np.partition(size, (25, 250, 474), axis=1)[:, [25, 250, 474]].T for size in sizes]
     share = tolerance / 10
     fine = (bands[0][2, :-1] <= share) & (bands[1][2, :-1] <= share)
     return StockLeft(grid, bands[0][:, :-1], bands[1][:, :-1], here, likely(sizes[0][-1]), likely(sizes[1][-1]), share,
@@ -398,6 +398,13 @@ def words_left(result: StockLeft, say: Say) -> str:
         words += (f"\nUp to {say.length(result.most, 2)} left keeps both under a tenth of the tolerance, "
                   f"{say.fine(result.share)}; leave at least enough to clean up the roughing cut.")
     return words + (f"\n{result.caution}" if result.caution else "")
+
+
+def more_left(result: StockLeft, say: Say) -> str:
+    """What the trade leaves."""
+    usual = fact("residual_stress", family="any", condition="any", property="finishing_stock")
+    return (f"<p>The trade leaves {say.length(usual.low, 2)} to {say.length(usual.high, 2)} on diameter for finishing small parts "
+            f"({usual.basis}).</p>")
 
 
 def picture_left(result: StockLeft, say: Say) -> str:
@@ -426,4 +433,4 @@ STOCK_LEFT = Page(
             Slide("bored", Bored, label="length of the bore"),
             Slide("tolerance", Band.but(usual=0.013), label="tolerance"),
             Slide("left", Left, group="cut", label="left by roughing, on diameter")),
-    compute=compute_left, picture=picture_left, words=words_left)
+    compute=compute_left, picture=picture_left, words=words_left, more=more_left)
