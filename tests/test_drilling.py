@@ -110,6 +110,13 @@ def test_chips():
     assert drilling.chip_fill(9.2, 9, 6, 5) < few.share      # the room is a little less before the pass than after
 
 
+def test_every_usual_point_has_its_use():
+    assert all(drilling.point_use(angle) for angle in drilling.POINTS)
+    assert "squares" in drilling.point_use(180)
+    with pytest.raises(Refused):
+        drilling.point_use(125)
+
+
 def test_pecks():
     assert drilling.peck(8) == (24, 8)
 

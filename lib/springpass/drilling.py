@@ -190,6 +190,11 @@ def wander_facts(kind: str) -> list[str]:
     return [row["name"] for row in tables.rows("drills_wander") if row["kind"] == kind]
 
 
+def point_use(point_angle: float) -> str:
+    """What a drill with this point is used for, in the trade's words. Raises Refused for an unusual angle."""
+    return str(tables.row("drills_points", angle=float(point_angle))["used_for"])
+
+
 def bulk(form: str) -> Fact:
     """Room that chips of this form take, in volumes of solid metal. Raises Refused for an unknown form."""
     return tables.fact("drills_chips", form=form)

@@ -693,7 +693,7 @@ NutOutside: Any = quantity("D_o", "mm", low=2, high=250, usual=24,
                            says="outside diameter of the nut", step=0.5)
 NutGrowth: Any = quantity(r"\Delta D_2", "mm", low=0, high=1, usual=0.004, shown="µm",
                           says="how much the nut's thread grows")
-NutRatio: Any = quantity("s/d", "1", low=1.4, high=1.9, usual=1.5,
+NutRatio: Any = quantity("q", "1", low=1.4, high=1.9, usual=1.5,
                          says="outside of the nut in thread diameters")
 NutFactor: Any = quantity("c_1", "1", low=0.7, high=1, usual=0.84,
                           says="share of its strength a nut keeps as it spreads")

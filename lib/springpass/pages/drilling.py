@@ -165,7 +165,7 @@ BOTTOM = Page(
             Slide("tip", TipDepth.but(low=3, high=125, usual=31.8, step=0.1), "cut", "depth of the drill's tip"),
             Tick("squared", False, "cut", "flat-ground drill squares the bottom afterwards")),
     compute=compute_bottom, picture=picture_bottom, words=words_bottom,
-    more=lambda r, say: (f"<p>The nose of the bar leaves a fillet of {plain(float(dr.fillet(r.nose)), 2)} mm² section in the "
+    more=lambda r, say: (f"<p>{r.point}: {dr.point_use(r.angle)} (common practice).</p><p>The nose of the bar leaves a fillet of {plain(float(dr.fillet(r.nose)), 2)} mm² section in the "
                          f"corner. If a mating part must seat there, give the corner a relief.</p>"))
 
 
@@ -335,9 +335,11 @@ def more_road(r: Road, say: Say) -> str:
     rows = "".join(f"<tr><td>{s.tool}: {s.why}</td><td>{plain(say.length_number(s.full_depth), 4)}</td>"
                    f"<td>{plain(say.length_number(s.taken), 3) if s.taken else '–'}</td></tr>" for s in r.plan.stages)
     first, later = dr.peck(r.plan.drill)
+    feed = dr.feed(r.plan.drill)
     return (f"<table><tr><th>tool, and why</th><th>full Ø to, {say.length_unit}</th><th>takes on Ø, {say.length_unit}</th></tr>"
             f"{rows}</table><p>Clear the flutes after {say.length(float(first), 2)} and then every {say.length(float(later), 2)} "
-            f"(common practice), sooner if chips pack.</p>")
+            f"(common practice), sooner if chips pack. Feed of a drill this size: {say.length(feed.low, 2)} to "
+            f"{say.length(feed.high, 2)} a turn ({'handbook table' if feed.basis == 'read' else 'from memory'}).</p>")
 
 
 ROAD = Page(
