@@ -574,7 +574,6 @@ BiotNumber: Any = quantity(r"\mathrm{Bi}", "1", low=0, high=1e3, usual=1e-3,
 TimeConstant: Any = quantity(r"\tau", "s", low=0.1, high=1e6, usual=1000, says="time to lose 63 % at one coefficient")
 Wait: Any = quantity("t", "s", low=0, high=1e7, usual=900, shown="min", says="time to wait")
 CoolExponent: Any = quantity("n", "1", low=0.01, high=0.5, usual=0.25, says="how the coefficient falls as the part cools")
-Elapsed: Any = quantity("t", "s", low=0, high=1e5, usual=600, says="time gone by")
 
 # cutting: speeds, power, finish, sharpness, chips
 TurnLength: Any = quantity("l", "mm", low=1, high=400, usual=40, says="length of the cut along the work", step=1)
