@@ -28,7 +28,7 @@ def test_thin_ring_coefficients(jaws):
 
 def test_ring_pressed_at_two_places_as_in_the_textbooks():
     """Timoshenko, Strength of Materials part I: diameters change by (pi/4 - 2/pi) and (2/pi - 1/2) PR^3/EI (memory).
-    The moment under the load is PR/pi (read: Megson, Aircraft Structures, energy methods, ring under two loads)."""
+    The moment under the load is PR/pi (read: an aircraft-structures textbook, chapter 5 on energy methods)."""
     one = {"load": 1.0, "radius": 1.0, "jaws": 2, "width": 12.0, "wall": 1.0}
     assert 2 * wh.thin_ring_at_jaw(**one, modulus=1.0) == pytest.approx(0.1488, abs=5e-5)
     assert 2 * wh.thin_ring_midway(**one, modulus=1.0) == pytest.approx(0.1366, abs=5e-5)
@@ -36,7 +36,7 @@ def test_ring_pressed_at_two_places_as_in_the_textbooks():
 
 
 def test_share_of_bending_in_a_ring_ten_times_as_large_as_its_wall_is_thick():
-    """A handbook of practical stress analysis, table 27.1 (read): of the deflections of a ring with R/h = 10 under two
+    """A design handbook's chapter on curved members, table 27.1 (read; the stored copy does not show its title): of the deflections of a ring with R/h = 10 under two
     loads, bending makes 98.44 % along the load and 99.51 % across it; the rest is stretch and shear."""
     full = wh.ring_lobing(21.0, 19.0, 1.0, 1.0, 2, 205e3, 0.3, 0.5)
     thin = {"load": 1.0, "radius": 10.0, "jaws": 2, "width": 1.0, "wall": 1.0, "modulus": 205e3}
@@ -45,7 +45,7 @@ def test_share_of_bending_in_a_ring_ten_times_as_large_as_its_wall_is_thick():
 
 
 def test_thin_ring_theory_is_good_to_six_percent_at_the_measured_ratio():
-    """J. Manufacturing Science and Engineering 126(1):141 (2004), abstract (read): bending theory agrees within 6 % with
+    """J. Manufacturing Science and Engineering 126(1):141, abstract (read): bending theory agrees within 6 % with
     measured chucking deformation of rings with inner over outer diameter 0.881."""
     full = wh.ring_lobing(100.0, 88.1, 20.0, 1000.0, 3, 205e3, 0.29, 3.0).peak_to_valley
     thin = [f(1000.0, (100 + 88.1) / 4, 3, 20.0, (100 - 88.1) / 2, 205e3) for f in (wh.thin_ring_at_jaw, wh.thin_ring_midway)]

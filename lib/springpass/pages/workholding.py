@@ -255,15 +255,21 @@ def _exaggeration(move: float, scale: float, wanted: float) -> float:
     return float(max(1.0, base * max(m for m in (1, 2, 5) if m * base <= raw * 1.0001)))
 
 
+RIM = 58.0    # radius of the drawn ring, px
+THIN = 14.0   # thinner walls are drawn as thick as this, so that their bending can be seen
+
+
 def picture_ring(r: Ring, say: Say) -> str:
-    scale = 58 / (r.outside / 2)
-    move = max(
-        float(np.max(np.abs(r.clamped.bore(np.arange(0, 181, 5))))),
-        float(np.max(np.abs(r.finished.bore(np.arange(0, 181, 5))))),
-    )
-    factor = _exaggeration(move, scale, 13.0)
-    d = Drawing("A ring in the jaws: before, clamped, bored round, let go", words_ring(r, say), WIDTH, 472)
+    scale = RIM / (r.outside / 2)
+    wall = scale * (r.outside - r.bore) / 2
+    stretch = max(1.0, THIN / wall)
     angle = np.arange(0.0, 359.0, 5.0)
+    moves = [np.abs(m) for ring in (r.clamped, r.finished) for m in (ring.bore(angle), ring.rim(angle))]
+    bore, rim = float(max(moves[0].max(), moves[2].max())), float(max(moves[1].max(), moves[3].max()))
+    # large enough to see, small enough that walls do not cross
+    room = min(13.0, 0.85 * stretch * wall, 0.7 * (RIM - stretch * wall))
+    factor = _exaggeration(max(bore, rim * room / 20), scale, room)
+    d = Drawing("A ring in the jaws: before, clamped, bored round, let go", words_ring(r, say), WIDTH, 472)
     still = 0 * angle
     panels = (
         ("1  before", still, still, r.raw_bore, False),
@@ -271,17 +277,18 @@ def picture_ring(r: Ring, say: Say) -> str:
         ("3  bored round", r.finished.rim(angle), still, r.bore, True),
         ("4  let go", still, -r.finished.bore(angle), r.bore, False),
     )
-    for i, (title, rim, inner, bore, gripped) in enumerate(panels):
+    for i, (title, out, inner, size, gripped) in enumerate(panels):
         x, y = WIDTH * (0.25 if i % 2 == 0 else 0.75), 104.0 + 188 * (i // 2)
         d.text(x - 100, y - 84, title, kind="bold halo")
-        outside = scale * (r.outside / 2 + factor * rim)
-        hole = scale * (bore / 2 + factor * inner)
-        _ring(d, x, y, angle, outside, hole)
+        outside = RIM + scale * factor * out
+        hole = RIM - min(stretch * scale * (r.outside - size) / 2, 0.95 * RIM)
+        _ring(d, x, y, angle, outside, hole + scale * factor * inner)
         if i in (1, 3):
-            d.circle(x, y, scale * bore / 2, "limit")
+            d.circle(x, y, hole, "limit")
         for k in range(r.jaws):
-            _jaw(d, x, y, 360 * k / r.jaws, r.pad, float(outside[0]) + (1 if gripped else 9), gripped)
-    d.text(WIDTH / 2, 392, f"movement drawn ×{plain(factor, 2)}; dashed: a true circle", "middle", "small halo")
+            _jaw(d, x, y, 360 * k / r.jaws, r.pad, angle, outside + (1 if gripped else 9), gripped)
+    thin = "; thin wall drawn thicker" if stretch > 1 else ""
+    d.text(WIDTH / 2, 392, f"movement drawn ×{plain(factor, 2)}; dashed: a true circle{thin}", "middle", "small halo")
     _pushes(d, 402, r)
     return d.svg()
 
@@ -292,19 +299,17 @@ def _ring(d: Drawing, x: float, y: float, angle: Any, outside: Any, hole: Any) -
     d.shape(x + hole * np.cos(a), y + hole * np.sin(a), "paper", "a")
 
 
-def _jaw(d: Drawing, x: float, y: float, at: float, pad: float, radius: float, gripped: bool) -> None:
-    a = np.radians(at - 90 + np.linspace(-pad, pad, 9))
-    inner = np.stack([x + radius * np.cos(a), y + radius * np.sin(a)])
-    outer = np.stack([x + (radius + 12) * np.cos(a), y + (radius + 12) * np.sin(a)])
-    d.shape(np.concatenate([inner[0], outer[0][::-1]]), np.concatenate([inner[1], outer[1][::-1]]), "fill-holder", "thin")
+def _jaw(d: Drawing, x: float, y: float, at: float, pad: float, angle: Any, outside: Any, gripped: bool) -> None:
+    """One jaw, its face along the ring's own outside."""
+    turn = at + np.linspace(-pad, pad, 9)
+    face = np.interp(turn, angle, outside, period=360)
+    a, back = np.radians(turn - 90), face[4] + 12
+    xs, ys = np.concatenate([face, 0 * face + back]), np.concatenate([a, a[::-1]])
+    d.shape(x + xs * np.cos(ys), y + xs * np.sin(ys), "fill-holder", "thin")
     if gripped:
         b = np.radians(at - 90)
-        d.arrow(
-            x + (radius + 27) * np.cos(b),
-            y + (radius + 27) * np.sin(b),
-            x + (radius + 13) * np.cos(b),
-            y + (radius + 13) * np.sin(b),
-        )
+        tip, tail = back + 1, back + 15
+        d.arrow(x + tail * np.cos(b), y + tail * np.sin(b), x + tip * np.cos(b), y + tip * np.sin(b))
 
 
 def _pushes(d: Drawing, y: float, r: Ring) -> None:
