@@ -243,7 +243,7 @@ def picture_slit(result: Slit, say: Say) -> str:
                   "fill-work", "ink", 7)
     bigger = gap / (2 * np.pi) / (result.opening / (np.pi * (result.outside - result.wall))) if result.opening else 0.0
     scaled = f"movement drawn {plain(bigger, 2)} times larger" if bigger else "no movement"
-    picture.text(cx, 232, scaled, "middle", "small halo")
+    picture.text(8, 234, scaled, kind="small halo")
     s = result.stress
     picture.text(238, 40, "hoop stress at the outside", kind="small")
     low, high = room([s.low, s.high, 0.0])
