@@ -6,10 +6,11 @@ import re
 import numpy as np
 import pytest
 from springpass import formula, reamed_hole, reaming, reaming_log, shop
+from springpass.pages import reamed_hole as hole_pages
 from springpass.pages import reaming as pages
 from springpass.quantities import Refused, Say
 
-PAGES = (pages.TEETH, pages.HOLE, pages.OVER, pages.STOCK_PAGE, pages.REAMER)
+PAGES = (pages.TEETH, hole_pages.HOLE, hole_pages.OVER, pages.STOCK_PAGE, pages.REAMER)
 
 
 @pytest.fixture(autouse=True)
@@ -379,23 +380,23 @@ def test_a_senseless_record_is_refused(changes):
 
 
 def press(**changes):
-    return pages.HOLE.presses[0].does(**{**pages.HOLE.usual(), **changes})
+    return hole_pages.HOLE.presses[0].does(**{**hole_pages.HOLE.usual(), **changes})
 
 
 def test_five_saved_holes_narrow_the_page():
-    wide = pages.HOLE.answer().result.reamed.over
+    wide = hole_pages.HOLE.answer().result.reamed.over
     for k in range(5):
         said = press(reading=0.010 + 0.0005 * (k % 2), stock=0.13 + 0.01 * k)
         assert said.startswith(f"Saved as number {k + 1}")
-    answer = pages.HOLE.answer()
+    answer = hole_pages.HOLE.answer()
     assert answer.result.own
     assert "5 holes of your own" in answer.words
     assert answer.result.reamed.over.high - answer.result.reamed.over.low < wide.high - wide.low
-    assert not pages.HOLE.answer(own=False).result.own
-    assert pages.OVER.answer(stock=0.15).result.fit is not None
-    assert len(pages.OVER.answer(stock=0.15).result.logged) == 5
+    assert not hole_pages.HOLE.answer(own=False).result.own
+    assert hole_pages.OVER.answer(stock=0.15).result.fit is not None
+    assert len(hole_pages.OVER.answer(stock=0.15).result.logged) == 5
     shop.forget(5)
-    assert "4 of your logged holes" in pages.HOLE.answer().more
+    assert "4 of your logged holes" in hole_pages.HOLE.answer().more
 
 
 def test_a_slipped_digit_is_not_saved():
@@ -411,7 +412,7 @@ def test_a_damaged_log_is_set_aside_and_nothing_lost(own_folder, damage):
     path = own_folder / "shop.json"
     whole = json.loads(path.read_text(encoding="utf-8"))
     path.write_text(damage, encoding="utf-8")
-    answer = pages.HOLE.answer()   # the copy before it is used
+    answer = hole_pages.HOLE.answer()   # the copy before it is used
     assert answer.words
     assert len(shop.records(reaming_log.KIND)) == 5
     assert any("set aside" in notice for notice in shop.notices())
@@ -423,7 +424,7 @@ def test_a_damaged_log_is_set_aside_and_nothing_lost(own_folder, damage):
 def test_records_of_another_make_do_no_harm(own_folder):
     shop.add(reaming_log.KIND, hole="ten", stock=None)
     shop.add(reaming_log.KIND, size=10)
-    assert "0 of your logged holes" in pages.HOLE.answer().more
+    assert "0 of your logged holes" in hole_pages.HOLE.answer().more
 
 
 # ---- pages ----------------------------------------------------------------------------------------
@@ -483,8 +484,8 @@ def test_teeth_words_are_true():
 
 
 def test_hole_words_are_true():
-    for values in spots(pages.HOLE, 60):
-        answer = pages.HOLE.answer(**values)
+    for values in spots(hole_pages.HOLE, 60):
+        answer = hole_pages.HOLE.answer(**values)
         x = answer.result.reamed
         assert ("larger than the reamer" in answer.words) == (x.over.low > 0)
         assert ("smaller than the reamer" in answer.words) == (x.over.low <= 0 and x.over.high < 0)
@@ -505,7 +506,7 @@ def test_reamer_words_follow_the_rule():
     assert "1 µm too small" in pages.REAMER.answer(reamer=0.005).words
 
 
-@pytest.mark.parametrize("page", [pages.HOLE, pages.STOCK_PAGE, pages.REAMER], ids=lambda p: p.name)
+@pytest.mark.parametrize("page", [hole_pages.HOLE, pages.STOCK_PAGE, pages.REAMER], ids=lambda p: p.name)
 @pytest.mark.parametrize("code", ["h7", "", "H7/g6", "Q7", "H", "<b>", "H7 H7"])
 def test_a_class_typed_wrong_is_answered_with_a_sentence(page, code):
     with pytest.raises(Refused) as said:
@@ -514,7 +515,7 @@ def test_a_class_typed_wrong_is_answered_with_a_sentence(page, code):
 
 
 def test_typed_sizes_are_understood():
-    assert pages.HOLE.answer(size="12,5").result.reamed.size == 12.5
-    assert pages.HOLE.answer(size="0.5 in").result.reamed.size == 12.7
+    assert hole_pages.HOLE.answer(size="12,5").result.reamed.size == 12.5
+    assert hole_pages.HOLE.answer(size="0.5 in").result.reamed.size == 12.7
     with pytest.raises(Refused):
-        pages.HOLE.answer(size="1,234.5")
+        hole_pages.HOLE.answer(size="1,234.5")

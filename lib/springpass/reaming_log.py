@@ -14,9 +14,9 @@ from typing import Any
 import numpy as np
 
 from . import tables
-from .measuring import t_quantile
 from .quantities import Refused, positive
 from .spread import points
+from .student import t_quantile
 
 KIND = "reamed hole"   # under which shop.py keeps them
 NEEDED = 5
