@@ -260,10 +260,34 @@ def test_one_zero_is_better_on_the_shoulder_page():
     each, one = SHOULDERS.answer(), SHOULDERS.answer(way=stops.ONE_ZERO)
     assert "better" in each.words and "worse" in one.words
     assert each.result.chains[-1][2].worst == pytest.approx(4 * one.result.chains[-1][2].worst)
-    assert "each link eats" in each.more
+    assert "each link eats: touch on the face 40 %" in each.more and "by lot" in each.more
 
 
 def test_the_forgotten_paper_is_named():
     from springpass.pages.stops import DEPTH
 
     assert "100 µm too shallow" in DEPTH.answer(touch="paper").words and "forget" not in DEPTH.answer().words
+
+
+# ---- nonsense -----------------------------------------------------------------------------------
+
+NONSENSE = ["", "x", "1.o1", None, np.nan, np.inf, -np.inf, -1, 0, 1e300, [], [1, 1], {}, True, np.int64(4), np.float64(12.5)]
+CALLS = [
+    lambda v: stops.gauge_stack(v), lambda v: stops.gauge_stack(32, v), lambda v: stops.gauge_stack(32, "112", v),
+    lambda v: stops.gauge_stack(32, "112", (), v), lambda v: stops.gauge_stack(32, unit=v), lambda v: stops.read_set(v),
+    lambda v: stops.gauge_set(v), lambda v: stops.split(v), lambda v: stops.split(32, v), lambda v: stops.split(32, travel=v),
+    lambda v: stops.split(32, step=v), lambda v: stops.grade_limits(v), lambda v: stops.grade_limits(10, v), lambda v: stops.stack_budget(v),
+    lambda v: stops.stack_budget((10.0,), v), lambda v: stops.stack_budget((10.0,), "1", v), lambda v: stops.stack_budget((10.0,), rise=v),
+    lambda v: stops.depth_budget(v), lambda v: stops.depth_budget(32, v), lambda v: stops.depth_budget(32, stop=v),
+    lambda v: stops.depth_budget(32, set_by=v), lambda v: stops.depth_budget(32, blocks=v), lambda v: stops.depth_budget(32, rise=v),
+    lambda v: stops.chain(v), lambda v: stops.shoulder_chain(v, 0, 1), lambda v: stops.shoulder_chain((12, 30), 0, 1, v),
+    lambda v: stops.shoulder_chain((12, 30), 0, v), lambda v: stops.shoulder_chain((12, 30), 0, 1, touch=v)]
+
+
+@pytest.mark.parametrize("call", CALLS, ids=range(len(CALLS)))
+def test_nonsense_gets_an_answer_or_a_sentence(call):
+    for value in NONSENSE:
+        try:
+            call(value)
+        except Refused as refusal:
+            assert len(str(refusal)) > 15 and str(refusal).rstrip().endswith((".", "?"))

@@ -43,6 +43,7 @@ class Repeatability:
 
     def of_mean_of(self, count: int) -> float:
         """Standard uncertainty of a later mean of so many readings by the same hand."""
+        count = number(count)  # type: ignore[assignment]
         if not (np.isfinite(count) and count >= 1):
             raise Refused(f"The number of readings must be 1 or more; it was {count}.")
         return float(mean_uncertainty(self.scatter, count))
@@ -84,6 +85,7 @@ def repeatability(readings: Any, step: float = 0.0) -> Repeatability:
     if len(values) < 2:
         raise Refused("Scatter needs at least two readings, better ten; there "
                       f"{'is' if len(values) == 1 else 'are'} {len(values)}.")
+    step = number(step)
     if not (np.isfinite(step) and step >= 0):
         raise Refused(f"The step of the scale must be nought or more; it was {step}.")
     seen, floor = float(values.std(ddof=1)), step / np.sqrt(12)
@@ -108,7 +110,12 @@ def odds_in_tolerance(reading: Any, low: float, high: float, uncertainty: float,
     Raises Refused where low is not below high or the uncertainty is not above nought.
     """
     low, high, uncertainty = _limits(low, high, uncertainty)
-    x = np.asarray(reading, dtype=float)
+    try:
+        x, dof = np.asarray(reading, dtype=float), float(dof)
+    except (TypeError, ValueError):
+        raise Refused(f"The reading must be a number; it was {reading!r}.") from None
+    if not dof > 0:
+        raise Refused(f"Degrees of freedom must be above nought; they were {dof}.")
     if np.isnan(x).any():
         raise Refused(f"The reading must be a number; it was {reading!r}.")
     top, bottom = (high - x) / uncertainty, (low - x) / uncertainty
@@ -176,6 +183,9 @@ def repeats_needed(reading: float, low: float, high: float, scatter: float, stea
     lessen (scale, setting, temperature). None where `most` readings would not do it.
     """
     low, high, _ = _limits(low, high, 1.0)
+    reading, scatter, steady, most = (number(value) for value in (reading, scatter, steady, most))
+    if not (np.isfinite(reading) and 1 <= most <= 1e6):
+        raise Refused(f"The reading must be finite and the most readings 1 to a million; they were {reading} and {most}.")
     for name, value in (("scatter", scatter), ("steady part", steady)):
         if not (np.isfinite(value) and value >= 0):
             raise Refused(f"The {name} must be nought or more; it was {value}.")

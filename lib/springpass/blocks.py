@@ -69,7 +69,7 @@ def read_set(text: Any, unit: str = "mm", name: str = "your own set") -> GaugeSe
     Raises Refused that names what is wrong and where: not a number, twice in the box, not above nought,
     longer than blocks are made, or finer than a ten-thousandth.
     """
-    if unit not in LONGEST:
+    if not isinstance(unit, str) or unit not in LONGEST:
         raise Refused(f"Blocks come in mm or inch, not in “{unit}”.")
     lines = text.splitlines() if isinstance(text, str) else [str(size) for size in np.ravel(text)]
     sizes: dict[float, int] = {}
@@ -110,7 +110,7 @@ def gauge_set(choice: Any = "112", missing: Any = ()) -> GaugeSet:
     """
     box = choice if isinstance(choice, GaugeSet) else standard_set(choice) if isinstance(choice, str) else (
         standard_set(f"{choice:g}") if isinstance(choice, int | float) else read_set(choice))
-    gone = read_set(missing, box.unit).sizes if np.size(missing) else ()
+    gone = read_set(missing, box.unit).sizes if missing is not None and np.size(missing) else ()
     strange = [box.text(size) for size in gone if size not in box.sizes]
     if strange:
         raise Refused(f"{', '.join(strange)} cannot be missing: set {box.name} has no such block.")
@@ -225,7 +225,7 @@ def gauge_stack(length: Any, choice: Any = "112", protectors: Any = (), missing:
 
 def _length(length: Any, box: GaugeSet, unit: str) -> float:
     wanted = number(length)
-    if unit and unit not in LONGEST:
+    if unit and (not isinstance(unit, str) or unit not in LONGEST):
         raise Refused(f"A length is given in mm or inch, not in “{unit}”.")
     if unit and unit != box.unit:
         wanted *= 25.4 if unit == "inch" else 1 / 25.4
@@ -237,9 +237,11 @@ def _length(length: Any, box: GaugeSet, unit: str) -> float:
 
 
 def _protectors(protectors: Any, box: GaugeSet) -> tuple[float, ...]:
-    if isinstance(protectors, int | float):
-        protectors = (protectors / 2, protectors / 2) if protectors else ()
-    ends = tuple(number(p) for p in protectors)
+    if protectors is None or np.size(protectors) == 0 or protectors == 0:
+        return ()
+    ends = tuple(number(p) for p in np.ravel(protectors))
+    if np.ndim(protectors) == 0:
+        ends = (ends[0] / 2, ends[0] / 2)
     if len(ends) > 2 or not all(np.isfinite(p) and 0 < p < LONGEST[box.unit] for p in ends):
         raise Refused("There is a protector at one end or at both: give one or two thicknesses above nought.")
     return ends
@@ -291,7 +293,7 @@ def split(length: Any, choice: Any = "112", travel: float = 25.0, step: float = 
     box = gauge_set(choice, missing)
     wanted = _length(length, box, unit)
     for what, value in (("travel of the dial", travel), ("division of the dial", step)):
-        if not (isinstance(value, int | float) and np.isfinite(value) and value > 0):
+        if not (isinstance(value, int | float | np.number) and np.isfinite(value) and value > 0):
             raise Refused(f"The {what} must be above nought; it was {value!r}.")
     return _split(wanted, box, float(travel), float(step))
 

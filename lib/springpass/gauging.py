@@ -130,11 +130,13 @@ def ready(instrument: str = "micrometer on a shaft", reading: float = 20.0, mate
     if instrument not in instruments():
         raise Refused(f"There is no ready budget for “{instrument}”. Choose one of {', '.join(instruments())}.")
     reading = positive(number(reading), "reading")
-    numbers = {"shop above 20 °C": shop_rise, "work above the gauge": warmer, "tilt": tilt or 0.0, "askew": askew}
+    numbers = {"shop above 20 °C": shop_rise, "work above the gauge": warmer, "tilt": 0.0 if tilt is None else tilt, "askew": askew}
     for name, value in numbers.items():
+        value = number(value)
         if not (np.isfinite(value) and abs(value) < 80):
             raise Refused(f"“{name}” must be a number below 80; it was {value}.")
-    positive(odd_lobes, "height of the odd lobes", zero=True)
+    odd_lobes = positive(number(odd_lobes), "height of the odd lobes", zero=True)
+    count = number(count)  # type: ignore[assignment]
     if not (np.isfinite(count) and count >= 1):
         raise Refused(f"The number of readings must be 1 or more; it was {count}.")
     parts: dict[str, measuring.Input] = {"reading": exact(reading)}
@@ -203,9 +205,9 @@ def lobes_seen(mean_diameter: float, peak_to_valley: float, lobes: int, bore: bo
 
     peak_to_valley: on radius, mm. Raises Refused for sizes that are not above nought or lobes not 2 to 15.
     """
-    mean = positive(mean_diameter, "mean diameter")
-    lobe = positive(peak_to_valley, "height of the lobes", zero=True) / 2
-    LobeCount.check(lobes, "number of lobes")
+    mean = positive(number(mean_diameter), "mean diameter")
+    lobe = positive(number(peak_to_valley), "height of the lobes", zero=True) / 2
+    lobes = LobeCount.check(number(lobes), "number of lobes")
     angle = np.linspace(0, 360, 720, endpoint=False)
     two = two_point_reading(mean / 2, lobe, lobes, angle)
     three = three_point_reading(mean / 2, lobe, lobes, angle)

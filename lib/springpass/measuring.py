@@ -73,10 +73,10 @@ class Input:
 
     def __post_init__(self) -> None:
         label = f"“{self.says}”" if self.says else "An input"
-        if self.shape not in SHAPES:
+        if not isinstance(self.shape, str) or self.shape not in SHAPES:
             raise Refused(f"{label} has the shape “{self.shape}”; it can be {', '.join(SHAPES)}.")
         for name in ("value", "width", "dof", "top"):
-            if isinstance(getattr(self, name), str | bytes | type(None)):
+            if not isinstance(getattr(self, name), int | float | np.number):
                 raise Refused(f"{label}: {name} must be a number; it was {getattr(self, name)!r}.")
         if not np.isfinite(self.value):
             raise Refused(f"{label}: the value must be a finite number; it was {self.value}.")
@@ -295,9 +295,11 @@ def budget(inputs: Mapping[str, Any] | Sequence[Any], model: Callable[..., Any],
     `symbolic_sensitivities` checks them with SymPy. Inputs that share a cause must share an input.
     Raises Refused for a shape with negative width, a model that gives no number, or order not 1 or 2.
     """
-    if order not in (1, 2):
+    if not isinstance(order, int) or order not in (1, 2):
         raise Refused(f"The order is 1 or 2; it was {order}.")
     if not isinstance(inputs, Mapping):
+        if not isinstance(inputs, Sequence):
+            raise Refused(f"The inputs of a budget are names with values, or a row of values; they were {inputs!r}.")
         inputs = {str(thing.get("name", f"x{i + 1}")) if isinstance(thing, Mapping) else f"x{i + 1}": thing
                   for i, thing in enumerate(inputs)}
     if not inputs:
@@ -314,7 +316,7 @@ def budget(inputs: Mapping[str, Any] | Sequence[Any], model: Callable[..., Any],
         for i, name in enumerate(doubtful):
             values[name] = middle[name] + offsets[:, i] * u[i]
         with np.errstate(all="ignore"):
-            answer = np.broadcast_to(np.asarray(call(values), dtype=float), (len(offsets),))
+            answer = _numbers(call(values), len(offsets))
         if not np.isfinite(answer).all():
             raise Refused("The model gives no number at or near these inputs. Check the values and their widths.")
         return answer
@@ -354,6 +356,13 @@ def _caller(model: Callable[..., Any], names: tuple[str, ...]) -> Callable[[dict
     if len(parameters) == 1:
         return (lambda values: model(*values.values())) if len(names) == 1 else (lambda values: model(values))
     raise Refused(f"The model takes {', '.join(parameters)}, but the inputs are {', '.join(names)}. Give them the same names.")
+
+
+def _numbers(answer: Any, count: int) -> np.ndarray:
+    try:
+        return np.broadcast_to(np.asarray(answer, dtype=float), (count,))
+    except (TypeError, ValueError):
+        raise Refused("The model must give one number for one value of each input, and work on arrays of them.") from None
 
 
 def _derivatives(at: Callable[[np.ndarray], np.ndarray], n: int) -> tuple[float, np.ndarray, np.ndarray, np.ndarray]:
@@ -398,7 +407,7 @@ def _draw(known: dict[str, Input], middle: dict[str, float], doubtful: list[str]
         drawn = points["1" + name]
         values[name] = known[name].draw(drawn, drawn, points.get("2" + name, drawn))
     with np.errstate(all="ignore"):
-        answer = np.broadcast_to(np.asarray(call(values), dtype=float), (count,))
+        answer = _numbers(call(values), count)
     if not np.isfinite(answer).all():
         raise Refused("The model gives no number for some of the values its inputs may take. Narrow their widths.")
     return answer
@@ -423,7 +432,10 @@ def symbolic_sensitivities(inputs: Mapping[str, Any], model: Callable[..., Any])
 
 def effective_dof(contributions: Any, dofs: Any) -> float:
     """Welch-Satterthwaite: degrees of freedom of a sum of independent contributions (GUM G.4.1)."""
-    u, nu = np.asarray(contributions, dtype=float), np.asarray(dofs, dtype=float)
+    try:
+        u, nu = np.asarray(contributions, dtype=float), np.asarray(dofs, dtype=float)
+    except (TypeError, ValueError):
+        raise Refused("Contributions and their degrees of freedom must be numbers.") from None
     if u.shape != nu.shape or not (np.isfinite(u).all() and (nu > 0).all()):
         raise Refused("Each contribution needs its own degrees of freedom, above nought.")
     below = float(np.sum(u**4 / nu))

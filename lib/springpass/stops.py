@@ -38,7 +38,7 @@ def grade_limits(length: float, grade: str = "1") -> tuple[float, float]:
     """
     if grade not in GRADES:
         raise Refused(f"There is no grade “{grade}” in ISO 3650. Choose one of {', '.join(GRADES)}.")
-    row = tables.step("gauge_grades", length, grade=grade if grade == "K" else float(grade))
+    row = tables.step("gauge_grades", number(length), grade=grade if grade == "K" else float(grade))
     return row["te"] / 1000, row["tv"] / 1000
 
 
@@ -62,9 +62,10 @@ def stack_budget(stack: Stack | Sequence[float], grade: str = "1", wringing: str
 
     stack: a Stack or blocks in mm; rise: how far the blocks are above 20 °C, and how sure that is (K).
     """
-    blocks = stack.in_mm if isinstance(stack, Stack) else tuple(float(b) for b in stack)
+    blocks = stack.in_mm if isinstance(stack, Stack) else tuple(number(b) for b in np.ravel(stack))
     if not blocks:
         raise Refused("There is no block in the stack.")
+    rise, rise_doubt = number(rise), number(rise_doubt)
     film, _ = spread_of("wring", wringing)
     inputs: dict[str, Doubt] = {f"block {plain(b, 7)}": rectangular(b, grade_limits(b, grade)[0], says=f"block {plain(b, 7)} mm")
                                 for b in blocks}
@@ -96,6 +97,9 @@ def depth_budget(depth: float = 32.0, touch: str = "magnifier", stop: str = "mic
     depth = number(depth)
     if not (np.isfinite(depth) and depth > 0):
         raise Refused(f"The depth must be above nought; it was {depth:g}.")
+    if not (isinstance(blocks, int | np.integer) and blocks >= 1):
+        raise Refused(f"The number of blocks must be 1 or more; it was {blocks!r}.")
+    rise, rise_doubt = number(rise), number(rise_doubt)
     touched, _ = spread_of("touch", touch)
     met, _ = spread_of("stop", stop)
     if stop_scatter is not None:
@@ -180,7 +184,9 @@ def chain(links: Sequence[Link], count: int = POINTS) -> Chain:
 
     Raises Refused for an empty chain or a negative plus or minus.
     """
-    links = tuple(links)
+    links = tuple(links) if isinstance(links, Sequence) else ()
+    if not all(isinstance(link, Link) for link in links):
+        raise Refused("A chain is made of Links.")
     if not links:
         raise Refused("A chain needs at least one link.")
     for link in links:
@@ -219,10 +225,10 @@ def shoulder_links(positions: Sequence[float], first: int, last: int, way: str =
     positions: of the shoulders from the face, mm, rising. way: ONE_ZERO or EACH_OTHER. Each link is a
     touch or a meeting with the stop. Raises Refused for positions that do not rise or a wrong choice.
     """
-    places = [0.0, *(number(p) for p in positions)]
+    places = [0.0, *(number(p) for p in np.ravel(positions))]
     if len(places) < 2 or not all(np.isfinite(places)) or not np.all(np.diff(places) > 0):
         raise Refused("The shoulders must lie one behind the other: give rising distances from the face, such as 12 30 58.")
-    if not 0 <= first < last < len(places):
+    if not all(isinstance(place, int | np.integer) for place in (first, last)) or not 0 <= first < last < len(places):
         raise Refused(f"Choose two of the {len(places)} places, 0 for the face and {len(places) - 1} for the last shoulder.")
     if way not in (ONE_ZERO, EACH_OTHER):
         raise Refused(f"Shoulders are set “{ONE_ZERO}” or “{EACH_OTHER}”, not “{way}”.")

@@ -55,7 +55,10 @@ def t_quantile(p: Any, dof: float) -> Any:
     By bisection on the tail's chance; from 20 000 degrees of freedom on by the Cornish-Fisher
     series about the normal. Raises Refused outside 0 < p < 1 or for dof <= 0.
     """
-    chance = np.asarray(p, dtype=float)
+    try:
+        chance, dof = np.asarray(p, dtype=float), float(dof)
+    except (TypeError, ValueError):
+        raise Refused(f"A chance and degrees of freedom must be numbers; they were {p!r} and {dof!r}.") from None
     if not np.all((chance > 0) & (chance < 1)):
         raise Refused(f"A chance must lie between 0 and 1; it was {p}.")
     if not dof > 0:
@@ -63,7 +66,7 @@ def t_quantile(p: Any, dof: float) -> Any:
     tail = np.minimum(chance, 1 - chance)
     if dof > 2e4:
         z = -np.array([NormalDist().inv_cdf(float(q)) for q in tail.ravel()]).reshape(tail.shape)
-        t = z if np.isinf(dof) else z + (z**3 + z) / (4 * dof) + (5 * z**5 + 16 * z**3 + 3 * z) / (96 * dof**2)
+        t = z if np.isinf(dof) else z + (z**3 + z) / (4 * dof) + (5 * z**5 + 16 * z**3 + 3 * z) / (96 * dof) / dof
     else:
         low, high = np.full(tail.shape, -30.0), np.full(tail.shape, 300.0 if dof < 5 else 20.0)  # of log t
         for _ in range(68):
@@ -75,16 +78,19 @@ def t_quantile(p: Any, dof: float) -> Any:
     return signed if signed.ndim else float(signed)
 
 
-@lru_cache(maxsize=512)
 def coverage(p: float = 0.95, dof: float = np.inf) -> float:
     """Coverage factor k: the value lies within k standard uncertainties with chance p (GUM G.3).
 
     dof is cut down to a whole number first, as GUM G.4.1 asks (16.7 counts as 16; below 1 as it is).
     Raises Refused outside 0 < p < 1.
     """
-    p = share_of_one(p)
-    whole = float(np.floor(dof)) if np.isfinite(dof) and dof >= 1 else dof
-    return float(t_quantile((1 + p) / 2, whole))
+    p, dof = share_of_one(p), _count(dof)
+    return _coverage(p, float(np.floor(dof)) if np.isfinite(dof) and dof >= 1 else dof)
+
+
+@lru_cache(maxsize=512)
+def _coverage(p: float, dof: float) -> float:
+    return float(t_quantile((1 + p) / 2, dof))
 
 
 def trapezoid_coverage(p: float = 0.95, top: float = 1 / 3) -> float:
@@ -92,11 +98,18 @@ def trapezoid_coverage(p: float = 0.95, top: float = 1 / 3) -> float:
 
     EA-4/02 M, example S10: two rectangles of half widths 25 and 50 give top 1/3 and k = 1.83 (from memory).
     """
-    p = share_of_one(p)
+    p, top = share_of_one(p), _count(top)
     if not 0 <= top <= 1:
         raise Refused(f"The top of a trapezoid is a share of its base, 0 to 1; it was {top}.")
     within = (1 + top) * p / 2 if p <= 2 * top / (1 + top) else 1 - np.sqrt((1 - p) * (1 - top**2))
     return float(within / np.sqrt((1 + top**2) / 6))
+
+
+def _count(value: Any) -> float:
+    try:
+        return float(value)
+    except (TypeError, ValueError):
+        raise Refused(f"A number is needed here; it was {value!r}.") from None
 
 
 def share_of_one(p: Any) -> float:

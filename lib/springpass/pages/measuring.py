@@ -124,12 +124,12 @@ def picture_budget(r: Budgeted, say: Say) -> str:
 
 
 def more_budget(r: Budgeted, say: Say) -> str:
-    rows = "".join(f"<tr><td>{escape(name)}</td><td>{escape(says)}</td><td>{say.fine(u)}</td><td>{plain(100 * share, 2)} %</td></tr>"
+    rows = "".join(f"<tr><td>{escape(name)}: {escape(says)}</td><td>{say.fine(u)}</td><td>{plain(100 * share, 2)} %</td></tr>"
                    for name, says, u, share in r.named)
     dof = "no limit" if np.isinf(r.dof) else plain(r.dof, 3)
     sources = "".join(f"<li>{escape(says)}: {plain(value, 3)} {unit} ({plain(low, 3)} to {plain(high, 3)}); {escape(source)}; {basis}</li>"
                       for says, value, low, high, unit, source, basis in gauging.provenance(r.instrument))
-    return ("<table><tr><th>cause</th><th>what it is</th><th>standard uncertainty</th><th>share</th></tr>" + rows +
+    return ("<table><tr><th>cause</th><th>standard uncertainty</th><th>share</th></tr>" + rows +
             f"</table><p>Degrees of freedom: {dof}; coverage factor {plain(r.factor, 3)} for 95 %. Second order is counted in.</p>"
             f"<details><summary>Where the numbers come from</summary><ul>{sources}</ul></details>")
 
@@ -218,7 +218,7 @@ def picture_believe(r: Believed, say: Say) -> str:
     low, high = room(f(np.array([r.low, r.high, r.reading - 3.3 * r.u, r.reading + 3.3 * r.u])), margin=0.08)
     peak = 1.0
     chart = Chart("May I believe the reading?", "Where the true size may lie, against the tolerance and its guard bands.",
-                  x=("deviation from nominal", say.fine_unit, low, high), y=("how likely", "beside the likeliest", 0, 1.32), height=290)
+                  x=("deviation from nominal", say.fine_unit, low, high), y=("how likely", "", 0, 1.32), height=290)
     chart.band(f(np.array([r.low, r.high])), [0, 0], [1.06, 1.06], "c")
     if r.zone:
         for a, b in ((r.low, r.zone[0]), (r.zone[1], r.high)):
@@ -235,7 +235,7 @@ def picture_believe(r: Believed, say: Say) -> str:
     chart.upright(f(r.low), "lower limit" if apart else "")
     chart.upright(f(r.high), "upper limit" if apart else "tolerance")
     chart.mark(f(r.reading), 0, f"reading {plain(f(r.reading), 3)}", "a", "diamond")
-    chart.text(WIDTH - 16, 28, "hatched: guard bands", "end", "small halo")
+    chart.text(WIDTH - 16, 17, "hatched: guard bands", "end", "small halo")
     return chart.svg()
 
 
@@ -305,7 +305,7 @@ def picture_ten(r: Ten, say: Say) -> str:
     chart.curve(edge, [0, 0], "", "a")
     for i, value in enumerate(values, 1):
         Drawing.dot(chart, chart.at_x(i), chart.at_y(value), "b", "circle", 4.5 if n < 60 else 2.5)
-    chart.text(WIDTH - 16, 17, "bands: one and two standard deviations", "end", "small halo")
+    chart.text(WIDTH - 16, 17, "bands: 1 and 2 deviations", "end", "small halo")
     return chart.svg()
 
 
@@ -337,7 +337,7 @@ TEN = Page(
 
 # ---- lobes --------------------------------------------------------------------------------------
 
-ROUND = ("chosen below", "three jaws", "four jaws", "six jaws")
+ROUND = ("as set above", "three jaws", "four jaws", "six jaws")
 RING = {"outside": 62.0, "bore": 42.0, "width": 14.0}   # the club's bearing housing
 KINDS = ("shaft", "bore")
 
@@ -409,7 +409,7 @@ def picture_lobes(r: Lobed, say: Say) -> str:
         ends = [np.interp(b % (2 * np.pi), np.append(angle, 2 * np.pi), np.append(swell, swell[0])) for b in (a, a + np.pi)]
         d.line([cx + ends[0] * np.cos(a), cx - ends[1] * np.cos(a)], [cy + ends[0] * np.sin(a), cy - ends[1] * np.sin(a)], "a")
     d.text(8, 18, f"{r.lobes} lobes, drawn {_times(lobe, r.peak, radius, r.mean)} too high", kind="small")
-    d.text(8, 290, f"dashed: the round {'plug' if r.kind == 'bore' else 'ring'} it mates with; straight: two-point readings", kind="small")
+    d.text(8, 290, f"dashed: {'plug' if r.kind == 'bore' else 'ring'} it mates with; straight: two points", kind="small")
     two, three = (v[1] - v[0] for v in (r.seen.two_point, r.seen.three_point))
     rows = [("two-point gauge", two), ("60° vee, indicator", r.vee) if r.kind == "shaft" else ("three-point gauge", three)]
     rows += [("mates off by", abs(r.seen.mates - r.seen.mean))]

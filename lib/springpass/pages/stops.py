@@ -128,9 +128,9 @@ def picture_blocks(r: Blocks, say: Say) -> str:
         at -= h
     d.dimension(x, at, x, base, "", 26)
     d.text(8, (at + base) / 2 - 4, r.box.text(s.length), kind="halo bold" if s.exact else "halo")
+    d.text(8, (at + base) / 2 + 14, _plus(say, r.half), kind="halo small")
     if not s.exact:
-        d.text(8, (at + base) / 2 + 14, f"wanted {r.box.text(s.wanted)}", kind="halo small")
-    d.text(WIDTH - 8, 20, f"good to {_plus(say, r.half)}", "end")
+        d.text(8, (at + base) / 2 + 32, f"wanted {r.box.text(s.wanted)}", kind="halo small")
     d.text(WIDTH - 8, height - 4, "thin blocks drawn thicker than to scale", "end", "small")
     return d.svg()
 
@@ -366,15 +366,14 @@ def picture_shoulders(r: Shoulders, say: Say) -> str:
 
 
 def more_shoulders(r: Shoulders, say: Say) -> str:
-    rows = []
-    for (a, b, chain), chance in zip(r.chains, r.chances, strict=True):
-        eats = ", ".join(f"{escape(link.name)} {plain(100 * share, 2)} %" for link, share in
-                         zip(chain.links, chain.shares(r.tolerance), strict=True))
-        low, high = (say.fine(v - chain.length) for v in (chain.low, chain.high))
-        rows.append(f"<tr><td>{_place(a)} to {_place(b)}</td><td>{_plus(say, chain.worst)}</td><td>{_plus(say, chain.rss)}</td>"
-                    f"<td>{low} to {high}</td><td>{plain(100 * chance, 2)} %</td><td>{eats}</td></tr>")
-    return ("<table><tr><th>length</th><th>worst case</th><th>root of squares</th><th>drawn by lot, 19 in 20</th><th>good</th>"
-            f"<th>each link eats of the tolerance</th></tr>{''.join(rows)}</table>")
+    rows = "".join(f"<tr><td>{a or 'face'} to {b}</td><td>{_plus(say, chain.worst)}</td><td>{_plus(say, chain.rss)}</td>"
+                   f"<td>{_plus(say, (chain.high - chain.low) / 2)}</td><td>{plain(100 * chance, 2)} %</td></tr>"
+                   for (a, b, chain), chance in zip(r.chains, r.chances, strict=True))
+    a, b, chain = r.chains[r.worst_at]
+    eats = ", ".join(f"{escape(link.name)} {plain(100 * share, 2)} %" for link, share in
+                     zip(chain.links, chain.shares(r.tolerance), strict=True))
+    return ("<table><tr><th>length</th><th>worst case</th><th>root of squares</th><th>by lot, 19 in 20</th><th>good</th></tr>"
+            f"{rows}</table><p>Of the tolerance of {_place(a)} to {_place(b)}, each link eats: {eats}.</p>")
 
 
 SHOULDERS = Page(
