@@ -320,7 +320,7 @@ def picture_road(r: Road, say: Say) -> str:
         d.shape([left, full, stop, stop, full, left], [y - half, y - half, y - tip, y + tip, y + half, y + half], "paper",
                 "a" if last else "ink")
         d.line([left, back, back, left], [y - done, y - done, y + done, y + done], "limit")
-        x = max(end + 12, 190.0)
+        x = max(end + 8, 158.0)
         d.text(x, y - 9, f"{number}  {s.tool}", kind="bold")
         d.text(x, y + 8, f"Ø {say.length(s.diameter)}, tip at {say.length(s.tip)}", kind="small")
         left_text = f"{say.length(s.left, 2)} left on Ø" if s.left > 1e-9 else "on size"
