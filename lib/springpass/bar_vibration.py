@@ -72,7 +72,9 @@ def check_segments(segments: Segments) -> list[tuple[Any, Any]]:
         raise Refused("A bar is a list of (length, diameter) pairs from the holder outwards, such as [(40, 8)].")
     try:
         return [(positive(length, "length of bar"), positive(diameter, "bar diameter")) for length, diameter in segments]
-    except TypeError:
+    except Refused:
+        raise
+    except (TypeError, ValueError):
         raise Refused("Each piece of the bar is a pair (length, diameter), such as (40, 8).") from None
 
 

@@ -91,6 +91,9 @@ class Setup:
 
     def checked(self) -> Setup:
         """Itself, if every value makes sense together. Raises Refused with a sentence."""
+        for name in ("stickout", "bar_diameter", "bore", "tolerance", "infeed", "feed", "nose_radius", "speed", "neck_length", "least_chip"):
+            if isinstance(getattr(self, name), (list, tuple, np.ndarray)):
+                raise Refused(f"{name.replace('_', ' ')} must be one number; it was {getattr(self, name)!r}.")
         for name in ("stickout", "bar_diameter", "bore", "tolerance", "infeed", "feed", "nose_radius", "speed"):
             positive(getattr(self, name), name.replace("_", " "), "m/min" if name == "speed" else "mm")
         for name in ("neck_length", "least_chip", "uneven", "tip_mass"):

@@ -59,8 +59,9 @@ class Slide:
     def check(self, value: Any, inch: bool = False) -> Any:
         if isinstance(value, str):
             return self.quantity.read(value, called(self), inch)
-        return self.quantity.check(float(value) if np.isscalar(value) and not isinstance(value, bool) else value,
-                                   called(self), inch)
+        if isinstance(value, (bool, np.bool_)) or not np.isscalar(value):
+            raise Refused(f"{called(self)} must be one number; it was {value!r}.")
+        return self.quantity.check(float(value), called(self), inch)
 
 
 @dataclass(frozen=True)

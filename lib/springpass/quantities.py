@@ -219,6 +219,8 @@ def positive(value: Any, name: str, unit: str = "mm", zero: bool = False, infini
         numbers = np.asarray(value, dtype=float)
     except (TypeError, ValueError):
         raise Refused(f"{name} must be a number in {unit}; it was {value!r}.") from None
+    if not numbers.size:
+        raise Refused(f"{name} is missing: give a number in {unit}.")
     bad = np.isnan(numbers) | (numbers < 0) | ((numbers == 0) & (not zero)) | (np.isinf(numbers) & (not infinite))
     if bad.any():
         raise Refused(f"{name} is {numbers[bad].flat[0]:g} {unit}, but must be {'nought or more' if zero else 'above nought'}"
@@ -566,8 +568,6 @@ Emissivity: Any = quantity(r"\varepsilon", "1", low=0.02, high=1, usual=0.24, sa
 AirSpeed: Any = quantity("v", "m/s", low=0, high=30, usual=0, says="speed of the air over the part", step=0.1)
 SurfaceCoefficient: Any = quantity("h", "W/(m² K)", low=1, high=5000, usual=10, log=True,
                                    says="heat that leaves each square metre for each degree")
-JointCoefficient: Any = quantity("h_j", "W/(m² K)", low=100, high=20000, usual=2000, log=True,
-                                 says="heat that crosses each square metre of the joint for each degree")
 ThicknessForHeat: Any = quantity("V/A", "mm", low=0.1, high=100, usual=3, says="volume over cooling surface")
 BiotNumber: Any = quantity(r"\mathrm{Bi}", "1", low=0, high=1e3, usual=1e-3,
                            says="resistance inside the part over resistance at its skin")

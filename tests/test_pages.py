@@ -1,0 +1,155 @@
+"""Every page, without a browser: every slider to both ends, every choice, random settings, wrong input, inch, and the widgets."""
+
+import importlib
+import pkgutil
+import re
+import xml.etree.ElementTree as ET
+
+import numpy as np
+import pytest
+
+import springpass.pages
+from springpass import page as pg
+from springpass.page import Choose, Live, Load, Page, Slide, Tick, Write
+from springpass.quantities import Refused, Say
+
+FOUND: dict[str, Page] = {}
+for _, module_name, _ in pkgutil.iter_modules(springpass.pages.__path__):
+    module = importlib.import_module(f"springpass.pages.{module_name}")
+    for value in vars(module).values():
+        if isinstance(value, Page):
+            FOUND.setdefault(value.name, value)
+PAGES = list(FOUND.values())
+
+
+def sound(answer: pg.Answer) -> None:
+    """An answer a reader can use: true sentences, a picture that parses, no number that is none."""
+    words = pg.head(answer)
+    assert words.strip() and words.rstrip()[-1] in ".!?)”", words
+    for text in (words, re.sub(r"<[^>]*>", " ", answer.more)):
+        assert not re.search(r"\bnan\b|\binf\b|None|\bunknown\b|np\.|Likely\(|array\(", text), text
+    ET.fromstring(answer.svg)
+    assert not re.search(r"nan|inf(?!o|e|l)", re.sub(r"<style>.*?</style>|<title>.*?</title>|<desc>.*?</desc>|<text.*?</text>", "", answer.svg, flags=re.S))
+    assert "<title>" in answer.svg and 'role="img"' in answer.svg
+
+
+def tried(page: Page, say: Say | None = None, **changed) -> bool:
+    """True if the page answers soundly; False if it refuses with a sentence."""
+    try:
+        answer = page.answer(say, **changed)
+    except Refused as refusal:
+        assert str(refusal).rstrip()[-1] in ".?)”" and len(str(refusal)) > 20, str(refusal)
+        return False
+    sound(answer)
+    return True
+
+
+def test_pages_are_found_and_named_apart():
+    assert len(PAGES) >= 8
+    assert len({page.title for page in PAGES}) == len(PAGES)
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda p: p.name)
+def test_a_page_opens_in_mm_and_in_inch(page):
+    assert tried(page)
+    assert tried(page, Say(True))
+    still = page.still()
+    assert set(still) == {"image/svg+xml", "text/plain"}
+    ET.fromstring(still["image/svg+xml"])
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda p: p.name)
+def test_every_input_goes_to_its_ends(page):
+    for what in page.inputs:
+        if isinstance(what, Slide):
+            ends = [what.quantity.low, what.quantity.high]
+        elif isinstance(what, Choose):
+            ends = list(what.options)
+        elif isinstance(what, Tick):
+            ends = [True, False]
+        else:
+            continue
+        for end in ends:
+            tried(page, **{what.name: end})
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda p: p.name)
+def test_random_settings(page):
+    dice = np.random.default_rng(11)
+    answered = 0
+    for _ in range(30):
+        values = {}
+        for what in page.inputs:
+            if dice.random() < 0.5:
+                continue   # leave it at its usual value, or most settings would contradict each other
+            if isinstance(what, Slide):
+                q = what.quantity
+                draw = q.low + (q.high - q.low) * dice.random() if not q.log else float(np.exp(dice.uniform(np.log(q.low), np.log(q.high))))
+                values[what.name] = float(round(draw)) if q.whole else draw
+            elif isinstance(what, Choose):
+                values[what.name] = what.options[dice.integers(len(what.options))]
+        answered += tried(page, Say(bool(dice.integers(2))), **values)
+    assert answered or all(not isinstance(what, Slide) for what in page.inputs)
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda p: p.name)
+def test_wrong_input_gets_a_sentence(page):
+    for what in page.inputs:
+        bad = {Slide: [np.nan, np.inf, -1e9, 1e12, "abc", "", None, True, "1,2,3"], Choose: ["no such thing", None, 3],
+               Tick: ["yes", None, 2], Write: [None, 3], Load: ["a.wav", 3]}[type(what)]
+        for value in bad:
+            with pytest.raises(Refused, match=r"[.)”]$"):
+                page.answer(**{what.name: value})
+        if isinstance(what, Write):
+            for text in ("", "🙂", "x" * 200, "1;2;3", "nan", "-5", "1e400"):
+                tried(page, **{what.name: text})
+    with pytest.raises(Refused, match="has no"):
+        page.answer(no_such_input=1)
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda p: p.name)
+def test_the_widgets_follow_what_is_typed_and_slid(page):
+    live = Live(page)
+    slides = [what for what in page.inputs if isinstance(what, Slide)]
+    for what in slides[:3]:
+        q = what.quantity
+        target = q.low + 0.37 * (q.high - q.low) if not q.log else float(np.sqrt(q.low * q.high))
+        target = float(round(target)) if q.whole else target
+        typed = f"{q.to_shown(target):.6g}".replace(".", ",")
+        live.boxes[what.name].value = typed
+        assert live.values[what.name] == pytest.approx(target, rel=1e-4, abs=1e-9)
+        kept = live.values[what.name]
+        live.boxes[what.name].value = "rubbish"
+        assert live.values[what.name] == kept, "the last good value stands"
+        assert live.boxes[what.name].value == "rubbish", "what was typed is not taken away"
+        assert "is not a number" in live.notes[what.name].value
+        live.set(what.name, what.usual)
+        assert live.notes[what.name].value == ""
+    live.use(True)
+    live.use(False)
+    for what in slides:
+        assert live.values[what.name] == pytest.approx(what.usual)
+
+
+def test_a_handle_that_settles_on_its_grid_changes_nothing():
+    page = FOUND["check_stickout"]
+    live = Live(page)
+    live.sliders["tolerance"].value = 18.2   # where the browser puts the handle by itself
+    assert live.values["tolerance"] == pytest.approx(0.018)
+    live.sliders["stickout"].value = 41.0
+    assert live.values["stickout"] == pytest.approx(41.0)
+
+
+def test_an_unexpected_mishap_is_said_on_the_page_not_swallowed(caplog):
+    def broken(**values):
+        raise ZeroDivisionError("deep inside")
+
+    page = Page("broken", "A page that breaks", (), broken, lambda r, s: "", lambda r, s: "")
+    live = Live(page)
+    assert "Something went wrong inside the workbook" in live.words.value
+    assert "deep inside" not in live.words.value and "deep inside" in caplog.text
+
+
+def test_inputs_keep_the_order_of_the_trade():
+    with pytest.raises(ValueError, match="work, tool, holder, cut, view"):
+        Page("x", "x", (Tick("a", group="cut"), Tick("b", group="work")), lambda **v: None, lambda r, s: "", lambda r, s: "")
