@@ -36,8 +36,8 @@ def test_ring_pressed_at_two_places_as_in_the_textbooks():
 
 
 def test_share_of_bending_in_a_ring_ten_times_as_large_as_its_wall_is_thick():
-    """A design handbook's chapter on curved members, table 27.1 (read; the stored copy does not show its title): of the deflections of a ring with R/h = 10 under two
-    loads, bending makes 98.44 % along the load and 99.51 % across it; the rest is stretch and shear."""
+    """A design handbook's chapter on curved members, table 27.1 (read; the stored copy does not show its title): of the
+    deflections of a ring with R/h = 10 under two loads, bending makes 98.44 % along the load and 99.51 % across it."""
     full = wh.ring_lobing(21.0, 19.0, 1.0, 1.0, 2, 205e3, 0.3, 0.5)
     thin = {"load": 1.0, "radius": 10.0, "jaws": 2, "width": 1.0, "wall": 1.0, "modulus": 205e3}
     assert wh.thin_ring_at_jaw(**thin) / -full.at_jaw == pytest.approx(0.9844, abs=0.003)

@@ -69,10 +69,11 @@ def words_ways(r: Ways, say: Say) -> str:
     even = dict(zip(r.names, r.larger, strict=True))
     bad = [name for name in r.names if known[name].high > r.tolerance]
     crush = f"Driving it so hard would bend the wall for good in {_list(r.crushed)}. " if r.crushed else ""
+    judged = f"Too much, or it may be: {_list(bad)}." if bad else "All ways keep within it."
     three, six, pie = (lobes_said(known[name], say) for name in ("three jaws", "six jaws", "three pie jaws"))
     return (
         f"Gripped just hard enough for this cut, three jaws leave lobes of {three} on radius, six {six}, three pie jaws {pie}; "
-        f"{say.fine(r.tolerance)} is allowed. {f'Too much, or it may be: {_list(bad)}.' if bad else 'All ways keep within it.'}\n"
+        f"{say.fine(r.tolerance)} is allowed. {judged}\n"
         f"Driving the cut takes {newton(r.total.low, r.total.high)} from all jaws together. {crush}A collet leaves no lobes: "
         f"the bore only comes out {lobes_said(even[EVEN[0]], say)} larger, which can be dialled out. "
         f"Clamped on its faces with {newton(r.clamp.low, r.clamp.high)} it stays round too, and comes out "
@@ -132,7 +133,8 @@ def more_ways(r: Ways, say: Say) -> str:
     )
     return (
         "<table><tr><th>way</th><th>lobes on radius</th><th>bore once let go</th></tr>" + rows + "</table>"
-        f"<p>To turn the outside on an expanding mandrel with the same grip: it swells by {lobes_said(r.mandrel, say)}, evenly, "
+        f"<p>To turn the outside on an expanding mandrel with the same grip: it swells by "
+        f"{lobes_said(r.mandrel, say)}, evenly, "
         "and comes out that much smaller.</p>"
     )
 
