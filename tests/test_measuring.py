@@ -42,7 +42,7 @@ def test_inputs_in_every_form():
     whole = budget({"a": normal(2, 0.1), "b": exact(3)}, model)
     for inputs in ({"a": (2, 0.1), "b": 3}, {"a": {"value": 2, "u": 0.1, "dof": None}, "b": 3.0},
                    {"a": spread.about(2, 0.2), "b": 3}, [(2, 0.1), 3], {"a": (2, 0.1, None), "b": np.float64(3)},
-                   [{"name": "a", "value": 2, "u": 0.1}, {"name": "b", "value": 3, "u": 0.0}]):
+                   [("a", 2, 0.1), ("b", 3)], [{"name": "a", "value": 2, "u": 0.1}, {"name": "b", "value": 3, "u": 0.0}]):
         other = budget(inputs, model)
         assert (other.value, other.uncertainty) == (pytest.approx(whole.value), pytest.approx(whole.uncertainty))
     flat = budget({"a": spread.between(1.9, 2.1), "b": 3}, model)

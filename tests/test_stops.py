@@ -12,6 +12,8 @@ def test_a_stack_behaves_like_its_blocks():
     stack = stops.gauge_stack(32.0, "112")
     assert len(stack) == 2 and sum(stack) == pytest.approx(32.0) and stack[-1] == max(stack) and 25.0 in stack
     assert stack.exact and stack.off == 0 and stack.length == 32.0
+    assert stack == [7.0, 25.0] and stack == stops.gauge_stack(32, "112") and stack != stops.gauge_stack(33, "112")
+    assert np.sum(stack) == 32.0 and len({stack, stops.gauge_stack(32, 112)}) == 1
 
 
 def test_of_equal_stacks_the_one_with_the_larger_block():

@@ -119,7 +119,7 @@ def odds_in_tolerance(reading: Any, low: float, high: float, uncertainty: float,
     if np.isnan(x).any():
         raise Refused(f"The reading must be a number; it was {reading!r}.")
     top, bottom = (high - x) / uncertainty, (low - x) / uncertainty
-    if np.isinf(dof):
+    if dof > 1e8:   # no longer to be told from the normal
         chance = _below(top) - _below(bottom)
     else:
         tops, bottoms = t_tail(np.abs(top), dof), t_tail(np.abs(bottom), dof)
@@ -183,7 +183,8 @@ def repeats_needed(reading: float, low: float, high: float, scatter: float, stea
     lessen (scale, setting, temperature). None where `most` readings would not do it.
     """
     low, high, _ = _limits(low, high, 1.0)
-    reading, scatter, steady, most = (number(value) for value in (reading, scatter, steady, most))
+    reading, scatter, steady = number(reading), number(scatter), number(steady)
+    most = int(min(max(number(most), 0.0), 2e6)) if np.isfinite(number(most)) else 0
     if not (np.isfinite(reading) and 1 <= most <= 1e6):
         raise Refused(f"The reading must be finite and the most readings 1 to a million; they were {reading} and {most}.")
     for name, value in (("scatter", scatter), ("steady part", steady)):

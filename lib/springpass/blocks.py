@@ -148,7 +148,7 @@ def _fewest(sizes: tuple[int, ...], quantum: int, top: int) -> tuple[np.ndarray,
     return fewest, taken
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Stack(Sequence[float]):
     """A stack of blocks, smallest first, in the set's own unit. Behaves like the tuple of its blocks.
 
@@ -178,6 +178,14 @@ class Stack(Sequence[float]):
         """All blocks, protectors too, in mm."""
         scale = 25.4 if self.unit == "inch" else 1.0
         return tuple(scale * block for block in (*self.protectors[:1], *self.blocks, *self.protectors[1:]))
+
+    def __eq__(self, other: object) -> bool:
+        if isinstance(other, Stack):
+            return (self.blocks, self.protectors, self.wanted, self.unit) == (other.blocks, other.protectors, other.wanted, other.unit)
+        return isinstance(other, Sequence) and not isinstance(other, str) and self.blocks == tuple(other)
+
+    def __hash__(self) -> int:
+        return hash((self.blocks, self.protectors, self.wanted, self.unit))
 
     def __len__(self) -> int:
         return len(self.blocks)

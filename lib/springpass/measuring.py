@@ -287,7 +287,7 @@ def budget(inputs: Mapping[str, Any] | Sequence[Any], model: Callable[..., Any],
     """Combine doubtful inputs through a model: value, uncertainty, degrees of freedom, who contributes what.
 
     inputs: name -> Input, number, (value, u), (value, u, dof) or a mapping with value and u; or a plain
-    sequence of these, named by their "name" or x1, x2, ...
+    sequence of these, each with its name before it (or in it), else named x1, x2, ...
     model: a function of arrays, called by the inputs' names if it knows them, else in their order,
     else with one dictionary. order: 1 or 2, which of GUM (10) or the note to 5.1.2 `uncertainty` follows
     (second order with each input's own fourth moment: the GUM's formula where inputs are normal).
@@ -300,8 +300,7 @@ def budget(inputs: Mapping[str, Any] | Sequence[Any], model: Callable[..., Any],
     if not isinstance(inputs, Mapping):
         if not isinstance(inputs, Sequence):
             raise Refused(f"The inputs of a budget are names with values, or a row of values; they were {inputs!r}.")
-        inputs = {str(thing.get("name", f"x{i + 1}")) if isinstance(thing, Mapping) else f"x{i + 1}": thing
-                  for i, thing in enumerate(inputs)}
+        inputs = dict(_named(thing, f"x{i + 1}") for i, thing in enumerate(inputs))
     if not inputs:
         raise Refused("A budget needs at least one input.")
     known = {name: as_input(thing, name) for name, thing in inputs.items()}
@@ -321,7 +320,11 @@ def budget(inputs: Mapping[str, Any] | Sequence[Any], model: Callable[..., Any],
             raise Refused("The model gives no number at or near these inputs. Check the values and their widths.")
         return answer
 
-    value, slope, curve, twist = _derivatives(at, len(doubtful))
+    with np.errstate(all="ignore"):
+        value, slope, curve, twist = _derivatives(at, len(doubtful))
+        largest = float(np.sum(slope**4) + np.sum(curve**4) + np.sum(twist**2))
+    if not np.isfinite(largest):
+        raise Refused("These numbers are too large to reckon with. Give them in another unit.")
     first = float(np.sqrt(np.sum(slope**2)))
     peaks = np.array([known[name].peakedness for name in doubtful])
     more = 0.5 * curve**2 + slope[:, None] * twist
@@ -356,6 +359,15 @@ def _caller(model: Callable[..., Any], names: tuple[str, ...]) -> Callable[[dict
     if len(parameters) == 1:
         return (lambda values: model(*values.values())) if len(names) == 1 else (lambda values: model(values))
     raise Refused(f"The model takes {', '.join(parameters)}, but the inputs are {', '.join(names)}. Give them the same names.")
+
+
+def _named(thing: Any, name: str) -> tuple[str, Any]:
+    """The name that comes with an input of a row, if one does: in a mapping, or before its value."""
+    if isinstance(thing, Mapping):
+        return str(thing.get("name", name)), thing
+    if isinstance(thing, tuple | list) and len(thing) > 1 and isinstance(thing[0], str):
+        return thing[0], thing[1] if len(thing) == 2 else tuple(thing[1:])
+    return name, thing
 
 
 def _numbers(answer: Any, count: int) -> np.ndarray:

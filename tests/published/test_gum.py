@@ -52,8 +52,15 @@ def test_h1_to_the_printed_digits():
 
 
 def test_h1_rounded_on_the_way_or_not():
-    result = budget(h1(rounded=True), end_gauge)
-    assert result.uncertainty == pytest.approx(31.71, abs=0.02) and result.dof == pytest.approx(16.66, abs=0.04)
+    # the annex's own rounded parts: u(d) = 9.7 nm with 25.6 degrees of freedom (from memory), 0.029 K, 0.58e-6 /K
+    rounded = h1(rounded=True) | {"d_repeat": normal(215, 9.7, 25.6), "d_random": normal(0, 0), "d_systematic": normal(0, 0)}
+    result = budget(rounded, end_gauge)
+    assert result.uncertainty == pytest.approx(31.71, abs=0.01) and result.dof == pytest.approx(16.66, abs=0.02)
+    lines = {line.name: line.contribution for line in result.lines}
+    assert lines["delta_theta"] == pytest.approx(16.68, abs=0.01)
+    d = np.hypot(np.hypot(5.8, 3.9), 6.7)
+    assert round(d, 1) == 9.7 and effective_dof([5.8, 3.9, 6.7], [24, 5, 8]) * (9.7 / d)**4 == pytest.approx(25.6, abs=0.05)
+    assert 20 / 3 == pytest.approx(6.7, abs=0.05)     # the comparator's 20 nm at three standard uncertainties
     unrounded = budget(h1(), end_gauge)
     assert unrounded.uncertainty**2 == pytest.approx(1002, abs=1.1)
     assert unrounded.expanded(0.95) == pytest.approx(67.1, abs=0.1)
