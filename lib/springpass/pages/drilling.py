@@ -137,9 +137,9 @@ def picture_bottom(r: Bottom, say: Say) -> str:
     else:
         mouth = 0.0
     inside = min(full, right)
-    for sign in (-1, 1):   # what the bar still has to take
-        d.shape([20, inside, min(tip, right), right, right, 20], [middle + sign * v for v in (drill, drill, mouth, mouth, half, half)]
-                if tip >= right else [middle + sign * v for v in (drill, drill, 0, 0, half, half)], "fill-b")
+    for sign in (-1, 1):   # what the bar still has to take; the mouth is nought where the tip stops short
+        d.shape([20, inside, min(tip, right), right, right, 20],
+                [middle + sign * v for v in (drill, drill, mouth, mouth, half, half)], "fill-b")
         d.line([20, full, tip], [middle + sign * drill, middle + sign * drill, middle], "a")
     d.line([20, end], [middle, middle], "limit")
     d.text(26, middle - 8, "drilled", kind="small halo")
@@ -157,6 +157,12 @@ def picture_bottom(r: Bottom, say: Say) -> str:
     return d.svg()
 
 
+def more_bottom(r: Bottom, say: Say) -> str:
+    return (f"<p>{r.point}: {dr.point_use(r.angle)} (common practice).</p><p>The nose of the bar leaves a fillet of "
+            f"{plain(float(dr.fillet(r.nose)), 2)} mm² section in the corner. If a mating part must seat there, give the "
+            f"corner a relief.</p>")
+
+
 BOTTOM = Page(
     name="drilled_bottom", title="What does the drill leave at the bottom?",
     inputs=(Slide("bore", Bore, "work", "finished bore"), Slide("depth", Depth, "work", "depth of the bottom"),
@@ -165,8 +171,7 @@ BOTTOM = Page(
             Slide("tip", TipDepth.but(low=3, high=125, usual=31.8, step=0.1), "cut", "depth of the drill's tip"),
             Tick("squared", False, "cut", "flat-ground drill squares the bottom afterwards")),
     compute=compute_bottom, picture=picture_bottom, words=words_bottom,
-    more=lambda r, say: (f"<p>{r.point}: {dr.point_use(r.angle)} (common practice).</p><p>The nose of the bar leaves a fillet of {plain(float(dr.fillet(r.nose)), 2)} mm² section in the "
-                         f"corner. If a mating part must seat there, give the corner a relief.</p>"))
+    more=more_bottom)
 
 
 # ---- wander ---------------------------------------------------------------------------------------
@@ -350,7 +355,8 @@ ROAD = Page(
             Choose("point", tuple(POINTS)[:4], "118°", "tool", "drill's point"),
             Slide("stock", StockLeft.but(low=0, high=0.5, usual=0.2, step=0.01, says="left on diameter for the reamer"), "tool",
                   "stock for the reamer"),
-            Slide("lead", HoleDepth.but(low=0, high=5, usual=1, step=0.1, says="length of the reamer's lead"), "tool", "reamer's lead"),
+            Slide("lead", HoleDepth.but(low=0, high=5, usual=1, step=0.1, says="length of the reamer's lead"), "tool",
+                  "reamer's lead"),
             Choose("start", tuple(STARTS), "after a short centre drill", "cut", "drill starts"),
             Slide("floor", HoleDepth.but(low=0, high=2, usual=0.2, step=0.05, says="left on the bottom for the flat-ground drill"),
                   "cut", "left on the bottom")),
@@ -399,7 +405,8 @@ def picture_chips(r: Chips, say: Say) -> str:
     left, y = 30.0, 92.0
     right, half = left + r.depth * scale, r.after / 2 * scale
     d.shape([left, right + 26, right + 26, left, left, right, right, left],
-            [y - half - 20, y - half - 20, y + half + 20, y + half + 20, y + half, y + half, y - half, y - half], "fill-work", hatch=9)
+            [y - half - 20, y - half - 20, y + half + 20, y + half + 20, y + half, y + half, y - half, y - half],
+            "fill-work", hatch=9)
     filled = min(r.share.value, 1.0) * (right - left)
     rows = max(int(2 * half // 11), 1)
     for i in range(int(filled // 11)):
@@ -423,5 +430,6 @@ CHIPS = Page(
             Slide("bar", BarDiameter.but(low=2, high=40, usual=6, step=0.5), "tool", "boring bar"),
             Choose("form", FORMS, "short spirals", "cut", "chips are")),
     compute=compute_chips, picture=picture_chips, words=words_chips,
-    more=lambda r, say: "<p>Room numbers of chip forms: after SEP 1178 and textbooks, from memory. Long chips in a blind hole: stop the "
-                        "spindle before you reach in, use a hook or a brush, never fingers or an air blast at yourself.</p>")
+    more=lambda r, say: "<p>Room numbers of chip forms: after SEP 1178 and textbooks, from memory. Long chips in a blind "
+                        "hole: stop the spindle before you reach in, use a hook or a brush, never fingers or an air blast "
+                        "at yourself.</p>")

@@ -208,7 +208,8 @@ def words_wires(r: Wires, say: Say) -> str:
             f"{_exact(r.limits.pitch[1], say)}."]
     over, under = r.pitch.value - r.limits.pitch[1], r.limits.pitch[0] - r.pitch.value
     if over > 0:
-        said.append(f"Too large by {say.fine(over, 3)}: go {say.fine((over + _half(r)) / 2, 3)} deeper on radius to be in the middle.")
+        said.append(f"Too large by {say.fine(over, 3)}: go {say.fine((over + _half(r)) / 2, 3)} deeper on radius to be "
+                    f"in the middle.")
     elif under > 0:
         said.append(f"Too small by {say.fine(under, 3)}; nothing puts that back.")
     else:
@@ -265,16 +266,21 @@ def picture_wires(r: Wires, say: Say) -> str:
     return d.svg()
 
 
+def more_wires(r: Wires, say: Say) -> str:
+    lead = math.degrees(math.atan(float(tc.lead_slope(r.thread.pitch, r.pitch.value))))
+    lift = float(tc.wire_lift(r.wire, r.thread.pitch, r.pitch.value))
+    return f"<p>Lead angle {plain(lead, 2)}°: it lifts the reading by {say.fine(lift)}, taken off above.</p>"
+
+
 WIRES = Page(
     name="thread_wires", title="Is the thread on size? Three wires say so",
     inputs=(THREAD, Write("tolerance", "6g", "work", "class of the screw"),
             Slide("wire", WireDiameter.but(low=0, high=3.5, usual=0.58, step=0.01), "tool", "wires (0: best)"),
             Slide("reading", OverWires.but(low=2, high=70, usual=18.15, step=0.005), "cut", "reading over the wires"),
-            Slide("doubt", Tolerance.but(low=0.0005, high=0.02, usual=0.003, says="what the reading may be out, nineteen times in twenty"),
-                  "view", "reading good to ±")),
+            Slide("doubt", Tolerance.but(low=0.0005, high=0.02, usual=0.003, says="what the reading may be out, nineteen times "
+                                         "in twenty"), "view", "reading good to ±")),
     compute=compute_wires, picture=picture_wires, words=words_wires,
-    more=lambda r, say: (f"<p>Lead angle {plain(math.degrees(math.atan(float(tc.lead_slope(r.thread.pitch, r.pitch.value)))), 2)}°: it lifts "
-                         f"the reading by {say.fine(float(tc.wire_lift(r.wire, r.thread.pitch, r.pitch.value)))}, taken off above.</p>"))
+    more=more_wires)
 
 
 # ---- passes ------------------------------------------------------------------------------------------
@@ -302,7 +308,8 @@ def compute_passes(pitch: float, flat: float, passes: float, angle: float, least
     error = -2 * (got.depth[-1] + drawn["dial"] - depth)
     width = float(threads.pitch_tolerance(pitch, max(8.0 * pitch, 2.0)))
     inside = odds(np.abs(error) <= width / 2)
-    return Passing(pitch, share, angle, got, likely(depth), likely(error), width, int((got.leading < least_chip).sum()), verdict(inside))
+    rubs = int((got.leading < least_chip).sum())
+    return Passing(pitch, share, angle, got, likely(depth), likely(error), width, rubs, verdict(inside))
 
 
 def words_passes(r: Passing, say: Say) -> str:
@@ -315,8 +322,9 @@ def words_passes(r: Passing, say: Say) -> str:
                 f"+{plain(say.fine_number(r.error.high), 2)} {say.fine_unit}, against about ±{say.fine(r.width / 2)} allowed: "
                 + ("a measured tip makes that good enough." if r.verdict == "holds" else "stop early and measure over wires."))
     if r.rubs:
-        said.append(f"The last {'pass is' if r.rubs == 1 else f'{r.rubs} passes are'} thinner than the edge can take and will rub: "
-                    f"take fewer passes." if r.rubs < len(s.depth) else "Every pass is thinner than the edge can take: take far fewer.")
+        last = "pass is" if r.rubs == 1 else f"{r.rubs} passes are"
+        said.append(f"The last {last} thinner than the edge can take and will rub: take fewer passes."
+                    if r.rubs < len(s.depth) else "Every pass is thinner than the edge can take: take far fewer.")
     return " ".join(said)
 
 
@@ -332,7 +340,8 @@ def picture_passes(r: Passing, say: Say) -> str:
         t, side = float(s.depth[n]), float(s.shift[-1] - s.shift[n])
         a, half = middle + side * scale, r.flat / 2 * scale
         low, wide = top + t * scale, t * tan * scale
-        d.shape([a - half - wide, a - half, a + half, a + half + wide], [top, low, low, top], "paper", "a" if n == len(s.depth) - 1 else "thin")
+        d.shape([a - half - wide, a - half, a + half, a + half + wide], [top, low, low, top], "paper",
+                "a" if n == len(s.depth) - 1 else "thin")
     d.line([10, 292], [top, top])
     d.text(10, 20, f"depths on radius, {say.length_unit}", kind="small")
     d.text(150, top + total * scale + 44, f"tip {say.length(r.flat, 3)} wide", "middle", "small")
@@ -368,8 +377,8 @@ def more_passes(r: Passing, say: Say) -> str:
 PASSES = Page(
     name="thread_passes", title="How deep is each threading pass?",
     inputs=(Slide("pitch", ThreadPitch.but(high=6, step=0.05), "work", "pitch"),
-            Slide("flat", TipFlat.but(unit="1", low=0.02, high=0.3, usual=0.125, step=0.005, says="flat on the tip in pitches: P/8 is sharp, P/4 blunt"),
-                  "tool", "flat on the tip, pitches"),
+            Slide("flat", TipFlat.but(unit="1", low=0.02, high=0.3, usual=0.125, step=0.005,
+                                      says="flat on the tip in pitches: P/8 is sharp, P/4 blunt"), "tool", "flat on the tip, pitches"),
             Slide("passes", Passes.but(high=20, usual=6), "cut", "passes"),
             Slide("angle", InfeedAngle, "cut", "infeed angle (0: straight in)"),
             Slide("least_chip", LeastChip, "cut", "thinnest chip the edge can take")),
@@ -410,11 +419,13 @@ def compute_nut(thread: str, material: str, outside: float, length: float, load:
 
 def words_nut(r: Nut, say: Say) -> str:
     said = [f"Pulled with {plain(r.load / 1000, 2)} kN the thread of this nut grows by {r.growth.text(say)} on diameter and keeps "
-            f"{plain(100 * r.overlap.low, 3)} % or more of its overlap; the hoop stress at the thread is about {plain(r.hoop.value, 2)} MPa."]
+            f"{plain(100 * r.overlap.low, 3)} % or more of its overlap; the hoop stress at the thread is about "
+            f"{plain(r.hoop.value, 2)} MPa."]
     said.append(f"Its pitch diameter's whole tolerance is {say.fine(r.width)}.")
     if r.verdict != "holds":
         said.append("It spreads by more than half of that: give it more wall, more length or less load.")
-    said.append("Turn the outside before the last threading pass: a thin ring also moves in the chuck and as its stress is cut free.")
+    said.append("Turn the outside before the last threading pass: a thin ring also moves in the chuck and as its stress is "
+                "cut free.")
     return " ".join(said)
 
 
