@@ -220,8 +220,8 @@ def _percentiles(values: np.ndarray, levels: tuple[float, float, float]) -> np.n
 
 
 CURVE = 23           # places along the curve of a part that lies free
-GRIPPED_CURVE = 25   # and of a gripped one
-LOSS_CURVE = 25      # places at which the skin's coefficient is worked out for a gripped part
+GRIPPED_CURVE = 25   # and of a gripped one, an odd number
+LOSS_CURVE = 19      # places at which the skin's coefficient is worked out for a gripped part
 MODES = 5            # terms of the rod's series
 
 
@@ -306,7 +306,7 @@ def rod_roots(joint: Any, end: Any = 0.0, modes: int = MODES) -> np.ndarray:
     mu = n + np.where(n > 0, np.arctan(b1 / (n + 0.8)) + np.arctan(b2 / (n + 0.8)),
                       np.sqrt(both / (1 + both / 3)) / np.sqrt(1 + 0.07 * np.maximum(b1, b2)))
     for turn in range(5):   # the first root is the hard one
-        m = slice(None, 1) if turn > 2 else slice(None)
+        m = slice(None, 1) if turn > 1 else slice(None)
         x, base = np.clip(mu[..., m], n[m] + 1e-9, n[m] + np.pi), n[m]
         mu[..., m] = x - (np.arctan(b1 / x) + np.arctan(b2 / x) - x + base) / (-b1 / (x**2 + b1**2) - b2 / (x**2 + b2**2) - 1)
     return mu
@@ -318,20 +318,24 @@ def _gripped(theta0: Any, reach: float, hold: Any, loss: Any, diffusivity: Any, 
     mu = rod_roots(joint[..., 0], end[..., 0])
     rate = mu**2 * diffusivity / size**2                                   # 1/s, mode by mode
     norm = ((mu**2 + joint**2) * (1 + end / (mu**2 + end**2)) + joint) / 2
-    area = np.sin(mu) + joint / mu * (1 - np.cos(mu))
+    sine, cosine = np.sin(mu), np.cos(mu)
+    area = sine + joint / mu * (1 - cosine)
     whole = area**2 / norm                                                 # share of the mean rise in each mode
-    here = area / norm * (mu * np.cos(mu * place) + joint * np.sin(mu * place))
+    if place < 1:
+        sine, cosine = np.sin(mu * place), np.cos(mu * place)
+    here = area / norm * (mu * cosine + joint * sine)
     fall = rate[..., :1] + loss(theta0 * np.exp(-reach)) / hold
     s = np.linspace(0, 1, GRIPPED_CURVE)
     seconds = float(np.max((reach + 0.3) / fall)) * s**2 * (0.15 + 0.85 * s)
     shape = np.broadcast_shapes(rate.shape[:-1], hold.shape[:-1], theta0.shape[:-1])
     mean, spot = np.zeros((2, GRIPPED_CURVE, *rate.shape[:-1]))
     for mode in range(MODES):
-        early = seconds * float(np.min(rate[..., mode])) < 12     # later the mode has died away
-        gone = np.exp(-np.multiply.outer(seconds[early], rate[..., mode]))
+        early = int(np.sum(seconds * float(np.min(rate[..., mode])) < 12))     # later the mode has died away
+        gone = np.exp(np.multiply.outer(-seconds[:early], rate[..., mode]))
         if mode < 3:                                              # the mean has all but nothing in the higher ones
-            mean[early] += whole[..., mode] * gone
-        spot[early] += here[..., mode] * gone
+            mean[:early] += whole[..., mode] * gone
+        gone *= here[..., mode]
+        spot[:early] += gone
     # the series is cut short, so it ripples in the first seconds; the start is known, and nothing gets warmer
     mean[0] = spot[0] = 1.0
     np.minimum(mean, 1.0, out=mean)
@@ -350,9 +354,11 @@ def _gripped(theta0: Any, reach: float, hold: Any, loss: Any, diffusivity: Any, 
 
     kept = np.zeros((GRIPPED_CURVE, *shape))
     before = leak(lie[0])
-    for j, dt in enumerate(np.diff(seconds)):
-        after = leak(lie[j + 1] + kept[j] - before * dt)
-        kept[j + 1] = kept[j] - (before + after) / 2 * dt
+    for j in range(0, GRIPPED_CURVE - 1, 2):      # every other place; what lies between is as good as straight
+        dt = seconds[j + 2] - seconds[j]
+        after = leak(lie[j + 2] + kept[j] - before * dt)
+        kept[j + 2] = kept[j] - (before + after) / 2 * dt
+        kept[j + 1] = kept[j] + (kept[j + 2] - kept[j]) * ((seconds[j + 1] - seconds[j]) / dt)
         before = after
     rises = theta0[..., 0] * np.maximum(spot, 1e-12) * np.exp(kept)
     return seconds, np.moveaxis(np.atleast_1d(rises), 0, -1)
