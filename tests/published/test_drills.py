@@ -7,7 +7,7 @@ from springpass import drilling
 POINTS = [(82, 1, 0.575184, 1e-6), (118, 1, 0.30043, 1e-6), (135, 1, 0.207107, 1e-6), (180, 1, 0.0, 1e-6),
           (118, 10, 3.0043, 1e-4)]
 
-# Drilling and reaming speeds, ft/min, handbook tables, secondary copy (read): drill HSS, ream HSS, ream carbide
+# Drilling and reaming speed tables, ft/min, secondary copy (read): drill HSS, ream HSS, ream carbide
 SPEEDS = [("free machining steel 1212 to 1214, HB 100-150", 120, 80, 400), ("carbon steel 1006 to 1026, HB 100-125", 100, 65, 300),
           ("carbon steel 1027 to 1050, HB 175-225", 75, 50, 200), ("stainless 303, HB 135-185", 85, 55, 225),
           ("stainless 316, HB 135-185", 50, 30, 150), ("grey iron class 30 to 40, HB 190-220", 80, 55, 180),
@@ -16,7 +16,7 @@ SPEEDS = [("free machining steel 1212 to 1214, HB 100-150", 120, 80, 400), ("car
 # F. D. Jones, Turning and Boring (public domain), careful turning speeds with high-speed steel, ft/min (read)
 TURNING = [("grey cast iron", 40, 50), ("annealed tool steel", 25, 35), ("soft yellow brass", 150, 200)]
 
-# Feeds of drills, inch a turn, handbook table, secondary copy (read): from, to diameter in inch, least, most
+# Drilling feed table, inch a turn, secondary copy (read): from, to diameter in inch, least, most
 FEEDS = [(0.0, 0.125, 0.001, 0.003), (0.125, 0.25, 0.002, 0.006), (0.5, 1.0, 0.007, 0.015)]
 
 # AND10387, drilled hole tolerances, inch, secondary copy (read): diameter, over, under

@@ -344,7 +344,7 @@ def more_road(r: Road, say: Say) -> str:
     return (f"<table><tr><th>tool, and why</th><th>full Ø to, {say.length_unit}</th><th>takes on Ø, {say.length_unit}</th></tr>"
             f"{rows}</table><p>Clear the flutes after {say.length(float(first), 2)} and then every {say.length(float(later), 2)} "
             f"(common practice), sooner if chips pack. Feed of a drill this size: {say.length(feed.low, 2)} to "
-            f"{say.length(feed.high, 2)} a turn ({'handbook table' if feed.basis == 'read' else 'from memory'}).</p>")
+            f"{say.length(feed.high, 2)} a turn ({'printed table' if feed.basis == 'read' else 'from memory'}).</p>")
 
 
 ROAD = Page(
