@@ -249,8 +249,8 @@ def picture_stock(r: Stock, say: Say) -> str:
     d.rect(at(r.bore.stock.low), y + 16, max(at(r.bore.stock.high) - at(r.bore.stock.low), 2), 16, "fill-d", "ink")
     d.dot(at(r.bore.stock.value), y + 24, "d", "diamond", 6)
     d.line([at(2 * r.marks)] * 2, [top - 8, base], "limit")
-    d.text(8, base + 38, "dashed: less than this leaves old tool marks. Purple: the likely", kind="small")
-    d.text(8, base + 54, "range of what your bar and dial leave, nine times in ten.", kind="small")
+    d.text(8, base + 38, "dashed: less leaves old tool marks. Purple: likely range", kind="small")
+    d.text(8, base + 54, "of what your bar and dial leave, nine times in ten.", kind="small")
     return d.svg()
 
 
