@@ -123,8 +123,12 @@ def picture_budget(r: Budgeted, say: Say) -> str:
     return d.svg()
 
 
+def _share(share: float) -> str:
+    return f"{plain(100 * share, 2)} %" if share > 0.001 else "under 0.1 %"
+
+
 def more_budget(r: Budgeted, say: Say) -> str:
-    rows = "".join(f"<tr><td>{escape(name)}: {escape(says)}</td><td>{say.fine(u)}</td><td>{plain(100 * share, 2)} %</td></tr>"
+    rows = "".join(f"<tr><td>{escape(name)}: {escape(says)}</td><td>{say.fine(u)}</td><td>{_share(share)}</td></tr>"
                    for name, says, u, share in r.named)
     dof = "no limit" if np.isinf(r.dof) else plain(r.dof, 3)
     sources = "".join(f"<li>{escape(says)}: {plain(value, 3)} {unit} ({plain(low, 3)} to {plain(high, 3)}); {escape(source)}; {basis}</li>"
