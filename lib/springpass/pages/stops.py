@@ -292,6 +292,8 @@ def _pairs(count: int, drawn: str) -> list[tuple[int, int]]:
 
 def compute_shoulders(positions: str, tolerance: float, drawn: str, way: str, touch: str, stop: str) -> Shoulders:
     places = read_numbers(positions)
+    if not places:
+        raise Refused("No shoulders were given. Type their distances from the face, such as 12 30 58 85.")
     if len(places) > 6:
         raise Refused(f"{len(places)} shoulders are more than this page draws; give up to six.")
     if any(place > 300 for place in places):
