@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
+
 from springpass import bore_stress, stress_readings
 from springpass.bore_stress import cut_sequence, stress_after
 from springpass.quantities import Refused

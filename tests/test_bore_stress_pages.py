@@ -4,6 +4,7 @@ import re
 
 import numpy as np
 import pytest
+
 from springpass import bore_stress as stress
 from springpass import spread
 from springpass.pages import bore_stress as pages

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+
 from springpass import chips, cutting, finish, speeds, tables
 from springpass.pages import chips as chip_pages
 from springpass.pages import cutting as pages

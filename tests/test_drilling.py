@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+
 from springpass import drilling
 from springpass.pages import drilling as pages
 from springpass.quantities import Refused

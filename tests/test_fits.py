@@ -5,6 +5,7 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
+
 from springpass import aiming, fits, heat, pressing
 from springpass.quantities import Refused
 

@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+
 from springpass import heat, spread, tables
 from springpass.formula import solve_for
 from springpass.quantities import Refused

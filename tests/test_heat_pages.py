@@ -4,6 +4,7 @@ import re
 
 import numpy as np
 import pytest
+
 from springpass import heat
 from springpass.pages import heat as pages
 from springpass.quantities import Refused, Say

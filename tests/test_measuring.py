@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+
 from springpass import believing, gauging, measuring, spread, student
 from springpass.measuring import budget, exact, normal, rectangular, triangular, u_shaped
 from springpass.quantities import Refused

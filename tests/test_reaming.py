@@ -5,6 +5,7 @@ import re
 
 import numpy as np
 import pytest
+
 from springpass import formula, reamed_hole, reaming, reaming_log, shop
 from springpass.pages import reamed_hole as hole_pages
 from springpass.pages import reaming as pages

@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+
 from springpass import measuring, stops, tables
 from springpass.quantities import Refused
 

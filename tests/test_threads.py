@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+
 from springpass import tables, thread_cutting, threads
 from springpass.pages import threads as pages
 from springpass.quantities import Refused, Say

@@ -4,6 +4,7 @@ import re
 
 import numpy as np
 import pytest
+
 from springpass import cutting, shop, spread, tables
 from springpass import workholding as wh
 from springpass.pages import own_lathe, ways_to_hold

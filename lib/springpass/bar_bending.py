@@ -223,7 +223,7 @@ class CutLoads:
     def forces(self, depth: Any) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         """Cutting, thrust and feed force at a depth."""
         y = np.log(np.maximum(depth, 1e-12))
-        return tuple(np.exp(self._at(t, y)) for t in (self.cutting, self.thrust, self.feed))  # type: ignore[return-value]
+        return np.exp(self._at(self.cutting, y)), np.exp(self._at(self.thrust, y)), np.exp(self._at(self.feed, y))
 
 
 def cut_loads(material: cutting.Kienzle, feed: float, nose_radius: float, entering_angle: float, infeed: float) -> CutLoads:
@@ -237,12 +237,12 @@ def _cut_loads(material: cutting.Kienzle, feed: float, nose_radius: float, enter
     grid = np.linspace(np.log(deepest) - np.log(1e4), np.log(deepest), 480)
     forces = cutting.nose_forces(np.exp(grid), feed, nose_radius, entering_angle, *material)
     with np.errstate(divide="ignore", invalid="ignore"):
-        logs = [np.log(np.maximum(f, 1e-12)) for f in (forces.thrust, forces.feed, forces.cutting)]
-    return CutLoads(float(grid[0]), float(grid[1] - grid[0]), *logs, np.asarray(forces.max_chip))
+        thrust, along, main = (np.log(np.maximum(f, 1e-12)) for f in (forces.thrust, forces.feed, forces.cutting))
+    return CutLoads(float(grid[0]), float(grid[1] - grid[0]), thrust, along, main, np.asarray(forces.max_chip))
 
 
 @dataclass(frozen=True)
-class Passes:
+class PassesTaken:
     """What each pass took and what it left, on radius, mm; the first axis is the pass."""
 
     removed: Any
@@ -252,7 +252,7 @@ class Passes:
 
 def spring_passes(infeed: Any, feed: float, nose_radius: float, compliance: Any, material: Any = "medium-carbon steel",
                   passes: int = 3, least_chip: Any = 0.0, *, entering_angle: float = 90.0, force_factor: Any = 1.0,
-                  pull: Any = 0.0) -> Passes:
+                  pull: Any = 0.0) -> PassesTaken:
     """Passes at one dial setting: what each takes and leaves on the radius, mm.
 
     infeed: set on the dial, on radius; compliance: mm/N at the tip; material: name, (kc, mc, kn, mn) or mapping;
@@ -285,7 +285,7 @@ def spring_passes(infeed: Any, feed: float, nose_radius: float, compliance: Any,
         takes.append(take)
         leaves.append(left)
         shares.append(copied)
-    return Passes(np.array(takes), np.array(leaves), np.array(shares))
+    return PassesTaken(np.array(takes), np.array(leaves), np.array(shares))
 
 
 def _settle(left: np.ndarray, c: np.ndarray, pull: np.ndarray, loads: CutLoads) -> tuple[np.ndarray, np.ndarray]:
@@ -336,7 +336,7 @@ class HolderFit:
     note: str
 
 
-def holder_from_weights(readings: Sequence[tuple[float, float]] | Sequence[tuple[float, float, float]], bar_diameter: float,
+def holder_from_weights(readings: Sequence[tuple[float, ...]], bar_diameter: float,
                         modulus: float = 205e3, poisson: float = 0.29, stickout: float | None = None) -> HolderFit:
     """Holder stiffness from dead weights hung on the bar and an indicator at the same place.
 

@@ -20,7 +20,7 @@ from .quantities import *
 from .quantities import Refused, positive
 
 TONNES = 1e-12   # kg/m³ in tonnes per mm³, so that N, mm, s fit together
-Segments = Sequence[tuple[float, float]]
+Segments = Sequence[tuple[Any, Any]]
 
 # ---- one formula at a time ------------------------------------------------------------------------
 

@@ -16,7 +16,7 @@ import numpy as np
 from . import cutting, tables
 from .bar_bending import (
     HolderFit,
-    Passes,
+    PassesTaken,
     bar_deflection,
     bar_materials,
     bore_cut,
@@ -50,7 +50,7 @@ from .spread import (
     verdict,
 )
 
-__all__ = ["HolderFit", "Passes", "Setup", "StickoutCheck", "bar_deflection", "bar_materials", "bore_cut", "chatter_depth",
+__all__ = ["HolderFit", "PassesTaken", "Setup", "StickoutCheck", "bar_deflection", "bar_materials", "bore_cut", "chatter_depth",
            "check_stickout", "compliance", "deepest_cut", "equal_slenderness", "holder_from_weights", "holders", "lobes",
            "longest_stickout", "make_bar", "natural_frequency", "second_moment", "slimmest_bar", "spring_passes",
            "stiffness_by_slenderness", "tip_deflection", "what_helps"]
@@ -179,7 +179,7 @@ def _outcome(setup: Setup, count: int, stickout: Any = None, bar_diameter: Any =
                            setup.least_chip * d["edge"], entering_angle=setup.entering_angle, force_factor=d["factor"],
                            pull=springs.moment * setup.offset)
     loads = cut_loads(material, setup.feed, setup.nose_radius, setup.entering_angle, float(np.max(depth)))
-    main, thrust, _ = loads.forces(passes.removed[-1])
+    main = loads.forces(passes.removed[-1])[0]
     bites = passes.removed[-1] > 0
     drop = np.where(bites, main * d["factor"] / d["thrust"], 0.0) * (springs.side + springs.twist * setup.offset**2)
     error = bore_cut(setup.bore, passes.left[-1], drop) - setup.bore

@@ -346,7 +346,7 @@ def with_caption(svg: str, words: str) -> str:
     """The picture with the words written under it, for viewers that show nothing else."""
     height = float(svg.split('viewBox="0 0 ', 1)[1].split('"', 1)[0].split()[1])
     width = float(svg.split('viewBox="0 0 ', 1)[1].split(" ", 1)[0])
-    lines = [line for part in words.split("\n") for line in textwrap.wrap(part, int(width / 7.0))]
+    lines = [line for part in words.split("\n") for line in textwrap.wrap(part, int(width / 7.9))]
     tall = height + 20 * len(lines) + 12
     text = "".join(f'<text x="8" y="{_n(height + 14 + 20 * i)}">{escape(line)}</text>' for i, line in enumerate(lines))
     old = f'viewBox="0 0 {_n(width)} {_n(height)}"'

@@ -61,7 +61,11 @@ class Slide:
             return self.quantity.read(value, called(self), inch)
         if isinstance(value, (bool, np.bool_)) or not np.isscalar(value):
             raise Refused(f"{called(self)} must be one number; it was {value!r}.")
-        return self.quantity.check(float(value), called(self), inch)
+        try:
+            plain_number = float(value)  # type: ignore[arg-type]
+        except (TypeError, ValueError):
+            raise Refused(f"{called(self)} must be one number; it was {value!r}.") from None
+        return self.quantity.check(plain_number, called(self), inch)
 
 
 @dataclass(frozen=True)
@@ -408,7 +412,7 @@ class Live:
     def _shown(self, what: Slide) -> str:
         from .quantities import plain
 
-        return plain(what.quantity.to_shown(self.values[what.name], self.say.inch), 4).replace("−", "-")
+        return plain(what.quantity.to_shown(self.values[what.name], self.say.inch), 5).replace("−", "-")
 
     def _step(self, q: Quantity) -> float:
         if q.whole:

@@ -732,3 +732,7 @@ StopSpread: Any = quantity("s", "mm", low=0.001, high=0.1, usual=0.008, shown="�
 ShoulderCount: Any = quantity("n", "1", low=1, high=8, usual=4, whole=True, says="shoulders, counted from the face")
 LengthSpread: Any = quantity("e", "mm", low=0, high=0.5, usual=0.013, shown="µm", says="how far a length may be out, plus or minus")
 ShopRise: Any = quantity("T", "K", low=-15, high=20, usual=2, says="how far the shop is above 20 °C", step=0.5)
+
+# ---- the opening page
+OutsideDiameter: Any = quantity("D", "mm", low=5, high=200, usual=40, step=1, says="outside diameter of the work")
+WallShare: Any = quantity("d/D", "1", low=0.3, high=0.85, usual=0.7, step=0.05, says="bore over outside diameter: 0.8 is a thin wall")

@@ -66,13 +66,13 @@ def _running(function: Callable[..., Any]) -> tuple[Any, ...]:
 
     shown = printed(function)
     letters = list(shown.letters.values())
-    steps = []
+    steps: list[tuple[Any, Any]] = []
     for symbol, expression in reversed(shown.inner):
         steps.append((symbol, lambdify([*letters, *(s for s, _ in steps)], expression, modules="numpy")))
     return tuple(steps)
 
 
-def mathml(function: Callable[..., Any], *, below: bool = True, **numbers: float) -> str:
+def mathml(function: Callable[..., Any], *, below: Any = True, **numbers: Any) -> str:
     """The labelled formula in letters and, if every input is given in library units, with its numbers and its answer.
 
     below: the inner formulas' own lines follow.

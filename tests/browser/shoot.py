@@ -11,9 +11,8 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 
-from playwright.sync_api import sync_playwright
-
 import lab
+from playwright.sync_api import sync_playwright
 
 
 def shoot(name: str, folder: Path, dark: bool = False) -> None:

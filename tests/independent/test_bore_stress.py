@@ -8,6 +8,7 @@ import pytest
 from scipy.integrate import quad
 from scipy.optimize import fsolve
 from skfem import Basis, BilinearForm, ElementQuad2, ElementVector, LinearForm, MeshQuad, condense, solve
+
 from springpass import bore_stress, stress_readings
 
 R, SZ, TH, E, NU = 10.0, 300.0, 200.0, 205e3, 0.29

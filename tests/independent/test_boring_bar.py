@@ -1,5 +1,7 @@
 """The boring bar against methods that share nothing with it: finite elements, adaptive integration, the delay equation itself."""
 
+from itertools import pairwise
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -17,7 +19,7 @@ STEPPED = [(20.0, 10.0), (15.0, 8.0), (10.0, 5.0)]
 
 def beam_mesh(segments, each=40):
     ends = np.concatenate([[0], np.cumsum([length for length, _ in segments])])
-    points = np.unique(np.concatenate([np.linspace(a, b, each + 1) for a, b in zip(ends[:-1], ends[1:], strict=True)]))
+    points = np.unique(np.concatenate([np.linspace(a, b, each + 1) for a, b in pairwise(ends)]))
     return MeshLine(points), ends
 
 

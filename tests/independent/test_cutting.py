@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 from scipy.integrate import quad
 from scipy.optimize import brentq
+
 from springpass import chips, cutting, finish, speeds
 
 # ---- the surface, traced --------------------------------------------------------------------------

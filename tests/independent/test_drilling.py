@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 from scipy import integrate
+
 from springpass import drilling
 
 

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from skfem import Basis, BilinearForm, ElementTriP2, ElementVector, LinearForm, MeshTri, condense, solve
 from skfem.helpers import ddot, sym_grad, trace
+
 from springpass import aiming, fits, pressing, tables
 
 STEPS = list(zip((1, *fits.STEPS), fits.STEPS, strict=False))   # the first step is reckoned from 1 to 3 mm

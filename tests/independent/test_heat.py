@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from scipy.integrate import quad, solve_ivp
 from scipy.special import erf, erfc
+
 from springpass import cooling, heat
 
 DICE = np.random.default_rng(3)

@@ -6,10 +6,11 @@ import numpy as np
 import pytest
 import uncertainties
 from scipy import integrate, stats
+from uncertainties import umath
+
 from springpass import believing, blocks, gauging, stops, student
 from springpass.measuring import Input, budget, normal, rectangular, trapezoid, triangular, u_shaped
 from springpass.quantities import Refused
-from uncertainties import umath
 
 # ---- first order against another library ------------------------------------------------------------
 

@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 from scipy import stats
+
 from springpass import reamed_hole, reaming, reaming_log
 
 

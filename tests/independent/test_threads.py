@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 from scipy import integrate, optimize
+
 from springpass import tables, thread_cutting, threads
 
 

@@ -21,6 +21,7 @@ from skfem import (
     condense,
     solve,
 )
+
 from springpass import cutting
 from springpass import work_bending as wb
 from springpass import workholding as wh

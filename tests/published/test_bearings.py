@@ -1,6 +1,7 @@
 """Rolling bearings: ISO 492 bores and outsides, and the fits that come of them, against published tables."""
 
 import pytest
+
 from springpass import fits
 
 ISO492 = "ISO 492 tolerance tables (secondary copies)"

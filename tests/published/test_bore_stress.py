@@ -7,6 +7,7 @@ sign and trend (basis: read). No open published worked example of the whole sequ
 
 import numpy as np
 import pytest
+
 from springpass import tables
 from springpass.bore_stress import (
     axial_stress,

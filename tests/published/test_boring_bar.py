@@ -83,7 +83,7 @@ def test_frequency_of_a_necked_bar_with_a_tip():
 def test_modal_stiffness():
     """Blevins (from memory): β⁴/12 = 1.0302 of the static stiffness."""
     from springpass.bar_vibration import MODAL
-    assert MODAL == pytest.approx(1.875104069**4 / 12, abs=5e-5)
+    assert pytest.approx(1.875104069**4 / 12, abs=5e-5) == MODAL
 
 
 def test_limit_of_stability():

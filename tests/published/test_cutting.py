@@ -5,6 +5,7 @@ Each value has its source and basis beside it. `computed` values were worked out
 
 import numpy as np
 import pytest
+
 from springpass import chips, cutting, finish, speeds, tables
 
 # ---- reference computations: finish, chip, power (basis: computed, a second method agreed) -----------

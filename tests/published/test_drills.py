@@ -1,6 +1,7 @@
 """Drill points, speeds and feeds against printed or hand-worked values. Source and basis stand beside each."""
 
 import pytest
+
 from springpass import drilling
 
 # h = (D/2) cot(angle/2), computed

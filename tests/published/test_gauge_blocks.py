@@ -1,6 +1,7 @@
 """Gauge blocks against published sets, stacks and grades. Basis: read unless a line says otherwise."""
 
 import pytest
+
 from springpass import stops
 
 # Contents of the sets: number of pieces and their sum (ISO 3650 sets as listed in manufacturing lecture notes;

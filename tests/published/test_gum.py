@@ -5,6 +5,7 @@ GUM H.1: inputs and results read in public transcriptions. EA-4/02 M S4 and S10,
 
 import numpy as np
 import pytest
+
 from springpass import believing, student
 from springpass.measuring import (
     budget,
@@ -60,7 +61,7 @@ def test_h1_rounded_on_the_way_or_not():
     assert lines["delta_theta"] == pytest.approx(16.68, abs=0.01)
     d = np.hypot(np.hypot(5.8, 3.9), 6.7)
     assert round(d, 1) == 9.7 and effective_dof([5.8, 3.9, 6.7], [24, 5, 8]) * (9.7 / d)**4 == pytest.approx(25.6, abs=0.05)
-    assert 20 / 3 == pytest.approx(6.7, abs=0.05)     # the comparator's 20 nm at three standard uncertainties
+    assert pytest.approx(6.7, abs=0.05) == 20 / 3     # the comparator's 20 nm at three standard uncertainties
     unrounded = budget(h1(), end_gauge)
     assert unrounded.uncertainty**2 == pytest.approx(1002, abs=1.1)
     assert unrounded.expanded(0.95) == pytest.approx(67.1, abs=0.1)

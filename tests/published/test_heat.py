@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+
 from springpass import heat, tables
 from springpass.formula import solve_for
 

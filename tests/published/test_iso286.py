@@ -5,6 +5,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+
 from springpass import fits
 
 with (Path(__file__).parent / "iso286_values.csv").open(encoding="utf-8", newline="") as file:

@@ -8,6 +8,7 @@ in which handbooks and makers lie.
 import csv
 
 import pytest
+
 from springpass import tables
 
 # material, property, value, unit, (low, high), basis

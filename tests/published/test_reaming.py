@@ -4,6 +4,7 @@ import math
 
 import numpy as np
 import pytest
+
 from springpass import reamed_hole, reaming, reaming_log
 from springpass.pressing import hub_give
 

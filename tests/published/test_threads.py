@@ -7,6 +7,7 @@ computed: from the profile's definition, by hand.
 import math
 
 import pytest
+
 from springpass import tables, thread_cutting, threads
 
 SECONDARY = "ISO 68-1, ISO 724, ISO 965-1 (secondary tables; basic sizes computed)"

@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+
 from springpass import tables
 from springpass import workholding as wh
 

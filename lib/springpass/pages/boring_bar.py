@@ -99,7 +99,7 @@ def bend(material: str, bar_material: str, bar_diameter: float, stickout: float,
 def bend_picture(b: Bend, say: Say) -> str:
     to = say.fine_number
     top = min(float(b.high[-1]), 4 * max(b.total.high, 1e-5))
-    c = Chart("Push of the tip against stickout", bend_words(b, say), x=("stickout", say.length_unit, *map(float, say.length_number(b.stickouts[[0, -1]]))),
+    c = Chart("Push of the tip against stickout", bend_words(b, say), x=("stickout", say.length_unit, say.length_number(float(b.stickouts[0])), say.length_number(float(b.stickouts[-1]))),
               y=("tip pushed off the wall", say.fine_unit, 0.0, float(to(top))))
     x = say.length_number(b.stickouts)
     c.band(x, to(b.low), to(b.high))
@@ -227,8 +227,8 @@ def slender(material: str, bar_diameter: float, slenderness: float, nose_radius:
 
 def slender_picture(s: Slender, say: Say) -> str:
     c = Chart("Depth at which chatter begins", slender_words(s, say), x=("stickout in bar diameters", "", 2.0, 12.0),
-              y=("depth at which it chatters", say.length_unit, *(float(say.length_number(v)) for v in (0.003, 3.0))), log_y=True, height=320)
-    for kind, (name, depth) in zip("abcd", s.depths.items(), strict=True):
+              y=("depth at which it chatters", say.length_unit, say.length_number(0.003), say.length_number(3.0)), log_y=True, height=320)
+    for kind, depth in zip("abcd", s.depths.values(), strict=True):
         c.curve(s.ratios, say.length_number(np.minimum(depth, 5.0)), "", kind)
     c.legend(dict(zip(s.depths, "abcd", strict=True)))
     c.level(say.length_number(s.infeed), "your cut")

@@ -70,7 +70,7 @@ def picture(c: StickoutCheck, say: Say) -> str:
     d.text(16, 210, "Size of the bore against its tolerance", kind="small bold halo")
     strip(d, 220, to(-scale), to(scale), (to(-half), to(half)),
           (to(c.error.value - aim), to(c.error.low - aim), to(c.error.high - aim)), f"{say.fine_unit} from the middle, on diameter")
-    chart = Chart("", "", x=("stickout", say.length_unit, *(float(say.length_number(v)) for v in c.stickouts[[0, -1]])),
+    chart = Chart("", "", x=("stickout", say.length_unit, say.length_number(float(c.stickouts[0])), say.length_number(float(c.stickouts[-1]))),
                   y=("error of the bore", say.fine_unit, *_span(c, say)), width=WIDTH, height=208)
     x = say.length_number(c.stickouts)
     chart.band(x, to(c.error_low), to(c.error_high))

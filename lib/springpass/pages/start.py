@@ -1,0 +1,117 @@
+"""The opening page: what moves the size, side by side, for one ring of your own."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from .. import bar_bending, bore_stress, fits, heat, workholding
+from ..draw import WIDTH, Drawing, nice_ticks
+from ..page import Choose, Page, Slide
+from ..quantities import OutsideDiameter, Rise, Say, Stickout, WallShare, plain
+from ..spread import Likely, about, factor_of, likely, sample
+
+STOCKS = {"steel, cold drawn": ("free-cutting steel 11SMn30 / 12L14", "free-cutting steel"),
+          "steel, stress-relieved": ("carbon steel C45 / 1045", "medium-carbon steel"),
+          "brass, cold drawn": ("brass CuZn39Pb3", "brass leaded"),
+          "aluminium, quenched": ("aluminium 6082", "aluminium hardened")}
+
+
+@dataclass(frozen=True)
+class Mover:
+    """One thing that moves the size, on diameter, mm, and the chapter that explains it."""
+
+    name: str
+    size: Likely
+    chapter: int
+
+
+@dataclass(frozen=True)
+class Movers:
+    """All of them, the largest first, and the width of an IT7 tolerance to hold them against, mm."""
+
+    movers: tuple[Mover, ...]
+    tolerance: float
+    diameter: float
+
+
+def compute(stock: str, diameter: float, bore_share: float, rise: float, stickout: float, grip: str) -> Movers:
+    material, force_name = STOCKS[stock]
+    bore = bore_share * diameter
+    width = 0.4 * diameter
+    d = sample(alpha=heat.fact(material, "alpha").range, force=factor_of(1.0, 1.5),
+               shift=factor_of(30e3, 2.0), tilt=factor_of(18e6, 2.2), touch=about(0.0, 0.010), read=about(0.0, 0.004))
+    warm = heat.length_change(diameter, d["alpha"], rise)
+    skin = bore_stress.stock_sample(stock)
+    freed = bore_stress.cut_sequence(0.525 * diameter, skin["axial"], skin["hoop"], skin["m"], skin["n"],
+                                     [("turn", diameter / 2), ("bore", bore / 2)], skin["modulus"], skin["poisson"]).error[0]
+    bar = min(0.7 * bore, 16.0)
+    give = bar_bending.compliance([(stickout, bar)], 205e3, 0.29, d["shift"], d["tilt"])
+    push = 2 * bar_bending.spring_passes(0.1, 0.05, 0.4, give, force_name, 1, force_factor=d["force"]).left[0]
+    load = workholding.hand_force(grip) / 3
+    e, nu = heat.fact(material, "E").value, heat.fact(material, "nu").value
+    lobes = workholding.ring_lobing(diameter, bore, width, 1.0, 3, e, nu, 6.0).peak_to_valley * load
+    movers = [
+        Mover(f"measured {plain(rise, 2)} °C warm" if rise >= 0 else f"measured {plain(-rise, 2)} °C cold", likely(np.abs(warm)), 1),
+        Mover("bored after the outside was finished", likely(np.abs(freed)), 2),
+        Mover(f"bar bends, one pass, {plain(stickout / bar, 2)} diameters out", likely(push), 3),
+        Mover(f"three jaws tightened {grip}: bore lobed", likely(2 * lobes), 5),
+        Mover("touched off by eye", likely(np.abs(2 * d["touch"])), 7),
+        Mover("micrometer and its reader", likely(np.abs(d["read"])), 7),
+    ]
+    return Movers(tuple(sorted(movers, key=lambda m: -m.size.value)), float(fits.grade(diameter, 7)), diameter)
+
+
+def picture(m: Movers, say: Say) -> str:
+    d = Drawing("What moves the size", words(m, say), WIDTH, 70 + 46 * len(m.movers))
+    to = say.fine_number
+    top = float(to(2.4 * m.tolerance))
+    left, right = 14.0, WIDTH - 16.0
+
+    def at(value: float) -> float:
+        return left + (right - left) * min(float(value) / top, 1.0)
+
+    base = 20 + 46 * len(m.movers)
+    for tick in nice_ticks(0.0, top, 5):
+        d.line([at(tick)] * 2, [14, base], "faint")
+        d.text(at(tick), base + 17, plain(float(tick), 4), "middle", "small")
+    d.text(right, base + 36, f"{say.fine_unit} on diameter", "end")
+    d.line([at(to(m.tolerance))] * 2, [8, base], "limit")
+    d.text(left, base + 36, f"dashed: an IT7 tolerance, {say.fine(m.tolerance)}", kind="small halo")
+    for i, one in enumerate(m.movers):
+        y = 20 + 46 * i
+        d.text(left + 4, y + 12, f"{one.name} (chapter {one.chapter})", kind="small halo")
+        d.rect(left, y + 18, max(at(to(one.size.value)) - left, 1), 14, "fill-a", "thin")
+        lo, hi = at(to(one.size.low)), at(to(one.size.high))
+        d.line([lo, hi], [y + 25] * 2, "ink")
+        d.line([lo, lo], [y + 21, y + 29], "ink")
+        if to(one.size.high) > top:   # goes on beyond the picture
+            d.arrow(hi - 12, y + 25, hi + 4, y + 25, "ink")
+            d.text(hi - 16, y + 12, say.fine(one.size.value), "end", "small bold halo")
+        else:
+            d.line([hi, hi], [y + 21, y + 29], "ink")
+    d.line([left, left], [14, base], "ink")
+    return d.svg()
+
+
+def words(m: Movers, say: Say) -> str:
+    first, second = m.movers[:2]
+    over = sum(one.size.value > m.tolerance for one in m.movers)
+    alone = {0: "None of them alone", 1: "One of them alone"}.get(over, f"{over} of them, each alone,")
+    eats = "eat" if over > 1 else "eats"
+    return (f"What moves this size most: {first.name} ({first.size.text(say)}), then {second.name} ({second.size.text(say)}). "
+            f"{alone} {eats} a whole IT7 tolerance of {say.fine(m.tolerance)}.")
+
+
+PAGE = Page(
+    name="what_moves_the_size", title="What moves the size?",
+    inputs=(
+        Choose("stock", list(STOCKS), "steel, cold drawn", "work", "bar as bought"),
+        Slide("diameter", OutsideDiameter.but(low=12, high=80, usual=40), "work", "outside diameter"),
+        Slide("bore_share", WallShare, "work", "bore over outside"),
+        Slide("rise", Rise.but(low=-15, high=40, usual=12), "work", "warmer than 20 °C by"),
+        Slide("stickout", Stickout.but(low=10, high=120, usual=40), "tool", "bar sticks out"),
+        Choose("grip", ("gently", "as usual", "hard"), "as usual", "holder", "chuck tightened"),
+    ),
+    compute=compute, picture=picture, words=words)
