@@ -394,8 +394,8 @@ class Live:
         q = what.quantity
         box = w.Text(description=self._named(what), value=self._shown(what), continuous_update=False, tooltip=q.says)
         box.style.description_width = "initial"
-        low, high = q.to_shown(q.low, self.say.inch), q.to_shown(q.high, self.say.inch)
-        value = q.to_shown(q.usual, self.say.inch)
+        # the slider itself always runs in the metric unit: its ends must not move while a browser holds it
+        low, high, value = q.to_shown(q.low), q.to_shown(q.high), q.to_shown(q.usual)
         if q.log:
             slider: Any = w.FloatLogSlider(value=value, min=np.log10(low), max=np.log10(high), step=0.02, readout=False, tooltip=q.says)
         else:
@@ -417,9 +417,9 @@ class Live:
     def _step(self, q: Quantity) -> float:
         if q.whole:
             return 1.0
-        if q.step and not (self.say.inch and q.unit_for(True) != q.unit_for(False)):
+        if q.step:
             return q.step
-        span = q.to_shown(q.high, self.say.inch) - q.to_shown(q.low, self.say.inch)
+        span = q.to_shown(q.high) - q.to_shown(q.low)
         return float(10 ** np.floor(np.log10(span / 60)))
 
     def _button(self, press: Press) -> Any:
@@ -448,11 +448,11 @@ class Live:
             return
         q = what.quantity
         # the browser moves a handle to its nearest step by itself; that is not the user's doing
-        now, slider = q.to_shown(self.values[what.name], self.say.inch), self.sliders[what.name]
+        now, slider = q.to_shown(self.values[what.name]), self.sliders[what.name]
         moved = abs(np.log10(shown / now)) if q.log else abs(shown - now)
         if moved <= 0.5001 * slider.step:
             return
-        value = q.from_shown(shown, self.say.inch)
+        value = q.from_shown(shown)
         self.set(what.name, round(value) if q.whole else min(max(value, q.low), q.high), slider=False)
 
     def _typed(self, what: Slide, text: str) -> None:
@@ -484,7 +484,7 @@ class Live:
             if isinstance(what, Slide):
                 self.boxes[name].value = self._shown(what)
                 if slider:
-                    self.sliders[name].value = what.quantity.to_shown(value, self.say.inch)
+                    self.sliders[name].value = what.quantity.to_shown(value)
             elif not isinstance(what, Load):
                 self.boxes[name].value = value
         finally:
@@ -498,16 +498,6 @@ class Live:
         try:
             for what in self.page.inputs:
                 if isinstance(what, Slide):
-                    q, slider = what.quantity, self.sliders[what.name]
-                    low, high = q.to_shown(q.low, inch), q.to_shown(q.high, inch)
-                    ends = (np.log10(low), np.log10(high)) if q.log else (low, high)
-                    if not q.log:
-                        slider.step = self._step(q)
-                    if ends[0] > slider.max:   # keep min below max while both move
-                        slider.max, slider.min = ends[1], ends[0]
-                    else:
-                        slider.min, slider.max = ends
-                    slider.value = q.to_shown(self.values[what.name], inch)
                     self.boxes[what.name].description = self._named(what)
                     self.boxes[what.name].value = self._shown(what)
         finally:

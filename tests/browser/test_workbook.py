@@ -1,0 +1,205 @@
+"""The workbook in a real browser: run all, move a slider by keyboard, read the changed words, look at both widths."""
+
+import re
+from pathlib import Path
+
+import lab
+import pytest
+from playwright.sync_api import expect
+
+pytestmark = pytest.mark.browser
+SHOTS = Path(__file__).parent / "shots"
+NOTEBOOKS = sorted(path.name for path in (lab.ROOT / "workbook").glob("*.ipynb"))
+# what a page shows now; the words and the picture come in two messages
+STATE = "e => e.querySelector('.sp-words-box').innerText + e.querySelector('.sp-picture').innerHTML"
+# messages of JupyterLab's own that say nothing about our pages
+NOISE = re.compile(r"favicon|ResizeObserver|preload|manifest|Failed to load resource|lspHandler|LSP|jupyter-lsp", re.I)
+
+
+def opened(context, address, name):
+    """The notebook with all its cells run, a list of console errors, and one of addresses asked for."""
+    page = context.new_page()
+    page.set_default_timeout(60_000)
+    errors: list[str] = []
+    asked: list[str] = []
+    page.on("pageerror", lambda error: errors.append(str(error)))
+    page.on("console", lambda message: errors.append(message.text) if message.type == "error" and not NOISE.search(message.text) else None)
+    page.on("request", lambda request: asked.append(request.url))
+    done = lab.open_notebook(page, address, name)
+    assert done["ok"] and not done["bad"], done
+    return page, errors, asked
+
+
+def go_to(page, cell):
+    """Bring a cell onto the screen: cells far off it are not drawn."""
+    page.evaluate("""i => { const nb = window.jupyterapp.shell.currentWidget.content; nb.activeCellIndex = i;
+                     return nb.scrollToItem ? nb.scrollToItem(i, 'start') : null; }""", cell)
+    page.wait_for_timeout(150)
+
+
+def pages_of(page):
+    """Every cell with a page of ours, brought into view one after the other."""
+    for cell in range(page.evaluate("window.jupyterapp.shell.currentWidget.content.widgets.length")):
+        go_to(page, cell)
+        found = page.locator(f'.jp-Cell[data-windowed-list-index="{cell}"] .sp-page')
+        if found.count():
+            yield found.first
+
+
+def press_until_it_answers(page, shown):
+    """Arrow keys on the page's sliders until one of them changes the answer; False where there is no slider."""
+    sliders = shown.get_by_role("slider")
+    handle = shown.element_handle()
+    for i in range(min(sliders.count(), 4)):
+        before = shown.evaluate(STATE)
+        sliders.nth(i).focus()
+        for _ in range(3):
+            sliders.nth(i).press("ArrowRight")
+        try:
+            page.wait_for_function(f"([e, was]) => ({STATE})(e) !== was", arg=[handle, before], timeout=4000)
+        except Exception:
+            continue   # at its end, or a slider that rightly changes nothing here
+        return True
+    return sliders.count() == 0
+
+
+@pytest.mark.parametrize("name", NOTEBOOKS)
+def test_every_page_answers_the_arrow_keys(wide, address, name):
+    page, errors, asked = opened(wide, address, name)
+    for number, shown in enumerate(pages_of(page), 1):
+        expect(shown.locator(".sp-words")).to_be_visible()
+        expect(shown.locator(".sp-picture svg.sp")).to_be_visible()
+        assert shown.locator(".sp-wrong").count() == 0, shown.locator(".sp-wrong").first.inner_text()
+        assert press_until_it_answers(page, shown), f"page {number} of {name} does not answer its sliders"
+        assert shown.locator(".sp-words").count() == 1
+    assert not errors, errors
+    outside = {url for url in asked if not url.startswith((address, address.replace("http", "ws"), "data:", "blob:", "about:"))}
+    assert not outside, f"asked an outside address: {outside}"
+    lab.shut(page)
+
+
+@pytest.mark.parametrize("name", NOTEBOOKS)
+def test_every_page_fits_a_phone(narrow, address, name):
+    page, errors, _ = opened(narrow, address, name)
+    for number, shown in enumerate(pages_of(page), 1):
+        expect(shown.locator(".sp-picture svg.sp")).to_be_visible()
+        width = shown.evaluate("e => [e.scrollWidth, e.clientWidth, document.documentElement.scrollWidth]")
+        assert width[0] <= width[1] + 1, f"page {number} of {name} scrolls sideways: {width}"
+        assert width[2] <= 390
+        slider = shown.locator(".noUi-handle").first
+        if slider.count():
+            box = slider.bounding_box()
+            assert box and min(box["width"], box["height"]) >= 24, "a handle too small for a thumb"
+    assert not errors, errors
+    lab.shut(page)
+
+
+def stickout_page(context, address):
+    page, errors, _ = opened(context, address, "check_stickout.ipynb")
+    go_to(page, 2)
+    return page, page.locator(".sp-page").first, errors
+
+
+def test_the_bench_page_from_key_press_to_changed_words(wide, address):
+    page, shown, errors = stickout_page(wide, address)
+    words = shown.locator(".sp-words")
+    box = shown.get_by_label("stickout, mm")
+    expect(box).to_have_value("40")
+    before_words, before_picture = words.inner_text(), shown.locator(".sp-picture").inner_html()
+    slider = shown.get_by_role("slider").nth(3)
+    slider.focus()
+    slider.press("ArrowRight")
+    expect(box).to_have_value("41")
+    expect(words).not_to_have_text(before_words)
+    page.wait_for_function("([e, was]) => e.innerHTML !== was", arg=[shown.locator(".sp-picture").element_handle(), before_picture])
+    expect(shown.locator(".sp-picture")).to_contain_text("41 mm out")
+    # what is typed: a comma, a unit, a value outside
+    box.fill("60,5")
+    box.press("Enter")
+    expect(shown.locator(".sp-picture")).to_contain_text("60.5 mm out")
+    expect(words).to_contain_text("Will not hold")
+    box.fill("3 in")
+    box.press("Enter")
+    expect(shown.locator(".sp-picture")).to_contain_text("76.2 mm out")
+    box.fill("5000")
+    box.press("Enter")
+    expect(shown.locator(".sp-wrong")).to_contain_text("must lie between")
+    expect(box).to_have_value("5000")
+    expect(shown.locator(".sp-picture")).to_contain_text("76.2 mm out")
+    box.fill("40")
+    box.press("Enter")
+    expect(shown.locator(".sp-wrong")).to_have_count(0)
+    # a bar that cannot be
+    bar = shown.get_by_label("bar diameter, mm")
+    bar.fill("14")
+    bar.press("Enter")
+    expect(shown.locator(".sp-wrong")).to_contain_text("thicker than the bore")
+    bar.fill("8")
+    bar.press("Enter")
+    expect(words).to_contain_text("of no chatter")
+    assert not errors, errors
+    lab.shut(page)
+
+
+def test_inch_and_back(wide, address):
+    page, shown, errors = stickout_page(wide, address)
+    words = shown.locator(".sp-words")
+    metric = words.inner_text()
+    page.get_by_role("button", name="inch and thou").click()
+    expect(words).to_contain_text("thou")
+    expect(shown.get_by_label("stickout, inch")).to_have_value("1.5748")
+    page.get_by_role("button", name="mm and µm").click()
+    expect(words).to_have_text(re.compile(re.escape(metric.splitlines()[-1])))
+    expect(shown.get_by_label("stickout, mm")).to_have_value("40")
+    assert not errors, errors
+    lab.shut(page)
+
+
+def test_a_held_key_builds_no_queue(wide, address):
+    """Thirty presses in quick order: the last value is shown soon after the last of them."""
+    page, shown, errors = stickout_page(wide, address)
+    slider = shown.get_by_role("slider").nth(3)
+    slider.focus()
+    for _ in range(30):
+        slider.press("ArrowRight")
+    expect(shown.locator(".sp-picture")).to_contain_text("70 mm out", timeout=3000)
+    assert not errors, errors
+    lab.shut(page)
+
+
+def luminance(colour: str) -> float:
+    channels = [int(v) / 255 for v in re.findall(r"\d+", colour)[:3]]
+    r, g, b = (v / 12.92 if v <= 0.03928 else ((v + 0.055) / 1.055) ** 2.4 for v in channels)
+    return 0.2126 * r + 0.7152 * g + 0.0722 * b
+
+
+@pytest.mark.parametrize("theme", ["JupyterLab Light", "JupyterLab Dark"])
+def test_words_and_picture_are_readable_in_both_themes(wide, address, theme):
+    """Contrast of at least 4.5 to 1 (WCAG 2.1, 1.4.3) for the words and for the letters in the picture."""
+    page, shown, _ = stickout_page(wide, address)
+    page.evaluate("t => window.jupyterapp.commands.execute('apputils:change-theme', {theme: t})", theme)
+    page.wait_for_timeout(1500)
+    words = shown.locator(".sp-words").evaluate("e => [getComputedStyle(e).color, getComputedStyle(e).backgroundColor]")
+    letters = shown.locator(".sp-picture text").first.evaluate("e => getComputedStyle(e).fill")
+    paper = shown.locator(".sp-picture rect.paper").first.evaluate("e => getComputedStyle(e).fill")
+    for ink, ground in (words, (letters, paper)):
+        light, dark = sorted((luminance(ink), luminance(ground)), reverse=True)
+        assert (light + 0.05) / (dark + 0.05) >= 4.5, (theme, ink, ground)
+    SHOTS.mkdir(exist_ok=True)
+    page.screenshot(path=SHOTS / f"check_stickout-{theme.split()[1].lower()}.png")
+    page.evaluate("t => window.jupyterapp.commands.execute('apputils:change-theme', {theme: t})", "JupyterLab Light")
+    lab.shut(page)
+
+
+@pytest.mark.parametrize("width", [1280, 390])
+def test_screenshots_of_the_bench_page(browser, address, width):
+    context = browser.new_context(viewport={"width": width, "height": 844})
+    page, shown, _ = stickout_page(context, address)
+    page.set_viewport_size({"width": width, "height": 2600})
+    page.wait_for_timeout(500)
+    SHOTS.mkdir(exist_ok=True)
+    target = SHOTS / f"check_stickout-{width}.png"
+    shown.screenshot(path=target)
+    assert target.stat().st_size > 20_000
+    lab.shut(page)
+    context.close()
