@@ -289,7 +289,7 @@ STYLE = """<style>
  .sp-page .sp-words-box{order:-1;position:sticky;top:0;z-index:4}
  .jp-OutputArea-child:has(.sp-page),.jp-OutputArea-output:has(.sp-page),.jp-OutputArea:has(.sp-page),.jp-Cell:has(.sp-page),
  .jp-Cell-outputWrapper:has(.sp-page),.jp-Cell-outputArea:has(.sp-page),.sp-page{overflow:visible!important;contain:none!important;min-width:0!important;max-width:100%!important}
- .sp-page .sp-words{font-size:14px;padding:5px 8px}
+ .sp-page .sp-words{font-size:14px;padding:5px 8px;max-height:36vh;overflow-y:auto}
  .sp-page .sp-row .widget-text,.sp-page .sp-row .widget-dropdown{flex:1 1 100%}
  .sp-page .sp-row .widget-hslider{flex:1 1 100%;padding:0 12px;height:34px}
  .sp-page .sp-row .widget-hslider .noUi-handle{width:28px!important;height:28px!important;top:-13px!important;right:-14px!important}
