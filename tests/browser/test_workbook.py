@@ -60,6 +60,14 @@ def press_until_it_answers(page, shown):
         except Exception:
             continue   # at its end, or a slider that rightly changes nothing here
         return True
+    for choice in shown.locator("select").all()[:2]:   # a page whose sliders matter only for another choice
+        before = shown.evaluate(STATE)
+        choice.select_option(index=1)
+        try:
+            page.wait_for_function(f"([e, was]) => ({STATE})(e) !== was", arg=[handle, before], timeout=4000)
+        except Exception:
+            continue
+        return True
     return sliders.count() == 0
 
 

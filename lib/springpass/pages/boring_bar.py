@@ -306,7 +306,7 @@ def chatter_picture(c: Chatter, say: Say) -> str:
     speed = (lambda v: v / 0.3048) if say.inch else (lambda v: v)
     unit = "ft/min" if say.inch else "m/min"
     chart = Chart("Chatter against speed", chatter_words(c, say), x=("cutting speed", unit, float(speed(5)), float(speed(250))),
-                  y=("depth at which it chatters", say.length_unit, float(to(0.003)), float(to(3.0))), log_x=True, log_y=True, height=310)
+                  y=("depth at which it chatters", say.length_unit, float(to(0.001)), float(to(3.0))), log_x=True, log_y=True, height=310)
     cap = 3.0
     chart.band(speed(c.speeds), to(np.minimum(c.rubbing_low, cap)), to(np.minimum(c.rubbing_high, cap)), "a")
     chart.curve(speed(c.speeds), to(np.minimum(c.rubbing, cap)), "with the flank rubbing", "a")
@@ -369,7 +369,7 @@ def round_picture(r: Round, say: Say) -> str:
             edge = x0 + width * min(limit / end, 1)
             lo, hi = (edge, x0 + width) if which == "slimmest" else (x0, edge)
             d.rect(lo, y + 20, max(hi - lo, 1), 14, "fill-c", "thin", 6)
-            d.text(min(max(edge, x0 + 30), x0 + width - 30), y + 16, f"{which} {say.length(limit, 2)}", "middle", "small halo")
+            d.text(min(max(edge, x0 + 40), x0 + width - 44), y + 16, f"{which} {say.length(limit, 2)}", "middle", "small halo")
         else:
             d.text(x0 + width / 2, y + 16, "nothing here holds", "middle", "small halo")
         d.dot(at, y + 34, "b", "diamond")

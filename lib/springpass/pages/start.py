@@ -98,7 +98,7 @@ def picture(m: Movers, say: Say) -> str:
 def words(m: Movers, say: Say) -> str:
     first, second = m.movers[:2]
     over = sum(one.size.value > m.tolerance for one in m.movers)
-    alone = {0: "None of them alone", 1: "One of them alone"}.get(over, f"{over} of them, each alone,")
+    alone = {0: "Not one of them alone", 1: "One of them alone"}.get(over, f"{over} of them, each alone,")
     eats = "eat" if over > 1 else "eats"
     return (f"What moves this size most: {first.name} ({first.size.text(say)}), then {second.name} ({second.size.text(say)}). "
             f"{alone} {eats} a whole IT7 tolerance of {say.fine(m.tolerance)}.")

@@ -1,0 +1,163 @@
+"""How fast it feels, as ratios against the obvious alternative measured in the same run.
+
+    python tests/bench/bench.py             everything
+    python tests/bench/bench.py --quick     without the browser and the notebooks
+
+Prints tables; asserts nothing.
+"""
+
+from __future__ import annotations
+
+import importlib
+import pkgutil
+import resource
+import statistics
+import subprocess
+import sys
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+import numpy as np
+
+ROOT = Path(__file__).resolve().parents[2]
+sys.path[:0] = [str(ROOT / "tests" / "browser"), str(ROOT / "tests" / "bench")]
+
+
+def table(title: str, head: list[str], rows: list[list[str]]) -> None:
+    print(f"\n{title}")
+    widths = [max(len(row[i]) for row in [head, *rows]) for i in range(len(head))]
+    for row in [head, *rows]:
+        print("  " + "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)))
+
+
+def timed(call: Callable[[int], object], count: int = 40) -> tuple[float, float]:
+    """Median and 95th percentile, ms."""
+    call(0)
+    taken = []
+    for i in range(count):
+        start = time.perf_counter()
+        call(i)
+        taken.append(1e3 * (time.perf_counter() - start))
+    return statistics.median(taken), float(np.percentile(taken, 95))
+
+
+def imports() -> None:
+    def cost(code: str) -> float:
+        taken = []
+        for _ in range(7):
+            start = time.perf_counter()
+            subprocess.run([sys.executable, "-c", code], check=True)
+            taken.append(1e3 * (time.perf_counter() - start))
+        return statistics.median(taken)
+
+    bare, numpy_, ours = cost("pass"), cost("import numpy"), cost("import springpass.boring_bar")
+    name = cost("import springpass")
+    page, plain = cost("import springpass.page"), cost("import ipywidgets, matplotlib.pyplot")
+    table("Import, ms over a bare interpreter", ["what", "ms", "ratio"], [
+        ["numpy", f"{numpy_ - bare:.0f}", "1"], ["springpass", f"{name - bare:.0f}", ""],
+        ["springpass.boring_bar", f"{ours - bare:.0f}", f"{(ours - bare) / (numpy_ - bare):.2f} of numpy"],
+        ["springpass.page", f"{page - bare:.0f}", f"{(page - bare) / (plain - bare):.2f} of ipywidgets and pyplot"]])
+
+
+def sliders() -> None:
+    import springpass.pages
+    from plain_way import draw_bend
+    from springpass.page import Page, Slide
+    from springpass.pages.check_stickout import PAGE as STICKOUT
+
+    result = STICKOUT.answer().result
+    plain = timed(lambda i: draw_bend(result), 12)
+    rows = []
+    found: dict[str, Page] = {}
+    for _, name, _ in pkgutil.iter_modules(springpass.pages.__path__):
+        for value in vars(importlib.import_module(f"springpass.pages.{name}")).values():
+            if isinstance(value, Page):
+                found.setdefault(value.name, value)
+    for name, page in sorted(found.items()):
+        slides = [what for what in page.inputs if isinstance(what, Slide)]
+        if not slides:
+            continue
+        worst = (0.0, 0.0, "")
+        for what in slides:
+            q = what.quantity
+            here = [q.usual + (q.high - q.usual) * 0.02 * i / 40 for i in range(40)]
+            if q.whole:
+                here = [float(round(min(q.usual + i % 2, q.high))) for i in range(40)]
+            try:
+                one = timed(lambda i, page=page, what=what, here=here: page.answer(**{what.name: here[i]}), 24)
+            except ValueError:
+                continue
+            worst = max(worst, (*one, what.name))
+        rows.append([name, f"{worst[0]:.1f}", f"{worst[1]:.1f}", worst[2], f"{plain[0] / max(worst[0], 1e-9):.0f} times faster"])
+    table("A slider change in the kernel: answer, spread, picture, words; the page's slowest slider",
+          ["page", "median ms", "p95 ms", "slider", "than a new matplotlib figure alone"], rows)
+    print(f"  (the plain way: {plain[0]:.0f} ms median, {plain[1]:.0f} ms p95, for the figure alone, nothing computed)")
+
+
+def growth() -> None:
+    from springpass.boring_bar import spring_passes
+    from springpass.cutting import kienzle, nose_forces
+
+    rows, last = [], 0.0
+    for count in (1_000, 10_000, 100_000, 1_000_000):
+        give = np.linspace(1e-4, 3e-3, count)
+        spring_passes(0.1, 0.05, 0.4, give[:10], "medium-carbon steel", 2)
+        start = time.perf_counter()
+        spring_passes(0.1, 0.05, 0.4, give, "medium-carbon steel", 2)
+        taken = time.perf_counter() - start
+        rows.append([f"{count:,}", f"{1e3 * taken:.1f}", f"{1e9 * taken / count:.0f}", f"{taken / last:.1f}" if last else ""])
+        last = taken
+    one = kienzle("medium-carbon steel")
+    start = time.perf_counter()
+    for a in np.linspace(0.05, 0.1, 200):   # the obvious way: integrate the nose for every sample
+        nose_forces(float(a), 0.05, 0.4, 90, *one)
+    plain = (time.perf_counter() - start) / 200 * 5 * 2
+    table("Two spring passes settled with the bar, for so many bars", ["samples", "ms", "ns each", "times the row above"], rows)
+    print(f"  one bar after another, five trials a pass: {1e3 * plain:.1f} ms each, {plain / (last / 1e6):,.0f} times as long")
+
+
+def browser() -> None:
+    import lab
+    from playwright.sync_api import sync_playwright
+
+    if lab.chromium() is None:
+        print("\nBrowser: no chromium here.")
+        return
+    rows = []
+    with lab.lab() as address, sync_playwright() as play:
+        chromium = play.chromium.launch(executable_path=lab.chromium(), headless=True, args=lab.FLAGS)
+        for name in ("check_stickout", "01_heat", "05_workholding"):
+            page = chromium.new_context(viewport={"width": 1280, "height": 900}).new_page()
+            page.set_default_timeout(60_000)
+            lab.open_notebook(page, address, f"{name}.ipynb")
+            page.wait_for_timeout(1500)
+            shown = page.locator(".sp-page").first
+            shown.scroll_into_view_if_needed()
+            slider = shown.get_by_role("slider").nth(3 if name == "check_stickout" else 0)
+            slider.focus()
+            page.evaluate("""() => { window.took = []; const p = document.activeElement.closest('.sp-page').querySelector('.sp-picture');
+                document.activeElement.addEventListener('keydown', () => { window.at = performance.now(); }, true);
+                new MutationObserver(() => { if (window.at) { window.took.push(performance.now() - window.at); window.at = 0; } })
+                    .observe(p, {childList: true, subtree: true, characterData: true}); }""")
+            for i in range(40):
+                slider.press("ArrowRight" if i % 20 < 10 else "ArrowLeft")
+                page.wait_for_timeout(160)
+            took = page.evaluate("window.took")
+            rows.append([name, f"{np.median(took):.0f}", f"{np.percentile(took, 95):.0f}", str(len(took))] if took else [name, "-", "-", "0"])
+            lab.shut(page)
+        chromium.close()
+    table("Key press to changed picture in JupyterLab, ms", ["notebook", "median", "p95", "presses"], rows)
+
+
+def notebooks() -> None:
+    start = time.perf_counter()
+    done = subprocess.run([sys.executable, "-m", "pytest", "-q", str(ROOT / "workbook")], cwd=ROOT, capture_output=True, text=True)
+    print(f"\nThe whole workbook under nbval: {time.perf_counter() - start:.0f} s ({done.stdout.strip().splitlines()[-1]})")
+    print(f"Largest child process so far: {resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss / 1024:.0f} MB")
+
+
+if __name__ == "__main__":
+    quick = "--quick" in sys.argv
+    for part in (imports, sliders, growth, *(() if quick else (browser, notebooks))):
+        part()
