@@ -241,6 +241,8 @@ class StickoutCheck:
     after_dialling: float      # half width of the likely range once the middle is dialled out
     left: tuple[Likely, ...]   # on diameter, after each pass
     copied: Likely             # share of an uneven stock that is still there
+    taper: Likely              # what is left of the stock's taper or unevenness, on diameter
+    drop: Likely               # of the tip on the last pass
     stiffness: Likely          # at the tip, N/mm
     thrust: Likely             # first pass, N
     frequency: Likely
@@ -293,7 +295,8 @@ def check_stickout(stickout: float = 40.0, bar_diameter: float = 8.0, bore: floa
     return StickoutCheck(
         verdict=verdict(chance), chance=chance, setup=setup, reasons=reasons, error=error,
         after_dialling=max(error.high - error.value, error.value - error.low),
-        left=tuple(likely(2 * one) for one in out.left), copied=likely(out.copied[-1]), stiffness=likely(out.stiffness),
+        left=tuple(likely(2 * one) for one in out.left), copied=likely(out.copied[-1]),
+        taper=likely(out.copied[-1] * setup.uneven), drop=likely(out.drop), stiffness=likely(out.stiffness),
         thrust=likely(out.thrust), frequency=likely(out.frequency), chatter_limit=likely(limit),
         rubs=odds(out.removed[-1] == 0), gap=gap, roomy=roomy, longest=longest, stickouts=lengths, error_low=low,
         error_middle=middle, error_high=high, as_it_is=as_it_is, changes=changes)

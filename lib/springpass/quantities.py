@@ -244,6 +244,8 @@ Stickout: Any = quantity("L", "mm", low=5, high=400, usual=40, says="bar standin
 BarDiameter: Any = quantity("d", "mm", low=1.5, high=60, usual=8, says="diameter of the bar's shank", step=0.5)
 NeckLength: Any = quantity("L_n", "mm", low=0, high=60, usual=0, step=1, says="length of the thinner front of the bar; 0 for none")
 NeckDiameter: Any = quantity("d_n", "mm", low=1, high=40, usual=6, step=0.5, says="diameter of the thinner front of the bar")
+TipOffsetShare: Any = quantity("e/d", "1", low=0.1, high=2, usual=0.6, step=0.05,
+                               says="distance of the tip from the bar's axis, in bar diameters")
 NoseRadius: Any = quantity("r", "mm", low=0.02, high=1.6, usual=0.4, says="radius of the tool's nose", step=0.05)
 Modulus: Any = quantity("E", "MPa", low=2e3, high=700e3, usual=205e3, shown="GPa", says="how stiff the material is")
 Poisson: Any = quantity(r"\nu", "1", low=0, high=0.49, usual=0.29, says="how much the material thins as it stretches")
@@ -269,6 +271,8 @@ Damping: Any = quantity(r"\zeta", "1", low=0.001, high=0.4, usual=0.03, log=True
 # cut
 DepthOfCut: Any = quantity("a", "mm", low=0.002, high=3, usual=0.1, log=True, says="depth of cut, on radius")
 Infeed: Any = quantity("a_0", "mm", low=0.002, high=3, usual=0.1, log=True, says="infeed set on the dial, on radius")
+StockTaper: Any = quantity(r"\Delta_0", "mm", low=0, high=0.3, usual=0.02, shown="µm", step=5,
+                           says="taper or unevenness of the bore before this cut, on diameter")
 Feed: Any = quantity("f", "mm", low=0.01, high=0.8, usual=0.05, says="feed per turn", step=0.01)
 EnteringAngle: Any = quantity(r"\kappa", "deg", low=30, high=110, usual=90, says="entering angle of the main edge")
 CuttingSpeed: Any = quantity("v_c", "m/min", low=2, high=400, usual=40, says="cutting speed", step=1)

@@ -211,3 +211,39 @@ def test_screenshots_of_the_bench_page(browser, address, width):
     assert target.stat().st_size > 20_000
     lab.shut(page)
     context.close()
+
+
+def test_a_tap_is_loaded_remembered_and_used(wide, address, tmp_path):
+    """The whole way: load a WAV, remember the bar, tick “use what I measured”; a file that is no WAV gets a sentence."""
+    from springpass import tap_test
+
+    good, bad = tmp_path / "tap.wav", tmp_path / "tap.mp3.wav"
+    good.write_bytes(tap_test.write_wav(tap_test.made_up_taps(1500, 0.025)))
+    bad.write_bytes(b"ID3 not a wave file")
+    page, errors, _ = opened(wide, address, "03_boring_bar.ipynb")
+    tap = next(shown for shown in pages_of(page) if "A tap and a phone" in shown.inner_text())
+    expect(tap.locator(".sp-words")).to_contain_text("Made-up sound")
+    tap.get_by_role("button", name="remember this bar").click()
+    expect(tap).to_contain_text("This is the made-up sound")
+
+    def load(file):
+        with page.expect_file_chooser() as chooser:
+            tap.get_by_role("button", name="load a WAV recording").click()
+        chooser.value.set_files(file)
+
+    load(bad)
+    expect(tap).to_contain_text("not a WAV file")
+    load(good)
+    expect(tap.locator(".sp-words")).to_contain_text(re.compile(r"rings at (1499|1500|1501) Hz"))
+    tap.get_by_role("button", name="remember this bar").click()
+    expect(tap).to_contain_text("Saved as record")
+    assert not errors, errors
+    lab.shut(page)
+
+    page, shown, errors = stickout_page(wide, address)
+    before = shown.locator(".sp-words").inner_text()
+    shown.get_by_label("use what I measured (chapter 3)").check()
+    expect(shown.locator(".sp-words")).not_to_have_text(before)
+    expect(shown.locator(".sp-wrong")).to_have_count(0)
+    assert not errors, errors
+    lab.shut(page)

@@ -26,6 +26,9 @@ from ..quantities import (
     Refused,
     Say,
     Stickout,
+    StockTaper,
+    TipMass,
+    TipOffsetShare,
     Tolerance,
     plain,
 )
@@ -49,9 +52,9 @@ def measured(bar: str = "") -> dict[str, Any]:
     return known
 
 
-def compute(own_holder: bool = False, route: str = "straight to size", **values: Any) -> StickoutCheck:
+def compute(own_holder: bool = False, route: str = "straight to size", offset_share: float = 0.6, **values: Any) -> StickoutCheck:
     more = measured() if own_holder else {}
-    return boring_bar.check_stickout(**values, dial_out=route != "straight to size", **more)
+    return boring_bar.check_stickout(**values, tip_offset=offset_share * values["bar_diameter"], dial_out=route != "straight to size", **more)
 
 
 def tenth(chance: float) -> str:
@@ -181,7 +184,8 @@ def more(c: StickoutCheck, say: Say) -> str:
     facts = (f"<p>The tip yields 1 {say.fine_unit} for {plain((0.0254 if say.inch else 0.001) * c.stiffness.value, 2)} N; the first pass pushes with "
              f"{plain(c.thrust.value, 2)} N (likely {plain(c.thrust.low, 2)} to {plain(c.thrust.high, 2)}). The bar rings at {plain(c.frequency.value, 2)} Hz. "
              f"Chatter begins at {deep} on radius{at_worst}. Odds that the last pass is too thin to cut: {tenth(c.rubs)}. "
-             f"Of an uneven bore, {plain(100 * c.copied.value, 2)} % is copied.</p>")
+             f"Of {say.fine(s.uneven)} of taper in the bore before, {say.fine(c.taper.value)} is left. "
+             f"The tip drops {say.fine(c.drop.value)}, which hardly counts.</p>")
     modulus = tables.fact("bar_materials", bar_material=s.bar_material, property="E").value
     nu = tables.fact("bar_materials", bar_material=s.bar_material, property="nu").value
     shift, tilt = (tables.fact("holders", holder=s.holder, property=p).value for p in ("stiffness", "rotation"))
@@ -201,12 +205,15 @@ PAGE = Page(
         Choose("material", work_materials(), "medium-carbon steel", "work"),
         Slide("bore", BoreDiameter.but(high=80), "work", "bore diameter"),
         Slide("tolerance", Tolerance, "work", "tolerance on diameter"),
+        Slide("uneven", StockTaper, "work", "taper in the bore before", rare=True),
         Choose("bar_material", boring_bar.bar_materials(), "steel", "tool"),
         Slide("bar_diameter", BarDiameter.but(high=40), "tool"),
         Slide("stickout", Stickout.but(high=250), "tool"),
         Slide("neck_length", NeckLength, "tool", rare=True),
         Slide("neck_diameter", NeckDiameter, "tool", rare=True),
         Slide("nose_radius", NoseRadius, "tool"),
+        Slide("offset_share", TipOffsetShare, "tool", "tip from the bar's axis, in bar diameters", rare=True),
+        Slide("tip_mass", TipMass.but(usual=0.0, high=0.1, step=1), "tool", "mass of the head", rare=True),
         Slide("least_chip", LeastChip, "tool", "thinnest chip it cuts", rare=True),
         Choose("holder", boring_bar.holders(), "two screws in a block", "holder"),
         Tick("own_holder", False, "holder", "use what I measured (chapter 3)"),
