@@ -169,37 +169,67 @@ def _outcome(setup: Setup, count: int, stickout: Any = None, bar_diameter: Any =
     length = setup.stickout if stickout is None else stickout
     bar = setup.bar_diameter if bar_diameter is None else bar_diameter
     depth = setup.infeed if infeed is None else infeed
-    nu = tables.fact("bar_materials", bar_material=setup.bar_material, property="nu").value
-    rho = tables.fact("bar_materials", bar_material=setup.bar_material, property="density").value
     neck = np.minimum(setup.neck_length, 0.9 * np.asarray(length)) if setup.neck_length else 0.0
     pieces = make_bar(length, bar, neck, np.minimum(setup.neck_diameter, bar) if setup.neck_length else 0.0)
+    nu, rho = _fact(setup, "nu"), _fact(setup, "density")
+    frequency: Any = setup.measured_frequency
+    if frequency is None and not np.ndim(length) and not np.ndim(bar):
+        shift, tilt, modulus = (float(np.median(d[name])) for name in ("shift", "tilt", "modulus"))
+        first = natural_frequency(pieces, modulus, rho, setup.tip_mass, holder_stiffness=shift, holder_rotation=tilt, poisson=nu)
+        give = compliance(pieces, modulus, nu, shift, tilt)
+        frequency = lambda each: first * np.sqrt(give / each)  # noqa: E731  the same bar on a softer or stiffer tip
+    return _settled(setup, d, pieces, nu, rho, depth, setup.offset, frequency)
+
+
+def _fact(setup: Setup, name: str) -> float:
+    return tables.fact("bar_materials", bar_material=setup.bar_material, property=name).value
+
+
+def _many(setups: list[Setup], count: int) -> list[tuple[Any, Any]]:
+    """(error, stable) of several setups that share work, feed and speed, row by row in as few sweeps as can be."""
+    done: dict[int, tuple[Any, Any]] = {}
+    groups: dict[tuple[float, int], list[int]] = {}
+    for i, one in enumerate(setups):
+        groups.setdefault((one.nose_radius, one.passes), []).append(i)
+    for rows in groups.values():
+        these = [setups[i] for i in rows]
+        draws = [_draws(_key(one), count) for one in these]
+        d = {name: np.stack([np.broadcast_to(draw[name], (count,)) for draw in draws]) for name in draws[0]}
+
+        def column(take: Any, these: list[Setup] = these) -> Any:
+            return np.array([take(one) for one in these], float)[:, None]
+
+        neck = column(lambda one: min(max(one.neck_length, 1e-9), one.stickout)) if any(one.neck_length for one in these) else 0.0
+        pieces = make_bar(column(lambda one: one.stickout), column(lambda one: one.bar_diameter), neck,
+                          column(lambda one: min(one.neck_diameter, one.bar_diameter)))
+        out = _settled(these[0], d, pieces, column(lambda one: _fact(one, "nu")), column(lambda one: _fact(one, "density")),
+                       column(lambda one: one.infeed), column(lambda one: one.offset), these[0].measured_frequency)
+        done |= {i: (out.error[row], out.stable[row]) for row, i in enumerate(rows)}
+    return [done[i] for i in range(len(setups))]
+
+
+def _settled(setup: Setup, d: dict[str, Any], pieces: Any, nu: Any, rho: Any, depth: Any, offset: Any, frequency: Any) -> _Outcome:
+    """The cut settled with a bar; `setup` gives only work, nose, feed, speed and passes, the rest may be columns of arrays.
+
+    frequency: Hz; or a function of each sample's compliance; or None, for one swinging mass on the tip's spring.
+    """
     springs = tip_springs(pieces, d["modulus"], nu, d["shift"], d["tilt"])
     material = cutting.kienzle(setup.material)
     passes = spring_passes(depth, setup.feed, setup.nose_radius, springs.side, material, setup.passes,
                            setup.least_chip * d["edge"], entering_angle=setup.entering_angle, force_factor=d["factor"],
-                           pull=springs.moment * setup.offset)
+                           pull=springs.moment * offset)
     loads = cut_loads(material, setup.feed, setup.nose_radius, setup.entering_angle, float(np.max(depth)))
     main = loads.forces(passes.removed[-1])[0]
     bites = passes.removed[-1] > 0
-    drop = np.where(bites, main * d["factor"] / d["thrust"], 0.0) * (springs.side + springs.twist * setup.offset**2)
+    drop = np.where(bites, main * d["factor"] / d["thrust"], 0.0) * (springs.side + springs.twist * offset**2)
     error = bore_cut(setup.bore, passes.left[-1], drop) - setup.bore
-
-    stiffness = MODAL / springs.side
-    middle = [(float(np.max(np.asarray(a))), float(np.max(np.asarray(b)))) for a, b in pieces]
-    frequency: Any
-    if setup.measured_frequency is not None:
-        frequency = setup.measured_frequency
-    elif np.ndim(length) or np.ndim(bar):   # a sweep: one swinging mass on the tip's spring
+    if frequency is None:
         mass = 33 / 140 * sum(a * b**2 for a, b in pieces) * np.pi / 4 * rho * 1e-12 + setup.tip_mass * 1e-3
         frequency = np.sqrt(1 / (springs.side * mass)) / (2 * np.pi)
-    else:
-        shift, tilt = float(np.median(d["shift"])), float(np.median(d["tilt"]))
-        modulus = float(np.median(d["modulus"]))
-        base = natural_frequency(middle, modulus, rho, setup.tip_mass, holder_stiffness=shift, holder_rotation=tilt, poisson=nu)
-        frequency = base * np.sqrt(compliance(middle, modulus, nu, shift, tilt) / springs.side)
-    slopes = cut_slopes(setup.feed, setup.nose_radius, material.kn, material.mn, setup.entering_angle,
-                        setup.least_chip)
-    stable = is_stable(np.maximum(passes.removed[0], 1e-6), slopes, stiffness, d["damping"], force_factor=d["factor"],
+    elif callable(frequency):
+        frequency = frequency(springs.side)
+    slopes = cut_slopes(setup.feed, setup.nose_radius, material.kn, material.mn, setup.entering_angle, setup.least_chip)
+    stable = is_stable(np.maximum(passes.removed[0], 1e-6), slopes, MODAL / springs.side, d["damping"], force_factor=d["factor"],
                        frequency=frequency, speed=setup.speed, rubbing=d["rubbing"])
     return _Outcome(error, passes.left, passes.removed, passes.copied, 1 / springs.side, drop, stable, frequency,
                     loads.forces(passes.removed[0])[1] * d["factor"])
@@ -372,10 +402,9 @@ def what_helps(setup: Setup) -> tuple[Change, tuple[Change, ...]]:
     if lighter > 0:
         tries.append((f"take a lighter last cut: {lighter:g} mm on radius", replace(setup, infeed=lighter)))
     tries.append(("make one more spring pass", replace(setup, passes=setup.passes + 1)))
-    tried = []
-    for words, one in [("as it is", setup), *tries]:
-        out = _outcome(one, QUICK)
-        tried.append(Change(words, float(np.median(np.abs(out.error))), odds(_size_holds(one, out.error) & out.stable)))
+    tries = [("as it is", setup), *tries]
+    tried = [Change(words, float(np.median(np.abs(error))), odds(_size_holds(one, error) & stable))
+             for (words, one), (error, stable) in zip(tries, _many([one for _, one in tries], QUICK), strict=True)]
     now = tried[0]
     better = [change for change in tried[1:] if change.chance > now.chance + 0.01
               or (change.chance >= now.chance - 0.01 and change.error < 0.95 * now.error)]

@@ -365,7 +365,7 @@ def strip(drawing: Drawing, y: float, low: float, high: float, zone: tuple[float
     def at(value: float) -> float:
         return x + float(np.clip((value - low) / ((high - low) or 1.0), -0.02, 1.02)) * width
 
-    drawing.rect(at(zone[0]), y + 6, max(at(zone[1]) - at(zone[0]), 1), 26, "fill-c", "thin", 7)
+    drawing.rect(at(zone[0]), y + 6, max(at(zone[1]) - at(zone[0]), 1), 26, "fill-c", "thin", 9)
     drawing.text((at(zone[0]) + at(zone[1])) / 2, y + 1, zone_name, "middle", "small halo")
     for tick in nice_ticks(low, high, 6):
         drawing.line([at(tick)] * 2, [y + 32, y + 37], "thin")

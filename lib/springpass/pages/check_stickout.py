@@ -114,9 +114,9 @@ def _sketch(d: Drawing, c: StickoutCheck, say: Say) -> None:
     inside = min(0.9, 0.75 * s.stickout / s.stickout)
     start = root + (1 - inside) * (right - root)
     for top, bottom in ((wall - 26, wall), (wall + bore, wall + bore + 26)):
-        d.rect(start, top, right + 14 - start, bottom - top, "fill-work", "ink", 8)
+        d.rect(start, top, right + 14 - start, bottom - top, "fill-work", "ink", 11)
     d.line([start - 10, right + 34], [axis, axis], "faint")
-    d.rect(14, straight - s.bar_diameter * up / 2 - 22, root - 14, s.bar_diameter * up + 44, "fill-holder", "ink", 6)
+    d.rect(14, straight - s.bar_diameter * up / 2 - 22, root - 14, s.bar_diameter * up + 44, "fill-holder", "ink", 10)
     px = root + x * (right - root)
     d.shape(np.concatenate([px, px[::-1]]), np.concatenate([straight - half, (straight + half)[::-1]]), "faint")
     d.shape(np.concatenate([px, px[::-1]]), np.concatenate([straight + bend - half, (straight + bend + half)[::-1]]), "fill-tool", "ink")
