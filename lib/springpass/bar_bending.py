@@ -272,8 +272,9 @@ def spring_passes(infeed: Any, feed: float, nose_radius: float, compliance: Any,
     if int(np.prod(shape)) <= BLOCK:
         return _passes(np.broadcast_to(left, shape), c, pull, floor, loads, int(passes))
     # very many samples go block by block, so that each block stays in the processor's cache
-    flat = [np.broadcast_to(v, shape).ravel() for v in (left, c, pull, floor)]
-    done = [_passes(*(v[i:i + BLOCK] for v in flat), loads, int(passes)) for i in range(0, flat[0].size, BLOCK)]
+    left, c, pull, floor = (np.broadcast_to(v, shape).ravel() for v in (left, c, pull, floor))
+    done = [_passes(left[i:i + BLOCK], c[i:i + BLOCK], pull[i:i + BLOCK], floor[i:i + BLOCK], loads, int(passes))
+            for i in range(0, left.size, BLOCK)]
     return PassesTaken(*(np.concatenate([getattr(one, name) for one in done], axis=-1).reshape(int(passes), *shape)
                          for name in ("removed", "left", "copied")))
 

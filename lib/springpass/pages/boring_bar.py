@@ -70,7 +70,7 @@ class Bend:
     totals: np.ndarray
     low: np.ndarray
     high: np.ndarray
-    numbers: dict[str, float]
+    numbers: dict[str, Any]
 
 
 def bend(material: str, bar_material: str, bar_diameter: float, stickout: float, nose_radius: float, holder: str,
