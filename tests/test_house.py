@@ -9,19 +9,23 @@ from pathlib import Path
 
 import pytest
 
+from springpass.exercises import chapter
+
 ROOT = Path(__file__).resolve().parents[1]
 LIB = ROOT / "lib" / "springpass"
 MODULES = sorted(LIB.glob("*.py"))
 PAGES = sorted((LIB / "pages").glob("*.py"))
+EXERCISES = sorted((LIB / "exercises").glob("*.py"))
 # the floors of the house, from the cellar up; a topic is whatever is not named here
 CELLAR = ["__init__", "quantities", "formula", "spread", "tables"]
-ATTIC = ["draw", "practice", "typeset", "page"]
+ATTIC = ["draw", "practice", "progress", "typeset", "page", "page_practice"]
+WITH_WIDGETS = ["page", "page_practice"]
 
 
 def imports(path: Path) -> set[str]:
     """Names of this library's modules that a module imports, and outside packages by their own name."""
     found: set[str] = set()
-    inside = path.parent.name == "pages"
+    inside = path.parent.name in ("pages", "exercises")
     for node in ast.walk(ast.parse(path.read_text())):
         if isinstance(node, ast.Import):
             found |= {alias.name.split(".")[0] for alias in node.names}
@@ -36,15 +40,21 @@ def imports(path: Path) -> set[str]:
     return found
 
 
-@pytest.mark.parametrize("path", MODULES + PAGES, ids=lambda p: f"{p.parent.name}/{p.stem}")
+@pytest.mark.parametrize("path", MODULES + PAGES + EXERCISES, ids=lambda p: f"{p.parent.name}/{p.stem}")
 def test_arrows_run_one_way(path):
     uses = imports(path)
-    if path.parent.name != "pages" and path.stem != "page":
-        assert not uses & {"ipywidgets", "IPython"}, "only page.py knows widgets"
+    if path.parent.name == "pages" or path.stem not in WITH_WIDGETS:
+        assert not uses & {"ipywidgets", "IPython"}, "only page.py and page_practice.py know widgets"
     if path.parent.name == "pages":
-        assert not uses & {"ipywidgets", "IPython"}
         return
-    above = {f".{name}" for name in ["pages", *ATTIC]}
+    shown = {".page", ".page_practice", ".pages", ".draw"}
+    if path.parent.name == "exercises":
+        assert not uses & (shown | {".progress", ".shop", ".typeset"}), "exercises stand on the topics and practice alone"
+        return
+    if path.stem in ("practice", "progress"):
+        assert not uses & (shown | {".exercises"}), "practice asks and checks; it shows nothing"
+        return
+    above = {f".{name}" for name in ["pages", "exercises", *ATTIC]}
     if path.stem in CELLAR:
         later = {f".{name}" for name in CELLAR[CELLAR.index(path.stem) + 1:]} if path.stem != "tables" else set()
         topics = {f".{p.stem}" for p in MODULES if p.stem not in CELLAR + ATTIC}
@@ -55,7 +65,7 @@ def test_arrows_run_one_way(path):
         assert not uses & above, "a topic draws nothing and shows nothing"
 
 
-@pytest.mark.parametrize("path", MODULES + PAGES, ids=lambda p: f"{p.parent.name}/{p.stem}")
+@pytest.mark.parametrize("path", MODULES + PAGES + EXERCISES, ids=lambda p: f"{p.parent.name}/{p.stem}")
 def test_every_module_says_what_it_is(path):
     assert ast.get_docstring(ast.parse(path.read_text()))
 
@@ -119,8 +129,10 @@ def test_a_chapter_keeps_the_outline(path):
     places = [next((i for i, head in enumerate(heads) if head.lower().startswith(part.lower())), -1) for part in OUTLINE]
     assert -1 not in places, f"missing: {[p for p, i in zip(OUTLINE, places, strict=True) if i < 0]}; there are {heads}"
     assert places == sorted(places)
+    code = ["".join(cell["source"]) for cell in json.loads(path.read_text())["cells"] if cell["cell_type"] == "code"]
     exercises = text[text.index("## Exercises"):text.index("## Sources")]
-    assert exercises.count("<details>") >= 6, "six exercises or more, each with a folded worked solution"
+    drawn = len(chapter(path.stem).exercises) if any(f'practise("{path.stem}")' in source for source in code) else 0
+    assert drawn + exercises.count("<details>") >= 6, "six exercises or more, with a worked solution each: the widget's and the folded ones"
 
 
 def test_links_inside_the_workbook_lead_somewhere():

@@ -1,4 +1,4 @@
-"""Sliders: the only module that imports ipywidgets.
+"""Sliders: with page_practice.py the only module that imports ipywidgets.
 
 A page is inputs + a pure computation + a picture + a few plain words:
 
@@ -300,7 +300,7 @@ STYLE = """<style>
 }
 </style>"""
 
-_open: list[Live] = []   # the pages now shown, so that the unit choice reaches them
+_open: list[Any] = []   # the pages and questions now shown, so that the unit choice reaches them
 _inch = False
 
 
@@ -542,14 +542,17 @@ def _mishap(mishap: Exception) -> str:
 
 def show(page: Page) -> None:
     """Put a page into the notebook: live where there is a kernel, its still where there is none."""
+    live = Live(page, _inch)
+    put(live, page.still(live.say))
+
+
+def put(live: Any, still: dict[str, str]) -> None:
+    """Show `live.widget` where there is a kernel, the still where there is none; `live.use(inch)` follows the unit choice."""
     from IPython.display import display
 
-    live = Live(page, _inch)
     _open.append(live)
-    bundle: dict[str, Any] = dict(page.still(live.say))
-    bundle["application/vnd.jupyter.widget-view+json"] = {"version_major": 2, "version_minor": 0,
-                                                          "model_id": live.widget.model_id}
-    display(bundle, raw=True)
+    display({**still, "application/vnd.jupyter.widget-view+json": {"version_major": 2, "version_minor": 0,
+                                                                   "model_id": live.widget.model_id}}, raw=True)
 
 
 def units() -> None:

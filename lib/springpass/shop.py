@@ -155,6 +155,23 @@ def change(name: str, edit: Callable[[Any], Any], empty: Any, sound: Callable[[A
     return new
 
 
+def put(name: str, text: str) -> Path:
+    """Write a file of text, such as a table or a sheet to print, into the user's folder; returns its place. Raises Refused."""
+    if not name or "/" in name or "\\" in name or name.startswith(".") or name.endswith(".json"):
+        raise Refused(f"“{name}” cannot be a file's name here.")
+    path = folder() / name
+    new = path.with_name(f"{name}.{os.getpid()}.new")
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        new.write_text(text, encoding="utf-8")
+        os.replace(new, path)
+    except OSError as mishap:
+        with contextlib.suppress(OSError):
+            new.unlink(missing_ok=True)
+        raise Refused(f"{name} could not be saved in {path.parent} ({mishap.strerror or mishap}). Free some space or choose another folder.") from None
+    return path
+
+
 def _path(name: str) -> Path:
     if not name or not all(letter.isalnum() or letter in "-_ " for letter in name):
         raise Refused(f"“{name}” cannot be a file's name. Use letters, digits, - and _.")

@@ -32,9 +32,9 @@ def letter(tex: str) -> str:
     return f"<msub>{body}<mtext>{escape(_plain_letter(index))}</mtext></msub>" if index else body
 
 
-def _number(what: Quantity, value: float) -> str:
+def _number(what: Quantity, value: float, digits: int = 3) -> str:
     unit = what.unit_for()
-    text = escape(plain(what.to_shown(value), 3))
+    text = escape(plain(what.to_shown(value), digits))
     if unit == "1":
         return f"<mn>{text}</mn>"
     if unit == "deg":
@@ -72,10 +72,10 @@ def _running(function: Callable[..., Any]) -> tuple[Any, ...]:
     return tuple(steps)
 
 
-def mathml(function: Callable[..., Any], *, below: Any = True, **numbers: Any) -> str:
+def mathml(function: Callable[..., Any], *, below: Any = True, digits: int = 3, **numbers: Any) -> str:
     """The labelled formula in letters and, if every input is given in library units, with its numbers and its answer.
 
-    below: the inner formulas' own lines follow.
+    below: the inner formulas' own lines follow. digits: figures of the numbers put in.
     """
     shown = printed(function)
     main, inner = _set(function)
@@ -90,11 +90,11 @@ def mathml(function: Callable[..., Any], *, below: Any = True, **numbers: Any) -
         values = {symbol: float(numbers[name]) for name, symbol in shown.letters.items()}
         for symbol, step in _running(function):
             values[symbol] = float(step(*values.values()))
-        given = {str(symbol)[1:]: f"<mrow>{_number(shown.quantity[symbol], value)}</mrow>" for symbol, value in values.items()}
+        given = {str(symbol)[1:]: f"<mrow>{_number(shown.quantity[symbol], value, digits)}</mrow>" for symbol, value in values.items()}
         spaced = main.replace("&#x2062;", "&#x22C5;")
         spaced = re.sub(r"<msup>\{\{(\d+)\}\}", r"<msup><mrow><mo>(</mo>{{\1}}<mo>)</mo></mrow>", spaced)
         rows.append(("", filled(spaced, given)))
-        rows.append(("", _number(gives, float(function(**numbers)))))
+        rows.append(("", _number(gives, float(function(**numbers)), max(digits - 1, 3))))
     rows += [(letter(tex), filled(text, names)) for tex, text in inner] if below else []
     body = "".join(f"<mtr><mtd style='text-align:right'>{left}</mtd><mtd style='text-align:left'><mstyle displaystyle='true'><mo>=</mo>{right}</mstyle></mtd></mtr>"
                    for left, right in rows)

@@ -1,0 +1,24 @@
+"""Exercises and predictions, one small module a chapter: numbers in, a Task (practice.py) out. No physics of its own."""
+
+from __future__ import annotations
+
+import importlib
+import pkgutil
+from functools import cache
+
+from ..practice import Chapter
+from ..quantities import Refused
+
+
+@cache
+def chapters() -> dict[str, Chapter]:
+    """Every chapter's questions by its notebook's name, in the workbook's order."""
+    found = [importlib.import_module(f"{__name__}.{module.name}").CHAPTER for module in pkgutil.iter_modules(__path__)]
+    return {chapter.name: chapter for chapter in sorted(found, key=lambda chapter: chapter.name)}
+
+
+def chapter(name: str) -> Chapter:
+    """One chapter's questions. Raises Refused for a name there is not."""
+    if name not in chapters():
+        raise Refused(f"There are no exercises for “{name}”. There are some for {', '.join(chapters())}.")
+    return chapters()[name]

@@ -1,0 +1,419 @@
+"""Predictions and exercises: solvable by their own solutions, known slips heard, sheets apart, bad input and damaged files in sentences."""
+
+import csv
+import io
+import re
+
+import numpy as np
+import pytest
+
+from springpass import practice, progress, shop, typeset
+from springpass.exercises import chapter, chapters
+from springpass.practice import Draw, Slip, Step, Task, ask, check, choose, code, compare, measure, pose, read, word
+from springpass.quantities import Refused, Say, factor, number
+
+CHAPTERS = list(chapters().values())
+EXERCISES = [exercise for one in CHAPTERS for exercise in one.exercises]
+SEEDS = [f"seed {i}" for i in range(200)]
+INCH = Say(True)
+IDS = [exercise.name for exercise in EXERCISES]
+
+
+@pytest.fixture(autouse=True)
+def own_folder(tmp_path, monkeypatch):
+    monkeypatch.setenv("SPRINGPASS_SHOP", str(tmp_path))
+    shop.notices()
+
+
+# ---- every exercise --------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("exercise", EXERCISES, ids=IDS)
+def test_solvable_by_its_own_worked_solution(exercise):
+    """200 random seeds, mm and inch readers: the answer as the solution writes it, typed as it stands, is right."""
+    for seed in SEEDS:
+        for say in (Say(), INCH):
+            task = pose(exercise, seed, say=say)
+            heard = check(task, task.answer_text(say), say)
+            assert heard.right, (seed, task.asks, task.answer_text(say), heard)
+
+
+@pytest.mark.parametrize("exercise", EXERCISES, ids=IDS)
+def test_the_slips_it_names_get_their_own_feedback(exercise):
+    for seed in SEEDS:
+        task = pose(exercise, seed)
+        assert task.span or task.slips, "an exercise knows what goes wrong"
+        for slip in task.slips:
+            heard = check(task, task.text_of(slip.value))
+            assert not heard.right and heard.slip == slip.name and heard.says == slip.says, (seed, slip, task.answer_text(), heard)
+
+
+@pytest.mark.parametrize("exercise", EXERCISES, ids=IDS)
+def test_the_solution_shows_the_learners_own_numbers(exercise):
+    """The last labelled formula prints its numbers; where it is the answer, that number typed is right."""
+    for seed in SEEDS[:3]:
+        task = pose(exercise, seed)
+        html = task.solution()
+        assert not re.search(r"\bnan\b|\binf\b|None|np\.", re.sub(r"<[^>]*>", " ", html)), html
+        lines = [part for part in task.steps if isinstance(part, Step)]
+        assert lines or (task.steps and all(isinstance(part, str) for part in task.steps))
+        for line in lines:
+            assert np.isfinite(line.value)
+            assert typeset.mathml(line.function, digits=5, **line.numbers) in html
+        assert task.answer_text() in html
+        assert "<script" not in html
+
+
+@pytest.mark.parametrize("exercise", EXERCISES, ids=IDS)
+def test_a_question_is_a_question(exercise):
+    for seed in SEEDS[:40]:
+        for say in (Say(), INCH):
+            task = pose(exercise, seed, say=say)
+            assert len(task.asks) > 30 and not re.search(r"\bnan\b|\binf\b|None|  |np\.|e-0|\bunknown\b", task.asks), task.asks
+            assert len(task.hints) == 2 and len(set(task.hints)) == 2, "hints in two steps"
+            for text in (*task.hints, *(slip.says for slip in task.slips)):
+                assert text.strip()[-1] in ".?!)”", text
+            assert task.within > 0
+            for hint in task.hints:
+                assert task.answer_text(say) not in hint or task.options, "a hint does not give the answer away"
+
+
+@pytest.mark.parametrize("exercise", EXERCISES, ids=IDS)
+def test_the_same_seed_asks_the_same_and_another_asks_another(exercise):
+    assert pose(exercise, "ash") == pose(exercise, " ASH ")
+    asked = [pose(exercise, seed).asks for seed in SEEDS[:30]]
+    assert len(set(asked)) >= 2
+    if not exercise.hands and not pose(exercise).options:
+        assert len(set(asked)) >= 24, "numbers are drawn from wide ranges"
+
+
+@pytest.mark.parametrize("exercise", [e for e in EXERCISES if e.hands], ids=[e.name for e in EXERCISES if e.hands])
+def test_a_reading_of_ones_own_is_held_against_what_is_plausible(exercise):
+    for seed in SEEDS[:20]:
+        task = pose(exercise, seed)
+        if task.options:
+            continue
+        low, high = task.span
+        assert low < task.answer < high
+        for value, says in ((low - 3 * (abs(low) + high), task.low_says), (high * 77, task.high_says)):
+            heard = check(task, f"{value:.6g} {task.unit}".removesuffix(" 1"))
+            assert not heard.right and (heard.says == says or heard.slip in ("unit", *(s.name for s in task.slips)))
+        assert task.low_says[-1] in ".?!" and task.high_says[-1] in ".?!"
+
+
+@pytest.mark.parametrize("one", CHAPTERS, ids=lambda c: c.name)
+def test_a_chapter_has_a_prediction_and_six_exercises_two_of_them_to_do(one):
+    assert one.prediction and one.prediction.reveals and one.prediction.slips
+    assert len(one.exercises) >= 6 and sum(e.hands for e in one.exercises) >= 2
+    assert len({e.name for e in one.exercises}) == len(one.exercises) == len({e.title for e in one.exercises})
+    assert {e.level for e in one.exercises} >= {1, 2, 3}, "from plain reading to a small decision"
+
+
+@pytest.mark.parametrize("one", CHAPTERS, ids=lambda c: c.name)
+def test_no_two_of_thirty_learners_get_the_same_sheet(one):
+    for group in ("", "club evening"):
+        sheets = ["\n".join(pose(e, f"learner {i}", group).asks for e in one.exercises) for i in range(30)]
+        assert len(set(sheets)) == 30
+        answers = [tuple(pose(e, f"learner {i}", group).answer_text() for e in one.exercises if not e.hands) for i in range(30)]
+        assert len(set(answers)) == 30, "nobody can copy a neighbour's answers"
+    codes = [code(f"learner {i}", "club evening") for i in range(30)]
+    assert len(set(codes)) == 30
+
+
+@pytest.mark.parametrize("one", CHAPTERS, ids=lambda c: c.name)
+def test_a_prediction_stands_beside_the_result(one):
+    task = one.prediction
+    right = compare(task, task.answer_text())
+    assert right.right and right.says.startswith(f"You said {task.answer_text()}; it is {task.answer_text()}.")
+    for slip in task.slips:
+        heard = compare(task, task.text_of(slip.value))
+        assert not heard.right and heard.slip == slip.name and slip.says in heard.says and task.answer_text() in heard.says
+    with pytest.raises(Refused, match=r"[.]$"):
+        compare(task, "rather a lot")
+
+
+# ---- answers as people type them ----------------------------------------------------------------------
+
+MM = ask("How much?", "mm", (), ("a", "b"), (Slip("linear for cubic", 0.0150, "You took it as linear; it grows with the cube."),), shown="µm", answer=0.0076)
+
+
+@pytest.mark.parametrize("typed", ["7.6", "7,6", " 7.6 µm", "7,6µm", "7.6 um", "7.6 microns", "0.0076 mm", "0,0076mm", "0.299 thou", "0.000299 inch", '0.000299"',
+                                   "７.６ µm", "7.6e0", "7.5", "7.8"])
+def test_one_answer_in_many_spellings(typed):
+    assert check(MM, typed).right
+
+
+def test_an_inch_reader_types_thou():
+    assert check(MM, "0.299", INCH).right and check(MM, "7.6 µm", INCH).right
+    assert not check(MM, "7.6", INCH).right
+
+
+@pytest.mark.parametrize("typed", ["", "   ", "seven", "7.6.1", "7,6,1", "about 7.6", "🙂", "7.6 kg", "7.6 °C", "__import__('os').getcwd()", "1e400", "nan", "inf", "7 .. 6", "x" * 500, "1/0"])
+def test_what_is_no_answer_gets_a_sentence(typed):
+    with pytest.raises(Refused, match=r"[.”]$"):
+        check(MM, typed)
+
+
+@pytest.mark.parametrize("typed", [None, 7.6, True, ["7.6"]])
+def test_only_what_is_typed_is_read(typed):
+    with pytest.raises(Refused, match=r"[.]$"):
+        check(MM, typed)
+
+
+@pytest.mark.parametrize("typed, slip", [("15", "linear for cubic"), ("-7.6", "sign"), ("7.6 mm", "unit"), ("76", "decimal point"), ("3.8", "factor two"), ("7.1", "rounding"), ("40", "")])
+def test_the_likely_slip_is_named(typed, slip):
+    heard = check(MM, typed)
+    assert not heard.right and heard.slip == slip and heard.says[-1] in ".?"
+
+
+def test_units_of_other_kinds():
+    turns = ask("?", "1/min", (), (), answer=663)
+    assert all(check(turns, typed).right for typed in ("663", "663 rpm", "663 1/min", "663/min", "660 turns"))
+    warm = ask("?", "K", (), (), answer=35.6)
+    assert all(check(warm, typed).right for typed in ("35,6", "35.6 K", "35.6 °C", "36 degrees"))
+    wait = ask("?", "s", (), (), answer=1800, shown="min")
+    assert all(check(wait, typed).right for typed in ("30", "30 min", "1800 s", "30 minutes", "0.5 h"))
+    tilt = ask("?", "deg", (), (), answer=23.7)
+    assert check(tilt, "23.7°").right and tilt.answer_text() == "23.7°"
+    assert check(ask("?", "1", (), (), answer=8), "8 times").right
+
+
+def test_a_choice_takes_its_options_only():
+    task = choose("Which?", ("a bar", "a reamer"), 0, (), (), (Slip("reamer", 1, "A reamer follows."),))
+    assert check(task, "a bar").right and check(task, "a reamer").slip == "reamer"
+    with pytest.raises(Refused, match="none of the answers"):
+        check(task, "a file")
+
+
+def test_a_reading_is_plausible_or_not():
+    task = measure("?", "mm", (0.001, 0.02), 0.006, (), (), low_says="Too little.", high_says="Too much.", shown="µm")
+    assert check(task, "5").right and check(task, "0.005 mm").right
+    assert check(task, "0.1").says == "Too little." and check(task, "300").says == "Too much." and check(task, "6 mm").slip == "unit"
+
+
+# ---- words ----------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("one, other", [("Ash Tree", "  ash   tree "), ("ÉPÉE", "épée"), ("straße", "STRASSE"), ("ａｓｈ", "ash"), ("a\u200b|b", "a\u200b¦b"), ("tab\tbed", "tab bed")])
+def test_spelling_that_makes_no_difference(one, other):
+    assert word(one) == word(other) and code(one) == code(other)
+
+
+@pytest.mark.parametrize("seed", ["🦊", "👩‍🔧 шпиндель", "旋盤", "a b c", "0", "x" * 40, "'; drop", "<b>", "../..", "=1+1", "\ud83e"])
+def test_any_word_will_do(seed):
+    if seed == "\ud83e":   # half an emoji: nothing is left of it
+        with pytest.raises(Refused, match="short word"):
+            word(seed)
+        return
+    one = CHAPTERS[0]
+    assert check(pose(one.exercises[0], seed), pose(one.exercises[0], seed).answer_text()).right
+    progress.call_me(seed)
+    assert progress.who() == (word(seed), "")
+    page = progress.sheet([one], seed)
+    assert "<b><b>" not in page
+
+
+@pytest.mark.parametrize("seed", ["", "   ", "\n", "x" * 41, None, 7, "\u2028"])
+def test_words_that_will_not_do(seed):
+    with pytest.raises(Refused, match=r"[.]$"):
+        word(seed)
+
+
+def test_class_and_learner_do_not_run_into_each_other():
+    one = CHAPTERS[0].exercises[0]
+    assert code("b|c", "a") != code("c", "a|b")
+    assert pose(one, "b|c", "a").asks != pose(one, "c", "a|b").asks
+
+
+def test_the_draw_is_even_and_fixed():
+    """sha256 of class|learner|exercise|attempt|count, seven bytes: worked by hand for one key."""
+    import hashlib
+
+    assert Draw("|ash|x|0").share() == int(hashlib.sha256(b"|ash|x|0|1").hexdigest()[:14], 16) / 16**14
+    values = [Draw(f"k{i}").value(1, 2, 0.25) for i in range(4000)]
+    assert sorted(set(values)) == [1, 1.25, 1.5, 1.75, 2]
+    assert all(abs(values.count(v) - 800) < 120 for v in set(values))
+    assert {Draw(f"k{i}").whole(3, 5) for i in range(100)} == {3, 4, 5}
+
+
+def test_a_question_whose_slips_cannot_be_told_apart_is_drawn_again():
+    def build(draw, say):
+        slip = draw.pick((1.0, 5.0))
+        return ask("?", "mm", (), (), (Slip("s", slip, "x."),), answer=1.0)
+
+    for seed in SEEDS[:30]:
+        assert pose(practice.Exercise("x/x", "x", build), seed).slips[0].value == 5.0
+    with pytest.raises(Refused, match="Choose another word"):
+        pose(practice.Exercise("x/x", "x", lambda d, s: ask("?", "mm", (), (), (Slip("s", 1.0, "x."),), answer=1.0)), "a")
+
+
+# ---- progress -----------------------------------------------------------------------------------------
+
+
+def test_progress_is_kept_reset_and_brought_back():
+    progress.call_me("Ash", "Club")
+    progress.note("exercises", "01_heat/warm_work", "ash", "club", typed="7,6", right=False, tries=1)
+    progress.note("exercises", "01_heat/warm_work", "ash", "club", typed="7.7", right=True, tries=1)
+    progress.note("predictions", "01_heat", "ash", "club", typed="6")
+    assert progress.who() == ("ash", "club")
+    kept = progress.pages("ash", "club")
+    assert kept["exercises"]["01_heat/warm_work"]["tries"] == 2 and kept["exercises"]["01_heat/warm_work"]["typed"] == "7.7"
+    assert progress.pages("oak", "club")["exercises"] == {}
+    assert progress.summary(chapter("01_heat"), "ash", "club").startswith("1 of ")
+    progress.reset("ash", "club")
+    assert progress.pages("ash", "club") == {"predictions": {}, "exercises": {}}
+    progress.note("exercises", "01_heat/winter", "ash", "club", typed="1")
+    progress.bring_back("ash", "club")
+    assert set(progress.pages("ash", "club")["exercises"]) == {"01_heat/warm_work", "01_heat/winter"}
+    with pytest.raises(Refused, match="nothing to bring back"):
+        progress.bring_back("ash", "club")
+    with pytest.raises(Refused):
+        progress.note("marks", "x", "ash")
+
+
+def test_the_table_holds_all_and_runs_nothing():
+    progress.note("exercises", "01_heat/warm_work", "=1+1", "", typed="=HYPERLINK(1)", right=False, slip="unit", tries=1)
+    progress.note("predictions", "01_heat", "oak", "club", typed="-3,5", value=-0.0035, unit="mm", right=False)
+    rows = list(csv.DictReader(io.StringIO(progress.table())))
+    rows.sort(key=lambda row: row["learner"])
+    assert [row["learner"] for row in rows] == ["'=1+1", "oak"]
+    assert rows[0]["typed"] == "'=HYPERLINK(1)" and rows[0]["exercise"] == "warm_work" and rows[0]["right"] == "no"
+    assert rows[1]["kind"] == "prediction" and rows[1]["class"] == "club" and rows[1]["typed"] == "-3,5" and rows[1]["value"] == "-0.0035"
+    assert len(list(csv.DictReader(io.StringIO(progress.table("oak", "club"))))) == 1
+
+
+@pytest.mark.parametrize("damage", ["", "{", "[]", '{"learners": 3}', '{"version":1,"learner":"a","group":"","learners":{"|a":{"exercises":[]}}}', "\x00\x01", "null"])
+def test_a_damaged_progress_file_is_set_aside_and_nothing_is_lost(damage, tmp_path):
+    progress.note("exercises", "01_heat/warm_work", "ash", typed="1", tries=1)
+    progress.note("exercises", "01_heat/winter", "ash", typed="2", tries=1)
+    (tmp_path / "progress.json").write_text(damage)
+    kept = progress.pages("ash")["exercises"]
+    assert "01_heat/warm_work" in kept, "the copy before it is used"
+    told = shop.notices()
+    assert len(told) == 1 and "damaged" in told[0] and told[0].endswith(".")
+    aside = list(tmp_path.glob("progress.damaged-*.json"))
+    assert len(aside) == 1 and aside[0].read_text() == damage, "the damaged file itself is kept as it was"
+    progress.note("exercises", "01_heat/drop_in", "ash", typed="3", tries=1)
+    assert set(progress.pages("ash")["exercises"]) >= {"01_heat/warm_work", "01_heat/drop_in"}
+
+
+def test_a_folder_that_cannot_be_written_is_a_sentence(tmp_path, monkeypatch):
+    blocked = tmp_path / "file"
+    blocked.write_text("in the way")
+    monkeypatch.setenv("SPRINGPASS_SHOP", str(blocked))
+    for act in (lambda: progress.note("exercises", "x", "ash"), lambda: shop.put("sheet.html", "x")):
+        with pytest.raises(Refused, match=r"[.]$"):
+            act()
+
+
+def test_files_handed_out_stay_in_the_folder(tmp_path):
+    assert shop.put("sheet.html", "µ").read_text(encoding="utf-8") == "µ"
+    assert not list(tmp_path.glob("*.new"))
+    for name in ("../x.html", "a/b", ".hidden", "", "progress.json"):
+        with pytest.raises(Refused):
+            shop.put(name, "x")
+
+
+@pytest.mark.parametrize("one", CHAPTERS, ids=lambda c: c.name)
+def test_a_sheet_prints_with_its_own_numbers(one):
+    page = progress.sheet([one], "ash", "club")
+    assert all(f"{i}. " in page for i in range(1, len(one.exercises) + 1))
+    assert code("ash", "club") in page and "@page{size:A4" in page and "http" not in page.replace("http-equiv", "")
+    assert page == progress.sheet([one], "Ash", "club") != progress.sheet([one], "oak", "club")
+    key = progress.sheet([one], "ash", "club", paper="Letter", key=True)
+    assert "@page{size:letter" in key and key.count("The answer:") + key.count("is plausible") == len(one.exercises)
+    with pytest.raises(Refused, match="A4 or Letter"):
+        progress.sheet([one], "ash", paper="A5")
+
+
+# ---- the widgets ----------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("one", CHAPTERS, ids=lambda c: c.name)
+def test_the_prediction_widget_is_silent_until_answered(one):
+    from springpass.page_practice import Predict
+
+    asked = Predict(one)
+    assert asked.told.value == "" and asked.note.value == ""
+    asked.field.value = one.prediction.options[0] if one.prediction.options else "3,5"
+    assert "You said" in asked.told.value and not asked.note.value
+    again = Predict(one)
+    assert again.field.value == asked.field.value and again.told.value == asked.told.value, "reopened, it is still there"
+    if not one.prediction.options:
+        again.field.value = "lots"
+        assert "is not a number" in again.note.value
+    again.use(True)
+
+
+@pytest.mark.parametrize("one", CHAPTERS, ids=lambda c: c.name)
+def test_the_exercise_widget(one):
+    from springpass.page_practice import Practise
+
+    sheet = Practise(one)
+    assert all(card.told.value == card.hints.value == card.solution.value == "" for card in sheet.cards)
+    sheet.learner.value = "Birch"
+    first = next(card for card in sheet.cards if not card.task.options)
+    first.field.value = "twelve"
+    assert "is not a number" in first.told.value
+    first.field.value = first.task.answer_text()
+    assert "✓" in first.told.value and sheet.status.value.count("1 of ")
+    first.hint()
+    first.hint()
+    first.hint()
+    assert "Hint 1" in first.hints.value and "Hint 2" in first.hints.value
+    first.unfold()
+    assert first.task.answer_text() in first.solution.value
+    first.unfold()
+    assert first.solution.value == ""
+    reopened = Practise(one)
+    assert reopened.learner.value == "birch" and "✓" in reopened.cards[first.number - 1].told.value
+    reopened.use(True)
+    assert "✓" in reopened.cards[first.number - 1].told.value, "what was typed keeps its unit"
+    sheet.export()
+    assert "progress.csv" in sheet.note_box.value
+    sheet.printed()
+    assert "data:text/html" in sheet.note_box.value
+    sheet.reset()
+    assert "✓" in first.told.value, "the first press only asks"
+    sheet.reset()
+    assert first.told.value == ""
+    sheet.bring_back()
+    assert "✓" in first.told.value
+    sheet.learner.value = "  "
+    assert "empty" in sheet.note_box.value and sheet.who[0] == "birch"
+    sheet.learner.value = "🦊 fox"
+    assert first.told.value == "" and sheet.who[0] == "🦊 fox"
+
+
+def test_a_notice_of_a_damaged_file_reaches_the_page(tmp_path):
+    from springpass.page_practice import Practise
+
+    progress.call_me("birch")
+    (tmp_path / "progress.json").write_text("{")
+    assert "damaged" in Practise(CHAPTERS[0]).note_box.value
+
+
+def test_stills_are_the_examples_whatever_the_reader_has_done():
+    from springpass.page_practice import Practise, Predict
+
+    for one in CHAPTERS:
+        before = (Predict(one).still(), Practise(one).still())
+        progress.call_me("somebody else")
+        assert (Predict(one).still(), Practise(one).still()) == before
+        text = before[1]["text/plain"]
+        assert set(before[1]) == {"text/plain"} and "Answers: 1. " in text
+        assert all(exercise.title in text for exercise in one.exercises)
+
+
+def test_an_unknown_chapter_is_a_sentence():
+    with pytest.raises(Refused, match="There are some for"):
+        chapter("42_everything")
+
+
+def test_answers_of_the_chapter_on_heat_by_hand():
+    """Worked outside the library: D α ΔT in decimal arithmetic, from the numbers printed in the question."""
+    for seed in SEEDS[:20]:
+        task = pose(chapter("01_heat").exercises[0], seed)
+        expansion, size, rise = (number(x) for x in re.search(r"\(([\d.]+) millionths.*about ([\d.]+) mm.* is ([\d.]+) K warmer", task.asks).groups())
+        assert isinstance(task, Task) and read(task, f"{expansion * size * rise / 1000} µm") == pytest.approx(task.answer, rel=1e-9)
+        assert factor("mm", "µm") == 1e-3
