@@ -23,6 +23,7 @@ import numpy as np
 
 from . import reaming_log, stops, tables
 from . import shop as file
+from .learning import HOLDER, LEARNED, REPEAT
 from .quantities import Refused
 from .shop_entries import MEASURED, USES, Known, checked, known
 from .spread import about, factor_of
@@ -289,10 +290,10 @@ def default_shop() -> Shop:
     return read(tables.toml("default_shop"))
 
 
-def own_shop() -> Shop:
+def own_shop(accepted: bool = True) -> Shop:
     """The user's own shop, or the default one, with everything in the shop file that was measured. Raises Refused."""
     kept = file.load(FILE, {}, lambda data: isinstance(data, dict))
-    return with_records(read(kept) if kept else default_shop())
+    return with_records(read(kept) if kept else default_shop(), accepted)
 
 
 def keep(description: Any) -> Shop:
@@ -307,8 +308,11 @@ def keep(description: Any) -> Shop:
     return made
 
 
-def with_records(shop: Shop) -> Shop:
-    """The shop with what has been measured in place of what was assumed. Records that make no sense are passed over."""
+def with_records(shop: Shop, accepted: bool = True) -> Shop:
+    """The shop with what has been measured in place of what was assumed, and what was learned and accepted in place of both.
+
+    Records that make no sense are passed over. Without `accepted`: as it stood before anything was learned.
+    """
     holder, lathe = shop.holder, shop.lathe
     if weighed := file.latest("holder"):
         holder = replace(holder, stiffness=_measured(weighed, "stiffness") or holder.stiffness,
@@ -320,15 +324,20 @@ def with_records(shop: Shop) -> Shop:
         if record.get("name") == "spindle and chuck":
             for name, key in (("spindle and chuck shift", "stiffness"), ("spindle and chuck tilt", "rotation")):
                 supports[name] = _spring(record, key) or supports[name]
+        elif record.get("name") == "tailstock and centre":
+            supports["live centre and tailstock"] = _spring(record, "stiffness") or supports["live centre and tailstock"]
         elif record.get("name") in supports:
             supports[record["name"]] = _spring(record, "stiffness") or supports[record["name"]]
     gauges = shop.gauges
     if box := file.latest("gauge set"):
         with contextlib.suppress(Refused, KeyError, TypeError):
             gauges = Gauges(stops.read_set(box["sizes"], box.get("unit", "mm"), name="my own box"), MEASURED)
-    instruments = tuple(replace(g, repeat=_repeat(g.instrument) or g.repeat) for g in shop.instruments)
+    learned = _learned() if accepted else {}
+    if HOLDER in learned:
+        holder = replace(holder, stiffness=learned[HOLDER])
+    instruments = tuple(replace(g, repeat=learned.get(f"{REPEAT}, {g.instrument}") or _repeat(g.instrument) or g.repeat) for g in shop.instruments)
     return replace(shop, holder=holder, lathe=replace(lathe, supports=supports), gauges=gauges, instruments=instruments,
-                   learned=_learned(), reamed_holes=tuple(file.records(reaming_log.KIND)))
+                   learned=learned, reamed_holes=tuple(file.records(reaming_log.KIND)))
 
 
 def _positive(record: dict[str, Any], *names: str) -> list[float] | None:
@@ -370,7 +379,7 @@ def _repeat(instrument: str) -> Known | None:
 def _learned() -> dict[str, Known]:
     """What the user has accepted from measured parts, newest of each; see learning.accept."""
     found: dict[str, Known] = {}
-    for record in file.records("learned"):
+    for record in file.records(LEARNED):
         numbers = [record.get(k) for k in ("value", "low", "high")]
         ok = all(isinstance(n, int | float) and not isinstance(n, bool) and np.isfinite(n) for n in numbers)
         if isinstance(record.get("name"), str) and ok and numbers[1] <= numbers[0] <= numbers[2]:  # type: ignore[operator]
