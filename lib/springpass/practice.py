@@ -28,7 +28,8 @@ TRIES = 200              # draws until every slip can be told from the right ans
 # words for a unit that a person may add, where the number stands as it is
 SAME = {"1/min": ("rpm", "1/min", "/min", "rev/min", "turns/min", "min-1", "turns a minute", "turns"),
         "K": ("k", "°c", "degrees", "deg", "°", "celsius"), "°C": ("°c", "c", "°", "degrees", "deg"), "1": ("times", "x", "×", "fold"),
-        "deg": ("°", "deg", "degrees"), "s": ("seconds",), "min": ("minutes",), "N": ("newton",)}
+        "deg": ("°", "deg", "degrees"), "s": ("seconds",), "min": ("minutes",), "N": ("newton",),
+        "N m": ("n m", "nm", "n·m"), "N mm": ("n mm", "nmm", "n·mm")}
 
 
 # ---- the learner's word ---------------------------------------------------------------------------
@@ -181,6 +182,8 @@ def ask(asks: str, unit: str, steps: Sequence[Step | str], hints: Sequence[str],
         answer: float | None = None, within: float = 0.03, give: float = 0.0, reveals: str = "") -> Task:
     """A question for a number; its answer is the last formula's unless given. within: share of it; give: in `unit`, if more."""
     if answer is None:
+        if steps and isinstance(steps[-1], str) and not steps[-1].startswith("Or shorter"):
+            raise ValueError("the solution goes on after its last formula: say what the answer is")
         answer = next(part.value for part in reversed(steps) if isinstance(part, Step))
     return Task(asks, float(answer), unit, shown, max(within * abs(answer), give), (), tuple(slips), tuple(hints), tuple(steps),
                 reveals=reveals)
@@ -243,7 +246,7 @@ def _told_apart(task: Task) -> bool:
     places = [task.answer, *(slip.value for slip in task.slips)]
     if task.span:
         return all(not task.span[0] <= slip.value <= task.span[1] for slip in task.slips)
-    gap = [2.2 * max(task.within, _near(task, place)) for place in places]
+    gap = [2.2 * _near(task, place) for place in places]
     return all(abs(a - b) > max(gap[i], gap[j]) for i, a in enumerate(places) for j, b in enumerate(places) if j < i)
 
 

@@ -60,7 +60,7 @@ def winter(draw: Draw, say: Say) -> Task:
                 clearance=play, size=size, hole_expansion=hole, shaft_expansion=BEARING, rise=-span)
     return ask(f"A bearing's outer ring of steel ({millionths(BEARING)}) sits in an aluminium housing ({millionths(hole)}), Ø{say.length(size)}, with {say.fine(play, 3)} of play at 20 °C. "
                "By how many degrees must both cool down until the play is gone?", "K",
-               (line, f"So {plain(play * 1e3, 3)} µm divided by {plain(size * (hole - BEARING) * 1e3, 3)} µm for each degree."),
+               (line, f"So {plain(play * 1e3, 3)} µm divided by {plain(size * (hole - BEARING) * 1e3, 3)} µm for each degree: {plain(span, 4)} K."),
                ("Which shrinks faster, housing or ring? Only the difference closes the gap.", "Play divided by (size × difference of the two expansions)."),
                (Slip("one part for both", play / (size * hole), "You let the housing alone shrink. The ring shrinks too; only the difference counts."),
                 Slip("diameter for radius", 2 * span, "You took the size for a radius. Play and size are both on diameter here.")), answer=span)
