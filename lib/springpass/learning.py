@@ -2,9 +2,9 @@
 
 Four things are learned, each a textbook update whose uncertainty is kept:
 
-- force factor and holder stiffness together: a bar bends by 2 F (c φ + ψ) on diameter, c the bar's own
-  compliance, φ the factor on the tabulated force, ψ = φ / holder stiffness. In (φ, ψ) that is a
-  straight-line model with a normal prior and known reading error;
+- force factor and holder stiffness together: a boring bar bends by 2 F (c φ + ψ) on diameter, c the bar's
+  own compliance, φ the factor on the tabulated force, ψ = φ / holder stiffness; turned work by 2 F c φ.
+  In (φ, ψ) that is a straight-line model with a normal prior and known reading error;
 - reamer oversize: mean and scatter of hole less reamer, both unknown (normal and scaled inverse chi-squared);
 - own repeatability with a gauge: the scatter of repeated readings (scaled inverse chi-squared).
 
@@ -51,7 +51,7 @@ class Expected:
     high: float
     dialled: float = 0.0   # size the tool was set to; nought: not known
     force: float = 0.0     # N, thrust by the tables; nought where bending teaches nothing
-    compliance: float = 0.0   # mm/N, bar (or work) alone, without the holder
+    compliance: float = 0.0   # mm/N: a bar without its holder, or turned work with all that holds it
     reamer: float = 0.0    # mm, the reamer's own diameter
     lower: float = 0.0     # what the drawing allows, sizes in mm; both nought: nothing
     upper: float = 0.0
@@ -216,7 +216,7 @@ def _bending(results: Sequence[Result], stiffness: float, factor: float) -> tupl
     sign = np.array([-1.0 if r.expected.made == BORED else 1.0 for r in used])
     force, bar = (np.array([getattr(r.expected, n) for r in used]) for n in ("force", "compliance"))
     moved = sign * np.array([r.measured - r.expected.dialled for r in used])
-    after, doubt = learn_line(mean, covariance, np.column_stack([2 * force * bar, 2 * force * 1e-4]), moved,
+    after, doubt = learn_line(mean, covariance, np.column_stack([2 * force * bar, np.where(sign < 0, 2e-4 * force, 0.0)]), moved,
                               [_reading_noise(r.expected) for r in used])
     pairs = (_pairs(mean, covariance), _pairs(after, doubt))
     said = f"{len(used)} bending result{'s' if len(used) != 1 else ''}"

@@ -48,12 +48,12 @@ class Scatter:
 
     def mean_range(self, p: float = 0.9) -> tuple[float, float]:
         """Where the mean lies with chance p (Student's t)."""
-        reach = float(t_quantile((1 + p) / 2, self.dof) * self.sd / np.sqrt(self.weight))
+        reach = float(_t((1 + p) / 2, self.dof) * self.sd / np.sqrt(self.weight))
         return self.mean - reach, self.mean + reach
 
     def next_range(self, p: float = 0.9) -> tuple[float, float]:
         """Where the next result lies with chance p (Student's t)."""
-        reach = float(t_quantile((1 + p) / 2, self.dof) * self.sd * np.sqrt(1 + 1 / self.weight))
+        reach = float(_t((1 + p) / 2, self.dof) * self.sd * np.sqrt(1 + 1 / self.weight))
         return self.mean - reach, self.mean + reach
 
     def sd_range(self, p: float = 0.9) -> tuple[float, float]:
@@ -96,6 +96,11 @@ def learn_line(mean: Any, covariance: Any, rows: Any, results: Any, noise: Any) 
         return m, np.asarray(covariance, dtype=float)
     after = np.linalg.inv(prior + x.T @ (w[:, None] * x))
     return after @ (prior @ m + x.T @ (w * y)), after
+
+
+@lru_cache(maxsize=256)
+def _t(p: float, dof: float) -> float:
+    return float(t_quantile(p, dof))
 
 
 def finite(results: Any) -> np.ndarray:
