@@ -177,7 +177,7 @@ class Card:
         """Put the question again, with the present word and units, and what was answered under that word."""
         self.task = pose(self.exercise, *self.sheet.who, self.sheet.say)
         do = "<i>To do.</i> " if self.exercise.hands else ""
-        self.asks.value = f'<div class="sp-asks"><b>{self.number}. {escape(self.exercise.title)}.</b> {do}{escape(self.task.asks)}</div>'
+        self.asks.value = f'<div class="sp-asks"><b>{self.number}. {escape(self.exercise.heading)}</b> {do}{escape(self.task.asks)}</div>'
         self.unit.value = escape(self.task.wanted(self.sheet.say))
         kept = self.sheet.kept.get(self.exercise.name, {})
         self.hinted = 0
@@ -342,7 +342,7 @@ class Practise:
         for number, exercise in enumerate(self.chapter.exercises, 1):
             task = pose(exercise)
             choices = f" ({' / '.join(task.options)})" if task.options else ""
-            lines.append(_plain(f"{exercise.title}. {task.asks}{choices}", f"{number}. ", "   "))
+            lines.append(_plain(f"{exercise.heading} {task.asks}{choices}", f"{number}. ", "   "))
             answers.append(f"{number}. {'about ' if task.span else ''}{task.answer_text()}")
         return {"text/plain": "\n\n".join([*lines, _plain("Answers: " + "; ".join(answers) + ".")])}
 

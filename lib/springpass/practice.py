@@ -211,6 +211,11 @@ class Exercise:
     level: int = 1
     hands: bool = False
 
+    @property
+    def heading(self) -> str:
+        """The title with its stop."""
+        return self.title if self.title[-1] in "?!" else f"{self.title}."
+
 
 @dataclass
 class Chapter:
