@@ -19,7 +19,7 @@ from typing import Any
 from .quantities import Refused, Say, plain
 
 PAPERS = {"A4": "A4", "Letter": "letter"}
-CLOSE = 16      # from so many steps on the sheet is set closer, to stay on two pages
+CLOSE, CLOSER = 14, 20   # from so many steps on the sheet is set closer, to stay on two pages (up to some 22 steps)
 ALWAYS = (
     "Eye protection on; no gloves, rings, loose sleeves or loose hair at a running lathe.",
     "The chuck key is in your hand or in its place, never in the chuck. Turn the spindle by hand before switching on.",
@@ -131,7 +131,7 @@ def _target(step: Step, say: Say) -> str:
 
 
 def _allowed(step: Step, say: Say) -> str:
-    return f"{_size(say, step.low)} to {_size(say, step.high)}" if step.high else ""
+    return f"{_size(say, step.low).split()[0]} to {_size(say, step.high)}" if step.high else ""
 
 
 def _chance(chance: float) -> str:
@@ -141,7 +141,7 @@ def _chance(chance: float) -> str:
 # ---- HTML -------------------------------------------------------------------------------------------
 
 STYLE = """
-@page{size:%s;margin:11mm 11mm 12mm}
+@page{size:%s;margin:9mm 11mm 10mm}
 *{box-sizing:border-box}
 body{font:10.4pt/1.28 system-ui,"Segoe UI","DejaVu Sans",sans-serif;color:#000;background:#fff;margin:0 auto;max-width:194mm;padding:4mm}
 h1{font-size:19pt;margin:0 0 1mm}
@@ -152,19 +152,21 @@ h1{font-size:19pt;margin:0 0 1mm}
 .tick{width:7mm;height:7mm;border:1.2pt solid #000;margin-top:.6mm}
 .what{font-weight:700;font-size:12pt;line-height:1.15}
 .aim{font-weight:700;font-size:16.5pt;line-height:1.1;white-space:nowrap;text-align:right;font-variant-numeric:tabular-nums}
-.may{font-size:8.6pt;text-align:right;line-height:1.2}
+.may{font-size:8.6pt;text-align:right;line-height:1.2;white-space:nowrap}
 .got{border:1pt solid #000;min-height:11mm;font-size:7.4pt;padding:.4mm 1mm;color:#333}
-.facts{grid-column:2/4;font-size:9.8pt}
+.facts{grid-column:2/5;font-size:9.8pt}
 .facts b{font-weight:600}.facts span{white-space:nowrap;margin-right:3mm}.facts span.long{white-space:normal}
 .why{grid-column:2/5;font-style:italic;font-size:8.9pt;line-height:1.2}
 .care{grid-column:2/5;font-weight:650;font-size:9.4pt;line-height:1.2}
 .foot{break-inside:avoid;margin-top:2.5mm;font-size:9.3pt}
 .foot table{border-collapse:collapse;width:100%%}.foot td,.foot th{border-bottom:.5pt solid #888;text-align:left;padding:.5mm 2mm .5mm 0}
 .always{border:1.2pt solid #000;padding:1mm 2mm;margin-top:2mm;font-size:9.3pt;break-inside:avoid}.always p{margin:.2mm 0}
-body.close{font-size:9.2pt;line-height:1.2}.close .what{font-size:10.6pt}.close .aim{font-size:14pt}.close .got{min-height:8.4mm}
-.close .facts{font-size:8.7pt}.close .why,.close .care{font-size:8.2pt}.close .step{padding:.7mm 0}
+body.close{font-size:9pt;line-height:1.15}.close .what{font-size:10.4pt}.close .aim{font-size:13.5pt}.close .got{min-height:7.4mm}
+.close .facts{font-size:8.5pt}.close .why,.close .care{font-size:8pt;line-height:1.12}.close .may{font-size:7.8pt;line-height:1.1}.close .step{padding:.5mm 0}
+.close .always,.close .foot{font-size:8.2pt}.close .hold{font-size:10pt;margin-top:1.2mm}
 .close .tick{width:6mm;height:6mm}
-@media screen and (max-width:640px){.step{grid-template-columns:9mm 1fr}.aim,.may,.got,.facts,.why,.care{grid-column:2;text-align:left}}
+@media print{body.closer{zoom:.92}}
+@media screen and (max-width:640px){.step{grid-template-columns:9mm 1fr}.size,.got,.facts,.why,.care{grid-column:2}.aim,.may{text-align:left}.none{display:none}}
 @media print{body{padding:0;max-width:none}}
 """
 
@@ -173,19 +175,19 @@ def html(sheet: Sheet, say: Say | None = None, paper: str = "A4") -> str:
     """The sheet as one HTML page with print styles, in black on white. Raises Refused for an unknown paper or no steps."""
     if paper not in PAPERS:
         raise Refused(f"There is no paper “{paper}” here; print on {' or '.join(PAPERS)}.")
-    say = say or Say()
+    say, count = say or Say(), len(_checked(sheet).steps)
     out = ['<!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width,initial-scale=1">',
            f"<title>{escape(typed(sheet.title))}</title><style>{STYLE % PAPERS[paper]}</style></head>",
-           f'<body{" class=close" if len(_checked(sheet).steps) >= CLOSE else ""}>', f"<h1>{escape(typed(sheet.title, 120))}</h1>"]
+           f'<body class="{"close" if count >= CLOSE else ""}{" closer" if count >= CLOSER else ""}">', f"<h1>{escape(typed(sheet.title, 120))}</h1>"]
     head = [(name, value) for name, value in (("material", sheet.material), ("blank", sheet.blank), ("shop", sheet.shop)) if value]
     out.append('<div class="top">' + "".join(f"<span><b>{name}</b> {escape(typed(value))}</span>" for name, value in head)
                + ''.join(f'<span><b>{name}</b> <span class="blank">&nbsp;</span></span>' for name in ("by", "date", "shop °C")) + "</div>")
     before = None
-    for count, step in enumerate(sheet.steps, 1):
+    for place, step in enumerate(sheet.steps, 1):
         if step.holding and step.holding != before:
             out.append(f'<div class="hold">held: {escape(typed(step.holding))}</div>')
             before = step.holding
-        out.append(_step(step, count, say))
+        out.append(_step(step, place, say))
     if sheet.odds or sheet.notes:
         out.append(_foot(sheet, say))
     out.append('<div class="always">' + "".join(f"<p>▲ {escape(typed(line))}</p>" for line in sheet.always) + "</div></body></html>")
@@ -199,11 +201,11 @@ def _step(step: Step, count: int, say: Say) -> str:
     may = f"allowed {allowed}" if allowed else ""
     if step.expected and step.target and abs(step.expected - step.target) >= 5e-4:
         may += f"{'<br>' if may else ''}comes out {_size(say, step.expected)}"
-    got = '<div class="got">measured</div>' if step.measure or step.high else "<div></div>"
+    got = '<div class="got">measured</div>' if step.measure or step.high else '<div class="none"></div>'
     care = "".join(f'<div class="care">▲ {escape(typed(c))}</div>' for c in step.cautions)
     why = f'<div class="why">{escape(typed(step.reason))}</div>' if step.reason else ""
     return (f'<div class="step"><div class="tick" role="img" aria-label="box to tick"></div><div class="what">{count}. {escape(typed(step.what))}</div>'
-            f'<div><div class="aim">{_target(step, say)}</div><div class="may">{may}</div></div>{got}'
+            f'<div class="size"><div class="aim">{_target(step, say)}</div><div class="may">{may}</div></div>{got}'
             f'<div class="facts">{facts}</div>{care}{why}</div>')
 
 
