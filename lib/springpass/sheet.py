@@ -253,7 +253,7 @@ COLUMNS = ("step", "what", "held", "tool", "stickout", "spindle 1/min", "feed a 
 def _cell(text: Any) -> str:
     """Text that a spreadsheet will not take for a formula."""
     clean = typed(text)
-    return "'" + clean if clean[:1] in ("=", "+", "-", "@") else clean
+    return "'" + clean if clean.lstrip()[:1] in ("=", "+", "-", "@") else clean
 
 
 def table(sheet: Sheet, say: Say | None = None) -> str:

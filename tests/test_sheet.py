@@ -1,0 +1,170 @@
+"""The operation sheet: everything on it, nothing typed gets out of its box, one or two pages in print."""
+
+import csv
+import dataclasses
+import io
+import re
+import shutil
+import subprocess
+from html.parser import HTMLParser
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from springpass import shop
+from springpass.quantities import Refused, Say
+from springpass.sheet import ALWAYS, Odds, Sheet, Step, html, markdown, table
+
+FIRST, SECOND = "three-jaw chuck", "collet, second end"
+STEPS = (
+    Step("Face the end", FIRST, "roughing tool", turns=1000, feed=0.1, depths=(0.5,), setting="stop at zero", reason="The datum for every length."),
+    Step("Rough outside", FIRST, "roughing tool", turns=1000, feed=0.2, depths=(1, 1, 0.5), target=21, of="diameter", measure="calliper",
+         cautions=("Long chips: stop and clear them with a hook.",)),
+    Step("Bore", FIRST, "6 mm carbide bar", stickout=36, turns=1200, feed=0.05, depths=(0.05, 0.04), target=9.82, of="diameter", expected=9.81,
+         measure="bore gauge", wait=30),
+    Step("Ream 10 H7", FIRST, "10 mm reamer", turns=250, feed=0.2, target=10, of="diameter", expected=10.008, low=10, high=10.015,
+         setting="gauge blocks 32.000 mm", measure="bore gauge", wait=600,
+         reason="Bore before finishing the 20 h6: the release would move it 4 µm of 13."),
+    Step("Finish seat 20 h6", FIRST, "finishing tool", turns=1250, feed=0.06, depths=(0.25, 0.1), target=19.991, of="diameter", expected=19.9935,
+         low=19.987, high=20, measure="micrometer", wait=900),
+    Step("Face to length", SECOND, "finishing tool", turns=1000, feed=0.08, target=85, of="length", low=84.9, high=85.1, measure="calliper"),
+)
+SHEET = Sheet("Drive sleeve", STEPS, "carbon steel", "Ø25 × 92", "a small shop", (Odds("seat 20 h6", 19.987, 20, 19.9935, 19.989, 19.998, 0.91),),
+              ("Ranges hold nine times in ten.",))
+
+
+class Reader(HTMLParser):
+    """Text, tags and attributes of a page, and whether every tag is closed."""
+
+    def __init__(self):
+        super().__init__()
+        self.open, self.tags, self.text, self.attributes = [], [], [], []
+
+    def handle_starttag(self, tag, attrs):
+        self.tags.append(tag)
+        self.attributes += [name for name, _ in attrs]
+        if tag not in ("meta", "br"):
+            self.open.append(tag)
+
+    def handle_endtag(self, tag):
+        assert self.open.pop() == tag
+
+    def handle_data(self, data):
+        if not self.open or self.open[-1] != "style":
+            self.text.append(data)
+
+
+def seen(page: str) -> Reader:
+    reader = Reader()
+    reader.feed(page)
+    reader.close()
+    assert reader.open == []
+    return reader
+
+
+def test_everything_is_on_the_sheet():
+    reader = seen(html(SHEET))
+    text = " ".join(reader.text)
+    for wanted in ("Drive sleeve", "carbon steel", "Ø25 × 92", "1. Face the end", "Ø 19.991 mm", "comes out 19.994 mm", "19.987 to 20.000 mm", "↔ 85.000 mm",
+                   "36 mm", "1000 /min", "0.2 mm/turn", "2 × 1, 0.5 mm deep", "gauge blocks 32.000 mm", "30 s", "10 min", "15 min", "Long chips",
+                   "the release would move it 4 µm of 13", "91 of 100", "Ranges hold", "held: three-jaw chuck", "held: collet, second end", *ALWAYS):
+        assert wanted in text, wanted
+    page = html(SHEET)
+    assert page.count('class="tick"') == len(STEPS)
+    assert page.count(">measured<") == 5, "a box for each step that is measured"
+    assert page.count('class="hold"') == 2, "said again only when the holding changes"
+    assert set(reader.tags) <= {"html", "head", "meta", "title", "style", "body", "h1", "div", "span", "b", "br", "p", "table", "tr", "th", "td"}
+    assert not re.search(r"https?:|src=|url\(", page), "nothing is fetched"
+
+
+def test_in_inches():
+    text = " ".join(seen(html(SHEET, Say(True))).text)
+    assert "Ø 0.78705 inch" in text            # 19.991 / 25.4
+    assert "0.78689 to 0.78740 inch" in text    # 19.987 and 20.000 over 25.4
+    assert "1.42 inch" in text                 # 36 / 25.4
+    assert "0.0079 inch/turn" in text          # 0.2 / 25.4
+    rows = list(csv.DictReader(io.StringIO(table(SHEET, Say(True)))))
+    assert rows[4]["set to inch"] == "0.787047"
+    assert "Ø 0.78705 inch" in markdown(SHEET, Say(True))
+
+
+def test_the_table_gives_every_number_back():
+    rows = list(csv.DictReader(io.StringIO(table(SHEET))))
+    assert len(rows) == len(STEPS)
+    for row, step in zip(rows, STEPS, strict=True):
+        assert (row["what"], row["held"], row["tool"], row["reason"]) == (step.what, step.holding, step.tool, step.reason)
+        for column, value in (("set to mm", step.target), ("allowed from mm", step.low), ("allowed to mm", step.high), ("stickout mm", step.stickout),
+                              ("feed a turn mm", step.feed), ("spindle 1/min", step.turns), ("wait s", step.wait)):
+            assert float(row[column] or 0) == pytest.approx(value, abs=5e-5)
+        assert [float(d) for d in row["depths on radius mm"].split()] == pytest.approx(step.depths)
+        assert row["measured mm"] == ""
+
+
+def test_markdown_is_a_list_to_tick_off():
+    text = markdown(SHEET)
+    assert text.count("- [ ] ") == len(STEPS)
+    assert text.startswith("# Drive sleeve\n")
+    assert "| seat 20 h6 | 19.987 mm to 20.000 mm |" in text
+    assert text.count("## Held:") == 2
+    assert all(line in text for line in ("▲ Long chips: stop and clear them with a hook.",))
+
+
+NASTY = '<script>alert("x")</script> | a & b \n# head `code` *bold* \x00\x1b[31m =1+1'
+
+
+def test_nothing_typed_gets_out_of_its_box():
+    bad = Step(NASTY, NASTY, NASTY, target=1, of="diameter", setting=NASTY, measure=NASTY, cautions=(NASTY,), reason=NASTY)
+    sheet = Sheet(NASTY, (bad,), NASTY, NASTY, NASTY, (Odds(NASTY, 1, 2, 1.5, 1, 2, 0.5),), (NASTY,), (NASTY,))
+    page = html(sheet)
+    assert "script" not in seen(page).tags
+    assert "<script" not in page.lower() and "\x00" not in page and "\x1b" not in page
+    text = markdown(sheet)
+    assert "<script" not in text and "\n# head" not in text and "`code`" not in text.replace("\\`", "")
+    assert all(line.count("|") - line.count("\\|") in (0, 6) for line in text.splitlines())
+    assert list(csv.reader(io.StringIO(table(sheet))))[1][1].startswith("<script>")   # a table has no tags to break out of
+
+
+@pytest.mark.parametrize("start", ["=1+1", "+1", "-1", "@x", " =1"])
+def test_a_spreadsheet_takes_no_text_for_a_formula(start):
+    cell = next(csv.DictReader(io.StringIO(table(Sheet("x", (Step(start),))))))["what"]
+    assert cell[:1] == "'"
+
+
+@given(st.text(max_size=60), st.text(max_size=60))
+def test_any_text_can_be_typed(one, two):
+    sheet = Sheet(one, (Step(two, one, two, cautions=(one,), reason=two, measure=one),), notes=(two,))
+    reader = seen(html(sheet))
+    assert {"script", "img", "a", "iframe", "svg"}.isdisjoint(reader.tags)
+    assert not any(name.startswith("on") for name in reader.attributes)
+    assert len(list(csv.reader(io.StringIO(table(sheet))))) == 2
+    assert markdown(sheet).count("- [ ] ") == 1
+
+
+def test_what_cannot_be_printed_is_refused():
+    for write in (html, markdown, table):
+        with pytest.raises(Refused, match="no steps"):
+            write(Sheet("empty", ()))
+    with pytest.raises(Refused, match="A4 or Letter"):
+        html(SHEET, paper="A3")
+
+
+def test_a_sheet_is_saved_in_the_users_folder(tmp_path, monkeypatch):
+    monkeypatch.setenv("SPRINGPASS_SHOP", str(tmp_path))
+    place = shop.put("drive sleeve.html", html(SHEET))
+    assert place.read_text(encoding="utf-8") == html(SHEET)
+
+
+@pytest.mark.parametrize("paper,count", [("A4", 12), ("Letter", 12), ("A4", 22), ("Letter", 22)])
+def test_in_print_it_takes_two_pages_at_most(tmp_path, paper, count):
+    browser = next((b for b in ("chromium", "chromium-browser", "google-chrome") if shutil.which(b)), None)
+    if browser is None:
+        pytest.skip("no browser to print with")
+    steps = tuple(dataclasses.replace(STEPS[i % 6], what=f"{STEPS[i % 6].what} ({i})") for i in range(count))
+    page, printed = tmp_path / "sheet.html", tmp_path / "sheet.pdf"
+    page.write_text(html(dataclasses.replace(SHEET, steps=steps), Say(count > 12), paper), encoding="utf-8")
+    subprocess.run([browser, "--headless", "--no-sandbox", "--disable-gpu", "--no-pdf-header-footer", f"--user-data-dir={tmp_path / 'profile'}",
+                    f"--print-to-pdf={printed}", page.as_uri()], check=True, capture_output=True, timeout=120)
+    assert 1 <= len(re.findall(rb"/Type\s*/Page[^s]", printed.read_bytes())) <= 2
+    width = re.search(rb"/MediaBox\s*\[\s*0 0 ([\d.]+)", printed.read_bytes())
+    assert float(width.group(1)) == pytest.approx({"A4": 595.3, "Letter": 612}[paper], abs=1.5)
