@@ -286,6 +286,14 @@ def test_progress_is_kept_reset_and_brought_back():
         progress.note("marks", "x", "ash")
 
 
+def test_a_guess_made_before_the_word_was_chosen_goes_with_it():
+    progress.note("predictions", "03_boring_bar", *progress.who(), typed="four times")
+    progress.call_me("ash")
+    assert progress.pages("ash")["predictions"]["03_boring_bar"]["typed"] == "four times"
+    progress.call_me("oak")
+    assert progress.pages("oak")["predictions"] == {} and progress.pages("ash")["predictions"]
+
+
 def test_the_table_holds_all_and_runs_nothing():
     progress.note("exercises", "01_heat/warm_work", "=1+1", "", typed="=HYPERLINK(1)", right=False, slip="unit", tries=1)
     progress.note("predictions", "01_heat", "oak", "club", typed="-3,5", value=-0.0035, unit="mm", right=False)

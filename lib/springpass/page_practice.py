@@ -36,6 +36,7 @@ STYLE = """<style>
 .sp-ask .widget-html,.sp-ask .widget-html-content{width:100%;max-width:100%;margin:0;line-height:1.4;white-space:normal;height:auto;overflow:visible}
 .sp-ask .sp-says{padding:4px 9px;margin:3px 0;border-left:4px solid #c26a16;font-size:15px;background:var(--jp-layout-color2,#f3f3f3)}
 .sp-ask .sp-says.sp-right{border-left-color:#2f7d4f}
+.sp-ask .sp-says.sp-plain{border-left-color:var(--jp-border-color1,#bbb)}
 .sp-ask .sp-solution{padding:2px 10px;margin:3px 0;border:1px solid var(--jp-border-color2,#ccc);border-radius:5px;overflow-x:auto;font-size:15px}
 .sp-ask .sp-solution math{font-size:17px;margin:4px 0}.sp-ask .sp-solution p{margin:4px 0}
 @media (max-width:760px){.sp-ask .widget-button,.sp-ask .sp-go .widget-text input,.sp-ask .widget-toggle-button{min-height:40px!important}
@@ -46,6 +47,11 @@ STYLE = """<style>
 def _said(heard: Heard) -> str:
     mark = "✓" if heard.right else "✗"
     return f'<div class="sp-says{" sp-right" if heard.right else ""}" role="status">{mark} {escape(heard.says)}</div>'
+
+
+def _beside(heard: Heard) -> str:
+    """A prediction's sentence: it is not marked, only set beside the result."""
+    return f'<div class="sp-says sp-{"right" if heard.right else "plain"}" role="status">{"✓ " if heard.right else ""}{escape(heard.says)}</div>'
 
 
 def _told(text: str) -> str:
@@ -113,7 +119,7 @@ class Predict:
             self._setting = True
             try:
                 self.field.value = kept["typed"]
-                self.told.value = _said(compare(self.task, kept["typed"], Say(bool(kept.get("inch")))))
+                self.told.value = _beside(compare(self.task, kept["typed"], Say(bool(kept.get("inch")))))
             except Exception:   # a kept guess that no longer fits the question is simply not shown
                 self.field.value = None if self.task.options else ""
             finally:
@@ -128,7 +134,7 @@ class Predict:
 
         def act() -> None:
             heard = compare(self.task, typed, self.say)
-            self.told.value = _said(heard)
+            self.told.value = _beside(heard)
             learner, group = progress.who()
             progress.note("predictions", self.chapter.name, learner, group, typed=typed, value=heard.value,
                           unit="" if self.task.options else self.task.unit,
@@ -215,7 +221,7 @@ class Card:
     def hint(self) -> None:
         """The first hint, then the second."""
         self.hinted = min(self.hinted + 1, len(self.task.hints))
-        self.hints.value = "".join(f'<div class="sp-says">Hint {i}: {escape(text)}</div>' for i, text in enumerate(self.task.hints[:self.hinted], 1))
+        self.hints.value = "".join(f'<div class="sp-says sp-plain">Hint {i}: {escape(text)}</div>' for i, text in enumerate(self.task.hints[:self.hinted], 1))
         _safely(lambda: self.sheet.note(self.exercise.name, hints=self.hinted), self.sheet.tell)
 
     def unfold(self) -> None:

@@ -40,10 +40,18 @@ def who() -> tuple[str, str]:
 
 
 def call_me(learner: str, group: str = "") -> tuple[str, str]:
-    """Choose whose numbers to use from now on; returns the word and the class as kept. Raises Refused."""
+    """Choose whose numbers to use from now on; returns the word and the class as kept. Raises Refused.
+
+    Predictions made before any word was chosen go with the first word: they have no numbers of their own.
+    """
     kept = word(learner), word(group, "The class", True)
 
     def edit(data: dict[str, Any]) -> dict[str, Any]:
+        before = data["learners"].get(_key(EXAMPLE, data["group"]), {}).get("predictions", {}) if not data["learner"] else {}
+        if before and kept[0] != EXAMPLE:
+            own = data["learners"].setdefault(_key(*kept), {"predictions": {}, "exercises": {}})
+            own["predictions"] = before | own["predictions"]
+            data["learners"][_key(EXAMPLE, data["group"])]["predictions"] = {}
         data["learner"], data["group"] = kept
         return data
 

@@ -14,8 +14,8 @@ CHAPTER.prediction = choose(
     "You let an 8 mm steel bar out from 40 mm to 80 mm and change nothing else. How much further does the tip bend, the holder apart?",
     ("twice as far", "four times", "eight times"), 2,
     (step(tip_deflection, force=15, stickout=40, bar=8, modulus=STEEL), step(tip_deflection, force=15, stickout=80, bar=8, modulus=STEEL)), (),
-    (Slip("linear for cubic", 0, "Twice thinks of a rope that stretches."), Slip("square for cubic", 1, "Four times thinks of one that sags."),
-     ), "A bar held at one end is worse than both: the longer bar is bent by a longer lever, turns more, and carries the turn further out.")
+    (Slip("linear for cubic", 0, "Twice thinks of a rope that stretches."), Slip("square for cubic", 1, "Four times thinks of a rope that sags."),
+     ), "A bar held at one end is worse than rope or string: the longer bar is bent by a longer lever, turns more, and carries the turn further out.")
 
 
 @CHAPTER.exercise("Let the bar out")
