@@ -40,7 +40,7 @@ def test_the_default_shop_makes_the_demo_parts():
     assert mine.drill_sizes(flat=True) == (9.7,)
     assert {8.0, 11.8}.issubset(mine.drill_sizes())
     assert {r.size for r in mine.reamers} == {10, 12}
-    assert [g.name for g in mine.instruments_for("outside", 20)][0] == "micrometer 0 to 25"
+    assert mine.instruments_for("outside", 20)[0].name == "micrometer 0 to 25"
     assert mine.instruments_for("bore", 300) == ()
     assert mine.tools_for("thread") and mine.tools_for("part off")
     assert stops.gauge_stack(32.0, mine.gauges.box).exact

@@ -239,11 +239,19 @@ def _write(path: Path, data: Any, keep: bool = True) -> None:
             shutil.copy2(path, old)
             os.replace(old, _previous(path))
         os.replace(new, path)
+        _sweep(path)
     except OSError as mishap:
         with contextlib.suppress(OSError):
             new.unlink(missing_ok=True)
         raise Refused(f"{path.name} could not be saved in {path.parent} ({mishap.strerror or mishap}). What was there "
                       "before is untouched, and what you typed is still on the page. Free some space or choose another folder.") from None
+
+
+def _sweep(path: Path) -> None:
+    """With the lock held: take away what kernels that died in the middle of a save have left half written."""
+    for left in (*path.parent.glob(f"{path.name}.*.new"), *path.parent.glob(f"{path.name}.*.old")):
+        with contextlib.suppress(OSError):
+            left.unlink()
 
 
 @contextlib.contextmanager
