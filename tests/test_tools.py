@@ -183,3 +183,35 @@ def test_a_hand_in_the_shop_file_is_no_danger(description):
                 tools.read(broken(copy.deepcopy(description), *path, value=odd))
             except Refused as refusal:
                 assert len(str(refusal)) > 20
+
+
+# ---- as text, and on its page
+
+def test_a_description_written_out_reads_the_same(description):
+    import tomllib
+
+    description["bars"][0]["diameter"] = {"value": 5.99, "low": 5.98, "high": 6.0, "known": "measured", "says": 'with "care" \\ and\nmore \u007f ü'}
+    text = tools.as_text(description)
+    assert tomllib.loads(text) == description
+    assert tools.read_text(text) == tools.read(description)
+    assert tools.read_text(b"\xef\xbb\xbf" + text.encode()) == tools.read(description)   # as some editors save it
+
+
+def test_the_page_writes_loads_keeps(own_folder, description):
+    from springpass.pages import my_shop as page
+
+    assert "none were measured" in page.MY_SHOP.answer().words
+    assert "my shop.toml" in page.write_out(None, page.SHOWN[0])
+    text = (own_folder / "my shop.toml").read_bytes()
+    loaded = page.MY_SHOP.answer(file=text.replace(b"small lathe", b"<b>lathe</b>"))
+    assert "not kept until" in loaded.words and "<b>lathe" not in loaded.more
+    assert not (own_folder / "tools.json").exists()
+    assert "Kept" in page.keep(text.replace(b'name = "a small shop"', b'name = "the shed"'), page.SHOWN[0])
+    assert page.MY_SHOP.answer().words.startswith("the shed")
+    shop.add("holder", stiffness=42000.0, stiffness_error=1000.0)
+    assert "of which 1 was measured" in page.MY_SHOP.answer(shown=page.SHOWN[1]).words
+    for wrong in (b"\xff\xfe\x00", b"[lathe", b"", b"version = 1"):
+        with pytest.raises(Refused):
+            page.MY_SHOP.answer(file=wrong)
+    with pytest.raises(Refused, match="Load a description first"):
+        page.keep(None, page.SHOWN[0])

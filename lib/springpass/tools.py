@@ -14,6 +14,7 @@ from __future__ import annotations
 
 import contextlib
 import copy
+import json
 import tomllib
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, fields, is_dataclass, replace
@@ -25,7 +26,7 @@ from . import reaming_log, stops, tables
 from . import shop as file
 from .learning import HOLDER, LEARNED, REPEAT
 from .quantities import Refused
-from .shop_entries import MEASURED, USES, Known, checked, known
+from .shop_entries import ENTRIES, MEASURED, SINGLE, USES, Known, checked, known
 from .spread import about, factor_of
 
 FILE = "tools"       # the user's own shop in their folder
@@ -296,16 +297,40 @@ def own_shop(accepted: bool = True) -> Shop:
     return with_records(read(kept) if kept else default_shop(), accepted)
 
 
+def read_text(text: str | bytes) -> Shop:
+    """A shop from TOML text. Raises Refused naming the line or the entry."""
+    try:
+        return read(tomllib.loads(text if isinstance(text, str) else text.decode("utf-8-sig")))
+    except UnicodeDecodeError:
+        raise Refused("This is not a text file. Load the description that you wrote out and changed, saved as UTF-8 text.") from None
+    except tomllib.TOMLDecodeError as mishap:
+        raise Refused(f"The description of the shop cannot be read: {mishap}. Mend that line.") from None
+
+
 def keep(description: Any) -> Shop:
     """Check a description (a dictionary, or TOML text) and save it as the user's own shop. Raises Refused."""
-    if isinstance(description, str):
-        try:
-            description = tomllib.loads(description)
-        except tomllib.TOMLDecodeError as mishap:
-            raise Refused(f"The description of the shop cannot be read: {mishap}. Mend that line.") from None
-    made = read(description)
+    made = read_text(description) if isinstance(description, str | bytes) else read(description)
     file.save(FILE, made.description)
     return made
+
+
+def as_text(description: dict[str, Any]) -> str:
+    """A description as TOML text that `keep` reads again."""
+    lines = [f"{key} = {_toml(value)}" for key, value in description.items() if not isinstance(value, dict) and key not in ENTRIES]
+    for section in ENTRIES:
+        single = section in SINGLE
+        entries = description.get(section, {} if single else [])
+        for entry in [entries] if single and entries else [] if single else entries:
+            lines += ["", f"[{section}]" if single else f"[[{section}]]", *(f"{key} = {_toml(value)}" for key, value in entry.items())]
+    return "\n".join(lines) + "\n"
+
+
+def _toml(value: Any) -> str:
+    if isinstance(value, dict):
+        return "{" + ", ".join(f"{key} = {_toml(v)}" for key, v in value.items()) + "}"
+    if isinstance(value, list | tuple):
+        return "[" + ", ".join(_toml(v) for v in value) + "]"
+    return json.dumps(value, ensure_ascii=False).replace("\x7f", "\\u007f")   # texts, numbers, true and false are written as in JSON
 
 
 def with_records(shop: Shop, accepted: bool = True) -> Shop:
