@@ -485,3 +485,12 @@ def test_answers_by_hand_from_the_question_as_printed(name):
         printed = [float(x) for x in re.findall(r"(?<![A-Za-z\d.])-?\d+(?:\.\d+)?", text)]
         wanted = BY_HAND[name](*printed)
         assert task.quantity.to_shown(task.answer) == pytest.approx(wanted, rel=0.012), (task.asks, printed)
+
+
+def test_no_letter_is_spelled_out_where_a_greek_one_belongs():
+    from springpass.formula import REGISTRY, answer, inputs
+
+    for function in REGISTRY:
+        for quantity in (*inputs(function).values(), answer(function)):
+            base = re.sub(r"<msub>(.*?)<mtext>.*", r"\1", typeset.letter(quantity.symbol))
+            assert len(re.sub(r"<[^>]*>", "", base)) <= 3, quantity.symbol

@@ -17,7 +17,8 @@ from .quantities import Quantity, plain
 
 GREEK = {"alpha": "α", "beta": "β", "gamma": "γ", "delta": "δ", "Delta": "Δ", "varepsilon": "ε", "epsilon": "ε", "zeta": "ζ",
          "eta": "η", "theta": "θ", "vartheta": "ϑ", "kappa": "κ", "lambda": "λ", "mu": "µ", "nu": "ν", "xi": "ξ", "pi": "π",
-         "rho": "ρ", "sigma": "σ", "tau": "τ", "phi": "φ", "varphi": "φ", "chi": "χ", "psi": "ψ", "omega": "ω", "Phi": "Φ"}
+         "rho": "ρ", "sigma": "σ", "tau": "τ", "phi": "φ", "varphi": "φ", "varrho": "ϱ", "chi": "χ", "psi": "ψ", "omega": "ω", "Phi": "Φ",
+         "Sigma": "Σ", "Lambda": "Λ", "Gamma": "Γ", "Theta": "Θ", "Omega": "Ω", "Psi": "Ψ", "Pi": "Π"}
 
 
 def _plain_letter(tex: str) -> str:

@@ -23,8 +23,8 @@ def longer(draw: Draw, say: Say) -> Task:
     bar, force, now, then = draw.value(6, 16, 0.5), draw.whole(8, 60), draw.value(25, 50, 1), draw.value(30, 90, 1)
     if not 1.2 < then / now < 2.2:
         raise Again
-    before = step(tip_deflection, "As it stands:", force=force, stickout=now, bar=bar, modulus=STEEL)
-    after = step(tip_deflection, "Let out:", force=force, stickout=then, bar=bar, modulus=STEEL)
+    before = step(tip_deflection, f"As it stands, with the {force} N that bend it so:", force=force, stickout=now, bar=bar, modulus=STEEL)
+    after = step(tip_deflection, "Let out, the same push:", force=force, stickout=then, bar=bar, modulus=STEEL)
     ratio = then / now
     return ask(f"A {say.length(bar)} steel bar, {say.length(now)} out, is bent {say.fine(before.value, 3)} by the cut. You let it out to {say.length(then)}, same cut. "
                f"How far does it bend now, the holder apart, in {say.fine_unit}?", "mm",
@@ -49,7 +49,7 @@ def thicker(draw: Draw, say: Say) -> Task:
     ratio = thick / thin
     if not 1.12 < ratio < 1.9:
         raise Again
-    before = step(tip_deflection, "The slim bar:", force=force, stickout=out, bar=thin, modulus=STEEL)
+    before = step(tip_deflection, f"The slim bar, say under {force} N:", force=force, stickout=out, bar=thin, modulus=STEEL)
     after = step(tip_deflection, "The thick bar:", force=force, stickout=out, bar=thick, modulus=STEEL)
     return ask(f"Instead of a {say.length(thin)} steel bar you take one of {say.length(thick)}, both {say.length(out)} out, the same cut. How many times less does it bend, the holder apart?", "1",
                (before, after, f"Or shorter: ({plain(thick, 3)} ÷ {plain(thin, 3)})⁴ = {plain(ratio**4, 4)}."),

@@ -95,7 +95,7 @@ def time_constant(draw: Draw, say: Say) -> Task:
                 Slip("no square", 4 * line.value, "Volume over surface is a quarter of the diameter, not the diameter.")), shown="min", within=0.06)
 
 
-@CHAPTER.exercise("Who gets the heat?", 3)
+@CHAPTER.exercise("Wait, or cut?", 3)
 def wait_or_cut(draw: Draw, say: Say) -> Task:
     size, rise, tol = draw.value(18, 70, 0.5), draw.value(8, 40, 0.5), draw.pick((0.011, 0.013, 0.016, 0.019, 0.021, 0.025, 0.03))
     metal = heat.properties("42CrMo4 / 4140").expansion

@@ -22,7 +22,7 @@ def thinner(draw: Draw, say: Say) -> Task:
     radius, width, load, thick, thin = draw.value(15, 40, 0.5), draw.whole(10, 25), draw.whole(300, 1500), draw.value(2.5, 5, 0.1), draw.value(1.2, 3.6, 0.1)
     if not 1.25 < thick / thin < 2.4 or thick > radius / 6:
         raise Again
-    before, after = (step(thin_ring_midway, says, load=load, radius=radius, jaws=3, width=width, wall=wall, modulus=205e3) for says, wall in (("With the thick wall:", thick), ("With the thin one:", thin)))
+    before, after = (step(thin_ring_midway, says, load=load, radius=radius, jaws=3, width=width, wall=wall, modulus=205e3) for says, wall in ((f"The thick wall, with the {load} N a jaw that bulge it so:", thick), ("The thin one, the same push:", thin)))
     ratio = thick / thin
     return ask(f"A steel ring with a {say.length(thick)} wall bulges {say.fine(before.value, 3)} between the jaws of a three-jaw chuck. Another with the same mean diameter and the same push has a {say.length(thin)} wall. "
                f"How far does it bulge, in {say.fine_unit}?", "mm", (before, after, f"Or shorter: ({plain(thick, 3)} ÷ {plain(thin, 3)})³ = {plain(ratio**3, 4)} times."),
