@@ -18,10 +18,11 @@ from .quantities import Quantity, plain
 GREEK = {"alpha": "α", "beta": "β", "gamma": "γ", "delta": "δ", "Delta": "Δ", "varepsilon": "ε", "epsilon": "ε", "zeta": "ζ",
          "eta": "η", "theta": "θ", "vartheta": "ϑ", "kappa": "κ", "lambda": "λ", "mu": "µ", "nu": "ν", "xi": "ξ", "pi": "π",
          "rho": "ρ", "sigma": "σ", "tau": "τ", "phi": "φ", "varphi": "φ", "varrho": "ϱ", "chi": "χ", "psi": "ψ", "omega": "ω", "Phi": "Φ",
-         "Sigma": "Σ", "Lambda": "Λ", "Gamma": "Γ", "Theta": "Θ", "Omega": "Ω", "Psi": "Ψ", "Pi": "Π"}
+         "Sigma": "Σ", "pm": "±", "Lambda": "Λ", "Gamma": "Γ", "Theta": "Θ", "Omega": "Ω", "Psi": "Ψ", "Pi": "Π"}
 
 
 def _plain_letter(tex: str) -> str:
+    tex = re.sub(r"\\(?:bar|overline)\s*\{?(\\?[A-Za-z]+)\}?", "\\1\u0304", tex)   # a bar over the letter
     text = re.sub(r"\\([A-Za-z]+)", lambda m: GREEK.get(m[1], "" if m[1] in ("mathrm", "text", "rm") else m[1]), tex)
     return re.sub(r"[{}\\$ ]", "", text)
 
