@@ -226,15 +226,17 @@ class CutLoads:
         return np.exp(self._at(self.cutting, y)), np.exp(self._at(self.thrust, y)), np.exp(self._at(self.feed, y))
 
 
-def cut_loads(material: cutting.Kienzle, feed: float, nose_radius: float, entering_angle: float, infeed: float) -> CutLoads:
+def cut_loads(material: cutting.Kienzle, feed: float, nose_radius: float, entering_angle: float, infeed: float,
+              points: int = 480) -> CutLoads:
     """The forces tabulated up to three to six times an infeed, so that neighbouring infeeds share a table."""
-    return _cut_loads(material, feed, nose_radius, entering_angle, 2.0 ** np.ceil(np.log2(3 * infeed)))
+    return _cut_loads(material, feed, nose_radius, entering_angle, 2.0 ** np.ceil(np.log2(3 * infeed)), points)
 
 
 @lru_cache(maxsize=64)
-def _cut_loads(material: cutting.Kienzle, feed: float, nose_radius: float, entering_angle: float, deepest: float) -> CutLoads:
-    """The forces at 140 depths from a ten-thousandth of `deepest` to it; between them they are straight in the logarithm."""
-    grid = np.linspace(np.log(deepest) - np.log(1e4), np.log(deepest), 140)
+def _cut_loads(material: cutting.Kienzle, feed: float, nose_radius: float, entering_angle: float, deepest: float,
+               points: int) -> CutLoads:
+    """The forces at so many depths from a ten-thousandth of `deepest` to it; between them they are straight in the logarithm."""
+    grid = np.linspace(np.log(deepest) - np.log(1e4), np.log(deepest), points)
     forces = cutting.nose_forces(np.exp(grid), feed, nose_radius, entering_angle, *material)
     with np.errstate(divide="ignore", invalid="ignore"):
         thrust, along, main = (np.log(np.maximum(f, 1e-12)) for f in (forces.thrust, forces.feed, forces.cutting))
@@ -252,12 +254,12 @@ class PassesTaken:
 
 def spring_passes(infeed: Any, feed: float, nose_radius: float, compliance: Any, material: Any = "medium-carbon steel",
                   passes: int = 3, least_chip: Any = 0.0, *, entering_angle: float = 90.0, force_factor: Any = 1.0,
-                  pull: Any = 0.0) -> PassesTaken:
+                  pull: Any = 0.0, points: int = 480) -> PassesTaken:
     """Passes at one dial setting: what each takes and leaves on the radius, mm.
 
     infeed: set on the dial, on radius; compliance: mm/N at the tip; material: name, (kc, mc, kn, mn) or mapping;
     least_chip: mm, below which the edge rubs and takes nothing; pull: mm/N by which the feed force bends the tip
-    back. infeed, compliance, least_chip, force_factor, pull may be arrays of samples. Solves depth + push(depth) =
+    back; points: of the force table (480 are good to 0.01 %, 140 to 0.2 %). infeed, compliance, least_chip, force_factor, pull may be arrays of samples. Solves depth + push(depth) =
     what was left before, each pass, by Newton's method in the logarithm. Raises Refused for values that cannot be.
     """
     if isinstance(passes, bool) or not isinstance(passes, (int, np.integer)) or not 1 <= passes <= 100:
@@ -266,7 +268,7 @@ def spring_passes(infeed: Any, feed: float, nose_radius: float, compliance: Any,
     c = np.asarray(positive(compliance, "compliance", "mm/N", zero=True))
     floor = np.asarray(positive(least_chip, "least chip", zero=True))
     factor = np.asarray(positive(force_factor, "force factor", ""))
-    loads = cut_loads(cutting.kienzle(material), float(feed), float(nose_radius), float(entering_angle), float(left.max()))
+    loads = cut_loads(cutting.kienzle(material), float(feed), float(nose_radius), float(entering_angle), float(left.max()), points)
     c, pull = c * factor, np.asarray(pull, float) * factor
     shape = np.broadcast_shapes(left.shape, c.shape, floor.shape, pull.shape)
     if int(np.prod(shape)) <= BLOCK:

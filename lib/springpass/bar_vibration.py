@@ -166,8 +166,8 @@ class CutSlopes:
 @lru_cache(maxsize=64)
 def cut_slopes(feed: float, nose_radius: float, kn: float, mn: float, entering_angle: float = 90.0,
                least_chip: float = 0.0, shallowest: float = 2e-4, deepest: float = 3.0) -> CutSlopes:
-    """The slopes over 45 depths from `shallowest` to `deepest`, mm."""
-    depth = np.geomspace(shallowest, deepest, 45)
+    """The slopes over 36 depths from `shallowest` to `deepest`, mm."""
+    depth = np.geomspace(shallowest, deepest, 36)
     slopes = cutting.cutting_stiffness(depth, feed, nose_radius, entering_angle, kn, mn, least_chip)
     return CutSlopes(depth, np.maximum(slopes.whole, 1e-6), np.maximum(slopes.overlap, 1e-3), slopes.contact)
 

@@ -208,6 +208,9 @@ def _many(setups: list[Setup], count: int) -> list[tuple[Any, Any]]:
     return [done[i] for i in range(len(setups))]
 
 
+COARSE = 110   # points of the force table: far finer than the doubt in the force, and quick to make anew
+
+
 def _settled(setup: Setup, d: dict[str, Any], pieces: Any, nu: Any, rho: Any, depth: Any, offset: Any, frequency: Any) -> _Outcome:
     """The cut settled with a bar; `setup` gives only work, nose, feed, speed and passes, the rest may be columns of arrays.
 
@@ -217,8 +220,8 @@ def _settled(setup: Setup, d: dict[str, Any], pieces: Any, nu: Any, rho: Any, de
     material = cutting.kienzle(setup.material)
     passes = spring_passes(depth, setup.feed, setup.nose_radius, springs.side, material, setup.passes,
                            setup.least_chip * d["edge"], entering_angle=setup.entering_angle, force_factor=d["factor"],
-                           pull=springs.moment * offset)
-    loads = cut_loads(material, setup.feed, setup.nose_radius, setup.entering_angle, float(np.max(depth)))
+                           pull=springs.moment * offset, points=COARSE)
+    loads = cut_loads(material, setup.feed, setup.nose_radius, setup.entering_angle, float(np.max(depth)), COARSE)
     main = loads.forces(passes.removed[-1])[0]
     bites = passes.removed[-1] > 0
     drop = np.where(bites, main * d["factor"] / d["thrust"], 0.0) * (springs.side + springs.twist * offset**2)

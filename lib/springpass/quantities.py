@@ -126,6 +126,8 @@ class Quantity:
             numbers = np.asarray(value, dtype=float)
         except (TypeError, ValueError):
             raise Refused(f"{name} must be a number; it was {value!r}.") from None
+        if not numbers.size:
+            raise Refused(f"{name} is missing: give a number from {self.text(self.low, inch)} to {self.text(self.high, inch)}.")
         slack = 1e-9 * max(abs(self.low), abs(self.high))
         bad = ~np.isfinite(numbers) | (numbers < self.low - slack) | (numbers > self.high + slack)
         if bad.any():

@@ -266,6 +266,8 @@ def limits(thread: str, tolerance: str = "6g", special: bool = False) -> Limits:
     From the tables of ISO 965-1 where they have a row, otherwise by its formulas, and `source` says which.
     Raises Refused for a thread or a class that does not exist.
     """
+    if not (isinstance(thread, str) and isinstance(tolerance, str)):
+        raise Refused(f"A thread and its class are written like “M10x1.5” and “6g”; these were {thread!r} and {tolerance!r}.")
     return _limits(thread, tolerance, bool(special))
 
 
