@@ -25,7 +25,7 @@ def rebuild(path: Path) -> None:
     for cell in notebook.cells:
         if cell.cell_type == "code":
             cell.outputs, cell.execution_count = [], None
-    NotebookClient(notebook, timeout=300, kernel_name="python3", resources={"metadata": {"path": str(WORKBOOK)}}).execute()
+    NotebookClient(notebook, timeout=300, kernel_name="python3", coalesce_streams=True, resources={"metadata": {"path": str(WORKBOOK)}}).execute()
     count = 0
     for number, cell in enumerate(notebook.cells):
         cell["id"] = f"{path.stem.replace('_', '-')[:40]}-{number:02d}"
