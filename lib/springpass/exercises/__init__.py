@@ -1,4 +1,8 @@
-"""Exercises and predictions, one small module a chapter: numbers in, a Task (practice.py) out. No physics of its own."""
+"""Exercises and predictions, one small module a chapter: numbers in, a Task (practice.py) out. No physics of its own.
+
+What is plausible for a reading of one's own is from memory, wide, and no verdict on anybody's lathe; where a formula
+gives a figure to compare with, the worked solution shows it.
+"""
 
 from __future__ import annotations
 
