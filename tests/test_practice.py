@@ -6,6 +6,8 @@ import re
 
 import numpy as np
 import pytest
+from hypothesis import example, given
+from hypothesis import strategies as st
 
 from springpass import practice, progress, shop, typeset
 from springpass.exercises import chapter, chapters
@@ -167,6 +169,30 @@ def test_an_inch_reader_types_thou():
 def test_what_is_no_answer_gets_a_sentence(typed):
     with pytest.raises(Refused, match=r"[.”]$"):
         check(MM, typed)
+
+
+@given(st.text(max_size=70) | st.from_regex(r"[-+]?[0-9]{1,4}[.,]?[0-9]{0,3} ?(mm|µm|inch|thou|N m|°|kg)?", fullmatch=True), st.booleans())
+@example("7.6\x00", False)
+@example("９٫６", True)
+@example("1 3/8 inch", True)
+def test_anything_typed_is_an_answer_or_a_sentence(typed, inch):
+    try:
+        heard = check(MM, typed, Say(inch))
+    except Refused as refusal:
+        assert str(refusal)[-1] in ".”)" and "\n" not in str(refusal).replace(typed, "")
+    else:
+        assert heard.says[-1] in ".?!" and np.isfinite(heard.value)
+
+
+@given(st.text(max_size=60))
+def test_any_text_is_a_word_or_a_sentence(typed):
+    try:
+        kept = word(typed)
+    except Refused as refusal:
+        assert str(refusal)[-1] == "."
+    else:
+        assert kept == word(kept) and 0 < len(kept) <= 40 and "|" not in kept
+        kept.encode()
 
 
 @pytest.mark.parametrize("typed", [None, 7.6, True, ["7.6"]])

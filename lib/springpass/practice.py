@@ -42,7 +42,7 @@ def word(typed: Any, what: str = "Your word", empty: bool = False) -> str:
     """
     if not isinstance(typed, str):
         raise Refused(f"{what} must be text; it was {typed!r}. Choose a short word.")
-    clean = unicodedata.normalize("NFKC", typed).casefold().replace("|", "¦")
+    clean = unicodedata.normalize("NFKC", unicodedata.normalize("NFKC", typed).casefold()).replace("|", "¦")
     clean = " ".join("".join(c if unicodedata.category(c) not in ("Cc", "Cs", "Zl", "Zp") else " " for c in clean).split())
     if not clean and not empty:
         raise Refused(f"{what} is empty. Choose a short word, for example a tree or a nickname.")
