@@ -13,6 +13,7 @@ import difflib
 import re
 import tomllib
 from dataclasses import dataclass, field
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -302,8 +303,8 @@ def _together(part: Part, lines: dict[str, int], file: str) -> None:
         raise fault(outs[-1], f"the outside ends at {at:g} mm and the part at {part.length:g} mm", "Let the last outside run to the part's end")
     sizes = [s.diameter for s in outs]
     top = int(np.argmax(sizes))
-    if any(a > b + 1e-9 for a, b in zip(sizes[:top], sizes[1:top + 1], strict=True)) or any(
-            a < b - 1e-9 for a, b in zip(sizes[top:-1], sizes[top + 1:], strict=True)):
+    if any(a > b + 1e-9 for a, b in pairwise(sizes[:top + 1])) or any(
+            a < b - 1e-9 for a, b in pairwise(sizes[top:])):
         raise Refused(f"{file}: the outside dips between two larger diameters, which this planner does not turn. "
                       "Give the dip as a recess, or let the diameters rise to one largest and fall from there.")
     for s in part.bores:
@@ -313,6 +314,6 @@ def _together(part: Part, lines: dict[str, int], file: str) -> None:
         if wall < 0.6:
             raise fault(s, f"the bore “{s.name}” leaves a wall of {wall / 2:g} mm", "Leave 0.3 mm at least")
     bores = sorted(part.bores, key=lambda s: s.start)
-    for a, b in zip(bores, bores[1:], strict=False):
+    for a, b in pairwise(bores):
         if a.end > b.start + 1e-6:
             raise fault(b, f"the bores “{a.name}” and “{b.name}” overlap", "Let one end where the other begins")
