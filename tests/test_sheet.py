@@ -12,9 +12,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from springpass import shop
+from springpass import learning, shop, tools
+from springpass.job_results import Holding, Operation, Plan, Share, SizeBudget
+from springpass.part import Blank, Part
 from springpass.quantities import Refused, Say
-from springpass.sheet import ALWAYS, Odds, Sheet, Step, html, markdown, table
+from springpass.sheet import ALWAYS, Odds, Sheet, Step, html, markdown, of_plan, table
+from springpass.spread import Likely
 
 FIRST, SECOND = "three-jaw chuck", "collet, second end"
 STEPS = (
@@ -168,3 +171,53 @@ def test_in_print_it_takes_two_pages_at_most(tmp_path, paper, count):
     assert 1 <= len(re.findall(rb"/Type\s*/Page[^s]", printed.read_bytes())) <= 2
     width = re.search(rb"/MediaBox\s*\[\s*0 0 ([\d.]+)", printed.read_bytes())
     assert float(width.group(1)) == pytest.approx({"A4": 595.3, "Letter": 612}[paper], abs=1.5)
+
+
+# ---- from a plan
+
+def a_plan():
+    """A little plan by hand: a bush bored to 12 H7 and turned, in two holdings."""
+    holdings = (Holding(1, "three-jaw chuck", "bar Ø20", 20, 25, 30, "near end", cautions=("Grip firmly.",)),
+                Holding(2, "soft jaws", "the finished Ø18", 18, 10, 15, "far end"))
+    operations = (
+        Operation(1, "face", "", "face the end", 1, (), False, "the datum", target=0.0, start=0, end=0, tool="roughing tool"),
+        Operation(2, "drill", "bore", "drill Ø11.5 through", 1, (1,), False, "near the size", tool="twist drills", after=11.5, spindle=600, feed=0.1),
+        Operation(3, "bore", "bore", "bore 12 H7", 1, (2,), True, "0.02 mm of bending is dialled out", tool="8 mm steel bar", tool_stickout=45,
+                  depths=(0.2, 0.1, 0.0), target=12.009, dial=12.032, low=12.001, high=12.017, measure="bore gauge, set in a micrometer", wait=120),
+        Operation(4, "part off", "", "part off", 1, (3,), False, "done at this end", tool="parting blade", target=21.0),
+        Operation(5, "finish turn", "outside", "turn 18 h7", 2, (3,), True, "after the bore", tool="finishing tool", target=17.991, dial=17.988,
+                  low=17.982, high=18.0, measure="micrometer 0 to 25"))
+    budgets = (SizeBudget("bore", "Ø12 H7", 3, 12, 12.0, 12.018, 12.009, (Share("bending of the boring bar", "03_boring_bar", -0.023, 0.003),),
+                          Likely(12.009, 12.003, 12.015), 0.93, "holds"),
+               SizeBudget("outside", "Ø18 h7", 5, 18, 17.982, 18.0, 17.991, (Share("bending of the work", "05_workholding", 0.003, 0.001),),
+                          Likely(17.991, 17.986, 17.996), 0.97, "holds"))
+    part = Part("bush", "bronze CuSn8", 20.0, Blank(20, 24, "as cast"), ())
+    return Plan(part, tools.default_shop(), None, holdings, operations, budgets, 0.9, "holds", "bore", "bore first", "Bore first: it costs nothing.", (), (),
+                missing=("There is no reamer of Ø12.5: buy one.",), cautions=(ALWAYS[0], "Bronze chips are needles."), minutes=31)
+
+
+def test_a_plan_becomes_a_sheet():
+    sheet = of_plan(a_plan())
+    text = " ".join(seen(html(sheet)).text)
+    for wanted in ("bush", "bronze CuSn8", "Ø20 × 24 mm, as cast", "1. three-jaw chuck on bar Ø20, 30 mm out", "Ø 12.032 mm", "comes out 12.009 mm",
+                   "12.001 to 12.017 mm", "0.2, 0.1 mm deep, then 1 spring pass", "45 mm", "2 min", "Ø 11.500 mm", "↔ 21.000 mm", "Grip firmly.",
+                   "Bore first: it costs nothing.", "no reamer of Ø12.5", "93 of 100", "90 of 100", "31 min", "bore Ø12 H7", "Bronze chips are needles."):
+        assert wanted in text, wanted
+    assert text.count("Grip firmly.") == 1
+    assert text.count(ALWAYS[0]) == 1
+    assert "0.94" in html(of_plan(a_plan(), Say(True)), Say(True))
+    assert markdown(sheet).count("- [ ] ") == 5 and len(table(sheet).splitlines()) == 6
+
+
+def test_what_a_plan_expects_can_be_set_beside_results():
+    bore, outside = learning.expected_of(a_plan())
+    assert (bore.feature, bore.made, bore.instrument) == ("bore Ø12 H7", "bored", "bore gauge set in a micrometer")
+    assert (outside.made, outside.instrument) == ("turned", "micrometer on a shaft")
+    assert bore.dialled == pytest.approx(12.032) and outside.dialled == pytest.approx(17.988)
+    as_predicted = [learning.compare(bore, [12.009]), learning.compare(outside, [17.991])]
+    assert [r.allowed for r in as_predicted] == [True, True]
+    force = learning.lessons(as_predicted)[0]
+    assert force.after[1] == pytest.approx(1, abs=0.01), "a result just as predicted moves nothing"
+    assert force.narrower < 1
+    # bent by half as much again: more force
+    assert learning.lessons([learning.compare(bore, [12.032 - 1.5 * 0.023])])[0].after[1] > 1.1

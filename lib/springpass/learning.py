@@ -25,6 +25,8 @@ import numpy as np
 
 from . import reaming_log, tables
 from . import shop as file
+from .bar_bending import compliance
+from .job_results import Operation, Plan
 from .quantities import Refused, number, positive
 from .spread import likely, points
 from .updating import Scatter, finite, learn_line, learn_scatter, learn_sd
@@ -83,6 +85,36 @@ def check_expected(e: Expected) -> Expected:
     if not e.low <= e.predicted <= e.high:
         raise Refused(f"{e.feature}: the predicted size {e.predicted:g} mm lies outside its own range. Put the range right.")
     return e
+
+
+def expected_of(plan: Plan) -> tuple[Expected, ...]:
+    """What a plan expects of each toleranced size, ready for `keep_expected` and for the page of what came out.
+
+    Of the known shifts only the bending can teach; the rest is taken off. A bar's own compliance comes from the shop.
+    """
+    found = []
+    for b in plan.budgets:
+        o = plan.operation(b.operation)
+        made = {"ream": REAMED, "bore": BORED, "finish turn": TURNED}.get(o.kind, OTHER)
+        bends = sum(share.shift for share in b.shares if "bend" in share.name.lower())
+        force, give = (25.0, abs(bends) / 50) if made == TURNED else _bar_force(plan.shop, o, bends) if made == BORED else (0.0, 0.0)
+        reamer = next((r.measured.value for r in getattr(plan.shop, "reamers", ()) if r.name == o.tool and r.measured), 0.0) if made == REAMED else 0.0
+        gauge = next((g.instrument for g in getattr(plan.shop, "instruments", ()) if g.name in o.measure), "")
+        size, taught = b.size, force > 0 and give > 0 and bends != 0
+        found.append(check_expected(Expected(
+            f"{b.surface} {b.says}", made, b.nominal, size.value, min(size.low, size.value), max(size.high, size.value),
+            size.value - bends if taught else 0.0, force if taught else 0.0, give if taught else 0.0, reamer, b.low, b.high, gauge)))
+    return tuple(found)
+
+
+def _bar_force(shop: Any, o: Operation, bends: float) -> tuple[float, float]:
+    """Thrust behind a predicted bending, and the bar's compliance without the holder's spring; noughts where the bar is unknown."""
+    bar = next((x for x in getattr(shop, "bars", ()) if x.name == o.tool), None)
+    if bar is None or not o.tool_stickout:
+        return 0.0, 0.0
+    e, nu = (tables.fact("bar_materials", bar_material=bar.material, property=p).value for p in ("E", "nu"))
+    give = float(compliance([(o.tool_stickout, bar.diameter.value)], e, nu, np.inf, shop.holder.rotation.value))
+    return abs(bends) / (2 * (give + 1 / shop.holder.stiffness.value)), give
 
 
 def compare(expected: Expected, readings: Any) -> Result:

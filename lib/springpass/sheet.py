@@ -16,6 +16,7 @@ from dataclasses import dataclass, field
 from html import escape
 from typing import Any
 
+from .job_results import Holding, Operation, Plan
 from .quantities import Refused, Say, plain
 
 PAPERS = {"A4": "A4", "Letter": "letter"}
@@ -84,6 +85,52 @@ def _checked(sheet: Sheet) -> Sheet:
     return sheet
 
 
+LENGTHS = ("face", "part off", "flat bottom", "cool", "centre drill")   # operations whose target is no diameter
+
+
+def of_plan(plan: Plan, say: Say | None = None) -> Sheet:
+    """The sheet of a plan. Lengths in the holdings' names are written as `say` has it; print with the same."""
+    say = say or Say()
+    holdings = {h.number: _holding(h, say) for h in plan.holdings}
+    told: set[int] = set()
+    steps = []
+    for o in plan.operations:
+        held = next(h for h in plan.holdings if h.number == o.holding)
+        extra = () if o.holding in told else held.cautions
+        told.add(o.holding)
+        steps.append(_of_operation(o, holdings[o.holding], extra))
+    odds = tuple(Odds(b.surface if b.says in b.surface else f"{b.surface} {b.says}", b.low, b.high, b.size.value, b.size.low, b.size.high, b.odds)
+                 for b in plan.budgets)
+    notes = [plan.order_says, *plan.missing, *(b.helps for b in plan.budgets if b.helps)]
+    if plan.minutes:
+        notes.append(f"In the cut and waiting: about {plain(plan.minutes, 2)} min.")
+    if odds:
+        notes.append(f"All sizes inside their limits: {_chance(plan.odds)} parts. Likely ranges hold nine times in ten.")
+    part = plan.part
+    blank = getattr(part, "blank", None)
+    size = f"Ø{_bare(say, blank.diameter)} × {_bare(say, blank.length)} {say.length_unit}, {blank.condition}" if blank is not None else ""
+    return Sheet(str(getattr(part, "name", "")) or "part", tuple(steps), str(getattr(part, "material", "")), size, str(getattr(plan.shop, "name", "")),
+                 odds, tuple(n for n in notes if n), (*plan.cautions, *(a for a in ALWAYS if a not in plan.cautions)))
+
+
+def _bare(say: Say, value: float) -> str:
+    return plain(say.length_number(value), 4)
+
+
+def _holding(h: Holding, say: Say) -> str:
+    centre = ", tailstock centre in" if h.centre else ""
+    return f"{h.number}. {h.way} on {h.grips}, {say.length(h.stickout, 3)} out, {h.end} to the tailstock{centre}"
+
+
+def _of_operation(o: Operation, holding: str, cautions: tuple[str, ...]) -> Step:
+    length = o.kind in LENGTHS
+    wanted = o.target if o.target is not None else None if length else o.after
+    target = o.dial if o.dial is not None else wanted
+    return Step(o.says, holding, o.tool, o.tool_stickout or 0.0, o.spindle or 0.0, o.feed or 0.0, o.depths, target or 0.0,
+                ("length" if length else "diameter") if target else "", wanted or 0.0, o.low or 0.0, o.high or 0.0, o.stop, o.measure, o.wait,
+                (*cautions, *o.cautions), o.reason)
+
+
 def typed(text: Any, most: int = 600) -> str:
     """What a person typed, without control characters and not endlessly long."""
     clean = "".join(" " if c.isspace() else c for c in str(text) if c.isprintable() or c.isspace())
@@ -112,8 +159,10 @@ def _depths(say: Say, depths: Sequence[float]) -> str:
         else:
             runs.append([depth, 1])
     unit = "inch" if say.inch else "mm"
-    said = (plain(say.length_number(depth), 3) for depth, _ in runs)
-    return ", ".join(f"{int(n)} × {text}" if n > 1 else text for text, (_, n) in zip(said, runs, strict=True)) + f" {unit} deep"
+    cuts = [f"{int(n)} × {plain(say.length_number(d), 3)}" if n > 1 else plain(say.length_number(d), 3) for d, n in runs if d]
+    springs = int(sum(n for d, n in runs if not d))
+    said = [", ".join(cuts) + f" {unit} deep"] if cuts else []
+    return ", then ".join([*said, *([f"{springs} spring pass{'es' if springs > 1 else ''}"] if springs else [])])
 
 
 def _facts(step: Step, say: Say) -> list[tuple[str, str]]:
