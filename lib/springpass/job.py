@@ -92,7 +92,7 @@ def _orders(route: Route, d: dict[str, Any], count: int) -> tuple[tuple[Order, .
         says = "No size has a tolerance that a later cut could spoil, so either order will do."
     else:
         s, span, reach = shown
-        moved = f"{1000 * max(abs(span.low), abs(span.high)):.1f} µm of {1000 * s.tolerance:.0f}"
+        share = f"{1000 * max(abs(span.low), abs(span.high)):.1f} µm of {1000 * s.tolerance:.0f}"
         if name == BORE_FIRST:
             says = f"Bore before finishing {s.says}: boring afterwards lets stress out of the bar and may move it {moved}."
         elif first[2] > TENTH and first[2] > other[2]:
@@ -100,7 +100,7 @@ def _orders(route: Route, d: dict[str, Any], count: int) -> tuple[tuple[Order, .
             says = (f"Finish the outside before the bore {f.says}: turning afterwards may move it "
                     f"{1000 * max(abs(first[1].low), abs(first[1].high)):.1f} µm of {1000 * f.tolerance:.0f}.")
         else:
-            says = f"Both orders are as good: boring last may move {s.says} {moved} µm, under a tenth; the outside first saves a change of tools."
+            says = f"Both orders are as good: boring last may move {s.says} {share} µm, under a tenth; the outside first saves a change of tools."
     if route.settings.order != AUTO and route.settings.order != name:
         name = route.settings.order
         says = f"This order was asked for. {says}"
@@ -227,5 +227,5 @@ def virtual_parts(made: Plan, count: int = 100_000) -> Virtual:
         raise Refused("No size of this part has a tolerance, so there is nothing to count. Give one a class such as h6.")
     sizes = np.stack([b.samples for b in found])
     inside = np.stack([(b.samples >= b.low) & (b.samples <= b.high) for b in found])
-    return Virtual(tuple(b.surface for b in found), sizes, inside.all(0))
+    return Virtual(tuple(b.surface for b in found), sizes, np.asarray(inside.all(0)))
 

@@ -121,6 +121,18 @@ def _bar(route: Route, way: Bored, d: dict[str, Any], column: int) -> Share:
                   f"{bar.name}, {way.stickout:g} mm out, {way.stickout / bar.diameter.value:.1f} diameters")
 
 
+@lru_cache(maxsize=512)
+def pass_rise(*args: Any) -> float:
+    """How much one pass warms the part, K; see heat.pass_heat."""
+    return float(heat.pass_heat(*args).rise)
+
+
+@lru_cache(maxsize=512)
+def wait_for(out: float, length: float, rise: float, within: float, size: float, material: str) -> float:
+    """Seconds in still air until a warm part is that near its cold size; see heat.time_to_size."""
+    return float(heat.time_to_size(out, length, rise, within, size=size, material=material))
+
+
 def warmth(route: Route, s: Surface, way: Turned | Bored) -> tuple[float, float]:
     """Rise of the part at the end of the finishing cuts, K, and the wait until what is left is a tenth of the tolerance, s."""
     part = route.part
@@ -133,14 +145,13 @@ def warmth(route: Route, s: Surface, way: Turned | Bored) -> tuple[float, float]
     nose = way.bar.nose_radius.value if isinstance(way, Bored) else way.tool.nose_radius.value
     depth = BORE_INFEED if s.kind == BORE else route.settings.finish_stock / 4
     edge = way.bar.edge if isinstance(way, Bored) else way.tool.edge
-    one = heat.pass_heat(out, part.length, min(hole, 0.9 * out), min(depth, (out - hole) / 5), BORE_FEED if s.kind == BORE else FINISH_FEED,
-                         min(s.length, part.length), speed_of(route.group, edge_material(edge)), nose, part.material)
-    rise = 2 * float(one.rise)     # two cuts
+    rise = 2 * pass_rise(out, part.length, min(hole, 0.9 * out), min(depth, (out - hole) / 5), BORE_FEED if s.kind == BORE else FINISH_FEED,
+                         min(s.length, part.length), speed_of(route.group, edge_material(edge)), nose, part.material)   # two cuts
     alpha = heat.properties(part.material).expansion
     goal = SETTLED * s.tolerance
     if alpha * s.diameter * rise <= goal:
         return rise, 0.0
-    return rise, float(heat.time_to_size(out, part.length, rise, goal, size=s.diameter, material=part.material))
+    return rise, wait_for(out, part.length, rise, goal, s.diameter, part.material)
 
 
 def _heat(route: Route, s: Surface, way: Turned | Bored, column: int, count: int) -> list[Share]:
@@ -193,14 +204,23 @@ def _jaws(route: Route, s: Surface, column: int, count: int) -> list[Share]:
                    f"{number} jaws of the {held.way}; taken over the whole blank's width")]
 
 
+def _hole(size: float, code: str, reamer: float | None, material: str, outside: float, kind: str, edge: str, holding: str, stock: float, speed: float,
+          holes: Any = ()) -> Any:
+    return reamed_hole.ream(size, code, reamer, material=material, outside=outside, kind=kind, edge=edge, holding=holding, stock=stock, feed=REAM_FEED,
+                            speed=speed, fluid="cutting oil", holes=holes)
+
+
+_hole_once = lru_cache(maxsize=64)(_hole)
+
+
 def _reamed(route: Route, way: Bored, column: int, count: int) -> tuple[float, list[Share]]:
     """Where the reamed hole will lie, and what moves it. Its size is the reamer's: it cannot be dialled."""
     s, r = way.surface, way.reamer
     out = min(o.diameter for o in route.part.outsides if o.start < s.end and o.end > s.start)
     gap = r.measured.value - s.diameter if r.measured else None
-    hole = reamed_hole.ream(s.diameter, s.code, gap, material=route.part.material, outside=max(out, s.diameter * 1.05), kind=r.kind, edge=r.edge,
-                            holding=r.holding, stock=max(s.diameter - way.before, 0.01), feed=REAM_FEED,
-                            speed=speed_of(route.group, "high-speed steel", 1 / 3), fluid="cutting oil", holes=route.shop.reamed_holes)
+    how = (s.diameter, s.code, gap, route.part.material, max(out, s.diameter * 1.05), r.kind, r.edge, r.holding, max(s.diameter - way.before, 0.01),
+           speed_of(route.group, "high-speed steel", 1 / 3))
+    hole = _hole(*how, holes=route.shop.reamed_holes) if route.shop.reamed_holes else _hole_once(*how)
     unknown = (r.measured.high - r.measured.low) / 2 if r.measured else (hole.band.upper - hole.band.lower) / 2
     over = (hole.over.high - hole.over.low) / 3.29
     skew = (hole.over.high + hole.over.low) / 2 - hole.over.value
@@ -286,10 +306,15 @@ REMEDY = {
 }
 
 
+@lru_cache(maxsize=256)
+def _depth_doubt(depth: float, touch: str, stop: str, rise: float) -> float:
+    return float(stops.depth_budget(depth, touch, stop, rise=rise).uncertainty)
+
+
 def _depth(route: Route, s: Surface, column: int, count: int, number: int) -> SizeBudget:
     lathe = route.shop.lathe
     low, high = (s.length + x for x in s.depth or (0.0, 0.0))
-    u = stops.depth_budget(s.length, lathe.touch, lathe.stop, rise=route.settings.room - heat.REFERENCE).uncertainty
+    u = _depth_doubt(s.length, lathe.touch, lathe.stop, route.settings.room - heat.REFERENCE)
     return _closed(f"{s.name} depth", f"depth {s.length:g} of {s.says}", number, s.length, low, high, (low + high) / 2,
                    [_share("stop and touch", "07_stops_and_measuring", 0.0, u * own(column + 7, count, True), f"{lathe.touch}, {lathe.stop}, gauge blocks")])
 

@@ -10,7 +10,7 @@ import numpy as np
 
 from . import blocks, drilling, heat, speeds, tables, threads
 from .cutting import Kienzle, kienzle, nose_forces
-from .job_budget import BORE_FEED, BORE_INFEED, FINISH_FEED, REAM_FEED, gauge_for, warmth
+from .job_budget import BORE_FEED, BORE_INFEED, FINISH_FEED, REAM_FEED, gauge_for, pass_rise, wait_for, warmth
 from .job_results import NEAR, Holding, Operation, SizeBudget
 from .job_tools import BORE_FIRST, Bored, Route, Turned, edge_material, speed_of
 from .part import OUTSIDE, RECESS, THREAD, Surface
@@ -163,8 +163,8 @@ def _cool(sheet: _Sheet, group: Any, held: Holding) -> None:
     out = max(o.diameter for o in part.outsides)
     for o in hot:
         if o.kind == "rough turn" and o.depths and o.speed and o.before:
-            rise += len(o.depths) * float(heat.pass_heat(o.before, part.blank.length, 0.0, o.depths[0], ROUGH_FEED, min((o.end or 1) - (o.start or 0), part.length),
-                                                         o.speed, 0.8, part.material).rise)
+            rise += len(o.depths) * pass_rise(o.before, part.blank.length, 0.0, o.depths[0], ROUGH_FEED,
+                                             min((o.end or 1) - (o.start or 0), part.length), o.speed, 0.8, part.material)
         else:
             rise += float(tables.fact("reaming_fluids", fluid="cutting oil", property="rise").value)
     rise = min(rise, 120.0)
@@ -172,11 +172,20 @@ def _cool(sheet: _Sheet, group: Any, held: Holding) -> None:
     grown, goal = alpha * s.diameter * rise, 0.1 * s.tolerance
     if grown <= goal:
         return
-    wait = float(heat.time_to_size(out, part.length, rise, goal, size=s.diameter, material=part.material))
+    wait = wait_for(out, part.length, rise, goal, s.diameter, part.material)
+    wet = wait_under_coolant(out, part.length, rise, goal, s.diameter, part.material)
     last = hot[-1]
-    sheet.add("cool", "", "let the part cool", held, f"some {rise:.0f} K warm, {s.says} is {1000 * grown:.1f} µm large: wait until {1000 * goal:.1f} µm are left.",
+    sheet.add("cool", "", "let the part cool", held, f"some {rise:.0f} K warm, {s.says} is {1000 * grown:.1f} µm large: wait until {1000 * goal:.1f} µm are left. "
+              f"In still air that is {wait / 60:.0f} minutes, under running coolant {max(wet / 60, 1):.0f}.",
               [(last.kind, last.surface)], wait=wait, reason_value=grown, cautions=("The part and the chips are hot.",),
               measure="feel nothing warm; better a thermometer on the part")
+
+
+@lru_cache(maxsize=128)
+def wait_under_coolant(out: float, length: float, rise: float, within: float, size: float, material: str) -> float:
+    """Seconds under a slow flood of coolant."""
+    flood = tables.fact("heat_rules", rule="coolant").value
+    return float(heat.time_to_size(out, length, rise, within, size=size, material=material, coolant=flood))
 
 
 def _target(sheet: _Sheet, s: Surface) -> dict[str, Any]:
@@ -320,7 +329,7 @@ def _thread(sheet: _Sheet, t: Turned, held: Holding) -> None:
     turns, real = sheet.turns(speed, s.diameter)
     stop, stack = _stop(route, _reach(route, s, held))
     sheet.add("finish turn", s.name, f"turn the thread's blank to Ø{blank:.3f}", held, f"between {lim.major[0]:.3f} and {lim.major[1]:.3f} mm the crests are right for 6g.",
-              [("rough turn", s.name)], tool=(route.shop.tools_for("finish") or (None,))[0].name if route.shop.tools_for("finish") else "", spindle=turns,
+              [("rough turn", s.name)], tool=next((x.name for x in route.shop.tools_for("finish")), ""), spindle=turns,
               speed=real, feed=FINISH_FEED, depths=(round((rough.after - blank) / 2, 4),) if rough.after else (), before=rough.after, after=blank, target=blank,
               low=lim.major[0], high=lim.major[1], start=s.start, end=s.end, stop=stop, blocks=stack, measure="micrometer",
               minutes=_minutes(s.length, FINISH_FEED, turns, 1), cautions=("Stop the spindle to measure.",))

@@ -7,7 +7,7 @@ from typing import Any
 
 from . import drilling, finish, tables
 from .job_results import FAR, NEAR, Holding
-from .part import BORE, OUTSIDE, RECESS, THREAD, Part, Surface
+from .part import OUTSIDE, RECESS, THREAD, Part, Surface
 from .quantities import Refused
 
 AUTO, BORE_FIRST, OUTSIDE_FIRST = "as the numbers say", "bore, then finish the outside", "finish the outside, then bore"
@@ -79,11 +79,15 @@ class Route:
     def condition(self) -> str:
         return self.settings.condition or self.part.blank.condition
 
+    @property
+    def ways(self) -> list[Turned | Bored]:
+        return [*self.turned, *self.bored]
+
     def way(self, name: str) -> Turned | Bored:
-        return next(w for w in (*self.turned, *self.bored) if w.surface.name == name)
+        return next(w for w in self.ways if w.surface.name == name)
 
     def holding_of(self, s: Surface) -> int:
-        for w in (*self.turned, *self.bored):
+        for w in self.ways:
             if w.surface is s:
                 return w.holding
         return 1 if s.end <= self.split or len(self.holdings) == 1 else 2
@@ -251,6 +255,3 @@ def speed_of(group: str, tool_material: str, share: float = 1.0) -> float:
 def edge_material(edge: str) -> str:
     return finish.tool_of(edge)
 
-
-def is_bore(way: Turned | Bored) -> bool:
-    return way.surface.kind == BORE

@@ -118,8 +118,9 @@ def growth() -> None:
 
 
 def browser() -> None:
-    import lab
     from playwright.sync_api import sync_playwright
+
+    import lab
 
     if lab.chromium() is None:
         print("\nBrowser: no chromium here.")

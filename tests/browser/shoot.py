@@ -11,8 +11,9 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 
-import lab
 from playwright.sync_api import sync_playwright
+
+import lab
 
 
 def shoot(name: str, folder: Path, dark: bool = False) -> None:

@@ -1,10 +1,10 @@
 """A learner's evening: open a chapter, predict, slide, answer one right and one wrong, print the sheet, reopen: all still there."""
 
-import lab
 import pytest
 from playwright.sync_api import expect
 from test_workbook import go_to, opened, press_until_it_answers
 
+import lab
 from springpass.exercises import chapter
 from springpass.practice import code, pose
 

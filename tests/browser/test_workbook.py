@@ -3,9 +3,10 @@
 import re
 from pathlib import Path
 
-import lab
 import pytest
 from playwright.sync_api import expect
+
+import lab
 
 pytestmark = pytest.mark.browser
 SHOTS = Path(__file__).parent / "shots"
