@@ -94,7 +94,7 @@ def _orders(route: Route, d: dict[str, Any], count: int) -> tuple[tuple[Order, .
         s, span, reach = shown
         share = f"{1000 * max(abs(span.low), abs(span.high)):.1f} µm of {1000 * s.tolerance:.0f}"
         if name == BORE_FIRST:
-            says = f"Bore before finishing {s.says}: boring afterwards lets stress out of the bar and may move it {moved}."
+            says = f"Bore before finishing {s.says}: boring afterwards lets stress out of the bar and may move it {share} µm."
         elif first[2] > TENTH and first[2] > other[2]:
             f = first[0]
             says = (f"Finish the outside before the bore {f.says}: turning afterwards may move it "

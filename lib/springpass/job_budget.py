@@ -29,11 +29,14 @@ COLUMNS = (11, 13, 19, 29, 37, 41, 43, 47, 59, 67, 71, 73, 83, 89, 97, 101, 109,
 
 @lru_cache(maxsize=128)
 def own(column: int, count: int, bell: bool = False) -> np.ndarray:
-    """One more fixed row of points, for what only one size has: the fractional part of n²·√p (Weyl), flat or normal."""
+    """One more fixed row of points, for what only one size has, flat or normal.
+
+    The fractional part of n²·√p (Weyl) decides the order; the values themselves are evenly spaced.
+    """
     n = np.arange(1, count + 1, dtype=float)
     root = np.sqrt(COLUMNS[column % len(COLUMNS)]) * (1 + column // len(COLUMNS))
-    flat = ((n * root) % 1.0 * n) % 1.0
-    row = _quick_bells(np.clip(flat, 1e-9, 1 - 1e-9)) if bell else flat
+    flat = (np.argsort(np.argsort(((n * root) % 1.0 * n) % 1.0)) + 0.5) / count
+    row = _quick_bells(flat) if bell else flat
     row.setflags(write=False)
     return row
 

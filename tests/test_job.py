@@ -1,0 +1,200 @@
+"""The whole job: parts read, planned, ordered, counted."""
+
+import re
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from springpass import job, part, spread, tools
+from springpass.quantities import Refused
+
+SHOP = tools.default_shop()
+SLEEVE = (part.tables.folder() / "parts" / "drive_sleeve.toml").read_text(encoding="utf-8")
+
+
+@pytest.fixture(scope="module")
+def sleeve():
+    return job.plan(part.demo("drive_sleeve"), SHOP)
+
+
+# ---- parts ----------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("old", "new", "says"), [
+    ('class = "h6"', 'class = "H6"', "capital"), ('class = "h6"', 'klass = "h6"', "Did you mean “class”"), ('kind = "bore"', 'kind = "hole"', "Choose one of outside"),
+    ("diameter = 20", "diameter = -20", "must lie between"), ("diameter = 20", 'diameter = "x"', "not a number"), ("length = 88", "length = 80", "blank"),
+    ('condition = "steel, cold drawn"', 'condition = "hard"', "Choose one of"), ('thread = "M18x1"', 'thread = "M18x7"', "M18x1"), ("to = 32", "to = 0.2", "half a millimetre"),
+    ("depth = [0, 0.1]", "depth = [0.1, 0]", "below the second"), ('{to = "large seat"', '{to = "seat"', "not there"), ("from = 46", "from = 47", "without gap"),
+])
+def test_a_fault_names_its_line_and_the_remedy(old, new, says):
+    text = SLEEVE.replace(old, new, 1)
+    with pytest.raises(Refused, match=re.escape(says)) as refusal:
+        part.read_text(text, "sleeve.toml")
+    told = re.search(r"line (\d+)", str(refusal.value))
+    assert told, refusal.value
+    fault = next(i for i, line in enumerate(text.splitlines(), 1) if new.split("\n")[0] in line)
+    assert fault - 8 <= int(told[1]) <= fault, "the line of the entry, or of the table it stands in"
+
+
+@pytest.mark.parametrize("text", ["", "name = ", "x = 1", "surface = 3", 'name = "a"\nmaterial = "cheese"\nlength = 3', None, 5, "[[surface]]\n" * 3])
+def test_nonsense_is_refused_in_a_sentence(text):
+    with pytest.raises(Refused):
+        part.read_text(text)
+
+
+def test_a_page_may_build_a_part_without_a_file():
+    import tomllib
+    assert part.read(tomllib.loads(SLEEVE)) == part.demo("drive_sleeve")
+
+
+# ---- the three demo parts -------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", part.DEMOS)
+def test_demo_parts_are_planned_end_to_end(name):
+    made = job.plan(part.demo(name), SHOP)
+    assert not made.missing and made.odds > 0.5
+    assert {s.name for s in made.part.surfaces} == {o.surface for o in made.operations if o.finishes}
+    assert all(re.search(r"\d", o.reason) for o in made.operations), "every reason carries its number"
+    assert all(o.tool and o.spindle for o in made.operations if o.kind != "cool")
+    assert {b.surface for b in made.budgets} >= {s.name for s in made.part.toleranced}
+    assert all(made.operation(b.operation).finishes for b in made.budgets)
+    check(made)
+
+
+def check(made):
+    """What must hold of every plan."""
+    seen = set()
+    for o in made.operations:
+        assert set(o.needs) <= seen, f"{o.says} comes before what it needs"
+        seen.add(o.number)
+        assert o.stock >= -1e-9 and all(d >= 0 for d in o.depths)
+        if o.before is not None and o.after is not None:
+            outside = o.kind in ("rough turn", "finish turn", "recess", "thread", "part off")
+            assert (o.before - o.after if outside else o.after - o.before) >= -1e-9, o.says
+    ends = [o.surface for o in made.operations if o.finishes]
+    assert len(ends) == len(set(ends)), "finished once"
+    for s in made.part.toleranced:
+        last = max((o.number for o in made.operations if o.surface == s.name), default=0)
+        done = next((o.number for o in made.operations if o.surface == s.name and o.finishes), None)
+        assert done is None or done == last, "nothing is cut on a surface after it is finished"
+
+
+@given(out=st.floats(14, 40), bore=st.floats(4, 30), long=st.floats(12, 90), deep=st.floats(4, 90), grade=st.sampled_from(["h6", "h9", "k6", ""]),
+       hole=st.sampled_from(["H7", "H9", ""]), state=st.sampled_from(["steel, cold drawn", "steel, stress-relieved"]),
+       order=st.sampled_from(job.ORDERS), stock=st.floats(0.1, 1.5), trial=st.booleans(), cool=st.booleans(), through=st.booleans())
+@settings(max_examples=60, deadline=None)
+def test_plans_of_all_kinds_of_parts(out, bore, long, deep, grade, hole, state, order, stock, trial, cool, through):
+    bore = min(bore, out - 3)
+    described = {"name": "p", "material": "carbon steel C45 / 1045", "length": long, "blank": {"diameter": out + 3, "length": long + 20, "condition": state},
+                 "surface": [{"name": "o", "kind": "outside", "diameter": out, "from": 0, "to": long, **({"class": grade} if grade else {})},
+                             {"name": "b", "kind": "bore", "diameter": bore, "from": 0, "to": long if through else min(deep, 0.8 * long), **({"class": hole} if hole else {})}]}
+    made = job.plan(part.read(described), SHOP, order=order, finish_stock=stock, trial=trial, cool=cool, count=200)
+    check(made)
+    assert 0 <= made.odds <= 1
+    if grade and not made.missing:
+        # finished after what would move it, or the reason says why not
+        by_bore = [o.number for o in made.operations if o.surface == "b"]
+        finish = next(o for o in made.operations if o.surface == "o" and o.finishes)
+        assert max(by_bore) < finish.number or "asked for" in finish.reason or "as good" in finish.reason or "under a tenth" in finish.reason or "before the bore" in finish.reason
+
+
+# ---- what cannot be held, and what cannot be made ----------------------------------------------------
+
+
+def test_an_impossible_tolerance_is_named_with_what_would_help():
+    made = job.plan(part.read_text(SLEEVE.replace('class = "h6"', "limits = [-0.002, 0]")), SHOP)
+    worst = made.budget("large seat")
+    assert made.verdict != spread.HOLDS and made.weakest == "large seat" and worst.verdict != spread.HOLDS
+    assert worst.shares[0].name in worst.helps and "µm" in worst.helps
+
+
+def test_a_part_the_shop_has_no_tool_for():
+    made = job.plan(part.read_text(SLEEVE.replace("diameter = 10\n", "diameter = 5\n")), SHOP)
+    assert made.missing and made.odds == 0 and made.verdict == spread.FAILS
+    assert "add" in made.missing[0]
+    with pytest.raises(Refused, match="No part can be made"):
+        job.virtual_parts(made)
+
+
+@pytest.mark.parametrize("wrong", [{"bar": "x"}, {"order": "x"}, {"room": 99}, {"ream_stock": "0.1"}, {"finish_stock": float("nan")}, {"colour": 1}, {"condition": "x"}])
+def test_settings_that_cannot_be(wrong):
+    with pytest.raises(Refused):
+        job.plan(part.demo(), SHOP, **wrong)
+
+
+# ---- the order ------------------------------------------------------------------------------------
+
+
+def test_bore_then_outside_comes_out_of_the_numbers(sleeve):
+    assert sleeve.order == job.BORE_FIRST and sleeve.before("bore", "large seat")
+    finish = next(o for o in sleeve.operations if o.surface == "large seat" and o.finishes)
+    moved = next(o for o in sleeve.orders if o.name == job.OUTSIDE_FIRST)
+    reach = max(abs(moved.moved.low), abs(moved.moved.high))
+    assert reach > job.TENTH * moved.tolerance and f"{1000 * reach:.1f} µm of 13" in finish.reason
+
+
+def test_it_stops_coming_out_when_relieved_and_wide():
+    text = SLEEVE.replace("steel, cold drawn", "steel, stress-relieved").replace('class = "h6"', 'class = "h9"')
+    calm = job.plan(part.read_text(text), SHOP)
+    assert calm.order == job.OUTSIDE_FIRST and calm.before("large seat", "bore") and "as good" in calm.order_says
+
+
+def test_the_order_asked_for_is_kept(sleeve):
+    other = job.plan(sleeve.part, SHOP, order=job.OUTSIDE_FIRST)
+    assert other.before("large seat", "bore") and "asked for" in other.order_says
+    assert other.budget("large seat").spread > sleeve.budget("large seat").spread
+
+
+# ---- the numbers ----------------------------------------------------------------------------------
+
+
+def test_what_is_dialled_out_lands_in_the_middle(sleeve):
+    for name in ("large seat", "small seat"):
+        b, o = sleeve.budget(name), sleeve.operation(sleeve.budget(name).operation)
+        assert o.target + o.shift == pytest.approx(b.aim) and (b.low + b.high) / 2 == pytest.approx(b.aim)
+        assert o.low + o.shift == pytest.approx(b.low)
+
+
+def test_a_warm_room_shifts_the_reading_of_a_bronze_bush():
+    cold, warm = (job.plan(part.demo("bush"), SHOP, room=t) for t in (20.0, 30.0))
+    a, b = (p.operation(p.budget("outside").operation).target for p in (cold, warm))
+    # 18 mm, 10 K, bronze over steel: about 18·10·(17.8 − 11.5)·1e-6
+    assert b - a == pytest.approx(18 * 10 * 6.3e-6, abs=3e-4)
+
+
+def test_each_choice_moves_the_odds_the_right_way(sleeve):
+    def bending(made):
+        return next(share.spread for share in made.budget("large seat").shares if share.name == "bending of the work")
+    assert bending(job.plan(sleeve.part, SHOP, trial=False)) > 2 * bending(sleeve)
+    assert job.plan(sleeve.part, SHOP, order=job.OUTSIDE_FIRST).odds < sleeve.odds
+    hot = job.plan(sleeve.part, SHOP, cool=False)
+    assert hot.budget("large seat").spread > sleeve.budget("large seat").spread
+
+
+def test_three_changes_at_most_each_for_the_better(sleeve):
+    assert 1 <= len(sleeve.changes) <= 3
+    gains = [c.gain for c in sleeve.changes]
+    assert gains == sorted(gains, reverse=True) and gains[-1] > 0
+
+
+def test_the_same_plan_twice(sleeve):
+    again = job.plan(sleeve.part, SHOP)
+    assert again.odds == sleeve.odds and again.operations == sleeve.operations
+
+
+def test_many_virtual_parts_agree_with_few(sleeve):
+    many = job.virtual_parts(sleeve, 100_000)
+    assert many.sizes.shape == (len(sleeve.budgets), 100_000)
+    assert many.odds == pytest.approx(sleeve.odds, abs=0.03)
+    with pytest.raises(Refused):
+        job.virtual_parts(sleeve, 0)
+
+
+def test_own_rows_do_not_lean_on_each_other():
+    from springpass.job_budget import COLUMNS, own
+    rows = np.array([own(i, 2000, True) for i in range(len(COLUMNS))])
+    lean = np.corrcoef(rows) - np.eye(len(rows))
+    assert np.abs(lean).max() < 0.1 and np.abs(rows.mean(1)).max() < 1e-3 and np.abs(rows.std(1) - 1).max() < 0.01
