@@ -80,7 +80,7 @@ def test_a_line_that_cannot_be_read_is_named(text, said):
 
 
 @pytest.mark.parametrize("change,said", [({"made": "cast"}, "made one of"), ({"feature": " "}, "name"), ({"low": 12.2}, "outside its own range"),
-                                         ({"nominal": 0}, "nominal"), ({"force": -1}, "force"), ({"predicted": np.nan}, "predicted")])
+                                         ({"nominal": -1}, "nominal"), ({"force": -1}, "force"), ({"predicted": np.nan}, "predicted")])
 def test_an_expectation_must_make_sense(change, said):
     with pytest.raises(Refused, match=said):
         ln.check_expected(dataclasses.replace(BORE, **change))

@@ -108,7 +108,7 @@ def test_markdown_is_a_list_to_tick_off():
     text = markdown(SHEET)
     assert text.count("- [ ] ") == len(STEPS)
     assert text.startswith("# Drive sleeve\n")
-    assert "| seat 20 h6 | 19.987 mm to 20.000 mm |" in text
+    assert "| seat 20 h6 | 19.987 to 20.000 mm |" in text
     assert text.count("## Held:") == 2
     assert all(line in text for line in ("▲ Long chips: stop and clear them with a hook.",))
 

@@ -78,9 +78,7 @@ def check_expected(e: Expected) -> Expected:
         raise Refused("A feature needs a name, such as “bore 10 H7”.")
     if e.made not in MADE:
         raise Refused(f"{e.feature}: it is made one of these ways: {', '.join(MADE)}; not “{e.made}”.")
-    for name in ("nominal", "predicted", "low", "high"):
-        positive(getattr(e, name), f"{e.feature}: {name}")
-    for name in ("dialled", "force", "compliance", "reamer", "lower", "upper"):
+    for name in ("nominal", "predicted", "low", "high", "dialled", "force", "compliance", "reamer", "lower", "upper"):
         positive(getattr(e, name), f"{e.feature}: {name}", zero=True)
     if not e.low <= e.predicted <= e.high:
         raise Refused(f"{e.feature}: the predicted size {e.predicted:g} mm lies outside its own range. Put the range right.")
@@ -95,14 +93,14 @@ def expected_of(plan: Plan) -> tuple[Expected, ...]:
     found = []
     for b in plan.budgets:
         o = plan.operation(b.operation)
-        made = {"ream": REAMED, "bore": BORED, "finish turn": TURNED}.get(o.kind, OTHER)
+        made = {"ream": REAMED, "bore": BORED, "finish turn": TURNED}.get(o.kind, OTHER) if b.says.startswith("Ø") else OTHER
         bends = sum(share.shift for share in b.shares if "bend" in share.name.lower())
         force, give = (25.0, abs(bends) / 50) if made == TURNED else _bar_force(plan.shop, o, bends) if made == BORED else (0.0, 0.0)
         reamer = next((r.measured.value for r in getattr(plan.shop, "reamers", ()) if r.name == o.tool and r.measured), 0.0) if made == REAMED else 0.0
         gauge = next((g.instrument for g in getattr(plan.shop, "instruments", ()) if g.name in o.measure), "")
         size, taught = b.size, force > 0 and give > 0 and bends != 0
         found.append(check_expected(Expected(
-            f"{b.surface} {b.says}", made, b.nominal, size.value, min(size.low, size.value), max(size.high, size.value),
+            f"{b.surface} {b.says}" if b.says.startswith("Ø") else b.says, made, b.nominal, max(size.value, 0.0), max(min(size.low, size.value), 0.0), max(size.high, size.value),
             size.value - bends if taught else 0.0, force if taught else 0.0, give if taught else 0.0, reamer, b.low, b.high, gauge)))
     return tuple(found)
 

@@ -85,7 +85,7 @@ def _checked(sheet: Sheet) -> Sheet:
     return sheet
 
 
-LENGTHS = ("face", "part off", "flat bottom", "cool", "centre drill")   # operations whose target is no diameter
+LENGTHS = ("face", "part off", "cool", "centre drill")   # operations whose target is no diameter
 
 
 def of_plan(plan: Plan, say: Say | None = None) -> Sheet:
@@ -99,7 +99,7 @@ def of_plan(plan: Plan, say: Say | None = None) -> Sheet:
         extra = () if o.holding in told else held.cautions
         told.add(o.holding)
         steps.append(_of_operation(o, holdings[o.holding], extra))
-    odds = tuple(Odds(b.surface if b.says in b.surface else f"{b.surface} {b.says}", b.low, b.high, b.size.value, b.size.low, b.size.high, b.odds)
+    odds = tuple(Odds(f"{b.surface} {b.says}" if b.says.startswith("Ø") else b.says, b.low, b.high, b.size.value, b.size.low, b.size.high, b.odds)
                  for b in plan.budgets)
     notes = [plan.order_says, *plan.missing, *(b.helps for b in plan.budgets if b.helps)]
     if plan.minutes:
@@ -110,7 +110,7 @@ def of_plan(plan: Plan, say: Say | None = None) -> Sheet:
     blank = getattr(part, "blank", None)
     size = f"Ø{_bare(say, blank.diameter)} × {_bare(say, blank.length)} {say.length_unit}, {blank.condition}" if blank is not None else ""
     return Sheet(str(getattr(part, "name", "")) or "part", tuple(steps), str(getattr(part, "material", "")), size, str(getattr(plan.shop, "name", "")),
-                 odds, tuple(n for n in notes if n), (*plan.cautions, *(a for a in ALWAYS if a not in plan.cautions)))
+                 odds, tuple(n for n in notes if n), tuple(dict.fromkeys((*plan.cautions, *(a for a in ALWAYS if a[:18] not in {c[:18] for c in plan.cautions})))))
 
 
 def _bare(say: Say, value: float) -> str:
@@ -126,9 +126,9 @@ def _of_operation(o: Operation, holding: str, cautions: tuple[str, ...]) -> Step
     length = o.kind in LENGTHS
     wanted = o.target if o.target is not None else None if length else o.after
     target = o.dial if o.dial is not None else wanted
-    return Step(o.says, holding, o.tool, o.tool_stickout or 0.0, o.spindle or 0.0, o.feed or 0.0, o.depths, target or 0.0,
+    return Step(o.says[:1].upper() + o.says[1:], holding, o.tool, o.tool_stickout or 0.0, o.spindle or 0.0, o.feed or 0.0, o.depths, target or 0.0,
                 ("length" if length else "diameter") if target else "", wanted or 0.0, o.low or 0.0, o.high or 0.0, o.stop, o.measure, o.wait,
-                (*cautions, *o.cautions), o.reason)
+                tuple(dict.fromkeys((*cautions, *o.cautions))), o.reason[:1].upper() + o.reason[1:])
 
 
 def typed(text: Any, most: int = 600) -> str:
@@ -140,6 +140,10 @@ def typed(text: Any, most: int = 600) -> str:
 def _size(say: Say, value: float) -> str:
     """A size to a micrometre or a hundredth of a thou, with all its noughts: 20.000 mm."""
     return f"{value / 25.4:.5f} inch" if say.inch else f"{value:.3f} mm"
+
+
+def _span(say: Say, low: float, high: float) -> str:
+    return f"{_size(say, low).split()[0]} to {_size(say, high)}"
 
 
 def _feed(say: Say, value: float) -> str:
@@ -180,7 +184,7 @@ def _target(step: Step, say: Say) -> str:
 
 
 def _allowed(step: Step, say: Say) -> str:
-    return f"{_size(say, step.low).split()[0]} to {_size(say, step.high)}" if step.high else ""
+    return _span(say, step.low, step.high) if step.high else ""
 
 
 def _chance(chance: float) -> str:
@@ -207,7 +211,7 @@ h1{font-size:19pt;margin:0 0 1mm}
 .facts b{font-weight:600}.facts span{white-space:nowrap;margin-right:3mm}.facts span.long{white-space:normal}
 .why{grid-column:2/5;font-style:italic;font-size:8.9pt;line-height:1.2}
 .care{grid-column:2/5;font-weight:650;font-size:9.4pt;line-height:1.2}
-.foot{break-inside:avoid;margin-top:2.5mm;font-size:9.3pt}
+.foot{break-inside:avoid;margin-top:2.5mm;font-size:9.3pt}.foot p{margin:.7mm 0}
 .foot table{border-collapse:collapse;width:100%%}.foot td,.foot th{border-bottom:.5pt solid #888;text-align:left;padding:.5mm 2mm .5mm 0}
 .always{border:1.2pt solid #000;padding:1mm 2mm;margin-top:2mm;font-size:9.3pt;break-inside:avoid}.always p{margin:.2mm 0}
 body.close{font-size:9pt;line-height:1.15}.close .what{font-size:10.4pt}.close .aim{font-size:13.5pt}.close .got{min-height:7.4mm}
@@ -250,8 +254,9 @@ def _step(step: Step, count: int, say: Say) -> str:
     may = f"allowed {allowed}" if allowed else ""
     if step.expected and step.target and abs(step.expected - step.target) >= 5e-4:
         may += f"{'<br>' if may else ''}comes out {_size(say, step.expected)}"
-    got = '<div class="got">measured</div>' if step.measure or step.high else '<div class="none"></div>'
-    care = "".join(f'<div class="care">▲ {escape(typed(c))}</div>' for c in step.cautions)
+    got = '<div class="got">measured</div>' if step.high or (step.measure and step.target) else '<div class="none"></div>'
+    care = " ".join(f"▲ {escape(typed(c))}" for c in step.cautions)
+    care = f'<div class="care">{care}</div>' if care else ""
     why = f'<div class="why">{escape(typed(step.reason))}</div>' if step.reason else ""
     return (f'<div class="step"><div class="tick" role="img" aria-label="box to tick"></div><div class="what">{count}. {escape(typed(step.what))}</div>'
             f'<div class="size"><div class="aim">{_target(step, say)}</div><div class="may">{may}</div></div>{got}'
@@ -259,8 +264,8 @@ def _step(step: Step, count: int, say: Say) -> str:
 
 
 def _foot(sheet: Sheet, say: Say) -> str:
-    rows = "".join(f"<tr><td>{escape(typed(o.feature))}</td><td>{_size(say, o.low)} to {_size(say, o.high)}</td><td>{_size(say, o.expected)}</td>"
-                   f"<td>{_size(say, o.likely_low)} to {_size(say, o.likely_high)}</td><td>{_chance(o.chance)}</td></tr>" for o in sheet.odds)
+    rows = "".join(f"<tr><td>{escape(typed(o.feature))}</td><td>{_span(say, o.low, o.high)}</td><td>{_size(say, o.expected)}</td>"
+                   f"<td>{_span(say, o.likely_low, o.likely_high)}</td><td>{_chance(o.chance)}</td></tr>" for o in sheet.odds)
     table = ("<table><tr><th>size</th><th>allowed</th><th>expected</th><th>likely</th><th>parts that fit</th></tr>" + rows + "</table>") if rows else ""
     return f'<div class="foot">{table}{"".join(f"<p>{escape(typed(n))}</p>" for n in sheet.notes)}</div>'
 
@@ -285,13 +290,13 @@ def markdown(sheet: Sheet, say: Say | None = None) -> str:
             before = step.holding
         target = _target(step, say)
         lines.append(f"- [ ] **{count}. {_md(step.what)}**{f': **{target}**' if target else ''}"
-                     + (f" (allowed {_allowed(step, say)})" if step.high else "") + (" measured: \\_\\_\\_\\_\\_\\_" if step.measure or step.high else ""))
+                     + (f" (allowed {_allowed(step, say)})" if step.high else "") + (" measured: \\_\\_\\_\\_\\_\\_" if step.high or (step.measure and step.target) else ""))
         facts = "; ".join(f"{name} {_md(value)}" for name, value in _facts(step, say) if name != "held")
         lines += [f"  - {text}" for text in (facts, *(f"▲ {_md(c)}" for c in step.cautions), f"*{_md(step.reason)}*" if step.reason else "") if text]
     if sheet.odds:
         lines += ["", "| size | allowed | expected | likely | parts that fit |", "|---|---|---|---|---|"]
-        lines += [f"| {_md(o.feature)} | {_size(say, o.low)} to {_size(say, o.high)} | {_size(say, o.expected)} | "
-                  f"{_size(say, o.likely_low)} to {_size(say, o.likely_high)} | {_chance(o.chance)} |" for o in sheet.odds]
+        lines += [f"| {_md(o.feature)} | {_span(say, o.low, o.high)} | {_size(say, o.expected)} | "
+                  f"{_span(say, o.likely_low, o.likely_high)} | {_chance(o.chance)} |" for o in sheet.odds]
     return "\n".join([*lines, "", *(f"{_md(n)}\n" for n in sheet.notes), *(f"▲ {_md(a)}  " for a in sheet.always)]) + "\n"
 
 
