@@ -12,11 +12,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from springpass import learning, shop, tools
+from springpass import job, learning, part, shop, tools
 from springpass.job_results import Holding, Operation, Plan, Share, SizeBudget
 from springpass.part import Blank, Part
 from springpass.quantities import Refused, Say
-from springpass.sheet import ALWAYS, Odds, Sheet, Step, html, markdown, of_plan, table
+from springpass.sheet import ALWAYS, Odds, Sheet, Step, html, keep, markdown, of_plan, table
 from springpass.spread import Likely
 
 FIRST, SECOND = "three-jaw chuck", "collet, second end"
@@ -221,3 +221,28 @@ def test_what_a_plan_expects_can_be_set_beside_results():
     assert force.narrower < 1
     # bent by half as much again: more force
     assert learning.lessons([learning.compare(bore, [12.032 - 1.5 * 0.023])])[0].after[1] > 1.1
+
+
+@pytest.mark.parametrize("name", part.DEMOS)
+def test_the_demo_parts_come_out_whole(name, tmp_path, monkeypatch):
+    monkeypatch.setenv("SPRINGPASS_SHOP", str(tmp_path))
+    plan = job.plan(part.demo(name), tools.own_shop())
+    for say in (Say(), Say(True)):
+        sheet = of_plan(plan, say)
+        text = " ".join(seen(html(sheet, say)).text)
+        assert all(f"{o.number}. " in text for o in plan.operations)
+        assert not re.search(r"\bnan\b|\binf\b|None|array\(|np\.", text)
+        assert [p.suffix for p in keep(sheet, say)] == [".html", ".md", ".csv"]
+    expected = learning.expected_of(plan)
+    assert len(expected) == len(plan.budgets)
+    learning.keep_expected(name, expected)
+    assert learning.kept_expected() == (name, expected)
+    as_predicted = learning.read_results("\n".join(f"{i}: {e.predicted!r}" for i, e in enumerate(expected, 1)), expected)
+    assert all(abs(r.surprise) < 0.1 for r in as_predicted)
+
+
+@pytest.mark.parametrize("title,stem", [("../../etc/passwd", "etcpasswd"), ("<b>", "b"), ("", "sheet"), (".hidden", "hidden")])
+def test_a_title_is_no_way_out_of_the_folder(tmp_path, monkeypatch, title, stem):
+    monkeypatch.setenv("SPRINGPASS_SHOP", str(tmp_path / "shop"))
+    assert {p.parent for p in keep(Sheet(title, STEPS))} == {tmp_path / "shop"}
+    assert (tmp_path / "shop" / f"{stem}.html").exists()

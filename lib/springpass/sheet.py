@@ -1,7 +1,9 @@
 """The operation sheet that goes to the lathe: large figures, a box to tick, room for what was measured.
 
+    sheet = of_plan(job.plan(part.demo("drive_sleeve"), tools.own_shop()))
     page = html(sheet)          # one or two pages when printed; also markdown(sheet) and table(sheet) (CSV)
-    shop.put("drive sleeve.html", page)
+    keep(sheet)                 # all three into the user's folder
+    learning.keep_expected("drive sleeve", learning.expected_of(plan))   # to set results beside it another day
 
 A `Sheet` is made from a plan by `of_plan`, or by hand. Everything that a person typed is escaped.
 """
@@ -14,8 +16,10 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from html import escape
+from pathlib import Path
 from typing import Any
 
+from . import shop
 from .job_results import Holding, Operation, Plan
 from .quantities import Refused, Say, plain
 
@@ -189,6 +193,13 @@ def _allowed(step: Step, say: Say) -> str:
 
 def _chance(chance: float) -> str:
     return "nearly all" if chance > 0.99 else "hardly any" if chance < 0.01 else f"{100 * chance:.0f} of 100"
+
+
+def keep(sheet: Sheet, say: Say | None = None, paper: str = "A4") -> tuple[Path, ...]:
+    """Write the sheet as HTML to print, Markdown and CSV into the user's folder; returns their places. Raises Refused."""
+    name = re.sub(r"[^\w -]", "", typed(sheet.title, 60)).strip() or "sheet"
+    return tuple(shop.put(f"{name}.{ending}", text) for ending, text in (
+        ("html", html(sheet, say, paper)), ("md", markdown(sheet, say)), ("csv", table(sheet, say))))
 
 
 # ---- HTML -------------------------------------------------------------------------------------------
