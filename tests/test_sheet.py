@@ -246,3 +246,16 @@ def test_a_title_is_no_way_out_of_the_folder(tmp_path, monkeypatch, title, stem)
     monkeypatch.setenv("SPRINGPASS_SHOP", str(tmp_path / "shop"))
     assert {p.parent for p in keep(Sheet(title, STEPS))} == {tmp_path / "shop"}
     assert (tmp_path / "shop" / f"{stem}.html").exists()
+
+
+def test_the_plans_page_gets_its_buttons(tmp_path, monkeypatch):
+    from springpass.pages import afterwards
+
+    monkeypatch.setenv("SPRINGPASS_SHOP", str(tmp_path))
+    metric, inch, remember = afterwards.sheet_buttons(lambda odd: a_plan())
+    assert "bush.html, bush.md, bush.csv" in metric.does(odd=1)
+    assert "Ø 12.032 mm" in (tmp_path / "bush.html").read_text() and "size:A4" in (tmp_path / "bush.html").read_text()
+    inch.does(odd=1)
+    assert "inch" in (tmp_path / "bush.html").read_text() and "size:letter" in (tmp_path / "bush.html").read_text()
+    assert "2 sizes of bush" in remember.does(odd=1)
+    assert "1 of 2 features measured" in afterwards.AFTERWARDS.answer(sheet=afterwards.SHEETS[1], measured="bore: 12.004").words

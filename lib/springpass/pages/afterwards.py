@@ -1,18 +1,24 @@
 """Afterwards: what was measured beside what was predicted, and what the shop learns from it.
 
 In a notebook: `show(AFTERWARDS)`. The page opens with an example of the club's; once a sheet has been
-remembered (learning.keep_expected, which the plan's page calls), choose “the sheet remembered last”.
+remembered, choose “the sheet remembered last”. The plan's page gets its buttons from `sheet_buttons`:
+
+    PLAN = Page(..., presses=sheet_buttons(plan_of))   # plan_of(**values) -> the plan with the page's values
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from html import escape
+from typing import Any
 
 import numpy as np
 
 from .. import learning, shop, tools
+from .. import sheet as operation_sheet
 from ..draw import WIDTH, Drawing
+from ..job_results import Plan
 from ..learning import BORED, FORCE, HOLDER, OTHER, REAMED, TURNED, Expected, Lesson, Result
 from ..page import Choose, Page, Press, Tick, Write
 from ..quantities import Refused, Say, plain
@@ -178,6 +184,34 @@ def more(r: After, say: Say) -> str:
     return (f"<table><tr><th></th><th>feature</th><th>made</th><th>predicted</th><th>likely</th></tr>{features}</table>{learned}"
             f"<p>Ranges hold nine times in ten. Results kept before that take part: {r.earlier}. The holder before: {holder}. "
             "Estimates are worked out afresh from all results kept, so taking a result out (shop.forget and its number) undoes exactly what it taught.</p>")
+
+
+# ---- buttons for the plan's page --------------------------------------------------------------------
+
+
+def sheet_buttons(plan_of: Callable[..., Plan]) -> tuple[Press, ...]:
+    """Save the sheet to print, in mm or inch, and remember what it predicts; plan_of(**values) gives the plan."""
+
+    def save(say: Say, paper: str, **values: Any) -> str:
+        places = operation_sheet.keep(operation_sheet.of_plan(plan_of(**values), say), say, paper)
+        return (f"Saved: {', '.join(p.name for p in places)} in {places[0].parent}. Open the first in a browser and print it: "
+                "it takes one or two pages.")
+
+    def metric(**values: Any) -> str:
+        return save(Say(), "A4", **values)
+
+    def inch(**values: Any) -> str:
+        return save(Say(True), "Letter", **values)
+
+    def remember(**values: Any) -> str:
+        plan = plan_of(**values)
+        made = learning.keep_expected(str(plan.part.name), learning.expected_of(plan))
+        return (f"Remembered as record {made['id']}: {len(made['features'])} sizes of {plan.part.name}. When they are measured, choose "
+                f"“{SHEETS[1]}” under Afterwards.")
+
+    return (Press("save the sheet, mm on A4", metric, "a page to print, a list to tick off and a table"),
+            Press("save the sheet, inch on Letter", inch, "the same with inches"),
+            Press("remember this sheet", remember, "so that results can be set beside it another day"))
 
 
 # ---- the buttons -----------------------------------------------------------------------------------
