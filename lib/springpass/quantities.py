@@ -742,3 +742,7 @@ ShopRise: Any = quantity("T", "K", low=-15, high=20, usual=2, says="how far the 
 # ---- the opening page
 OutsideDiameter: Any = quantity("D", "mm", low=5, high=200, usual=40, step=1, says="outside diameter of the work")
 WallShare: Any = quantity("d/D", "1", low=0.3, high=0.85, usual=0.7, step=0.05, says="bore over outside diameter: 0.8 is a thin wall")
+
+# ---- the whole job
+RoomTemperature: Any = quantity("T", "°C", low=-5, high=40, usual=20, step=0.5, says="temperature of the room, part and gauge")
+FinishingStock: Any = quantity("s_f", "mm", low=0.1, high=1.5, usual=0.4, step=0.05, says="left on diameter for the two finishing cuts of an outside")
