@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from html import escape
-from typing import Any
 
 import numpy as np
 
-from .. import bore_stress, job, learning, part, sheet, shop, tools
+from .. import bore_stress, job, part, tools
 from ..draw import WIDTH, Drawing
 from ..job_results import FAR, Plan, SizeBudget
-from ..page import SHAPES, Choose, Page, Press, Slide, Tick
+from ..page import SHAPES, Choose, Page, Slide, Tick
 from ..part import BORE, RECESS, THREAD
 from ..quantities import FinishingStock, ReamingStock, Refused, RoomTemperature, Say, plain
 from ..spread import HOLDS
+from .afterwards import sheet_buttons
 
 PARTS = {"drive sleeve": "drive_sleeve", "bearing housing": "bearing_housing", "bush": "bush"}
 STIFFEST, AS_DRAWN = "the stiffest that goes in", "as the part's sheet says"
@@ -95,8 +95,8 @@ def _row(d: Drawing, y: float, b: SizeBudget, say: Say) -> None:
     if b.shares:
         d.rect(at(b.size.low), y + 26, max(at(b.size.high) - at(b.size.low), 2), 10, "dot-a")
         d.dot(at(b.size.value), y + 31, "a", "diamond", 6)
-    d.text(left - 4, y + 36, f"{say.length_number(b.low):.{4 if say.inch else 3}f}", "end", "small halo")
-    d.text(left + width + 4, y + 36, f"{say.length_number(b.high):.{4 if say.inch else 3}f}", "start", "small halo")
+    d.text(left - 6, y + 56, f"{say.length_number(b.low):.{4 if say.inch else 3}f}", "end", "small halo")
+    d.text(left + width + 6, y + 56, f"{say.length_number(b.high):.{4 if say.inch else 3}f}", "start", "small halo")
     total = sum(share.spread**2 for share in b.shares)
     if total <= 0:
         d.text(left, y + 58, "no tool for it yet", kind="small halo")
@@ -108,7 +108,9 @@ def _row(d: Drawing, y: float, b: SizeBudget, say: Say) -> None:
         start += part_of * width
         if part_of > 0.15 and len(said) < 2:
             said.append(f"{share.name} {100 * part_of:.0f} %")
-    d.text(left + width / 2, y + 71, "what it wanders by: " + ", ".join(said), "middle", "small halo")
+    if len(", ".join(said)) > 46:
+        said = said[:1]
+    d.text(left + width / 2, y + 71, "wanders by " + ", ".join(said or [b.shares[0].name]), "middle", "small halo")
 
 
 # ---- the words ------------------------------------------------------------------------------------
@@ -161,23 +163,6 @@ def _steps(made: Plan, say: Say) -> str:
             f"<th>set to, {say.length_unit}</th></tr>{''.join(rows)}</table>")
 
 
-# ---- buttons --------------------------------------------------------------------------------------
-
-
-def print_sheet(**values: Any) -> str:
-    made = compute(**values)
-    place = shop.put(f"{made.part.name}.html", sheet.html(sheet.of_plan(made)))
-    return f"The sheet lies in {place}. Open it in a browser and print it."
-
-
-def remember(**values: Any) -> str:
-    made = compute(**values)
-    if made.missing:
-        raise Refused(f"There is no whole sheet to remember yet. {made.missing[0]}")
-    learning.keep_expected(made.part.name, learning.expected_of(made))
-    return "The sheet is remembered. When the part is made, type what you measured on the page “afterwards”."
-
-
 PAGE = Page(
     name="plan_a_part",
     title="The whole part: order, tools, targets, odds",
@@ -195,6 +180,5 @@ PAGE = Page(
         Tick("cool", True, "cut", "wait until it is cold"),
     ),
     compute=compute, picture=picture, words=words, more=more,
-    presses=(Press("save the sheet to print", print_sheet, "writes it into your shop's folder"),
-             Press("remember this sheet", remember, "so that results can be set beside it afterwards")),
+    presses=sheet_buttons(compute),
 )
