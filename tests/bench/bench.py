@@ -117,7 +117,34 @@ def growth() -> None:
     print(f"  one bar after another, five trials a pass: {1e3 * plain:.1f} ms each, {plain / (last / 1e6):,.0f} times as long")
 
 
+PLAIN = """
+import matplotlib.pyplot as plt
+from ipywidgets import FloatSlider, interact
+from springpass import boring_bar
+
+@interact(stickout=FloatSlider(value=40, min=5, max=250, step=1))
+def draw(stickout):
+    c = boring_bar.check_stickout(stickout)
+    figure, axes = plt.subplots(2, 1, figsize=(6.6, 7.2))
+    axes[0].plot([0, stickout], [0, c.left[0].value])
+    axes[1].fill_between(c.stickouts, 1e3 * c.error_low, 1e3 * c.error_high, alpha=0.3)
+    axes[1].plot(c.stickouts, 1e3 * c.error_middle)
+    axes[1].axhline(-9, ls="--")
+    plt.show()
+"""
+WATCH = """place => { window.took = []; window.at = 0;
+    document.activeElement.addEventListener('keydown', () => { window.at = performance.now(); }, true);
+    const done = () => { if (window.at) { window.took.push(performance.now() - window.at); window.at = 0; } };
+    const drawn = changes => place ? done() : changes.some(c => [...c.addedNodes].some(n => n.querySelector && (n.tagName === 'IMG' || n.querySelector('img')))) && done();
+    new MutationObserver(drawn).observe(place ? document.activeElement.closest('.sp-page').querySelector(place) : document.body,
+        {childList: true, subtree: true, characterData: true}); }"""
+
+
 def browser() -> None:
+    import shutil
+    import tempfile
+
+    import nbformat
     from playwright.sync_api import sync_playwright
 
     import lab
@@ -125,30 +152,36 @@ def browser() -> None:
     if lab.chromium() is None:
         print("\nBrowser: no chromium here.")
         return
-    rows = []
-    with lab.lab() as address, sync_playwright() as play:
-        chromium = play.chromium.launch(executable_path=lab.chromium(), headless=True, args=lab.FLAGS)
-        for name in ("check_stickout", "01_heat", "05_workholding"):
-            page = chromium.new_context(viewport={"width": 1280, "height": 900}).new_page()
-            page.set_default_timeout(60_000)
-            lab.open_notebook(page, address, f"{name}.ipynb")
-            page.wait_for_timeout(1500)
-            shown = page.locator(".sp-page").first
-            shown.scroll_into_view_if_needed()
-            slider = shown.get_by_role("slider").nth(3 if name == "check_stickout" else 0)
-            slider.focus()
-            page.evaluate("""() => { window.took = []; const p = document.activeElement.closest('.sp-page').querySelector('.sp-picture');
-                document.activeElement.addEventListener('keydown', () => { window.at = performance.now(); }, true);
-                new MutationObserver(() => { if (window.at) { window.took.push(performance.now() - window.at); window.at = 0; } })
-                    .observe(p, {childList: true, subtree: true, characterData: true}); }""")
-            for i in range(40):
-                slider.press("ArrowRight" if i % 20 < 10 else "ArrowLeft")
-                page.wait_for_timeout(160)
-            took = page.evaluate("window.took")
-            rows.append([name, f"{np.median(took):.0f}", f"{np.percentile(took, 95):.0f}", str(len(took))] if took else [name, "-", "-", "0"])
-            lab.shut(page)
-        chromium.close()
-    table("Key press to changed picture in JupyterLab, ms", ["notebook", "median", "p95", "presses"], rows)
+    took: dict[str, list[float]] = {}
+    with tempfile.TemporaryDirectory() as scratch, sync_playwright() as play:
+        folder = Path(scratch) / "workbook"
+        shutil.copytree(ROOT / "workbook", folder)
+        plain = nbformat.v4.new_notebook(cells=[nbformat.v4.new_code_cell(PLAIN)])
+        plain.metadata["kernelspec"] = {"display_name": "Python 3", "language": "python", "name": "python3"}
+        nbformat.write(plain, folder / "plain.ipynb")
+        with lab.lab(folder) as address:
+            chromium = play.chromium.launch(executable_path=lab.chromium(), headless=True, args=lab.FLAGS)
+            for name in ("check_stickout", "01_heat", "05_workholding", "plain"):
+                page = chromium.new_context(viewport={"width": 1280, "height": 900}).new_page()
+                page.set_default_timeout(60_000)
+                lab.open_notebook(page, address, f"{name}.ipynb")
+                page.wait_for_timeout(2500)
+                shown = page.locator(".jp-Notebook") if name == "plain" else page.locator(".sp-page").first
+                slider = shown.get_by_role("slider").nth(3 if name == "check_stickout" else 0)
+                slider.scroll_into_view_if_needed()
+                slider.focus()
+                page.evaluate(WATCH, "" if name == "plain" else ".sp-picture")
+                for i in range(40):
+                    slider.press("ArrowRight" if i % 20 < 10 else "ArrowLeft")
+                    page.wait_for_timeout(700 if name == "plain" else 160)
+                took[name] = page.evaluate("window.took")
+                lab.shut(page)
+            chromium.close()
+    usual = float(np.median(took["plain"])) if took["plain"] else float("nan")
+    rows = [[name, f"{np.median(t):.0f}", f"{np.percentile(t, 95):.0f}", str(len(t)), f"{usual / np.median(t):.1f}"]
+            for name, t in took.items() if t]
+    table("Key press to changed picture in JupyterLab, ms (plain: the same answer through interact and matplotlib)",
+          ["notebook", "median", "p95", "presses", "times as fast as plain"], rows)
 
 
 def notebooks() -> None:
