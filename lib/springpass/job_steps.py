@@ -31,7 +31,7 @@ class _Sheet:
     def add(self, kind: str, surface: str, says: str, holding: Holding, reason: str, needs: list[tuple[str, str]] | None = None, **more: Any) -> None:
         number = len(self.done) + 1
         before = [self.at[n] for n in needs or [] if n in self.at]
-        first = [o.number for o in self.done if o.holding == holding.number][:1]
+        first = [o.number for o in self.done if o.holding == holding.number][:1] or [o.number for o in self.done[-1:]]   # turned round: all before it
         self.done.append(Operation(number, kind, surface, says, holding.number, tuple(sorted({*before, *first})), more.pop("finishes", False),
                                    reason, **more))
         self.at[kind, surface] = number
@@ -270,6 +270,10 @@ def _bore(sheet: _Sheet, way: Bored, held: Holding) -> None:
                   **{**_target(sheet, s), "dial": None})
 
 
+def _named(s: Surface) -> str:
+    return "" if s.name == "bore" else f" {s.name}"
+
+
 def _measured(route: Route, s: Surface) -> str:
     gauge = gauge_for(route.shop, s)
     return f"{gauge.name}, at two depths and turned a third" if gauge else "no gauge of the shop fits: a calliper, and a plug of known size"
@@ -284,7 +288,7 @@ def _with_bar(sheet: _Sheet, way: Bored, held: Holding, at: float, last: list[tu
     if way.before - at > 2 * final + 0.2:
         after = round(way.before - 2 * final, 4)
         cuts = _cuts((after - at) / 2, min(0.5, bar.diameter.value / 16))
-        sheet.add("rough bore", s.name, f"rough bore {s.name} to Ø{after:g}", held,
+        sheet.add("rough bore", s.name, f"rough bore{_named(s)} to Ø{after:g}", held,
                   f"takes the drill's wander out before the {final / 2:.1f} mm finishing cuts.", last, tool=bar.name, tool_stickout=way.stickout, spindle=turns,
                   speed=real, feed=BORE_ROUGH_FEED, depths=cuts, before=at, after=after, stock=s.diameter - after, start=s.start, end=s.end, stop=stop,
                   blocks=stack, measure="calliper", minutes=_minutes(s.length, BORE_ROUGH_FEED, turns, len(cuts)), cautions=(CHIPS,))
@@ -299,7 +303,7 @@ def _with_bar(sheet: _Sheet, way: Bored, held: Holding, at: float, last: list[tu
     reason = (f"the bar stands {slender:.1f} diameters out and feels {push:.0f} N"
               + (f"; it leaves the bore {1000 * abs(bend):.1f} µm small, which the trial cut shows." if bend is not None else
                  f"; {1000 * (s.diameter - way.before):.0f} µm are left for the reamer, which follows the hole it finds."))
-    sheet.add("bore", s.name, f"bore {s.name} to Ø{way.before:g}, {s.length:g} deep" + (f", for {s.says}" if way.reamer else f", {s.says}"), held, reason, last,
+    sheet.add("bore", s.name, f"bore{_named(s)} to Ø{way.before:g}, {s.length:g} deep" + (f", for {s.says}" if way.reamer else f", {s.says}"), held, reason, last,
               finishes=not way.reamer, tool=bar.name, tool_stickout=way.stickout, spindle=turns, speed=real, feed=BORE_FEED, depths=depths, before=at,
               after=way.before, stock=s.diameter - way.before, start=s.start, end=s.end, stop=stop, blocks=stack, measure=_measured(route, s),
               wait=warmth(route, s, way)[1] if not way.reamer and s.toleranced and route.settings.cool else 0.0,

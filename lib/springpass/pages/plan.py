@@ -23,11 +23,11 @@ DEMO_SHOP = tools.default_shop()
 
 
 def compute(name: str, bar: str, order: str, ream_stock: float, finish_stock: float, room: float, condition: str, trial: bool, cool: bool,
-            centre: bool, own: bool) -> Plan:
-    made = part.demo(PARTS[name])
+            centre: bool, own: bool, own_part: str = "") -> Plan:
+    made = part.read_text(own_part, "your part") if own_part.strip() else part.demo(PARTS[name])
     here = tools.own_shop() if own else DEMO_SHOP
     if condition != AS_DRAWN and condition.split(", ")[0] != made.blank.condition.split(", ")[0]:
-        raise Refused(f"The {name} is made of {made.material}, and “{condition}” is another metal's. Choose a state of {made.blank.condition.split(', ')[0]}.")
+        raise Refused(f"The {made.name} is made of {made.material}, and “{condition}” is another metal's. Choose a state of {made.blank.condition.split(', ')[0]}.")
     return job.plan(made, here, bar="" if bar == STIFFEST else bar, order=order, ream_stock=ream_stock, finish_stock=finish_stock, room=room,
                     condition="" if condition == AS_DRAWN else condition, trial=trial, cool=cool, centre=centre)
 
@@ -137,12 +137,12 @@ def _time(seconds: float) -> str:
 def more(made: Plan, say: Say) -> str:
     changes = "".join(f"<li>{escape(c.says)}</li>" for c in made.changes) or "<li>No single change that was tried does better.</li>"
     shares = "".join(
-        f"<tr><td>{escape(b.says)}</td><td>{escape(s.name)} (chapter {CHAPTERS.get(s.chapter, '?')})</td><td>{say.fine(s.shift)}</td><td>{say.fine(s.spread)}</td></tr>"
+        f"<tr><td>{escape(b.says)}</td><td>{escape(s.name)} (ch. {CHAPTERS.get(s.chapter, '?')})</td><td>{say.fine(s.shift)}</td><td>{say.fine(s.spread)}</td></tr>"
         for b in made.budgets for s in b.shares[:4])
     orders = "".join(f"<li>{'<b>' if o.chosen else ''}{escape(o.name)}{'</b>' if o.chosen else ''}: {of_100(o.odds)}; {escape(o.says)}</li>" for o in made.orders)
     missing = "".join(f"<p>◆ {escape(m)}</p>" for m in made.missing)
     return (f"{missing}<b>What raises the odds most</b><ul>{changes}</ul><b>The two orders</b><ul>{orders}</ul>{_steps(made, say)}"
-            f"<b>The budget</b><table><tr><th>size</th><th>what moves it</th><th>known, dialled out</th><th>wanders (one standard deviation)</th></tr>{shares}</table>"
+            f"<b>The budget</b> (known: dialled out; wanders: one standard deviation)<table><tr><th>size</th><th>what moves it</th><th>known</th><th>wanders</th></tr>{shares}</table>"
             f"<p>{' '.join(escape(c) for c in made.cautions)}</p>")
 
 
@@ -153,13 +153,14 @@ def _steps(made: Plan, say: Say) -> str:
             holding = o.holding
             h = made.holdings[holding - 1]
             turned = "Turn the work round: " if h.end == FAR else ""
-            rows.append(f"<tr><th colspan='5'>{turned}{escape(h.way or 'no chuck')} on {escape(h.grips)}, {say.length(h.stickout, 3)} out{', centre in' if h.centre else ''}</th></tr>")
+            rows.append(f"<tr><th colspan='3'>{turned}{escape(h.way or 'no chuck')} on {escape(h.grips)}, {say.length(h.stickout, 3)} out{', centre in' if h.centre else ''}</th></tr>")
         size = f"{say.length_number(o.dial if o.dial is not None else o.target):.{4 if say.inch else 3}f}" if o.target is not None else ""
-        turns = f"{o.spindle:.0f}" if o.spindle else ""
+        turns = f", {o.spindle:.0f} turns a minute" if o.spindle else ""
+        with_tool = f"<br><small>{escape(o.tool)}{turns}</small>" if o.tool else ""
         wait = f" Wait {_time(o.wait)}." if o.wait else ""
-        rows.append(f"<tr><td>{o.number}</td><td>{escape(o.says)}</td><td>{escape(o.tool)}</td><td>{turns}</td><td>{size}</td></tr>"
-                    f"<tr><td></td><td colspan='4'><small>{escape(o.reason)}{wait}</small></td></tr>")
-    return ("<b>The sheet</b><table><tr><th></th><th>operation</th><th>tool</th><th>turns a minute</th>"
+        rows.append(f"<tr><td>{o.number}</td><td>{escape(o.says)}{with_tool}</td><td>{size}</td></tr>"
+                    f"<tr><td></td><td colspan='2'><small>{escape(o.reason)}{wait}</small></td></tr>")
+    return ("<b>The sheet</b><table><tr><th></th><th>operation</th>"
             f"<th>set to, {say.length_unit}</th></tr>{''.join(rows)}</table>")
 
 
@@ -170,6 +171,7 @@ PAGE = Page(
         Choose("name", tuple(PARTS), "drive sleeve", "work", "part"),
         Choose("condition", (AS_DRAWN, *bore_stress.stocks()), AS_DRAWN, "work", "condition of the stock"),
         Slide("room", RoomTemperature, "work", "room"),
+        Write("own_part", "", "work", "or a part of your own, written like data/parts/bush.toml", rows=8, rare=True),
         Choose("bar", (STIFFEST, *(b.name for b in DEMO_SHOP.bars)), STIFFEST, "tool", "boring bar"),
         Tick("own", False, "tool", "use my own shop"),
         Tick("centre", True, "holder", "use the tailstock centre"),
