@@ -286,6 +286,8 @@ STYLE = """<style>
  .sp-page .sp-body{flex-direction:column;align-items:stretch}
  .sp-page .sp-controls,.sp-page .sp-output{max-width:none;flex:0 0 auto;width:100%}
  .sp-page .sp-output{display:contents}
+ .sp-page .sp-more{font-size:13px}
+ .sp-page .sp-more th,.sp-page .sp-more td{padding-right:5px}
  .sp-page .sp-words-box{order:-1;position:sticky;top:0;z-index:4}
  .jp-OutputArea-child:has(.sp-page),.jp-OutputArea-output:has(.sp-page),.jp-OutputArea:has(.sp-page),.jp-Cell:has(.sp-page),
  .jp-Cell-outputWrapper:has(.sp-page),.jp-Cell-outputArea:has(.sp-page),.sp-page{overflow:visible!important;contain:none!important;min-width:0!important;max-width:100%!important}

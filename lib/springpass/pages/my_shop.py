@@ -18,8 +18,8 @@ from ..shop_entries import Known
 
 SHOWN = ("everything", "what is measured", "what is only assumed")
 FILE = "my shop.toml"
-WHERE = {"holder": "chapter 3, weights and an indicator", "damping": "chapter 3, a tap", "spindle": "chapter 5, weights and an indicator",
-         "centre": "chapter 5, weights and an indicator", "steady": "chapter 5, weights and an indicator", "repeat": "chapter 7, ten readings",
+WHERE = {"holder": "chapter 3, weights and an indicator", "damping": "chapter 3, a tap", "spindle and chuck": "chapter 5, weights and an indicator",
+         "tailstock": "chapter 5, weights and an indicator", "headstock centre": "chapter 5, weights and an indicator", "steady": "chapter 5, weights and an indicator", "repeat": "chapter 7, ten readings",
          "runout": "an indicator on a ground pin", "nose": "a magnifier and a drill shank held against it"}
 
 

@@ -9,7 +9,7 @@ import numpy as np
 from .. import bore_stress, job, part, tools
 from ..draw import WIDTH, Drawing
 from ..job_results import FAR, Plan, SizeBudget
-from ..page import SHAPES, Choose, Page, Slide, Tick
+from ..page import SHAPES, Choose, Page, Slide, Tick, Write
 from ..part import BORE, RECESS, THREAD
 from ..quantities import FinishingStock, ReamingStock, Refused, RoomTemperature, Say, plain
 from ..spread import HOLDS
