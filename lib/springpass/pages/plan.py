@@ -101,7 +101,8 @@ def _row(d: Drawing, y: float, b: SizeBudget, say: Say) -> None:
     if total <= 0:
         d.text(left, y + 58, "no tool for it yet", kind="small halo")
         return
-    start, said = left, []
+    start = left
+    said: list[str] = []
     for i, share in enumerate(b.shares):
         part_of = share.spread**2 / total
         d.rect(start, y + 47, part_of * width, 9, f"fill-{'abcd'[i % 4]}", "thin", 0)
