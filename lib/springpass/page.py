@@ -282,6 +282,7 @@ STYLE = """<style>
 .sp-page .sp-words,.sp-page .widget-html-content{box-sizing:border-box}
 .sp-page .sp-output .widget-html,.sp-page .sp-output .widget-html-content,.sp-page .sp-controls .widget-html-content{
   width:100%;max-width:100%;margin:0;line-height:normal;white-space:normal;overflow:visible;height:auto}
+.sp-page .sp-output .widget-html.sp-more{overflow-x:auto;min-width:0}
 @media (max-width:760px){
  .sp-page .sp-body{flex-direction:column;align-items:stretch}
  .sp-page .sp-controls,.sp-page .sp-output{max-width:none;flex:0 0 auto;width:100%}
