@@ -18,7 +18,7 @@ from .part import BORE, Surface
 from .spread import FAILS, HOLDS, POINTS, _quick_bells, about, between, factor_of, likely, odds, sample, verdict
 from .workholding import hand_force, jaws, ring_lobing
 
-LIKE_CUTS = 0.065       # standard deviation of the force between two like cuts, share of it: 4 to 9 % (Fodor et al., abstract read)
+LIKE_CUTS = 0.065       # standard deviation of the force between two like cuts, share of it: 4 to 9 % (Fodor et al., an abstract, as quoted to us)
 LEAST_CHIP = 0.004      # as the boring bench takes it
 FINISH_FEED, BORE_FEED, BORE_INFEED, REAM_FEED = 0.08, 0.05, 0.1, 0.15
 ROOM_DOUBT, APART, EXPANSION_DOUBT = 1.0, 0.7, 1.0e-6   # K, K and 1/K, standard: room, part against gauge (common practice)
