@@ -1,6 +1,7 @@
 """The whole job: parts read, planned, ordered, counted."""
 
 import re
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -198,3 +199,16 @@ def test_own_rows_do_not_lean_on_each_other():
     rows = np.array([own(i, 2000, True) for i in range(len(COLUMNS))])
     lean = np.corrcoef(rows) - np.eye(len(rows))
     assert np.abs(lean).max() < 0.1 and np.abs(rows.mean(1)).max() < 1e-3 and np.abs(rows.std(1) - 1).max() < 0.01
+
+
+def test_what_was_learned_of_a_reamer_is_used_once_accepted(sleeve):
+    """The hole then lies where the lessons put it: the reamer's size and the learned excess, with its range."""
+    from springpass.tools import MEASURED, Known
+
+    taught = Known(0.004, 0.0025, 0.0055, MEASURED, "learned from 6 measured results")
+    told = job.plan(part.demo("drive_sleeve"), replace(SHOP, learned={"reamer oversize": taught}))
+    share = {s.name: s for s in told.budget("bore").shares}["what the reamer cuts over its size"]
+    before = {s.name: s for s in sleeve.budget("bore").shares}["what the reamer cuts over its size"]
+    assert share.shift == pytest.approx(0.004)
+    assert share.spread == pytest.approx(0.003 / 3.29, rel=0.05)   # nine in ten is 3.29 standard deviations wide
+    assert told.budget("bore").aim - sleeve.budget("bore").aim == pytest.approx(0.004 - before.shift, abs=1e-9)

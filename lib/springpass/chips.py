@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cache
+from typing import Any
 
 import numpy as np
 
@@ -16,7 +17,7 @@ from . import cutting, tables
 from .formula import formula
 from .quantities import *
 from .quantities import Say, positive
-from .spread import Likely, between, likely, odds, sample
+from .spread import POINTS, Likely, between, likely, odds, sample
 from .tables import Fact
 
 # ---- one formula at a time ------------------------------------------------------------------------
@@ -134,6 +135,22 @@ def toughness(material: str) -> float:
     return tables.fact("chip_habits", material=material, property="chip_toughness").value
 
 
+def _drawn(material: str, count: int) -> dict[str, Any]:
+    """Samples of the window's edges and of the chip's curl and toughness."""
+    curl, snap = _rule("curl_radius"), _rule("break_strain")
+    return sample(
+        count,
+        slender_low=_rule("slender_low").range,
+        slender_high=_rule("slender_high").range,
+        feed_low=_rule("feed_over_nose_low").range,
+        feed_high=_rule("feed_over_nose_high").range,
+        depth_low=_rule("depth_over_nose_low").range,
+        thick=thickening(material).range,
+        curl=between(curl.low, curl.high),
+        snap=between(snap.low, snap.high),
+    )
+
+
 def chip_window(
     depth: float, feed: float, nose_radius: float, material: str = "medium-carbon steel", breaker: bool = True
 ) -> Window:
@@ -145,17 +162,7 @@ def chip_window(
     """
     habit = stringiness(material)
     nose = cutting.nose_chip(depth, feed, nose_radius)
-    strain_rule, curl = _rule("break_strain"), _rule("curl_radius")
-    drawn = sample(
-        slender_low=_rule("slender_low").range,
-        slender_high=_rule("slender_high").range,
-        feed_low=_rule("feed_over_nose_low").range,
-        feed_high=_rule("feed_over_nose_high").range,
-        depth_low=_rule("depth_over_nose_low").range,
-        thick=thickening(material).range,
-        curl=between(curl.low, curl.high),
-        snap=between(strain_rule.low, strain_rule.high),
-    )
+    drawn = _drawn(material, POINTS)
     flat, fed, deep = float(slenderness(depth, feed)), feed / nose_radius, depth / nose_radius
     thickness = nose.thickest * drawn["thick"]
     strain = curl_strain(thickness, drawn["curl"] * (1.0 if breaker else 3.0))
@@ -211,18 +218,8 @@ class WindowMap:
 def window_map(nose_radius: float, material: str = "medium-carbon steel", breaker: bool = True) -> WindowMap:
     """The feed-and-depth window of one nose and material, for a picture. Raises Refused for bad input."""
     f, a = np.geomspace(0.01, 0.99 * min(0.6, 1.5 * nose_radius), 28), np.geomspace(0.02, 3, 28)
-    habit, curl, snap = stringiness(material), _rule("curl_radius"), _rule("break_strain")
-    drawn = sample(
-        120,
-        slender_low=_rule("slender_low").range,
-        slender_high=_rule("slender_high").range,
-        feed_low=_rule("feed_over_nose_low").range,
-        feed_high=_rule("feed_over_nose_high").range,
-        depth_low=_rule("depth_over_nose_low").range,
-        thick=thickening(material).range,
-        curl=between(curl.low, curl.high),
-        snap=between(snap.low, snap.high),
-    )
+    habit = stringiness(material)
+    drawn = _drawn(material, 120)
     d = {name: value[:, None, None] for name, value in drawn.items()}
     thickest = cutting.nose_chip(a[:, None], f, nose_radius).thickest
     strain = curl_strain(thickest * d["thick"], d["curl"] * (1.0 if breaker else 3.0))

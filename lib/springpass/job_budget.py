@@ -15,7 +15,7 @@ from . import bore_stress, boring_bar, gauging, heat, reamed_hole, stops, tables
 from .job_results import Share, SizeBudget
 from .job_tools import BORE_FIRST, Bored, Route, Turned, edge_material, speed_of
 from .part import BORE, Surface
-from .spread import FAILS, HOLDS, POINTS, _quick_bells, about, between, factor_of, likely, odds, sample, verdict
+from .spread import FAILS, HOLDS, POINTS, about, bells_of, between, factor_of, likely, odds, sample, verdict
 from .workholding import hand_force, jaws, ring_lobing
 
 LIKE_CUTS = 0.065       # standard deviation of the force between two like cuts, share of it: 4 to 9 % (Fodor et al., an abstract, as quoted to us)
@@ -36,7 +36,7 @@ def own(column: int, count: int, bell: bool = False) -> np.ndarray:
     n = np.arange(1, count + 1, dtype=float)
     root = np.sqrt(COLUMNS[column % len(COLUMNS)]) * (1 + column // len(COLUMNS))
     flat = (np.argsort(np.argsort(((n * root) % 1.0 * n) % 1.0)) + 0.5) / count
-    row = _quick_bells(flat) if bell else flat
+    row = bells_of(flat) if bell else flat
     row.setflags(write=False)
     return row
 
@@ -225,12 +225,13 @@ def _reamed(route: Route, way: Bored, column: int, count: int) -> tuple[float, l
            speed_of(route.group, "high-speed steel", 1 / 3))
     hole = _hole(*how, holes=route.shop.reamed_holes) if route.shop.reamed_holes else _hole_once(*how)
     unknown = (r.measured.high - r.measured.low) / 2 if r.measured else (hole.band.upper - hole.band.lower) / 2
-    over = (hole.over.high - hole.over.low) / 3.29
-    skew = (hole.over.high + hole.over.low) / 2 - hole.over.value
+    more = route.shop.learned.get("reamer oversize") or hole.over    # what the user's own holes taught, once accepted
+    over = (more.high - more.low) / 3.29
+    skew = (more.high + more.low) / 2 - more.value
     rest = over * own(column, count, True)
     rest = rest + skew * (own(column, count, True) ** 2 - 1) / 1.7     # leans as the chapter's range leans
-    return s.diameter + float(hole.hole.value), [
-        _share("what the reamer cuts over its size", "04_reaming", float(hole.over.value), rest, f"{1000 * (s.diameter - way.before):.0f} µm left for the reamer"),
+    return s.diameter + float(hole.hole.value - hole.over.value + more.value), [
+        _share("what the reamer cuts over its size", "04_reaming", float(more.value), rest, f"{1000 * (s.diameter - way.before):.0f} µm left for the reamer"),
         _share("the reamer's own size", "04_reaming", 0.0, 2 * unknown * (own(column + 1, count) - 0.5), "measured" if r.measured else "anywhere in its class: measure it")]
 
 

@@ -97,12 +97,12 @@ def sample(count: int = POINTS, **known: Any) -> dict[str, Any]:
         return dict(known)
     flat, bell = points(len(names), count), _bells(len(names), count) if count <= 10 * POINTS else None
     if bell is None:
-        bell = _quick_bells(flat)
+        bell = bells_of(flat)
     drawn = {name: known[name].draw(flat[i], bell[i]) for i, name in enumerate(names)}
     return {name: drawn.get(name, value) for name, value in known.items()}
 
 
-def _quick_bells(flat: np.ndarray) -> np.ndarray:
+def bells_of(flat: np.ndarray) -> np.ndarray:
     """Normal values for very many points: read off a fine table of the exact ones (good to 1e-4)."""
     grid = np.concatenate([np.geomspace(1e-9, 1e-3, 400, endpoint=False), np.linspace(1e-3, 1 - 1e-3, 2000),
                            1 - np.geomspace(1e-9, 1e-3, 400, endpoint=False)[::-1]])

@@ -401,6 +401,9 @@ def _repeat(instrument: str) -> Known | None:
                  f"your own {int(dof) + 1} readings, {str(record.get('when', ''))[:10]}", factor_of(scatter, float(np.exp(2 / np.sqrt(2 * dof)))), record["id"])
 
 
+NINETEEN = 2 / 1.645   # widths of a bell within which nineteen in twenty lie, over nine in ten
+
+
 def _learned() -> dict[str, Known]:
     """What the user has accepted from measured parts, newest of each; see learning.accept."""
     found: dict[str, Known] = {}
@@ -409,8 +412,9 @@ def _learned() -> dict[str, Known]:
         ok = all(isinstance(n, int | float) and not isinstance(n, bool) and np.isfinite(n) for n in numbers)
         if isinstance(record.get("name"), str) and ok and numbers[1] <= numbers[0] <= numbers[2]:  # type: ignore[operator]
             value, low, high = (float(n) for n in numbers)  # type: ignore[arg-type]
-            bell = about(value, (high - low) / 2)
+            # a lesson's range holds nine times in ten; about and factor_of take nineteen in twenty
+            bell = about(value, NINETEEN * (high - low) / 2)
             if record.get("kind_of_spread") == "ratio" and low > 0:
-                bell = factor_of(value, float(np.sqrt(high / low)))
+                bell = factor_of(value, float((high / low) ** (NINETEEN / 2)))
             found[record["name"]] = Known(value, low, high, MEASURED, f"learned from {record.get('count', 0)} measured results", bell, record["id"])
     return found
