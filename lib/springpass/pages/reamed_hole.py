@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 
 from .. import reamed_hole, reaming, reaming_log, shop
-from ..draw import WIDTH, Chart, Drawing, nice_ticks, room
+from ..draw import WIDTH, Chart, Drawing, room
 from ..page import Choose, Page, Press, Slide, Tick
 from ..quantities import (
     HoleReading,
@@ -20,7 +20,6 @@ from ..quantities import (
     ReamingFeed,
     ReamingSpeed,
     Say,
-    plain,
 )
 from ..spread import Likely
 from .reaming import (
@@ -37,6 +36,7 @@ from .reaming import (
     deviation,
     percents,
     size_range,
+    size_scale,
 )
 
 # ---- what size comes out --------------------------------------------------------------------------
@@ -81,14 +81,7 @@ def picture_hole(r: Hole, say: Say) -> str:
         level += part.value
     low, high = room(values)
 
-    def at(value: float) -> float:
-        return base - (value - low) / (high - low) * (base - top)
-
-    d.text(6, 17, f"from the nominal size, {say.fine_unit}")
-    for tick in nice_ticks(say.fine_number(low), say.fine_number(high), 6):
-        y = at(float(tick) * (0.0254 if say.inch else 1e-3))
-        d.line([left, right], [y, y], "faint")
-        d.text(left - 5, y + 4.5, plain(float(tick), 4), "end", "small")
+    at = size_scale(d, say, (low, high), (left, right, top, base))
     d.rect(left, at(band.hole_upper), right - left, at(band.hole_lower) - at(band.hole_upper), "fill-work", "", 9)
     for limit in (band.hole_upper, band.hole_lower):
         d.line([left, right], [at(limit)] * 2, "limit")

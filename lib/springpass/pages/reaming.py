@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -322,11 +323,9 @@ def _classes(size: float, reamer: float) -> list[str]:
     return reaming.which_holes(size, size + reamer)
 
 
-def picture_choice(r: Choice, say: Say) -> str:
-    d = Drawing("The hole's zone and the reamer's", words_choice(r, say), WIDTH, 286)
-    left, right, top, base = 52.0, WIDTH - 8.0, 34.0, 228.0
-    low, high = room([0.0, r.band.hole_lower, r.band.hole_upper, r.band.lower, r.band.upper, r.reamer, r.reamed.hole.low,
-                      r.reamed.hole.high], margin=0.1)
+def size_scale(d: Drawing, say: Say, span: tuple[float, float], frame: tuple[float, float, float, float]) -> Callable[[float], float]:
+    """Rules and figures of a scale of sizes, counted from the nominal size; returns where a size in mm stands."""
+    (low, high), (left, right, top, base) = span, frame
 
     def at(value: float) -> float:
         return base - (value - low) / (high - low) * (base - top)
@@ -336,6 +335,16 @@ def picture_choice(r: Choice, say: Say) -> str:
         y = at(float(tick) * (0.0254 if say.inch else 1e-3))
         d.line([left, right], [y, y], "faint")
         d.text(left - 5, y + 4.5, plain(float(tick), 4), "end", "small")
+    return at
+
+
+def picture_choice(r: Choice, say: Say) -> str:
+    d = Drawing("The hole's zone and the reamer's", words_choice(r, say), WIDTH, 286)
+    left, right, top, base = 52.0, WIDTH - 8.0, 34.0, 228.0
+    low, high = room([0.0, r.band.hole_lower, r.band.hole_upper, r.band.lower, r.band.upper, r.reamer, r.reamed.hole.low,
+                      r.reamed.hole.high], margin=0.1)
+
+    at = size_scale(d, say, (low, high), (left, right, top, base))
     d.line([left, right], [at(0.0)] * 2, "ink")
     columns = [left + (right - left) * s for s in (0.16, 0.43, 0.67, 0.88)]
     half = 34
