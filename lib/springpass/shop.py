@@ -11,14 +11,17 @@ Everything a user measures or logs becomes a record in `shop.json` in their own 
 Other files of the user's go through `load` and `save`. A file is written beside the old one,
 flushed, then renamed over it, and the old one is kept as `<name>.previous.json`; so a power cut
 leaves either the old file or the new one, whole. A damaged file is set aside under another name
-and reported by `notices`, never overwritten. Two notebooks may write at once: each write reads the
-file afresh under a lock.
+and reported by `notices`, never overwritten; where a file is gone and the one before it is there,
+that one is taken. A file that a newer workbook wrote is left alone and said to be so. Two notebooks
+may write at once: each write reads the file afresh under a lock.
 """
 
 from __future__ import annotations
 
 import contextlib
+import errno
 import json
+import math
 import os
 import shutil
 import time
@@ -32,12 +35,17 @@ from .quantities import Refused
 VERSION = 1
 LARGEST = 20_000_000   # bytes; a log of a lifetime is far below
 _notices: list[str] = []
+_put: dict[Path, str] = {}   # what this kernel last wrote of each text file
 
 
 def folder() -> Path:
-    """Where the user's files lie."""
+    """Where the user's files lie. Raises Refused where there is no home folder and none is named."""
     named = os.environ.get("SPRINGPASS_SHOP")
-    return Path(named) if named else Path.home() / "spring_pass"
+    try:
+        return Path(named).expanduser() if named else Path.home() / "spring_pass"
+    except RuntimeError:
+        raise Refused("Your home folder is not known to the system, so there is no place for your files. "
+                      "Name one in SPRINGPASS_SHOP, such as SPRINGPASS_SHOP=/a/folder/of/yours.") from None
 
 
 def notices() -> list[str]:
@@ -52,14 +60,20 @@ def notices() -> list[str]:
 
 def add(kind: str, **facts: Any) -> dict[str, Any]:
     """Append one record and return it with its number and time. Raises Refused if it cannot be saved."""
+    return add_all(kind, [facts])[0]
+
+
+def add_all(kind: str, rows: Iterable[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Append several records in one go, all or none; returns them with their numbers. Raises Refused if they cannot be saved."""
     if not isinstance(kind, str) or not kind.strip():
         raise Refused("A record needs a kind, such as “reamed hole”.")
-    made: dict[str, Any] = {}
+    rows, made = list(rows), []
 
     def append(shop: dict[str, Any]) -> dict[str, Any]:
-        made.update({"id": 1 + max((r["id"] for r in shop["records"]), default=0), "kind": kind,
-                     "when": datetime.now().isoformat(timespec="seconds"), **facts})
-        shop["records"].append(made)
+        first = 1 + max((r["id"] for r in shop["records"]), default=0)
+        made[:] = [{"when": datetime.now().isoformat(timespec="seconds"), **facts, "id": first + i, "kind": kind}
+                   for i, facts in enumerate(rows)]
+        shop["records"] += made
         return shop
 
     change("shop", append, {"version": VERSION, "records": []}, _sound_shop)
@@ -81,21 +95,27 @@ def latest(kind: str, **facts: Any) -> dict[str, Any] | None:
 
 def forget(number: int) -> None:
     """Leave a record out from now on; `restore` brings it back. Raises Refused for an unknown number."""
-    _mark(number, True)
+    _mark([number], True)
+
+
+def forget_all(numbers: Iterable[int]) -> None:
+    """Leave several records out in one go, all or none. Raises Refused for an unknown number."""
+    _mark(list(numbers), True)
 
 
 def restore(number: int) -> None:
     """Take a forgotten record in again. Raises Refused for an unknown number."""
-    _mark(number, False)
+    _mark([number], False)
 
 
-def _mark(number: int, forgotten: bool) -> None:
+def _mark(numbers: list[int], forgotten: bool) -> None:
     def mark(shop: dict[str, Any]) -> dict[str, Any]:
-        for r in shop["records"]:
-            if r["id"] == number:
-                r["forgotten"] = forgotten
-                return shop
-        raise Refused(f"There is no record number {number} in your shop file.")
+        known = {r["id"]: r for r in reversed(shop["records"])}
+        for number in numbers:
+            if number not in known:
+                raise Refused(f"There is no record number {number} in your shop file.")
+            known[number]["forgotten"] = forgotten
+        return shop
 
     change("shop", mark, {"version": VERSION, "records": []}, _sound_shop)
 
@@ -117,25 +137,33 @@ def load(name: str, empty: Any, sound: Callable[[Any], bool] = _anything) -> Any
     """The user's file <name>.json, or a copy of `empty` where there is none.
 
     A damaged file (not JSON, or not `sound`) is set aside, the previous one taken if it is
-    whole, and a notice left.
+    whole, and a notice left. Raises Refused where it cannot be read or a newer workbook wrote it.
     """
     path = _path(name)
     try:
         return _read(path, sound)
     except FileNotFoundError:
-        return json.loads(json.dumps(empty))
-    except PermissionError as refusal:
-        raise Refused(f"Your file {path.name} cannot be read ({refusal.strerror}). Check who may read it, in {path.parent}.") from None
+        if not _previous(path).exists():
+            return _copy(empty)
     except ValueError:
+        pass
+    except OSError as mishap:
+        raise _unreadable(path, mishap) from None
+    try:
         with _locked(path):
-            return _set_aside(path, empty, sound)
+            return _rescue(path, empty, sound)
+    except Refused:
+        with contextlib.suppress(OSError, ValueError):
+            old = _read(_previous(path), sound)
+            _notices.append(f"Your file {path.name} is missing or damaged and {path.parent} cannot be written to. "
+                            "The copy before it was whole and is used instead.")
+            return old
+        raise
 
 
-def save(name: str, data: Any) -> None:
+def save(name: str, data: Any, sound: Callable[[Any], bool] = _anything) -> None:
     """Write the user's file <name>.json whole, keeping the one before. Raises Refused; nothing old is lost."""
-    path = _path(name)
-    with _locked(path):
-        _write(path, data)
+    change(name, lambda old: data, None, sound)
 
 
 def change(name: str, edit: Callable[[Any], Any], empty: Any, sound: Callable[[Any], bool] = _anything) -> Any:
@@ -144,114 +172,204 @@ def change(name: str, edit: Callable[[Any], Any], empty: Any, sound: Callable[[A
     with _locked(path):
         try:
             old = _read(path, sound)
-        except FileNotFoundError:
-            old = json.loads(json.dumps(empty))
-        except PermissionError as refusal:
-            raise Refused(f"Your file {path.name} cannot be read ({refusal.strerror}), so nothing was saved.") from None
-        except ValueError:
-            old = _set_aside(path, empty, sound)
+        except (FileNotFoundError, ValueError):
+            old = _rescue(path, empty, sound)
+        except OSError as mishap:
+            raise _unreadable(path, mishap) from None
         new = edit(old)
         _write(path, new)
     return new
 
 
 def put(name: str, text: str) -> Path:
-    """Write a file of text, such as a table or a sheet to print, into the user's folder; returns its place. Raises Refused."""
-    if not name or "/" in name or "\\" in name or name.startswith(".") or name.endswith(".json"):
+    """Write a file of text, such as a table or a sheet to print, into the user's folder; returns its place. Raises Refused.
+
+    A file of that name with anything in it that this kernel did not write, such as what the user has typed into it since,
+    is kept beside it under another name and reported by `notices`.
+    """
+    if not name or "/" in name or "\\" in name or "\0" in name or name.startswith(".") or name.endswith((".json", ".lock")):
         raise Refused(f"“{name}” cannot be a file's name here.")
-    path = folder() / name
-    new = path.with_name(f"{name}.{os.getpid()}.new")
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        new.write_text(text, encoding="utf-8")
-        os.replace(new, path)
-    except OSError as mishap:
-        with contextlib.suppress(OSError):
-            new.unlink(missing_ok=True)
-        raise Refused(f"{name} could not be saved in {path.parent} ({mishap.strerror or mishap}). Free some space or choose another folder.") from None
+    path = Path(os.path.realpath(folder() / name))
+    with _locked(path):
+        try:
+            if path.exists():
+                there = path.read_bytes()
+                if there not in (text.encode("utf-8", "replace"), _put.get(path, "").encode("utf-8")):
+                    kept = _free(path, "kept")
+                    shutil.copy2(path, kept)
+                    _notices.append(f"{path.name} had been changed since it was written; that one is kept as {kept.name}.")
+        except OSError as mishap:
+            raise _unsaved(path, mishap) from None
+        _replace(path, text)
+    _put[path] = text
     return path
 
 
 def _path(name: str) -> Path:
     if not name or not all(letter.isalnum() or letter in "-_ " for letter in name):
         raise Refused(f"“{name}” cannot be a file's name. Use letters, digits, - and _.")
-    return folder() / f"{name}.json"
+    return Path(os.path.realpath(folder() / f"{name}.json"))   # where a link leads, so that it stays a link
+
+
+def _copy(data: Any) -> Any:
+    return json.loads(json.dumps(data))
+
+
+# ---- reading --------------------------------------------------------------------------------------
 
 
 def _read(path: Path, sound: Callable[[Any], bool]) -> Any:
+    """What the file holds. Raises OSError, ValueError where it is damaged, Refused where a newer workbook wrote it."""
     if path.stat().st_size > LARGEST:
         raise ValueError("too large")
-    data = json.loads(path.read_text(encoding="utf-8"))
+    try:
+        data = json.loads(path.read_text(encoding="utf-8-sig"), object_pairs_hook=_once, parse_constant=_finite, parse_float=_finite)
+    except RecursionError:
+        raise ValueError("nested without end") from None
+    version = data.get("version") if isinstance(data, dict) else None
+    if isinstance(version, int | float) and version > VERSION:
+        raise Refused(f"Your file {path.name} was written by a newer workbook (version {version:g}; this one reads {VERSION}). "
+                      "It has not been touched. Fetch the newer workbook, or choose another folder with SPRINGPASS_SHOP.")
     if not sound(data):
         raise ValueError("not what was saved")
     return data
 
 
-def _set_aside(path: Path, empty: Any, sound: Callable[[Any], bool]) -> Any:
-    """With the lock held: move a damaged file away and give what the previous one holds."""
+def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    """A JSON object whose keys each stand there once; of two, one would be lost at the next save."""
+    found = dict(pairs)
+    if len(found) != len(pairs):
+        raise ValueError("a key stands there twice")
+    return found
+
+
+def _finite(text: str) -> float:
+    """A number that can be saved again."""
+    value = float(text)
+    if not math.isfinite(value):
+        raise ValueError("not a finite number")
+    return value
+
+
+def _unreadable(path: Path, mishap: OSError) -> Refused:
+    return Refused(f"Your file {path.name} cannot be read ({mishap.strerror or mishap}), so nothing was changed. "
+                   f"Check what it is and who may read it, in {path.parent}.")
+
+
+def _rescue(path: Path, empty: Any, sound: Callable[[Any], bool]) -> Any:
+    """With the lock held, of a file that is damaged or gone: move it away and give what the previous one holds."""
+    gone = aside = None
     try:
         return _read(path, sound)  # another notebook has mended it meanwhile
     except FileNotFoundError:
-        return json.loads(json.dumps(empty))
+        gone = path
     except ValueError:
-        pass
-    stamp = datetime.now().strftime("%Y%m%d-%H%M%S")
-    aside = path.with_name(f"{path.stem}.damaged-{stamp}.json")
-    count = 1
-    while aside.exists():
-        count += 1
-        aside = path.with_name(f"{path.stem}.damaged-{stamp}-{count}.json")
-    with contextlib.suppress(OSError):
-        os.replace(path, aside)
+        aside = _put_by(path)
+    except OSError as mishap:
+        raise _unreadable(path, mishap) from None
     before = _previous(path)
     try:
-        old = _read(before, sound)
-    except (OSError, ValueError):
-        old = json.loads(json.dumps(empty))
-        what = "There was no earlier copy, so it starts empty"
-    else:
-        what = "The copy before it was whole and is used instead"
-    _notices.append(f"Your file {path.name} was damaged and has been set aside as {aside.name}. {what}.")
-    if aside.exists():
+        old, what = _read(before, sound), "The copy before it was whole and is used instead"
+    except FileNotFoundError:
+        old, what = _copy(empty), "There was no earlier copy, so it starts empty"
+    except ValueError:
+        old, what = _copy(empty), f"The copy before it is damaged too and lies beside it as {_put_by(before).name}, so it starts empty"
+    except OSError as mishap:
+        raise _unreadable(before, mishap) from None
+    if aside:
+        _notices.append(f"Your file {path.name} was damaged and has been set aside as {aside.name}. {what}.")
+    elif gone and before.exists():
+        _notices.append(f"Your file {path.name} was missing. {what}.")
+    if old is not None and before.exists():
         with contextlib.suppress(Refused):
-            _write(path, old, keep=False)
+            _write(path, old)
     return old
+
+
+def _put_by(path: Path) -> Path:
+    """Rename a damaged file, so that nothing overwrites it. Raises Refused where that is not allowed."""
+    aside = _free(path, "damaged")
+    try:
+        os.replace(path, aside)
+    except OSError as mishap:
+        raise Refused(f"Your file {path.name} is damaged and cannot be set aside in {path.parent} ({mishap.strerror or mishap}). "
+                      "Nothing was changed; free this folder or choose another.") from None
+    return aside
+
+
+def _free(path: Path, why: str) -> Path:
+    """A name beside the file's that nothing has yet."""
+    stamp = datetime.now().strftime("%Y%m%d-%H%M%S")
+    found, count = path.with_name(f"{path.stem}.{why}-{stamp}{path.suffix}"), 1
+    while found.exists():
+        count += 1
+        found = path.with_name(f"{path.stem}.{why}-{stamp}-{count}{path.suffix}")
+    return found
 
 
 def _previous(path: Path) -> Path:
     return path.with_name(f"{path.stem}.previous.json")
 
 
-def _write(path: Path, data: Any, keep: bool = True) -> None:
+# ---- writing --------------------------------------------------------------------------------------
+
+
+def _write(path: Path, data: Any) -> None:
+    """With the lock held: write what can be read again, and keep the file before."""
     try:
         text = json.dumps(data, indent=1, ensure_ascii=False, allow_nan=False)
-    except (TypeError, ValueError):
+    except (TypeError, ValueError, RecursionError):
         raise Refused("This cannot be saved: one of the values is not a number or a text. Check what was typed.") from None
-    new = path.with_name(f"{path.name}.{os.getpid()}.new")
+    if len(text) > LARGEST // 4 and len(text.encode("utf-8", "replace")) > LARGEST:
+        raise Refused(f"{path.name} would grow past {LARGEST / 1e6:.0f} MB. What was there before is untouched; begin a new folder with SPRINGPASS_SHOP.")
+    _replace(path, text, keep=True)
+
+
+def _replace(path: Path, text: str, keep: bool = False) -> None:
+    """With the lock held: the text beside the file, flushed, then over it."""
+    new, old = (path.with_name(f"{path.name}.{os.getpid()}.{what}") for what in ("new", "old"))
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        with new.open("w", encoding="utf-8") as file:
+        with new.open("w", encoding="utf-8", newline="") as file:
             file.write(text)
             file.flush()
             os.fsync(file.fileno())
         if keep and path.exists():
-            old = path.with_name(f"{path.name}.{os.getpid()}.old")
             shutil.copy2(path, old)
-            os.replace(old, _previous(path))
-        os.replace(new, path)
+            _over(old, _previous(path))
+        _over(new, path)
         _sweep(path)
-    except OSError as mishap:
+    except UnicodeEncodeError:
         with contextlib.suppress(OSError):
             new.unlink(missing_ok=True)
-        raise Refused(f"{path.name} could not be saved in {path.parent} ({mishap.strerror or mishap}). What was there "
-                      "before is untouched, and what you typed is still on the page. Free some space or choose another folder.") from None
+        raise Refused("This cannot be saved: one of the texts has a letter that is none. Check what was typed.") from None
+    except OSError as mishap:
+        for left in (new, old):
+            with contextlib.suppress(OSError):
+                left.unlink(missing_ok=True)
+        raise _unsaved(path, mishap) from None
+
+
+def _unsaved(path: Path, mishap: OSError) -> Refused:
+    return Refused(f"{path.name} could not be saved in {path.parent} ({mishap.strerror or mishap}). What was there "
+                   "before is untouched, and what you typed is still on the page. Free some space or choose another folder.")
+
+
+def _over(new: Path, path: Path) -> None:
+    """Rename over the old file. Windows refuses while another program has it open for a moment: try again."""
+    for _ in range(50 if os.name == "nt" else 0):
+        with contextlib.suppress(PermissionError):
+            return os.replace(new, path)
+        time.sleep(0.02)
+    os.replace(new, path)
 
 
 def _sweep(path: Path) -> None:
     """With the lock held: take away what kernels that died in the middle of a save have left half written."""
-    for left in (*path.parent.glob(f"{path.name}.*.new"), *path.parent.glob(f"{path.name}.*.old")):
-        with contextlib.suppress(OSError):
-            left.unlink()
+    for left in path.parent.iterdir():
+        if left.name.startswith(f"{path.name}.") and left.suffix in (".new", ".old"):
+            with contextlib.suppress(OSError):
+                left.unlink()
 
 
 @contextlib.contextmanager
@@ -295,8 +413,13 @@ else:
     def _try_lock(handle: Any) -> bool:
         try:
             fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
-        except OSError:
+        except BlockingIOError:
             return False
+        except OSError as mishap:
+            if mishap.errno in (errno.EACCES, errno.EINTR):
+                return False
+            raise Refused(f"Your files' folder is on a disk that cannot lock files ({mishap.strerror}), so two notebooks could "
+                          "lose each other's. Nothing was changed; choose another folder with SPRINGPASS_SHOP.") from None
         return True
 
     def _unlock(handle: Any) -> None:
