@@ -69,8 +69,12 @@ def _running(function: Callable[..., Any]) -> tuple[Any, ...]:
     shown = printed(function)
     letters = list(shown.letters.values())
     steps: list[tuple[Any, Any]] = []
-    for symbol, expression in reversed(shown.inner):
-        steps.append((symbol, lambdify([*letters, *(s for s, _ in steps)], expression, modules="numpy")))
+    waiting = list(reversed(shown.inner))
+    while waiting:   # an inner formula after those that it uses
+        later = {symbol for symbol, _ in waiting}
+        symbol, expression = next(line for line in waiting if not line[1].free_symbols & later)
+        waiting.remove((symbol, expression))
+        steps.append((symbol, lambdify([*letters, *(s for s, _ in steps)], expression, modules="math")))
     return tuple(steps)
 
 
