@@ -43,7 +43,7 @@ class Part:
     text: str = ""                                  # Markdown for text; the chapter's name; what a cell gave
     page: Page | None = None
     function: Any = None
-    numbers: dict[str, float] = field(default_factory=dict)
+    numbers: dict[str, Any] = field(default_factory=dict)
     tex: str = ""                                   # of a result that SymPy printed
 
 
@@ -167,7 +167,7 @@ def _parts(cell: dict[str, Any], known: dict[str, Any]) -> Iterator[Part]:
 def read_settings(text: str, name: str, say: Say | None = None) -> Settings:
     """Lines like `stickout = 55` for every page of the chapter that has it, `bend: stickout = 55` for one page alone.
 
-    Names as the page shows them or as the library has them; numbers in the page's unit, comma or point. Raises Refused
+    Names as the page shows them, or else as the library has them; numbers in the page's unit, comma or point. Raises Refused
     with the line's number and a sentence.
     """
     pages, found = chapter(name).pages, Settings()
@@ -181,14 +181,13 @@ def read_settings(text: str, name: str, say: Say | None = None) -> Settings:
         fits = [page for page in pages if not colon or _bare(only) in (_bare(page.name), _bare(page.title))]
         if not fits:
             raise Refused(f"Line {number}: this chapter has no page “{only.strip()[:60]}”. It has {', '.join(page.name for page in pages)}.")
-        hit = False
-        for page in fits:
-            for what in page.inputs:
-                if _bare(wanted) in (_bare(what.name), _bare(called(what))) and not isinstance(what, Load):
-                    found.setdefault(page.name, {})[what.name] = _setting(what, typed.strip(), number, say or Say())
-                    hit = True
+        asked = [(page, what) for page in fits for what in page.inputs if not isinstance(what, Load)]
+        hit = [(page, what) for page, what in asked if _bare(wanted) == _bare(called(what))] \
+            or [(page, what) for page, what in asked if _bare(wanted) == _bare(what.name)]
+        for page, what in hit:
+            found.setdefault(page.name, {})[what.name] = _setting(what, typed.strip(), number, say or Say())
         if not hit:
-            known = dict.fromkeys(called(what) for page in fits for what in page.inputs if not isinstance(what, Load) and not what.rare)
+            known = dict.fromkeys(called(what) for _, what in asked if not what.rare)
             raise Refused(f"Line {number}: no page here has “{wanted.strip()[:60]}”. There are {', '.join(known)}.")
     return found
 
@@ -282,7 +281,7 @@ def page_html(page: Page, changed: dict[str, Any], say: Say) -> str:
     return f'<figure><figcaption>{escape(page.title)}</figcaption>{answer.svg}<div class="words">{said}</div>{table}</figure>'
 
 
-def formula_html(function: Any, numbers: dict[str, float]) -> str:
+def formula_html(function: Any, numbers: dict[str, Any]) -> str:
     """A labelled formula with its numbers, its letters, what it holds for and its source."""
     from .formula import printed
 
