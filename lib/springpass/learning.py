@@ -189,7 +189,8 @@ def keep_results(results: Sequence[Result], part: str = "") -> list[int]:
     """Save results, one record each; returns their numbers. Raises Refused."""
     if not results:
         raise Refused("Nothing has been measured yet. Type a size behind a feature first.")
-    return [file.add(RESULT, part=part, expected=asdict(r.expected), readings=list(r.readings))["id"] for r in results]
+    rows = [{"part": part, "expected": asdict(r.expected), "readings": list(r.readings)} for r in results]
+    return [record["id"] for record in file.add_all(RESULT, rows)]   # all or none, so that a second try counts nothing twice
 
 
 def kept_results() -> tuple[Result, ...]:
@@ -326,8 +327,9 @@ def accept(found: Sequence[Lesson]) -> list[int]:
     """Write lessons down for plans to use; returns the records' numbers. Nothing else ever does this. Raises Refused."""
     if not found:
         raise Refused("There is nothing learned yet to use. Measure a part and keep its results first.")
-    return [file.add(LEARNED, name=x.name, unit=x.unit, value=x.after[1], low=x.after[0], high=x.after[2], count=x.count,
-                     kind_of_spread="ratio" if x.name in (FORCE, HOLDER) or x.name.startswith(REPEAT) else "bell")["id"] for x in found]
+    rows = [{"name": x.name, "unit": x.unit, "value": x.after[1], "low": x.after[0], "high": x.after[2], "count": x.count,
+             "kind_of_spread": "ratio" if x.name in (FORCE, HOLDER) or x.name.startswith(REPEAT) else "bell"} for x in found]
+    return [record["id"] for record in file.add_all(LEARNED, rows)]
 
 
 def accepted() -> list[dict[str, Any]]:
@@ -340,6 +342,5 @@ def withdraw() -> list[int]:
     numbers = [r["id"] for r in file.records(LEARNED)]
     if not numbers:
         raise Refused("Nothing learned is in use, so there is nothing to take back.")
-    for n in numbers:
-        file.forget(n)
+    file.forget_all(numbers)
     return numbers

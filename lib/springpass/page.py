@@ -29,7 +29,7 @@ from typing import Any
 import ipywidgets as w
 import numpy as np
 
-from . import draw
+from . import draw, shop
 from .formula import Printed, printed
 from .quantities import Quantity, Refused, Say
 from .spread import EDGE, FAILS, HOLDS
@@ -343,7 +343,8 @@ class Live:
         body = w.Box([controls, output])
         body.add_class("sp-body")
         title = w.HTML(f'{STYLE}<div class="sp-title">{escape(page.title)}</div>')
-        self.widget = w.VBox([title, body])
+        self.told = w.HTML(layout=w.Layout(display="none"))   # what had to be done about the user's files
+        self.widget = w.VBox([title, self.told, body])
         self.widget.add_class("sp-page")
         self.render()
 
@@ -516,6 +517,11 @@ class Live:
 
     def render(self) -> None:
         """Work out the answer and show it; what goes wrong is said on the page."""
+        self._answer()
+        if told := shop.notices():
+            self.told.value, self.told.layout.display = "".join(map(_complaint, told)), ""
+
+    def _answer(self) -> None:
         try:
             answer = self.page._answer(self.say, self.values)
         except Refused as refusal:
@@ -546,7 +552,11 @@ def _mishap(mishap: Exception) -> str:
 def show(page: Page) -> None:
     """Put a page into the notebook: live where there is a kernel, its still where there is none."""
     live = Live(page, _inch)
-    put(live, page.still(live.say))
+    try:
+        still = page.still(live.say)
+    except Refused as refusal:   # the user's own files cannot be read, say: the page stands and tells why
+        still = {"text/plain": str(refusal)}
+    put(live, still)
 
 
 def put(live: Any, still: dict[str, str]) -> None:

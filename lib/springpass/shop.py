@@ -25,7 +25,7 @@ import math
 import os
 import shutil
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -67,7 +67,8 @@ def add_all(kind: str, rows: Iterable[dict[str, Any]]) -> list[dict[str, Any]]:
     """Append several records in one go, all or none; returns them with their numbers. Raises Refused if they cannot be saved."""
     if not isinstance(kind, str) or not kind.strip():
         raise Refused("A record needs a kind, such as “reamed hole”.")
-    rows, made = list(rows), []
+    rows = list(rows)
+    made: list[dict[str, Any]] = []
 
     def append(shop: dict[str, Any]) -> dict[str, Any]:
         first = 1 + max((r["id"] for r in shop["records"]), default=0)
@@ -190,17 +191,15 @@ def put(name: str, text: str) -> Path:
     if not name or "/" in name or "\\" in name or "\0" in name or name.startswith(".") or name.endswith((".json", ".lock")):
         raise Refused(f"“{name}” cannot be a file's name here.")
     path = Path(os.path.realpath(folder() / name))
-    with _locked(path):
-        try:
-            if path.exists():
-                there = path.read_bytes()
-                if there not in (text.encode("utf-8", "replace"), _put.get(path, "").encode("utf-8")):
-                    kept = _free(path, "kept")
-                    shutil.copy2(path, kept)
-                    _notices.append(f"{path.name} had been changed since it was written; that one is kept as {kept.name}.")
-        except OSError as mishap:
-            raise _unsaved(path, mishap) from None
-        _replace(path, text)
+    try:
+        there = path.read_bytes() if path.exists() else None
+        if there is not None and there not in (text.encode("utf-8", "replace"), _put.get(path, "").encode("utf-8")):
+            kept = _free(path, "kept")
+            shutil.copy2(path, kept)
+            _notices.append(f"{path.name} had been changed since it was written; that one is kept as {kept.name}.")
+    except OSError as mishap:
+        raise _unsaved(path, mishap) from None
+    _replace(path, text)
     _put[path] = text
     return path
 
@@ -223,7 +222,8 @@ def _read(path: Path, sound: Callable[[Any], bool]) -> Any:
     if path.stat().st_size > LARGEST:
         raise ValueError("too large")
     try:
-        data = json.loads(path.read_text(encoding="utf-8-sig"), object_pairs_hook=_once, parse_constant=_finite, parse_float=_finite)
+        text = path.read_bytes().removeprefix(b"\xef\xbb\xbf").decode("utf-8")   # some editors mark their files so
+        data = json.loads(text, object_pairs_hook=_once, parse_constant=_finite, parse_float=_finite)
     except RecursionError:
         raise ValueError("nested without end") from None
     version = data.get("version") if isinstance(data, dict) else None
@@ -326,7 +326,7 @@ def _write(path: Path, data: Any) -> None:
 
 
 def _replace(path: Path, text: str, keep: bool = False) -> None:
-    """With the lock held: the text beside the file, flushed, then over it."""
+    """The text beside the file, flushed, then over it; with `keep` (and the lock held) the file before is kept."""
     new, old = (path.with_name(f"{path.name}.{os.getpid()}.{what}") for what in ("new", "old"))
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
@@ -338,7 +338,8 @@ def _replace(path: Path, text: str, keep: bool = False) -> None:
             shutil.copy2(path, old)
             _over(old, _previous(path))
         _over(new, path)
-        _sweep(path)
+        if keep:
+            _sweep(path)
     except UnicodeEncodeError:
         with contextlib.suppress(OSError):
             new.unlink(missing_ok=True)

@@ -293,7 +293,7 @@ def default_shop() -> Shop:
 
 def own_shop(accepted: bool = True) -> Shop:
     """The user's own shop, or the default one, with everything in the shop file that was measured. Raises Refused."""
-    kept = file.load(FILE, {}, lambda data: isinstance(data, dict))
+    kept = file.load(FILE, {}, _sound)
     return with_records(read(kept) if kept else default_shop(), accepted)
 
 
@@ -310,8 +310,12 @@ def read_text(text: str | bytes) -> Shop:
 def keep(description: Any) -> Shop:
     """Check a description (a dictionary, or TOML text) and save it as the user's own shop. Raises Refused."""
     made = read_text(description) if isinstance(description, str | bytes) else read(description)
-    file.save(FILE, made.description)
+    file.save(FILE, made.description, _sound)
     return made
+
+
+def _sound(data: Any) -> bool:
+    return isinstance(data, dict)
 
 
 def as_text(description: dict[str, Any]) -> str:
