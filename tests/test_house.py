@@ -18,7 +18,7 @@ PAGES = sorted((LIB / "pages").glob("*.py"))
 EXERCISES = sorted((LIB / "exercises").glob("*.py"))
 # the floors of the house, from the cellar up; a topic is whatever is not named here
 CELLAR = ["__init__", "quantities", "formula", "spread", "tables"]
-ATTIC = ["draw", "practice", "progress", "typeset", "page", "page_practice", "class_predictions", "texmath", "handout", "wall_card",
+ATTIC = ["draw", "practice", "progress", "typeset", "page", "page_practice", "class_predictions", "texmath", "handout", "wall_card", "classroom",
          "pocket_steps", "pocket_paper", "pocket"]
 WITH_WIDGETS = ["page", "page_practice"]
 

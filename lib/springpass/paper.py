@@ -9,6 +9,7 @@ Nothing is fetched: the files hold all that they need, and the browser is told t
 
 from __future__ import annotations
 
+import contextlib
 import os
 import shutil
 import subprocess
@@ -33,7 +34,7 @@ body{font:11pt/1.4 system-ui,sans-serif;color:#111;background:#fff;max-width:180
 h1{font-size:16pt;line-height:1.2;margin:0 0 1mm}h2{font-size:12.5pt;margin:5mm 0 1mm}h3{font-size:11pt;margin:3mm 0 .5mm}
 h1,h2,h3{break-after:avoid}p{margin:1mm 0;orphans:3;widows:3}ul,ol{margin:1mm 0;padding-left:6mm}li{margin:.6mm 0;break-inside:avoid}
 table{border-collapse:collapse;width:100%%}th,td{text-align:left;vertical-align:top;padding:1mm 2.5mm 1mm 0;border-bottom:.2mm solid #999}
-tr{break-inside:avoid}thead{display:table-header-group}math{font-size:12pt}.small{font-size:9.5pt}.num{white-space:nowrap}
+tr{break-inside:avoid}thead{display:table-header-group}math{font-size:12pt}.small{font-size:9.5pt}
 .top{display:flex;flex-wrap:wrap;justify-content:space-between;gap:1mm 6mm;border-bottom:.4mm solid;padding-bottom:1mm;margin-bottom:2mm}
 .care{border:.5mm solid #111;padding:1.5mm 3mm;margin:2mm 0;break-inside:avoid}.care p::before{content:"▲ "}
 @media print{body{margin:0;padding:0;max-width:none}}
@@ -58,7 +59,26 @@ def page(title: str, body: str, paper: str = "A4", style: str = "") -> str:
 
 def save(name: str, html: str) -> Path:
     """Write <name>.html into the user's folder, keeping the one before as <name>.previous.html. Raises Refused."""
-    return shop.put(f"{name}.html", html, keep=True)
+    return put(shop.folder() / f"{name}.html", html.encode("utf-8"))
+
+
+def put(place: Path, data: bytes) -> Path:
+    """A file written whole: beside the old one first, then over it; the old one stays as <name>.previous.<ending>. Raises Refused."""
+    new, before = place.with_name(f"{place.name}.{os.getpid()}.new"), place.with_name(f"{place.stem}.previous{place.suffix}")
+    try:
+        place.parent.mkdir(parents=True, exist_ok=True)
+        with new.open("wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        if place.exists():
+            shutil.copy2(place, before)
+        os.replace(new, place)
+    except OSError as mishap:
+        with contextlib.suppress(OSError):
+            new.unlink(missing_ok=True)
+        raise Refused(f"{place.name} could not be saved in {place.parent} ({mishap.strerror or mishap}). Free some space or choose another folder.") from None
+    return place
 
 
 def chromium() -> str | None:
@@ -84,7 +104,7 @@ def to_pdf(html: Path, patience: float = PATIENCE) -> Made:
             made = new.read_bytes()
         if not made.startswith(b"%PDF"):
             raise OSError("it wrote no PDF")
-        shop.put(target.name, made, keep=True) if target.parent == shop.folder() else target.write_bytes(made)
+        put(target, made)
     except subprocess.TimeoutExpired:
         return Made(None, f"No PDF was made: Chromium took longer than {patience:g} s. {by_hand}")
     except (OSError, subprocess.SubprocessError, ValueError, Refused):

@@ -162,7 +162,7 @@ def sheet(chapters: list[Chapter], learner: str, group: str = "", say: Say | Non
     for chapter in chapters:
         body.append(f"<h2>{escape(chapter.title)}</h2>")
         for number, exercise in enumerate(chapter.exercises, 1):
-            body.append(_printed(number, exercise.heading, pose(exercise, learner, group, say), done.get(exercise.name, {}), say, key))
+            body.append(printed(number, exercise.heading, pose(exercise, learner, group, say), done.get(exercise.name, {}), say, key))
     in_class = f", class {escape(word(group, 'The class', True))}" if group else ""
     top = f'<div class="top"><span>Numbers for <b>{escape(word(learner))}</b>{in_class}</span><span>Sheet {code(learner, group)}{" · key" if key else ""}</span></div>'
     return (f'<!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width"><title>Exercises {code(learner, group)}</title>'
@@ -170,7 +170,8 @@ def sheet(chapters: list[Chapter], learner: str, group: str = "", say: Say | Non
             '<p class="small">At a machine its manual, the workshop\'s rules and a qualified instructor come first.</p></body></html>')
 
 
-def _printed(number: int, title: str, task: Task, done: dict[str, Any], say: Say | None, key: bool) -> str:
+def printed(number: int, title: str, task: Task, done: dict[str, Any], say: Say | None, key: bool) -> str:
+    """One question as it stands on a sheet to print."""
     lines = f"<p><b>{number}. {escape(title)}</b> {escape(task.asks)}</p>"
     if task.options:
         lines += "<p>" + " &nbsp; ".join(f"☐ {escape(option)}" for option in task.options) + "</p>"

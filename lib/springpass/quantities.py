@@ -11,13 +11,41 @@ from __future__ import annotations
 import re
 import unicodedata
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import Annotated, Any
 
 import numpy as np
 
 
 class Refused(ValueError):
-    """A sentence for the user: what was wrong, what is allowed, what to do."""
+    """A sentence for the user: what was wrong, what is allowed, what to do. It begins with a capital."""
+
+    def __init__(self, sentence: object = "") -> None:
+        text = str(sentence)
+        super().__init__(text[:1].upper() + text[1:] if text[:3].isalpha() and text[:3].islower() else text)
+
+
+Numbers = Annotated[Any, "a number or an array of numbers"]   # an argument that takes one value or many
+
+
+def said(value: Any) -> str:
+    """A value as a sentence may name it, in a turner's words: “abc”, 12.5, nothing, a list."""
+    if value is None:
+        return "nothing"
+    if isinstance(value, str):
+        clean = "".join(c if c.isprintable() else " " for c in value[:41])
+        return f"“{clean}”" if len(value) <= 40 else f"“{clean[:40]}…”"
+    if isinstance(value, (bool, np.bool_)):
+        return "yes" if value else "no"
+    if isinstance(value, (int, np.integer)):
+        return str(value) if abs(int(value)) < 10**15 else "an endless number"
+    if isinstance(value, (float, np.floating)):
+        if not np.isfinite(value):
+            return "no number" if np.isnan(value) else "without limit"
+        return plain(float(value), 6) if value == 0 or 1e-9 <= abs(value) < 1e15 else \
+            "far too large" if abs(value) > 1 else "all but nought"
+    if isinstance(value, (list, tuple, set, range, np.ndarray)):
+        return "a list of several values" if np.size(np.asarray(list(value), dtype=object)) else "an empty list"
+    return "raw bytes" if isinstance(value, (bytes, bytearray, memoryview)) else "something else"
 
 
 # How many of the library's unit one of the shown unit is, by (library unit, shown unit).
@@ -62,27 +90,56 @@ def factor(unit: str, shown: str) -> float:
 def number(text: Any) -> float:
     """The number a person typed: 12.5, 12,5, １２, −3, 1e-3, 3/8 or 1 3/8.
 
-    A single comma is a decimal comma. Raises Refused where the text is not one number.
+    A single comma is a decimal comma, also in 1,234; a comma and a point together (1,234.5 or 1.234,5) could be read two ways
+    and are refused. A thin or unbreakable space groups thousands. Raises Refused where the text is not one finite number.
     """
-    if isinstance(text, (int, float, np.number)) and not isinstance(text, bool):
+    if isinstance(text, (int, float, np.number)) and not isinstance(text, (bool, np.complexfloating)):
+        if not -1e300 <= text <= 1e300:
+            raise Refused("The number is without limit or is none at all. Give a finite number such as 12.5.")
         return float(text)
     if not isinstance(text, str):
-        raise Refused(f"{text!r} is not a number. Type a number such as 12.5.")
-    raw = unicodedata.normalize("NFKC", text).replace("⁄", "/").replace("−", "-").strip()
+        raise Refused(f"A number is wanted, such as 12.5; it was {said(text)}.")
+    grouped = re.sub(r"(?<=\d)[\u2007\u2009\u202f\u00a0](?=\d{3}(?!\d))", "", text)
+    raw = unicodedata.normalize("NFKC", grouped).replace("⁄", "/").replace("−", "-").strip()
     if not raw:
         raise Refused("Nothing was typed. Type a number such as 12.5.")
-    plain = raw.replace(",", ".") if raw.count(",") == 1 and "." not in raw else raw
-    whole = re.fullmatch(r"([+-]?)(?:(\d+)\s+)?(\d+)\s*/\s*(\d+)", plain)
-    if whole:
-        sign, units, top, bottom = whole.groups()
-        if int(bottom) == 0:
-            raise Refused(f"“{text}” divides by nought. Type a number such as 3/8.")
-        return (-1.0 if sign == "-" else 1.0) * (int(units or 0) + int(top) / int(bottom))
-    if re.fullmatch(r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?", plain):
-        return float(plain)
-    if "," in raw or raw.count(".") > 1:
-        raise Refused(f"“{text}” has too many commas or points. Write it without a thousands mark, like 1234.5.")
-    raise Refused(f"“{text}” is not a number. Type a number such as 12.5.")
+    plain_text = raw.replace(",", ".") if raw.count(",") == 1 and "." not in raw else raw
+    value = np.inf
+    if len(raw) <= 40:
+        whole = re.fullmatch(r"([+-]?)(?:(\d+)\s+)?(\d+)\s*/\s*(\d+)", plain_text)
+        if whole:
+            sign, units, top, bottom = whole.groups()
+            if int(bottom) == 0:
+                raise Refused(f"“{text}” divides by nought. Type a number such as 3/8.")
+            return (-1.0 if sign == "-" else 1.0) * (int(units or 0) + int(top) / int(bottom))
+        if re.fullmatch(r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?", plain_text):
+            value = float(plain_text)
+            if abs(value) <= 1e300:
+                return value
+        elif "," in raw or raw.count(".") > 1:
+            raise Refused(f"{said(text)} has too many commas or points. Write it without a thousands mark, like 1234.5.")
+        else:
+            raise Refused(f"{said(text)} is not a number. Type a number such as 12.5.")
+    raise Refused(f"{said(text)} is too long or too large for a number. Type a number such as 12.5.")
+
+
+def floats(value: Any, name: str = "this value", what: str = "a number or a list of numbers") -> np.ndarray:
+    """`value` (a number, text that is one, or a list or array of them) as an array of floats, none of them checked for its size.
+
+    Raises Refused for what is no number: nothing, yes or no, complex or mixed things.
+    """
+    try:
+        array = np.asarray(number(value) if isinstance(value, str) else value)
+        if array.dtype.kind == "U":
+            return np.array([number(str(text)) for text in array.flat], dtype=float).reshape(array.shape)
+        if array.dtype.kind in "fiu" or array.dtype == object and not any(
+                part is None or isinstance(part, (bool, np.bool_, bytes, str, complex)) for part in array.flat):
+            return array.astype(float, copy=False)
+    except Refused as refusal:
+        raise Refused(f"{name}: {refusal}") from None
+    except (TypeError, ValueError, OverflowError):
+        pass
+    raise Refused(f"{name} must be {what}; it was {said(value)}.")
 
 
 @dataclass(frozen=True)
@@ -122,22 +179,19 @@ class Quantity:
 
     def check(self, value: Any, name: str = "this value", inch: bool = False) -> Any:
         """`value` (number or array) if it is finite and inside the span. Raises Refused."""
-        try:
-            numbers = np.asarray(value, dtype=float)
-        except (TypeError, ValueError):
-            raise Refused(f"{name} must be a number; it was {value!r}.") from None
+        numbers = floats(value, name)
         if not numbers.size:
             raise Refused(f"{name} is missing: give a number from {self.text(self.low, inch)} to {self.text(self.high, inch)}.")
         slack = 1e-9 * max(abs(self.low), abs(self.high))
         bad = ~np.isfinite(numbers) | (numbers < self.low - slack) | (numbers > self.high + slack)
         if bad.any():
             worst = numbers[bad].flat[0]
-            given = self.text(worst, inch) if np.isfinite(worst) else str(value)
+            given = self.text(worst, inch) if 1e-6 <= abs(worst) < 1e12 or worst == 0 else said(worst)
             raise Refused(f"{name} is {given}, but must lie between {self.text(self.low, inch)} and "
                           f"{self.text(self.high, inch)}. Choose a value in that span.")
         if self.whole and (numbers != np.round(numbers)).any():
             raise Refused(f"{name} is {plain(float(numbers.flat[0]), 4)}, but must be a whole number.")
-        return value
+        return float(numbers) if isinstance(value, str) else value
 
     def read(self, text: Any, name: str = "this value", inch: bool = False) -> float:
         """A typed value, with or without a unit, in the library's unit and inside the span. Raises Refused."""
@@ -217,15 +271,12 @@ def positive(value: Any, name: str, unit: str = "mm", zero: bool = False, infini
     """
     if type(value) is float and 0 < value < np.inf:   # by far the most common case, on every slider's way
         return value
-    try:
-        numbers = np.asarray(value, dtype=float)
-    except (TypeError, ValueError):
-        raise Refused(f"{name} must be a number in {unit}; it was {value!r}.") from None
+    numbers = floats(value, name, f"a number in {unit}")
     if not numbers.size:
         raise Refused(f"{name} is missing: give a number in {unit}.")
     bad = np.isnan(numbers) | (numbers < 0) | ((numbers == 0) & (not zero)) | (np.isinf(numbers) & (not infinite))
     if bad.any():
-        raise Refused(f"{name} is {numbers[bad].flat[0]:g} {unit}, but must be {'nought or more' if zero else 'above nought'}"
+        raise Refused(f"{name} is {said(numbers[bad].flat[0])}{f' {unit}' if unit != '1' else ''}, but must be {'nought or more' if zero else 'above nought'}"
                       f"{'' if infinite else ' and finite'}. Check the value.")
     return numbers if numbers.ndim else float(numbers)
 
@@ -746,3 +797,6 @@ WallShare: Any = quantity("d/D", "1", low=0.3, high=0.85, usual=0.7, step=0.05, 
 # ---- the whole job
 RoomTemperature: Any = quantity("T", "°C", low=-5, high=40, usual=20, step=0.5, says="temperature of the room, part and gauge")
 FinishingStock: Any = quantity("s_f", "mm", low=0.1, high=1.5, usual=0.4, step=0.05, says="left on diameter for the two finishing cuts of an outside")
+
+# ---- teaching
+LearnerCount: Any = quantity("n", "1", low=1, high=40, usual=12, whole=True, step=1, says="learners who get a sheet each")

@@ -1,0 +1,48 @@
+"""Sheets and key on paper: pages counted in Chromium's PDF, no question torn apart, nothing off the edge."""
+
+import re
+
+import pytest
+
+from springpass import classroom, exercises, paper
+
+CHAPTERS = tuple(exercises.chapters())
+
+
+@pytest.fixture(autouse=True)
+def _own_folder(tmp_path, monkeypatch):
+    monkeypatch.setenv("SPRINGPASS_SHOP", str(tmp_path / "shop"))
+
+
+def pages_of(pdf: bytes) -> int:
+    return len(re.findall(rb"/Type\s*/Page\b(?!s)", pdf))
+
+
+def box_of(pdf: bytes) -> tuple[int, int]:
+    width, height = re.search(rb"/MediaBox\s*\[\s*0 0 ([\d.]+) ([\d.]+)", pdf).groups()
+    return round(float(width)), round(float(height))
+
+
+@pytest.mark.parametrize(("on", "size"), [("A4", (595, 842)), ("Letter", (612, 792))])
+def test_pdf_pages(on, size, tmp_path, chromium):
+    given = classroom.hand_out(["03_boring_bar"], count=5, on=on)
+    made = paper.to_pdf(paper.save("class_sheets", given.sheets()))
+    assert made.path and made.path.name in made.says
+    pdf = made.path.read_bytes()
+    assert abs(box_of(pdf)[0] - size[0]) <= 1 and abs(box_of(pdf)[1] - size[1]) <= 1
+    assert pages_of(pdf) == 5, "seven exercises fit one page, and every learner begins on a new one"
+    key = paper.to_pdf(paper.save("class_key", given.key()))
+    assert 2 <= pages_of(key.path.read_bytes()) <= 4
+
+
+def test_no_question_is_torn_apart(browser):
+    """Each question is kept whole in print, and is short enough for that to be possible; headings stay with what follows."""
+    page = browser.new_page(viewport={"width": 680, "height": 900})   # A4 less its margins at 96 px to the inch
+    page.emulate_media(media="print")
+    page.set_content(classroom.hand_out(CHAPTERS, names="ash, oak, elm", inch=True).sheets())
+    tall = page.evaluate("[...document.querySelectorAll('section')].map(s => [s.offsetHeight, getComputedStyle(s).breakInside])")
+    assert len(tall) > 200 and all(height < 450 and keep == "avoid" for height, keep in tall)
+    assert page.evaluate("[...document.querySelectorAll('h2')].every(h => getComputedStyle(h).breakAfter === 'avoid')")
+    assert page.evaluate("[...document.querySelectorAll('article')].slice(1).every(a => getComputedStyle(a).breakBefore === 'page')")
+    assert page.evaluate("document.documentElement.scrollWidth <= 680"), "nothing sticks out of the paper"
+    page.close()

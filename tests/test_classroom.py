@@ -1,0 +1,176 @@
+"""Sheets for a class: own numbers for each, the same again from the same words, a key that is right, paper that fits."""
+
+import re
+import subprocess
+
+import pytest
+
+from springpass import classroom, exercises, paper
+from springpass.pages.class_sheets import PAGE
+from springpass.practice import check, pose
+from springpass.quantities import Refused, Say
+
+CHAPTERS = tuple(exercises.chapters())
+
+
+@pytest.fixture(autouse=True)
+def _own_folder(tmp_path, monkeypatch):
+    monkeypatch.setenv("SPRINGPASS_SHOP", str(tmp_path / "shop"))
+
+
+@pytest.mark.parametrize("name", CHAPTERS)
+def test_no_two_of_thirty_get_the_same_sheet(name):
+    for group in ("", "evening 2"):
+        given = classroom.hand_out([name], count=30, group=group)
+        assert given.alike() == ()
+        asked = [tuple(row.task.asks for row in given.rows(one)) for one in given.learners]
+        assert len(set(asked)) == len({one.code for one in given.learners}) == 30
+
+
+def test_one_exercise_with_few_numbers_is_owned_up_to():
+    """Alone on a sheet, a short exercise repeats itself in a class; the page says so rather than hide it."""
+    given = classroom.hand_out(["03_boring_bar"], level="decisions", count=40)
+    assert len(given.exercises) == 1 and given.alike()
+    said = PAGE.answer(chapters="3", level="decisions", count=40).words
+    assert "very same" in said and "own, and one key" not in said
+
+
+def test_the_same_words_make_the_same_bytes_and_other_words_others():
+    def both(**more):
+        given = classroom.hand_out(["01_heat", "06_fits"], names="ash, oak", group="club", **more)
+        return given.sheets(), given.key()
+
+    assert both() == both()
+    assert both() != both(inch=True) != both(on="Letter")
+    assert classroom.hand_out(["01_heat"], names="ash").sheets() != classroom.hand_out(["01_heat"], names="ash", group="x").sheets()
+
+
+def test_a_learner_finds_the_sheets_questions_in_the_workbook():
+    given = classroom.hand_out(["03_boring_bar"], names="Ash Tree", group=" Evening  2 ")
+    for row in given.rows(given.learners[0]):
+        assert row.task.asks == pose(row.exercise, "ash tree", "evening 2").asks
+
+
+@pytest.mark.parametrize("inch", [False, True])
+@pytest.mark.parametrize("name", CHAPTERS)
+def test_the_keys_answers_are_right_and_its_slips_wrong(name, inch):
+    say = Say(inch)
+    given = classroom.hand_out([name], count=12, inch=inch)
+    for one in given.learners:
+        for row in given.rows(one):
+            printed = classroom.right(row.task, say)
+            if row.task.span:
+                for edge in row.task.span:
+                    middle = (edge + row.task.answer) / 2
+                    assert check(row.task, row.task.text_of(middle, say), say).right
+                assert " to " in printed
+                continue
+            answer, _, off = printed.partition(" ± ")
+            assert check(row.task, answer, say).right, (row.exercise.name, answer)
+            for slip in row.task.slips:
+                heard = check(row.task, row.task.text_of(slip.value, say), say)
+                assert not heard.right and heard.slip == slip.name, (row.exercise.name, slip.name)
+            if off:   # what the key lets pass, the workbook lets pass
+                unit = row.task.wanted(say)
+                for sign in (-0.95, 0.95):
+                    number = float(answer.removesuffix(unit).replace("−", "-")) + sign * float(off)
+                    assert check(row.task, f"{number} {unit}", say).right, (row.exercise.name, answer, off)
+
+
+def test_the_key_is_one_and_ordered_by_code():
+    given = classroom.hand_out(["03_boring_bar"], count=30)
+    codes = re.findall(r'<h2><span class="code">(\w{6})</span> · ([^<]+)</h2>', given.key())
+    assert [code for code, _ in codes] == sorted(one.code for one in given.learners)
+    assert dict(codes) == {one.code: one.word for one in given.learners}
+    sheets = given.sheets()
+    assert [sheets.index(f">{one.code}<") for one in given.learners] == sorted(sheets.index(f">{one.code}<") for one in given.learners)
+    for row in given.rows(given.learners[0]):
+        assert row.task.answer_text() not in re.sub(re.escape(row.task.asks), "", sheets[:sheets.index("</article>")]).split(row.exercise.heading)[1][:60] \
+            or row.task.options, "no answer on a learner's sheet"
+
+
+def test_worked_solutions_on_request():
+    brief = classroom.hand_out(["03_boring_bar"], names="ash").key()
+    full = classroom.hand_out(["03_boring_bar"], names="ash", solutions=True).key()
+    assert "<math" not in brief and full.count("The answer:") >= 5 and "<math" in full
+
+
+def test_the_chapters_typed():
+    assert classroom.chapters("3") == ("03_boring_bar",)
+    assert classroom.chapters(" 1, 4 – 6;10 ") == ("01_heat", "04_reaming", "05_workholding", "06_fits", "10_plan_a_part")
+    assert classroom.chapters("ALL") == CHAPTERS
+    for wrong in ("", "0", "11", "6-4", "three", "🙂", "1-", "-1", "1.5", "9" * 400, "3_<b>"):
+        with pytest.raises(Refused, match=r"such as 3"):
+            classroom.chapters(wrong)
+
+
+@pytest.mark.parametrize("wrong", [dict(count=0), dict(count=10_000), dict(count=-1), dict(count=2.5), dict(count=float("nan")), dict(count="x"),
+                                   dict(names="ash, oak, Ash"), dict(names="x" * 500), dict(names=", ".join(f"n{i}" for i in range(41))),
+                                   dict(names=None), dict(group="y" * 200), dict(level="hard"), dict(on="A5"), dict(level="decisions", hands=False, named=())])
+def test_hostile_input_gets_a_sentence(wrong):
+    named = wrong.pop("named", ["03_boring_bar"])
+    with pytest.raises(Refused, match=r"[.]$"):
+        classroom.hand_out(named, **{"count": 3, **wrong})
+
+
+def test_names_of_any_script_and_markup_are_only_text():
+    given = classroom.hand_out(["03_boring_bar"], names="🙂; Ωmega\n<b>bold</b>, =1+1", group="<script>")
+    assert len(given.learners) == 4
+    for html in (given.sheets(), given.key()):
+        assert "<script" not in html and "<b>bold</b></b>" not in html and "&lt;b&gt;bold" in html and "🙂" in html
+
+
+def test_the_page_refuses_with_a_sentence():
+    for wrong in ({"chapters": ""}, {"chapters": "12"}, {"count": 0}, {"count": 10_000}, {"names": "a,a"}, {"group": "🙂" * 50}):
+        with pytest.raises(Refused, match=r"[.)]$"):
+            PAGE.answer(**wrong)
+
+
+def test_written_whole_and_the_one_before_kept(tmp_path, monkeypatch):
+    monkeypatch.setattr(paper, "chromium", lambda: None)
+    press = PAGE.presses[0].does
+    said = press(**PAGE.values(names="ash"))
+    assert "class_sheets.html" in said and "no Chromium" in said and said.endswith(".")
+    first = (tmp_path / "shop" / "class_sheets.html").read_bytes()
+    press(**PAGE.values(names="oak"))
+    assert (tmp_path / "shop" / "class_sheets.previous.html").read_bytes() == first
+    assert {p.name for p in (tmp_path / "shop").iterdir()} == {"class_sheets.html", "class_key.html", "class_sheets.previous.html", "class_key.previous.html"}
+
+
+def test_a_folder_that_cannot_be_written_is_said(tmp_path, monkeypatch):
+    (tmp_path / "file").write_text("in the way")
+    monkeypatch.setenv("SPRINGPASS_SHOP", str(tmp_path / "file" / "shop"))
+    with pytest.raises(Refused, match=r"could not be saved"):
+        PAGE.presses[0].does(**PAGE.values(names="ash"))
+
+
+def test_nothing_on_a_sheet_is_fetched():
+    given = classroom.hand_out(CHAPTERS, names="ash", solutions=True)
+    for html in (given.sheets(), given.key()):
+        assert not re.search(r"https?://|<script|<img|<link|url\(|@import", html.replace('xmlns="http://www.w3.org/1998/Math/MathML"', ""))
+
+
+# ---- a PDF that cannot be made ----------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("mishap", [OSError("gone"), subprocess.TimeoutExpired("x", 1), subprocess.CalledProcessError(1, "x")])
+def test_a_browser_that_fails_is_said(mishap, monkeypatch):
+    def fail(*args, **more):
+        raise mishap
+
+    monkeypatch.setattr(paper, "chromium", lambda: "/bin/true")
+    monkeypatch.setattr(paper.subprocess, "run", fail)
+    made = paper.to_pdf(paper.save("x", paper.page("x", "x")))
+    assert made.path is None and made.says.startswith("No PDF was made") and made.says.endswith("print it from there.")
+
+
+def test_a_program_that_prints_nothing_is_said(monkeypatch):
+    monkeypatch.setenv("SPRINGPASS_CHROMIUM", "/bin/true")
+    assert paper.to_pdf(paper.save("x", paper.page("x", "x"))).path is None
+    monkeypatch.setenv("SPRINGPASS_CHROMIUM", "/no/such/program")
+    assert "no Chromium here" in paper.to_pdf(paper.save("x", paper.page("x", "x"))).says
+
+
+def test_unknown_paper_is_refused():
+    with pytest.raises(Refused, match="A4 or Letter"):
+        paper.page("x", "x", "A3")
