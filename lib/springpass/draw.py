@@ -1,8 +1,8 @@
 """Numbers in, SVG out. No physics here.
 
 A picture is text: it is sharp on a phone, prints, and a screen reader reads its
-title and description. Nothing is told by colour alone: every line has its own
-dashes and its own label. Colours are taken from the notebook's theme where there
+title and description. Nothing is told by colour alone: every line and the edge of
+every band has its own dashes, and its own label. Colours are taken from the notebook's theme where there
 is one, so light and dark both work.
 
     chart = Chart("Size error", "It grows with the cube of the stickout.",
@@ -37,10 +37,10 @@ STYLE = """<style>
 .sp .c{stroke:#2f9169;fill:none;stroke-width:2.6;stroke-dasharray:2.5 3.5}
 .sp .d{stroke:#9a63b8;fill:none;stroke-width:2.6;stroke-dasharray:11 3 2.5 3}
 .sp .limit{stroke:var(--jp-ui-font-color0,#161616);fill:none;stroke-width:1.4;stroke-dasharray:6 4}
-.sp .fill-a{fill:#2b7fc4;fill-opacity:.22;stroke:none}
-.sp .fill-b{fill:#c26a16;fill-opacity:.22;stroke:none}
-.sp .fill-c{fill:#2f9169;fill-opacity:.22;stroke:none}
-.sp .fill-d{fill:#9a63b8;fill-opacity:.22;stroke:none}
+.sp .fill-a{fill:#2b7fc4;fill-opacity:.22;stroke:#2b7fc4;stroke-width:.9}
+.sp .fill-b{fill:#c26a16;fill-opacity:.22;stroke:#c26a16;stroke-width:.9;stroke-dasharray:9 4}
+.sp .fill-c{fill:#2f9169;fill-opacity:.22;stroke:#2f9169;stroke-width:.9;stroke-dasharray:2.5 3.5}
+.sp .fill-d{fill:#9a63b8;fill-opacity:.22;stroke:#9a63b8;stroke-width:.9;stroke-dasharray:11 3 2.5 3}
 .sp .fill-work{fill:#8a8f98;fill-opacity:.2;stroke:none}
 .sp .fill-tool{fill:#2b7fc4;fill-opacity:.28;stroke:none}
 .sp .fill-holder{fill:#8a8f98;fill-opacity:.45;stroke:none}
@@ -51,6 +51,8 @@ STYLE = """<style>
 .sp .small{font-size:12.5px}.sp .bold{font-weight:650}
 .sp .halo{paint-order:stroke;stroke:var(--jp-layout-color0,#fff);stroke-width:3.5px;stroke-linejoin:round}
 @media (max-width:760px){.sp{font-size:16.5px}.sp .small{font-size:15px}}
+@media (forced-colors:active){.sp{forced-color-adjust:none}.sp text{fill:CanvasText}.sp .paper{fill:Canvas}.sp .halo{stroke:Canvas}
+.sp .ink,.sp .thin,.sp .faint,.sp .limit{stroke:CanvasText}.sp .faint{stroke-opacity:.4}.sp .head{fill:CanvasText}}
 </style>"""
 
 
