@@ -1,6 +1,6 @@
 """The pocket card: a page as one HTML file that a phone opens with no server, no kernel and no network.
 
-    card = make(check_stickout.PAGE, ["stickout: 20 to 80", "bar diameter", "tolerance: 10; 18; 33", "bore: 16"])
+    card = make(check_stickout.PAGE, ["stickout = 20 to 80", "bar diameter", "tolerance = 10; 18; 33", "bore = 16"])
     save("card.html", card.html)
 
 or, without Python, `python -m springpass.pocket check_stickout --inputs stickout bar_diameter tolerance -o card.html`.
@@ -8,6 +8,8 @@ or, without Python, `python -m springpass.pocket check_stickout --inputs stickou
 One to three inputs become sliders or choices with a few round steps each; the answer at every combination of steps is
 worked out beforehand by the page itself and packed into the file, so the card shows exactly what the page shows there, and
 nothing between. Lines that give an input one value fix it; every other input stands at its usual value, and the card says so.
+
+Like page.py, this module has no door: the topics' own doors are to be in force behind each answer.
 """
 
 from __future__ import annotations
@@ -34,6 +36,7 @@ from .pocket_steps import Card, design, plain_name, worth_keeping
 from .quantities import Refused, Say
 
 LIMIT = 2_900_000     # bytes of the whole file: under 3 MB by any counting
+DESK = ("class_predictions", "class_sheets", "handouts", "lesson_plans", "pocket_card", "wall_cards")   # modules of pages that no phone wants
 
 
 @dataclass(frozen=True)
@@ -55,11 +58,11 @@ class Made:
 
 @cache
 def pages() -> dict[str, Page]:
-    """Every page of the library by its name, those first that come first in their module."""
+    """Every page for a learner or a turner by its name; those for the teacher's desk are left out."""
     from . import pages as package
 
     found: dict[str, Page] = {}
-    for _, name, _ in pkgutil.iter_modules(package.__path__):
+    for name in sorted(module.name for module in pkgutil.iter_modules(package.__path__) if module.name not in DESK):
         for thing in vars(importlib.import_module(f"{package.__name__}.{name}")).values():
             if isinstance(thing, Page):
                 found.setdefault(thing.name, thing)
@@ -206,7 +209,7 @@ def main(words: Sequence[str] | None = None) -> int:
     parser = argparse.ArgumentParser(prog="python -m springpass.pocket", description="Make a pocket card: one page as one HTML file for a phone.")
     parser.add_argument("page", nargs="?", help="the page's name; without it the names are listed")
     parser.add_argument("--inputs", nargs="+", default=[], metavar="LINE",
-                        help='one to three for sliders: stickout, "stickout: 20 to 80", "tolerance: 10; 18; 33"; with one value an input is fixed: "bore: 16"')
+                        help='one to three for sliders: stickout, "stickout = 20 to 80", "tolerance = 10; 18; 33"; with one value an input is fixed: "bore = 16"')
     parser.add_argument("--inch", action="store_true", help="inch and thou in place of mm and µm")
     parser.add_argument("--steps", type=int, default=0, help="most steps on a slider (default: as many as are sensible)")
     parser.add_argument("-o", "--output", help="file to write (default: card_PAGE.html)")

@@ -9,6 +9,7 @@ from html import escape
 from typing import Any
 
 from . import draw, pocket_parts
+from .door import door
 from .formula import Label, is_formula
 from .page import SHAPES, Page, Slide, called
 from .pocket_steps import Card, Dial, said
@@ -97,7 +98,7 @@ def _told(card: Card, tables: bool) -> str:
     """What the card holds and does not: units, steps, and the inputs that stand still."""
     unit = "Lengths in inch, small ones in thou." if card.inch else "Lengths in mm, small ones in µm."
     runs = "".join(f"<p><b>{escape(called(dial.what))}</b>: {escape(_listed(dial, card.inch))}</p>" for dial in card.dials if isinstance(dial.what, Slide))
-    held = "; ".join(f"{escape(called(what))}: <b>{escape(_short(said(what, card.fixed[what.name], card.inch)))}</b>"
+    held = "; ".join(f"{escape(called(what))}: <b>{escape(short(said(what, card.fixed[what.name], card.inch)))}</b>"
                      for what in card.page.inputs if what.name in card.fixed and said(what, card.fixed[what.name], card.inch).strip())
     one = "The slider has" if len(card.dials) == 1 else "The sliders have"
     snap = f"{one} these steps and no others; each answer was worked out there, and nothing is guessed between." if runs else ""
@@ -113,7 +114,8 @@ def _listed(dial: Dial, inch: bool) -> str:
     return ", ".join(plain(float(q.to_shown(v, inch)), 4) for v in dial.values[:-1]) + ("" if len(dial.values) < 2 else " and ") + q.text(dial.values[-1], inch)
 
 
-def _short(text: str, most: int = 160) -> str:
+def short(text: str, most: int = 160) -> str:
+    """A text that was typed, cut where it is long."""
     return text if len(text) <= most else text[:most - 1].rstrip() + "…"
 
 
@@ -167,3 +169,6 @@ def _names(code: types.CodeType) -> set[str]:
         if isinstance(part, types.CodeType):
             found |= _names(part)
     return found
+
+
+door(globals())

@@ -7,6 +7,8 @@ their own to lend. A viewer that runs no script shows the opening values, which 
 
 from __future__ import annotations
 
+from .door import door
+
 STYLE = """
 :root{color-scheme:light dark;--jp-ui-font-color0:#161616;--jp-ui-font-color1:#444;--jp-layout-color0:#fff;--jp-layout-color1:#fff;
  --jp-border-color1:#bbb;--jp-border-color2:#ccc;--ground:#f3f2ee;--wrong:#ffe9c7;--here:#dcebf8}
@@ -52,6 +54,8 @@ summary::before{content:"▸";width:1.2em}details[open]>summary::before{content:
 summary::-webkit-details-marker{display:none}
 .care{border:1.5px solid var(--jp-ui-font-color0);border-radius:6px;padding:6px 10px;margin-top:12px}
 .print{display:none}
+@media screen and (min-width:900px){main{max-width:1000px;display:grid;grid-template-columns:580px 1fr;gap:0 26px}main>*{grid-column:1/-1}
+ #picture{grid-column:1}#dials{grid-column:2;align-self:start;border:0;margin-top:4px}#dials.low{top:8px;bottom:auto}}
 @page{margin:11mm 13mm}
 @media print{body{background:#fff;font-size:10.5pt;line-height:1.3}h1{font-size:19pt}
  main{max-width:none;padding:0;display:grid;grid-template-columns:1fr;gap:0 6mm}main.both{grid-template-columns:98mm 1fr}main>*{grid-column:1/-1}
@@ -213,3 +217,6 @@ show();
 document.documentElement.setAttribute("data-ready", "yes");
 })();
 """
+
+
+door(globals())

@@ -1,6 +1,6 @@
 """Which steps a pocket card has: reading what is asked for, and choosing round values.
 
-    card = design(check_stickout.PAGE, ["stickout: 20 to 80", "bar diameter", "tolerance: 10; 18; 33", "bore: 16"])
+    card = design(check_stickout.PAGE, ["stickout = 20 to 80", "bar diameter", "tolerance = 10; 18; 33", "bore = 16"])
     card.dials[0].values      # (20, 25, 30, ...), in library units
     card.fixed["bore"]        # 16.0
 
@@ -16,6 +16,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from .door import door
 from .page import Choose, Input, Load, Page, Slide, Tick, Write, called
 from .quantities import Quantity, Refused
 
@@ -177,11 +178,11 @@ class _Wish:
 
 
 def _wish(page: Page, line: str, inch: bool) -> _Wish:
-    """Read “stickout”, “stickout: 20 to 80”, “tolerance: 10; 18; 33” or “bore: 16”. Raises Refused."""
-    name, colon, rest = line.replace("=", ":", 1).partition(":") if ":" not in line else line.partition(":")
-    what, rest = _input(page, name), rest.strip()
+    """Read “stickout”, “stickout = 20 to 80”, “tolerance = 10; 18; 33” or “bore = 16”. Raises Refused."""
+    name, *after = re.split(r"[=:]", line, maxsplit=1)
+    what, rest = _input(page, name), "".join(after).strip()
     if not rest:
-        if colon:
+        if after:
             raise Refused(f"{called(what)}: nothing follows. Give a span such as “20 to 80”, values such as “20; 40; 60”, or one value to keep.")
         return _Wish(what)
     if isinstance(what, Slide):
@@ -229,10 +230,10 @@ def design(page: Page, inputs: Sequence[str] = (), inch: bool = False, count: in
     if not moving:
         moving = [_Wish(what) for what in _say_most(page, names)]
     if len(moving) > 3:
-        raise Refused(f"A card takes three sliders at most, and {len(moving)} are asked for. Fix one at a value, such as “{called(moving[-1].what)}: …”.")
+        raise Refused(f"A card takes three sliders at most, and {len(moving)} are asked for. Fix one at a value, such as “{called(moving[-1].what)} = …”.")
     for wish in moving:
         if isinstance(wish.what, Write) and not wish.values:
-            raise Refused(f"“{called(wish.what)}” is typed in, so a card needs the texts to choose from, with ; between: “{called(wish.what)}: one; another”.")
+            raise Refused(f"“{called(wish.what)}” is typed in, so a card needs the texts to choose from, with ; between: “{called(wish.what)} = one; another”.")
     ready = {wish.what.name: _given(wish) for wish in moving if wish.values or not isinstance(wish.what, Slide)}
     taken = math.prod(len(dial.values) for dial in ready.values())
     left = len(moving) - len(ready)
@@ -286,3 +287,6 @@ def worth_keeping(card: Card, refused: Sequence[bool]) -> dict[str, tuple[float,
         if first > 0 or last < len(dial.values) - 1:
             found[dial.what.name] = dial.values[first], dial.values[last]
     return found
+
+
+door(globals())
