@@ -1,0 +1,70 @@
+"""A class on one Linux server: the engine is JupyterHub, this is only its settings.
+
+Who may in: whoever has an account on this computer (checked by PAM, the computer's own login) and
+is in the group `learners`. Each learner's server runs as that account, in that account's home: what
+keeps learners apart is the operating system's own file and process rights. Nobody is let in without
+a password, and without a certificate the hub answers on this computer alone.
+
+Change the numbers below, nothing else. The steps are in the README.
+"""
+
+import os
+import resource
+import sys
+from pathlib import Path
+
+from jupyterhub.spawner import LocalProcessSpawner
+
+MEMORY = 1_500_000_000    # bytes of address space one process may take; a page needs a tenth of it
+PROCESSES = 200           # processes and threads of one learner
+FILE = 200_000_000        # bytes of the largest file a learner may write
+IDLE = 3600               # seconds without use after which a kernel, then a server, is stopped
+PORT = 8443
+
+here = Path(__file__).resolve().parent
+c = get_config()  # noqa: F821
+
+
+class Bounded(LocalProcessSpawner):
+    """Runs a learner's server as that learner, within limits that every process it starts inherits."""
+
+    def make_preexec_fn(self, name):
+        become = super().make_preexec_fn(name)
+
+        def prepare():
+            become()
+            os.umask(0o077)   # what a learner writes is that learner's alone
+            os.nice(5)        # the hub itself goes first
+            for what, most in ((resource.RLIMIT_AS, MEMORY), (resource.RLIMIT_NPROC, PROCESSES), (resource.RLIMIT_FSIZE, FILE)):
+                resource.setrlimit(what, (most, most))
+
+        return prepare
+
+
+# ---- who may in
+c.JupyterHub.authenticator_class = "pam"
+c.LocalAuthenticator.allowed_groups = {"learners"}
+c.Authenticator.delete_invalid_users = True
+
+# ---- where it answers: on the network only with a certificate, for passwords go over it
+if Path("hub.crt").exists() and Path("hub.key").exists():
+    c.JupyterHub.ssl_cert, c.JupyterHub.ssl_key = str(Path("hub.crt").resolve()), str(Path("hub.key").resolve())
+    c.JupyterHub.bind_url = f"https://:{PORT}"
+else:
+    c.JupyterHub.bind_url = "http://127.0.0.1:8000"
+
+# ---- a learner's server: a copy of the workbook in the learner's own home
+c.JupyterHub.spawner_class = Bounded
+c.Spawner.cmd = [sys.executable, str(here / "learner.py")]
+c.Spawner.default_url = "/lab/tree/00_start_here.ipynb"
+c.Spawner.notebook_dir = "~/workbook"
+c.Spawner.environment = {"OPENBLAS_NUM_THREADS": "1"}   # thirty learners share the cores
+c.Spawner.start_timeout = c.Spawner.http_timeout = 180
+c.Spawner.args = [f"--MappingKernelManager.cull_idle_timeout={IDLE}", "--MappingKernelManager.cull_connected=True",
+                  f"--MappingKernelManager.cull_interval={max(IDLE // 12, 2)}"]
+
+# ---- servers nobody uses are stopped; the notebooks stay
+c.JupyterHub.services = [{"name": "idle", "command": [sys.executable, "-m", "jupyterhub_idle_culler", f"--timeout={IDLE}",
+                                                       f"--cull-every={max(IDLE // 12, 2)}"]}]
+c.JupyterHub.load_roles = [{"name": "idle", "services": ["idle"],
+                            "scopes": ["list:users", "read:users:activity", "read:servers", "delete:servers"]}]
