@@ -23,6 +23,7 @@ from pathlib import Path
 from typing import Any
 
 from . import exercises, shop, texmath
+from .door import door
 from .page import Choose, Load, Page, Slide, Tick, Write, called, headline
 from .practice import EXAMPLE, Task, code, pose
 from .quantities import Refused, Say, plain
@@ -212,8 +213,8 @@ def _setting(what: Any, typed: str, number: int, say: Say) -> Any:
 def shown_value(what: Any, value: Any, say: Say) -> str:
     """An input's value as its page shows it, with its unit."""
     if isinstance(what, Slide):
-        unit = what.quantity.unit_for(say.inch)
-        return f"{plain(what.quantity.to_shown(value, say.inch), 4)} {'' if unit == '1' else '°' if unit == 'deg' else unit}".strip().replace(" °", "°")
+        unit, number = what.quantity.unit_for(say.inch), plain(what.quantity.to_shown(value, say.inch), 4)
+        return number if unit == "1" else f"{number}°" if unit == "deg" else f"{number} {unit}"
     if isinstance(what, Tick):
         return "yes" if value else "no"
     if isinstance(what, Load):
@@ -393,3 +394,6 @@ def file_name(name: str, paper: str, say: Say, solutions: bool) -> str:
 def keep(name: str, settings: Settings | None = None, say: Say | None = None, paper: str = "A4", *, solutions: bool = False) -> Path:
     """Write the handout into the user's folder; returns its place. Raises Refused."""
     return shop.put(file_name(name, paper, say or Say(), solutions), build(name, settings, say, paper, solutions=solutions))
+
+
+door(globals())

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
-from .. import exercises, handout, paper as onto_paper
+from .. import exercises, handout
+from .. import paper as onto_paper
 from ..draw import WIDTH, Drawing
 from ..page import Choose, Page, Press, Tick, Write, called
 from ..quantities import Refused, Say
