@@ -30,6 +30,7 @@ import ipywidgets as w
 import numpy as np
 
 from . import draw, shop
+from .access import HELP, headed, heading
 from .formula import Printed, printed
 from .quantities import Quantity, Refused, Say
 from .spread import EDGE, FAILS, HOLDS
@@ -114,18 +115,19 @@ class Write:
     says: str = ""
     rows: int = 1
     rare: bool = False
+    longest: int = 20000
 
     def check(self, value: Any, inch: bool = False) -> Any:
         if not isinstance(value, str):
             raise Refused(f"{called(self)} must be text; it was {value!r}.")
-        if len(value) > 20000:
-            raise Refused(f"{called(self)} is too long: {len(value)} letters. Keep it under 20000.")
+        if len(value) > self.longest:
+            raise Refused(f"{called(self)} is too long: {len(value)} letters. Keep it under {self.longest}.")
         return value
 
 
 @dataclass(frozen=True)
 class Load:
-    """A file the user picks; its bytes, or None while there is none."""
+    """A file the user picks, or `several` put together, a line's end between; its bytes, or None while there is none."""
 
     name: str
     accept: str
@@ -134,6 +136,7 @@ class Load:
     says: str = ""
     usual: None = None
     rare: bool = False
+    several: bool = False
 
     def check(self, value: Any, inch: bool = False) -> Any:
         if value is not None and not isinstance(value, (bytes, bytearray, memoryview)):
@@ -294,10 +297,12 @@ STYLE = """<style>
  .jp-Cell-outputWrapper:has(.sp-page),.jp-Cell-outputArea:has(.sp-page),.sp-page{overflow:visible!important;contain:none!important;min-width:0!important;max-width:100%!important}
  .sp-page .sp-words{font-size:14px;padding:5px 8px;max-height:36vh;overflow-y:auto}
  .sp-page .sp-row .widget-text,.sp-page .sp-row .widget-dropdown{flex:1 1 100%}
- .sp-page .sp-row .widget-hslider{flex:1 1 100%;padding:0 12px;height:34px}
- .sp-page .sp-row .widget-hslider .noUi-handle{width:28px!important;height:28px!important;top:-13px!important;right:-14px!important}
- .sp-page .sp-row .widget-text input{height:34px;flex-basis:92px;width:92px;font-size:16px}
- .sp-page .sp-row .widget-dropdown select{height:34px;font-size:16px}
+ .sp-page .sp-row .widget-hslider{flex:1 1 100%;padding:0 14px;height:40px}
+ .sp-page .sp-row .widget-hslider .noUi-handle{width:32px!important;height:32px!important;top:-15px!important;right:-16px!important}
+ .sp-page .sp-row .widget-text input{height:40px;flex-basis:92px;width:92px;font-size:16px}
+ .sp-page .sp-row .widget-dropdown select{height:44px;font-size:16px}
+ .sp-page .widget-button,.sp-page .widget-toggle-button,.sp-page .widget-upload,.sp-units .widget-toggle-button,.sp-page .widget-checkbox label{min-height:44px}
+ .sp-page .widget-checkbox input{width:24px;height:24px}
  .jp-Notebook .jp-InputPrompt,.jp-Notebook .jp-OutputPrompt,.jp-Notebook .jp-OutputArea-promptOverlay{display:none}
  .jp-Notebook .jp-Cell{padding-left:2px;padding-right:2px}
 }
@@ -323,12 +328,13 @@ class Live:
         self.more = w.HTML()
         for part, name in ((self.words, "sp-words-box"), (self.picture, "sp-picture"), (self.more, "sp-more")):
             part.add_class(name)
+        self.words.add_class("sp-live")
         rows: list[Any] = []
         group = ""
         for what in page.inputs:
             if not rows or what.group != group:
                 group = what.group
-                rows.append(w.HTML(f'<div class="sp-group">{group}</div>'))
+                rows.append(w.HTML(heading(group, 4, "sp-group")))
             row = self._row(what)
             if what.rare:
                 row.layout.display = "none"
@@ -342,7 +348,7 @@ class Live:
         output.add_class("sp-output")
         body = w.Box([controls, output])
         body.add_class("sp-body")
-        title = w.HTML(f'{STYLE}<div class="sp-title">{escape(page.title)}</div>')
+        title = w.HTML(f'{HELP}{STYLE}{heading(escape(page.title), 3, "sp-title")}')
         self.told = w.HTML(layout=w.Layout(display="none"))   # what had to be done about the user's files
         self.widget = w.VBox([title, self.told, body])
         self.widget.add_class("sp-page")
@@ -357,6 +363,7 @@ class Live:
             for row in self._rare:
                 row.layout.display = None if change["new"] else "none"
 
+        toggle.add_class("sp-all")
         toggle.observe(show_them, "value")
         return toggle
 
@@ -379,7 +386,7 @@ class Live:
         elif isinstance(what, Tick):
             box = w.Checkbox(value=what.usual, description=name, indent=False, tooltip=what.says or name)
         elif isinstance(what, Load):
-            box = w.FileUpload(accept=what.accept, multiple=False, description=name, tooltip=what.says or name,
+            box = w.FileUpload(accept=what.accept, multiple=what.several, description=name, tooltip=what.says or name,
                                layout=w.Layout(width="auto"))
             box.observe(lambda change, what=what: self._loaded(what, change["new"]), "value")
             self.boxes[what.name] = box
@@ -429,10 +436,11 @@ class Live:
     def _button(self, press: Press) -> Any:
         button = w.Button(description=press.label, tooltip=press.says or press.label, layout=w.Layout(width="auto"))
         note = w.HTML()
+        note.add_class("sp-live")
 
         def act(_: Any) -> None:
             try:
-                note.value = f'<div class="sp-wrong" role="status">{escape(press.does(**self.values))}</div>'
+                note.value = f'<div class="sp-wrong">{escape(press.does(**self.values))}</div>'
             except Refused as refusal:
                 note.value = _complaint(str(refusal))
             except Exception as mishap:
@@ -476,7 +484,7 @@ class Live:
             self._note(what, str(refusal))
 
     def _loaded(self, what: Load, files: Any) -> None:
-        self._take(what, bytes(files[0]["content"]) if files else None)
+        self._take(what, b"\n".join(bytes(file["content"]) for file in files) if files else None)
 
     def set(self, name: str, value: Any, slider: bool = True) -> None:
         """Put an input at a value in library units and show the new answer."""
@@ -535,9 +543,10 @@ class Live:
         top = f"<b>{top}</b> " if top else ""
         paragraphs = "".join(f"<p>{top if i == 0 else ''}{escape(part)}</p>" for i, part in enumerate(answer.words.split("\n")))
         self.picture.value = answer.svg
-        self.words.value = f'<div class="sp-words" role="status" aria-live="polite">{paragraphs}</div>'
-        if self.more.value != answer.more:
-            self.more.value = answer.more
+        self.words.value = f'<div class="sp-words">{paragraphs}</div>'
+        more = headed(answer.more)
+        if self.more.value != more:
+            self.more.value = more
 
 
 def _complaint(text: str) -> str:
@@ -584,6 +593,8 @@ def units() -> None:
             live.use(_inch)
 
     choice.observe(chosen, "value")
+    box = w.VBox([choice, w.HTML(HELP, layout=w.Layout(display="none"))])
+    box.add_class("sp-units")
     display({"text/plain": "Units: mm and µm (in a running notebook also inch and thou).",
              "application/vnd.jupyter.widget-view+json": {"version_major": 2, "version_minor": 0,
-                                                          "model_id": choice.model_id}}, raw=True)
+                                                          "model_id": box.model_id}}, raw=True)

@@ -18,6 +18,7 @@ from typing import Any
 import ipywidgets as w
 
 from . import exercises, page, progress, shop
+from .access import HELP, headed
 from .practice import EXAMPLE, Chapter, Exercise, Heard, Task, check, compare, pose
 from .quantities import Refused, Say
 
@@ -39,23 +40,23 @@ STYLE = """<style>
 .sp-ask .sp-says.sp-plain{border-left-color:var(--jp-border-color1,#bbb)}
 .sp-ask .sp-solution{padding:2px 10px;margin:3px 0;border:1px solid var(--jp-border-color2,#ccc);border-radius:5px;overflow-x:auto;font-size:15px}
 .sp-ask .sp-solution math{font-size:17px;margin:4px 0}.sp-ask .sp-solution p{margin:4px 0}
-@media (max-width:760px){.sp-ask .widget-button,.sp-ask .sp-go .widget-text input,.sp-ask .widget-toggle-button{min-height:40px!important}
+@media (max-width:760px){.sp-ask .widget-button,.sp-ask .sp-go .widget-text input,.sp-ask .widget-toggle-button{min-height:44px!important}
  .sp-ask .sp-go .widget-text{flex:1 1 150px}}
 </style>"""
 
 
 def _said(heard: Heard) -> str:
     mark = "✓" if heard.right else "✗"
-    return f'<div class="sp-says{" sp-right" if heard.right else ""}" role="status">{mark} {escape(heard.says)}</div>'
+    return f'<div class="sp-says{" sp-right" if heard.right else ""}">{mark} {escape(heard.says)}</div>'
 
 
 def _beside(heard: Heard) -> str:
     """A prediction's sentence: it is not marked, only set beside the result."""
-    return f'<div class="sp-says sp-{"right" if heard.right else "plain"}" role="status">{"✓ " if heard.right else ""}{escape(heard.says)}</div>'
+    return f'<div class="sp-says sp-{"right" if heard.right else "plain"}">{"✓ " if heard.right else ""}{escape(heard.says)}</div>'
 
 
 def _told(text: str) -> str:
-    return f'<div class="sp-says" role="alert">{escape(text)}</div>' if text else ""
+    return f'<div class="sp-says">{escape(text)}</div>' if text else ""
 
 
 def _safely(act: Callable[[], None], tell: Callable[[str], None]) -> None:
@@ -78,12 +79,22 @@ def _box(parts: list[Any], name: str) -> Any:
     return box
 
 
-def _field(task: Task, say: Say) -> Any:
-    """Where the answer goes: a few buttons or a box to type in."""
+def _told_box() -> Any:
+    """Where something appears in answer to the learner; a screen reader speaks it."""
+    box = w.HTML()
+    box.add_class("sp-live")
+    return box
+
+
+def _field(task: Task, say: Say, name: str) -> Any:
+    """Where the answer goes: a few buttons or a box to type in; its name is for those who hear it."""
     if task.options:
-        return w.ToggleButtons(options=list(task.options), value=None, tooltips=list(task.options))
-    box = w.Text(placeholder=f"number{', ' + task.wanted(say) if task.wanted(say) else ''}", continuous_update=False, tooltip="your answer; Enter gives it")
+        buttons = w.ToggleButtons(options=list(task.options), value=None, tooltips=list(task.options), description=name)
+        buttons.add_class("sp-field")
+        return buttons
+    box = w.Text(description=name, placeholder=f"number{', ' + task.wanted(say) if task.wanted(say) else ''}", continuous_update=False, tooltip="your answer; Enter gives it")
     box.layout.width = "auto"
+    box.add_class("sp-field")
     return box
 
 
@@ -101,12 +112,11 @@ class Predict:
         assert chapter.prediction
         self.chapter, self.task, self.say = chapter, chapter.prediction, Say(inch)
         self._setting = False
-        self.told = w.HTML()
-        self.note = w.HTML()
-        self.field = _field(self.task, self.say)
+        self.told, self.note = _told_box(), _told_box()
+        self.field = _field(self.task, self.say, "your guess")
         self.field.observe(lambda change: self.guess(change["new"]), "value")
         parts = [self.field] if self.task.options else [self.field, w.HTML(self.task.wanted(self.say), layout=w.Layout(width="auto"))]
-        asks = w.HTML(f'{STYLE}<div class="sp-asks"><b>Your guess first.</b> {escape(self.task.asks)}</div>')
+        asks = w.HTML(f'{HELP}{STYLE}<div class="sp-asks"><b role="heading" aria-level="3">Your guess first.</b> {escape(self.task.asks)}</div>')
         self.widget = _box([asks, _box(parts, "sp-go"), self.told, self.note], "sp-ask")
         _safely(self._recall, self._tell)
 
@@ -159,8 +169,8 @@ class Card:
     def __init__(self, sheet: Practise, number: int, exercise: Exercise) -> None:
         self.sheet, self.number, self.exercise = sheet, number, exercise
         self.task = pose(exercise, *sheet.who, sheet.say)
-        self.asks, self.told, self.hints, self.solution = w.HTML(), w.HTML(), w.HTML(), w.HTML()
-        self.field = _field(self.task, sheet.say)
+        self.asks, self.told, self.hints, self.solution = w.HTML(), _told_box(), _told_box(), w.HTML()
+        self.field = _field(self.task, sheet.say, f"your answer to {number}")
         self.unit = w.HTML(layout=w.Layout(width="auto"))
         self.hinted, self._setting = 0, False
         self.field.observe(lambda change: self.answer(), "value")
@@ -183,7 +193,7 @@ class Card:
         """Put the question again, with the present word and units, and what was answered under that word."""
         self.task = pose(self.exercise, *self.sheet.who, self.sheet.say)
         do = "<i>To do.</i> " if self.exercise.hands else ""
-        self.asks.value = f'<div class="sp-asks"><b>{self.number}. {escape(self.exercise.heading)}</b> {do}{escape(self.task.asks)}</div>'
+        self.asks.value = f'<div class="sp-asks"><b role="heading" aria-level="3">{self.number}. {escape(self.exercise.heading)}</b> {do}{escape(self.task.asks)}</div>'
         self.unit.value = escape(self.task.wanted(self.sheet.say))
         kept = self.sheet.kept.get(self.exercise.name, {})
         self.hinted = 0
@@ -231,7 +241,7 @@ class Card:
             return
 
         def act() -> None:
-            self.solution.value = f'<div class="sp-solution">{self.task.solution(self.sheet.say)}</div>'
+            self.solution.value = f'<div class="sp-solution">{headed(self.task.solution(self.sheet.say))}</div>'
             self.sheet.note(self.exercise.name, solution=True)
 
         _safely(act, self.sheet.tell)
@@ -244,7 +254,7 @@ class Practise:
         self.chapter, self.say = chapter, Say(inch)
         self.who: tuple[str, str] = (EXAMPLE, "")
         self.kept: dict[str, Any] = {}
-        self.note_box, self.status = w.HTML(), w.HTML()
+        self.note_box, self.status = _told_box(), _told_box()
         _safely(self._recall, self.tell)
         self.learner = w.Text(value=self.who[0], description="your word", continuous_update=False, tooltip="a short word; your numbers follow from it")
         self.group = w.Text(value=self.who[1], description="class, if any", continuous_update=False, tooltip="the word your class has agreed on")
@@ -257,7 +267,7 @@ class Practise:
         self.sure = False
         self.reset_button = self._button("start again", self.reset)
         below = [self._button("back again", self.bring_back), self._button("save as a table", self.export), self._button("sheet to print", self.printed)]
-        head = w.HTML(f'{STYLE}<div class="sp-asks">Choose a short word: your numbers are drawn from it, and the same word brings them back. '
+        head = w.HTML(f'{HELP}{STYLE}<div class="sp-asks">Choose a short word: your numbers are drawn from it, and the same word brings them back. '
                       "Answer in mm, µm or inch; comma or point.</div>")
         self.widget = _box([head, _box([self.learner, self.group], "sp-go"), self.status, *(card.widget for card in self.cards),
                             _box([self.reset_button, *below], "sp-go"), self.note_box], "sp-ask")
@@ -332,7 +342,7 @@ class Practise:
     def _hand_out(self, name: str, text: str, kind: str) -> None:
         path = shop.put(name, text)
         packed = base64.b64encode(text.encode()).decode()
-        self.note_box.value = (f'<div class="sp-says sp-right" role="status">Saved as {escape(str(path))}. '
+        self.note_box.value = (f'<div class="sp-says sp-right">Saved as {escape(str(path))}. '
                                f'<a download="{escape(name)}" href="data:{kind};base64,{packed}">Fetch it with your browser</a>.</div>')
 
     def export(self) -> None:

@@ -114,7 +114,7 @@ def stickout_page(context, address):
 def test_the_bench_page_from_key_press_to_changed_words(wide, address):
     page, shown, errors = stickout_page(wide, address)
     words = shown.locator(".sp-words")
-    box = shown.get_by_label("stickout, mm")
+    box = shown.get_by_role("textbox", name="stickout, mm")
     expect(box).to_have_value("40")
     before_words, before_picture = words.inner_text(), shown.locator(".sp-picture").inner_html()
     slider = shown.get_by_role("slider").nth(3)
@@ -141,7 +141,7 @@ def test_the_bench_page_from_key_press_to_changed_words(wide, address):
     box.press("Enter")
     expect(shown.locator(".sp-wrong")).to_have_count(0)
     # a bar that cannot be
-    bar = shown.get_by_label("bar diameter, mm")
+    bar = shown.get_by_role("textbox", name="bar diameter, mm")
     bar.fill("14")
     bar.press("Enter")
     expect(shown.locator(".sp-wrong")).to_contain_text("thicker than the bore")
@@ -158,10 +158,10 @@ def test_inch_and_back(wide, address):
     metric = words.inner_text()
     page.get_by_role("button", name="inch and thou").click()
     expect(words).to_contain_text("thou")
-    expect(shown.get_by_label("stickout, inch")).to_have_value("1.5748")
+    expect(shown.get_by_role("textbox", name="stickout, inch")).to_have_value("1.5748")
     page.get_by_role("button", name="mm and µm").click()
     expect(words).to_have_text(re.compile(re.escape(metric.splitlines()[-1])))
-    expect(shown.get_by_label("stickout, mm")).to_have_value("40")
+    expect(shown.get_by_role("textbox", name="stickout, mm")).to_have_value("40")
     assert not errors, errors
     lab.shut(page)
 
