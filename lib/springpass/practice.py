@@ -341,13 +341,20 @@ def _plausible(task: Task, value: float) -> Heard:
     return Heard(False, task.low_says if value < low else task.high_says, "implausible", value)
 
 
+def meant(task: Task, value: float) -> Slip | None:
+    """The known slip that a wrong value in the task's unit comes from, or None."""
+    if abs(value - task.answer) <= task.within:
+        return None
+    return next((slip for slip in task.slips if abs(value - slip.value) <= max(_near(task, slip.value), 1e-12)), None)
+
+
 def compare(task: Task, typed: Any, say: Say | None = None) -> Heard:
     """A prediction beside the result: the sentence names both, and says what such a guess usually means."""
     value = read(task, typed, say)
     says = f"You said {task.text_of(value, say)}; it is {task.answer_text(say)}."
     if abs(value - task.answer) <= task.within:
         return Heard(True, f"{says} {task.reveals}", value=value)
-    for slip in task.slips:
-        if abs(value - slip.value) <= max(_near(task, slip.value), 1e-12):
-            return Heard(False, f"{says} {slip.says} {task.reveals}", slip.name, value)
+    slip = meant(task, value)
+    if slip:
+        return Heard(False, f"{says} {slip.says} {task.reveals}", slip.name, value)
     return Heard(False, f"{says} {task.reveals}", value=value)
