@@ -30,6 +30,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
+from .door import door
 from .quantities import Refused
 
 VERSION = 1
@@ -338,6 +339,7 @@ def _replace(path: Path, text: str, keep: bool = False) -> None:
             shutil.copy2(path, old)
             _over(old, _previous(path))
         _over(new, path)
+        _settle(path.parent)
         if keep:
             _sweep(path)
     except UnicodeEncodeError:
@@ -363,6 +365,16 @@ def _over(new: Path, path: Path) -> None:
             return os.replace(new, path)
         time.sleep(0.02)
     os.replace(new, path)
+
+
+def _settle(place: Path) -> None:
+    """The new name itself onto the disk, so that what was said to be saved outlives a power cut."""
+    with contextlib.suppress(OSError):   # not every system can
+        handle = os.open(place, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
 
 
 def _sweep(path: Path) -> None:
@@ -425,3 +437,6 @@ else:
 
     def _unlock(handle: Any) -> None:
         fcntl.flock(handle, fcntl.LOCK_UN)
+
+
+door(globals())
