@@ -18,6 +18,7 @@ import contextlib
 import json
 import os
 import pwd
+import random
 import secrets
 import shutil
 import signal
@@ -63,6 +64,7 @@ class Learner:
         self.http.verify, self.http.trust_env = certificate, False
         self.mine = f"{hub}/user/{name}"
         self.widgets: dict[str, dict] = {}
+        self.chance = random.Random(name)
         self.times: list[float] = []
         self.failures: list[str] = []
 
@@ -129,12 +131,12 @@ class Learner:
                 continue
             if message["msg_type"] == "stream":
                 printed += message["content"]["text"]
-            elif message["msg_type"] == "error":
-                raise RuntimeError(f"{message['content']['ename']}: {message['content']['evalue']}")
             elif message["msg_type"] == "execute_reply":
-                replied = True
+                replied, reply = True, message["content"]
             elif message["msg_type"] == "status":
                 idle = message["content"]["execution_state"] == "idle"
+        if reply["status"] != "ok":
+            raise RuntimeError(f"{reply.get('ename')}: {reply.get('evalue')}")
         return printed
 
     def run_notebook(self, notebook: str) -> None:
@@ -150,6 +152,7 @@ class Learner:
         """Move the stickout to and fro; from each message to the changed words."""
         words = self.widget(_dom_classes="sp-words-box")
         slider = self.widget(_model_name="FloatSliderModel", tooltip="standing out")
+        self.times = []
         together.wait()
         for number in range(moves):
             begun = time.monotonic()
@@ -166,7 +169,7 @@ class Learner:
                 self.times.append(time.monotonic() - begun)
             except websocket.WebSocketTimeoutException:
                 self.failures.append("no answer")
-            time.sleep(pause)
+            time.sleep(pause * (0.5 + self.chance.random()))   # nobody keeps time
 
 
 @contextlib.contextmanager
@@ -262,14 +265,15 @@ def a_class(count: int, moves: int, pause: float) -> list[tuple[str, str]]:
         rows.append(("all open a notebook and run it", f"{sum(bool(one.widgets) for one in learners)} pages, {time.monotonic() - begun:.0f} s until the last"))
         if not any(one.widgets for one in learners):
             raise SystemExit(f"no page opened: {learners[0].failures}")
-        together = threading.Barrier(sum(bool(one.widgets) for one in learners))
-        busy, begun = sum(psutil.cpu_times()[:3]), time.monotonic()
-        every([one for one in learners if one.widgets], lambda one: one.slide(moves, pause, together))
-        lasted = time.monotonic() - begun
-        load = (sum(psutil.cpu_times()[:3]) - busy) / lasted
-        times = [t for one in learners for t in one.times]
-        rows.append((f"all move sliders, {moves} times each, {len(times) / lasted:.0f} moves a second in all", spread(times)))
-        rows.append(("processor time taken meanwhile, the learners' side included", f"{load:.1f} of {psutil.cpu_count()} cores"))
+        there = [one for one in learners if one.widgets]
+        for how, every_one, wait in ((f"all drag at once, {moves} moves each", moves, pause), ("a class at its own pace, a move every 2 s", 15, 2.0)):
+            together = threading.Barrier(len(there))
+            busy, begun = sum(psutil.cpu_times()[:3]), time.monotonic()
+            every(there, lambda one, m=every_one, p=wait, t=together: one.slide(m, p, t))
+            lasted = time.monotonic() - begun
+            times = [t for one in there for t in one.times]
+            load = (sum(psutil.cpu_times()[:3]) - busy) / lasted
+            rows.append((f"{how}; {len(times) / lasted:.0f} moves a second in all", f"{spread(times)}; {load:.1f} of {psutil.cpu_count()} cores busy"))
         failures = [f"{one.name}: {what}" for one in learners for what in one.failures]
         rows.append(("failures", f"{len(failures)}" + (f" ({'; '.join(failures[:5])})" if failures else "")))
         each = [memory(of_user(pwd.getpwnam(name).pw_uid)) for name in names]

@@ -1,0 +1,225 @@
+"""Rehearsal: the teacher's laptop and twenty phones, all moving a slider.
+
+    python tests/rehearsals/voila.py [--phones 20] [--moves 40] [--pause 0.4] [--notebook check_stickout]
+
+In an environment with the workbook, lib/delivery/voila/requirements.txt and tests/requirements.txt, and a Chromium.
+Every phone is a real browser page of its own, 390 px wide, with its own cookies; the time runs in the page, from
+the key that moves the handle to the changed words. The browser takes its share of the same small machine.
+Then: does an address outside get asked, can a phone run code, and do the kernels of closed and of vanished
+phones go? It asks no address but this computer's own.
+"""
+
+from __future__ import annotations
+
+import argparse
+import asyncio
+import contextlib
+import json
+import os
+import subprocess
+import sys
+import tempfile
+import time
+import urllib.request
+import uuid
+from collections.abc import Iterator
+from pathlib import Path
+
+import psutil
+from measure import family, free_port, memory, spread, table
+from playwright.async_api import Browser, Page, async_playwright
+
+ROOT = Path(__file__).resolve().parents[2]
+sys.path.insert(0, str(ROOT / "tests/browser"))
+import lab  # noqa: E402
+
+TOKEN = "chalk"
+CLOCK = """() => { const words = document.querySelector('.sp-words-box'); let pressed = null; window.took = [];
+  addEventListener('keydown', () => { pressed = performance.now(); }, true);
+  new MutationObserver(() => { if (pressed !== null) { took.push(performance.now() - pressed); pressed = null; } })
+    .observe(words, {childList: true, subtree: true, characterData: true}); }"""
+
+
+@contextlib.contextmanager
+def served(*more: str) -> Iterator[tuple[str, subprocess.Popen]]:
+    """Voilà with the project's settings over the workbook, on a free port; yields its address and process."""
+    with tempfile.TemporaryDirectory() as scratch:
+        port = free_port()
+        log = Path(scratch) / "log"
+        with log.open("w") as out:
+            process = subprocess.Popen(
+                [sys.executable, "-m", "voila", "workbook", "--Voila.config_file_paths=lib/delivery/voila", f"--port={port}",
+                 "--Voila.port_retries=0", f"--token={TOKEN}", *more],
+                cwd=ROOT, env=dict(os.environ, HOME=scratch), stdout=out, stderr=subprocess.STDOUT)
+            try:
+                for _ in range(300):
+                    if process.poll() is not None:
+                        raise RuntimeError(log.read_text()[-2000:])
+                    with contextlib.suppress(OSError):
+                        urllib.request.urlopen(f"http://127.0.0.1:{port}/?token={TOKEN}", timeout=2).read()
+                        break
+                    time.sleep(0.2)
+                yield f"http://127.0.0.1:{port}", process
+            finally:
+                process.terminate()
+                try:
+                    process.wait(30)
+                except subprocess.TimeoutExpired:
+                    process.kill()
+
+
+class Phone:
+    """One browser page with cookies of its own."""
+
+    def __init__(self, number: int) -> None:
+        self.number = number
+        self.failures: list[str] = []
+        self.asked: list[str] = []
+        self.sockets: list[str] = []
+        self.times: list[float] = []
+        self.opened = 0.0
+
+    async def open(self, browser: Browser, address: str, notebook: str) -> None:
+        begun = time.monotonic()
+        self.context = await browser.new_context(viewport={"width": 390, "height": 844}, has_touch=True, is_mobile=True)
+        self.page: Page = await self.context.new_page()
+        self.page.set_default_timeout(180_000)
+        self.page.on("request", lambda request: self.asked.append(request.url))
+        self.page.on("websocket", lambda socket: self.sockets.append(socket.url))
+        self.page.on("pageerror", lambda error: self.failures.append(f"script: {error}"))
+        await self.page.goto(f"{address}/voila/render/{notebook}.ipynb?token={TOKEN}", timeout=180_000)
+        await self.page.locator(".sp-page .sp-words").first.wait_for()
+        await self.page.locator(".sp-page [role=slider]").first.wait_for()
+        self.opened = time.monotonic() - begun
+
+    async def slide(self, moves: int, pause: float) -> None:
+        """Move the fourth slider (the stickout) to and fro, by the keys a screen reader would use."""
+        shown = self.page.locator(".sp-page").first
+        handle = shown.locator("[role=slider]").nth(3)
+        await self.page.evaluate(CLOCK)
+        await asyncio.sleep(pause * (self.number % 7) / 7)   # not all at the same instant
+        for number in range(moves):
+            await handle.press("ArrowRight" if number % 10 < 5 else "ArrowLeft")
+            try:
+                await self.page.wait_for_function("n => window.took.length > n", arg=len(self.times), timeout=10_000)
+            except Exception:
+                self.failures.append(f"move {number} got no answer in 10 s")
+                return
+            self.times = [t / 1000 for t in await self.page.evaluate("window.took")]
+            await asyncio.sleep(pause)
+        box, out = await shown.get_by_label("stickout, mm").input_value(), await shown.locator(".sp-picture").inner_text()
+        if f"{box} mm out" not in out:
+            self.failures.append(f"the box says {box} mm, the picture does not")
+
+
+async def all_do(phones: list[Phone], do) -> None:
+    async def one(phone: Phone) -> None:
+        try:
+            await do(phone)
+        except Exception as mishap:
+            phone.failures.append(f"{type(mishap).__name__}: {str(mishap).splitlines()[0]}")
+
+    await asyncio.gather(*(one(phone) for phone in phones))
+
+
+def kernels(process: subprocess.Popen) -> int:
+    count = 0
+    for child in psutil.Process(process.pid).children(recursive=True):
+        with contextlib.suppress(psutil.Error):
+            count += "ipykernel_launcher" in " ".join(child.cmdline())
+    return count
+
+
+async def until(number: int, process: subprocess.Popen, patience: float) -> str:
+    """Seconds until that many kernels are left."""
+    begun = time.monotonic()
+    while time.monotonic() - begun < patience:
+        if kernels(process) <= number:
+            return f"after {time.monotonic() - begun:.0f} s"
+        await asyncio.sleep(0.25)
+    return f"NOT STOPPED: {kernels(process)} left"
+
+
+async def runs_code(phone: Phone, address: str) -> str:
+    """Send the page's own kernel a message that would run code; what comes of it."""
+    import websocket
+
+    url = next(u for u in phone.sockets if "/channels" in u)
+    cookies = "; ".join(f"{c['name']}={c['value']}" for c in await phone.context.cookies())
+    socket = websocket.create_connection(url, cookie=cookies, origin=address, timeout=5)
+    socket.send(json.dumps({"header": {"msg_id": uuid.uuid4().hex, "msg_type": "execute_request", "username": "", "session": uuid.uuid4().hex,
+                                       "version": "5.3", "date": ""}, "parent_header": {}, "metadata": {}, "channel": "shell", "buffers": [],
+                            "content": {"code": "print(6*7)", "silent": False, "store_history": False, "user_expressions": {}, "allow_stdin": False}}))
+    with contextlib.suppress(websocket.WebSocketTimeoutException, websocket.WebSocketConnectionClosedException):
+        for _ in range(20):
+            if "42" in str(socket.recv()):
+                return "IT RAN"
+    return "refused"
+
+
+async def rehearse(count: int, moves: int, pause: float, notebook: str) -> list[tuple[str, str]]:
+    rows: list[tuple[str, str]] = []
+    phones = [Phone(number) for number in range(count)]
+    async with async_playwright() as play:
+        browser = await play.chromium.launch(executable_path=lab.chromium(), headless=True, args=lab.FLAGS)
+        with served() as (address, process):
+            alone = memory(family(process.pid))
+            begun = time.monotonic()
+            await all_do(phones, lambda phone: phone.open(browser, address, notebook))
+            there = [phone for phone in phones if phone.opened]
+            rows.append((f"{count} phones open the page at once", f"{len(there)} opened, {time.monotonic() - begun:.0f} s until the last"))
+            begun = time.monotonic()
+            await all_do(there, lambda phone: phone.slide(moves, pause))
+            lasted = time.monotonic() - begun
+            times = [t for phone in there for t in phone.times]
+            rows.append((f"all move a slider, {moves} times each, {len(times) / lasted:.0f} moves a second in all: key to changed words", spread(times)))
+            failures = [f"phone {phone.number + 1}: {what}" for phone in phones for what in phone.failures]
+            rows.append(("moves answered, phones stuck", f"{len(times)} of {count * moves}, {sum(bool(p.failures) for p in phones)} stuck"
+                         + (f" ({'; '.join(failures[:5])}) FAILED" if failures else "")))
+            total = memory(family(process.pid))
+            rows.append(("memory, the server and all phones' kernels", f"{total / 1000:.2f} GB, {(total - alone) / count:.0f} MB a phone"))
+            outside = {url for phone in phones for url in phone.asked if not url.startswith((address, "data:", "blob:"))}
+            rows.append(("addresses asked outside this computer", f"ASKED {outside}" if outside else "none"))
+            for phone in there:
+                await phone.page.close(run_before_unload=False)
+                await phone.context.close()
+            rows.append(("kernels of closed pages stopped", await until(0, process, 20)))
+        await browser.close()
+    return rows
+
+
+async def goodbyes(notebook: str) -> list[tuple[str, str]]:
+    """With short times: a phone may not run code; one that goes out of reach leaves no kernel behind."""
+    async with async_playwright() as play:
+        browser = await play.chromium.launch(executable_path=lab.chromium(), headless=True, args=lab.FLAGS)
+        with served("--MappingKernelManager.cull_idle_timeout=6", "--MappingKernelManager.cull_interval=2") as (address, process):
+            stays, leaves = Phone(0), Phone(1)
+            await stays.open(browser, address, notebook)
+            await leaves.open(browser, address, notebook)
+            code = await runs_code(stays, address)
+            await leaves.context.set_offline(True)
+            await leaves.context.close()
+            gone = await until(1, process, 60)
+            await stays.slide(3, 0.1)
+            still = "answers" if not stays.failures else "DOES NOT ANSWER"
+        await browser.close()
+    return [("a phone that sends code to run", code), ("kernel of a phone out of reach, idle limit 6 s", gone), ("a phone that stayed open meanwhile", still)]
+
+
+def main() -> int:
+    parse = argparse.ArgumentParser(description=(__doc__ or "").splitlines()[0])
+    parse.add_argument("--phones", type=int, default=20)
+    parse.add_argument("--moves", type=int, default=40)
+    parse.add_argument("--pause", type=float, default=0.4)
+    parse.add_argument("--notebook", default="check_stickout")
+    given = parse.parse_args()
+    if not lab.chromium():
+        print("This rehearsal needs a Chromium.")
+        return 2
+    rows = asyncio.run(rehearse(given.phones, given.moves, given.pause, given.notebook)) + asyncio.run(goodbyes(given.notebook))
+    print(table(rows))
+    return int(any(mark in value for _, value in rows for mark in ("NOT", "ASKED", "FAILED", "RAN")))
+
+
+if __name__ == "__main__":
+    sys.exit(main())
