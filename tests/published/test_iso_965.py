@@ -181,3 +181,25 @@ def test_normal_length_of_engagement(name, shortest, longest):
     got = threads.shortest_engagement(t.pitch, smallest)
     agrees("", got, shortest, rel=0.07, of=threads.shortest_engagement)
     agrees("", 3 * got, longest, rel=0.07, of=threads.shortest_engagement)
+
+
+@source("ISO 965-1 limits (secondary tables)", place="tolerances of the outside, grade 6, before rounding", basis="read")
+def test_rule_of_the_crest_against_the_table():
+    """M8x1 0.180, M10 0.236, M16 0.280, M18x2.5 0.335: the rule before the standard rounds, within 2 %."""
+    agrees("1, 1.5, 2, 2.5", [threads.crest_tolerance(p) for p in (1, 1.5, 2, 2.5)], [0.180, 0.236, 0.280, 0.335], rel=0.02,
+           unit="mm", of=threads.crest_tolerance)
+
+
+@source("ISO 965-1 limits (secondary tables)", place="tolerances of the nut's bore, grade 6, before rounding", basis="read")
+def test_rule_of_the_bore_against_the_table():
+    """M3 0.140, M6 0.236, M10 0.300, M16 0.375, M18x2.5 0.450: the rule before the standard rounds, within 4 %."""
+    agrees("0.5, 1, 1.5, 2, 2.5", [threads.bore_tolerance(p) for p in (0.5, 1, 1.5, 2, 2.5)], [0.140, 0.236, 0.300, 0.375, 0.450], rel=0.04,
+           unit="mm", of=threads.bore_tolerance)
+
+
+@source("DIN 76-1, form A", place="external reliefs, pitch 1 and 1.5", basis="memory")
+def test_reliefs():
+    for name, groove, longest in (("M18x1", 16.4, 3.5), ("M10", 7.7, 5.2)):
+        found = threads.relief(name)
+        agrees("groove", found.groove, groove, abs=1e-9, unit="mm", of=threads.relief)
+        agrees("longest", found.longest, longest, abs=1e-9, unit="mm", of=threads.relief)

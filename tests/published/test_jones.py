@@ -30,3 +30,10 @@ def test_over_wires_example_of_1914():
     d2 = threads.basic_pitch_diameter(1.5 * 25.4, pitch)
     agrees("over wires", thread_cutting.over_wires(d2, pitch, 0.140 * 25.4) / 25.4, 1.6674, abs=5e-5, unit="inch",
            of=thread_cutting.over_wires)
+
+
+@source("F. D. Jones, Turning and Boring (1914)", place="1 1/2 inch, 6 threads, wires of 0.140", basis="read")
+def test_pitch_diameter_from_the_reading_of_1914():
+    """The same example turned round: 1.6674 inch over the wires is the full thread, 1.5 - 0.64952/6 = 1.39175 inch."""
+    got = thread_cutting.from_wires(1.6674 * 25.4, 25.4 / 6, 0.140 * 25.4) / 25.4
+    agrees("pitch diameter", got, 1.39175, abs=6e-5, unit="inch", of=thread_cutting.from_wires)
