@@ -133,11 +133,11 @@ def test_shapes():
 
 
 @pytest.mark.parametrize("change, part", [
-    ({"radius": 0}, "above nought"), ({"radius": float("nan")}, "above nought"), ({"radius": "text"}, "number"),
-    ({"radius": [10, 11]}, "one radius"), ({"axial": float("inf")}, "finite"), ({"hoop": "much"}, "number"),
+    ({"radius": 0}, "above nought"), ({"radius": float("nan")}, "finite number"), ({"radius": "text"}, "number"),
+    ({"radius": [10, 11]}, "one number"), ({"axial": float("inf")}, "finite"), ({"hoop": "much"}, "number"),
     ({"hoop": []}, "finite"), ({"m": 0}, "above nought"), ({"n": -1}, "above nought"), ({"poisson": 0.6}, "between"),
-    ({"modulus": 0}, "above nought"), ({"cuts": []}, "at least one"), ({"cuts": "turn"}, "at least one"),
-    ({"cuts": [("face", 5)]}, "not a cut"), ({"cuts": [("turn",)]}, "not a cut"), ({"cuts": ["turn 5"]}, "not a cut"),
+    ({"modulus": 0}, "above nought"), ({"cuts": []}, "at least one"), ({"cuts": "turn"}, "must be a list"),
+    ({"cuts": [("face", 5)]}, "not a cut"), ({"cuts": [("turn",)]}, "2 values"), ({"cuts": ["turn 5"]}, "2 values"),
     ({"cuts": [("turn", 11)]}, "Turn smaller"), ({"cuts": [("turn", 9), ("turn", 9.5)]}, "Turn smaller"),
     ({"cuts": [("bore", 5), ("turn", 5)]}, "Leave a wall"), ({"cuts": [("bore", 10)]}, "Leave a wall"),
     ({"cuts": [("bore", 5), ("bore", 4)]}, "Bore larger"), ({"cuts": [("bore", -1)]}, "above nought"),
@@ -145,7 +145,7 @@ def test_shapes():
 ])
 def test_what_is_impossible_is_refused_with_a_sentence(change, part):
     given_ = {"radius": 10, "cuts": [("turn", 9), ("bore", 5)], **BAR, **change}
-    with pytest.raises(Refused, match=part) as refusal:
+    with pytest.raises(Refused, match="(?i)" + part) as refusal:
         cut_sequence(**given_)
     assert str(refusal.value).endswith(".")
 

@@ -43,7 +43,7 @@ def test_wrong_units_and_values_outside_the_span_are_refused(text):
 def test_the_refusal_names_the_span_and_the_remedy():
     with pytest.raises(Refused) as refusal:
         q.Stickout.read("500", "stickout")
-    assert str(refusal.value) == "stickout is 500 mm, but must lie between 5 mm and 400 mm. Choose a value in that span."
+    assert str(refusal.value) == "Stickout is 500 mm, but must lie between 5 mm and 400 mm. Choose a value in that span."
 
 
 ALL = {name: value for name, value in vars(q).items() if isinstance(value, Quantity)}
@@ -95,7 +95,7 @@ def test_lengths_in_both_tongues():
 
 @pytest.mark.parametrize("value", [0, -1, float("nan"), float("inf"), "x", None, [1, -2]])
 def test_positive_refuses(value):
-    with pytest.raises(Refused, match="stickout"):
+    with pytest.raises(Refused, match="Stickout"):
         positive(value, "stickout")
     if value == 0:
         assert positive(0, "stickout", zero=True) == 0

@@ -58,7 +58,7 @@ def test_a_step_is_over_its_lower_and_up_to_its_upper_end(tmp_path, monkeypatch)
         assert tables.step("steps", 18)["value"] == 11
         assert tables.step("steps", 18.001)["value"] == 13
         for size in (10, 30.001, -1, float("nan")):
-            with pytest.raises(Refused, match="cannot be guessed"):
+            with pytest.raises(Refused, match=r"finite number|cannot be guessed"):
                 tables.step("steps", size)
         with pytest.raises(Refused, match="cannot be guessed"):
             tables.interpolate("steps", 31, "upto", "value")

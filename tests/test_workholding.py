@@ -320,7 +320,7 @@ def test_rings_say_what_is_wrong(ring, says):
     "change, says",
     [
         ({"hold": "glue"}, "held by one of"),
-        ({"segments": 5}, "list of"),
+        ({"segments": 5}, "a list"),
         ({"segments": [(1, 2, 3)]}, "list of"),
         ({"segments": []}, "list of"),
         ({"segments": [(60, 0)]}, "above nought"),
@@ -338,7 +338,7 @@ def test_rings_say_what_is_wrong(ring, says):
     ],
 )
 def test_shafts_say_what_is_wrong(change, says):
-    with pytest.raises(Refused, match=says):
+    with pytest.raises(Refused, match="(?i)" + says):
         wh.turned_error(**{"segments": [(60, 20)], **change})
 
 
@@ -354,7 +354,7 @@ def test_shafts_say_what_is_wrong(change, says):
     ],
 )
 def test_weights_say_what_is_wrong(mass, reading, says):
-    with pytest.raises(Refused, match=says):
+    with pytest.raises(Refused, match="(?i)" + says):
         wh.stiffness_from_weights(mass, reading)
 
 
@@ -471,7 +471,7 @@ def test_own_lathe_page_reads_columns_and_decimal_commas():
     ],
 )
 def test_own_lathe_page_says_what_is_wrong(readings, says):
-    with pytest.raises(Refused, match=says):
+    with pytest.raises(Refused, match="(?i)" + says):
         own_lathe.OWN_LATHE.answer(readings=readings)
 
 

@@ -16,6 +16,7 @@ from typing import Any
 import numpy as np
 
 from . import fits, tables
+from .door import door
 from .quantities import HandSpread, MateDoubt, Refused, Tries
 
 NEAR_ENOUGH = 0.002  # odds that nobody can tell apart
@@ -176,3 +177,6 @@ def match(measured: float, what: Any, making: str = "bore", doubt: float = 0.002
                       f"wrong by {doubt * 1000:g} µm. Measure better or allow more clearance.")
     tight, loose = least + doubt, most - doubt
     return Match(measured + tight, measured + loose) if making == "bore" else Match(measured - loose, measured - tight)
+
+
+door(globals())

@@ -17,6 +17,7 @@ import numpy as np
 
 from . import cutting, tables
 from .bar_vibration import Segments, check_segments
+from .door import door
 from .formula import formula
 from .quantities import *
 from .quantities import Refused, positive
@@ -400,3 +401,5 @@ def holder_from_weights(readings: Sequence[tuple[float, ...]], bar_diameter: flo
     return HolderFit(1 / shift, shift_error / shift**2, 1 / tilt if tilt else np.inf, tilt_error / tilt**2 if tilt else 0.0,
                      alone, alone_error, float(np.abs(residual).max()), note)
 
+
+door(globals())

@@ -15,6 +15,7 @@ from typing import Any
 import numpy as np
 
 from . import cutting
+from .door import door
 from .formula import formula
 from .quantities import *
 from .quantities import Refused, positive
@@ -244,3 +245,6 @@ def lobes(stiffness: float, damping: float, frequency: float, lobe_numbers: Sequ
     with np.errstate(divide="ignore"):
         speed = np.where(turns > 0, 60 * fn * r[None, :] / turns, np.nan)
     return Lobes(speed, np.broadcast_to(limit, speed.shape))
+
+
+door(globals())

@@ -12,9 +12,10 @@ from typing import Any
 
 import numpy as np
 
+from .door import door
 from .formula import formula
 from .measuring import GUM, Input, normal
-from .quantities import ReadingCount, ReadingSpread, Refused, StandardUncertainty, number
+from .quantities import Limit, Numbers, ReadingCount, ReadingSpread, Refused, StandardUncertainty, number
 from .student import share_of_one, t_tail
 
 
@@ -103,7 +104,7 @@ def _below(z: np.ndarray) -> np.ndarray:
     return flat.reshape(z.shape)
 
 
-def odds_in_tolerance(reading: Any, low: float, high: float, uncertainty: float, dof: float = np.inf) -> Any:
+def odds_in_tolerance(reading: Numbers, low: Limit, high: Limit, uncertainty: float, dof: float = np.inf) -> Any:
     """Chance that the true size lies from low to high, given a reading (JCGM 106:2012, 7; ISO 14253-1).
 
     Assumes nothing beforehand about the part. low or high may be infinite. Scalars and arrays of readings.
@@ -145,7 +146,7 @@ def guard_band(uncertainty: float, p: float = 0.95) -> float:
     return float(NormalDist().inv_cdf(share_of_one(p)) * uncertainty)
 
 
-def acceptance(low: float, high: float, uncertainty: float, p: float = 0.95) -> tuple[float, float] | None:
+def acceptance(low: Limit, high: Limit, uncertainty: float, p: float = 0.95) -> tuple[float, float] | None:
     """The readings that prove a part good with odds p: the tolerance less a guard band at each end.
 
     Both ends are minded at once, so a tolerance that is small beside the uncertainty loses more than
@@ -175,7 +176,7 @@ def decision(odds: float, p: float = 0.95) -> str:
     return PROVED if odds >= p else REFUTED if odds <= 1 - p else OPEN
 
 
-def repeats_needed(reading: float, low: float, high: float, scatter: float, steady: float, p: float = 0.95,
+def repeats_needed(reading: float, low: Limit, high: Limit, scatter: float, steady: float, p: float = 0.95,
                    most: int = 100) -> int | None:
     """How many readings must be averaged for this mean to prove the part good with odds p.
 
@@ -195,3 +196,6 @@ def repeats_needed(reading: float, low: float, high: float, scatter: float, stea
     chance = _below((high - reading) / u) - _below((low - reading) / u)
     enough = np.flatnonzero(chance >= share_of_one(p))
     return int(counts[enough[0]]) if len(enough) else None
+
+
+door(globals())

@@ -15,6 +15,7 @@ from typing import Any
 import numpy as np
 
 from . import tables
+from .door import door
 from .quantities import Refused, number
 
 # ---- sets of blocks -----------------------------------------------------------------------------
@@ -334,3 +335,6 @@ def _split(wanted: float, box: GaugeSet, travel: float, step: float) -> tuple[Sp
         blocks = () if few == 0 else gauge_stack(lengths[best], box).blocks
         answers.append(Split(tuple(blocks), round(float(rest[best]), 6), bool(lines[best]), box.unit))
     return tuple(dict.fromkeys(answers))
+
+
+door(globals())

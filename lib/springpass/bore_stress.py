@@ -21,6 +21,7 @@ from typing import Any
 import numpy as np
 
 from . import tables
+from .door import door
 from .formula import formula
 from .quantities import *
 from .quantities import Refused, plain, positive
@@ -304,3 +305,6 @@ def stock_sample(stock: str, count: int = POINTS) -> dict[str, np.ndarray]:
 def measured_sample(stock: str, axial: Any, hoop: Any, count: int = POINTS) -> dict[str, np.ndarray]:
     """The same for a bar whose skin stress was measured: axial and hoop are spread.Uncertain."""
     return {**stock_sample(stock, count), **sample(count, axial=axial, hoop=hoop)}
+
+
+door(globals())

@@ -33,6 +33,7 @@ from .bar_bending import (
     tip_springs,
 )
 from .bar_vibration import MODAL, chatter_depth, cut_slopes, is_stable, lobes, natural_frequency
+from .door import door
 from .quantities import Refused, positive
 from .spread import (
     EDGE,
@@ -412,3 +413,6 @@ def what_helps(setup: Setup) -> tuple[Change, tuple[Change, ...]]:
     better = [change for change in tried[1:] if change.chance > now.chance + 0.01
               or (change.chance >= now.chance - 0.01 and change.error < 0.95 * now.error)]
     return now, tuple(sorted(better, key=lambda change: (-round(change.chance, 1), change.error)))
+
+
+door(globals())

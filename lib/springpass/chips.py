@@ -14,6 +14,7 @@ from typing import Any
 import numpy as np
 
 from . import cutting, tables
+from .door import door
 from .formula import formula
 from .quantities import *
 from .quantities import Say, positive
@@ -362,3 +363,6 @@ CAUTIONS = (
     "The machine's manual, the rules of your shop and a qualified instructor come before anything on this "
     "page.",
 )
+
+
+door(globals())

@@ -19,6 +19,7 @@ from functools import lru_cache
 from html import escape
 
 from . import exercises, paper
+from .door import door
 from .practice import Exercise, Task, code, pose, word
 from .progress import printed
 from .quantities import Refused, Say, plain
@@ -202,3 +203,6 @@ def hand_out(named: Sequence[str], *, level: str = "all levels", hands: bool = T
     if len({one.code for one in people}) < len(people):
         raise Refused("Two of these learners would get the same code. Change the class word, and they will differ.")
     return Given(tuple(named), picked, people, in_class, Say(inch), on, solutions)
+
+
+door(globals())

@@ -11,6 +11,7 @@ from typing import Any
 
 import numpy as np
 
+from .door import door
 from .formula import formula
 from .quantities import *
 from .quantities import Refused, plain, positive
@@ -362,3 +363,6 @@ def _gripped(theta0: Any, reach: float, hold: Any, loss: Any, diffusivity: Any, 
         before = after
     rises = theta0[..., 0] * np.maximum(spot, 1e-12) * np.exp(kept)
     return seconds, np.moveaxis(np.atleast_1d(rises), 0, -1)
+
+
+door(globals())

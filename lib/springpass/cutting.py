@@ -13,6 +13,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from . import tables
+from .door import door
 from .formula import formula
 from .quantities import *
 from .quantities import Refused, positive
@@ -296,3 +297,6 @@ def finest_useful_feed(nose_radius: NoseRadius, least_chip: LeastChip) -> Feed:
 def best_feed(nose_radius: Any, least_chip: Any) -> Any:
     """The feed, mm, below which finer gets worse, √(2·r·h_min). Raises Refused for values that cannot be."""
     return finest_useful_feed(positive(nose_radius, "nose radius"), positive(least_chip, "least chip"))
+
+
+door(globals())

@@ -15,12 +15,14 @@ is one, so light and dark both work.
 
 from __future__ import annotations
 
+import re
 import textwrap
-from html import escape
+from html import escape, unescape
 from typing import Any
 
 import numpy as np
 
+from .door import door
 from .quantities import plain
 
 WIDTH = 460   # px of the drawing's own; pages scale it, so text keeps readable at 350 px
@@ -54,6 +56,9 @@ STYLE = """<style>
 @media (forced-colors:active){.sp{forced-color-adjust:none}.sp text{fill:CanvasText}.sp .paper{fill:Canvas}.sp .halo{stroke:Canvas}
 .sp .ink,.sp .thin,.sp .faint,.sp .limit{stroke:CanvasText}.sp .faint{stroke-opacity:.4}.sp .head{fill:CanvasText}}
 </style>"""
+
+
+_NUMBER = re.compile(r"(?<![\w.,])[−+±-]?\d+(?:[.,]\d+)*")
 
 
 def _n(value: float) -> str:
@@ -167,10 +172,23 @@ class Drawing:
         self.parts.append(f'<svg x="{_n(x)}" y="{_n(y)}" width="{_n(other.width)}" height="{_n(other.height)}" '
                           f'overflow="hidden">{"".join(other.parts)}</svg>')
 
+    def spoken(self) -> str:
+        """The description, and what is written in the picture with a number that it does not say.
+
+        Who hears the description does not hear the letters in the picture. Numbers along an axis are left out.
+        """
+        said = set(_NUMBER.findall(self.desc))
+        written: dict[str, None] = {}
+        for kind, text in re.findall(r'<text class="([^"]*)"[^>]*>([^<]*)</text>', "".join(self.parts)):
+            label = " ".join(unescape(text).split())
+            if set(_NUMBER.findall(label)) - said and not (kind == "small" and _NUMBER.fullmatch(label)):
+                written[label] = None
+        return f"{self.desc} Written in the picture: {'; '.join(written)}.".strip() if written else self.desc
+
     def svg(self) -> str:
         """The whole picture as text."""
         return (f'<svg xmlns="http://www.w3.org/2000/svg" class="sp" role="img" viewBox="0 0 {_n(self.width)} '
-                f'{_n(self.height)}" width="100%"><title>{escape(self.title)}</title><desc>{escape(self.desc)}</desc>'
+                f'{_n(self.height)}" width="100%"><title>{escape(self.title)}</title><desc>{escape(self.spoken())}</desc>'
                 f'{STYLE}<rect class="paper" width="{_n(self.width)}" height="{_n(self.height)}"/>'
                 f'{"".join(self.parts)}</svg>')
 
@@ -378,3 +396,6 @@ def strip(drawing: Drawing, y: float, low: float, high: float, zone: tuple[float
     drawing.dot(at(spread[0]), y + 19, "a", "diamond", 6)
     beyond = " ▸" if spread[1] > high else " ◂" if spread[2] < low else ""
     drawing.text(at(spread[0]), y + 66, spread_name + beyond, "middle", "small halo")
+
+
+door(globals())

@@ -17,6 +17,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from . import tables
+from .door import door
 from .formula import formula
 from .quantities import *
 from .quantities import Refused, plain, positive
@@ -372,3 +373,6 @@ def peck(diameter: Any, first: float = 3.0, later: float = 1.0) -> tuple[Any, An
     """First and later bites between withdrawals, mm: three diameters, then one. Common practice; halve it where chips jam."""
     d = positive(diameter, "the drill diameter")
     return d * positive(first, "the first bite", "diameters"), d * positive(later, "the later bite", "diameters")
+
+
+door(globals())

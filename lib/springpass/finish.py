@@ -14,6 +14,7 @@ from typing import Any
 import numpy as np
 
 from . import cutting, tables
+from .door import door
 from .formula import formula
 from .quantities import *
 from .quantities import Refused, positive
@@ -298,3 +299,6 @@ def feed_for(
             f"at {f[reach.argmin()]:.2g} mm. Take a sharper edge, a larger nose or another speed."
         )
     return float(f[good[-1]])
+
+
+door(globals())

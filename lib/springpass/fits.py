@@ -20,6 +20,7 @@ from typing import Any
 import numpy as np
 
 from . import tables
+from .door import door
 from .formula import formula
 from .quantities import (
     FitSize,
@@ -397,3 +398,6 @@ def step_mean(size: float) -> float:
     """Geometric mean of the ends of the main step that holds a size, mm; the first step runs from 1 to 3. Raises Refused."""
     at = int(np.searchsorted(STEPS, nominal_size(size), side="left"))
     return math.sqrt((STEPS[at - 1] if at else 1) * STEPS[at])
+
+
+door(globals())

@@ -19,6 +19,7 @@ from typing import Any, TypeVar
 
 import numpy as np
 
+from .door import door
 from .quantities import Quantity, Refused, plain
 
 F = TypeVar("F", bound=Callable[..., Any])
@@ -421,3 +422,6 @@ def check_label(function: Callable[..., Any]) -> str:
         if not isinstance(what, Quantity):
             return f"{function.__name__}: {name} carries no quantity"
     return ""
+
+
+door(globals())

@@ -13,6 +13,7 @@ from typing import Any
 import numpy as np
 
 from . import believing, heat, measuring, tables
+from .door import door
 from .formula import formula
 from .measuring import Budget, exact, normal, rectangular
 from .quantities import (
@@ -213,3 +214,6 @@ def lobes_seen(mean_diameter: float, peak_to_valley: float, lobes: int, bore: bo
     three = three_point_reading(mean / 2, lobe, lobes, angle)
     return Seen((float(two.min()), float(two.max())), (float(three.min()), float(three.max())),
                 float(mean - 2 * lobe if bore else mean + 2 * lobe), float(mean))
+
+
+door(globals())

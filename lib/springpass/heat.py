@@ -39,6 +39,7 @@ from .cooling import (
     wait_at_one_coefficient,
     wait_in_still_air,
 )
+from .door import door
 from .formula import formula
 from .quantities import *
 from .quantities import Refused, plain, positive
@@ -325,3 +326,6 @@ def warm_fit(outside: Any, bore: Any, width: Any, interference: Any, housing: fl
     seconds = curve.time_until(left)
     shut = np.where(closes > 0.1, seconds, np.inf)
     return WarmFit(np.asarray(grown - tight)[()], needed, np.where(grown > tight, shut, 0.0)[()], curve)
+
+
+door(globals())

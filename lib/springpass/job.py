@@ -17,6 +17,7 @@ from typing import Any
 import numpy as np
 
 from . import bore_stress, tools
+from .door import door
 from .job_budget import budget, draws, good, release
 from .job_results import FAR, KINDS, NEAR, Holding, Operation, Order, Plan, PlanChange, Share, SizeBudget
 from .job_steps import renumbered, steps
@@ -229,3 +230,5 @@ def virtual_parts(made: Plan, count: int = 100_000) -> Virtual:
     inside = np.stack([(b.samples >= b.low) & (b.samples <= b.high) for b in found])
     return Virtual(tuple(b.surface for b in found), sizes, np.asarray(inside.all(0)))
 
+
+door(globals())

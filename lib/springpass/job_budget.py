@@ -12,6 +12,7 @@ from typing import Any
 import numpy as np
 
 from . import bore_stress, boring_bar, gauging, heat, reamed_hole, stops, tables, work_bending
+from .door import door
 from .job_results import Share, SizeBudget
 from .job_tools import BORE_FIRST, Bored, Route, Turned, edge_material, speed_of
 from .part import BORE, Surface
@@ -343,3 +344,6 @@ def good(budgets: list[SizeBudget] | tuple[SizeBudget, ...]) -> float:
     if any(not b.shares for b in budgets):
         return 0.0
     return odds(np.logical_and.reduce([(b.samples >= b.low) & (b.samples <= b.high) for b in budgets]))
+
+
+door(globals())

@@ -10,6 +10,7 @@ from typing import Any
 
 import numpy as np
 
+from .door import door
 from .spread import Likely
 
 # The kinds of operation, in the words that the sheet prints.
@@ -175,3 +176,5 @@ class Plan:
         done = {o.surface: o.number for o in self.operations if o.finishes}
         return done[first] < done[second]
 
+
+door(globals())

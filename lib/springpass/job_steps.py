@@ -10,6 +10,7 @@ import numpy as np
 
 from . import blocks, drilling, heat, speeds, tables, threads
 from .cutting import Kienzle, kienzle, nose_forces
+from .door import door
 from .job_budget import BORE_FEED, BORE_INFEED, FINISH_FEED, REAM_FEED, gauge_for, pass_rise, wait_for, warmth
 from .job_results import NEAR, Holding, Operation, SizeBudget
 from .job_tools import BORE_FIRST, Bored, Route, Turned, edge_material, speed_of
@@ -364,3 +365,5 @@ def renumbered(operations: tuple[Operation, ...], budgets: list[SizeBudget]) -> 
     last = {o.surface: o.number for o in operations if o.finishes}
     return [replace(b, operation=last.get(b.surface.removesuffix(" depth").removesuffix(" run-out"), 0)) for b in budgets]
 
+
+door(globals())

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from . import drilling, finish, tables
+from .door import door
 from .job_results import FAR, NEAR, Holding
 from .part import OUTSIDE, RECESS, THREAD, Part, Surface
 from .quantities import Refused
@@ -255,3 +256,5 @@ def speed_of(group: str, tool_material: str, share: float = 1.0) -> float:
 def edge_material(edge: str) -> str:
     return finish.tool_of(edge)
 
+
+door(globals())

@@ -26,6 +26,7 @@ import numpy as np
 from . import reaming_log, tables
 from . import shop as file
 from .bar_bending import compliance
+from .door import door
 from .job_results import Operation, Plan
 from .quantities import Refused, number, positive
 from .spread import likely, points
@@ -344,3 +345,6 @@ def withdraw() -> list[int]:
         raise Refused("Nothing learned is in use, so there is nothing to take back.")
     file.forget_all(numbers)
     return numbers
+
+
+door(globals())

@@ -17,6 +17,7 @@ from typing import Any
 
 import numpy as np
 
+from .door import door
 from .formula import formula
 from .quantities import HalfSpread, Refused, StandardUncertainty, TopShare
 from .spread import POINTS, Uncertain, about, between, sample
@@ -452,3 +453,6 @@ def effective_dof(contributions: Any, dofs: Any) -> float:
         raise Refused("Each contribution needs its own degrees of freedom, above nought.")
     below = float(np.sum(u**4 / nu))
     return float(np.sum(u**2)**2 / below) if below > 0 else np.inf
+
+
+door(globals())

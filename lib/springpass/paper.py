@@ -19,6 +19,7 @@ from html import escape
 from pathlib import Path
 
 from . import shop
+from .door import door
 from .quantities import Refused
 
 PAPERS = {"A4": "A4", "Letter": "letter"}
@@ -110,3 +111,6 @@ def to_pdf(html: Path, patience: float = PATIENCE) -> Made:
     except (OSError, subprocess.SubprocessError, ValueError, Refused):
         return Made(None, f"No PDF was made: Chromium could not print the page. {by_hand}")
     return Made(target, f"A PDF lies beside it: {target.name}.")
+
+
+door(globals())

@@ -19,6 +19,7 @@ from typing import Any
 import numpy as np
 
 from . import bore_stress, fits, heat, tables, threads
+from .door import door
 from .quantities import Refused, number
 
 DEMOS = ("drive_sleeve", "bearing_housing", "bush")
@@ -128,8 +129,12 @@ def demo(name: str = "drive_sleeve") -> Part:
 
 def read_text(text: str, file: str = "the part") -> Part:
     """A part from TOML text. Raises Refused naming the line and the remedy."""
+    if isinstance(text, str) and len(text) > tables.LONGEST:
+        raise Refused(f"{file} is {len(text) / 1e6:.1f} million letters long; a part takes a page. Begin from one of the demo parts.")
     try:
-        described = tomllib.loads(text)
+        described = tomllib.loads(text.removeprefix("\ufeff"))
+    except RecursionError:
+        raise Refused(f"{file} has brackets within brackets without end. Mend it.") from None
     except tomllib.TOMLDecodeError as mishap:
         raise Refused(f"{file} cannot be read: {mishap}. Mend that line; a text needs quotation marks, a number a decimal point.") from None
     except (TypeError, AttributeError):
@@ -317,3 +322,6 @@ def _together(part: Part, lines: dict[str, int], file: str) -> None:
     for a, b in pairwise(bores):
         if a.end > b.start + 1e-6:
             raise fault(b, f"the bores “{a.name}” and “{b.name}” overlap", "Let one end where the other begins")
+
+
+door(globals())

@@ -128,7 +128,7 @@ def _sources(page: Page) -> str:
     named = list(dict.fromkeys(label.source for label in labels if label.basis != "computed"))
     rest = f" Formulas behind this card: {len(labels)}; {counts}." if labels else " The sources of its numbers stand in the workbook."
     fold = ("<details><summary>Where the formulas come from</summary><div class=small>" + "".join(f"<p>{escape(source)}.</p>" for source in named)
-            + "<p>The tables' values name their sources in the workbook.</p></div></details>") if named else ""
+            + "<p>Tables and longer models name their sources in the workbook.</p></div></details>") if named else ""
     return f"<section class=small><h2>How sure</h2><p>“Likely” means nine times in ten; a verdict is taken on that whole range, not on its middle.{rest}</p></section>{fold}"
 
 
@@ -144,23 +144,33 @@ def sources(page: Page) -> list[Label]:
     todo: list[Any] = [page.compute, page.picture, page.words, page.more]
     while todo:
         thing = todo.pop()
-        thing = getattr(thing, "__wrapped__", thing)
+        while hasattr(thing, "__wrapped__"):
+            thing = thing.__wrapped__
         if id(thing) in seen:
             continue
         seen.add(id(thing))
-        if isinstance(thing, type):
-            todo += [part for part in vars(thing).values() if callable(part) or isinstance(part, property)]
-        elif isinstance(thing, property):
-            todo.append(thing.fget)
-        elif isinstance(thing, types.FunctionType) and str(thing.__module__).startswith("springpass."):
-            if is_formula(thing):
-                labels[id(thing)] = thing.label  # type: ignore[attr-defined]
-            names = _names(thing.__code__)
-            world = thing.__globals__
-            modules = [world[n] for n in names if isinstance(world.get(n), types.ModuleType) and world[n].__name__.startswith("springpass.")]
-            todo += [world[n] for n in names if callable(world.get(n))]
-            todo += [vars(m)[n] for m in modules for n in names if callable(vars(m).get(n))]
+        todo += _led_to(thing)
+        if is_formula(thing):
+            labels[id(thing)] = thing.label
     return list(labels.values())
+
+
+def _led_to(thing: Any) -> list[Any]:
+    """What a function, class or collection of the library names or holds."""
+    if isinstance(thing, (dict, tuple, list)):
+        return list(thing.values() if isinstance(thing, dict) else thing)[:200]
+    if isinstance(thing, property):
+        return [thing.fget]
+    if not str(getattr(thing, "__module__", "")).startswith("springpass."):
+        return []
+    if isinstance(thing, type):
+        return [part for part in vars(thing).values() if callable(part) or isinstance(part, property)]
+    if not isinstance(thing, types.FunctionType):
+        return [part for part in vars(thing).values() if callable(part)] if hasattr(thing, "__dict__") else []
+    names, world = _names(thing.__code__), thing.__globals__
+    spaces = [world, *(vars(m) for n in names if isinstance(m := world.get(n), types.ModuleType) and m.__name__.startswith("springpass."))]
+    found = [space[n] for space in spaces for n in names if n in space and not isinstance(space[n], types.ModuleType)]
+    return found + [cell.cell_contents for cell in thing.__closure__ or () if callable(cell.cell_contents)] + list(thing.__defaults__ or ())
 
 
 def _names(code: types.CodeType) -> set[str]:

@@ -20,6 +20,7 @@ from dataclasses import dataclass, field
 from html import escape
 from typing import Any
 
+from .door import door
 from .quantities import Quantity, Refused, Say, plain
 
 LONGEST = 40             # letters of a word
@@ -358,3 +359,6 @@ def compare(task: Task, typed: Any, say: Say | None = None) -> Heard:
     if slip:
         return Heard(False, f"{says} {slip.says} {task.reveals}", slip.name, value)
     return Heard(False, f"{says} {task.reveals}", value=value)
+
+
+door(globals())

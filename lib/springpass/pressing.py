@@ -13,6 +13,7 @@ from typing import Any
 
 import numpy as np
 
+from .door import door
 from .formula import formula
 from .heat import warming_needed
 from .quantities import (
@@ -185,3 +186,6 @@ def stresses(radius: Any, pressure: Any, fit_diameter: float, hub_outside: float
     hoop = np.where(r >= b, outer * (1 + far), -inner * (1 + near))
     radial = np.where(r >= b, outer * (1 - far), -inner * (1 - near))
     return pressure * hoop, pressure * radial
+
+
+door(globals())

@@ -13,6 +13,7 @@ from html import escape
 from typing import Any
 
 from . import shop
+from .door import door
 from .practice import EXAMPLE, Chapter, Task, code, pose, word
 from .quantities import Refused, Say
 
@@ -182,3 +183,6 @@ def printed(number: int, title: str, task: Task, done: dict[str, Any], say: Say 
     elif not task.options:
         lines += f'<div class="line"><span>Answer</span><span style="margin-left:auto">{escape(task.wanted(say))}</span></div>'
     return f"<section>{lines}</section>"
+
+
+door(globals())

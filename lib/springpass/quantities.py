@@ -25,6 +25,7 @@ class Refused(ValueError):
 
 
 Numbers = Annotated[Any, "a number or an array of numbers"]   # an argument that takes one value or many
+Limit = Annotated[float, "a number, or infinity where there is no limit"]
 
 
 def said(value: Any) -> str:
@@ -36,15 +37,12 @@ def said(value: Any) -> str:
         return f"“{clean}”" if len(value) <= 40 else f"“{clean[:40]}…”"
     if isinstance(value, (bool, np.bool_)):
         return "yes" if value else "no"
-    if isinstance(value, (int, np.integer)):
-        return str(value) if abs(int(value)) < 10**15 else "an endless number"
-    if isinstance(value, (float, np.floating)):
-        if not np.isfinite(value):
-            return "no number" if np.isnan(value) else "without limit"
-        return plain(float(value), 6) if value == 0 or 1e-9 <= abs(value) < 1e15 else \
-            "far too large" if abs(value) > 1 else "all but nought"
+    if isinstance(value, (int, float, np.integer, np.floating)):
+        if not abs(value) < 10**15:
+            return "no number" if value != value else "without limit" if value in (np.inf, -np.inf) else "far too large"
+        return plain(float(value), 6) if value == 0 or abs(value) >= 1e-9 else "all but nought"
     if isinstance(value, (list, tuple, set, range, np.ndarray)):
-        return "a list of several values" if np.size(np.asarray(list(value), dtype=object)) else "an empty list"
+        return "a list of several values" if np.size(value) if isinstance(value, np.ndarray) else len(value) else "an empty list"
     return "raw bytes" if isinstance(value, (bytes, bytearray, memoryview)) else "something else"
 
 
@@ -132,8 +130,8 @@ def floats(value: Any, name: str = "this value", what: str = "a number or a list
         array = np.asarray(number(value) if isinstance(value, str) else value)
         if array.dtype.kind == "U":
             return np.array([number(str(text)) for text in array.flat], dtype=float).reshape(array.shape)
-        if array.dtype.kind in "fiu" or array.dtype == object and not any(
-                part is None or isinstance(part, (bool, np.bool_, bytes, str, complex)) for part in array.flat):
+        if array.dtype.kind in "fiu" or (array.dtype == object and not any(
+                part is None or isinstance(part, (bool, np.bool_, bytes, str, complex)) for part in array.flat)):
             return array.astype(float, copy=False)
     except Refused as refusal:
         raise Refused(f"{name}: {refusal}") from None
@@ -276,7 +274,9 @@ def positive(value: Any, name: str, unit: str = "mm", zero: bool = False, infini
         raise Refused(f"{name} is missing: give a number in {unit}.")
     bad = np.isnan(numbers) | (numbers < 0) | ((numbers == 0) & (not zero)) | (np.isinf(numbers) & (not infinite))
     if bad.any():
-        raise Refused(f"{name} is {said(numbers[bad].flat[0])}{f' {unit}' if unit != '1' else ''}, but must be {'nought or more' if zero else 'above nought'}"
+        worst = numbers[bad].flat[0]
+        given = f"{said(worst)} {unit}".removesuffix(" 1") if np.isfinite(worst) else said(worst)
+        raise Refused(f"{name} is {given}, but must be {'nought or more' if zero else 'above nought'}"
                       f"{'' if infinite else ' and finite'}. Check the value.")
     return numbers if numbers.ndim else float(numbers)
 

@@ -16,6 +16,7 @@ from typing import Any
 import numpy as np
 
 from . import boring_bar, fits, tables
+from .door import door
 from .formula import formula
 from .heat import length_change
 from .pressing import hub_give
@@ -328,3 +329,6 @@ def bore_first(size: float = 10.0, reamer: float | None = None, name: str = "lig
     chance, none = odds((stock >= wanted.low) & (stock <= wanted.high)), odds(stock <= 2 * marks)
     left = float(marks_after_cutting(marks, max(found.low, 0.0)))
     return BoreFirst(float(aim), wanted, found, chance, none, left, verdict(chance))
+
+
+door(globals())

@@ -16,6 +16,7 @@ from typing import Any
 import numpy as np
 
 from . import fits
+from .door import door
 from .formula import formula
 from .quantities import *
 from .quantities import Refused, positive
@@ -310,3 +311,6 @@ def which_holes(size: float, reamer: float, codes: Iterable[str] = ("F7", "F8", 
         if band.lower - 5e-5 <= reamer - size <= band.upper + 5e-5:
             found.append(code)
     return found
+
+
+door(globals())

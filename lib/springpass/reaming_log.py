@@ -14,6 +14,7 @@ from typing import Any
 import numpy as np
 
 from . import tables
+from .door import door
 from .quantities import Refused, positive
 from .spread import points
 from .student import t_quantile
@@ -119,3 +120,6 @@ def _reach(dof: int) -> float:
 def student_points(dof: int) -> np.ndarray:
     """Student's t at the fixed points that all spreads use."""
     return np.asarray(t_quantile(points(1)[0], dof))
+
+
+door(globals())

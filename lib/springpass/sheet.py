@@ -20,6 +20,7 @@ from pathlib import Path
 from typing import Any
 
 from . import shop
+from .door import door
 from .job_results import Holding, Operation, Plan
 from .quantities import Refused, Say, plain
 
@@ -338,3 +339,6 @@ def table(sheet: Sheet, say: Say | None = None) -> str:
                          " ".join(length(d) for d in s.depths), length(s.target), length(s.low), length(s.high), _cell(s.setting), _cell(s.measure),
                          f"{s.wait:g}" if s.wait else "", _cell(" ".join(s.cautions)), _cell(s.reason), ""])
     return out.getvalue()
+
+
+door(globals())

@@ -399,7 +399,7 @@ def _locked(path: Path, patience: float = 5.0) -> Iterator[None]:
         while not _try_lock(handle):
             if time.monotonic() > give_up:
                 raise Refused(f"Another notebook is busy writing {path.name}. Nothing was changed; try again in a moment.")
-            time.sleep(0.02)
+            time.sleep(0.005)
         try:
             yield
         finally:

@@ -13,6 +13,7 @@ from typing import Any
 import numpy as np
 
 from . import speeds, stops, tables
+from .door import door
 from .quantities import Refused
 from .spread import Uncertain, between
 
@@ -213,3 +214,6 @@ def _sizes(given: Any, where: str) -> tuple[float, ...]:
     if not isinstance(given, (list, tuple)) or any(isinstance(s, bool) or not isinstance(s, (int, float)) or not 0 < s < 1000 for s in given):
         raise Refused(f"{where} must be a list of sizes in mm, such as [8, 9.8, 10].")
     return tuple(float(s) for s in given)
+
+
+door(globals())

@@ -13,6 +13,7 @@ from typing import Any
 import numpy as np
 
 from . import cutting, tables
+from .door import door
 from .formula import formula
 from .quantities import *
 from .quantities import Refused, Say, plain, positive
@@ -251,3 +252,6 @@ def step_sentence(step: Step, table: Fact, say: Say | None = None) -> str:
             f"but that runs {speed(step.above_speed)}, {fits} the printed range: take it only if you mean to."
         )
     return words
+
+
+door(globals())

@@ -14,6 +14,7 @@ import numpy as np
 
 from . import measuring, tables
 from .blocks import GaugeSet, Split, Stack, gauge_set, gauge_stack, read_set, set_names, split
+from .door import door
 from .formula import formula
 from .measuring import Budget, exact, rectangular
 from .measuring import Input as Doubt
@@ -249,3 +250,6 @@ def shoulder_links(positions: Sequence[float], first: int, last: int, way: str =
             links += [link(f"touch on {i - 1 if i > 1 else 'the face'}", zero),
                       link(f"stop at {i}", met, places[i] - places[i - 1])]
     return tuple(links)
+
+
+door(globals())

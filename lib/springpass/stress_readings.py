@@ -13,6 +13,7 @@ from typing import Any
 import numpy as np
 
 from .bore_stress import finite
+from .door import door
 from .formula import formula
 from .quantities import *
 from .quantities import Refused, positive
@@ -178,3 +179,6 @@ def slit_ring(outside: Any, wall: Any, opening: Any, modulus: Any = 205e3, poiss
     after = opened_diameter(before, opening)
     return SlitRing(slit_ring_stress(wall, before, after, modulus, poisson),
                     slit_ring_stress(wall, before, after, modulus, 0.0 * np.asarray(poisson)), after)
+
+
+door(globals())

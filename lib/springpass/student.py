@@ -12,6 +12,7 @@ from typing import Any
 
 import numpy as np
 
+from .door import door
 from .quantities import Refused
 
 
@@ -122,3 +123,6 @@ def share_of_one(p: Any) -> float:
     if not 0 < p < 1:
         raise Refused(f"A chance must lie between 0 and 1; it was {p:g}. 0.95 is usual.")
     return p
+
+
+door(globals())

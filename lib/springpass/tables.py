@@ -17,10 +17,12 @@ from typing import Any
 
 import numpy as np
 
+from .door import door
 from .quantities import Refused
 from .spread import Uncertain, between
 
 BASES = ("read", "memory", "common practice", "computed")
+LONGEST = 500_000   # letters of a description typed by hand; a page or two is usual
 
 
 def folder() -> Path:
@@ -142,3 +144,6 @@ def interpolate(table: str, x: Any, along: str, column: str, **keys: Any) -> Any
         ends = f"from {xs[0]:g} to {xs[-1]:g}" if xs else "with no such row"
         raise Refused(f"{along} {x} is outside the table “{table}”, which runs {ends}. It cannot be guessed from there.")
     return np.interp(at, xs, ys)
+
+
+door(globals())

@@ -13,6 +13,7 @@ from typing import Any
 
 import numpy as np
 
+from .door import door
 from .quantities import Refused, positive
 
 SHORTEST, LONGEST = 0.05, 120.0   # s of recording
@@ -238,3 +239,6 @@ def _pole(omega: np.ndarray, lines: np.ndarray) -> complex:
     solution, *_ = np.linalg.lstsq(matrix / scale, -1j * o * lines, rcond=None)
     p = solution[0] / scale[0]
     return complex(p.real, middle - p.imag)
+
+
+door(globals())

@@ -14,6 +14,7 @@ import re
 from collections.abc import Callable
 from html import escape
 
+from .door import door
 from .typeset import GREEK
 
 SIGNS = {"cdot": "⋅", "times": "×", "pm": "±", "mp": "∓", "le": "≤", "leq": "≤", "ge": "≥", "geq": "≥", "ne": "≠", "neq": "≠", "approx": "≈", "sim": "∼",
@@ -205,3 +206,6 @@ def in_text(text: str, plain: Callable[[str], str]) -> str:
 
     done = plain(MATHS.sub(put_by, text))
     return re.sub("\ue000(\\d+)\ue001", lambda m: kept[int(m[1])], done)
+
+
+door(globals())

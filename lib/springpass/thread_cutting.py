@@ -13,6 +13,7 @@ from typing import Any
 
 import numpy as np
 
+from .door import door
 from .formula import formula
 from .quantities import *
 from .quantities import Refused, plain, positive
@@ -250,3 +251,6 @@ def thin_nut(thread: str, outside: Any, length: Any, preload: Any, modulus: Any 
     growth = nut_growth(p, d2, out, positive(modulus, "the modulus", "MPa"), positive(poisson, "Poisson's ratio", "1", zero=True))
     hoop = p * (out**2 + d2**2) / (out**2 - d2**2)
     return ThinNut(p, growth, hoop, 1 - growth / (2 * 5 / 8 * thread_height(t.pitch)))
+
+
+door(globals())

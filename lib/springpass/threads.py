@@ -20,6 +20,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from . import tables
+from .door import door
 from .formula import formula
 from .quantities import *
 from .quantities import Refused, number
@@ -395,3 +396,6 @@ def relief(thread: str, internal: bool = False, special: bool = False) -> Relief
     row = tables.row("threads_relief", side="internal" if internal else "external", pitch=nearest)
     near = "" if nearest == t.pitch else f", row for a pitch of {nearest:g} mm"
     return Relief(round(t.major + row["groove"], 3), row["shortest"], row["longest"], row["radius"], row["source"] + near)
+
+
+door(globals())

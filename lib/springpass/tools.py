@@ -24,6 +24,7 @@ import numpy as np
 
 from . import reaming_log, stops, tables
 from . import shop as file
+from .door import door
 from .learning import HOLDER, LEARNED, REPEAT
 from .quantities import Refused
 from .shop_entries import ENTRIES, MEASURED, SINGLE, USES, Known, checked, known
@@ -299,8 +300,12 @@ def own_shop(accepted: bool = True) -> Shop:
 
 def read_text(text: str | bytes) -> Shop:
     """A shop from TOML text. Raises Refused naming the line or the entry."""
+    if len(text) > tables.LONGEST:
+        raise Refused(f"This file is {len(text) / 1e6:.1f} MB long; a shop's description is a page or two. Load another file.")
     try:
-        return read(tomllib.loads(text if isinstance(text, str) else text.decode("utf-8-sig")))
+        return read(tomllib.loads(text.removeprefix("\ufeff") if isinstance(text, str) else text.decode("utf-8-sig")))
+    except RecursionError:
+        raise Refused("The description of the shop has brackets within brackets without end. Mend it.") from None
     except UnicodeDecodeError:
         raise Refused("This is not a text file. Load the description that you wrote out and changed, saved as UTF-8 text.") from None
     except tomllib.TOMLDecodeError as mishap:
@@ -422,3 +427,6 @@ def _learned() -> dict[str, Known]:
                 bell = factor_of(value, float((high / low) ** (NINETEEN / 2)))
             found[record["name"]] = Known(value, low, high, MEASURED, f"learned from {record.get('count', 0)} measured results", bell, record["id"])
     return found
+
+
+door(globals())

@@ -12,6 +12,7 @@ from functools import cache
 from html import escape
 from typing import Any
 
+from .door import door
 from .formula import answer, printed
 from .quantities import Quantity, plain
 
@@ -105,3 +106,6 @@ def mathml(function: Callable[..., Any], *, below: Any = True, digits: int = 3, 
     body = "".join(f"<mtr><mtd style='text-align:right'>{left}</mtd><mtd style='text-align:left'><mstyle displaystyle='true'><mo>=</mo>{right}</mstyle></mtd></mtr>"
                    for left, right in rows)
     return f"<math display='block'><mtable>{body}</mtable></math>"
+
+
+door(globals())

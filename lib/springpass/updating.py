@@ -14,6 +14,7 @@ from typing import Any
 
 import numpy as np
 
+from .door import door
 from .quantities import Refused, positive
 from .student import t_quantile
 
@@ -128,3 +129,6 @@ def chi2_quantile(p: float, dof: float) -> float:
     sums = np.concatenate([[0], np.cumsum((density[1:] + density[:-1]) / 2 * np.diff(u))])
     sums += 2 / dof * density[0]      # the tail below, where the density is exp(dof u / 2)
     return float(np.exp(np.interp(p, sums, u)))
+
+
+door(globals())

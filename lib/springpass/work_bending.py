@@ -15,6 +15,7 @@ from typing import Any
 import numpy as np
 
 from . import cutting
+from .door import door
 from .formula import formula
 from .quantities import *
 from .quantities import Refused, positive
@@ -356,3 +357,6 @@ def _fit(columns: np.ndarray, reading: np.ndarray, wanted: int) -> tuple[np.ndar
     free = len(reading) - a.shape[1]
     scatter = float(np.sqrt(np.sum((reading - a @ found)**2) / free)) if free else 0.0
     return (found / scale)[:wanted], (scatter * np.sqrt(np.diag(inverse)) / scale)[:wanted], scatter
+
+
+door(globals())

@@ -16,6 +16,7 @@ from typing import Any
 import numpy as np
 
 from . import tables
+from .door import door
 from .formula import formula
 from .quantities import *
 from .quantities import Refused, positive
@@ -392,3 +393,6 @@ def jaw_window(lobes: Any, load: Any, tolerance: float, needed_total: Any, mater
     return JawWindow(np.asarray(needed_total) / jaws, positive(tolerance, "roundness tolerance") / per_load,
                      marking_load(material, width, outside, strength),
                      strength / (wall_stress(1.0, radius, jaws, width, wall) * wide_jaw_share(jaws, pad_half_angle)))
+
+
+door(globals())
