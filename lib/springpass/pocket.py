@@ -26,7 +26,7 @@ import zlib
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cache
-from html import escape
+from html import escape, unescape
 from pathlib import Path
 from typing import Any
 
@@ -35,17 +35,19 @@ from .pocket_paper import MARKS, REFUSED, Cell, page_of
 from .pocket_steps import Card, design, plain_name, worth_keeping
 from .quantities import Refused, Say
 
+BROKEN = "<p>Something went wrong inside the workbook at these values. Move a slider; the other answers are sound.</p>"
 LIMIT = 2_900_000     # bytes of the whole file: under 3 MB by any counting
 DESK = ("class_predictions", "class_sheets", "handouts", "lesson_plans", "pocket_card", "wall_cards")   # modules of pages that no phone wants
 
 
 @dataclass(frozen=True)
 class Made:
-    """A finished card: the file's text, what is on it, and whether the page's tables came along."""
+    """A finished card: the file's text, what is on it, whether the page's tables came along, and at how many settings the page broke."""
 
     html: str
     card: Card
     tables: bool
+    broken: int = 0
 
     @property
     def size(self) -> int:
@@ -98,8 +100,9 @@ def make(page: Page, inputs: Sequence[str] = (), inch: bool = False, count: int 
             spans = worth_keeping(card, [cell[3] == REFUSED for cell in cells])
             if spans:   # steps that only refuse say little: look closer at the others
                 continue
+        broken = _worth_making(card, cells)
         tables = tables and any(cell[2] for cell in cells)
-        made = Made(page_of(card, cells, tables, _packed(card, cells, tables)), card, tables)
+        made = Made(page_of(card, cells, tables, _packed(card, cells, tables)), card, tables, broken)
         if made.size <= limit:
             return made
         if tables:
@@ -124,6 +127,17 @@ def _cells(card: Card, known: dict[tuple[Any, ...], Cell], heard: Callable[[int,
     return cells
 
 
+def _worth_making(card: Card, cells: Sequence[Cell]) -> int:
+    """At how many settings the page broke. Raises Refused where that is more than a few, or where it answers nowhere."""
+    broken = sum(cell[1] == BROKEN for cell in cells)
+    if broken * 20 > len(cells):
+        raise Refused(f"“{card.page.title}” went wrong at {broken} of {len(cells)} settings, so no card was made. Please report it, with the inputs you asked for.")
+    if all(cell[3] == REFUSED for cell in cells):
+        why = re.sub("<[^>]*>", "", cells[0][1])
+        raise Refused(f"There is nothing to put on this card: “{card.page.title}” refuses every setting of it. {unescape(why)}")
+    return broken
+
+
 def _cell(page: Page, say: Say, values: dict[str, Any]) -> Cell:
     """Picture, words and tables as HTML at one setting, and the place of its mark in MARKS."""
     try:
@@ -132,7 +146,7 @@ def _cell(page: Page, say: Say, values: dict[str, Any]) -> Cell:
         return "", f"<p>{escape(str(refusal))}</p>", "", REFUSED
     except Exception:   # as on the page: said, and the other answers kept
         logging.getLogger("springpass").exception("card of %s", page.name)
-        return "", "<p>Something went wrong inside the workbook at these values. Move a slider; the other answers are sound.</p>", "", REFUSED
+        return "", BROKEN, "", REFUSED
     top = headline(answer.result)
     top = f"<b>{top}</b> " if top else ""
     words = "".join(f"<p>{top if i == 0 else ''}{escape(part)}</p>" for i, part in enumerate(answer.words.split("\n")))
@@ -238,7 +252,8 @@ def main(words: Sequence[str] | None = None) -> int:
 def told(made: Made, place: Path) -> str:
     """One sentence about a card that was saved."""
     dials = ", ".join(f"{called(dial.what)} ({len(dial.values)} steps)" for dial in made.card.dials) or "no sliders"
-    return f"Saved: {place}, {made.size / 1e6:.2f} MB, {made.card.answers} answers: {dials}."
+    broke = f" At {made.broken} of them something went wrong inside the workbook, and the card says so there." if made.broken else ""
+    return f"Saved: {place}, {made.size / 1e6:.2f} MB, {made.card.answers} answers: {dials}.{broke}"
 
 
 if __name__ == "__main__":

@@ -1,0 +1,349 @@
+"""The pocket card without a browser: every page exports; nothing is asked of any network; steps, bad input, saving."""
+
+import inspect
+import os
+import re
+import subprocess
+import sys
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from springpass import pocket, pocket_parts, shop
+from springpass import quantities as q
+from springpass.formula import REGISTRY
+from springpass.page import Page, Slide, called, headline
+from springpass.pages import pocket_card
+from springpass.pocket_paper import REFUSED, sources
+from springpass.pocket_steps import design, steps
+from springpass.quantities import Refused, Say
+
+PAGES = list(pocket.pages().values())
+STICKOUT = pocket.pages()["check_stickout"]
+# whatever could make a browser ask for something
+ASKS = re.compile(r"http(?!-equiv)|url\(|@import|(?<!-)\bsrc\b|\bhref\b|srcset|<link|<img|<iframe|<object|<base|fetch\(|XMLHttpRequest|WebSocket|EventSource|"
+                  r"sendBeacon|importScripts|import\(|serviceWorker|\beval\b|Function\(", re.I)
+
+
+def spread_out(data: dict) -> list[tuple[str, str, str, int]]:
+    """Picture, words, tables and mark at every setting, in the order of the settings."""
+    whole = ["".join(data["pieces"][i] for i in row) for row in data["texts"]]
+    flat = data["cells"]
+    return [(whole[flat[k]], whole[flat[k + 1]], whole[flat[k + 2]], flat[k + 3]) for k in range(0, len(flat), 4)]
+
+
+def words_of(html: str) -> str:
+    return "\n".join(re.sub(r"<[^>]*>", "", part) for part in re.findall(r"<p>(.*?)</p>", html, re.S)).replace("&amp;", "&").replace(
+        "&lt;", "<").replace("&gt;", ">").replace("&#x27;", "'").replace("&quot;", '"')
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda p: p.name)
+def test_every_page_goes_onto_a_card(page):
+    made = pocket.make(page, count=2)
+    assert not made.broken
+    assert made.size <= pocket.LIMIT < 3_000_000
+    data = pocket.unpacked(made.html)
+    bare = re.sub(r'(?s)<script type="text/plain".*?</script>', "", made.html)
+    assert not ASKS.search(bare), ASKS.search(bare)
+    for piece in data["pieces"]:
+        markup = " ".join(re.findall(r"<[^>]*>", piece))
+        assert not ASKS.search(markup), piece
+    assert "default-src 'none'" in made.html
+    # every setting says and shows what the page itself says and shows there
+    cells = spread_out(data)
+    settings = list(made.card.settings())
+    assert len(cells) == len(settings) == made.card.answers
+    for values, (picture, words, _, mark) in zip(settings, cells, strict=True):
+        try:
+            answer = page.answer(**{dial.what.name: values[dial.what.name] for dial in made.card.dials})
+        except Refused as refusal:
+            assert mark == REFUSED and not picture and words_of(words) == str(refusal)
+            continue
+        assert mark != REFUSED
+        assert words_of(words) == f"{headline(answer.result)} {answer.words}".strip()
+        assert picture == re.sub(r'<style>.*?</style>|\s+xmlns="[^"]*"', "", answer.svg, flags=re.S)
+        assert 'role="img"' in picture and "<title>" in picture and "<desc>" in picture, "the text that stands for the picture is kept"
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda p: p.name)
+def test_a_card_says_what_it_holds(page):
+    made = pocket.make(page, count=2, inch=page.name == "check_stickout")
+    text = re.sub(r"<script.*?</script>|<style.*?</style>", "", made.html, flags=re.S)
+    assert ("Lengths in inch" if made.card.inch else "Lengths in mm") in text
+    assert "your machine's manual" in text and "“Likely” means nine times in ten" in text
+    moving = {dial.what.name for dial in made.card.dials}
+    for what in page.inputs:
+        name = called(what).replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;").replace("'", "&#x27;")
+        if what.name in moving:
+            assert f">{name}</label>" in text
+        elif isinstance(what, Slide):
+            assert f"{name}: <b>{what.quantity.text(what.usual, made.card.inch)}</b>" in text, "what stands still is said"
+    for dial in made.card.dials:
+        if isinstance(dial.what, Slide):
+            assert all(number in text for number in (t.split(" ")[0].rstrip("°") for t in dial.texts(made.card.inch))), "the steps are listed"
+    assert text.count('type="range"') == sum(isinstance(dial.what, Slide) for dial in made.card.dials)
+    # a viewer without scripts sees the opening answer
+    at = 0
+    for dial in made.card.dials:
+        at = at * len(dial.values) + dial.start
+    picture, words, _, _ = spread_out(pocket.unpacked(made.html))[at]
+    assert picture in text and words in text
+
+
+def test_the_largest_cards_stay_under_three_megabytes():
+    for name in ("fits_press", "ring_in_jaws"):   # the ones with the most in their pictures
+        made = pocket.make(pocket.pages()[name])
+        assert made.card.answers > 900 and made.size < 3_000_000
+
+
+def test_a_card_that_would_be_too_large_loses_its_tables_then_steps():
+    lines = ["stickout = 30; 40; 50", "infeed"]
+    whole = pocket.make(STICKOUT, lines, count=12)
+    assert whole.tables and whole.card.answers >= 30
+    lighter = pocket.make(STICKOUT, lines, count=12, limit=whole.size - 1)
+    assert not lighter.tables and lighter.card.answers == whole.card.answers and lighter.size < whole.size
+    assert "left out to keep the card small" in lighter.html and "left out" not in whole.html
+    smaller = pocket.make(STICKOUT, lines, count=12, limit=lighter.size - 4000)
+    assert 6 <= smaller.card.answers < whole.card.answers and smaller.size <= lighter.size - 4000
+    assert len(smaller.card.dials[0].values) == 3, "values that were asked for stay"
+    with pytest.raises(Refused, match=r"would be .* MB, and .* is the limit"):
+        pocket.make(STICKOUT, lines, count=4, limit=20_000)
+
+
+def test_steps_that_only_refuse_are_dropped():
+    """A bar no thinner than the 12 mm bore never goes in: such steps, but the first of them, make room for closer ones."""
+    asked = design(STICKOUT, ["stickout = 30; 40", "bar diameter"], count=8).dials[1].values
+    kept = pocket.make(STICKOUT, ["stickout = 30; 40", "bar diameter"], count=8).card.dials[1].values
+    assert max(asked) > 20 and max(kept) <= 15 and sum(v >= 12 for v in kept) == 1
+    told = pocket.make(STICKOUT, ["stickout = 30; 40", "bar diameter = 4 to 24"], count=6).card.dials[1].values
+    assert max(told) == 24, "a span that was asked for is kept"
+
+
+def test_a_refusal_stands_on_the_card_as_its_sentence():
+    made = pocket.make(STICKOUT, ["bar diameter = 8; 20"])
+    with pytest.raises(Refused) as refusal:
+        STICKOUT.answer(bar_diameter=20)
+    cells = spread_out(pocket.unpacked(made.html))
+    assert cells[0][3] != REFUSED and cells[1][0] == "" and words_of(cells[1][1]) == str(refusal.value)
+
+
+def test_a_page_that_breaks_makes_no_card_and_one_slip_is_told():
+    def broken(at):
+        def compute(stickout):
+            if stickout in at:
+                raise ZeroDivisionError("deep inside")
+            return object()
+
+        return Page("b", "A page that breaks", (Slide("stickout", q.Stickout),), compute, lambda r, s: "<svg></svg>", lambda r, s: "Fine.")
+
+    with pytest.raises(Refused, match=r"went wrong at 3 of 3 settings"):
+        pocket.make(broken((30, 40, 50)), ["stickout = 30; 40; 50"])
+    many = "stickout = " + "; ".join(str(n) for n in range(30, 60))
+    made = pocket.make(broken((30,)), [many])
+    assert made.broken == 1 and "went wrong" in spread_out(pocket.unpacked(made.html))[0][1]
+    assert "At 1 of them something went wrong" in pocket.told(made, shop.folder())
+
+    def never(stickout):
+        raise Refused("The spindle is locked. Unlock it first.")
+
+    page = Page("n", "A page that never answers", (Slide("stickout", q.Stickout),), never, lambda r, s: "", lambda r, s: "")
+    with pytest.raises(Refused, match=r"refuses every setting of it\. The spindle is locked\. Unlock it first\.$"):
+        pocket.make(page)
+
+
+def test_the_same_card_twice_is_the_same_file():
+    assert pocket.make(STICKOUT, ["stickout = 30; 40"]).html == pocket.make(STICKOUT, ["stickout = 30; 40"]).html
+
+
+# ---- steps
+
+
+def test_steps_are_round_numbers():
+    assert steps(q.Stickout, 40, 11) == tuple(float(v) for v in range(20, 121, 10))
+    assert steps(q.BarDiameter, 8, 11) == tuple(float(v) for v in range(4, 25, 2))
+    assert steps(q.Passes, 2, 11) == (1, 2, 3, 4, 5, 6)
+    assert steps(q.Tolerance, 0.018, 11) == pytest.approx([0.006, 0.008, 0.01, 0.012, 0.015, 0.018, 0.02, 0.025, 0.03, 0.04, 0.05])   # in ratios
+    assert steps(q.Stickout, 40, 9, (12, 80)) == (12, 20, 30, 40, 50, 60, 70, 80), "from end to end of a span that was given"
+    assert steps(q.ShopRise, 2, 9) == (-15, -10, -5, 0, 2, 5, 10, 15, 20), "nought is kept where a span crosses it"
+    inch = steps(q.Stickout, 40, 11, inch=True)
+    assert np.array(inch) / 25.4 == pytest.approx([1, 1.5, 2, 2.5, 3, 3.5, 4, 4.5])   # round inches
+
+
+QUANTITIES = [thing for thing in vars(q).values() if isinstance(thing, q.Quantity) and thing.low < thing.usual < thing.high]
+
+
+@given(st.sampled_from(QUANTITIES), st.integers(2, 25), st.booleans())
+def test_steps_of_any_quantity(what, count, inch):
+    made = steps(what, what.usual, count, inch=inch)
+    assert 2 <= len(made) <= max(count, 3) + 1
+    assert list(made) == sorted(set(made)) and what.low <= made[0] and made[-1] <= what.high
+    what.check(list(made))
+    shown = [float(what.to_shown(v, inch)) for v in made]
+    ends = {float(f"{what.to_shown(v, inch):.8g}") for v in (what.low, what.high, what.usual, what.usual / 3, what.usual * 3)}
+    for value in shown:
+        figures = f"{abs(value):.7e}".split("e")[0].replace(".", "").rstrip("0")
+        assert len(figures) <= 4 or float(f"{value:.8g}") in ends, "few figures, but for an end of the span"
+    if what.unit_for(inch) == what.unit_for():
+        assert any(v == pytest.approx(what.usual, rel=1e-9) for v in made), "the usual value is one of them"
+    if what.log and count >= 8:
+        ratios = np.array(made[1:]) / made[:-1]
+        assert ratios.max() < 3.4
+
+
+def test_lines_are_understood():
+    card = design(STICKOUT, ["Bar diameter = 6 to 12", "tolerance_on_diameter: 10; 18; 33", "bore = 12,5", "material: bronze"])
+    assert [dial.what.name for dial in card.dials] == ["bar_diameter", "tolerance"]
+    assert card.dials[1].values == pytest.approx((0.01, 0.018, 0.033))
+    assert card.fixed["bore"] == 12.5 and card.fixed["material"] == "bronze"
+    assert card.fixed["stickout"] == STICKOUT.usual()["stickout"]
+    inch = design(STICKOUT, ["stickout = 3/4; 1 1/2; 2", "bar diameter = 0.2 to 0.5", "bore = 16 mm"], inch=True)
+    assert inch.dials[0].values == pytest.approx((19.05, 38.1, 50.8)) and inch.fixed["bore"] == 16
+    assert design(STICKOUT, ["stickout = 2 to 3 inch"]).dials[0].values[0] == pytest.approx(50.8)
+    assert design(STICKOUT, ["tolerance = 10,18,33"]).dials[0].values == pytest.approx((0.01, 0.018, 0.033))
+    choice = design(STICKOUT, ["holder", "use what I measured (chapter 3)", "stickout"])
+    assert [len(dial.values) for dial in choice.dials][1] == 2 and len(choice.dials[2].values) > 3
+    assert choice.dials[0].values[choice.dials[0].start] == STICKOUT.usual()["holder"]
+    texts = design(pocket.pages()["thread_sizes"], ["thread = M10x1.5; M18x1"])
+    assert texts.dials[0].values == ("M10x1.5", "M18x1")
+
+
+@pytest.mark.parametrize("lines, told", [
+    (["no such thing"], "has no input “no such thing”. It has: material"),
+    (["stickout", "Stickout = 40"], "is there twice"),
+    (["stickout = 80 to 20"], "runs nowhere"),
+    (["stickout = abc"], "is not a number"),
+    (["stickout ="], "nothing follows"),
+    (["stickout = 20 to 9000"], "must lie between 5 mm and 250 mm"),
+    (["stickout = -5; 20"], "must lie between"),
+    (["stickout = 20; nan"], "is not a number"),
+    (["stickout = 0; 20"], "must lie between"),
+    (["stickout", "bar diameter", "bore", "tolerance"], "three sliders at most, and 4 are asked for"),
+    (["material = cheese"], "cannot be “cheese”"),
+    (["own_holder = maybe"], "is “yes” or “no”"),
+    (["passes = 1.5; 2"], "must be a whole number"),
+    (["stickout = " + "; ".join(str(5 + i / 10) for i in range(600)), "bar diameter = " + "; ".join(str(2 + i / 10) for i in range(60))],
+     "36000 combinations, more than a card holds"),
+])
+def test_bad_lines_get_a_sentence(lines, told):
+    with pytest.raises(Refused, match=r"[.)”]$") as refusal:
+        pocket.make(STICKOUT, lines)
+    assert told in str(refusal.value)
+
+
+def test_typed_inputs_need_their_texts():
+    with pytest.raises(Refused, match="needs the texts to choose from"):
+        design(pocket.pages()["thread_sizes"], ["thread"])
+
+
+def test_unknown_page_is_told_the_names():
+    with pytest.raises(Refused, match=r"There is no page “nothing”\. Choose one of: .*check_stickout"):
+        pocket.page_named("nothing")
+    assert pocket.page_named("check-stickout") is STICKOUT and pocket.page_named("May this bar stick out this far") is STICKOUT
+
+
+def test_a_damaged_card_is_known():
+    html = pocket.make(STICKOUT, ["stickout = 30; 40"]).html
+    block = re.search(r'id="answers"[^>]*>([^<]*)<', html)[1]
+    for bad in ("", "<html></html>", html.replace(block, block[:-40]), html.replace(block, "?" + block[1:]),
+                html.replace('data-sum="', 'data-sum="1')):
+        with pytest.raises(Refused, match="no pocket card, or it is damaged"):
+            pocket.unpacked(bad)
+
+
+# ---- what it says of its sources
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda p: p.name)
+def test_no_formula_that_runs_is_missing_from_the_sources(page):
+    codes = {inspect.unwrap(function).__code__: function for function in REGISTRY}
+    ran = []
+
+    def watch(frame, event, _):
+        if event == "call" and frame.f_code in codes:
+            ran.append(codes[frame.f_code])
+
+    before = sys.getprofile()
+    sys.setprofile(watch)
+    try:
+        page.answer()
+    finally:
+        sys.setprofile(before)
+    told = {label.source for label in sources(page)}
+    assert all(function.label.source in told for function in ran)
+
+
+def test_sources_stand_on_the_card_and_are_not_everybodys():
+    told = " ".join(label.source for label in sources(STICKOUT))
+    assert "Timoshenko" in told and "Newton's law of cooling" not in told
+    heat = " ".join(label.source for label in sources(pocket.pages()["heat_wait"]))
+    assert "Churchill" in heat and "Timoshenko" not in heat
+    html = pocket.make(STICKOUT, ["stickout = 30; 40"]).html
+    assert "Timoshenko" in html and "from memory of their source" in html
+
+
+def test_the_script_asks_for_nothing_and_suits_an_old_phone():
+    assert not ASKS.search(pocket_parts.SCRIPT) and not ASKS.search(pocket_parts.STYLE)
+    assert not re.search(r"=>|\blet\b|\bconst\b|\basync\b|\bawait\b|\bPromise\b|`", re.sub(r"/\*.*?\*/", "", pocket_parts.SCRIPT)), "no newer script than 2015's"
+
+
+# ---- saving, the command line, the page
+
+
+def test_a_card_is_written_whole_or_not_at_all(tmp_path, monkeypatch):
+    place = tmp_path / "card.html"
+    assert pocket.save(place, "one") == place and place.read_text() == "one"
+
+    def full(*_):
+        raise OSError(28, "No space left on device")
+
+    for name in ("replace", "fsync"):
+        with monkeypatch.context() as patch:
+            patch.setattr(os, name, full)
+            with pytest.raises(Refused, match=r"ard\.html could not be saved .*No space left"):
+                pocket.save(place, "two")
+        assert place.read_text() == "one" and os.listdir(tmp_path) == ["card.html"]
+    with pytest.raises(Refused, match="could not be saved"):
+        pocket.save(tmp_path / "nowhere" / "card.html", "two")
+    with pytest.raises(Refused, match="could not be saved"):
+        pocket.save(tmp_path, "two")
+
+
+def test_the_command_line(tmp_path):
+    place = tmp_path / "card.html"
+
+    def run(*words):
+        return subprocess.run([sys.executable, "-m", "springpass.pocket", *words], cwd=tmp_path, capture_output=True, text=True)
+
+    done = run("check_stickout", "--inputs", "stickout", "bar_diameter", "tolerance", "--steps", "3", "-o", str(place))
+    assert done.returncode == 0 and re.fullmatch(r"Saved: .*card\.html, 0\.\d\d MB, \d+ answers: stickout \(\d steps\), .*\.\n", done.stdout), done
+    assert len(pocket.unpacked(place.read_text())["steps"]) == 3
+    for words, told in ((("nonsense",), "There is no page"), (("check_stickout", "--inputs", "cheese"), "has no input"), (("bend", "--steps", "1"), "2 or more")):
+        done = run(*words)
+        assert done.returncode == 2 and told in done.stderr and "Traceback" not in done.stderr and not done.stdout
+    done = run()
+    assert done.returncode == 0 and "check_stickout" in done.stdout
+
+
+def test_the_page_writes_the_card_into_the_users_folder(tmp_path, monkeypatch):
+    monkeypatch.setenv("SPRINGPASS_SHOP", str(tmp_path))
+    page = pocket_card.PAGE
+    values = page.values(inputs="stickout = 30; 40\nbar diameter = 8; 10\nbore = 16", units="inch and thou", steps="four steps each, quick to make")
+    with pytest.raises(Refused, match="must lie between"):   # 30 inches is no stickout
+        page.presses[0].does(**values)
+    values["inputs"] = "stickout = 1; 1.5\nbar diameter = 0.3; 0.4\nbore = 16 mm"
+    said = page.presses[0].does(**values)
+    place = tmp_path / "card_check_stickout_inch.html"
+    assert str(place) in said and "4 answers" in said
+    data = pocket.unpacked(place.read_text())
+    assert data["steps"] == [["1 inch", "1.5 inch"], ["0.3 inch", "0.4 inch"]]
+    answer = STICKOUT.answer(Say(True), stickout=25.4, bar_diameter=7.62, bore=16)
+    assert words_of(spread_out(data)[0][1]) == f"{headline(answer.result)} {answer.words}"
+    assert os.listdir(tmp_path) == [place.name]
+
+
+def test_the_page_tells_what_it_cannot_read():
+    with pytest.raises(Refused, match="has no input “cheese”"):
+        pocket_card.PAGE.answer(inputs="cheese")
+    assert "2 steps" in pocket_card.PAGE.answer(inputs="stickout = 30; 40").words
