@@ -42,7 +42,7 @@ def said(value: Any) -> str:
             return "no number" if value != value else "without limit" if value in (np.inf, -np.inf) else "far too large"
         return plain(float(value), 6) if value == 0 or abs(value) >= 1e-9 else "all but nought"
     if isinstance(value, (list, tuple, set, range, np.ndarray)):
-        return "a list of several values" if np.size(value) if isinstance(value, np.ndarray) else len(value) else "an empty list"
+        return "a list" if (value.size if isinstance(value, np.ndarray) else len(value)) else "an empty list"
     return "raw bytes" if isinstance(value, (bytes, bytearray, memoryview)) else "something else"
 
 
