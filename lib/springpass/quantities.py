@@ -38,9 +38,10 @@ def said(value: Any) -> str:
     if isinstance(value, (bool, np.bool_)):
         return "yes" if value else "no"
     if isinstance(value, (int, float, np.integer, np.floating)):
-        if not abs(value) < 10**15:
-            return "no number" if value != value else "without limit" if value in (np.inf, -np.inf) else "far too large"
-        return plain(float(value), 6) if value == 0 or abs(value) >= 1e-9 else "all but nought"
+        one: Any = value
+        if not abs(one) < 10**15:
+            return "no number" if one != one else "without limit" if one in (np.inf, -np.inf) else "far too large"
+        return plain(float(one), 6) if one == 0 or abs(one) >= 1e-9 else "all but nought"
     if isinstance(value, (list, tuple, set, range, np.ndarray)):
         return "a list" if (value.size if isinstance(value, np.ndarray) else len(value)) else "an empty list"
     return "raw bytes" if isinstance(value, (bytes, bytearray, memoryview)) else "something else"
