@@ -233,7 +233,8 @@ def words_wander(r: Wander, say: Say) -> str:
 
 def picture_wander(r: Wander, say: Say) -> str:
     most = say.fine_number(max(r.offset.high * 1.15, 1e-3))
-    d = Chart("How far the hole is off, pass by pass", words_wander(r, say), x=("boring passes", "", 0, max(r.passes, 4)),
+    listed = ", ".join(say.fine(v.value) for v in (r.offset, *r.after))
+    d = Chart("How far the hole is off, pass by pass", f"{words_wander(r, say)} Drilled, then after each pass: {listed}.", x=("boring passes", "", 0, max(r.passes, 4)),
               y=("off the axis at the bottom", say.fine_unit, 0, most), height=270)
     steps = np.arange(0, r.passes + 1)
     values = [r.offset, *r.after]

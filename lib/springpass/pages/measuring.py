@@ -109,7 +109,8 @@ def words_budget(r: Budgeted, say: Say) -> str:
 
 def picture_budget(r: Budgeted, say: Say) -> str:
     lines = r.lines[:8]
-    d = Drawing("Who contributes what", "One bar a cause, longest first, and the plus or minus they make together.", WIDTH,
+    listed = "; ".join(f"{name} {_plus(say, size)}" for name, size in [*lines, ("together", r.half)])
+    d = Drawing("Who contributes what", f"One bar a cause, longest first, and the plus or minus they make together: {listed}.", WIDTH,
                 96 + 23 * len(lines))
     d.text(8, 18, "what each cause may add, and all together (19 in 20)")
     most = max(r.half, *(size for _, size in lines))

@@ -241,7 +241,8 @@ def bars(d: Drawing, lines: tuple[tuple[str, float], ...], say: Say, top: float,
 
 def picture_depth(r: Depth, say: Say) -> str:
     lines = r.lines[:6]
-    d = Drawing("How deep it will be", "Contributions to the doubt of a depth, and the depth against its tolerance.", WIDTH,
+    listed = "; ".join(f"{name} ±{say.fine(size)}" for name, size in lines)
+    d = Drawing("How deep it will be", f"What each step may add to the doubt of a depth: {listed}; and the depth against its tolerance.", WIDTH,
                 108 + 23 * len(lines) + 22)
     d.text(8, 18, "what each step may add (two sigma)", kind="halo")
     bars(d, lines, say, 28)

@@ -330,7 +330,8 @@ def words_passes(r: Passing, say: Say) -> str:
 
 def picture_passes(r: Passing, say: Say) -> str:
     s = r.schedule
-    d = Drawing("The groove, pass by pass", words_passes(r, say), WIDTH, 356)
+    chips = ", ".join(say.fine(float(chip)) for chip in s.leading[:14])
+    d = Drawing("The groove, pass by pass", f"{words_passes(r, say)} The leading flank's chip is {chips} in turn.", WIDTH, 356)
     p = r.pitch
     scale, top, middle = min(170 / float(s.depth[-1]), 310 / p), 34.0, 148.0
     tan = math.tan(math.pi / 6)
