@@ -147,7 +147,7 @@ def load(name: str, empty: Any, sound: Callable[[Any], bool] = _anything) -> Any
     except FileNotFoundError:
         if not _previous(path).exists():
             return _copy(empty)
-    except ValueError:
+    except _Damaged:
         pass
     except OSError as mishap:
         raise _unreadable(path, mishap) from None
@@ -155,7 +155,7 @@ def load(name: str, empty: Any, sound: Callable[[Any], bool] = _anything) -> Any
         with _locked(path):
             return _rescue(path, empty, sound)
     except Refused:
-        with contextlib.suppress(OSError, ValueError):
+        with contextlib.suppress(OSError, _Damaged, Refused):
             old = _read(_previous(path), sound)
             _notices.append(f"Your file {path.name} is missing or damaged and {path.parent} cannot be written to. "
                             "The copy before it was whole and is used instead.")
@@ -174,7 +174,7 @@ def change(name: str, edit: Callable[[Any], Any], empty: Any, sound: Callable[[A
     with _locked(path):
         try:
             old = _read(path, sound)
-        except (FileNotFoundError, ValueError):
+        except (FileNotFoundError, _Damaged):
             old = _rescue(path, empty, sound)
         except OSError as mishap:
             raise _unreadable(path, mishap) from None
@@ -218,21 +218,25 @@ def _copy(data: Any) -> Any:
 # ---- reading --------------------------------------------------------------------------------------
 
 
+class _Damaged(Exception):
+    """The file does not hold what was saved."""
+
+
 def _read(path: Path, sound: Callable[[Any], bool]) -> Any:
-    """What the file holds. Raises OSError, ValueError where it is damaged, Refused where a newer workbook wrote it."""
+    """What the file holds. Raises OSError, _Damaged, and Refused where a newer workbook wrote it."""
     if path.stat().st_size > LARGEST:
-        raise ValueError("too large")
+        raise _Damaged
     try:
         text = path.read_bytes().removeprefix(b"\xef\xbb\xbf").decode("utf-8")   # some editors mark their files so
         data = json.loads(text, object_pairs_hook=_once, parse_constant=_finite, parse_float=_finite)
-    except RecursionError:
-        raise ValueError("nested without end") from None
+    except (ValueError, RecursionError):
+        raise _Damaged from None
     version = data.get("version") if isinstance(data, dict) else None
     if isinstance(version, int | float) and version > VERSION:
         raise Refused(f"Your file {path.name} was written by a newer workbook (version {version:g}; this one reads {VERSION}). "
                       "It has not been touched. Fetch the newer workbook, or choose another folder with SPRINGPASS_SHOP.")
     if not sound(data):
-        raise ValueError("not what was saved")
+        raise _Damaged
     return data
 
 
@@ -264,7 +268,7 @@ def _rescue(path: Path, empty: Any, sound: Callable[[Any], bool]) -> Any:
         return _read(path, sound)  # another notebook has mended it meanwhile
     except FileNotFoundError:
         gone = path
-    except ValueError:
+    except _Damaged:
         aside = _put_by(path)
     except OSError as mishap:
         raise _unreadable(path, mishap) from None
@@ -273,7 +277,7 @@ def _rescue(path: Path, empty: Any, sound: Callable[[Any], bool]) -> Any:
         old, what = _read(before, sound), "The copy before it was whole and is used instead"
     except FileNotFoundError:
         old, what = _copy(empty), "There was no earlier copy, so it starts empty"
-    except ValueError:
+    except _Damaged:
         old, what = _copy(empty), f"The copy before it is damaged too and lies beside it as {_put_by(before).name}, so it starts empty"
     except OSError as mishap:
         raise _unreadable(before, mishap) from None
