@@ -279,7 +279,7 @@ def page_html(page: Page, changed: dict[str, Any], say: Say) -> str:
              for what in page.inputs if not isinstance(what, Load) and (what.name in changed or not what.rare)]
     rows = "".join(f"<tr>{''.join(cells[i : i + 3])}</tr>" for i in range(0, len(cells), 3))
     table = f'<table class="settings">{rows}</table>' if rows else ""
-    return f'<figure><figcaption>{escape(page.title)}</figcaption>{answer.svg}<div class="words">{said}</div>{table}</figure>'
+    return f'<figure><figcaption>{escape(page.title)}</figcaption><div class="beside"><div>{answer.svg}</div><div>{said}</div></div>{table}</figure>'
 
 
 def formula_html(function: Any, numbers: dict[str, Any]) -> str:
@@ -342,7 +342,7 @@ body{font:10.8pt/1.42 system-ui,"Segoe UI","DejaVu Sans",sans-serif;color:#111;b
 h1{font-size:19pt;line-height:1.2;margin:0 0 2mm}h2{font-size:14pt;border-bottom:.3mm solid #111;margin:7mm 0 2mm;break-after:avoid}h3{font-size:11.8pt;margin:5mm 0 1mm;break-after:avoid}
 p{margin:1.4mm 0;orphans:2;widows:2}ul,ol{margin:1.4mm 0;padding-left:6mm}li{margin:.7mm 0}.top{display:flex;justify-content:space-between;gap:6mm;font-size:9.5pt;margin-bottom:2mm}
 figure{margin:4mm 0;border:.3mm solid #888;border-radius:1.5mm;padding:2.5mm 3mm;break-inside:avoid}figcaption{font-weight:650;margin-bottom:1mm}
-figure>svg{display:block;width:100%%;max-width:132mm;height:auto;margin:0 auto}.words{border-top:.2mm solid #888;margin-top:1mm;padding-top:1mm}
+.beside{display:flex;flex-wrap:wrap;gap:2mm 4mm}.beside>:first-child{flex:1 1 96mm;max-width:104mm}.beside>:last-child{flex:1 1 60mm;font-size:10pt;line-height:1.35}.beside svg{display:block;width:100%%;height:auto}
 table{border-collapse:collapse}td,th{border-bottom:.2mm solid #999;padding:.5mm 3mm .5mm 0;text-align:left;vertical-align:top}
 .settings{font-size:8.8pt;margin-top:1.2mm;width:100%%}.settings td{border:0;border-top:.15mm solid #bbb;width:33%%}.settings .set span{text-decoration:underline}
 .formula,.ask{break-inside:avoid;margin:3mm 0}.formula math,.fold math[display=block]{margin:1.5mm 0}math{font-size:112%%}.w1 math{font-size:96%%}.w2 math{font-size:80%%}.w3 math{font-size:66%%}

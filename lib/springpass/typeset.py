@@ -46,16 +46,38 @@ def _number(what: Quantity, value: float, digits: int = 3) -> str:
 
 
 @cache
+def _printer() -> Any:
+    """SymPy's printer of presentation MathML, which sets either-or formulas as a table behind a brace."""
+    from sympy.printing.mathml import MathMLPresentationPrinter
+
+    class Printer(MathMLPresentationPrinter):  # type: ignore[misc]
+        def _print_Piecewise(self, either: Any) -> Any:
+            def element(name: str, *inside: Any) -> Any:
+                made = self.dom.createElement(name)
+                for part in inside:
+                    made.appendChild(self.dom.createTextNode(part) if isinstance(part, str) else part)
+                return made
+
+            table = element("mtable")
+            for value, condition in either.args:
+                when = element("mtext", "otherwise") if condition == True else element("mrow", element("mtext", "for\u00a0"), self._print(condition))  # noqa: E712
+                table.appendChild(element("mtr", element("mtd", self._print(value)), element("mtd", when)))
+            table.setAttribute("columnalign", "left")
+            return element("mrow", element("mo", "{"), table)
+
+    return Printer
+
+
+@cache
 def _set(function: Callable[..., Any]) -> tuple[str, tuple[tuple[str, str], ...]]:
     """The right-hand sides with a mark for every letter: the formula's own, and the inner ones'."""
-    from sympy import mathml
     from sympy.core.parameters import distribute
 
-    shown = printed(function)
+    shown, printer = printed(function), _printer()
 
     def marked(expression: Any) -> str:
         with distribute(False):   # 6 (1 + ν) stays so
-            text = mathml(expression, printer="presentation", order="none", mul_symbol=None)
+            text = printer({"order": "none", "mul_symbol": None}).doprint(expression)
         text = re.sub(r"<msub><mi>s</mi><mi>(\d+)</mi></msub>", r"{{\1}}", text)
         text = re.sub(r"<mi>s(\d+)</mi>", r"{{\1}}", text)
         return text.replace("&InvisibleTimes;", "&#x2062;").replace("&ApplyFunction;", "&#x2061;")

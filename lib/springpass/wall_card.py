@@ -11,6 +11,7 @@ and greys, and nothing hangs on colour.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from html import escape
@@ -38,7 +39,7 @@ class Number:
         if self.kind == "fine":
             return say.fine(self.value, 2)
         if self.kind == "length":
-            return say.length(self.value, 4)
+            return say.length(self.value, 3)
         if self.kind == "rise":
             return f"{plain(self.value, 3)} °C"
         if self.kind == "times":
@@ -185,13 +186,13 @@ def card(name: str, say: Say | None = None) -> Card:
 # the picture in black and greys, on white in any theme, its small print as large as on a phone
 STYLE = """<style>
 .sp-card{--jp-ui-font-color0:#000;--jp-ui-font-color1:#222;--jp-layout-color0:#fff;--jp-layout-color1:#fff;--jp-border-color1:#999;--jp-border-color2:#999}
-.sp-card text{fill:#000}.sp-card .sp{font-size:16.5px!important}.sp-card .sp .small{font-size:15px!important}
-.sp-card .a,.sp-card .b,.sp-card .c,.sp-card .d{stroke:#000;stroke-width:3.2}
-.sp-card .fill-a,.sp-card .fill-b,.sp-card .fill-c,.sp-card .fill-d{fill:#000;fill-opacity:.16}
-.sp-card .fill-tool{fill:#000;fill-opacity:.3}.sp-card .dot-a,.sp-card .dot-b,.sp-card .dot-c,.sp-card .dot-d{fill:#000}
+.sp-card text{fill:#000}.sp-card .sp{font-size:15px!important}.sp-card .sp .small{font-size:13.5px!important}
+.sp-card .sp .a,.sp-card .sp .b,.sp-card .sp .c,.sp-card .sp .d{stroke:#000;stroke-width:3.2}
+.sp-card .sp .fill-a,.sp-card .sp .fill-b,.sp-card .sp .fill-c,.sp-card .sp .fill-d{fill:#000;fill-opacity:.16;stroke:#000}
+.sp-card .sp .fill-tool{fill:#000;fill-opacity:.3}.sp-card .sp .dot-a,.sp-card .sp .dot-b,.sp-card .sp .dot-c,.sp-card .sp .dot-d{fill:#000}
 </style>"""
 SANS = 'system-ui,-apple-system,"Segoe UI","DejaVu Sans",sans-serif'
-WIDE = {**dict.fromkeys("iIjl.,:;'|!’", 0.38), **dict.fromkeys("ftr()-/ ", 0.42), **dict.fromkeys("mwMW%—", 1.06), **dict.fromkeys("ABCDEFGHKLNOPQRSTUVXYZ±Ø+=<>µ&", 0.8)}
+WIDE = {**dict.fromkeys("iIjl.,:;'|!’", 0.38), **dict.fromkeys("ftr()-/ \u00a0", 0.42), **dict.fromkeys("mwMW%—", 1.06), **dict.fromkeys("ABCDEFGHKLNOPQRSTUVXYZ±Ø+=<>µ&", 0.8)}
 
 
 def _wide(text: str, size: float, bold: bool) -> float:
@@ -201,7 +202,7 @@ def _wide(text: str, size: float, bold: bool) -> float:
 
 def _wrapped(text: str, size: float, width: float, bold: bool = False) -> list[str]:
     lines = [""]
-    for word in text.replace("± ", "±").split():
+    for word in re.sub(r"(?<=\d) (?=(?:mm|µm|inch|thou|°C|times|diameters)\b)", "\u00a0", text).split(" "):   # a number and its unit stay together
         longer = f"{lines[-1]} {word}".strip()
         if lines[-1] and _wide(longer, size, bold) > width:
             lines.append(word)
@@ -263,7 +264,7 @@ def _inset(d: Drawing, svg: str, x: float, y: float, width: float, height: float
     box = svg.split('viewBox="0 0 ', 1)[1].split('"', 1)[0].split()
     share = min(width / float(box[0]), height / float(box[1]))
     wide, high = share * float(box[0]), share * float(box[1])
-    d.parts.append(svg.replace('width="100%"', f'x="{x + (width - wide) / 2:.1f}" y="{y + (height - high) / 2:.1f}" width="{wide:.1f}" height="{high:.1f}"', 1)
+    d.parts.append(svg.replace('width="100%"', f'x="{x + (width - wide) / 2:.1f}" y="{y + (height - high) / 2:.1f}" width="{wide:.1f}" height="{high:.1f}" overflow="visible"', 1)
                    .replace('role="img"', "", 1))
 
 
