@@ -95,6 +95,13 @@ def latest(kind: str, **facts: Any) -> dict[str, Any] | None:
     return found[-1] if found else None
 
 
+def numbers(record: dict[str, Any] | None, *names: str) -> tuple[float, ...]:
+    """Facts of a record as numbers above nought; nothing at all where one is missing or makes no sense, as after editing by hand."""
+    found = [record.get(name) for name in names] if record else []
+    ok = all(isinstance(v, int | float) and not isinstance(v, bool) and 0 < v < math.inf for v in found)
+    return tuple(float(v) for v in found) if ok else ()  # type: ignore[arg-type]
+
+
 def forget(number: int) -> None:
     """Leave a record out from now on; `restore` brings it back. Raises Refused for an unknown number."""
     _mark([number], True)

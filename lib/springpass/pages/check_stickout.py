@@ -39,16 +39,13 @@ from ..typeset import mathml
 def measured(bar: str = "") -> dict[str, Any]:
     """What the shop file knows of the holder and the bar, as arguments of check_stickout. Raises Refused if nothing."""
     holder, ring = shop.latest("holder"), shop.latest("bar ring")
-    if holder is None and ring is None:
+    found = {name: shop.numbers(record, *facts) for name, record, facts in (
+        ("measured_stiffness", holder, ("stiffness", "stiffness_error")), ("measured_rotation", holder, ("rotation", "rotation_error")),
+        ("measured_damping", ring, ("damping", "damping_scatter")))}
+    known: dict[str, Any] = {name: pair for name, pair in found.items() if pair}
+    if not known:
         raise Refused("Nothing has been measured yet. Measure your holder with weights, or your bar with a tap, in chapter 3; "
                       "until then leave this box empty.")
-    known: dict[str, Any] = {}
-    if holder:
-        known["measured_stiffness"] = (holder["stiffness"], holder["stiffness_error"])
-        if holder.get("rotation"):
-            known["measured_rotation"] = (holder["rotation"], holder["rotation_error"])
-    if ring:
-        known["measured_damping"] = (ring["damping"], ring["damping_scatter"])
     return known
 
 

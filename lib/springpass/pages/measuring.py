@@ -50,8 +50,8 @@ def _size(say: Say, value: float) -> str:
 
 def _own(name: str, wanted: bool) -> tuple[float | None, float, bool]:
     """The user's own scatter of one reading, its degrees of freedom, and whether there is one."""
-    record = shop.latest("repeatability", name=name) if wanted else None
-    return (float(record["scatter"]), float(record["dof"]), True) if record else (None, np.inf, False)
+    own = shop.numbers(shop.latest("repeatability", name=name), "scatter", "dof") if wanted else ()
+    return (*own, True) if own else (None, np.inf, False)  # type: ignore[return-value]
 
 
 # ---- a gauge's budget ---------------------------------------------------------------------------

@@ -193,15 +193,15 @@ class Depth:
 def compute_depth(depth: float, tolerance: float, material: str, warm: float, touch: str, stop: str, set_by: str, grade: str,
                   mine: bool) -> Depth:
     fact = tables.fact("materials", material=material, property="alpha")
-    own = shop.latest("repeatability", name="carriage stop") if mine else None
+    own = shop.numbers(shop.latest("repeatability", name="carriage stop"), "scatter", "dof") if mine else ()
     budget = stops.depth_budget(depth, touch, stop, set_by, grade, rise=warm, expansion=fact.value,
-                                stop_scatter=own["scatter"] if own else None, stop_dof=own["dof"] if own else np.inf)
+                                stop_scatter=own[0] if own else None, stop_dof=own[1] if own else np.inf)
     errors = budget.monte_carlo.samples - depth
     chance = odds(np.abs(errors) <= tolerance / 2)
     lines = sorted(((line.name, 2 * line.contribution) for line in budget.lines if line.contribution > 1e-7), key=lambda p: -p[1])
     doubt, _ = stops.spread_of("touch", touch)
     return Depth(depth, tolerance, budget, likely(errors), budget.expanded(), chance, tuple(lines), touch, stop, doubt.value,
-                 mine, own is not None, verdict(chance))
+                 mine, bool(own), verdict(chance))
 
 
 def words_depth(r: Depth, say: Say) -> str:

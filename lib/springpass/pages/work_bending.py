@@ -78,9 +78,9 @@ def _measured() -> dict[str, dict[str, Any]]:
 
 def _spring(record: dict[str, Any] | None, key: str, value: float) -> tuple[Uncertain, bool]:
     """A measured spring with its own range, or the slider's value to a factor of two."""
-    if record and record.get(key):
-        low, high = record.get(f"{key}_low") or record[key] / OPEN, record.get(f"{key}_high") or record[key] * OPEN
-        return factor_of(float(record[key]), float(np.clip(np.sqrt(high / low), 1.02, 10.0))), True
+    if found := shop.numbers(record, key):
+        low, high = shop.numbers(record, f"{key}_low", f"{key}_high") or (found[0] / OPEN, found[0] * OPEN)
+        return factor_of(found[0], float(np.clip(np.sqrt(high / low), 1.02, 10.0))), True
     return factor_of(value, OPEN), False
 
 
