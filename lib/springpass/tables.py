@@ -26,9 +26,12 @@ LONGEST = 500_000   # letters of a description typed by hand; a page or two is u
 
 
 def folder() -> Path:
-    """Where data/ lies: beside lib/ in the project, or where SPRINGPASS_DATA says."""
+    """Where data/ lies: where SPRINGPASS_DATA says, inside the library if it was packed with it, or beside lib/ in the project."""
     named = os.environ.get("SPRINGPASS_DATA")
-    return Path(named) if named else Path(__file__).resolve().parents[2] / "data"
+    if named:
+        return Path(named)
+    packed = Path(__file__).with_name("data")
+    return packed if packed.is_dir() else Path(__file__).resolve().parents[2] / "data"
 
 
 @cache

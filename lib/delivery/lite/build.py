@@ -1,0 +1,73 @@
+"""Build the site that needs no installation: the workbook in the reader's own browser. The engine is JupyterLite.
+
+    python lib/delivery/lite/build.py [folder]
+
+Writes a folder of plain files (`build/site` by default) that any web server can serve. Inside: the notebooks, the
+library with its data, and the pure-Python packages it needs. NOT inside: the Python runtime and numpy, which the
+reader's browser fetches from their public home at the first visit.
+"""
+
+from __future__ import annotations
+
+import json
+import shutil
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parents[3]
+PURE = ["ipywidgets>=8.1,<9", "jupyterlab-widgets>=3,<4", "sympy>=1.13,<2", "mpmath>=1.3,<1.4"]
+FIRST = """# the library, into your browser: about a minute at the first visit; what you save stays in this browser
+%pip install -q springpass
+import os
+os.environ["SPRINGPASS_SHOP"] = "/drive/spring_pass"
+"""
+
+
+def wheel(scratch: Path) -> Path:
+    """The library as one wheel with data/ inside it."""
+    source, wheels = scratch / "lib", scratch / "wheels"
+    shutil.copytree(ROOT / "lib/springpass", source / "springpass", ignore=shutil.ignore_patterns("__pycache__"))
+    for name in ("pyproject.toml", "LICENSE"):
+        shutil.copy(ROOT / "lib" / name, source)
+    shutil.copytree(ROOT / "data", source / "springpass/data")
+    (source / "MANIFEST.in").write_text("graft springpass/data\n")
+    subprocess.run([sys.executable, "-m", "pip", "wheel", "-q", "--no-deps", "-w", wheels, source], check=True)
+    return next(wheels.glob("springpass-*.whl"))
+
+
+def contents(folder: Path) -> list[Path]:
+    """Copies of the notebooks, each with a first cell that brings the library, and their pictures."""
+    shutil.copytree(ROOT / "workbook", folder, ignore=shutil.ignore_patterns(".ipynb_checkpoints", "__pycache__"))
+    notebooks = sorted(folder.glob("*.ipynb"))
+    for path in notebooks:
+        notebook = json.loads(path.read_text(encoding="utf-8"))
+        notebook["metadata"]["kernelspec"] = {"display_name": "Python (Pyodide)", "language": "python", "name": "python"}
+        notebook["cells"].insert(0, {"cell_type": "code", "id": "bring-library", "metadata": {}, "execution_count": None,
+                                     "outputs": [], "source": FIRST.splitlines(keepends=True)})
+        path.write_text(json.dumps(notebook, ensure_ascii=False, indent=1), encoding="utf-8")
+    return notebooks
+
+
+def build(site: Path) -> None:
+    """The whole site into `site`, which is replaced."""
+    with tempfile.TemporaryDirectory() as name:
+        scratch = Path(name)
+        own = wheel(scratch)
+        subprocess.run([sys.executable, "-m", "pip", "download", "-q", "--no-deps", "--only-binary=:all:", "-d", scratch / "wheels", *PURE],
+                       check=True)
+        contents(scratch / "contents")
+        wheels = [word for path in sorted(own.parent.glob("*.whl")) for word in ("--piplite-wheels", str(path))]
+        if site.exists():
+            if not (site / "jupyter-lite.json").exists():
+                raise SystemExit(f"{site} is there already and is no site of ours. Name another folder.")
+            shutil.rmtree(site)
+        subprocess.run([sys.executable, "-m", "jupyterlite_core", "build", "--lite-dir", scratch, "--contents", scratch / "contents",
+                        "--apps", "lab", "--output-dir", site.resolve(), *wheels], cwd=scratch, check=True)
+
+
+if __name__ == "__main__":
+    target = Path(sys.argv[1] if len(sys.argv) > 1 else "build/site")
+    build(target)
+    print(f"Built in {target}. To see it here: python -m http.server --directory {target} 8000, then http://localhost:8000/lab/?path=00_start_here.ipynb")
