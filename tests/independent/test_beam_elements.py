@@ -17,7 +17,7 @@ from skfem import (
 )
 
 from outside import agrees, source
-from springpass import boring_bar
+from springpass import bar_bending, boring_bar
 from springpass import work_bending as wb
 from springpass.bar_bending import tip_springs
 
@@ -160,3 +160,16 @@ def test_stepped_shaft_on_springs_follows_beam_elements(hold, steady):
     found = wb.work_compliance(places, SHAFT, hold, modulus=E, poisson=NU, **SPRINGS, **more)
     wanted = [beam_give(z, SHAFT, hold, 3e4, 1e8, 1e4, steady, 8e3) for z in places]
     agrees("", found, wanted, rel=1e-6, of=wb.work_compliance)
+
+
+@source("Timoshenko beam elements (scikit-fem)", place="15 N on Ø8, 40 and 20 mm out", basis="computed")
+@pytest.mark.parametrize("length", [20.0, 40.0])
+def test_whole_deflection_against_finite_elements(length):
+    """The whole tip on springs; and shear alone as what is left of a rigidly held bar when its bending is taken off."""
+    whole = 15 * timoshenko_tip([(length, 8.0)], 205e3, 0.29, 2e4, 8e6)
+    agrees("bar in its holder", bar_bending.bar_deflection(15, length, 8, 205e3, 0.29, 2e4, 8e6), whole, rel=2e-4, unit="mm",
+           of=bar_bending.bar_deflection)
+    bending = 15 * length**3 / (3 * 205e3 * np.pi * 8**4 / 64)
+    held = 15 * timoshenko_tip([(length, 8.0)], 205e3, 0.29, np.inf, np.inf)
+    agrees("shear", bar_bending.shear_deflection(15, length, 8, 205e3, 0.29), held - bending, rel=1e-2, unit="mm",
+           of=bar_bending.shear_deflection)

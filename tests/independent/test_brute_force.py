@@ -9,11 +9,13 @@ from scipy import stats
 from outside import agrees, claim, source
 from springpass import (
     blocks,
+    chips,
     cutting,
     drilling,
     reaming,
     speeds,
     stops,
+    tables,
 )
 from springpass.quantities import Refused
 from springpass.updating import Scatter, learn_scatter
@@ -288,3 +290,35 @@ def test_corner_chip_against_sums_over_a_fine_grid():
         agrees("area", found.area, area, rel=1e-4, of=reaming.corner_chip)
         agrees("max", found.max, float(((high - low) / np.sqrt(1 + slope**2))[cut].max()), rel=2e-3, of=reaming.corner_chip)
         agrees("edge", found.edge, float(np.trapezoid(np.sqrt(1 + slope**2) * cut, x)), rel=1e-3, of=reaming.corner_chip)
+
+
+@pytest.mark.parametrize("length", [58.345, 41.27, 9.4])
+@source("every single block and pair tried", place="set of 112, dial of 25 mm", basis="computed")
+def test_block_and_dial_by_trying_them_all(length):
+    """The fewest blocks that bring the rest within the dial's travel: none or one will do for these, and the two add up."""
+    sizes = np.array(blocks.gauge_set("112").sizes)
+    fewest = 0 if length <= 25 else 1 if ((length - sizes >= 0) & (length - sizes <= 25)).any() else 2
+    first = blocks.split(length)[0]
+    agrees("blocks", len(first.blocks), fewest, of=blocks.split)
+    agrees("together", sum(first.blocks) + first.dial, length, abs=1e-9, unit="mm", of=blocks.split)
+
+
+@source("feeds and depths told afresh with dice", place="medium-carbon steel, nose 0.4, with a breaker", basis="computed")
+def test_window_of_chips_by_dice():
+    """A chip breaks where its curl strains it enough and the cut lies in the window of slenderness, feed and depth."""
+    throw, count = np.random.default_rng(9), 40_000
+    rule = {name: tables.fact("cutting_rules", rule=name) for name in (
+        "slender_low", "slender_high", "feed_over_nose_low", "feed_over_nose_high", "depth_over_nose_low", "curl_radius", "break_strain")}
+    d = {name: throw.uniform(one.low, one.high, count) for name, one in rule.items()}
+    thick = chips.thickening("medium-carbon steel")
+    t, snap = throw.uniform(thick.low, thick.high, count), d["break_strain"]
+    found = chips.window_map(0.4)
+    for i, j in ((14, 14), (20, 18), (24, 20), (10, 22)):
+        depth, feed = found.depth[i], found.feed[j]
+        if depth > 0.39:
+            continue
+        chord = np.sqrt(2 * 0.4 * depth - depth**2)
+        chip = depth if chord <= feed else 0.4 - np.sqrt(0.4**2 + feed**2 - 2 * feed * chord)
+        right = (t * chip / (2 * d["curl_radius"]) >= snap) & (depth / feed >= d["slender_low"]) & (depth / feed <= d["slender_high"])
+        right &= (feed / 0.4 >= d["feed_over_nose_low"]) & (feed / 0.4 <= d["feed_over_nose_high"]) & (depth / 0.4 >= d["depth_over_nose_low"])
+        agrees("odds", found.breaks[i, j], right.mean(), abs=0.06, of=chips.window_map)

@@ -7,7 +7,7 @@ from scipy import integrate, linalg, optimize
 from scipy.integrate import solve_ivp
 
 from outside import agrees, claim, source
-from springpass import boring_bar, heat, thread_cutting
+from springpass import bar_vibration, boring_bar, cutting, heat, thread_cutting
 from springpass.bar_vibration import limit_with_overlap, lobes
 
 
@@ -193,3 +193,31 @@ def test_nut_growth_by_solving_the_ring():
     solved = integrate.solve_bvp(rhs, ends, r, np.zeros((2, r.size)), tol=1e-9)
     agrees("nut growth", thread_cutting.nut_growth(pressure, 2 * inner, 2 * outer, modulus, poisson), 2 * solved.y[0, 0],
            rel=1e-6, unit="mm", of=thread_cutting.nut_growth)
+
+
+@source("the delay equation by semi-discretisation (scipy)", place="cuts 5 % to either side of the limit", basis="computed")
+def test_a_cut_called_stable_dies_away():
+    """A depth whose cutting stiffness lies just under, or just over, what the delay equation bears at its worst speed."""
+    k, zeta = 3000.0, 0.03
+    slopes = bar_vibration.cut_slopes(0.05, 0.4, 600, 0.4)
+    depth = chatter_depth_by_growth(k, zeta, slopes)
+    agrees("under", bool(bar_vibration.is_stable(0.95 * depth, slopes, k, zeta)), True, of=bar_vibration.is_stable)
+    agrees("over", bool(bar_vibration.is_stable(1.05 * depth, slopes, k, zeta)), False, of=bar_vibration.is_stable)
+
+
+def chatter_depth_by_growth(k, zeta, slopes):
+    delays = np.linspace(0.55, 1.75, 61)
+
+    def worst(log_depth):
+        one = cutting.cutting_stiffness(np.exp(log_depth), 0.05, 0.4, 90, 600, 0.4)
+        return max(grows(k, zeta, one.whole, one.overlap, d) for d in delays) - 1
+
+    return np.exp(optimize.brentq(worst, np.log(2e-3), np.log(0.3), xtol=1e-3))
+
+
+@source("heat balance by a stiff solver (scipy), correlations of ht", place="housing ring 62 by 14, bore 42, from 60 °C", basis="computed")
+def test_how_long_a_warm_housing_stays_open():
+    """Open until the ring is down to 12 µm/(42·23.4e-6) = 12.21 K above the room."""
+    found = heat.warm_fit(62.0, 42.0, 14.0, 0.012, 60.0, density=2700, specific_heat=896, conductivity=172, emissivity=0.1)
+    other = lumped_seconds(62, 14, 42, 40, 0.012 / (42 * 23.4e-6), 2700, 896, 0.1, 0, 20)
+    agrees("open", found.open, other, rel=5e-3, unit="s", of=heat.warm_fit)

@@ -10,7 +10,7 @@ from scipy import integrate, stats
 from uncertainties import umath
 
 from outside import agrees, source
-from springpass import believing, gauging, heat, job, part, reaming_log, student, tools
+from springpass import believing, gauging, heat, job, part, reaming_log, stops, student, tools
 from springpass import work_bending as wb
 from springpass.job_budget import _closed, _share, own
 from springpass.measuring import Input, budget, normal, rectangular, trapezoid, triangular, u_shaped
@@ -242,3 +242,28 @@ def test_students_t_is_the_tables():
     for freedom in range(1, 13):
         agrees("student", wb._student(freedom), stats.t.ppf(0.95, freedom), abs=6e-4, of=wb._student)
     agrees("student", wb._student(40), stats.t.ppf(0.95, 40), abs=0.03, of=wb._student)
+
+
+@pytest.mark.parametrize("set_by", ["gauge blocks", "dial"])
+@source("the uncertainties library", place="depth of 32, touched off and cut to a stop", basis="computed")
+def test_depth_budget_against_uncertainties(set_by):
+    ours = stops.depth_budget(32.0, set_by=set_by, rise=3.0)
+    v = {line.name: uncertainties.ufloat(line.input.value, line.input.u) if line.input.u else line.input.value for line in ours.lines}
+    theirs = v[set_by] * (1 - v["expansion"] * v["warmth"]) + v["touch"] + v["stop at the zero"] - v["stop at depth"]
+    agrees("depth", ours.value, theirs.nominal_value, rel=1e-12, unit="mm", of=stops.depth_budget)
+    agrees("standard uncertainty", ours.first_order, theirs.std_dev, rel=1e-6, unit="mm", of=stops.depth_budget)
+
+
+@source("scipy's normal distribution", place="the drive sleeve's sizes, 20,000 virtual parts", basis="computed")
+def test_virtual_parts_against_the_normal_distribution():
+    made = job.plan(part.demo(), tools.default_shop(), count=20_000)
+    thrown = job.virtual_parts(made, 20_000)
+    budgets = {b.surface: b for b in made.budgets}
+    for name, row in zip(thrown.surfaces, thrown.sizes, strict=True):
+        b = budgets[name]
+        inside = stats.norm.cdf(b.high, row.mean(), row.std()) - stats.norm.cdf(b.low, row.mean(), row.std())
+        agrees("share inside", np.mean((row >= b.low) & (row <= b.high)), inside, abs=0.06, of=job.virtual_parts)
+        # the aim is inside the tolerance, so the middle of what comes out is near it
+        agrees("middle size", row.mean(), (b.low + b.high) / 2, abs=0.06, unit="mm", of=job.virtual_parts)
+    every = np.prod([b.odds for b in made.budgets])
+    agrees("odds of the part", thrown.odds, every, abs=0.03, of=job.virtual_parts)

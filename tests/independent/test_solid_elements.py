@@ -22,7 +22,7 @@ from skfem import (
 from skfem.helpers import ddot, sym_grad, trace
 
 from outside import agrees, claim, source
-from springpass import bore_stress, pressing, reamed_hole, stress_readings
+from springpass import bore_stress, job_budget, job_tools, part, pressing, reamed_hole, stress_readings, tools
 from springpass import workholding as wh
 
 R, SZ, TH, E, NU = 10.0, 300.0, 200.0, 205e3, 0.29
@@ -332,3 +332,25 @@ def test_gauges_turned_over_the_finite_element_profile():
     agrees("radius", np.ptp(radius(turn) + radius(turn + np.pi)), seen.two_point, rel=0.01)
     three = sum(radius(turn + k * 2 * np.pi / 3) for k in range(3)) * 2 / 3
     agrees("three", np.ptp(three), seen.three_point, rel=2e-3)
+
+
+@source("axisymmetric finite elements (scikit-fem)", place="the drive sleeve, one bar of steel, both orders", basis="computed")
+def test_what_a_plan_expects_of_released_stress():
+    """The plan's own cuts; each state of the bar is released by finite elements on the reference bar, and scaled to its size."""
+    made = part.demo()
+    route = job_tools.choose(made, tools.default_shop(), job_tools.Settings())
+    bore = made.bores[0]
+    out = max((o for o in made.outsides if o.start < bore.end and o.end > bore.start and route.holding_of(o) == route.holding_of(bore)),
+              key=lambda o: (o.toleranced, o.length))
+    k = made.blank.diameter / 2 / R
+    rough, final, at = (v / 2 / k for v in (out.diameter + route.settings.finish_stock, out.diameter, bore.diameter))
+    known = {"stress": {"axial": SZ, "hoop": TH, "m": 2.0, "n": 2.0, "modulus": E, "poisson": NU}, "short": 1.0}
+
+    def moved(radius, before, after):
+        was, now = (piece(a, b, 6 * R, 2.0, 2.0) for a, b in (before, after))
+        return 2 * k * (now(radius, 0.0)[0] - was(radius, 0.0)[0])
+
+    agrees("bore, outside finished last", job_budget.release(route, bore, job_tools.BORE_FIRST, known),
+           moved(at, (at, min(rough, R - 0.01 / k)), (at, final)), rel=5e-3, unit="mm", of=job_budget.release)
+    agrees("outside, bored last", job_budget.release(route, out, job_tools.OUTSIDE_FIRST, known),
+           moved(final, (0.0, final), (at, final)), rel=5e-3, unit="mm", of=job_budget.release)
