@@ -321,7 +321,7 @@ def _exercises(name: str, say: Say, solutions: bool, learner: str, group: str) -
     for number, exercise in enumerate(exercises.chapter(name).exercises, 1):
         task = pose(exercise, learner, group, say)
         end = f'<div class="fold">{task.solution(say)}</div>' if solutions else ""
-        out.append(f'<div class="ask"><p><b>{number}. {escape(exercise.heading)}</b> {escape(task.asks)}</p>{"" if solutions and not task.options else _asked(task, say)}{end}</div>')
+        out.append(f'<div class="ask{" solved" if solutions else ""}"><p><b>{number}. {escape(exercise.heading)}</b> {escape(task.asks)}</p>{"" if solutions and not task.options else _asked(task, say)}{end}</div>')
     return "".join(out)
 
 
@@ -342,10 +342,11 @@ body{font:10.8pt/1.42 system-ui,"Segoe UI","DejaVu Sans",sans-serif;color:#111;b
 h1{font-size:19pt;line-height:1.2;margin:0 0 2mm}h2{font-size:14pt;border-bottom:.3mm solid #111;margin:7mm 0 2mm;break-after:avoid}h3{font-size:11.8pt;margin:5mm 0 1mm;break-after:avoid}
 p{margin:1.4mm 0;orphans:2;widows:2}ul,ol{margin:1.4mm 0;padding-left:6mm}li{margin:.7mm 0}.top{display:flex;justify-content:space-between;gap:6mm;font-size:9.5pt;margin-bottom:2mm}
 figure{margin:4mm 0;border:.3mm solid #888;border-radius:1.5mm;padding:2.5mm 3mm;break-inside:avoid}figcaption{font-weight:650;margin-bottom:1mm}
-.beside{display:flex;flex-wrap:wrap;gap:2mm 4mm}.beside>:first-child{flex:1 1 96mm;max-width:104mm}.beside>:last-child{flex:1 1 60mm;font-size:10pt;line-height:1.35}.beside svg{display:block;width:100%%;height:auto}
+.beside{display:flex;flex-wrap:wrap;gap:2mm 4mm}.beside>:first-child{flex:1 1 96mm;max-width:104mm}.beside>:last-child{flex:1 1 60mm;font-size:10pt;line-height:1.35}.beside svg{display:block;width:100%%;height:auto;max-height:74mm}
+figure .sp{font-size:15px!important}figure .sp .small{font-size:13.5px!important}
 table{border-collapse:collapse}td,th{border-bottom:.2mm solid #999;padding:.5mm 3mm .5mm 0;text-align:left;vertical-align:top}
 .settings{font-size:8.8pt;margin-top:1.2mm;width:100%%}.settings td{border:0;border-top:.15mm solid #bbb;width:33%%}.settings .set span{text-decoration:underline}
-.formula,.ask{break-inside:avoid;margin:3mm 0}.formula math,.fold math[display=block]{margin:1.5mm 0}math{font-size:112%%}.w1 math{font-size:96%%}.w2 math{font-size:80%%}.w3 math{font-size:66%%}
+.formula,.ask{margin:3mm 0}.formula,.ask:not(.solved){break-inside:avoid}.ask>:first-child{break-after:avoid}.formula math,.fold math[display=block]{margin:1.5mm 0}math{font-size:112%%}.w1 math{font-size:96%%}.w2 math{font-size:80%%}.w3 math{font-size:66%%}
 .formula .small math{font-size:105%%}.small{font-size:9.2pt}.fold{border-left:.6mm solid #888;padding-left:3mm;margin:1.5mm 0}pre{font-size:9pt;white-space:pre-wrap;margin:1.5mm 0;padding:1mm 2mm;border:.2mm solid #bbb}
 .answer{display:flex;justify-content:space-between;border-bottom:.25mm solid #555;height:9mm;align-items:flex-end;max-width:110mm}.foot{border-top:.3mm solid #111;margin-top:6mm;padding-top:1mm}
 img{max-width:100%%}@media print{body{margin:0;max-width:none;padding:0}}@media screen{math{max-width:100%%;overflow-x:auto}}"""

@@ -104,7 +104,7 @@ class _Reader:
         if kind == "number":
             return f"<mn>{name}</mn>"
         if kind == "one":
-            if name in "{}&^_":
+            if name in "{}&^_\\":
                 raise Unreadable(f"a “{name}” stands where it has no business: {self.tex}")
             return f"<mi>{name}</mi>" if name.isalpha() else f"<mtext>{name}</mtext>" if name in "°%" else f"<mo>{escape('−' if name == '-' else name)}</mo>"
         return self.command(name)

@@ -50,7 +50,7 @@ def _printer() -> Any:
     """SymPy's printer of presentation MathML, which sets either-or formulas as a table behind a brace."""
     from sympy.printing.mathml import MathMLPresentationPrinter
 
-    class Printer(MathMLPresentationPrinter):  # type: ignore[misc]
+    class Printer(MathMLPresentationPrinter):
         def _print_Piecewise(self, either: Any) -> Any:
             def element(name: str, *inside: Any) -> Any:
                 made = self.dom.createElement(name)
@@ -80,7 +80,7 @@ def _set(function: Callable[..., Any]) -> tuple[str, tuple[tuple[str, str], ...]
             text = printer({"order": "none", "mul_symbol": None}).doprint(expression)
         text = re.sub(r"<msub><mi>s</mi><mi>(\d+)</mi></msub>", r"{{\1}}", text)
         text = re.sub(r"<mi>s(\d+)</mi>", r"{{\1}}", text)
-        return text.replace("&InvisibleTimes;", "&#x2062;").replace("&ApplyFunction;", "&#x2061;")
+        return text.replace("&InvisibleTimes;", "&#x2062;").replace("&ApplyFunction;", "&#x2061;").replace("&pi;", "π").replace("&ExponentialE;", "e")
 
     return marked(shown.main), tuple((shown.tex[symbol], marked(expression)) for symbol, expression in shown.inner)
 
