@@ -228,7 +228,7 @@ def drawn(made: Card, paper: str = "A4") -> str:
         for line in _wrapped(text, size, inner - (x - left), bold):
             y += size * gap
             weight = ";font-weight:700" if bold else ""
-            d.parts.append(f"<text x='{x:.1f}' y='{y:.1f}' style='font-family:{SANS};font-size:{size:.1f}px{weight}'>{escape(line)}</text>")
+            d.parts.append(f"<text x='{x:.1f}' y='{y:.1f}' style='font-family:{SANS};font-size:{size:.1f}px{weight}'>{escape(line.replace(chr(160), ' '))}</text>")
         return y
 
     y = write(6, made.chapter, 13)

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import textwrap
+from collections import Counter
 from dataclasses import dataclass
 from html import escape
-
-import numpy as np
 
 from .. import class_predictions as gathering
 from .. import exercises
@@ -64,17 +63,14 @@ def _other(d: Drawing, x: float, y: float, size: float) -> None:
     d.circle(x, y, 0.85 * size, "ink")
 
 
-def piles(places: list[float], width: float) -> list[tuple[float, int]]:
-    """Where dots of this width go: neighbours that would overlap are piled up on their middle. places sorted, in px."""
-    out: list[tuple[float, int]] = []
-    at = 0
-    while at < len(places):
-        upto = at
-        while upto < len(places) and places[upto] - places[at] < width:
-            upto += 1
-        middle = float(np.mean(places[at:upto]))
-        out += [(middle, height) for height in range(upto - at)]
-        at = upto
+def piles(places: list[float], width: float, anchor: float) -> list[tuple[float, int]]:
+    """Where dots of this width go: in columns side by side, one of them upright on the anchor, each dot on those before it. px."""
+    heights: Counter[int] = Counter()
+    out = []
+    for place in places:
+        column = round((place - anchor) / width)
+        out.append((anchor + column * width, heights[column]))
+        heights[column] += 1
     return out
 
 
@@ -116,9 +112,10 @@ def _dots(seen: Seen, say: Say) -> str:
     guesses = found.guesses
     shown = [float(found.task.quantity.to_shown(guess.value, say.inch)) for guess in guesses]
     inside = [i for i, value in enumerate(shown) if low <= value <= high]
+    right = at(float(found.task.quantity.to_shown(found.task.answer, say.inch)))
     size = LARGEST
     while True:   # smaller dots until the tallest pile fits
-        laid = piles([at(shown[i]) for i in inside], 2 * size)
+        laid = piles([at(shown[i]) for i in inside], 2 * size, right)
         if size <= 1.5 or not laid or (max(h for _, h in laid) + 1) * 2 * size <= TALL:
             break
         size -= 0.5
