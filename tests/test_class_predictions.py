@@ -83,7 +83,7 @@ def test_broken_lines_are_named_by_number_and_skipped():
                       "fir,,prediction,11_gears,,5,5,mm", "", f"yew,,prediction,{HEAT},,,,", f"ivy,,prediction,{HEAT},,nan,nan,mm", f'box,,prediction,{HEAT},,"29,2",0.0292,mm'])
     found = gather(text, HEAT)
     assert counts(found) == {"right": 2}
-    for number, why in ((3, "many"), (4, "15 cells"), (5, "no chapter"), (8, "nan")):
+    for number, why in ((3, "many"), (4, "15 cells"), (5, "no chapter"), (8, "not a number")):
         assert any(note.startswith(f"Line {number} was skipped") and why in note for note in found.notes), (number, found.notes)
     assert "1 line holds no guess." in found.notes
 

@@ -11,6 +11,7 @@ line or none, the heading repeated where files were put together. Names are neve
 from __future__ import annotations
 
 import csv
+import re
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, field
@@ -228,7 +229,8 @@ def _gather(text: str, chapter: str, inch: bool) -> Gathered:
                 continue
             guess = Guess(number, row.get("learner", ""), row.get("class", ""), where, _value(own, row, say), row.get("typed", ""), row.get("when", ""))
         except Refused as refusal:
-            faults.append(f"Line {number} was skipped: {refusal}")
+            told = re.sub(r"“[-+]?(?:nan|inf|infinity)”", "what stands there", str(refusal), flags=re.I)
+            faults.append(f"Line {number} was skipped: {told}")
             continue
         before = kept.get(_key(guess))
         if before is not None:
