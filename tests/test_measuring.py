@@ -95,9 +95,9 @@ PLAIN = budget({"a": (1, 0.1)}, lambda a: a)
 
 @pytest.mark.parametrize(("call", "says"), [
     (lambda: rectangular(0, -1), "nought or more"),
-    (lambda: normal(0, np.nan), "nought or more"),
+    (lambda: normal(0, np.nan), "finite number"),
     (lambda: normal(np.inf, 1), "finite"),
-    (lambda: normal("x", 1), "must be a number"),
+    (lambda: normal("x", 1), "not a number"),
     (lambda: normal(0, 1, 0), "above nought"),
     (lambda: measuring.trapezoid(0, 1, 2), "share"),
     (lambda: measuring.Input(0, 1, "round"), "U-shaped"),

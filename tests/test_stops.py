@@ -62,7 +62,7 @@ def test_the_user_may_ask_in_the_other_unit():
     (lambda: stops.gauge_stack(2000, "112"), "nearest"), (lambda: stops.gauge_stack(0, "112"), "above nought"),
     (lambda: stops.gauge_stack(-3, "112"), "above nought"), (lambda: stops.gauge_stack(np.nan, "112"), "finite number"),
     (lambda: stops.gauge_stack(np.inf, "112"), "finite number"), (lambda: stops.gauge_stack("long", "112"), "not a number"),
-    (lambda: stops.gauge_stack(None, "112"), "number is wanted"), (lambda: stops.gauge_stack("", "112"), "Nothing was typed"),
+    (lambda: stops.gauge_stack(None, "112"), "a number"), (lambda: stops.gauge_stack("", "112"), "Nothing was typed"),
     (lambda: stops.gauge_stack(1e9, "112"), "far longer"), (lambda: stops.gauge_stack(32, "113"), "no set"),
     (lambda: stops.gauge_stack(3, "112", protectors=(2, 2)), "protectors"),
     (lambda: stops.gauge_stack(32, "112", protectors=(2, -2)), "protector"),

@@ -62,9 +62,9 @@ def broken(d, *path, value):
 
 
 @pytest.mark.parametrize("path,value,said", [
-    (("version",), 7, "version 7"), (("version",), ..., "version None"), (("lathes",), {}, "Did you mean lathe"),
+    (("version",), 7, "version 7"), (("version",), ..., "version nothing"), (("lathes",), {}, "Did you mean lathe"),
     (("lathe",), ..., r"\[lathe\]"), (("lathe", "power"), ..., "lathe, “small lathe”: “power” is missing"),
-    (("lathe", "power"), -1, "small lathe”: power is -1"), (("lathe", "power"), float("nan"), "power is nan"), (("lathe", "power"), True, "power is True"),
+    (("lathe", "power"), -1, "small lathe”: power is -1"), (("lathe", "power"), float("nan"), "power is no number"), (("lathe", "power"), True, "power is yes"),
     (("lathe", "power"), "strong", "power is 'strong'"), (("lathe", "power"), 1e9, "from 0.02 to 50 kW"),
     (("lathe", "pwer"), 1, "Did you mean power"), (("lathe", "known"), "guessed", "say known = “measured”"),
     (("lathe", "known"), ..., "say known"), (("lathe", "speeds"), [0, 100], "speeds"), (("lathe", "speeds"), [], "speeds"), (("lathe", "stop"), "a brick", "stop cannot be"),
@@ -72,7 +72,7 @@ def broken(d, *path, value):
     (("bars", 1, "name"), "6 mm carbide bar", "Two entries of bars"), (("bars", 1, "name"), "", "bars, entry 2: name"), (("bars",), {}, r"\[\[bars\]\]"),
     (("bars", 0), 3, "bars, entry 1 must be an entry"), (("bars", 0, "flat_bottom"), "yes", "true or false"),
     (("bars", 0, "diameter"), {"value": 6, "low": 6.5, "high": 7}, "outside its own range"), (("bars", 0, "diameter"), {"value": 6, "lo": 5}, "“lo” means nothing"),
-    (("bars", 0, "diameter"), {"value": 6, "known": "heard"}, "“measured” or “assumed”"), (("bars", 0, "diameter"), {"low": 5}, "diameter is None"),
+    (("bars", 0, "diameter"), {"value": 6, "known": "heard"}, "“measured” or “assumed”"), (("bars", 0, "diameter"), {"low": 5}, "diameter is nothing"),
     (("tools", 0, "uses"), ["fly"], "list out of"), (("drills", 0, "sizes"), {"first": 3, "step": 0, "last": 9}, "run of sizes"),
     (("drills", 0, "sizes"), [3, -1], "list of sizes"), (("drills", 0, "sizes"), "8", "list of sizes"), (("reamers", 0, "measured"), 11.2, "slipped digit"),
     (("instruments", 0, "low"), 50, "low is above high"), (("instruments", 0, "instrument"), "any gauge", "how “any gauge” repeats"),

@@ -17,7 +17,7 @@ import numpy as np
 
 from . import fits, tables
 from .door import door
-from .quantities import HandSpread, MateDoubt, Refused, Tries
+from .quantities import HandSpread, MateDoubt, Numbers, Refused, Tries
 
 NEAR_ENOUGH = 0.002  # odds that nobody can tell apart
 
@@ -76,7 +76,7 @@ def _bell(z: Any) -> np.ndarray:
     return 0.5 * (1 + np.asarray(np.frompyfunc(math.erf, 1, 1)(np.asarray(z, dtype=float) / math.sqrt(2)), dtype=float))
 
 
-def odds(aim: Any, least: Any, most: Any, spread: Any, doubt: Any = 0.0) -> Any:
+def odds(aim: Numbers, least: Numbers, most: Numbers, spread: Numbers, doubt: Any = 0.0) -> Any:
     """Chance that a cut aimed at clearance `aim` lands between `least` and `most`, all mm, numbers or arrays.
 
     spread: how far you miss the size you aim at, nineteen times in twenty (two standard deviations); doubt: the
@@ -134,7 +134,7 @@ def best_aim(least: float, most: float, spread: float, doubt: float = 0.0, tries
     return Aim(aim, later, float(1 - _bell((most - aim) / deviation)), float(_bell((least - aim) / deviation)), tuple(plan[::-1]))
 
 
-def chance(plan: Any, least: Any, most: Any, spread: Any, doubt: Any = 0.0) -> Any:
+def chance(plan: Any, least: Numbers, most: Numbers, spread: Numbers, doubt: Any = 0.0) -> Any:
     """Chance of a good part with the cuts of a plan (clearances to aim at, first to last), cutting again only where it is tight, mm.
 
     least, most, spread, doubt: numbers or arrays. Raises Refused.

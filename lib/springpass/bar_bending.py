@@ -20,7 +20,7 @@ from .bar_vibration import Segments, check_segments
 from .door import door
 from .formula import formula
 from .quantities import *
-from .quantities import Refused, positive
+from .quantities import Numbers, Refused, positive
 
 BEAMS = "Timoshenko, Strength of Materials, Part I, cantilever with an end load (from memory)"
 
@@ -132,7 +132,7 @@ def holders() -> list[str]:
     return tables.names("holders", "holder")
 
 
-def make_bar(stickout: Any, bar_diameter: Any, neck_length: Any = 0.0, neck_diameter: Any = 0.0) -> list[tuple[Any, Any]]:
+def make_bar(stickout: Numbers, bar_diameter: Numbers, neck_length: Any = 0.0, neck_diameter: Any = 0.0) -> list[tuple[Any, Any]]:
     """(length, diameter) pieces of a bar whose outer end is necked (or ground back) over neck_length.
 
     Raises Refused for a neck thicker than the bar or longer than the stickout.
@@ -165,7 +165,7 @@ class TipSprings:
     twist: Any   # rad/(N mm)
 
 
-def tip_springs(segments: Segments, modulus: Any, poisson: Any, holder_stiffness: Any = np.inf,
+def tip_springs(segments: Segments, modulus: Numbers, poisson: Numbers, holder_stiffness: Any = np.inf,
                 holder_rotation: Any = np.inf) -> TipSprings:
     """All three springs of a stepped bar on a yielding holder; see `compliance`."""
     pieces = check_segments(segments)
@@ -190,7 +190,7 @@ def tip_springs(segments: Segments, modulus: Any, poisson: Any, holder_stiffness
     return TipSprings(side + 1 / shift + whole**2 / tilt, moment + whole / tilt, twist)
 
 
-def compliance(segments: Segments, modulus: Any, poisson: Any, holder_stiffness: Any = np.inf,
+def compliance(segments: Segments, modulus: Numbers, poisson: Numbers, holder_stiffness: Any = np.inf,
                holder_rotation: Any = np.inf) -> Any:
     """Movement of the tip for one newton of side force, mm/N.
 
@@ -253,7 +253,7 @@ class PassesTaken:
     copied: Any   # share of an unevenness of the stock that is still there after each pass
 
 
-def spring_passes(infeed: Any, feed: float, nose_radius: float, compliance: Any, material: Any = "medium-carbon steel",
+def spring_passes(infeed: Numbers, feed: float, nose_radius: float, compliance: Numbers, material: Any = "medium-carbon steel",
                   passes: int = 3, least_chip: Any = 0.0, *, entering_angle: float = 90.0, force_factor: Any = 1.0,
                   pull: Any = 0.0, points: int = 480) -> PassesTaken:
     """Passes at one dial setting: what each takes and leaves on the radius, mm.

@@ -18,7 +18,7 @@ from . import cutting
 from .door import door
 from .formula import formula
 from .quantities import *
-from .quantities import Refused, positive
+from .quantities import Numbers, Refused, positive
 
 TONNES = 1e-12   # kg/m³ in tonnes per mm³, so that N, mm, s fit together
 Segments = Sequence[tuple[Any, Any]]
@@ -173,7 +173,7 @@ def cut_slopes(feed: float, nose_radius: float, kn: float, mn: float, entering_a
     return CutSlopes(depth, np.maximum(slopes.whole, 1e-6), np.maximum(slopes.overlap, 1e-3), slopes.contact)
 
 
-def is_stable(depth: Any, slopes: CutSlopes, stiffness: Any, damping: Any, *, force_factor: Any = 1.0,
+def is_stable(depth: Numbers, slopes: CutSlopes, stiffness: Numbers, damping: Numbers, *, force_factor: Any = 1.0,
               frequency: Any = 1000.0, speed: Any = 0.0, rubbing: Any = 0.0) -> Any:
     """True where the cut stays below the limit of stability. mm, N/mm, Hz, m/min; arrays broadcast."""
     whole, overlap, contact = slopes.at(depth)
@@ -187,7 +187,7 @@ def _with_rubbing(damping: Any, rubbing: Any, contact: Any, frequency: Any, stif
     return damping_with_rubbing(damping, rubbing, contact, frequency, stiffness, speed)
 
 
-def chatter_depth(feed: float, nose_radius: float, stiffness: Any, damping: Any, kn: float = 600.0, mn: float = 0.4, *,
+def chatter_depth(feed: float, nose_radius: float, stiffness: Numbers, damping: Numbers, kn: float = 600.0, mn: float = 0.4, *,
                   entering_angle: float = 90.0, force_factor: Any = 1.0, frequency: Any = 1000.0, speed: Any = 0.0,
                   rubbing: Any = 0.0, least_chip: float = 0.0, deepest: float = 3.0) -> Any:
     """Depth of cut at which chatter begins, mm; infinite where it does not up to `deepest`.

@@ -16,7 +16,7 @@ import numpy as np
 
 from . import tables
 from .door import door
-from .quantities import Refused, number
+from .quantities import Numbers, Refused, number
 
 # ---- sets of blocks -----------------------------------------------------------------------------
 
@@ -198,7 +198,7 @@ class Stack(Sequence[float]):
         return iter(self.blocks)
 
 
-def gauge_stack(length: Any, choice: Any = "112", protectors: Any = (), missing: Any = (), nearest: bool = False,
+def gauge_stack(length: Numbers, choice: Any = "112", protectors: Any = (), missing: Any = (), nearest: bool = False,
                 unit: str = "") -> Stack:
     """The fewest blocks of a set that make a length, each used once: an exact search, no rule of thumb.
 
@@ -291,7 +291,7 @@ class Split:
         return round(sum(self.blocks), 4)
 
 
-def split(length: Any, choice: Any = "112", travel: float = 25.0, step: float = 0.01, missing: Any = (),
+def split(length: Numbers, choice: Any = "112", travel: float = 25.0, step: float = 0.01, missing: Any = (),
           unit: str = "") -> tuple[Split, ...]:
     """Block and dial for a micrometer stop, fewest blocks first: a round block, the rest on the dial.
 

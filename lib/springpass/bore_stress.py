@@ -24,7 +24,7 @@ from . import tables
 from .door import door
 from .formula import formula
 from .quantities import *
-from .quantities import Refused, plain, positive
+from .quantities import Numbers, Refused, plain, positive
 from .spread import POINTS, sample
 
 _ELASTIC = ("Timoshenko and Goodier, Theory of Elasticity, thick cylinder (Lamé) "
@@ -126,7 +126,7 @@ class CutSequence:
     bore_error: Any        # of the last bored surface; nan where nothing was bored
 
 
-def cut_sequence(radius: float, axial: Any, hoop: Any, m: Any, n: Any, cuts: Sequence[tuple[str, Any]],
+def cut_sequence(radius: float, axial: Numbers, hoop: Numbers, m: Numbers, n: Numbers, cuts: Sequence[tuple[str, Any]],
                  modulus: Any = 205e3, poisson: Any = 0.29) -> CutSequence:
     """Turn and bore a stressed bar in the order given and follow every cut surface.
 
@@ -185,8 +185,8 @@ def cut_sequence(radius: float, axial: Any, hoop: Any, m: Any, n: Any, cuts: Seq
                        _plain(sides["turn"]), _plain(sides["bore"]))
 
 
-def stress_after(radius: float, axial: Any, hoop: Any, m: Any, n: Any, bore: float, turned: float,
-                 place: Any) -> tuple[Any, Any, Any]:
+def stress_after(radius: float, axial: Numbers, hoop: Numbers, m: Numbers, n: Numbers, bore: float, turned: float,
+                 place: Numbers) -> tuple[Any, Any, Any]:
     """Axial, hoop and radial stress, MPa, at `place` (radius, mm) once bore and outside have these radii.
 
     The order of the cuts does not matter to it. Raises Refused where place lies outside the wall.
@@ -204,7 +204,7 @@ def stress_after(radius: float, axial: Any, hoop: Any, m: Any, n: Any, bore: flo
             hoop_stress(hoop, n, r, outside) + even + fall, radial_stress(hoop, n, r, outside) + even - fall)
 
 
-def finite(value: Any, name: str) -> Any:
+def finite(value: Numbers, name: str) -> Any:
     """`value` (number or array) as float if every number in it is finite. Raises Refused."""
     try:
         numbers = np.asarray(value, dtype=float)

@@ -14,13 +14,13 @@ import numpy as np
 from .door import door
 from .formula import formula
 from .quantities import *
-from .quantities import Refused, plain, positive
+from .quantities import Numbers, Refused, plain, positive
 
 REFERENCE = 20.0   # °C, ISO 1: the temperature at which a drawing's sizes hold
 ZERO = 273.15      # 0 °C in kelvin
 
 
-def finite(value: Any, name: str, unit: str) -> Any:
+def finite(value: Numbers, name: str, unit: str) -> Any:
     """`value` as float if it is a finite number of either sign. Raises Refused."""
     try:
         numbers = np.asarray(value, dtype=float)
@@ -131,25 +131,25 @@ def slowed_by_inside(coefficient: SurfaceCoefficient, diameter: WorkDiameter,
     return coefficient / (1 + coefficient * diameter / (8000 * conductivity))
 
 
-def round_volume(diameter: Any, length: Any, bore: Any = 0.0) -> Any:
+def round_volume(diameter: Numbers, length: Numbers, bore: Any = 0.0) -> Any:
     """Metal in a round part, mm³. Raises Refused for a bore that leaves no wall."""
     no_wall_refused(diameter, bore)
     return np.pi / 4 * (positive(diameter, "diameter") ** 2 - np.asarray(bore, float)[()] ** 2) * positive(length, "length")
 
 
-def round_surface(diameter: Any, length: Any, bore: Any = 0.0) -> Any:
+def round_surface(diameter: Numbers, length: Numbers, bore: Any = 0.0) -> Any:
     """Skin of a round part, mm²: outside, bore and both ends. Raises Refused for a bore that leaves no wall."""
     no_wall_refused(diameter, bore)
     outside, bore = positive(diameter, "diameter"), np.asarray(bore, float)[()]
     return np.pi * (outside + bore) * positive(length, "length") + np.pi / 2 * (outside**2 - bore**2)
 
 
-def no_wall_refused(diameter: Any, bore: Any) -> None:
+def no_wall_refused(diameter: Numbers, bore: Numbers) -> None:
     if (positive(bore, "bore", zero=True) >= np.asarray(positive(diameter, "diameter"))).any():
         raise Refused("The bore is as large as the outside, so there is no wall. Make the bore smaller.")
 
 
-def air_coefficient(rise: Any, diameter: Any, air: float = REFERENCE, speed: Any = 0.0) -> Any:
+def air_coefficient(rise: Numbers, diameter: Numbers, air: float = REFERENCE, speed: Any = 0.0) -> Any:
     """Convection from a round part in air, W/(m² K), without radiation.
 
     rise: of the skin above the air, K; diameter: mm; air: °C; speed: of the draught, m/s (0: still).
@@ -294,7 +294,7 @@ def cooling(diameter: Any = 12.0, length: Any = 40.0, rise: Any = 25.0, until: A
     return Cooling(seconds, rises, first[..., 0][()], biot[..., 0][()])
 
 
-def rod_roots(joint: Any, end: Any = 0.0, modes: int = MODES) -> np.ndarray:
+def rod_roots(joint: Numbers, end: Any = 0.0, modes: int = MODES) -> np.ndarray:
     """Roots of μ = nπ + arctan(joint/μ) + arctan(end/μ): a rod that loses heat through both ends; last axis the modes.
 
     joint, end: Biot numbers h L/k of the two ends. Newton; the right side has no poles and falls all the

@@ -16,7 +16,7 @@ from . import tables
 from .door import door
 from .formula import formula
 from .quantities import *
-from .quantities import Refused, positive
+from .quantities import Numbers, Refused, positive
 
 # ---- one formula at a time ------------------------------------------------------------------------
 
@@ -141,7 +141,7 @@ class NoseChip:
     thickest: Any     # no last axis
 
 
-def nose_chip(depth: Any, feed: Any, nose_radius: Any, entering_angle: Any = 90.0) -> NoseChip:
+def nose_chip(depth: Numbers, feed: Numbers, nose_radius: Numbers, entering_angle: Any = 90.0) -> NoseChip:
     """Thickness of the uncut chip along a round nose and the straight edge after it.
 
     Good to a millionth of the chip's area for feeds up to the nose radius; beyond it, where no finish is
@@ -198,7 +198,7 @@ class NoseForces(NamedTuple):
     max_chip: Any
 
 
-def nose_forces(depth: Any, feed: Any, nose_radius: Any, entering_angle: Any = 90.0, kc: Any = 1500.0,
+def nose_forces(depth: Numbers, feed: Numbers, nose_radius: Numbers, entering_angle: Any = 90.0, kc: Any = 1500.0,
                 mc: Any = 0.22, kn: Any = 600.0, mn: Any = 0.4) -> NoseForces:
     """Cutting, thrust and feed force of a cut on a round nose, summed along the edge.
 
@@ -226,7 +226,7 @@ class CuttingStiffnesses(NamedTuple):
     contact: Any   # length of edge in the cut, mm
 
 
-def cutting_stiffness(depth: Any, feed: Any, nose_radius: Any, entering_angle: Any = 90.0, kn: Any = 600.0,
+def cutting_stiffness(depth: Numbers, feed: Numbers, nose_radius: Numbers, entering_angle: Any = 90.0, kn: Any = 600.0,
                       mn: Any = 0.4, least_chip: Any = 0.0) -> CuttingStiffnesses:
     """Slope of the thrust with the tip's radial place, for chatter.
 
@@ -261,7 +261,7 @@ class FeedMarks(NamedTuple):
     ra: Any
 
 
-def roughness(feed: Any, nose_radius: Any, least_chip: Any = 0.0, minor_angle: Any = None) -> FeedMarks:
+def roughness(feed: Numbers, nose_radius: Numbers, least_chip: Any = 0.0, minor_angle: Any = None) -> FeedMarks:
     """Roughness that the feed and the nose leave on paper; real turning leaves 1.2 to 2 times this.
 
     mm; least_chip > 0 adds the part that rubs instead of cutting (Brammertz). minor_angle, degrees:
@@ -294,7 +294,7 @@ def finest_useful_feed(nose_radius: NoseRadius, least_chip: LeastChip) -> Feed:
     return np.sqrt(2 * nose_radius * least_chip)
 
 
-def best_feed(nose_radius: Any, least_chip: Any) -> Any:
+def best_feed(nose_radius: Numbers, least_chip: Numbers) -> Any:
     """The feed, mm, below which finer gets worse, √(2·r·h_min). Raises Refused for values that cannot be."""
     return finest_useful_feed(positive(nose_radius, "nose radius"), positive(least_chip, "least chip"))
 

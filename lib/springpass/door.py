@@ -24,6 +24,7 @@ import numpy as np
 from .quantities import Limit, Numbers, Refused, floats, number, said
 
 LARGEST = 1e30          # beyond this nothing in a workshop lies, and fourth powers would overflow
+SMALLEST = 1e-30        # what is smaller is nought
 MOST = 5_000_000        # points, samples, passes: what a small computer still holds
 LONGEST = 3_000_000     # letters of a text
 Check = Callable[[Any], Any]
@@ -51,11 +52,11 @@ def _behind(function: Callable[..., Any], plain: Callable[..., Any]) -> Callable
         if not checks:
             checks.extend(_checks(plain))
         by_place, by_name, further, any_name = checks
-        args = tuple([(by_place[i] if i < len(by_place) else further)(value) for i, value in enumerate(args)])
-        named = {name: by_name.get(name, any_name)(value) for name, value in named.items()}
-        _inside = True
         try:
             with np.errstate(all="ignore"):
+                args = tuple([(by_place[i] if i < len(by_place) else further)(value) for i, value in enumerate(args)])
+                named = {name: by_name.get(name, any_name)(value) for name, value in named.items()}
+                _inside = True
                 result = function(*args, **named)
         except (ArithmeticError, MemoryError, RecursionError, np.linalg.LinAlgError) as mishap:
             raise Refused("No answer comes of these values: one of them is too large, too small or too many. "
@@ -158,7 +159,7 @@ def _no(name: str, must: str, value: Any) -> Refused:
 
 
 def _one_number(name: str, infinite: bool, value: Any) -> Any:
-    if type(value) is float and -LARGEST < value < LARGEST:   # by far the most common
+    if type(value) is float and SMALLEST < value < LARGEST:   # by far the most common
         return value
     if isinstance(value, str):
         value = _read(name, value)
@@ -176,13 +177,17 @@ def _limit(name: str, value: Any) -> Any:
 
 
 def _within(name: str, infinite: bool, value: Any) -> Any:
-    if (infinite and value == np.inf) or -LARGEST < value < LARGEST:
-        return float(value) if isinstance(value, np.longdouble) else value
+    if isinstance(value, np.floating) and not isinstance(value, np.float64):
+        value = float(value)
+    if (infinite and value == np.inf) or SMALLEST < abs(value) < LARGEST or value == 0:
+        return value
+    if abs(value) <= SMALLEST:
+        return 0.0
     raise _no(name, "a finite number that a workshop may meet", value)
 
 
 def _numbers(name: str, infinite: bool, value: Any) -> Any:
-    if type(value) is float and -LARGEST < value < LARGEST:
+    if type(value) is float and SMALLEST < value < LARGEST:
         return value
     if value is None or isinstance(value, (bool, np.bool_, bytes, dict, set)):
         raise _no(name, "a number or a list of numbers", value)

@@ -20,7 +20,7 @@ from . import tables
 from .door import door
 from .formula import formula
 from .quantities import *
-from .quantities import Refused, plain, positive
+from .quantities import Numbers, Refused, plain, positive
 from .spread import Uncertain
 from .tables import Fact
 
@@ -134,7 +134,7 @@ def _angle(point_angle: Any) -> Any:
     return angle
 
 
-def point_height(diameter: Any, point_angle: Any = 118.0) -> Any:
+def point_height(diameter: Numbers, point_angle: Any = 118.0) -> Any:
     """Height of the cone that a drill's point leaves, mm. diameter: mm; point_angle: degrees; arrays broadcast.
 
     A flat-ground drill (180°) leaves none. Raises Refused for a diameter that is not above nought or an angle
@@ -145,12 +145,12 @@ def point_height(diameter: Any, point_angle: Any = 118.0) -> Any:
         0.0 if float(point_angle) >= 180 else float(height))
 
 
-def drilled_depth(full_depth: Any, diameter: Any, point_angle: Any = 118.0) -> Any:
+def drilled_depth(full_depth: Numbers, diameter: Numbers, point_angle: Any = 118.0) -> Any:
     """Depth of the tip for a full diameter so deep, mm; arrays broadcast. Raises Refused."""
     return positive(full_depth, "the full-diameter depth", zero=True) + point_height(diameter, point_angle)
 
 
-def full_depth(tip: Any, diameter: Any, point_angle: Any = 118.0) -> Any:
+def full_depth(tip: Numbers, diameter: Numbers, point_angle: Any = 118.0) -> Any:
     """Depth to which the full diameter reaches when the tip is so deep, mm; arrays broadcast. Raises Refused."""
     deep = positive(tip, "the depth of the tip") - point_height(diameter, point_angle)
     if (np.asarray(deep) < 0).any():
@@ -215,7 +215,7 @@ class Bottom(NamedTuple):
     times: Any
 
 
-def bottom(drill: Any, point_angle: Any, depth: Any, bore: Any) -> Bottom:
+def bottom(drill: Numbers, point_angle: Numbers, depth: Numbers, bore: Numbers) -> Bottom:
     """What a drill with its tip on the finished bottom leaves for the boring bar.
 
     drill, depth (of the tip), bore: mm; point_angle: degrees. `bar_depth` is the depth of cut the bar meets where
@@ -348,7 +348,7 @@ class ChipRoom:
     until: Any
 
 
-def chips_when_boring(before: Any, after: Any, depth: Any, bar: Any, chip_bulk: Any) -> ChipRoom:
+def chips_when_boring(before: Numbers, after: Numbers, depth: Numbers, bar: Numbers, chip_bulk: Numbers) -> ChipRoom:
     """Does a boring pass fill a blind hole with its own chips?
 
     before, after: bore diameters; depth of the hole; bar diameter, mm; chip_bulk: room the chips take in volumes
@@ -369,7 +369,7 @@ def chips_when_boring(before: Any, after: Any, depth: Any, bar: Any, chip_bulk: 
     return ChipRoom(*(_plain(v) for v in (solid, pile * solid, room, share, length * np.minimum(1.0, 1 / share))))
 
 
-def peck(diameter: Any, first: float = 3.0, later: float = 1.0) -> tuple[Any, Any]:
+def peck(diameter: Numbers, first: float = 3.0, later: float = 1.0) -> tuple[Any, Any]:
     """First and later bites between withdrawals, mm: three diameters, then one. Common practice; halve it where chips jam."""
     d = positive(diameter, "the drill diameter")
     return d * positive(first, "the first bite", "diameters"), d * positive(later, "the later bite", "diameters")

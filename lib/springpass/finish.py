@@ -17,7 +17,7 @@ from . import cutting, tables
 from .door import door
 from .formula import formula
 from .quantities import *
-from .quantities import Refused, positive
+from .quantities import Numbers, Refused, positive
 from .spread import Likely, Uncertain, likely, odds, sample
 from .tables import Fact
 
@@ -135,7 +135,7 @@ def _habit(material: str, what: str) -> Fact | None:
     return tables.fact("chip_habits", material=material, property=what) if known else None
 
 
-def built_up_share(material: str, speed: Any, end: Any = 1.0) -> Any:
+def built_up_share(material: str, speed: Numbers, end: Any = 1.0) -> Any:
     """How strongly a built-up edge works at a cutting speed (m/min), 0 to 1; 0 for metals that build none.
 
     It comes and goes over a quarter of a decade at each end of the printed speeds. `end` moves the fast end.

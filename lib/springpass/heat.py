@@ -42,7 +42,7 @@ from .cooling import (
 from .door import door
 from .formula import formula
 from .quantities import *
-from .quantities import Refused, plain, positive
+from .quantities import Numbers, Refused, plain, positive
 
 __all__ = [  # the whole chapter is read as heat.…; the cooling curve has a module of its own
     "REFERENCE", "ZERO", "Cooling", "air_coefficient", "air_conductivity", "air_prandtl", "air_viscosity", "biot_number",
@@ -106,7 +106,7 @@ def warming_needed(interference: Interference, play: EasyPlay, size: SizeAtTwent
     return (interference + play) / (size * expansion)
 
 
-def growth(length: Any, expansion: Any, rise: Any) -> Any:
+def growth(length: Numbers, expansion: Numbers, rise: Numbers) -> Any:
     """What a length gains, mm: length in mm, expansion in 1/K, rise in K (negative for colder).
 
     Arrays broadcast. Raises Refused for a length or coefficient below nought, or what is no number.
@@ -191,7 +191,7 @@ class PassHeat:
     seconds: Any   # that the pass takes
 
 
-def pass_heat(diameter: Any, length: Any, bore: Any, depth: Any, feed: Any, cut_length: Any, speed: Any, nose_radius: Any,
+def pass_heat(diameter: Numbers, length: Numbers, bore: Numbers, depth: Numbers, feed: Numbers, cut_length: Numbers, speed: Numbers, nose_radius: Numbers,
               material: str, force: Any = 1.0, shear_angle: Any = 22.0, shear_power: Any = 0.7, flank_power: Any = 0.06,
               partition: Any = 1.0) -> PassHeat:
     """Rise and growth of a round part in one turning pass, from force, volume and mass.
@@ -302,7 +302,7 @@ class WarmFit:
     curve: Cooling    # of the housing, from when it leaves the heat
 
 
-def warm_fit(outside: Any, bore: Any, width: Any, interference: Any, housing: float, bearing: Any = REFERENCE, *,
+def warm_fit(outside: Numbers, bore: Numbers, width: Numbers, interference: Numbers, housing: float, bearing: Any = REFERENCE, *,
              expansion: Any = 23.4e-6, bearing_expansion: Any = 12e-6, play: Any = 0.015, room: float = REFERENCE,
              **how: Any) -> WarmFit:
     """Play of a bearing in a warmed housing, what warmth it needs, and for how long it stays open.

@@ -16,6 +16,7 @@ from functools import cache
 from typing import Any
 
 from . import tables
+from .door import door
 from .quantities import Refused
 
 KINDS = {"story": "talk", "predict": "predict", "show": "page", "lathe": "lathe", "ask": "talk", "exercise": "exercises", "close": "talk",
@@ -162,3 +163,6 @@ def _question(name: str, wanted: str) -> Question:
 def _demonstration(name: str, wanted: str) -> Demonstration:
     e = _entry(name, "demonstration", wanted)
     return Demonstration(e["name"], e["title"], tuple(e["do"]), e["expect"], tuple(e["cautions"]), e["without"], e["basis"], e.get("source", ""))
+
+
+door(globals())

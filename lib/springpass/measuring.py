@@ -19,7 +19,7 @@ import numpy as np
 
 from .door import door
 from .formula import formula
-from .quantities import HalfSpread, Refused, StandardUncertainty, TopShare
+from .quantities import HalfSpread, Numbers, Refused, StandardUncertainty, TopShare
 from .spread import POINTS, Uncertain, about, between, sample
 from .student import coverage, share_of_one, t_quantile, trapezoid_coverage
 
@@ -135,12 +135,12 @@ def _bell_to_t(dof: float, bell: np.ndarray) -> np.ndarray:
     return np.sign(bell) * np.interp(np.abs(bell), z, t)
 
 
-def normal(value: Any, u: Any, dof: float = np.inf, says: str = "") -> Input:
+def normal(value: Numbers, u: Numbers, dof: float = np.inf, says: str = "") -> Input:
     """Scatters about a middle: u is the standard uncertainty (half the plus-or-minus at two sigma)."""
     return Input(value, u, "normal", dof, says=says)
 
 
-def rectangular(value: Any, half: Any, dof: float = np.inf, says: str = "") -> Input:
+def rectangular(value: Numbers, half: Numbers, dof: float = np.inf, says: str = "") -> Input:
     """Anywhere within plus or minus `half`; dof says how well the ends themselves are known."""
     return Input(value, half, "rectangular", dof, says=says)
 
@@ -160,7 +160,7 @@ def trapezoid(value: Any, half: Any, top: float, says: str = "") -> Input:
     return Input(value, half, "trapezoid", top=top, says=says)
 
 
-def exact(value: Any, says: str = "") -> Input:
+def exact(value: Numbers, says: str = "") -> Input:
     """Known well enough to count as exact."""
     return Input(value, 0.0, "exact", says=says)
 

@@ -30,6 +30,7 @@ from .quantities import (
     JointFriction,
     JointPressure,
     JointTorque,
+    Numbers,
     PeaksLost,
     PressInterference,
     Refused,
@@ -138,7 +139,7 @@ class Joint:
     share: Any            # how far the nearer part is to yielding: 1 is at it (0 where no yield was given)
 
 
-def joint(interference: Any, fit_diameter: Any, hub_outside: Any, length: Any, hub_modulus: Any = 205e3, shaft_modulus: Any = 205e3,
+def joint(interference: Numbers, fit_diameter: Numbers, hub_outside: Numbers, length: Numbers, hub_modulus: Any = 205e3, shaft_modulus: Any = 205e3,
           hub_poisson: Any = 0.29, shaft_poisson: Any = 0.29, shaft_bore: Any = 0.0, friction: Any = 0.12,
           hub_expansion: Any = 11.7e-6, ease: Any = 0.02, hub_peaks: Any = 0.0, shaft_peaks: Any = 0.0,
           hub_yield: Any = np.inf, shaft_yield: Any = np.inf) -> Joint:
@@ -174,7 +175,7 @@ def joint(interference: Any, fit_diameter: Any, hub_outside: Any, length: Any, h
                  np.maximum(effort / hub_yield, inner_effort / shaft_yield))
 
 
-def stresses(radius: Any, pressure: Any, fit_diameter: float, hub_outside: float, shaft_bore: float = 0.0) -> tuple[Any, Any]:
+def stresses(radius: Numbers, pressure: Numbers, fit_diameter: float, hub_outside: float, shaft_bore: float = 0.0) -> tuple[Any, Any]:
     """Hoop and radial stress, MPa (pull is positive), at a radius in mm, in either part of a joint. Lamé."""
     r, a, b, c = np.asarray(radius, dtype=float), shaft_bore / 2, fit_diameter / 2, hub_outside / 2
     if not 0 <= a < b < c:

@@ -17,12 +17,21 @@ import numpy as np
 
 
 class Refused(ValueError):
-    """A sentence for the user: what was wrong, what is allowed, what to do. It begins with a capital."""
+    """A sentence for the user: what was wrong, what is allowed, what to do.
+
+    It begins with a capital, shortens what was typed at length, and says what is no number in a turner's words.
+    """
 
     def __init__(self, sentence: object = "") -> None:
-        text = str(sentence)
+        text = re.sub(r"“([^”]{80})[^”]+”", r"“\1…”", str(sentence))
+        parts = re.split(r"(“[^”]*”)", text)
+        text = "".join(part if part[:1] == "“" else _UNSAID.sub(lambda found: _SAID.get(found[0].strip("'"), "far too large"), part)
+                       for part in parts)
         super().__init__(text[:1].upper() + text[1:] if text[:3].isalpha() and text[:3].islower() else text)
 
+
+_SAID = {"nan": "no number", "inf": "without limit", "-inf": "without limit", "None": "nothing", "True": "yes", "False": "no"}
+_UNSAID = re.compile(r"(?<= )'?(?:-?\binf|nan|None|True|False|-?\d(?:\.\d+)?e\+\d{2,3})\b'?")
 
 Numbers = Annotated[Any, "a number or an array of numbers"]   # an argument that takes one value or many
 Limit = Annotated[float, "a number, or infinity where there is no limit"]

@@ -21,7 +21,7 @@ from .formula import formula
 from .heat import length_change
 from .pressing import hub_give
 from .quantities import *
-from .quantities import Refused, positive
+from .quantities import Numbers, Refused, positive
 from .reaming import ReamerLimits, checked_teeth, cutting_share, reamer_limits, tooth_chip
 from .reaming_log import HoleFit, fit_holes, student_points
 from .spread import POINTS, Likely, Uncertain, about, between, likely, odds, sample, verdict
@@ -193,7 +193,7 @@ def _moves(draw: Mapping[str, Any], size: float, wall: float, material: str, lea
     }
 
 
-def over_against_stock(stocks: Any, size: float = 10.0, *, material: str = "carbon steel C45 / 1045", outside: float | None = None,
+def over_against_stock(stocks: Numbers, size: float = 10.0, *, material: str = "carbon steel C45 / 1045", outside: float | None = None,
                        kind: str = "machine", edge: str = "high-speed steel, freshly ground", teeth: int | None = None,
                        offset: float = 0.01, holding: str = "tailstock, held rigidly", feed: float = 0.15, speed: float = 8.0,
                        fluid: str = "cutting oil", count: int = 400) -> np.ndarray:

@@ -19,7 +19,7 @@ from . import fits
 from .door import door
 from .formula import formula
 from .quantities import *
-from .quantities import Refused, positive
+from .quantities import Numbers, Refused, positive
 
 # ---- the chip of one tooth ----------------------------------------------------------------------
 
@@ -116,7 +116,7 @@ def _first(chip: np.ndarray, shift: np.ndarray, floor: np.ndarray) -> np.ndarray
     return np.argmin(np.arange(z) + z * turns, axis=-1)
 
 
-def checked_teeth(teeth: Any) -> np.ndarray:
+def checked_teeth(teeth: Numbers) -> np.ndarray:
     """Numbers of teeth as whole numbers. Raises Refused."""
     counts = np.atleast_1d(positive(teeth, "the number of teeth", ""))
     if (counts != np.round(counts)).any() or (counts > 100).any():
@@ -131,7 +131,7 @@ def _checked_lead(lead: Any) -> Any:
     return angle
 
 
-def teeth_cutting(chip: Any, runout: Any = 0.0, teeth: Any = 6, least_chip: Any = 0.004,
+def teeth_cutting(chip: Numbers, runout: Any = 0.0, teeth: Any = 6, least_chip: Any = 0.004,
                   lead_angle: Any = 45.0) -> TeethCutting:
     """Which share of the tooth passes cut, and how thick their chips are, once the pattern has settled.
 
@@ -217,7 +217,7 @@ class CornerChip:
     area: Any   # mm²
 
 
-def corner_chip(stock: Any, tooth_feed: Any, corner_radius: Any, lead_angle: Any = 45.0) -> CornerChip:
+def corner_chip(stock: Numbers, tooth_feed: Numbers, corner_radius: Numbers, lead_angle: Any = 45.0) -> CornerChip:
     """The whole chip of one tooth: land, rounded corner and lead; mm and degrees, arrays broadcast.
 
     Thickness is chip area per length of edge. The area is stock/2 times the tooth's feed whatever the corner.
@@ -247,7 +247,7 @@ def corner_chip(stock: Any, tooth_feed: Any, corner_radius: Any, lead_angle: Any
 _PLACES = (np.arange(24) + 0.5) / 24   # along the rounded corner
 
 
-def edge_cutting(stock: Any, feed: Any, teeth: Any, lead: Any, corner: Any, least: Any, runout: Any = 0.0) -> Any:
+def edge_cutting(stock: Numbers, feed: Numbers, teeth: Numbers, lead: Numbers, corner: Numbers, least: Numbers, runout: Any = 0.0) -> Any:
     """Share of the edge in front of the land, over all tooth passes, that takes a chip; the rest rubs.
 
     On the lead the teeth share the work as in `teeth_cutting`; round the corner the chip thins to nothing. Nothing

@@ -15,7 +15,7 @@ import numpy as np
 
 from . import tables
 from .door import door
-from .quantities import Refused, positive
+from .quantities import Numbers, Refused, positive
 from .spread import points
 from .student import t_quantile
 
@@ -24,7 +24,7 @@ NEEDED = 5
 NUMBERS = ("stock", "feed", "speed", "size", "reamer", "hole")
 
 
-def a_hole(size: Any, reamer: Any, hole: Any, stock: Any, feed: Any, speed: Any, fluid: str, material: str) -> dict[str, Any]:
+def a_hole(size: Numbers, reamer: Numbers, hole: Numbers, stock: Numbers, feed: Numbers, speed: Numbers, fluid: str, material: str) -> dict[str, Any]:
     """A record for the log, checked: nominal size, reamer and hole as measured, and stock in mm; feed mm, speed m/min."""
     tables.row("reaming_fluids", fluid=fluid, property="rise")
     tables.row("reaming_materials", material=material, property="stock")

@@ -16,7 +16,7 @@ from . import cutting, tables
 from .door import door
 from .formula import formula
 from .quantities import *
-from .quantities import Refused, Say, plain, positive
+from .quantities import Numbers, Refused, Say, plain, positive
 from .spread import Likely, about, likely, odds, sample
 from .tables import Fact
 
@@ -92,7 +92,7 @@ def feed_range(material: str, finishing: bool = True) -> Fact:
     )
 
 
-def nose_feed(nose_radius: Any, finishing: bool = True) -> Any:
+def nose_feed(nose_radius: Numbers, finishing: bool = True) -> Any:
     """The most feed a nose can take, mm: a third of its radius for finishing, half for roughing."""
     rule = tables.fact("cutting_rules", rule="feed_over_nose_finish" if finishing else "feed_over_nose_high")
     return (rule.value if finishing else rule.low) * positive(nose_radius, "nose radius")

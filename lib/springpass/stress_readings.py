@@ -16,7 +16,7 @@ from .bore_stress import finite
 from .door import door
 from .formula import formula
 from .quantities import *
-from .quantities import Refused, positive
+from .quantities import Numbers, Refused, positive
 
 _SACHS = ("Sachs, Der Nachweis innerer Spannungen in Stangen und Rohren, Zeitschrift für Metallkunde 19 "
           "(1927) (from memory; re-derived and checked)")
@@ -65,7 +65,7 @@ class Profile:
     carried_hoop: np.ndarray
 
 
-def sachs(outside: float, bores: Any, outside_changes: Any, length_changes: Any, length: float,
+def sachs(outside: float, bores: Numbers, outside_changes: Numbers, length_changes: Numbers, length: float,
           modulus: float = 205e3, poisson: float = 0.29, reading_error: float = 0.001,
           length_error: float | None = None, terms: int = 1, first_bore: float = 0.0,
           places: int = 41) -> Profile:
@@ -160,7 +160,7 @@ class SlitRing:
     after: Any
 
 
-def slit_ring(outside: Any, wall: Any, opening: Any, modulus: Any = 205e3, poisson: Any = 0.29) -> SlitRing:
+def slit_ring(outside: Numbers, wall: Numbers, opening: Numbers, modulus: Any = 205e3, poisson: Any = 0.29) -> SlitRing:
     """Hoop stress at the skin of a ring from how far it springs open when slit.
 
     outside: diameter; wall; opening: slit width now less the width sawn out, negative if it closes; all mm.

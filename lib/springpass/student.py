@@ -13,7 +13,7 @@ from typing import Any
 import numpy as np
 
 from .door import door
-from .quantities import Refused
+from .quantities import Numbers, Refused
 
 
 def _beta_fraction(x: np.ndarray, a: float, b: float) -> np.ndarray:
@@ -36,7 +36,7 @@ def _beta_fraction(x: np.ndarray, a: float, b: float) -> np.ndarray:
     return total
 
 
-def t_tail(t: Any, dof: float) -> np.ndarray:
+def t_tail(t: Numbers, dof: float) -> np.ndarray:
     """Chance of a Student t above `t` (t >= 0) with `dof` degrees of freedom. Accurate to about 1e-12."""
     t = np.asarray(t, dtype=float)
     a, b = dof / 2, 0.5
@@ -50,7 +50,7 @@ def t_tail(t: Any, dof: float) -> np.ndarray:
     return 0.5 * np.where(near, far_side, near_side)
 
 
-def t_quantile(p: Any, dof: float) -> Any:
+def t_quantile(p: Numbers, dof: float) -> Any:
     """The t that is not exceeded with chance `p` (0 to 1), for `dof` degrees of freedom (any number above 0).
 
     By bisection on the tail's chance; from 20 000 degrees of freedom on by the Cornish-Fisher
@@ -113,7 +113,7 @@ def _count(value: Any) -> float:
         raise Refused(f"A number is needed here; it was {value!r}.") from None
 
 
-def share_of_one(p: Any) -> float:
+def share_of_one(p: Numbers) -> float:
     try:
         p = float(p)
     except (TypeError, ValueError):

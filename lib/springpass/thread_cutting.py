@@ -16,7 +16,7 @@ import numpy as np
 from .door import door
 from .formula import formula
 from .quantities import *
-from .quantities import Refused, plain, positive
+from .quantities import Numbers, Refused, plain, positive
 from .threads import Thread, basic, read, thread_height
 
 # ---- measuring over wires -----------------------------------------------------------------------------
@@ -144,7 +144,7 @@ def wire_reading(thread: str, pitch_diameter: Any = None, wire: Any = None, lead
     return over_wires(d2, t.pitch, w) + wire_lift(w, turn, d2)
 
 
-def pitch_from_reading(thread: str, reading: Any, wire: Any = None, lead: Any = None, special: bool = False) -> Any:
+def pitch_from_reading(thread: str, reading: Numbers, wire: Any = None, lead: Any = None, special: bool = False) -> Any:
     """Pitch diameter from a reading over three wires, lead angle taken off, mm; arrays broadcast. Raises Refused."""
     t = read(thread, special)
     w = positive(best_wire(t.pitch) if wire is None else wire, "the wire diameter")
@@ -169,7 +169,7 @@ def _wire_span(t: Thread) -> tuple[float, float]:
     return proud, 1.010363 * t.pitch
 
 
-def check_wire(t: Thread, wire: Any) -> None:
+def check_wire(t: Thread, wire: Numbers) -> None:
     """Raises Refused for a wire that does not sit on the flanks of this thread."""
     low, high = _wire_span(t)
     w = np.asarray(wire)
@@ -235,7 +235,7 @@ class ThinNut:
     overlap: Any
 
 
-def thin_nut(thread: str, outside: Any, length: Any, preload: Any, modulus: Any = 205e3, poisson: Any = 0.29) -> ThinNut:
+def thin_nut(thread: str, outside: Numbers, length: Numbers, preload: Numbers, modulus: Any = 205e3, poisson: Any = 0.29) -> ThinNut:
     """How much a nut spreads under load, and what that leaves of the overlap of the threads.
 
     mm, N, MPa; arrays broadcast. The load is spread evenly and friction is left out, which errs to the safe side.

@@ -18,7 +18,7 @@ from . import cutting
 from .door import door
 from .formula import formula
 from .quantities import *
-from .quantities import Refused, positive
+from .quantities import Numbers, Refused, positive
 
 SUPPORTS = ("chuck", "chuck and centre", "between centres")
 CLOSED = "one diameter, bending alone, over about three diameters long; the feed force's own moment left out"
@@ -117,7 +117,7 @@ def _steps(segments: Any) -> np.ndarray:
     return np.stack([lengths, diameters])
 
 
-def work_compliance(position: Any, segments: Sequence[tuple[float, float]], hold: str = "chuck", *, modulus: Any = 205e3,
+def work_compliance(position: Numbers, segments: Sequence[tuple[float, float]], hold: str = "chuck", *, modulus: Any = 205e3,
                     poisson: float = 0.29, spindle_stiffness: Any = np.inf, spindle_rotation: Any = np.inf,
                     centre_stiffness: Any = np.inf, steady_at: float | None = None, steady_stiffness: Any = np.inf,
                     shear: bool = True) -> Any:
@@ -245,7 +245,7 @@ def turned_error(segments: Sequence[tuple[float, float]] = ((60.0, 20.0),), infe
     return TurnedError(position, 2 * away, infeed - away, thrust, give)
 
 
-def deepest_cut(compliance: Any, tolerance: float, feed: float = 0.05, nose_radius: float = 0.4,
+def deepest_cut(compliance: Numbers, tolerance: float, feed: float = 0.05, nose_radius: float = 0.4,
                 material: Any = "low-carbon steel", entering_angle: float = 90.0) -> Any:
     """The largest infeed on radius, mm, whose diameter error stays within the tolerance where the work gives so much.
 
@@ -281,7 +281,7 @@ class Spring:
     used: int       # readings
 
 
-def stiffness_from_weights(mass: Any, reading: Any) -> Spring:
+def stiffness_from_weights(mass: Numbers, reading: Numbers) -> Spring:
     """Stiffness of a spindle, tailstock or centre from weights hung on it (kg) and an indicator's readings (mm).
 
     Fits a straight line with its own zero to three readings or more; the range comes from their scatter

@@ -19,7 +19,7 @@ from . import tables
 from .door import door
 from .formula import formula
 from .quantities import *
-from .quantities import Refused, positive
+from .quantities import Numbers, Refused, positive
 from .spread import between, sample
 from .work_bending import (
     GRAVITY,
@@ -336,7 +336,7 @@ def drive_ranges(surface: str = "smooth turned or ground", jaw: str = "smooth", 
     return {"friction": between(grip.low * less, grip.high * less), **_facts(safety="safety: short grip and no tailstock")}
 
 
-def marking_load(material: str, width: Any, grip_diameter: Any, strength: Any = None) -> Any:
+def marking_load(material: str, width: Numbers, grip_diameter: Numbers, strength: Any = None) -> Any:
     """Push of one smooth flat jaw, N, at which it begins to leave a mark.
 
     First yield under a line contact: highest pressure 1.67 times the yield strength (MPa; the
@@ -378,7 +378,7 @@ class JawWindow:
         return np.minimum(np.minimum(self.for_round, self.for_marks), self.for_spring)
 
 
-def jaw_window(lobes: Any, load: Any, tolerance: float, needed_total: Any, material: str, outside: float, bore: float,
+def jaw_window(lobes: Numbers, load: Numbers, tolerance: float, needed_total: Numbers, material: str, outside: float, bore: float,
                width: float, jaws: int, strength: Any = None, pad_half_angle: float = 0.0) -> JawWindow:
     """The pushes between which a jaw both holds the work and leaves it round.
 
