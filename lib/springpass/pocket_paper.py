@@ -41,7 +41,7 @@ def page_of(card: Card, cells: Sequence[Cell], tables: bool, block: str) -> str:
            f'<div id="picture"{" class=none" if refused else ""}>{picture}</div>']
     if card.dials:
         out.append(f'<div id="dials"{low}>' + "".join(_dial(i, dial, inch) for i, dial in enumerate(card.dials)) + "</div>")
-        out.append("<noscript><p class=small>This viewer runs no scripts, so it shows the opening values only. Open the file in a browser to move the sliders.</p></noscript>")
+        out.append('<p id="unscripted" class="small screen">This viewer runs no scripts, so it shows the opening values only. Open the file in a browser to move the sliders.</p>')
     out += [glance, _told(card, tables)]
     if tables:
         out.append(f'<details><summary>Tables and formulas</summary><div id="more">{more}</div></details>')
@@ -56,10 +56,10 @@ def _dial(i: int, dial: Dial, inch: bool) -> str:
     name = escape(called(dial.what))
     if isinstance(dial.what, Slide):
         now = escape(texts[dial.start])
-        return (f'<div class="dial"><label for="dial{i}">{name}</label> <output id="dial{i}-value" for="dial{i}" aria-live="off">{now}</output>'
+        return (f'<div class="dial"><label for="dial{i}">{name}</label> <span class="value" id="dial{i}-value">{now}</span>'
                 f'<input type="range" id="dial{i}" min="0" max="{len(texts) - 1}" step="1" value="{dial.start}" aria-valuetext="{now}" autocomplete="off"></div>')
     options = "".join(f"<option{' selected' if j == dial.start else ''}>{escape(text)}</option>" for j, text in enumerate(texts))
-    return (f'<div class="dial"><label for="dial{i}">{name}</label> <output class="print" id="dial{i}-value" for="dial{i}" aria-live="off">{escape(texts[dial.start])}</output>'
+    return (f'<div class="dial"><label for="dial{i}">{name}</label> <span class="value print" id="dial{i}-value">{escape(texts[dial.start])}</span>'
             f'<select id="dial{i}" autocomplete="off">{options}</select></div>')
 
 

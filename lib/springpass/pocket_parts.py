@@ -31,7 +31,7 @@ h1{font-size:20px;line-height:1.25;margin:2px 0 8px}
 @media screen and (min-height:640px){#dials.low{position:sticky;bottom:0;z-index:2}}
 .dial{display:grid;grid-template-columns:1fr auto;align-items:baseline;gap:0 10px;padding:4px 0 0}
 .dial label{font-size:15.5px;line-height:1.2}.dial select{margin:2px 0 4px}
-.dial output{font-weight:650;font-size:18px;white-space:nowrap;font-variant-numeric:tabular-nums}
+.dial .value{font-weight:650;font-size:18px;white-space:nowrap;font-variant-numeric:tabular-nums}
 .dial input,.dial select{grid-column:1/3;width:100%}
 .dial select{height:44px;font-size:16px;background:var(--jp-layout-color1);color:inherit;border:1px solid var(--jp-border-color1);border-radius:6px;padding:0 8px}
 .dial input{-webkit-appearance:none;appearance:none;height:44px;margin:-5px 0 -3px;background:transparent;touch-action:pan-y;cursor:pointer}
@@ -53,7 +53,7 @@ summary{min-height:44px;display:flex;align-items:center;font-weight:600;cursor:p
 summary::before{content:"▸";width:1.2em}details[open]>summary::before{content:"▾"}
 summary::-webkit-details-marker{display:none}
 .care{border:1.5px solid var(--jp-ui-font-color0);border-radius:6px;padding:6px 10px;margin-top:12px}
-.print{display:none}
+.print.print{display:none}
 @media screen and (min-width:900px){main{max-width:1000px;display:grid;grid-template-columns:580px 1fr;gap:0 26px}main>*{grid-column:1/-1}
  #picture{grid-column:1}#dials{grid-column:2;align-self:start;border:0;margin-top:4px}#dials.low{top:8px;bottom:auto}}
 @page{margin:11mm 13mm}
@@ -61,12 +61,12 @@ summary::-webkit-details-marker{display:none}
  main{max-width:none;padding:0;display:grid;grid-template-columns:1fr;gap:0 6mm}main.both{grid-template-columns:98mm 1fr}main>*{grid-column:1/-1}
  #words{min-height:0;font-size:11.5pt;order:-3}h1{order:-4}#words b{font-size:15pt}
  #dials{position:static!important;order:-2;background:none;display:flex;flex-wrap:wrap;gap:0 9mm;border:0;padding:2mm 0 0}.dial{display:block;padding:0}
- .dial input,.dial select{display:none}.dial output{font-size:13pt}
+ .dial input,.dial select{display:none}.dial .value{font-size:13pt}
  #picture{max-width:104mm;width:100%;margin:1mm auto;order:-1;break-inside:avoid}#picture.none{min-height:0;border:0}
  .both #picture{grid-column:1;margin:1mm 0}.both #all{grid-column:2;order:-1;margin-top:1mm}
  #glance td,#glance th{padding:0 .4mm;min-width:5mm;font-size:8pt;line-height:1.45}.box{overflow:visible}
  .small{font-size:9pt}section{margin-top:2mm}.care{margin-top:2mm;break-inside:avoid}section h2{font-size:11pt;break-after:avoid}
- .screen{display:none}.print{display:inline}details:not([open]){display:none}}
+ .print.print{display:inline}details:not([open]){display:none}}
 """
 
 SCRIPT = r"""
@@ -201,6 +201,7 @@ function show() {
   if (byId("glance-at")) byId("glance-at").textContent = data.steps[2][here[2]];
 }
 
+if (byId("unscripted")) byId("unscripted").parentNode.removeChild(byId("unscripted"));
 try {
   if (!dials.length) return;
   start();
