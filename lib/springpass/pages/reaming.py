@@ -250,7 +250,7 @@ def picture_stock(r: Stock, say: Say) -> str:
     d.rect(at(r.bore.stock.low), y + 16, max(at(r.bore.stock.high) - at(r.bore.stock.low), 2), 16, "fill-d", "ink")
     d.dot(at(r.bore.stock.value), y + 24, "d", "diamond", 6)
     d.line([at(2 * r.marks)] * 2, [top - 8, base], "limit")
-    d.text(8, base + 38, "dashed: less leaves old tool marks. Purple: likely range", kind="small")
+    d.text(8, base + 38, "dashed: less leaves old tool marks. Bar with ◆: likely range", kind="small")
     d.text(8, base + 54, "of what your bar and dial leave, nine times in ten.", kind="small")
     return d.svg()
 
@@ -360,7 +360,7 @@ def picture_choice(r: Choice, say: Say) -> str:
     d.dot(columns[3], at(r.reamed.hole.value), "d", "diamond", 6)
     for x, name in zip(columns, (f"hole {r.code}", "its reamer", "yours", "your hole"), strict=True):
         d.text(x, base + 20, name, "middle", "small bold")
-    d.text(8, 272, "heavy line: nominal size. Purple: likely range of your hole.", kind="small")
+    d.text(8, 272, "heavy line: nominal size. Block with ◆: likely range of your hole.", kind="small")
     return d.svg()
 
 
