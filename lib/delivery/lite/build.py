@@ -16,13 +16,14 @@ import sys
 import tempfile
 from pathlib import Path
 
+import nbformat
+
 ROOT = Path(__file__).resolve().parents[3]
 PURE = ["ipywidgets>=8.1,<9", "jupyterlab-widgets>=3,<4", "sympy>=1.13,<2", "mpmath>=1.3,<1.4"]
 FIRST = """# the library, into your browser: about a minute at the first visit; what you save stays in this browser
 %pip install -q springpass
 import os
-os.environ["SPRINGPASS_SHOP"] = "/drive/spring_pass"
-"""
+os.environ["SPRINGPASS_SHOP"] = "/drive/spring_pass\""""
 
 
 def wheel(scratch: Path) -> Path:
@@ -42,10 +43,10 @@ def contents(folder: Path) -> list[Path]:
     shutil.copytree(ROOT / "workbook", folder, ignore=shutil.ignore_patterns(".ipynb_checkpoints", "__pycache__"))
     notebooks = sorted(folder.glob("*.ipynb"))
     for path in notebooks:
-        notebook = json.loads(path.read_text(encoding="utf-8"))
+        notebook = nbformat.read(path, as_version=4)
         notebook["metadata"]["kernelspec"] = {"display_name": "Python (Pyodide)", "language": "python", "name": "python"}
-        notebook["cells"].insert(0, {"cell_type": "code", "id": "bring-library", "metadata": {}, "execution_count": None,
-                                     "outputs": [], "source": FIRST.splitlines(keepends=True)})
+        notebook["cells"].insert(0, nbformat.v4.new_code_cell(FIRST, id="bring-library"))
+        # not nbformat.write: the browser's own file store wants texts whole, not as lists of lines
         path.write_text(json.dumps(notebook, ensure_ascii=False, indent=1), encoding="utf-8")
     return notebooks
 

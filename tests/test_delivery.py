@@ -1,0 +1,213 @@
+"""Delivery, as far as it can be tested without a server: settings, recipes, and the one wheel with its data.
+
+The rehearsals under tests/rehearsals measure the rest on real servers."""
+
+import ast
+import importlib.util
+import json
+import os
+import re
+import subprocess
+import sys
+import zipfile
+from pathlib import Path
+from types import SimpleNamespace
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[1]
+DELIVERY = ROOT / "lib/delivery"
+SCRIPTS = sorted([*DELIVERY.rglob("*.py"), *(ROOT / "tests/rehearsals").glob("*.py")])
+
+
+class Settings(dict):
+    """What a settings file sets: every name it asks for is there."""
+
+    def __getattr__(self, name):
+        return self.setdefault(name, Settings())
+
+    __setattr__ = dict.__setitem__
+
+
+def settings(path: Path) -> tuple[Settings, dict]:
+    """Run a settings file as the server would, and what it set."""
+    c = Settings()
+    names = {"get_config": lambda: c, "__file__": str(path), "__name__": "settings"}
+    exec(compile(path.read_text(encoding="utf-8"), str(path), "exec"), names)
+    return c, names
+
+
+@pytest.fixture
+def hub(monkeypatch, tmp_path):
+    """The hub's settings, with a stand-in for the one class they build on, in an empty folder."""
+    class Spawner:
+        def make_preexec_fn(self, name):
+            return lambda: None
+
+    monkeypatch.setitem(sys.modules, "jupyterhub", SimpleNamespace())
+    monkeypatch.setitem(sys.modules, "jupyterhub.spawner", SimpleNamespace(LocalProcessSpawner=Spawner))
+    monkeypatch.chdir(tmp_path)
+    return tmp_path
+
+
+@pytest.mark.parametrize("path", SCRIPTS, ids=lambda p: str(p.relative_to(ROOT)))
+def test_every_script_compiles_and_says_what_it_is(path):
+    assert ast.get_docstring(ast.parse(path.read_text(encoding="utf-8")))
+
+
+@pytest.mark.parametrize("path", sorted([*DELIVERY.rglob("requirements.txt"), ROOT / ".binder/requirements.txt"]),
+                         ids=lambda p: str(p.relative_to(ROOT)))
+def test_every_requirement_has_a_ceiling(path):
+    lines = [line for line in path.read_text().splitlines() if line and not line.startswith("#")]
+    assert lines
+    for line in lines:
+        assert re.fullmatch(r"-r \.\./requirements\.txt|[a-z-]+(==[\d.]+|>=[\d.]+,<[\d.]+)", line), line
+
+
+def test_binder_gets_the_requirements_of_the_readme_and_a_python_new_enough():
+    include = (ROOT / ".binder/requirements.txt").read_text().split()
+    assert include == ["-r", "../requirements.txt"] and (ROOT / ".binder" / include[1]).resolve() == ROOT / "requirements.txt"
+    version = re.fullmatch(r"python-3\.(\d+)\s*", (ROOT / ".binder/runtime.txt").read_text())
+    needed = re.search(r'requires-python = ">=3\.(\d+)"', (ROOT / "lib/pyproject.toml").read_text())
+    assert version and needed and int(version[1]) >= int(needed[1])
+
+
+# ---- the hub
+
+@pytest.mark.skipif(sys.platform == "win32", reason="the hub is for Linux")
+def test_the_hub_lets_nobody_in_without_a_password_and_stays_at_home_without_a_certificate(hub):
+    c, _ = settings(DELIVERY / "hub/jupyterhub_config.py")
+    assert c.JupyterHub.authenticator_class == "pam"
+    assert c.LocalAuthenticator.allowed_groups == {"learners"} and "allow_all" not in c.Authenticator
+    assert c.JupyterHub.bind_url.startswith("http://127.0.0.1:")
+    for name in ("hub.crt", "hub.key"):
+        (hub / name).touch()
+    c, _ = settings(DELIVERY / "hub/jupyterhub_config.py")
+    assert c.JupyterHub.bind_url.startswith("https://:") and Path(c.JupyterHub.ssl_key) == (hub / "hub.key").resolve()
+    assert Path(c.Spawner.cmd[1]).exists()
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="the hub is for Linux")
+@pytest.mark.parametrize("code, refusal", [("bytearray(4_000_000_000)", "MemoryError"),
+                                           ("open('large', 'wb').truncate(400_000_000)", "OSError"),
+                                           ("import os; print(oct(os.open('mine', os.O_CREAT) and os.stat('mine').st_mode & 0o077))", "0o0")])
+def test_the_hubs_limits_hold_in_a_real_process(hub, code, refusal):
+    """The very function that runs before a learner's server, before a plain Python."""
+    _, names = settings(DELIVERY / "hub/jupyterhub_config.py")
+    done = subprocess.run([sys.executable, "-c", code], cwd=hub, preexec_fn=names["Bounded"]().make_preexec_fn("someone"),
+                          capture_output=True, text=True)
+    assert refusal in done.stdout + done.stderr
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="the hub is for Linux")
+def test_a_learners_own_notebook_is_never_overwritten(tmp_path):
+    """The start script copies what is missing only; the server it then starts is a stand-in that says where it is."""
+    fake = tmp_path / "lib/jupyterhub"
+    fake.mkdir(parents=True)
+    (fake / "__init__.py").touch()
+    (fake / "singleuser.py").write_text("import os, sys; print(os.getcwd(), sys.argv[1:])")
+    own = tmp_path / "workbook"
+    own.mkdir()
+    (own / "check_stickout.ipynb").write_text("mine")
+    done = subprocess.run([sys.executable, DELIVERY / "hub/learner.py", "--port=1"], capture_output=True, text=True, check=True,
+                          env=dict(os.environ, HOME=str(tmp_path), PYTHONPATH=str(tmp_path / "lib")))
+    assert str(own) in done.stdout and "--port=1" in done.stdout
+    assert (own / "check_stickout.ipynb").read_text() == "mine"
+    assert {p.name for p in (ROOT / "workbook").glob("*.ipynb")} == {p.name for p in own.glob("*.ipynb")}
+
+
+# ---- the phones
+
+def test_phones_get_no_code_no_outside_stylesheet_and_no_shop_of_the_teachers(monkeypatch):
+    monkeypatch.setenv("JUPYTER_PATH", "kept")
+    c, names = settings(DELIVERY / "voila/voila.py")
+    assert c.VoilaConfiguration.strip_sources and "ip" not in c.Voila
+    assert os.environ["JUPYTER_PATH"] == os.pathsep.join([str(DELIVERY), "kept"])
+    template = DELIVERY / "voila/templates" / c.VoilaConfiguration.template
+    assert json.loads((template / "conf.json").read_text())["base_template"] == "lab"
+    assert len((template / "index.html.j2").read_text().splitlines()) == 2
+    folders = []
+    for _ in range(2):
+        notebook = SimpleNamespace(cells=["first"])
+        names["own_shop"](None, notebook, "")
+        assert notebook.cells[1] == "first"
+        with monkeypatch.context() as patch:
+            patch.setenv("SPRINGPASS_SHOP", "the teacher's")
+            exec(notebook.cells[0].source, {})
+            folders.append(os.environ["SPRINGPASS_SHOP"])
+    assert len(set(folders)) == 2 and all(folder.startswith(names["_shops"].name) for folder in folders)
+    names["_shops"].cleanup()
+    assert not any(Path(folder).exists() for folder in folders)
+
+
+# ---- the site without installation
+
+@pytest.fixture(scope="module")
+def lite():
+    spec = importlib.util.spec_from_file_location("lite_build", DELIVERY / "lite/build.py")
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
+
+
+@pytest.fixture(scope="module")
+def wheel(lite, tmp_path_factory):
+    return lite.wheel(tmp_path_factory.mktemp("wheel"))
+
+
+def test_the_wheel_holds_every_module_and_every_table(wheel):
+    with zipfile.ZipFile(wheel) as packed:
+        inside = set(packed.namelist())
+    assert {f"springpass/data/{p.relative_to(ROOT / 'data').as_posix()}" for p in (ROOT / "data").rglob("*") if p.is_file()} <= inside
+    assert {f"springpass/{p.relative_to(ROOT / 'lib/springpass').as_posix()}" for p in (ROOT / "lib/springpass").rglob("*.py")} <= inside
+    assert wheel.name.endswith("py3-none-any.whl")
+
+
+def test_the_library_from_the_wheel_answers_away_from_the_project(wheel, tmp_path):
+    """The tables inside the wheel are the ones it reads."""
+    with zipfile.ZipFile(wheel) as packed:
+        packed.extractall(tmp_path)
+    code = ("from springpass import fits, part, tables; from springpass.pages import check_stickout as p; "
+            "print(tables.folder(), fits.limits(20, 'h6').lower, part.demo('drive_sleeve') is not None, len(p.PAGE.answer().words) > 20)")
+    env = {key: value for key, value in os.environ.items() if key != "SPRINGPASS_DATA"}
+    done = subprocess.run([sys.executable, "-c", code], cwd=tmp_path, capture_output=True, text=True, check=True,
+                          env=dict(env, PYTHONPATH=str(tmp_path)))
+    assert done.stdout.split() == [str(tmp_path / "springpass/data"), "-0.013", "True", "True"]
+
+
+def test_the_sites_notebooks_bring_the_library_first(lite, tmp_path):
+    notebooks = lite.contents(tmp_path / "contents")
+    assert [p.name for p in notebooks] == sorted(p.name for p in (ROOT / "workbook").glob("*.ipynb"))
+    for path in notebooks:
+        cells = json.loads(path.read_text(encoding="utf-8"))["cells"]
+        stored = json.loads((ROOT / "workbook" / path.name).read_text(encoding="utf-8"))["cells"]
+        assert "%pip install -q springpass" in cells[0]["source"] and "/drive/spring_pass" in cells[0]["source"]
+        assert [c["source"] for c in cells[1:]] == ["".join(c["source"]) for c in stored]
+        shown = [text for c in cells for o in c.get("outputs", []) for text in o.get("data", {}).values()]
+        assert all(not isinstance(text, list) for text in shown), "texts whole, not as lists of lines"
+
+
+def test_the_site_builds_with_all_inside(lite, tmp_path):
+    pytest.importorskip("jupyterlite_core", reason="only with lib/delivery/lite/requirements.txt")
+    pytest.importorskip("jupyterlite_pyodide_kernel")
+    lite.build(tmp_path / "site")
+    listed = json.loads((tmp_path / "site/api/contents/all.json").read_text())["content"]
+    assert {p.name for p in (ROOT / "workbook").glob("*.ipynb")} <= {entry["name"] for entry in listed}
+    wheels = json.loads((tmp_path / "site/pypi/all.json").read_text())
+    assert {"springpass", "ipywidgets", "sympy"} <= set(wheels)
+
+
+def test_a_folder_that_is_no_site_is_left_alone(lite, tmp_path, monkeypatch):
+    (tmp_path / "kept.txt").write_text("kept")
+    monkeypatch.setattr(lite.subprocess, "run", lambda *_, **__: None)
+    monkeypatch.setattr(lite, "wheel", lambda scratch: scratch / "wheels/springpass.whl")
+    with pytest.raises(SystemExit, match="Name another folder"):
+        lite.build(tmp_path)
+    assert (tmp_path / "kept.txt").exists()
+
+
+# ---- the README
+
+def test_the_readme_names_only_delivery_files_that_exist():
+    named = set(re.findall(r"(?:lib/delivery|tests/rehearsals|\.binder)/[\w./-]*\w", (ROOT / "README.md").read_text(encoding="utf-8")))
+    assert not {name for name in named if not (ROOT / name).exists()}
