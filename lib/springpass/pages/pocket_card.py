@@ -28,8 +28,8 @@ class Ready:
     file: str
 
 
-def compute(page: str, inputs: str, units: str, steps: str) -> Ready:
-    card = design(TITLES[page], tuple(inputs.splitlines()), units == UNITS[1], STEPS[steps])
+def compute(which: str, inputs: str, units: str, steps: str) -> Ready:
+    card = design(TITLES[which], tuple(inputs.splitlines()), units == UNITS[1], STEPS[steps])
     return Ready(card, f"card_{card.page.name}{'_inch' if card.inch else ''}.html")
 
 
@@ -94,16 +94,16 @@ def more(r: Ready, say: Say) -> str:
             "everything are dropped, and where a card would grow too large it gets fewer steps.</p>")
 
 
-def make(page: str, inputs: str, units: str, steps: str) -> str:
+def make(which: str, inputs: str, units: str, steps: str) -> str:
     """Work the answers out and write the card into the user's folder."""
-    ready = compute(page, inputs, units, steps)
+    ready = compute(which, inputs, units, steps)
     made = pocket.make(ready.card.page, tuple(inputs.splitlines()), ready.card.inch, STEPS[steps])
     return pocket.told(made, shop.put(ready.file, made.html))
 
 
 PAGE = Page(
     name="pocket_card", title="A card for the pocket",
-    inputs=(Choose("page", tuple(TITLES), USUAL, "work", "page"),
+    inputs=(Choose("which", tuple(TITLES), USUAL, "work", "page"),
             Write("inputs", "", "work", "what slides, one a line, such as: stickout = 20 to 80",
                   "a name alone slides by steps of the card's own choosing; “tolerance = 10; 18; 33” by those; “bore = 16” stands still; "
                   "empty: what says most", rows=4),
