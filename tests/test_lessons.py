@@ -89,7 +89,7 @@ def test_every_demonstration_has_its_cautions(one, plan):
     assert html.count(FIRST.replace("'", "&#x27;")) == len(plan.demonstrations), "each defers to manual, rules and instruction"
     for demo in plan.demonstrations:   # the cautions stand before the steps
         place = html.index(f"At the lathe: {demo.title}")
-        assert html.index('class="care"', place) < html.index("<ol>", place)
+        assert html.index('class="warn"', place) < html.index("<ol>", place)
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -183,7 +183,7 @@ def test_a_plan_in_html_is_whole(one, plan):
         assert not re.search(r"\bNone\b|\bnan\b|Question\(|Look\(|\{|\}", text)
         whole = " ".join(ET.fromstring(f"<x>{html}</x>").itertext())
         assert all(why in whole and what in whole for question in plan.questions for what, why in question.wrong)
-        assert f"{plan.starts[-1]}–{plan.minutes} min" in text
+        assert f"{plan.starts[-1]}–{plan.minutes}" in text
     assert "inch" in inner(Shown(one, plan, Say(True), "A4")) or not any(step.looks for step in plan.steps)
 
 

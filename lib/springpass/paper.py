@@ -37,7 +37,6 @@ h1,h2,h3{break-after:avoid}p{margin:1mm 0;orphans:3;widows:3}ul,ol{margin:1mm 0;
 table{border-collapse:collapse;width:100%%}th,td{text-align:left;vertical-align:top;padding:1mm 2.5mm 1mm 0;border-bottom:.2mm solid #999}
 tr{break-inside:avoid}thead{display:table-header-group}math{font-size:12pt}.small{font-size:9.5pt}
 .top{display:flex;flex-wrap:wrap;justify-content:space-between;gap:1mm 6mm;border-bottom:.4mm solid;padding-bottom:1mm;margin-bottom:2mm}
-.care{border:.5mm solid #111;padding:1.5mm 3mm;margin:2mm 0;break-inside:avoid}.care p::before{content:"▲ "}
 @media print{body{margin:0;padding:0;max-width:none}}
 """
 

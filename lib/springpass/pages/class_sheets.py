@@ -12,7 +12,7 @@ from ..paper import PAPERS
 from ..quantities import LearnerCount, Say
 
 METRIC, INCH = "mm and µm", "inch and thou"
-ACROSS, WIDE, HIGH = 6, 74.0, 66.0
+ACROSS, WIDE, HIGH = 5, 89.0, 66.0
 
 
 def compute(chapters: str, level: str, hands: bool, count: float, names: str, group: str, key: str, units: str, paper: str) -> Given:

@@ -17,7 +17,8 @@ from ..quantities import Refused, Say
 METRIC, INCH = "mm and µm", "inch and thou"
 LONG = {"45 minutes": 45, "90 minutes": 90}
 FILLS = {"talk": "paper", "predict": "fill-d", "page": "fill-a", "lathe": "fill-b", "exercises": "fill-c", "pause": "paper"}
-STYLE = """.when td:first-child{width:19mm;white-space:nowrap;font-weight:650}.when td p:first-child{margin-top:0}
+STYLE = """.when td:first-child{width:15mm}.when td p:first-child{margin-top:0}
+.warn{border:.5mm solid #111;padding:1.5mm 3mm;margin:2mm 0;break-inside:avoid}
 .see{border-left:.8mm solid #555;padding-left:2.5mm;margin:1.2mm 0;break-inside:avoid}.q{break-inside:avoid;margin:2.5mm 0}.q ul{margin-top:.5mm}
 article{break-before:page}article:first-of-type{break-before:auto}"""
 
@@ -94,8 +95,8 @@ def origin(basis: str, source: str) -> str:
 
 def demonstration_html(one: Demonstration) -> str:
     steps = "".join(f"<li>{escape(text)}</li>" for text in one.do)
-    care = "".join(f"<p>{escape(text)}</p>" for text in (*one.cautions, FIRST))
-    return (f'<h2>At the lathe: {escape(one.title)}</h2><div class="care">{care}</div><ol>{steps}</ol>'
+    care = "".join(f"<p>▲ {escape(text)}</p>" for text in (*one.cautions, FIRST))
+    return (f'<h2>At the lathe: {escape(one.title)}</h2><div class="warn">{care}</div><ol>{steps}</ol>'
             f"<p><b>What comes out.</b> {escape(one.expect)} {origin(one.basis, one.source)}</p><p><b>Without a lathe.</b> {escape(one.without)}</p>")
 
 
@@ -105,14 +106,15 @@ def exercise_title(name: str) -> str:
 
 
 def step_html(step: Step, start: int, plan: Plan, say: Say) -> str:
-    body = f"<p><b>{escape(step.title)}.</b> {escape(step.says)}</p>" + "".join(look_html(look, say) for look in step.looks)
+    stop = "" if step.title[-1] in "?!" else "."
+    body = f"<p><b>{escape(step.title)}{stop}</b> {escape(step.says)}</p>" + "".join(look_html(look, say) for look in step.looks)
     if step.questions:
         body += f"<p>Ask {'question' if len(step.questions) == 1 else 'questions'} {', '.join(str(plan.questions.index(q) + 1) for q in step.questions)}.</p>"
     if step.demonstrations:
         body += f"<p>Demonstration below: {escape('; '.join(one.title for one in step.demonstrations))}. Read its cautions out first.</p>"
     for chapter in dict.fromkeys(name.split("/")[0] for name in step.exercises):
         body += f"<p>Exercises of {chapter}: {escape(', '.join(exercise_title(n) for n in step.exercises if n.startswith(chapter)))}.</p>"
-    return f"<tr><td>{start}–{start + step.minutes} min</td><td>{body}</td></tr>"
+    return f'<tr><td style="white-space:nowrap"><b>{start}–{start + step.minutes}</b></td><td>{body}</td></tr>'
 
 
 @cache
@@ -123,7 +125,7 @@ def inner(shown: Shown) -> str:
     steps = "".join(step_html(step, start, plan, shown.say) for step, start in zip(plan.steps, plan.starts, strict=True))
     questions = "".join(question_html(question, number) for number, question in enumerate(plan.questions, 1))
     return (f"<h1>{escape(shown.heading)}</h1><p>{escape(one.question)}</p><h2>Afterwards a learner can</h2><ul>{listed[0]}</ul><h2>Bring</h2><ul>{listed[1]}</ul>"
-            f'<h2>Minute by minute</h2><table class="when"><tbody>{steps}</tbody></table>{"".join(demonstration_html(d) for d in plan.demonstrations)}'
+            f'<h2>Minute by minute</h2><table class="when"><thead><tr><th>min</th><th></th></tr></thead><tbody>{steps}</tbody></table>{"".join(demonstration_html(d) for d in plan.demonstrations)}'
             f"<h2>Questions and what to expect</h2>{questions}")
 
 
@@ -162,7 +164,7 @@ def words(shown: Shown, say: Say) -> str:
 
 def more(shown: Shown, say: Say) -> str:
     made = Shown(shown.lesson, shown.plan, Say(say.inch or shown.say.inch), shown.paper)
-    return inner(made).replace("<h1>", "<h2>").replace("</h1>", "</h2>").replace('class="care"', 'style="border:2px solid;padding:4px 10px;margin:8px 0"')
+    return inner(made).replace("<h1>", "<h2>").replace("</h1>", "</h2>").replace('class="warn"', 'style="border:2px solid;padding:4px 10px;margin:8px 0"')
 
 
 def find(title: str) -> Lesson:
