@@ -78,6 +78,8 @@ class Phone:
         self.sockets: list[str] = []
         self.times: list[float] = []
         self.opened = 0.0
+        self.said: list[str] = []      # what the browser's console says
+        self.reloads: list[str] = []   # what stood there when the page had to be loaded again
 
     async def open(self, browser: Browser, address: str, notebook: str) -> None:
         begun = time.monotonic()
@@ -87,9 +89,17 @@ class Phone:
         self.page.on("request", lambda request: self.asked.append(request.url))
         self.page.on("websocket", lambda socket: self.sockets.append(socket.url))
         self.page.on("pageerror", lambda error: self.failures.append(f"script: {error}"))
-        await self.page.goto(f"{address}/voila/render/{notebook}.ipynb?token={TOKEN}", timeout=180_000)
-        await self.page.locator(".sp-page .sp-words").first.wait_for()
-        await self.page.locator(".sp-page [role=slider]").first.wait_for()
+        self.page.on("console", lambda message: self.said.append(message.text) if message.type in ("error", "warning") else None)
+        for again in range(3):
+            await self.page.goto(f"{address}/voila/render/{notebook}.ipynb?token={TOKEN}", timeout=180_000)
+            try:
+                await self.page.locator(".sp-page .sp-words").first.wait_for(timeout=60_000)
+                await self.page.locator(".sp-page [role=slider]").first.wait_for(timeout=10_000)
+                break
+            except Exception:   # as a learner would: load the page again
+                self.reloads.append(f"{(await self.page.locator('body').inner_text())[:160]!r} {self.said[-3:]}")
+                if again == 2:
+                    raise
         self.opened = time.monotonic() - begun
 
     async def slide(self, moves: int, pause: float) -> None:
@@ -176,6 +186,9 @@ async def rehearse(count: int, moves: int, pause: float, notebook: str) -> list[
             waits = sorted(phone.opened for phone in there) or [0.0]
             rows.append((f"{count} phones open the page, four at a time",
                          f"{len(there)} opened, {waits[len(waits) // 2]:.0f} s each (median), {time.monotonic() - begun:.0f} s until the last"))
+            reloads = [f"phone {phone.number + 1}: {what}" for phone in phones for what in phone.reloads]
+            print(*reloads, sep="\n", file=sys.stderr)
+            rows.append(("pages loaded a second time, after a minute without sliders", str(len(reloads))))
             begun = time.monotonic()
             await all_do(there, lambda phone: phone.slide(moves, pause))
             lasted = time.monotonic() - begun

@@ -1,0 +1,85 @@
+"""A phone on the room's network: the bench page under Voilà with the project's settings, 390 px wide."""
+
+import contextlib
+import os
+import socket
+import subprocess
+import sys
+import time
+import urllib.request
+
+import pytest
+from playwright.sync_api import expect
+
+import lab
+
+pytest.importorskip("voila")
+pytestmark = pytest.mark.browser
+
+
+@pytest.fixture(scope="module")
+def voila(chromium, tmp_path_factory):
+    """Voilà over the workbook on a free port, with a token; yields its address. `chromium` skips it where there is none."""
+    home = tmp_path_factory.mktemp("voila")
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        port = probe.getsockname()[1]
+    with (home / "log").open("w") as log:
+        server = subprocess.Popen([sys.executable, "-m", "voila", "workbook", "--Voila.config_file_paths=lib/delivery/voila",
+                                   f"--port={port}", "--Voila.port_retries=0", "--token=chalk"], cwd=lab.ROOT,
+                                  env=dict(os.environ, HOME=str(home), SPRINGPASS_SHOP=str(home / "teacher")), stdout=log, stderr=subprocess.STDOUT)
+        try:
+            for _ in range(600):
+                assert server.poll() is None, (home / "log").read_text()[-2000:]
+                with contextlib.suppress(OSError):
+                    urllib.request.urlopen(f"http://127.0.0.1:{port}/?token=chalk", timeout=2).read()
+                    break
+                time.sleep(0.1)
+            yield f"http://127.0.0.1:{port}", home
+        finally:
+            server.terminate()
+            try:
+                server.wait(20)
+            except subprocess.TimeoutExpired:
+                server.kill()
+
+
+def test_a_phone_moves_a_slider_and_asks_nothing_outside(narrow, voila):
+    address, home = voila
+    page = narrow.new_page()
+    page.set_default_timeout(90_000)
+    asked: list[str] = []
+    errors: list[str] = []
+    page.on("request", lambda request: asked.append(request.url))
+    page.on("pageerror", lambda error: errors.append(str(error)))
+    page.goto(f"{address}/voila/render/check_stickout.ipynb?token=chalk")
+    shown = page.locator(".sp-page").first
+    words = shown.locator(".sp-words")
+    expect(words).to_contain_text("Holds", timeout=90_000)
+    assert page.locator(".jp-CodeMirrorEditor, .highlight").count() == 0 and "show(check_stickout" not in page.content().split("<body")[-1]
+    before = words.inner_text()
+    slider = shown.get_by_role("slider").nth(3)
+    slider.focus()
+    slider.press("ArrowRight")
+    expect(words).not_to_have_text(before)
+    expect(shown.locator(".sp-picture")).to_contain_text("41 mm out")
+    # room for a thumb, nothing sideways, and the words still in sight far down the sliders
+    handle = slider.bounding_box()
+    assert handle and min(handle["width"], handle["height"]) >= 24
+    assert shown.evaluate("e => e.scrollWidth - e.clientWidth") <= 1 and page.evaluate("document.documentElement.scrollWidth") <= 390
+    shown.get_by_role("slider").nth(7).scroll_into_view_if_needed()
+    at = words.bounding_box()
+    assert at and 0 <= at["y"] < 120, "the words do not stay in sight"
+    outside = {url for url in asked if not url.startswith((address, "data:", "blob:"))}
+    assert not outside and not errors, (outside, errors)
+    assert not (home / "teacher").exists(), "a phone wrote into the teacher's shop"
+    page.close()
+
+
+def test_nobody_opens_a_page_without_the_token(browser, voila):
+    address, _ = voila
+    context = browser.new_context()
+    page = context.new_page()
+    page.goto(f"{address}/voila/render/check_stickout.ipynb")
+    assert "login" in page.url and page.locator(".sp-page").count() == 0
+    context.close()
