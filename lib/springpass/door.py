@@ -11,12 +11,13 @@ labelled formulas stay as they are.
 from __future__ import annotations
 
 import collections.abc as abc
+import contextlib
 import dataclasses
 import functools
 import inspect
 import types
 import typing
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from typing import Any
 
 import numpy as np
@@ -38,6 +39,17 @@ def door(module: dict[str, Any]) -> None:
         if not name.startswith("_") and inspect.isfunction(plain) and plain.__module__ == module["__name__"] \
                 and not hasattr(plain, "label"):
             module[name] = _behind(thing, plain)
+
+
+@contextlib.contextmanager
+def outside() -> Iterator[None]:
+    """While a call of the library works out a page (onto a card, say): the door looks again, as it does for a notebook."""
+    global _inside
+    before, _inside = _inside, False
+    try:
+        yield
+    finally:
+        _inside = before
 
 
 def _behind(function: Callable[..., Any], plain: Callable[..., Any]) -> Callable[..., Any]:

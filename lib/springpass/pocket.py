@@ -8,8 +8,6 @@ or, without Python, `python -m springpass.pocket check_stickout --inputs stickou
 One to three inputs become sliders or choices with a few round steps each; the answer at every combination of steps is
 worked out beforehand by the page itself and packed into the file, so the card shows exactly what the page shows there, and
 nothing between. Lines that give an input one value fix it; every other input stands at its usual value, and the card says so.
-
-Like page.py, this module has no door: the topics' own doors are to be in force behind each answer.
 """
 
 from __future__ import annotations
@@ -30,6 +28,7 @@ from html import escape, unescape
 from pathlib import Path
 from typing import Any
 
+from .door import door, outside
 from .page import SHAPES, Page, called, headline
 from .pocket_paper import MARKS, REFUSED, Cell, page_of
 from .pocket_steps import Card, design, plain_name, worth_keeping
@@ -141,7 +140,8 @@ def _worth_making(card: Card, cells: Sequence[Cell]) -> int:
 def _cell(page: Page, say: Say, values: dict[str, Any]) -> Cell:
     """Picture, words and tables as HTML at one setting, and the place of its mark in MARKS."""
     try:
-        answer = page._answer(say, values)
+        with outside():
+            answer = page._answer(say, values)
     except Refused as refusal:
         return "", f"<p>{escape(str(refusal))}</p>", "", REFUSED
     except Exception:   # as on the page: said, and the other answers kept
@@ -255,6 +255,8 @@ def told(made: Made, place: Path) -> str:
     broke = f" At {made.broken} of them something went wrong inside the workbook, and the card says so there." if made.broken else ""
     return f"Saved: {place}, {made.size / 1e6:.2f} MB, {made.card.answers} answers: {dials}.{broke}"
 
+
+door(globals())
 
 if __name__ == "__main__":
     raise SystemExit(main())
