@@ -14,7 +14,9 @@ makes one row, with their number and the worst of them. `claim` does the same fo
     python tests/outside.py --by source     grouped by source, basis or chapter
     python tests/outside.py --csv FILE      the table as a file
     python tests/outside.py --perturb       every formula and model made seven in a hundred wrong: which does no check notice?
-    python tests/outside.py --readme        write the counts into the README
+                                            (keeps who noticed what in outside_noticed.csv)
+    python tests/outside.py --check         the same, asking first the test that noticed last time; this is what the build runs
+    python tests/outside.py --readme        write the counts into the README's table
 """
 
 from __future__ import annotations
@@ -35,6 +37,7 @@ import numpy as np
 import pytest
 
 ROOT = Path(__file__).resolve().parents[1]
+NOTICED = ROOT / "tests" / "outside_noticed.csv"
 FOLDERS = [ROOT / "tests" / "published", ROOT / "tests" / "independent"]
 BASES = ("read", "memory", "common practice", "computed")
 CALLED = {"read": "read in the source", "memory": "from memory", "common practice": "common practice",
@@ -168,7 +171,7 @@ def _keep(quantity: str, unit: str, ours: Any, theirs: Any, difference: float | 
     key = (test, quantity, *said.values(), names)
     row = ROWS.get(key)
     if row is None:
-        row = ROWS[key] = Row(full, unit or _unit(of), ours, theirs, difference, tolerance, **said, of=names,
+        row = ROWS[key] = Row(full, unit, ours, theirs, difference, tolerance, **said, of=names,
                               chapter=chapter_of(names, test), test=test)
     row.count += count
     if used > row.worst:
@@ -178,10 +181,6 @@ def _keep(quantity: str, unit: str, ours: Any, theirs: Any, difference: float | 
 def name_of(function: Any) -> str:
     plain = inspect.unwrap(function)
     return f"{plain.__module__.removeprefix('springpass.')}.{plain.__name__}"
-
-
-def _unit(of: Any) -> str:
-    return ""
 
 
 # ---- where things belong ------------------------------------------------------------------------------
@@ -209,7 +208,7 @@ def chapter_of(names: str, test: str) -> str:
 # ---- what must be checked -----------------------------------------------------------------------------
 
 # answers that are no numbers of the trade: names, sentences, nothing
-NO_NUMBER = {"str", "None", "list[str]", "tuple[str, ...]"}
+NO_NUMBER = {"str", "None", "bytes", "list[str]", "tuple[str, ...]"}
 # public functions of the topics that are no models: nothing outside could be set beside their answers
 NO_MODEL = {
     "reads what is typed or filed": (
@@ -321,20 +320,23 @@ def forget() -> None:
 
 
 class Run:
-    """A pytest plugin: runs the tests once with rows kept, then, if told to, each target wrong."""
+    """A pytest plugin: runs the tests once with rows kept; then, if told to, again with each target wrong.
 
-    def __init__(self, perturb: bool, only: str = "") -> None:
-        self.perturb, self.only = perturb, only
+    stored: who noticed last time; these tests are asked first, and if all notice again the plain run is left out.
+    """
+
+    def __init__(self, perturb: bool = False, only: str = "", stored: dict[str, str] | None = None) -> None:
+        self.perturb, self.only, self.stored = perturb, only, stored or {}
         self.wrong = Wrong()
         self.touched: dict[str, set[str]] = {}    # test -> targets
         self.seconds: dict[str, float] = {}
-        self.unchecked: list[str] = []
+        self.left: list[str] = []                 # targets still to be noticed
         self.noticed: dict[str, str] = {}         # target -> the test that noticed
         self.failed = 0
 
     def pytest_collection_finish(self, session: pytest.Session) -> None:
         self.wrong.install(targets())
-        self.targets = list(self.wrong.plain)
+        self.left = [name for name in self.wrong.plain if self.only in name]
 
     def pytest_runtest_protocol(self, item: pytest.Item) -> None:
         self.wrong.called = set()
@@ -346,64 +348,82 @@ class Run:
             self.seconds[report.nodeid] = report.duration
         self.failed += report.failed
 
-    @pytest.hookimpl(wrapper=True)
-    def pytest_runtestloop(self, session: pytest.Session) -> Iterator[Any]:
-        done = yield
-        if self.perturb and not self.failed:
-            rows = dict(ROWS)
-            self.make_wrong([item for item in session.items if isinstance(item, pytest.Function)])
-            ROWS.clear()
-            ROWS.update(rows)
-        return done
+    @pytest.hookimpl(tryfirst=True)
+    def pytest_runtestloop(self, session: pytest.Session) -> Any:
+        if not self.stored:
+            return None
+        items = {item.nodeid.partition("tests/")[2]: item for item in session.items}
+        for name in list(self.left):
+            item = items.get(self.stored.get(name, ""))
+            if item and self.notices(name, [item]):
+                self.left.remove(name)
+        return None if self.left else True
 
-    def make_wrong(self, items: list[pytest.Function]) -> None:
-        import time
+    def pytest_sessionfinish(self, session: pytest.Session) -> None:
+        if not self.perturb or self.failed or not self.left:
+            return
+        rows = dict(ROWS)
+        items = sorted(session.items, key=lambda item: self.seconds.get(item.nodeid, 9.0))
+        for name in list(self.left):
+            if self.notices(name, [item for item in items if name in self.touched.get(item.nodeid, ())]):
+                self.left.remove(name)
+        ROWS.clear()
+        ROWS.update(rows)
+
+    def notices(self, name: str, items: Iterable[Any]) -> bool:
+        """Does one of the tests find its comparison with the outside fail while this target is wrong?
+
+        Any other error says nothing: the wrong number never got as far as the comparison.
+        """
         import warnings
 
-        items = sorted(items, key=lambda item: self.seconds.get(item.nodeid, 9.0))
-        for name in self.targets:
-            if self.only and self.only not in name:
-                continue
-            self.wrong.wrong = name
-            started = time.perf_counter()
+        self.wrong.wrong = name
+        try:
             for item in items:
-                if name not in self.touched.get(item.nodeid, ()):
-                    continue
                 forget()
                 with warnings.catch_warnings(), np.errstate(all="ignore"):
                     warnings.simplefilter("ignore")
-                    if self.notices(item):
-                        self.noticed[name] = item.nodeid
-                        break
-            else:
-                self.unchecked.append(name)
-            if time.perf_counter() - started > 5:
-                print(f"{name}: {time.perf_counter() - started:.0f} s", file=sys.stderr)
-        self.wrong.wrong = ""
-        forget()
-
-    def notices(self, item: pytest.Function) -> bool:
-        """Does a comparison with the outside fail? Another error says nothing: the wrong number never got that far."""
-        given = item.callspec.params if hasattr(item, "callspec") else {}
-        try:
-            item.obj(**given)
-        except Differs:
-            return True
-        except Exception as error:
-            return "Differs" in repr(getattr(error, "__cause__", "")) or "Differs" in type(error).__name__
-        return False
+                    try:
+                        item.obj(**(item.callspec.params if hasattr(item, "callspec") else {}))
+                    except Differs:
+                        self.noticed[name] = item.nodeid.partition("tests/")[2]
+                        return True
+                    except Exception:
+                        continue
+            return False
+        finally:
+            self.wrong.wrong = ""
+            forget()
 
 
-def run(perturb: bool = False, only: str = "") -> Run:
+def run(perturb: bool = False, only: str = "", stored: dict[str, str] | None = None) -> Run:
     """Run every outside check in this process; the rows are in ROWS afterwards."""
+    import os
+    import tempfile
+
     ROWS.clear()
-    plugin = Run(perturb, only)
-    with contextlib.redirect_stdout(sys.stderr):
+    plugin = Run(perturb, only, stored)
+    with tempfile.TemporaryDirectory() as folder, contextlib.redirect_stdout(sys.stderr):
+        os.environ["SPRINGPASS_SHOP"] = folder   # nothing here touches a real shop file
         code = pytest.main(["-q", "-p", "no:cacheprovider", "-p", "no:nbval", "--no-header", "-o", "addopts=", "--import-mode=importlib",
-                            "-W", "ignore", *map(str, FOLDERS)], plugins=[plugin])
-    if code != 0:
+                            "--rootdir", str(ROOT), "-W", "ignore", *map(str, FOLDERS)], plugins=[plugin])
+    if plugin.failed or code not in (0, 5):
         raise SystemExit("An outside check fails; run pytest tests/published tests/independent to see which.")
     return plugin
+
+
+def stored() -> dict[str, str]:
+    if not NOTICED.exists():
+        return {}
+    with NOTICED.open(encoding="utf-8", newline="") as file:
+        return {row["of"]: row["noticed by"] for row in csv.DictReader(file)}
+
+
+def store(noticed: dict[str, str]) -> None:
+    with NOTICED.open("w", encoding="utf-8", newline="") as file:
+        writer = csv.writer(file, lineterminator="\n")
+        writer.writerow(["of", "noticed by"])
+        writer.writerows(sorted(noticed.items()))
 
 
 # ---- the table and the counts ---------------------------------------------------------------------------
@@ -458,23 +478,60 @@ def write_csv(rows: list[Row], path: Path) -> None:
                              for column in COLUMNS])
 
 
+HEAD = "| how it is known | values compared | kinds of value | sources |"
+
+
+def said_in_readme(text: str) -> dict[str, list[int]]:
+    """The README's counts, by basis: values, kinds, sources; empty where it has no such table."""
+    found = {}
+    if HEAD in text:
+        for line in text.partition(HEAD)[2].splitlines()[2:]:
+            if not line.startswith("|"):
+                break
+            name, *numbers = [cell.strip() for cell in line.strip("|").split("|")]
+            found[name] = [int(number.replace(",", "").replace(" ", "")) for number in numbers]
+    return found
+
+
+def write_readme(rows: list[Row]) -> bool:
+    path = ROOT / "README.md"
+    text = path.read_text(encoding="utf-8")
+    if HEAD not in text:
+        return False
+    before, _, after = text.partition(HEAD)
+    lines = after.splitlines(keepends=True)
+    end = next((i for i, line in enumerate(lines[1:], 1) if not line.startswith("|")), len(lines))
+    path.write_text(before + summary(rows) + "\n" + "".join(lines[end:]), encoding="utf-8")
+    return True
+
+
 def main() -> int:
     asked = argparse.ArgumentParser(description="What was compared with the outside.")
     asked.add_argument("--by", choices=("source", "basis", "chapter"), default="chapter", help="how the table is grouped")
     asked.add_argument("--csv", type=Path, help="write the table to this file")
-    asked.add_argument("--perturb", action="store_true", help="make every formula and model wrong by 7 % and see whether a check notices")
+    asked.add_argument("--perturb", action="store_true", help="make every formula and model wrong by 7 %% and see whether a check notices")
+    asked.add_argument("--check", action="store_true", help="the same, asking first the tests that noticed last time")
     asked.add_argument("--only", default="", help="with --perturb: those with this in their name")
-    asked.add_argument("--readme", action="store_true", help="write the counts into the README")
+    asked.add_argument("--readme", action="store_true", help="write the counts into the README's table")
     chosen = asked.parse_args()
-    plugin = run(chosen.perturb, chosen.only)
+    if chosen.perturb or chosen.check:
+        known = stored()
+        plugin = run(True, chosen.only, known if chosen.check else None)
+        formulas = sum(is_formula(f) for f in targets().values())
+        print(f"{len(plugin.noticed)} formulas and models made 7 % wrong were noticed; {len(plugin.left)} were not "
+              f"({formulas} formulas, {len(targets()) - formulas} models in all)")
+        for name in plugin.left:
+            print(f"  {name} has no outside check that notices: add one in tests/published or tests/independent, then run "
+                  "python tests/outside.py --perturb")
+        if not chosen.only and not plugin.left:
+            store(plugin.noticed)
+        return bool(plugin.left)
+    run()
     rows = list(ROWS.values())
-    if chosen.perturb:
-        print(f"{len(plugin.noticed)} formulas and models made 7 % wrong were noticed; {len(plugin.unchecked)} were not:")
-        never = set(plugin.targets) - set().union(*plugin.touched.values())
-        for name in plugin.unchecked:
-            print(f"  {name}{' (never called)' if name in never else ''}")
-        return bool(plugin.unchecked)
-    print_table(rows, chosen.by)
+    if chosen.readme:
+        print("The README's table is written." if write_readme(rows) else f"The README has no table that begins with\n{HEAD}")
+    else:
+        print_table(rows, chosen.by)
     print("\n" + summary(rows))
     if chosen.csv:
         write_csv(rows, chosen.csv)

@@ -313,6 +313,9 @@ def test_window_of_chips_by_dice():
     thick = chips.thickening("medium-carbon steel")
     t, snap = throw.uniform(thick.low, thick.high, count), d["break_strain"]
     found = chips.window_map(0.4)
+    # the corners of the map by hand: feeds of 0.01 to 0.99 of one and a half noses, depths of 0.02 to 3 mm
+    agrees("corners", (found.feed[0], found.feed[-1], found.depth[0], found.depth[-1]), (0.01, 0.594, 0.02, 3.0), rel=1e-9, unit="mm",
+           of=chips.window_map)
     for i, j in ((14, 14), (20, 18), (24, 20), (10, 22)):
         depth, feed = found.depth[i], found.feed[j]
         if depth > 0.39:

@@ -206,6 +206,9 @@ def test_reading_over_wires_with_its_lead_angle(name, starts):
     d2, wire, lead = threads.basic(name).pitch, float(thread_cutting.best_wire(t.pitch)), starts * t.pitch
     lift = 2 * wire_height(d2, t.pitch, wire, lead) + wire - float(thread_cutting.over_wires(d2, t.pitch, wire))
     first = thread_cutting.wire_reading(name, lead=lead) - float(thread_cutting.over_wires(d2, t.pitch, wire))
+    reading = 2 * wire_height(d2, t.pitch, wire, lead) + wire
+    agrees("pitch diameter from the reading", thread_cutting.pitch_from_reading(name, reading, lead=lead), d2, abs=0.0004, unit="mm",
+           of=thread_cutting.pitch_from_reading)
     agrees("lift", lift, first * (1 - wire / (2 * d2)), rel=0.01, of=thread_cutting.over_wires)
     claim("lift", lift > 1e-4, of=thread_cutting.over_wires)  # the correction is real, not noise
     claim("first", first - lift < (0.0004 if starts == 2 else 0.0001),
