@@ -50,7 +50,7 @@ def t_tail(t: Numbers, dof: float) -> np.ndarray:
     return 0.5 * np.where(near, far_side, near_side)
 
 
-def t_quantile(p: Numbers, dof: float) -> Any:
+def t_quantile(p: Numbers, dof: float = np.inf) -> Any:
     """The t that is not exceeded with chance `p` (0 to 1), for `dof` degrees of freedom (any number above 0).
 
     By bisection on the tail's chance; from 20 000 degrees of freedom on by the Cornish-Fisher
