@@ -3,7 +3,7 @@
     python tests/rehearsals/hub.py [--learners 30] [--moves 40] [--pause 0.3]
 
 For Linux, as root, in the hub's virtual environment (lib/delivery/hub), with configurable-http-proxy on the
-path. It makes accounts of its own on this computer (rehearsal01 ...) with random passwords, starts the hub with
+path. Set REHEARSAL_LOG to keep the hub's log. It makes accounts of its own on this computer (rehearsal01 ...) with random passwords, starts the hub with
 the settings as they are on a free port with a certificate of its own, and takes all of it away again. Each
 learner logs in with a password, starts a server, runs the cells of check_stickout in a kernel and moves
 the stickout slider with the messages a browser sends; the time runs until the changed words are back.
@@ -64,6 +64,7 @@ class Learner:
         self.http.verify, self.http.trust_env = certificate, False
         self.mine = f"{hub}/user/{name}"
         self.widgets: dict[str, dict] = {}
+        self.dropped: list[str] = []
         self.chance = random.Random(name)
         self.times: list[float] = []
         self.failures: list[str] = []
@@ -145,6 +146,20 @@ class Learner:
             if cell["cell_type"] == "code":
                 self.run("".join(cell["source"]))
 
+    def open(self, notebook: str) -> None:
+        """Open a notebook and run it; a connection that was dropped is made again, as a browser does, and counted."""
+        for again in range(4):
+            try:
+                self.widgets.clear()
+                self.open_kernel(notebook)
+                self.run_notebook(notebook)
+                return
+            except (requests.ConnectionError, websocket.WebSocketException, OSError) as mishap:
+                self.dropped.append(f"{time.strftime('%H:%M:%S')} {self.name}: {type(mishap).__name__}: {mishap}")
+                self.widgets.clear()
+                if again == 3:
+                    raise
+
     def widget(self, **wanted: str) -> str:
         return next(model for model, state in self.widgets.items() if all(part in str(state.get(key)) for key, part in wanted.items()))
 
@@ -225,7 +240,8 @@ def hub(extra: str = ""):
                 except subprocess.TimeoutExpired:
                     os.killpg(process.pid, signal.SIGKILL)
                 if os.environ.get("REHEARSAL_LOG"):
-                    shutil.copy(state / "log", os.environ["REHEARSAL_LOG"])
+                    with open(os.environ["REHEARSAL_LOG"], "a") as kept:
+                        kept.write((state / "log").read_text())
 
 
 def every(learners, do, at_once: int = 0):
@@ -261,7 +277,7 @@ def a_class(count: int, moves: int, pause: float) -> list[tuple[str, str]]:
         started = [t for t in every(learners, Learner.start) if t is not None]
         rows.append((f"{count} servers start at once", f"{len(started)} started, {time.monotonic() - begun:.0f} s until the last"))
         begun = time.monotonic()
-        every(learners, lambda one: (one.open_kernel("check_stickout.ipynb"), one.run_notebook("check_stickout.ipynb")))
+        every(learners, lambda one: one.open("check_stickout.ipynb"))
         rows.append(("all open a notebook and run it", f"{sum(bool(one.widgets) for one in learners)} pages, {time.monotonic() - begun:.0f} s until the last"))
         if not any(one.widgets for one in learners):
             raise SystemExit(f"no page opened: {learners[0].failures}")
@@ -274,6 +290,9 @@ def a_class(count: int, moves: int, pause: float) -> list[tuple[str, str]]:
             times = [t for one in there for t in one.times]
             load = (sum(psutil.cpu_times()[:3]) - busy) / lasted
             rows.append((f"{how}; {len(times) / lasted:.0f} moves a second in all", f"{spread(times)}; {load:.1f} of {psutil.cpu_count()} cores busy"))
+        dropped = [what for one in learners for what in one.dropped]
+        print(*dropped, sep="\n", file=sys.stderr)
+        rows.append(("connections dropped while starting, made again", str(len(dropped))))
         failures = [f"{one.name}: {what}" for one in learners for what in one.failures]
         rows.append(("failures", f"{len(failures)}" + (f" ({'; '.join(failures[:5])})" if failures else "")))
         each = [memory(of_user(pwd.getpwnam(name).pw_uid)) for name in names]
