@@ -59,7 +59,7 @@ def notices() -> list[str]:
 # ---- records --------------------------------------------------------------------------------------
 
 
-def add(kind: str, **facts: Any) -> dict[str, Any]:
+def add(kind: str, **facts: object) -> dict[str, Any]:
     """Append one record and return it with its number and time. Raises Refused if it cannot be saved."""
     return add_all(kind, [facts])[0]
 
@@ -329,12 +329,25 @@ def _previous(path: Path) -> Path:
 def _write(path: Path, data: Any) -> None:
     """With the lock held: write what can be read again, and keep the file before."""
     try:
-        text = json.dumps(data, indent=1, ensure_ascii=False, allow_nan=False)
+        text = _text(data)
     except (TypeError, ValueError, RecursionError):
         raise Refused("This cannot be saved: one of the values is not a number or a text. Check what was typed.") from None
     if len(text) > LARGEST // 4 and len(text.encode("utf-8", "replace")) > LARGEST:
         raise Refused(f"{path.name} would grow past {LARGEST / 1e6:.0f} MB. What was there before is untouched; begin a new folder with SPRINGPASS_SHOP.")
     _replace(path, text, keep=True)
+
+
+def _text(data: Any) -> str:
+    """JSON, a record or an entry a line: easy to read, and quick where there are thousands."""
+    if isinstance(data, list) and data:
+        return "[\n" + ",\n".join(map(_line, data)) + "\n]"
+    if isinstance(data, dict) and data and all(isinstance(key, str) for key in data):
+        return "{\n" + ",\n".join(f"{_line(key)}: {_text(value) if isinstance(value, list) else _line(value)}" for key, value in data.items()) + "\n}"
+    return _line(data)
+
+
+def _line(data: Any) -> str:
+    return json.dumps(data, ensure_ascii=False, allow_nan=False)
 
 
 def _replace(path: Path, text: str, keep: bool = False) -> None:

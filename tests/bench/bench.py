@@ -10,7 +10,6 @@ from __future__ import annotations
 
 import importlib
 import pkgutil
-import resource
 import statistics
 import subprocess
 import sys
@@ -185,13 +184,111 @@ def browser() -> None:
 
 
 def notebooks() -> None:
+    """Every notebook in a kernel of its own: seconds, memory, and what a second run of all its cells adds."""
+    import json
+    import os
+    import tempfile
+
+    from jupyter_client.manager import start_new_kernel
+
+    def kernel(cells: list[str]) -> tuple[float, float, float, float]:
+        """Seconds with the kernel's start, resident and own (proportional) memory in MB, and what a second run adds."""
+        start = time.perf_counter()
+        manager, client = start_new_kernel(kernel_name="python3", cwd=str(ROOT / "workbook"))
+        said: list[str] = []
+
+        def heard(message: dict) -> None:
+            if message["msg_type"] == "stream":
+                said.append(message["content"]["text"])
+            elif message["msg_type"] == "error":
+                raise RuntimeError(message["content"]["evalue"])
+
+        def memory() -> tuple[float, float]:
+            said.clear()
+            client.execute_interactive("print(open('/proc/self/smaps_rollup').read())", output_hook=heard, store_history=False)
+            sizes = {line.split(":")[0]: int(line.split()[1]) / 1024 for line in "".join(said).splitlines() if line.endswith("kB")}
+            return sizes["Rss"], sizes["Pss"]
+
+        try:
+            for source in cells:
+                client.execute_interactive(source, output_hook=heard, timeout=300)
+            taken = time.perf_counter() - start
+            rss, pss = memory()
+            for source in cells:
+                client.execute_interactive(source, output_hook=heard, timeout=300)
+            return taken, rss, pss, memory()[0] - rss
+        finally:
+            client.stop_channels()
+            manager.shutdown_kernel(now=True)
+
+    if not os.path.exists("/proc/self/smaps_rollup"):
+        print("\nNotebooks: memory can only be read on Linux.")
+        return
+    with tempfile.TemporaryDirectory() as scratch:
+        os.environ["SPRINGPASS_SHOP"] = scratch
+        bare, plain = kernel(["pass"]), kernel(["%matplotlib inline\n" + PLAIN])
+        rows, total = [], 0.0
+        for path in sorted((ROOT / "workbook").glob("*.ipynb")):
+            cells = ["".join(c["source"]) for c in json.loads(path.read_text(encoding="utf-8"))["cells"] if c["cell_type"] == "code"]
+            one = kernel(cells)
+            total += one[0]
+            rows.append([path.stem, f"{one[0]:.1f}", f"{one[1]:.0f}", f"{one[2]:.0f}", f"{one[1] / plain[1]:.2f}", f"{one[3]:+.1f}"])
+    rows += [["(one slider by interact and matplotlib)", f"{plain[0]:.1f}", f"{plain[1]:.0f}", f"{plain[2]:.0f}", "1", f"{plain[3]:+.1f}"],
+             ["(an empty kernel)", f"{bare[0]:.1f}", f"{bare[1]:.0f}", f"{bare[2]:.0f}", f"{bare[1] / plain[1]:.2f}", f"{bare[3]:+.1f}"]]
+    table("Notebooks, each in a kernel of its own", ["notebook", "s with its start", "resident MB", "own MB", "of plain", "second run, MB"], rows)
+    print(f"  all {len(rows) - 2}: {total:.0f} s, {100 * total / 120:.0f} % of two minutes")
     start = time.perf_counter()
-    done = subprocess.run([sys.executable, "-m", "pytest", "-q", str(ROOT / "workbook")], cwd=ROOT, capture_output=True, text=True)
-    print(f"\nThe whole workbook under nbval: {time.perf_counter() - start:.0f} s ({done.stdout.strip().splitlines()[-1]})")
-    print(f"Largest child process so far: {resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss / 1024:.0f} MB")
+    done = subprocess.run([sys.executable, "-m", "pytest", "-q", "-p", "no:cacheprovider", str(ROOT / "workbook")], cwd=ROOT, capture_output=True, text=True)
+    taken = time.perf_counter() - start
+    last = next((line for line in reversed(done.stdout.splitlines()) if "passed" in line or "failed" in line), "no summary")
+    print(f"  under nbval, every stored answer compared: {taken:.0f} s, {100 * taken / 120:.0f} % of two minutes ({last})")
+
+
+def files() -> None:
+    """One more record in a shop file that already has so many, against writing the same file with nothing kept and nothing flushed."""
+    import json
+    import os
+    import tempfile
+
+    from springpass import shop
+
+    rows = []
+    with tempfile.TemporaryDirectory() as scratch:
+        os.environ["SPRINGPASS_SHOP"] = scratch
+        for count in (10, 100, 1_000, 10_000):
+            shop.add_all("hole", [{"size": 10.0, "reamer": 9.998, "fluid": "cutting oil", "n": i} for i in range(count - len(shop.records("hole")))])
+            ours = timed(lambda i: shop.add("hole", size=10.0, reamer=9.998, fluid="cutting oil", n=i), 12)
+            read = timed(lambda i: shop.records("hole"), 12)
+            data = json.loads((Path(scratch) / "shop.json").read_text(encoding="utf-8"))
+
+            def plainly(i: int, data: dict = data, place: Path = Path(scratch) / "plain.json") -> None:
+                known = json.loads(place.read_text()) if place.exists() else data
+                place.write_text(json.dumps(known))
+
+            plain = timed(plainly, 12)
+            rows.append([f"{count:,}", f"{ours[0]:.1f}", f"{ours[1]:.1f}", f"{read[0]:.1f}", f"{ours[0] / plain[0]:.1f}"])
+    table("One more record kept safely (locked, flushed, the one before kept), by the records there already",
+          ["records", "median ms", "p95 ms", "reading all, ms", "times a plain dump"], rows)
+
+
+def plans() -> None:
+    """The drive sleeve planned, and so many virtual parts drawn from its budgets, against one part after another."""
+    from springpass import job, part
+
+    sleeve = part.demo("drive_sleeve")
+    one = timed(lambda i: job.plan(sleeve, finish_stock=0.3 + 0.001 * i), 12)
+    rows = [["the plan, 2,000 parts", f"{one[0]:.0f}", f"{one[1]:.0f}", ""]]
+    made, last = job.plan(sleeve), 0.0
+    for count in (2_000, 20_000, 200_000):
+        median, late = timed(lambda i, count=count: job.virtual_parts(made, count), 5)
+        rows.append([f"{count:,} virtual parts", f"{median:.1f}", f"{late:.1f}", f"{median / last:.1f}" if last else ""])
+        last = median
+    table("Planning the drive sleeve", ["what", "median ms", "p95 ms", "times the row above"], rows)
+    single = timed(lambda i: job.virtual_parts(made, 1), 12)[0]
+    print(f"  one virtual part after another: {single:.1f} ms each, {single / (last / 200_000):,.0f} times as long")
 
 
 if __name__ == "__main__":
     quick = "--quick" in sys.argv
-    for part in (imports, sliders, growth, *(() if quick else (browser, notebooks))):
+    for part in (imports, sliders, growth, plans, files, *(() if quick else (browser, notebooks))):
         part()
