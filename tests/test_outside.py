@@ -81,6 +81,18 @@ def test_a_wrong_answer_is_wrong_in_every_number():
     assert outside.scaled(Likely(1.0, 2.0, 3.0), 2) == Likely(2.0, 4.0, 6.0)
 
 
+def test_the_summary_is_read_back_as_written(own_rows):
+    ROWS.clear()
+
+    @source("this test", basis="memory")
+    def test_inner():
+        agrees("many", [1.0] * 1200, [1.0] * 1200)
+
+    test_inner()
+    told = outside.said_in_readme("before\n\n" + outside.summary(ROWS.values()) + "\n\nafter | 1 |\n")
+    assert told["from memory"] == told["all"] == [1200, 1, 1] and told["read in the source"] == [0, 0, 0]
+
+
 def test_counts_of_the_readme(request):
     """No more than is true, and no less than nine tenths of it: a check added later does not break the build, one lost does."""
     told = outside.said_in_readme((ROOT / "README.md").read_text(encoding="utf-8"))
