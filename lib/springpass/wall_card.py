@@ -14,11 +14,13 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import lru_cache
 from html import escape
 from pathlib import Path
 from typing import Any
 
 from . import bar_bending, cutting, drilling, exercises, fits, handout, heat, reaming, shop, stops, tables, workholding
+from .door import door
 from .draw import WIDTH, Drawing
 from .page import Page, called
 from .quantities import Refused, Say, plain
@@ -169,7 +171,12 @@ def card(name: str, say: Say | None = None) -> Card:
     written = tables.toml("wall_cards")
     if name not in written:
         raise Refused(f"There is no wall card for “{name}”. There are some for {', '.join(written)}.")
-    say, text = say or Say(), written[name]
+    return _card(name, bool(say and say.inch))
+
+
+@lru_cache(maxsize=64)
+def _card(name: str, inch: bool) -> Card:
+    say, text = Say(inch), tables.toml("wall_cards")[name]
     page = _page(name, text["page"])
     answer = page.answer(say, **text["settings"])
     numbers = NUMBERS[name](answer.result, say)
@@ -286,3 +293,6 @@ def keep(chapters: list[str] | None = None, say: Say | None = None, paper: str =
     """Write the cards into the user's folder; returns the file's place. Raises Refused."""
     which = chapters[0] if chapters is not None and len(chapters) == 1 else "all"
     return shop.put(f"wall_card_{which}_{paper}{'_inch' if say and say.inch else ''}.html", build(chapters, say, paper))
+
+
+door(globals())
