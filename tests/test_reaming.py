@@ -183,7 +183,7 @@ def test_which_holes_a_reamer_serves():
 
 @pytest.mark.parametrize(("size", "code", "says"), [
     (10, "h7", "Did you mean H7"), (10, "js7", "Did you mean JS7"), (10, "Q7", "letter"), (10, "H7/g6", "class"), (10, "H", "class"),
-    (10, "H99", "grade"), (10, "", "class"), (10, None, "class"), (0, "H7", "between"), (-5, "H7", "between"), (np.nan, "H7", "between"),
+    (10, "H99", "grade"), (10, "", "class"), (10, None, "class"), (0, "H7", "between"), (-5, "H7", "between"), (np.nan, "H7", "finite number"),
     (1e4, "H7", "between"), ("ten", "H7", "number"), (10, "7H", "class")])
 def test_reamer_limits_refuse_with_a_sentence(size, code, says):
     with pytest.raises(Refused, match=says) as said:

@@ -17,6 +17,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import lru_cache
 
+from .door import door
 from .exercises import chapter as questions
 from .exercises import chapters
 from .practice import EXAMPLE, Draw, Slip, Task, meant, read, word
@@ -308,3 +309,6 @@ def demo(count: int = 14) -> str:
 def _short(task: Task, value: float) -> float:
     """A guess as people make it: two figures, three where two would not do."""
     return float(f"{value:.{3 if task.within < 0.02 * abs(task.answer) else 2}g}")
+
+
+door(globals())

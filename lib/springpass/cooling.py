@@ -161,6 +161,7 @@ def air_coefficient(rise: Numbers, diameter: Numbers, air: float = REFERENCE, sp
         raise Refused("The air's properties are known from −40 to 160 °C, taken midway between part and air. "
                       "Keep part and room nearer to each other.")
     viscosity, prandtl = air_viscosity(film), air_prandtl(film)
+    diameter = positive(diameter, "diameter")
     still = still_air(rayleigh_number(rise, diameter, film, viscosity, prandtl), prandtl)
     blown = moving_air(reynolds_number(speed, diameter, viscosity), prandtl)
     # a draught too slow to matter would still give the 0.3 of a still cylinder twice over

@@ -275,6 +275,9 @@ def roughness(feed: Numbers, nose_radius: Numbers, least_chip: Any = 0.0, minor_
                       "Feed less than twice the nose radius.")
     rt, ra = feed_mark(f, r), mean_of_feed_mark(f, r)
     if minor_angle is not None:
+        minor_angle = positive(minor_angle, "minor cutting-edge angle", "degrees")
+        if np.any(np.asarray(minor_angle) >= 90):
+            raise Refused("The minor cutting-edge angle must lie below 90 degrees; 5 to 30 are usual.")
         past = f > 2 * r * np.sin(np.radians(positive(minor_angle, "minor cutting-edge angle", "degrees")))
         with np.errstate(invalid="ignore"):
             edge = feed_mark_past_nose(f, r, minor_angle)

@@ -63,21 +63,30 @@ def _behind(function: Callable[..., Any], plain: Callable[..., Any]) -> Callable
             return function(*args, **named)
         if not checks:
             checks.extend(_checks(plain))
-        by_place, by_name, further, any_name = checks
+        by_place, by_name, further, any_name, unlooked = checks
         try:
             with np.errstate(all="ignore"):
                 args = tuple([(by_place[i] if i < len(by_place) else further)(value) for i, value in enumerate(args)])
                 named = {name: by_name.get(name, any_name)(value) for name, value in named.items()}
                 _inside = True
                 result = function(*args, **named)
+        except Refused:
+            raise
         except (ArithmeticError, MemoryError, RecursionError, np.linalg.LinAlgError) as mishap:
             raise Refused("No answer comes of these values: one of them is too large, too small or too many. "
                           "Move them towards what is usual in a workshop.") from mishap
-        except (ValueError, IndexError, TypeError) as mishap:
-            if isinstance(mishap, Refused) or not any(isinstance(v, (np.ndarray, list, tuple)) for v in (*args, *named.values())):
+        except (ValueError, IndexError, TypeError, KeyError, AttributeError, StopIteration) as mishap:
+            # the mishap stays behind the sentence, for whoever looks for a fault in the library itself
+            if any(isinstance(v, (np.ndarray, list, tuple)) for v in (*args, *named.values())):
+                raise Refused(f"The lists given to “{_called(plain.__name__)}” do not go together, or one value is wanted there. "
+                              "Give single numbers, or lists of the same length.") from mishap
+            if unlooked:
+                raise Refused(f"“{_called(plain.__name__)}” cannot use what it was given as {' or '.join(unlooked)}. "
+                              "Give it what its description asks for.") from mishap
+            if type(mishap) not in (ValueError, IndexError, KeyError):
                 raise
-            raise Refused(f"The lists given to “{_called(plain.__name__)}” do not go together, or one value is wanted there. "
-                          "Give single numbers, or lists of the same length.") from mishap
+            raise Refused(f"“{_called(plain.__name__)}” has no answer for these values. "
+                          "Move them towards what is usual in a workshop.") from mishap
         finally:
             _inside = False
         if watched and _no_number(result):
@@ -107,8 +116,8 @@ def _called(name: str) -> str:
     return name.strip("_").replace("_", " ")
 
 
-def _checks(function: Callable[..., Any]) -> tuple[list[Check], dict[str, Check], Check, Check]:
-    """Checks by place, by name, for further places and for any other name."""
+def _checks(function: Callable[..., Any]) -> tuple[list[Check], dict[str, Check], Check, Check, list[str]]:
+    """Checks by place, by name, for further places and for any other name; the names that are left to the function."""
     hints = typing.get_type_hints(function, include_extras=True)
     by_place, by_name = [], {}
     further: Check = _anything
@@ -118,15 +127,28 @@ def _checks(function: Callable[..., Any]) -> tuple[list[Check], dict[str, Check]
         if parameter.kind is parameter.VAR_POSITIONAL:
             further = check
         elif parameter.kind is parameter.VAR_KEYWORD:
-            any_name = check
+            any_name = _anything if hints.get(name, Any) is Any else check   # facts of any kind
         else:
             if parameter.kind is not parameter.KEYWORD_ONLY:
                 by_place.append(check)
             by_name[name] = check
-    return by_place, by_name, further, any_name
+    unlooked = [_called(name) for name, check in by_name.items() if isinstance(check, functools.partial) and check.func is _left]
+    return by_place, by_name, further, any_name, unlooked
 
 
 def _anything(value: Any) -> Any:
+    return value
+
+
+def _left(name: str, given: Any) -> Any:
+    """What the function looks at itself; only what no function could use is refused."""
+    value: Any = given
+    if isinstance(value, (complex, np.complexfloating)) or (isinstance(value, np.ndarray) and value.dtype.kind == "c"):
+        raise _no(name, "made of ordinary numbers", value)
+    if isinstance(value, (float, np.floating)) and not abs(float(value)) < LARGEST and not np.isinf(value):
+        raise _no(name, "a finite number that a workshop may meet", value)
+    if isinstance(value, np.ndarray) and value.dtype.kind == "f" and ((abs(value) > LARGEST) & ~np.isinf(value)).any():
+        raise _no(name, "finite numbers that a workshop may meet", value)
     return value
 
 
@@ -137,7 +159,7 @@ def _check(hint: Any, name: str, default: Any = inspect.Parameter.empty) -> Chec
     if hint is Numbers or (hint is Any and isinstance(default, (float, int)) and not isinstance(default, bool)):
         return functools.partial(_numbers, name, infinite)
     if hint is Any or hint is bytes or isinstance(hint, typing.TypeVar):   # the function looks at it itself
-        return _anything
+        return functools.partial(_left, name)
     if hint is float:
         return functools.partial(_one_number, name, infinite)
     if hint is int:
@@ -284,7 +306,7 @@ def _list(name: str, kind: type, check: Check, value: Any) -> Any:
         return value
     if isinstance(value, np.ndarray):
         return value if value.dtype.kind in "US" else _numbers(name, False, value)
-    if isinstance(value, abc.Sized) or dataclasses.is_dataclass(value):
+    if dataclasses.is_dataclass(value):
         return value
     return [check(part) for part in value]   # an iterator is used up by looking at it
 

@@ -16,6 +16,7 @@ from .door import door
 from .job_results import Share, SizeBudget
 from .job_tools import BORE_FIRST, Bored, Route, Turned, edge_material, speed_of
 from .part import BORE, Surface
+from .quantities import Refused
 from .spread import FAILS, HOLDS, POINTS, about, bells_of, between, factor_of, likely, odds, sample, verdict
 from .workholding import hand_force, jaws, ring_lobing
 
@@ -247,6 +248,8 @@ def _share(name: str, chapter: str, shift: float, rest: Any, says: str) -> Share
 def budget(route: Route, order: str, number: int = 0, finished: dict[str, int] | None = None, count: int = POINTS,
            d: dict[str, Any] | None = None) -> list[SizeBudget]:
     """One budget for each toleranced size of the part, run-out and depth included, in the part's order."""
+    if count < 2:
+        raise Refused(f"A budget needs two points or more; there were {count}.")
     d = draws(route, count) if d is None else d
     done = finished or {}
     found = []

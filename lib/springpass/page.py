@@ -32,7 +32,7 @@ import numpy as np
 from . import draw, shop
 from .access import HELP, headed, heading
 from .formula import Printed, printed
-from .quantities import Quantity, Refused, Say
+from .quantities import Quantity, Refused, Say, said
 from .spread import EDGE, FAILS, HOLDS
 
 GROUPS = ("work", "tool", "holder", "cut", "view")
@@ -60,12 +60,14 @@ class Slide:
     def check(self, value: Any, inch: bool = False) -> Any:
         if isinstance(value, str):
             return self.quantity.read(value, called(self), inch)
-        if isinstance(value, (bool, np.bool_)) or not np.isscalar(value):
-            raise Refused(f"{called(self)} must be one number; it was {value!r}.")
+        if isinstance(value, (bool, np.bool_)) or not isinstance(value, (int, float, np.integer, np.floating)):
+            raise Refused(f"{called(self)} must be one number; it was {said(value)}.")
         try:
-            plain_number = float(value)  # type: ignore[arg-type]
-        except (TypeError, ValueError):
-            raise Refused(f"{called(self)} must be one number; it was {value!r}.") from None
+            plain_number = float(value)
+        except OverflowError:
+            plain_number = float("inf")
+        if abs(plain_number) < 1e-30:   # what is smaller is nought
+            plain_number = 0.0
         return self.quantity.check(plain_number, called(self), inch)
 
 
@@ -82,8 +84,9 @@ class Choose:
     rare: bool = False
 
     def check(self, value: Any, inch: bool = False) -> Any:
-        if value not in self.options:
-            raise Refused(f"{called(self)} cannot be “{value}”. Choose one of: {', '.join(self.options)}.")
+        if not isinstance(value, str) or value not in self.options:
+            some = self.options if len(self.options) <= 12 else [*self.options[:12], "…"]
+            raise Refused(f"{called(self)} cannot be {said(value)}. Choose one of: {', '.join(some)}.")
         return value
 
 
@@ -100,7 +103,7 @@ class Tick:
 
     def check(self, value: Any, inch: bool = False) -> Any:
         if not isinstance(value, (bool, np.bool_)):
-            raise Refused(f"{called(self)} is either ticked or not; it was {value!r}.")
+            raise Refused(f"{called(self)} is either ticked or not; it was {said(value)}.")
         return bool(value)
 
 
@@ -119,7 +122,7 @@ class Write:
 
     def check(self, value: Any, inch: bool = False) -> Any:
         if not isinstance(value, str):
-            raise Refused(f"{called(self)} must be text; it was {value!r}.")
+            raise Refused(f"{called(self)} must be text; it was {said(value)}.")
         if len(value) > self.longest:
             raise Refused(f"{called(self)} is too long: {len(value)} letters. Keep it under {self.longest}.")
         return value
@@ -140,7 +143,7 @@ class Load:
 
     def check(self, value: Any, inch: bool = False) -> Any:
         if value is not None and not isinstance(value, (bytes, bytearray, memoryview)):
-            raise Refused(f"{called(self)} must be a file; it was {value!r}.")
+            raise Refused(f"{called(self)} must be a file; it was {said(value)}.")
         return None if value is None else bytes(value)
 
 

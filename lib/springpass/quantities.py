@@ -24,14 +24,17 @@ class Refused(ValueError):
 
     def __init__(self, sentence: object = "") -> None:
         text = re.sub(r"“([^”]{80})[^”]+”", r"“\1…”", str(sentence))
+        text = re.sub(r"\barray\((?:[^()]|\([^()]*\))*\)", "a list", re.sub(r"\bnp\.\w+\(([^()]*)\)", r"\1", text), flags=re.S)
+        text = re.sub(r"[^\s“”]{81,}", lambda found: f"{found[0][:40]}…{found[0][-1] if found[0][-1] in '.?!)' else ''}", re.sub(r"\\x[0-9a-f]{2}|\0", " ", re.sub(r"\d{31,}", "far too large", text)))
         parts = re.split(r"(“[^”]*”)", text)
         text = "".join(part if part[:1] == "“" else _UNSAID.sub(lambda found: _SAID.get(found[0].strip("'"), "far too large"), part)
                        for part in parts)
         super().__init__(text[:1].upper() + text[1:] if text[:3].isalpha() and text[:3].islower() else text)
 
 
-_SAID = {"nan": "no number", "inf": "without limit", "-inf": "without limit", "None": "nothing", "True": "yes", "False": "no"}
-_UNSAID = re.compile(r"(?<= )'?(?:-?\binf|nan|None|True|False|-?\d(?:\.\d+)?e\+\d{2,3})\b'?")
+_SAID = {"nan": "no number", "inf": "without limit", "-inf": "without limit", "None": "nothing", "True": "yes", "False": "no", "np.True_": "yes",
+         "np.False_": "no", "[]": "an empty list", "{}": "empty", "()": "an empty list"}
+_UNSAID = re.compile(r"(?:(?<=[ (])|^)'?(?:-?\binf|nan|None|True|False|np\.True_|np\.False_|-?\d(?:\.\d+)?e\+\d{2,3})\b'?|(?<= )(?:\[\]|\{\}|\(\))")
 
 Numbers = Annotated[Any, "a number or an array of numbers"]   # an argument that takes one value or many
 Limit = Annotated[float, "a number, or infinity where there is no limit"]
@@ -47,7 +50,7 @@ def said(value: Any) -> str:
     if isinstance(value, (bool, np.bool_)):
         return "yes" if value else "no"
     if isinstance(value, (int, float, np.integer, np.floating)):
-        one: Any = value
+        one: Any = float(value) if isinstance(value, np.floating) else value
         if not abs(one) < 10**15:
             return "no number" if one != one else "without limit" if one in (np.inf, -np.inf) else "far too large"
         return plain(float(one), 6) if one == 0 or abs(one) >= 1e-9 else "all but nought"
@@ -102,9 +105,13 @@ def number(text: Any) -> float:
     and are refused. A thin or unbreakable space groups thousands. Raises Refused where the text is not one finite number.
     """
     if isinstance(text, (int, float, np.number)) and not isinstance(text, (bool, np.complexfloating)):
-        if not -1e300 <= text <= 1e300:
+        try:
+            value = float(text)
+        except OverflowError:
+            value = np.inf
+        if not -1e100 <= value <= 1e100:
             raise Refused("The number is without limit or is none at all. Give a finite number such as 12.5.")
-        return float(text)
+        return value
     if not isinstance(text, str):
         raise Refused(f"A number is wanted, such as 12.5; it was {said(text)}.")
     grouped = re.sub(r"(?<=\d)[\u2007\u2009\u202f\u00a0](?=\d{3}(?!\d))", "", text)
@@ -122,7 +129,7 @@ def number(text: Any) -> float:
             return (-1.0 if sign == "-" else 1.0) * (int(units or 0) + int(top) / int(bottom))
         if re.fullmatch(r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?", plain_text):
             value = float(plain_text)
-            if abs(value) <= 1e300:
+            if abs(value) <= 1e100:
                 return value
         elif "," in raw or raw.count(".") > 1:
             raise Refused(f"{said(text)} has too many commas or points. Write it without a thousands mark, like 1234.5.")

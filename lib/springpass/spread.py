@@ -35,6 +35,8 @@ def points(dimensions: int, count: int = POINTS) -> np.ndarray:
     """
     if not 1 <= dimensions <= len(PRIMES):
         raise Refused(f"The spread can be taken over 1 to {len(PRIMES)} uncertain inputs; there were {dimensions}.")
+    if count < 1:
+        raise Refused(f"The spread needs one point or more; there were {count}.")
     steps = np.sqrt(np.array(PRIMES[:dimensions])) % 1
     cube = (0.5 + np.outer(steps, np.arange(1, count + 1))) % 1.0
     cube.setflags(write=False)
@@ -96,6 +98,8 @@ def sample(count: int = POINTS, **known: Any) -> dict[str, Any]:
     names = [name for name, value in known.items() if isinstance(value, Uncertain)]
     if not names:
         return dict(known)
+    if count < 1:
+        raise Refused(f"The spread needs one point or more; there were {count}.")
     flat, bell = points(len(names), count), _bells(len(names), count) if count <= 10 * POINTS else None
     if bell is None:
         bell = bells_of(flat)

@@ -34,10 +34,16 @@ def folder() -> Path:
     return packed if packed.is_dir() else Path(__file__).resolve().parents[2] / "data"
 
 
+def _place(name: str, kind: str) -> Path:
+    if not 0 < len(name) <= 80 or not all(letter.isalnum() or letter in "_-/" for letter in name):
+        raise Refused(f"“{name}” cannot be a table's name. Use letters, digits, - and _.")
+    return folder() / f"{name}.{kind}"
+
+
 @cache
 def rows(name: str) -> tuple[dict[str, Any], ...]:
     """All rows of data/<name>.csv; cells that look like numbers are numbers, empty ones None. Lines with # are notes."""
-    path = folder() / f"{name}.csv"
+    path = _place(name, "csv")
     try:
         with path.open(encoding="utf-8", newline="") as file:
             found = list(csv.DictReader(line for line in file if not line.startswith("#")))
@@ -58,7 +64,7 @@ def _cell(text: str | None) -> Any:
 @cache
 def toml(name: str) -> dict[str, Any]:
     """data/<name>.toml as a dictionary."""
-    path = folder() / f"{name}.toml"
+    path = _place(name, "toml")
     try:
         return tomllib.loads(path.read_text(encoding="utf-8"))
     except FileNotFoundError:
@@ -67,7 +73,10 @@ def toml(name: str) -> dict[str, Any]:
 
 def names(table: str, column: str) -> list[str]:
     """The different entries of one column, in the table's order."""
-    return list(dict.fromkeys(row[column] for row in rows(table) if row[column] is not None))
+    found = rows(table)
+    if found and column not in found[0]:
+        raise Refused(f"The table “{table}” has no column “{column}”; it has {', '.join(map(str, found[0]))}.")
+    return list(dict.fromkeys(row[column] for row in found if row[column] is not None))
 
 
 def row(table: str, **keys: Any) -> dict[str, Any]:

@@ -112,7 +112,10 @@ def made_up_taps(frequency: float, damping: float, strikes: int = 4, rate: float
     second: (frequency, damping, strength) of another mode. Raises Refused for values that cannot be.
     """
     positive(frequency, "frequency", "Hz")
-    positive(damping, "damping", "of critical")
+    if not 0 < damping < 1:
+        raise Refused(f"Damping is {damping} of critical, but must lie between nought and 1. Metal bars have 0.002 to 0.1.")
+    if not (1 <= strikes <= 100 and 1000 <= rate <= 400_000 and seed >= 0):
+        raise Refused("A made-up recording has 1 to 100 strikes, 1000 to 400000 samples a second, and a seed of nought or more.")
     dice = np.random.default_rng(seed)
     sound = noise * dice.standard_normal(int(rate * (0.3 + 0.5 * strikes)))
     t = np.arange(int(0.45 * rate)) / rate

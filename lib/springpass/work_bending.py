@@ -201,7 +201,7 @@ def thrust_table(infeed: float, feed: float, nose_radius: float, material: Any, 
     For each depth really cut there is one give with depth + give × thrust = infeed; read the other way round,
     it solves the implicit cut for any give.
     """
-    return _thrust_table(infeed, float(positive(feed, "feed")), float(positive(nose_radius, "nose radius")),
+    return _thrust_table(float(positive(infeed, "infeed")), float(positive(feed, "feed")), float(positive(nose_radius, "nose radius")),
                          cutting.kienzle(material), float(entering_angle))
 
 

@@ -342,8 +342,7 @@ def marking_load(material: str, width: Numbers, grip_diameter: Numbers, strength
     First yield under a line contact: highest pressure 1.67 times the yield strength (MPa; the
     table's middle unless given). mm; arrays broadcast. Raises Refused for an unknown material.
     """
-    if strength is None:
-        strength = tables.fact("workholding_yield", material=material).value
+    strength = tables.fact("workholding_yield", material=material).value if strength is None else positive(strength, "yield strength", "MPa")
     stiff, nu = (tables.fact("materials", material=material, property=p).value for p in ("E", "nu"))
     contact = 1 / ((1 - nu**2) / stiff + (1 - Poisson.usual**2) / Modulus.usual)
     limit = tables.fact("workholding_facts", what="mark begins at contact pressure over yield").value * strength
@@ -387,8 +386,9 @@ def jaw_window(lobes: Numbers, load: Numbers, tolerance: float, needed_total: Nu
     Lobing grows in step with the push, so the limits are ratios.
     """
     per_load = np.asarray(positive(lobes, "lobes")) / positive(load, "push of each jaw", "N")
-    if strength is None:
-        strength = tables.fact("workholding_yield", material=material).value
+    strength = tables.fact("workholding_yield", material=material).value if strength is None else positive(strength, "yield strength", "MPa")
+    if jaws < 2:
+        raise Refused(f"A chuck has two jaws or more; there were {jaws}.")
     wall, radius = (outside - bore) / 2, (outside + bore) / 4
     return JawWindow(np.asarray(needed_total) / jaws, positive(tolerance, "roundness tolerance") / per_load,
                      marking_load(material, width, outside, strength),
