@@ -52,7 +52,7 @@ if (root && !root.spHelped) {
 """
 
 CSS = """
-.sp-page :focus-visible,.sp-ask :focus-visible,.sp-units :focus-visible{outline:3px solid var(--jp-brand-color1,#1976d2)!important;outline-offset:2px}
+.sp-page.sp-page :focus-visible,.sp-ask.sp-ask :focus-visible,.sp-units.sp-units :focus-visible{outline:3px solid var(--jp-brand-color1,#1976d2)!important;outline-offset:2px}
 .sp-ask .sp-field>label.widget-label{position:absolute;width:1px;height:1px;padding:0;margin:0;overflow:hidden;clip-path:inset(50%);white-space:nowrap}
 @media (max-width:760px){.sp-page .sp-controls *{scroll-margin-top:38vh}}
 @media (prefers-reduced-motion:reduce){.sp-page *,.sp-ask *{transition:none!important;animation:none!important}}
