@@ -60,8 +60,9 @@ c.Spawner.default_url = "/lab/tree/00_start_here.ipynb"
 c.Spawner.notebook_dir = "~/workbook"
 c.Spawner.environment = {"OPENBLAS_NUM_THREADS": "1"}   # thirty learners share the cores
 c.Spawner.start_timeout = c.Spawner.http_timeout = 180
-c.Spawner.args = [f"--MappingKernelManager.cull_idle_timeout={IDLE}", "--MappingKernelManager.cull_connected=True",
-                  f"--MappingKernelManager.cull_interval={max(IDLE // 12, 2)}"]
+# kernels behind files of the learner's own, not behind ports: thirty servers that pick ports at once pick the same one now and then
+c.Spawner.args = ["--KernelManager.transport=ipc", f"--MappingKernelManager.cull_idle_timeout={IDLE}",
+                  "--MappingKernelManager.cull_connected=True", f"--MappingKernelManager.cull_interval={max(IDLE // 12, 2)}"]
 
 # ---- servers nobody uses are stopped; the notebooks stay
 c.JupyterHub.services = [{"name": "idle", "command": [sys.executable, "-m", "jupyterhub_idle_culler", f"--timeout={IDLE}",
