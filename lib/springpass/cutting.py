@@ -16,7 +16,7 @@ from . import tables
 from .door import door
 from .formula import formula
 from .quantities import *
-from .quantities import Numbers, Refused, positive
+from .quantities import Numbers, Refused, positive, said
 
 # ---- one formula at a time ------------------------------------------------------------------------
 
@@ -111,7 +111,7 @@ def kienzle(material: Any) -> Kienzle:
         values = Kienzle(**material) if isinstance(material, dict) else Kienzle(*material)
     except TypeError:
         raise Refused(f"A work material is a name such as “{work_materials()[0]}”, or the four numbers "
-                      f"kc, mc, kn, mn; this was {material!r}.") from None
+                      f"kc, mc, kn, mn; this was {said(material)}.") from None
     positive(values.kc, "kc", "MPa")
     positive(values.kn, "kn", "MPa", zero=True)
     for exponent in (values.mc, values.mn):

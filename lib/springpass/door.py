@@ -149,7 +149,7 @@ def _left(name: str, given: Any) -> Any:
         raise _no(name, "a finite number that a workshop may meet", value)
     if isinstance(value, np.ndarray) and value.dtype.kind == "f" and ((abs(value) > LARGEST) & ~np.isinf(value)).any():
         raise _no(name, "finite numbers that a workshop may meet", value)
-    return value
+    return 0.0 if type(value) is float and abs(value) <= SMALLEST else value
 
 
 def _check(hint: Any, name: str, default: Any = inspect.Parameter.empty) -> Check:
@@ -171,7 +171,8 @@ def _check(hint: Any, name: str, default: Any = inspect.Parameter.empty) -> Chec
     kind = typing.get_origin(hint) or hint
     parts = typing.get_args(hint)
     if kind in (typing.Union, types.UnionType):
-        return functools.partial(_one_of, name, [_check(part, name) for part in parts if part is not type(None)], type(None) in parts)
+        return functools.partial(_one_of, name, [functools.partial(_kind, name, bytes) if part is bytes else _check(part, name)
+                                               for part in parts if part is not type(None)], type(None) in parts)
     if kind is typing.Annotated:
         return _check(parts[0], name, default)
     if kind is tuple and parts and parts[-1] is not Ellipsis:

@@ -19,7 +19,7 @@ import numpy as np
 
 from .door import door
 from .formula import formula
-from .quantities import HalfSpread, Numbers, Refused, StandardUncertainty, TopShare
+from .quantities import HalfSpread, Numbers, Refused, StandardUncertainty, TopShare, said
 from .spread import POINTS, Uncertain, about, between, sample
 from .student import coverage, share_of_one, t_quantile, trapezoid_coverage
 
@@ -78,7 +78,7 @@ class Input:
             raise Refused(f"{label} has the shape “{self.shape}”; it can be {', '.join(SHAPES)}.")
         for name in ("value", "width", "dof", "top"):
             if not isinstance(getattr(self, name), int | float | np.number):
-                raise Refused(f"{label}: {name} must be a number; it was {getattr(self, name)!r}.")
+                raise Refused(f"{label}: {name} must be a number; it was {said(getattr(self, name))}.")
         if not np.isfinite(self.value):
             raise Refused(f"{label}: the value must be a finite number; it was {self.value}.")
         if not (np.isfinite(self.width) and self.width >= 0):
@@ -187,7 +187,7 @@ def as_input(thing: Any, name: str = "an input") -> Input:
     try:
         return exact(float(thing), says=name)
     except (TypeError, ValueError):
-        raise Refused(f"{name} is {thing!r}; give a number, a value with its standard uncertainty, "
+        raise Refused(f"{name} is {said(thing)}; give a number, a value with its standard uncertainty, "
                       "or one of the shapes normal, rectangular, triangular, u_shaped, trapezoid.") from None
 
 
@@ -300,7 +300,7 @@ def budget(inputs: Mapping[str, Any] | Sequence[Any], model: Callable[..., Any],
         raise Refused(f"The order is 1 or 2; it was {order}.")
     if not isinstance(inputs, Mapping):
         if not isinstance(inputs, Sequence):
-            raise Refused(f"The inputs of a budget are names with values, or a row of values; they were {inputs!r}.")
+            raise Refused(f"The inputs of a budget are names with values, or a row of values; they were {said(inputs)}.")
         inputs = dict(_named(thing, f"x{i + 1}") for i, thing in enumerate(inputs))
     if not inputs:
         raise Refused("A budget needs at least one input.")

@@ -21,7 +21,7 @@ from html import escape
 from typing import Any
 
 from .door import door
-from .quantities import Quantity, Refused, Say, plain
+from .quantities import Quantity, Refused, Say, plain, said
 
 LONGEST = 40             # letters of a word
 EXAMPLE = "spring"       # whose numbers are shown until a word is chosen
@@ -42,7 +42,7 @@ def word(typed: Any, what: str = "Your word", empty: bool = False) -> str:
     Any script and emoji will do. Raises Refused if it is no text, empty (unless `empty`) or too long.
     """
     if not isinstance(typed, str):
-        raise Refused(f"{what} must be text; it was {typed!r}. Choose a short word.")
+        raise Refused(f"{what} must be text; it was {said(typed)}. Choose a short word.")
     clean = unicodedata.normalize("NFKC", unicodedata.normalize("NFKC", typed).casefold()).replace("|", "¦")
     clean = " ".join("".join(c if unicodedata.category(c) not in ("Cc", "Cs", "Zl", "Zp") else " " for c in clean).split())
     if not clean and not empty:
@@ -281,7 +281,7 @@ def read(task: Task, typed: Any, say: Say | None = None) -> float:
             return float(task.options.index(typed))
         raise Refused(f"“{typed}” is none of the answers. Choose one of: {'; '.join(task.options)}.")
     if not isinstance(typed, str):
-        raise Refused(f"Your answer must be typed as a number; it was {typed!r}.")
+        raise Refused(f"Your answer must be typed as a number; it was {said(typed)}.")
     text = unicodedata.normalize("NFKC", typed).strip()
     if len(text) > 60:
         raise Refused("Your answer is too long. Type one number, such as 12.5.")

@@ -15,7 +15,7 @@ from typing import Any
 import numpy as np
 
 from .door import door
-from .quantities import Refused, Say
+from .quantities import Refused, Say, floats
 
 POINTS = 2000
 LIKELY = (5.0, 95.0)  # "likely" means nine times in ten: the 5th to the 95th percentile
@@ -135,7 +135,7 @@ class Likely:
 
 def likely(samples: Any) -> Likely:
     """Median and 5th to 95th percentile of an array of answers. Raises Refused where none is a number."""
-    values = np.atleast_1d(np.asarray(samples, dtype=float))
+    values = np.atleast_1d(floats(samples, "samples"))
     if np.isnan(values).any():
         raise Refused("Some of the inputs lead to no answer. Move them back towards their usual values.")
     if values.size == 1:
@@ -148,7 +148,12 @@ def likely(samples: Any) -> Likely:
 
 def odds(holds: Any) -> float:
     """The share of the samples for which something holds, 0 to 1."""
-    return float(np.mean(np.asarray(holds, dtype=float)))
+    yes = isinstance(holds, (bool, np.bool_)) or (isinstance(holds, np.ndarray) and holds.dtype == bool)
+    shares = np.asarray(holds) if yes else np.asarray(floats(holds, "what holds"))
+    share = float(shares.mean()) if shares.size else -1.0
+    if not 0 <= share <= 1:
+        raise Refused("Odds are taken of samples that hold or do not, as 1 or 0.")
+    return share
 
 
 HOLDS, EDGE, FAILS = "holds", "at the edge", "will not hold"

@@ -209,6 +209,8 @@ def thrust_table(infeed: float, feed: float, nose_radius: float, material: Any, 
 def _thrust_table(infeed: float, feed: float, nose_radius: float, k: cutting.Kienzle, entering_angle: float) -> Any:
     short = np.concatenate([np.geomspace(1e-5, 0.3, 40), np.linspace(0.3, 0.999, 60)[1:]]) * infeed  # left standing
     thrust = cutting.nose_forces(infeed - short, feed, nose_radius, entering_angle, k.kc, k.mc, k.kn, k.mn).thrust
+    if not (np.isfinite(thrust).all() and (thrust > 0).all()):
+        raise Refused("No thrust comes of this cut. Move infeed, feed and nose radius towards their usual values.")
     return short / thrust, thrust
 
 
