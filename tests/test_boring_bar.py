@@ -1,6 +1,7 @@
 """The stickout's question: verdicts, what helps, limits, bad input; and the holder from weights."""
 
 from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -135,6 +136,38 @@ def test_turned_round_agrees_with_the_verdict():
     assert 4 < slim < 12
     deep = boring_bar.deepest_cut(replace(setup, stickout=24.0))
     assert 0.05 < deep <= 1.5
+
+
+def odds_at(setup, infeed):
+    s = replace(setup, infeed=infeed)
+    return check_stickout(s.stickout, s.bar_diameter, s.bore, s.tolerance, infeed=infeed, measured_damping=s.measured_damping,
+                          tip_offset=s.tip_offset).chance
+
+
+def test_the_deepest_cut_is_reached_without_passing_one_that_fails():
+    setup = Setup(stickout=46.0, tolerance=0.03, measured_damping=(0.08, 0.01))
+    assert odds_at(setup, 0.3) < 0.85 < 0.95 < odds_at(setup, 1.5), "a deep cut holds again on paper"
+    deep = boring_bar.deepest_cut(setup)
+    assert setup.infeed < deep < 0.25
+    assert all(odds_at(setup, infeed) > 0.87 for infeed in np.linspace(setup.infeed, deep, 6))
+    # set to a cut that fails, the answer is the same lighter one
+    assert boring_bar.deepest_cut(replace(setup, infeed=0.4)) == pytest.approx(deep, rel=0.1)
+    # all stretches are told, in order; the deep one is there because the feed force pulls at a tip off the bar's axis
+    stretches = boring_bar.cuts_that_hold(setup)
+    assert len(stretches) == 2 and all(a[1] < b[0] for a, b in pairwise(stretches)) and stretches[-1][1] == 1.5
+    assert len(boring_bar.cuts_that_hold(replace(setup, tip_offset=0.0))) == 1
+
+
+def test_no_cut_holds_where_none_is_light_enough():
+    assert np.isnan(boring_bar.deepest_cut(Setup(stickout=90.0)))
+    assert boring_bar.cuts_that_hold(Setup(stickout=90.0)) == ()
+
+
+def test_the_page_says_that_cuts_between_fail():
+    from springpass.pages.boring_bar import ROUND
+
+    assert "cuts between do not" in ROUND.answer(stickout=46.0).words
+    assert "no cut as light" in ROUND.answer(stickout=80.0).words
 
 
 def test_answers_do_not_jitter():

@@ -52,7 +52,7 @@ from .spread import (
 )
 
 __all__ = ["HolderFit", "PassesTaken", "Setup", "StickoutCheck", "bar_deflection", "bar_materials", "bore_cut", "chatter_depth",
-           "check_stickout", "compliance", "deepest_cut", "equal_slenderness", "holder_from_weights", "holders", "lobes",
+           "check_stickout", "compliance", "cuts_that_hold", "deepest_cut", "equal_slenderness", "holder_from_weights", "holders", "lobes",
            "longest_stickout", "make_bar", "natural_frequency", "second_moment", "slimmest_bar", "spring_passes",
            "stiffness_by_slenderness", "tip_deflection", "what_helps"]
 
@@ -374,12 +374,37 @@ def slimmest_bar(setup: Setup) -> float:
     return _last_good(bars, (_size_holds(setup, out.error) & out.stable).mean(-1) - 0.9)
 
 
-def deepest_cut(setup: Setup) -> float:
-    """The deepest infeed on radius, mm, with which the job still holds nine times in ten; nan where none does."""
+def cuts_that_hold(setup: Setup) -> tuple[tuple[float, float], ...]:
+    """Every stretch of infeeds, from and to, mm on radius, in which the job holds nine times in ten; the lightest first.
+
+    Tried from 0.01 mm to 1.5 mm or two fifths of the bore. There may be more than one: a cut too thin for its spring pass
+    leaves more than a thicker one, and with a cut deeper than the nose the feed force begins to pull the tip back to the wall.
+    """
     setup = setup.checked()
-    depths = np.geomspace(0.01, min(1.5, 0.4 * setup.bore), 12)
+    depths = np.unique(np.append(np.geomspace(0.01, min(1.5, 0.4 * setup.bore), 16), setup.infeed))
     out = _outcome(setup, QUICK, infeed=depths[:, None])
-    return _last_good(depths, (_size_holds(setup, out.error) & out.stable).mean(-1) - 0.9)
+    margin = (_size_holds(setup, out.error) & out.stable).mean(-1) - 0.9
+    good = np.concatenate([[False], margin >= 0, [False]])
+    starts, ends = np.flatnonzero(good[1:] & ~good[:-1]), np.flatnonzero(good[:-1] & ~good[1:]) - 1
+
+    def crossing(inside: int, outside: int) -> float:
+        """Where a straight line between two tried infeeds crosses nine in ten; the first and last tried are ends themselves."""
+        if not 0 <= outside < len(depths):
+            return float(depths[inside])
+        share = margin[inside] / (margin[inside] - margin[outside])
+        return float(depths[inside] + share * (depths[outside] - depths[inside]))
+
+    return tuple((crossing(i, i - 1), crossing(k, k + 1)) for i, k in zip(starts.tolist(), ends.tolist(), strict=True))
+
+
+def deepest_cut(setup: Setup) -> float:
+    """How deep the infeed may be, mm on radius, so that the job holds nine times in ten; nan where none that light does.
+
+    If the infeed set holds: how far it may grow before one fails. If it fails: the deepest lighter one that holds. A still
+    deeper cut beyond a stretch that fails is no answer, for nobody gets there without luck; `cuts_that_hold` has them all.
+    """
+    stretches = [(low, high) for low, high in cuts_that_hold(setup) if low <= setup.infeed]
+    return stretches[-1][1] if stretches else float("nan")
 
 
 def what_helps(setup: Setup) -> tuple[Change, tuple[Change, ...]]:

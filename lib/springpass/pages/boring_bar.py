@@ -12,7 +12,7 @@ from .. import bar_bending, boring_bar
 from ..bar_vibration import MODAL, chatter_depth, limit_of_stability, lobes, natural_frequency
 from ..boring_bar import Setup
 from ..cutting import kienzle, nose_forces, work_materials
-from ..draw import WIDTH, Chart, Drawing
+from ..draw import WIDTH, Chart, Drawing, breadth
 from ..page import Choose, Page, Slide
 from ..quantities import (
     BarDiameter,
@@ -151,7 +151,7 @@ def springs_picture(s: Springs, say: Say) -> str:
     to = say.fine_number
     n = len(s.left)
     top = max(s.left[0].high, 1.1 * s.tolerance / 2)
-    c = Chart("What is left after each pass", springs_words(s, say), x=("pass at the same setting", "", 0.4, n + 0.6),
+    c = Chart("What is left after each pass", springs_words(s, say), x=("pass at the same setting", "", 0.4, n + 0.6 + 0.12 * max(n - 5, 0)),
               y=("bore still small by", say.fine_unit, 0.0, float(to(1.08 * top))))
     for i, one in enumerate(s.left, 1):
         c.band([i - 0.28, i + 0.28], to(np.array([one.low] * 2)), to(np.array([one.high] * 2)))
@@ -314,8 +314,9 @@ def chatter_picture(c: Chatter, say: Say) -> str:
 
 
 def chatter_words(c: Chatter, say: Say) -> str:
-    plain_limit = "nowhere up to 3 mm" if np.isinf(c.plain) else f"at {say.length(c.plain, 2)}"
-    here = "nowhere up to 3 mm" if c.stable >= 3 else f"at {say.length(c.stable, 2)}"
+    nowhere = f"at no cut up to {say.length(3.0, 2)}"
+    plain_limit = nowhere if np.isinf(c.plain) else f"at a cut of {say.length(c.plain, 2)}"
+    here = nowhere if c.stable >= 3 else f"at {say.length(c.stable, 2)}"
     return (f"The bar rings at {plain(c.frequency, 2)} Hz, {c.lobe} times a turn at {plain(c.spindle, 3)} turns a minute. Without the flank's rubbing chatter would begin {plain_limit}; "
             f"with it, at {say.speed(c.speed)}, {here}. With so many waves a turn the speed cannot be tuned to dodge it: "
             f"the best speed nearby would raise the limit by {plain(100 * max(c.wobble - 1, 0), 1)} %.")
@@ -340,6 +341,7 @@ class Round:
     longest: float
     slimmest: float
     deepest: float
+    stretches: tuple[tuple[float, float], ...]   # every stretch of cuts that holds, from and to
     largest: float
 
 
@@ -348,7 +350,7 @@ def turned_round(material: str, bore: float, tolerance: float, bar_material: str
     s = Setup(stickout=stickout, bar_diameter=bar_diameter, bore=bore, tolerance=tolerance, material=material, bar_material=bar_material,
               holder=holder, infeed=infeed, feed=feed, nose_radius=nose_radius, passes=int(passes)).checked()
     return Round(s, boring_bar.longest_stickout(s), boring_bar.slimmest_bar(s), boring_bar.deepest_cut(s),
-                 fact("bar_rules", name="largest bar").value * bore)
+                 boring_bar.cuts_that_hold(s), fact("bar_rules", name="largest bar").value * bore)
 
 
 def round_picture(r: Round, say: Say) -> str:
@@ -365,23 +367,37 @@ def round_picture(r: Round, say: Say) -> str:
         at = x0 + width * now / end
         if np.isfinite(limit):
             edge = x0 + width * min(limit / end, 1)
-            lo, hi = (edge, x0 + width) if which == "slimmest" else (x0, edge)
-            d.rect(lo, y + 20, max(hi - lo, 1), 14, "fill-c", "thin", 6)
-            d.text(min(max(edge, x0 + 40), x0 + width - 44), y + 16, f"{which} {say.length(limit, 2)}", "middle", "small halo")
+            spans = ([(limit, end)] if which == "slimmest" else [(0.0, limit)] if which == "longest" else
+                     [(0.0 if low <= LIGHTEST else low, high) for low, high in r.stretches])
+            for low, high in spans:
+                d.rect(x0 + width * low / end, y + 20, max(width * (min(high, end) - low) / end, 2), 14, "fill-c", "thin", 6)
+            label = f"{which} {say.length(limit, 2)}"
+            d.text(d.within(max(edge, x0 + breadth(label) / 2), label), y + 16, label, "middle", "small halo")
         else:
             d.text(x0 + width / 2, y + 16, "nothing here holds", "middle", "small halo")
         d.dot(at, y + 34, "b", "diamond")
-        d.text(at, y + 56, f"now {say.length(now, 3)}", "middle", "small halo")
+        d.text(d.within(at, f"now {say.length(now, 3)}"), y + 56, f"now {say.length(now, 3)}", "middle", "small halo")
     return d.svg()
 
 
-def round_words(r: Round, say: Say) -> str:
-    def one(value: float, text: str) -> str:
-        return f"{text} {say.length(value, 2)}" if np.isfinite(value) else f"no {text.split()[-1]} that"
+LIGHTEST = 0.0101   # of the cuts tried; below it the stretch is drawn to nought
 
-    long, slim, deep = one(r.longest, "longest stickout"), one(r.slimmest, "slimmest bar"), one(r.deepest, "deepest cut")
-    return (f"What still holds nine times in ten, changing one thing alone: {long}; {slim}; {deep}. ".replace(" that;", " at all;").replace(" that.", " at all.")
-            + f"With room for chips the bar may be {say.length(r.largest, 2)} at most.")
+
+def round_words(r: Round, say: Say) -> str:
+    def one(value: float, which: str, what: str) -> str:
+        return f"{which} {what} {say.length(value, 2)}" if np.isfinite(value) else f"no {what} at all"
+
+    text = (f"What still holds nine times in ten, changing one thing alone: {one(r.longest, 'longest', 'stickout')}; {one(r.slimmest, 'slimmest', 'bar')}; "
+            f"{one(r.deepest, 'deepest', 'cut') if np.isfinite(r.deepest) else 'no cut as light as this one or lighter'}. "
+            f"With room for chips the bar may be {say.length(r.largest, 2)} at most.")
+    lighter = [span for span in r.stretches if span[1] <= r.deepest]
+    if len(lighter) > 1:
+        text += f"\nLighter is not always surer: between {say.length(lighter[-2][1], 2)} and {say.length(lighter[-1][0], 2)} it does not hold."
+    deeper = r.stretches[len(lighter):]
+    if deeper:
+        text += (f"\nOn paper {'cuts from' if len(deeper) == 1 else 'some cuts from'} {say.length(deeper[0][0], 2)} to {say.length(deeper[-1][1], 2)} "
+                 f"hold {'again' if lighter else 'too'}; the cuts between do not. Try such a cut on scrap first.")
+    return text
 
 
 ROUND = Page("turned_round", "How long, how slim, how deep?", (
