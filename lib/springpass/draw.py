@@ -73,6 +73,14 @@ def _points(xs: Any, ys: Any) -> str:
     return " ".join(f"{_n(x)},{_n(y)}" for x, y in zip(np.atleast_1d(xs).tolist(), np.atleast_1d(ys).tolist(), strict=True))
 
 
+_SLIM, _WIDE = set("ijlI.,:;'|!() ftr-/[]°·"), set("mwMW%@+=<>×±−≈–—…●◐◆◀▸◂Ø")
+
+
+def breadth(words: str, size: float = 15.0) -> float:
+    """px that a line of text takes at most, near enough: by default small letters at a phone's size in a wide typeface."""
+    return size * sum(0.38 if c in _SLIM else 0.88 if c in _WIDE else 0.69 if c.isupper() else 0.62 for c in words)
+
+
 class Drawing:
     """A picture in pixels; x to the right, y down. `kind` names a line or fill of the style above."""
 
@@ -119,6 +127,11 @@ class Drawing:
         """One line of text; anchor start, middle or end; kind adds "small", "bold", "halo" (readable over lines)."""
         turned = f' transform="rotate({_n(turn)} {_n(x)} {_n(y)})"' if turn else ""
         self.parts.append(f'<text class="{kind}" x="{_n(x)}" y="{_n(y)}" text-anchor="{anchor}"{turned}>{escape(words)}</text>')
+
+    def within(self, x: float, words: str, size: float = 15.0) -> float:
+        """x, moved so far that words centred there stay in the picture."""
+        half = breadth(words, size) / 2 + 1
+        return max(half, min(x, self.width - half))
 
     def arrow(self, x: float, y: float, to_x: float, to_y: float, kind: str = "thin", size: float = 7) -> None:
         """A line with a head at its end."""
@@ -230,8 +243,11 @@ class Chart(Drawing):
         super().__init__(title, desc, width, height)
         self.x_axis, self.y_axis, self.log_x, self.log_y = x, y, log_x, log_y
         self.left, self.top, self.right, self.bottom = 54.0, 30.0, width - 16.0, height - 46.0
+        # long numbers up the side push the frame to the right
+        self.left = max(self.left, np.ceil(7 + max(breadth(plain(v, 4)) for v in self._ticks(y, log_y))))
         self._plot = Drawing("", "", self.right - self.left, self.bottom - self.top)
         self._over: list[tuple[float, float, str, str]] = []
+        self._taken: list[tuple[float, float, float]] = []   # from, to, baseline: where words stand in the plot
         self._axes()
         self._under, self.parts = self.parts, []
 
@@ -243,11 +259,21 @@ class Chart(Drawing):
         """Pixels down for a value on the y axis."""
         return self.bottom - _share(y, self.y_axis[2], self.y_axis[3], self.log_y) * (self.bottom - self.top)
 
+    @staticmethod
+    def _ticks(axis: tuple[str, str, float, float], log: bool) -> np.ndarray:
+        return log_ticks(*axis[2:]) if log else nice_ticks(*axis[2:])
+
     def _axes(self) -> None:
-        for x in log_ticks(*self.x_axis[2:]) if self.log_x else nice_ticks(*self.x_axis[2:]):
+        ticks = self._ticks(self.x_axis, self.log_x)
+        for about in (4, 3, 2):   # fewer where their numbers would touch
+            last = float(self.at_x(ticks[-1]))
+            wide = max(breadth(plain(x, 4)) for x in ticks) + last - self.within(last, plain(ticks[-1], 4))
+            if not self.log_x and len(ticks) > 1 and np.ptp(self.at_x(ticks[:2])) < wide + 3:
+                ticks = nice_ticks(*self.x_axis[2:], about)
+        for x in ticks:
             self.line([self.at_x(x)] * 2, [self.top, self.bottom], "faint")
-            self.text(self.at_x(x), self.bottom + 17, plain(x, 4), "middle", "small")
-        for y in log_ticks(*self.y_axis[2:]) if self.log_y else nice_ticks(*self.y_axis[2:]):
+            self.text(self.within(self.at_x(x), plain(x, 4)), self.bottom + 17, plain(x, 4), "middle", "small")
+        for y in self._ticks(self.y_axis, self.log_y):
             self.line([self.left, self.right], [self.at_y(y)] * 2, "faint")
             self.text(self.left - 6, self.at_y(y) + 4.5, plain(y, 4), "end", "small")
         self.line([self.left, self.left, self.right], [self.top, self.bottom, self.bottom], "ink")
@@ -297,12 +323,23 @@ class Chart(Drawing):
         if 0 <= at <= self._plot.width:
             self._plot.line([at, at], [0, self._plot.height], kind)
             if label:
-                right = at < self._plot.width * 0.6
-                self._plot.text(at + (5 if right else -5), self._plot.height - 7 if low else 14, label, "start" if right else "end", "small halo")
+                right, wide = at < self._plot.width * 0.6, breadth(label)
+                left = at + 5 if right else at - 5 - wide
+                down, step = (self._plot.height - 7, -17) if low else (14.0, 17)
+                while not self._free(left, wide, down) and 14 <= down + step <= self._plot.height - 4:
+                    down += step
+                self._taken.append((left, left + wide, down))
+                self._plot.text(at + (5 if right else -5), down, label, "start" if right else "end", "small halo")
+
+    def _free(self, left: float, wide: float, down: float) -> bool:
+        """No words stand yet where these would."""
+        return all(abs(down - d) >= 15 or left + wide < l0 or left > l1 for l0, l1, d in self._taken)
 
     def note(self, x: float, y: float, words: str, anchor: str = "middle") -> None:
         """Words at a data point."""
         px, py = (float(v) for v in self._local(x, y))
+        left = px - breadth(words) * {"start": 0.0, "middle": 0.5, "end": 1.0}[anchor]
+        self._taken.append((left, left + breadth(words), py))
         self.text(self.left + px, self.top + py, words, anchor, "small halo")
 
     def legend(self, names: dict[str, str], right: bool = True, low: bool = False) -> None:
@@ -312,6 +349,7 @@ class Chart(Drawing):
         y = self.bottom - 20 * len(names) - 2 if low else self.top + 4
         for i, (name, kind) in enumerate(names.items()):
             super().line([x, x + 32], [y + 10 + 20 * i] * 2, kind)
+            self._taken.append((x - self.left, self._plot.width, y + 14.5 + 20 * i - self.top))
             self.text(x + 38, y + 14.5 + 20 * i, name, kind="small halo")
 
     def mark(self, x: float, y: float, label: str = "", kind: str = "a", shape: str = "circle") -> None:
@@ -340,19 +378,20 @@ class Chart(Drawing):
         return self.layers().svg()
 
     def _labels(self) -> None:
-        taken: list[tuple[float, float, float]] = []
+        stood = list(self._taken)
         for x, y, words, kind in self._over:
-            wide = 7.0 * len(words)
-            to_right = kind not in ("end", "limit") and x + wide < self._plot.width
+            wide = breadth(words)
+            to_right = kind not in ("end", "limit") and x + wide < self._plot.width + 12
             left = x if to_right else max(x - wide, 0.0)
             down = y - 6
-            for shift in (0, 17, -17, 34, -34, 51, -51, 68, -68):
+            for shift in (0, 17, -17, 34, -34, 51, -51, 68, -68, 85, -85, 102, -102):
                 down = min(max(y - 6 + shift, 11), self._plot.height - 4)
-                if all(abs(down - d) >= 15 or left + wide < l0 or left > l1 for l0, l1, d in taken):
+                if self._free(left, wide, down):
                     break
-            taken.append((left, left + wide, down))
+            self._taken.append((left, left + wide, down))
             self.text(self.left + (left if to_right else left + wide - 3), self.top + down, words,
                       "start" if to_right else "end", "small halo")
+        self._taken = stood
 
 
 def _share(value: Any, low: float, high: float, log: bool) -> Any:
@@ -386,16 +425,22 @@ def strip(drawing: Drawing, y: float, low: float, high: float, zone: tuple[float
         return x + float(np.clip((value - low) / ((high - low) or 1.0), -0.02, 1.02)) * width
 
     drawing.rect(at(zone[0]), y + 6, max(at(zone[1]) - at(zone[0]), 1), 26, "fill-c", "thin", 9)
-    drawing.text((at(zone[0]) + at(zone[1])) / 2, y + 1, zone_name, "middle", "small halo")
+    edge = breadth(zone_name) / 2 - 14
+    drawing.text(min(max((at(zone[0]) + at(zone[1])) / 2, x + edge), x + width - edge), y + 1, zone_name, "middle", "small halo")
     for tick in nice_ticks(low, high, 6):
         drawing.line([at(tick)] * 2, [y + 32, y + 37], "thin")
-        drawing.text(at(tick), y + 51, plain(float(tick), 4), "middle", "small")
+        drawing.text(drawing.within(at(tick), plain(float(tick), 4)), y + 51, plain(float(tick), 4), "middle", "small")
     drawing.line([x, x + width], [y + 32, y + 32], "ink")
-    drawing.text(x + width, y + 66, unit, "end", "small")
     drawing.rect(at(spread[1]), y + 14, max(at(spread[2]) - at(spread[1]), 2), 10, "dot-a")
     drawing.dot(at(spread[0]), y + 19, "a", "diamond", 6)
-    beyond = " ▸" if spread[1] > high else " ◂" if spread[2] < low else ""
-    drawing.text(at(spread[0]), y + 66, spread_name + beyond, "middle", "small halo")
+    name = spread_name + (" ▸" if spread[1] > high else " ◂" if spread[2] < low else "")
+    half, far = breadth(name) / 2, breadth(unit) + 6
+    middle = min(max(at(spread[0]), x - 14 + half), x + width + 14 - half)
+    right = middle + half < x + width - far or middle - half < x + far   # the unit stands where the name leaves room
+    if right and middle + half > x + width - far:
+        middle = max(x + width - far - half, x - 14 + half)
+    drawing.text(x + width if right else x, y + 66, unit, "end" if right else "start", "small")
+    drawing.text(middle, y + 66, name, "middle", "small halo")
 
 
 door(globals())

@@ -18,6 +18,7 @@ import numpy as np
 from .. import learning, shop, tools
 from .. import sheet as operation_sheet
 from ..draw import WIDTH, Drawing
+from ..hand_over import Saved
 from ..job_results import Plan
 from ..learning import BORED, FORCE, HOLDER, OTHER, REAMED, TURNED, Expected, Lesson, Result
 from ..page import Choose, Page, Press, Tick, Write
@@ -120,15 +121,15 @@ ROW, LEFT, RIGHT = 46.0, 16.0, 16.0
 
 def picture(r: After, say: Say) -> str:
     shown = r.results[:12]
-    height = 60 + ROW * max(len(shown), 1) + (46 + 52 * len(r.lessons) if r.lessons else 0)
+    height = 76 + ROW * max(len(shown), 1) + (46 + 52 * len(r.lessons) if r.lessons else 0)
     d = Drawing("Prediction against result", words(r, say), WIDTH, height)
     d.text(LEFT, 18, f"from the prediction, {say.fine_unit}", kind="small halo")
-    d.text(WIDTH - RIGHT, 18, "hatched: allowed, bar: likely, ◆: measured", "end", "small halo")
+    d.text(LEFT, 35, "hatched: allowed, bar: likely, ◆: measured", kind="small halo")
     if not shown:
-        d.text(WIDTH / 2, 60, "nothing measured yet", "middle")
+        d.text(WIDTH / 2, 76, "nothing measured yet", "middle")
     for i, x in enumerate(shown):
-        _feature(d, x, 42 + ROW * i, say)
-    top = 62 + ROW * max(len(shown), 1)
+        _feature(d, x, 58 + ROW * i, say)
+    top = 78 + ROW * max(len(shown), 1)
     if r.lessons:
         d.text(LEFT, top, "what the shop has learned", kind="bold halo")
         d.text(WIDTH - RIGHT, top, "pale: before, full: after", "end", "small halo")
@@ -194,8 +195,8 @@ def sheet_buttons(plan_of: Callable[..., Plan]) -> tuple[Press, ...]:
 
     def save(say: Say, paper: str, **values: Any) -> str:
         places = operation_sheet.keep(operation_sheet.of_plan(plan_of(**values), say), say, paper)
-        return (f"Saved: {', '.join(p.name for p in places)} in {places[0].parent}. Open the first in a browser and print it: "
-                "it takes one or two pages.")
+        return Saved(f"Saved: {', '.join(p.name for p in places)} in {places[0].parent}. Open the first in a browser and print it: "
+                     "it takes one or two pages.", *places)
 
     def metric(**values: Any) -> str:
         return save(Say(), "A4", **values)

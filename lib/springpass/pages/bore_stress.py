@@ -10,7 +10,7 @@ import numpy as np
 
 from .. import bore_stress as stress
 from .. import spread
-from ..draw import Chart, Drawing, nice_ticks, room
+from ..draw import Chart, Drawing, breadth, nice_ticks, room
 from ..page import SHAPES, Choose, Page, Slide, Write
 from ..quantities import (
     BoreDiameter,
@@ -215,8 +215,9 @@ def _section(picture: Drawing, x: float, y: float, bar: float, found: Outcome, s
     picture.rect(x, floor - outside / 2 * scale, wide, max((outside - bore) / 2 * scale, 1), "fill-work", "ink", 8)
     picture.line([x - 4, x + wide + 6], [floor, floor], "limit")
     for i, cut in enumerate(found.cuts):
-        size = plain(say.length_number(cut[1]), 5)
-        picture.text(x + wide + 10, y + 27 + 18 * i, f"{i + 1}  {cut[0]} Ø{size}")
+        size = plain(say.length_number(cut[1]), 4 if say.inch else 5)
+        line = f"{i + 1}  {cut[0]} Ø{size}"
+        picture.text(x + wide + 10, y + 27 + 18 * i, line, kind="small" if breadth(line, 16.5) > 132 else "")
 
 
 def _pair(picture: Drawing, y: float, title: str, pair: list[Likely | None], band: float, say: Say) -> None:
@@ -328,7 +329,7 @@ def picture_bars(result: WhichBar, say: Say) -> str:
     picture.line([x, x + width], [bottom, bottom], "ink")
     for tick in nice_ticks(low, high, 5):
         picture.line([at(tick)] * 2, [bottom, bottom + 5], "thin")
-        picture.text(at(tick), bottom + 18, plain(float(tick), 4), "middle", "small")
+        picture.text(picture.within(at(tick), plain(float(tick), 4)), bottom + 18, plain(float(tick), 4), "middle", "small")
     picture.text(8, bottom + 40, "hatched: tolerance   ● holds  ◐ at the edge  ◆ will not hold", kind="small")
     return picture.svg()
 

@@ -100,8 +100,8 @@ def _sketch(d: Drawing, c: StickoutCheck, say: Say) -> None:
     # the tip cuts the upper wall; the bar's axis lies the offset below it
     wall = axis - bore / 2
     straight = wall + s.offset * up
-    exaggerate = 10 ** np.floor(np.log10(16 / max(push * up, 1e-9)))
-    exaggerate *= next(m for m in (5, 2, 1) if m * exaggerate * push * up <= 18)
+    exaggerate = 10 ** np.floor(np.log10(16 / max(abs(push) * up, 1e-9)))
+    exaggerate *= next(m for m in (5, 2, 1) if m * exaggerate * abs(push) * up <= 18)
     x = np.linspace(0, 1, 24)
     bend = exaggerate * push * up * (3 * x**2 - x**3) / 2
     half = np.full(x.shape, s.bar_diameter * up / 2)
@@ -125,7 +125,7 @@ def _sketch(d: Drawing, c: StickoutCheck, say: Say) -> None:
     d.arrow(right + 32, wall + bend[-1] + 16, right + 32, wall + bend[-1])
     d.text(WIDTH - 8, wall + bend[-1] + 34, say.fine(push), "end", "bold halo")
     d.dimension(root, wall + bore + 26, right, wall + bore + 26, f"{say.length(s.stickout)} out = {plain(s.stickout / s.bar_diameter, 2)} bar diameters", 20)
-    d.text(14, 16, f"Push on the first pass, drawn {exaggerate:.0f} times larger", kind="small halo")
+    d.text(14, 16, f"Push on the first pass, drawn ×{plain(exaggerate, 1)}", kind="small halo")
     d.text(18, straight + s.bar_diameter * up / 2 + 38, "holder", kind="small halo")
     d.text(start + 6, wall - 8, f"work, bore {say.length(s.bore)}", kind="small halo")
     if up < 0.95 * across or up > 1.05 * across:

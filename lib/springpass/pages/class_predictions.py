@@ -85,7 +85,7 @@ def span(found: Gathered, say: Say) -> tuple[float, float]:
 
 
 def _question(seen: Seen, say: Say, height: float) -> tuple[Drawing, float]:
-    lines = textwrap.wrap(seen.found.task.asks, 46)
+    lines = textwrap.wrap(seen.found.task.asks, 42)
     d = Drawing("What the class guessed", words(seen, say), WIDTH, height + 19 * len(lines))
     for i, line in enumerate(lines):
         d.text(10, 19 + 19 * i, line, kind="bold")

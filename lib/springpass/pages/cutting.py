@@ -185,7 +185,7 @@ def _torque_bar(drawing: Drawing, y: float, r: SpeedAnswer) -> None:
     """Torque asked and torque the motor gives, on one scale."""
     ask, give = r.cut.torque, r.cut.available
     top = 1.15 * max(min(give.high, 6 * ask.high), ask.high)
-    left, wide = 118.0, drawing.width - 134.0
+    left, wide = 130.0, drawing.width - 146.0
 
     def px(value: float) -> float:
         return left + min(value / top, 1.0) * wide
@@ -389,7 +389,7 @@ def _grooves(drawing: Drawing, y: float, r: FinishAnswer, say: Say) -> None:
     )
     drawing.line(xs, ys, "ink")
     exaggerated = scale * n * r.feed / wide
-    note = f"the marks on paper: {say.fine(height)} high, {say.length(r.feed, 2)} apart"
+    note = f"on paper: marks {say.fine(height)} high, {say.length(r.feed, 2)} apart"
     drawing.text(20, y + 72, note, "start", "small")
     if exaggerated > 1.5:
         drawing.text(20, y + 89, f"height drawn {_two(exaggerated)} times larger", "start", "small")

@@ -8,7 +8,7 @@ import numpy as np
 
 from .. import cutting, tables
 from .. import drilling as dr
-from ..draw import WIDTH, Chart, Drawing, strip
+from ..draw import WIDTH, Chart, Drawing, breadth, strip
 from ..page import Choose, Page, Slide, Tick
 from ..quantities import (
     BarDiameter,
@@ -115,8 +115,11 @@ def words_bottom(r: Bottom, say: Say) -> str:
 
 def picture_bottom(r: Bottom, say: Say) -> str:
     d = Drawing("The bottom of the hole, cut through its axis", words_bottom(r, say), WIDTH, 330)
-    length = max(1.5 * r.bore, 1.3 * r.height.value + 0.5 * r.bore)
-    scale = min(150 / r.bore, 330 / (length + 0.35 * r.bore))
+    length = max(1.5 * r.bore, 1.3 * r.height.value + 0.5 * r.bore,
+                 min(r.depth - r.tip + r.height.value, r.depth) + 0.5 * r.bore)
+    past = max(r.tip - r.depth, 0.0)
+    behind = max(0.35 * r.bore, 1.15 * past)
+    scale = min(150 / r.bore, 330 / (length + behind))
     right = 20 + length * scale            # where the finished bottom is
     middle = 112.0
 
@@ -124,7 +127,7 @@ def picture_bottom(r: Bottom, say: Say) -> str:
         return right + (depth - r.depth) * scale
 
     half, drill = r.bore / 2 * scale, r.drill / 2 * scale
-    end = right + 0.35 * r.bore * scale
+    end = right + behind * scale
     d.shape([20, end, end, 20, 20, right, right, 20],
             [middle - half - 26, middle - half - 26, middle + half + 26, middle + half + 26, middle + half, middle + half,
              middle - half, middle - half], "fill-work", hatch=9)
@@ -143,7 +146,7 @@ def picture_bottom(r: Bottom, say: Say) -> str:
         d.line([20, full, tip], [middle + sign * drill, middle + sign * drill, middle], "a")
     d.line([20, end], [middle, middle], "limit")
     d.text(26, middle - 8, "drilled", kind="small halo")
-    d.text(right - 4, middle - half - 8, "left for the bar", "end", "small halo")
+    d.text(max(right - 4, 20 + breadth("left for the bar")), middle - half - 8, "left for the bar", "end", "small halo")
     if not r.squared and tip - full > 2:
         d.dimension(full, middle + half, tip, middle + half, say.length(r.height.value, 2), 18)
     deep = "squared to the bottom" if r.squared else f"full diameter to {say.length(r.full.value)}"
@@ -330,7 +333,10 @@ def picture_road(r: Road, say: Say) -> str:
         d.text(x, y - 9, f"{number}  {s.tool}", kind="bold")
         d.text(x, y + 8, f"Ø {say.length(s.diameter)}, tip at {say.length(s.tip)}", kind="small")
         left_text = f"{say.length(s.left, 2)} left on Ø" if s.left > 1e-9 else "on size"
-        d.text(x, y + 23, left_text + (f", full Ø to {say.length(s.full_depth)}" if cone > 1e-6 else ""), kind="small")
+        line = left_text + (f", full Ø to {say.length(s.full_depth)}" if cone > 1e-6 else "")
+        if x + breadth(line) > WIDTH:
+            line = line.replace(" on Ø", "").replace("full Ø to", "full to")
+        d.text(x, y + 23, line, kind="small")
         y += 62
     d.text(18, y - 4, "dashed: the finished bore", kind="small")
     d.text(18, y + 14, f"what is left on the wall is drawn ×{larger}" if larger > 1 else "drawn to scale", kind="small")

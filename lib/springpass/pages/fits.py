@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from .. import aiming, fits, heat, tables
-from ..draw import WIDTH, Chart, Drawing, nice_ticks, room
+from ..draw import WIDTH, Chart, Drawing, breadth, nice_ticks, room
 from ..page import Choose, Page, Slide, Write
 from ..quantities import (
     FitSize,
@@ -116,10 +116,17 @@ def _boxes(drawing: Drawing, say: Say, top: float, bottom: float, left: float, r
         _label(drawing, x - 6 if i == 0 else x + width + 6, y0, y1, signed(zone.upper, say), signed(zone.lower, say),
                "end" if i == 0 else "start")
         above = at(max(z.upper for z in zones)) > top + 22
-        drawing.text(x + width / 2, y0 - 7 if above or y0 > top + 20 else y1 + 16, name, "middle", "bold halo")
+        over = above or y0 > top + 20
+        # a broad name reaches over the deviations beside the zone: farther off then
+        apart = 9 if breadth(name, 17) > width + 12 and (y1 - y0 < 20 or not over) else 0
+        drawing.text(x + width / 2, y0 - 7 - apart if over else y1 + 16 + apart, name, "middle", "bold halo")
     drawing.line([left, right], [at(0.0)] * 2, "ink")
     drawing.line([left, right], [at(0.0) + 1] * 2, "ink")
-    drawing.text(right, at(0.0) + 15, "nominal", "end", "small halo")
+    # where no deviation stands: at the right or the left, under the line or over it
+    beside = [[at(z.upper) + 5, at(z.lower) + 5] for z in zones]
+    places = [(side, at(0.0) + down) for side in (1, 0) for down in (15, -5)]
+    side, y = next(((s, y) for s, y in places if all(abs(y - b) > 14 for b in beside[s]) and y < bottom + 14), places[0])
+    drawing.text(right if side else left + 4, y, "nominal", "end" if side else "start", "small halo")
 
 
 def _feel_strip(drawing: Drawing, say: Say, y: float, feels: tuple[aiming.Feel, ...], least: float, most: float,

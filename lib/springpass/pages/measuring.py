@@ -10,7 +10,7 @@ import numpy as np
 
 from .. import believing, gauging, shop, tables, workholding
 from ..believing import Repeatability
-from ..draw import WIDTH, Chart, Drawing, room
+from ..draw import WIDTH, Chart, Drawing, breadth, room
 from ..page import Choose, Page, Press, Slide, Tick, Write
 from ..quantities import (
     AbbeOffset,
@@ -114,9 +114,10 @@ def picture_budget(r: Budgeted, say: Say) -> str:
                 96 + 23 * len(lines))
     d.text(8, 18, "what each cause may add, and all together (19 in 20)")
     most = max(r.half, *(size for _, size in lines))
-    bars(d, lines, say, 28, most)
+    spare = max(84.0, 12 + breadth(_plus(say, r.half), 17.5))
+    bars(d, lines, say, 28, most, spare=spare)
     y = 40 + 23 * len(lines)
-    wide = (WIDTH - 168 - 84) * r.half / most
+    wide = (WIDTH - 168 - spare) * r.half / most
     d.line([8, WIDTH - 8], [y - 2, y - 2], "thin")
     d.text(160, y + 18, "together", "end", "small")
     d.rect(168, y + 6, wide, 16, "fill-c", "ink")
@@ -419,9 +420,10 @@ def picture_lobes(r: Lobed, say: Say) -> str:
     rows = [("two-point gauge", two), ("60° vee, indicator", r.vee) if r.kind == "shaft" else ("three-point gauge", three)]
     rows += [("mates off by", abs(r.seen.mates - r.seen.mean))]
     most = max(max(size for _, size in rows), 1e-9)
+    longest = max(breadth(say.fine(size)) for _, size in rows)
     for i, (name, size) in enumerate(rows):
         y0 = 72 + 62 * i
-        wide = max(138 * size / most, 1.0)
+        wide = max(min(138.0, WIDTH - 262 - longest) * size / most, 1.0)
         d.text(252, y0, name, kind="halo bold" if i == len(rows) - 1 else "halo")
         d.rect(252, y0 + 6, wide, 14, "fill-b" if i == len(rows) - 1 else "fill-a", "thin")
         d.text(252 + wide + 5, y0 + 18, say.fine(size) if size > r.peak / 50 else "nothing", kind="small halo")

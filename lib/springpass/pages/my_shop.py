@@ -12,6 +12,7 @@ import numpy as np
 
 from .. import shop, tools
 from ..draw import WIDTH, Drawing
+from ..hand_over import Saved
 from ..page import Choose, Load, Page, Press
 from ..quantities import Refused, Say, plain
 from ..shop_entries import Known
@@ -67,7 +68,7 @@ def picture(r: MyShop, say: Say) -> str:
     rows = [(group, sorted(marks, reverse=True)) for group, marks in groups.items()]
     heights = [20.0 * (1 + (len(marks) - 1) // across) + 8 for _, marks in rows]
     d = Drawing("Measured and assumed", words(r, say), WIDTH, 44 + sum(heights))
-    d.text(8, 18, "one square for each number; full: measured, empty: assumed", kind="small halo")
+    d.text(8, 18, "a square a number; full: measured, empty: assumed", kind="small halo")
     y = 34.0
     for (group, marks), height in zip(rows, heights, strict=True):
         d.text(8, y + 13, group)
@@ -103,7 +104,7 @@ def write_out(file: bytes | None, shown: str) -> str:
     place = shop.put(FILE, "# Lengths in mm, power in kW. Each entry says known = \"measured\" or \"assumed\"; a number may say its own:\n"
                            "#   diameter = {value = 9.995, low = 9.993, high = 9.997, known = \"measured\", says = \"micrometer\"}\n"
                      + tools.as_text(tools.own_shop().description))
-    return f"Written: {place.name} in {place.parent}. Change it in any editor, load it above, look at what it says, then keep it."
+    return Saved(f"Written: {place.name} in {place.parent}. Change it in any editor, load it above, look at what it says, then keep it.", place)
 
 
 MY_SHOP = Page(

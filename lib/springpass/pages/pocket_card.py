@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from html import escape
 
 from .. import pocket, shop
-from ..draw import WIDTH, Drawing
+from ..draw import WIDTH, Drawing, breadth
+from ..hand_over import Saved
 from ..page import Choose, Page, Press, Slide, Write, called
 from ..pocket_paper import short
 from ..pocket_steps import FINEST, Card, Dial, design, said
@@ -56,6 +57,8 @@ def _dial(d: Drawing, y: float, dial: Dial, inch: bool) -> None:
     texts = dial.texts(inch)
     name = called(dial.what) if len(called(dial.what)) <= 24 else called(dial.what)[:23] + "…"
     now = texts[dial.start] if len(texts[dial.start]) <= 14 else texts[dial.start][:13] + "…"
+    while breadth(name) + 1.12 * breadth(now) > BROAD - 36:
+        name = name.removesuffix("…")[:-1].rstrip() + "…"
     d.text(LEFT + 12, y, name, kind="small halo")
     d.text(LEFT + BROAD - 12, y, now, "end", "small bold halo")
     if not isinstance(dial.what, Slide):
@@ -98,7 +101,8 @@ def make(which: str, inputs: str, units: str, steps: str) -> str:
     """Work the answers out and write the card into the user's folder."""
     ready = compute(which, inputs, units, steps)
     made = pocket.make(ready.card.page, tuple(inputs.splitlines()), ready.card.inch, STEPS[steps])
-    return pocket.told(made, shop.put(ready.file, made.html))
+    place = shop.put(ready.file, made.html)
+    return Saved(pocket.told(made, place), place)
 
 
 PAGE = Page(

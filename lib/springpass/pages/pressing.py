@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 
 from .. import pressing, tables
-from ..draw import Chart, room
+from ..draw import Chart, breadth, room
 from ..page import Choose, Page, Slide
 from ..quantities import (
     FitDiameter,
@@ -100,8 +100,10 @@ def picture(result: Pressed, say: Say) -> str:
     chart.level(0.0, "", "ink")
     chart.upright(joint, "", "limit")
     ends = chart.at_x(float(x[0])), chart.at_x(joint), chart.at_x(float(x[-1]))
-    chart.text((ends[0] + ends[1]) / 2, chart.bottom - 8, "inner part", "middle", "small halo")
-    chart.text((ends[1] + ends[2]) / 2, chart.bottom - 8, "outer part", "middle", "small halo")
+    for name, middle in (("inner part", (ends[0] + ends[1]) / 2), ("outer part", (ends[1] + ends[2]) / 2)):
+        middle = max(middle, chart.left + 4 + breadth(name) / 2)
+        across = float(x[0]) + (middle - ends[0]) / (ends[2] - ends[0]) * float(x[-1] - x[0])
+        chart.note(across, low + 8 * (high - low) / (chart.bottom - chart.top), name)
     return chart.svg()
 
 

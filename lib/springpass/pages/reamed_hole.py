@@ -110,7 +110,7 @@ def picture_hole(r: Hole, say: Say) -> str:
         lines = _lines(name)
         for row, word in enumerate(lines):
             d.text(left + wide * (k + 0.5), base + 18 + 15 * row, word, "middle", "small")
-    d.text(8, 302, f"hatched: what {x.code} allows; first block: the reamer's own limits.", kind="small")
+    d.text(8, 302, f"hatched: what {x.code} allows; first block: the reamer's limits.", kind="small")
     d.text(8, 318, "Blocks: likely range of each step. Up opens, down closes.", kind="small")
     return d.svg()
 
@@ -135,7 +135,7 @@ def words_hole(r: Hole, say: Say) -> str:
     if r.own:
         text += f"{x.log_says} "
     else:
-        text += ("No open measurements of size against stock at small stock exist, so this range is an estimate and wide; five "
+        text += ("No open measurements of reamed size at small stock were found, so this range is an estimate and wide; five "
                  "logged holes of your own narrow it. ")
     if x.best_chance > x.chance + 0.02:
         text += (f"A reamer measuring {deviation(x.best, say)} would suit best ({chance(x.best_chance)}).")
@@ -256,7 +256,7 @@ def words_over(r: Over, say: Say) -> str:
         text += "Here the light pass and the workshop table's stock come out alike in the middle. "
     if r.fit is not None:
         return text + r.said
-    return text + f"The band is an estimate: no open measurements of size against stock at small stock exist. {r.said}"
+    return text + f"The band is an estimate: no open measurements of reamed size at small stock were found. {r.said}"
 
 
 OVER = Page(

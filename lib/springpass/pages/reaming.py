@@ -9,7 +9,7 @@ from functools import lru_cache
 import numpy as np
 
 from .. import boring_bar, cutting, fits, reamed_hole, reaming, tables
-from ..draw import WIDTH, Drawing, nice_ticks, room
+from ..draw import WIDTH, Drawing, breadth, nice_ticks, room
 from ..page import Choose, Page, Slide, Tick, Write
 from ..quantities import (
     BarShare,
@@ -127,7 +127,8 @@ def picture_teeth(r: Teeth, say: Say) -> str:
         if chip > 0:
             d.rect(x + inset, base - tall, slot - 2 * inset, tall, "fill-a", "ink", 7)
             if slot >= 30:
-                d.text(x + slot / 2, base - tall - 5, plain(say.fine_number(float(chip)), 2), "middle", "small halo bold")
+                digits = 2 if 1.12 * breadth(plain(say.fine_number(float(chip)), 2)) < slot else 1
+                d.text(x + slot / 2, base - tall - 5, plain(say.fine_number(float(chip)), digits), "middle", "small halo bold")
         elif met > 0:
             d.rect(x + inset, base - tall, slot - 2 * inset, tall, "fill-work", "thin")
         d.shape([x + inset, x + slot - inset, x + slot - 2.2 * inset, x + 2.2 * inset],
@@ -237,7 +238,7 @@ def picture_stock(r: Stock, say: Say) -> str:
     for tick in nice_ticks(say.length_number(least), say.length_number(most), 5):
         x = at(float(tick) * (25.4 if say.inch else 1.0))
         d.line([x, x], [top - 8, base], "faint")
-        d.text(x, base + 16, plain(float(tick), 3), "middle", "small")
+        d.text(d.within(x, plain(float(tick), 3)), base + 16, plain(float(tick), 3), "middle", "small")
     for k, source in enumerate(r.sources):
         y = top + 46 * k
         chosen = source.name == r.bore.wanted.name
@@ -339,7 +340,7 @@ def size_scale(d: Drawing, say: Say, span: tuple[float, float], frame: tuple[flo
 
 
 def picture_choice(r: Choice, say: Say) -> str:
-    d = Drawing("The hole's zone and the reamer's", words_choice(r, say), WIDTH, 286)
+    d = Drawing("The hole's zone and the reamer's", words_choice(r, say), WIDTH, 300)
     left, right, top, base = 52.0, WIDTH - 8.0, 34.0, 228.0
     low, high = room([0.0, r.band.hole_lower, r.band.hole_upper, r.band.lower, r.band.upper, r.reamer, r.reamed.hole.low,
                       r.reamed.hole.high], margin=0.1)
@@ -360,7 +361,8 @@ def picture_choice(r: Choice, say: Say) -> str:
     d.dot(columns[3], at(r.reamed.hole.value), "d", "diamond", 6)
     for x, name in zip(columns, (f"hole {r.code}", "its reamer", "yours", "your hole"), strict=True):
         d.text(x, base + 20, name, "middle", "small bold")
-    d.text(8, 272, "heavy line: nominal size. Block with ◆: likely range of your hole.", kind="small")
+    d.text(8, 270, "heavy line: nominal size", kind="small")
+    d.text(8, 288, "block with ◆: likely range of your hole", kind="small")
     return d.svg()
 
 

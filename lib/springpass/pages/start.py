@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from .. import bar_bending, bore_stress, fits, heat, workholding
-from ..draw import WIDTH, Drawing, nice_ticks
+from ..draw import WIDTH, Drawing, breadth, nice_ticks
 from ..page import Choose, Page, Slide
 from ..quantities import OutsideDiameter, Rise, Say, Stickout, WallShare, plain
 from ..spread import Likely, about, factor_of, likely, sample
@@ -29,7 +29,7 @@ class Mover:
 
 @dataclass(frozen=True)
 class Movers:
-    """All of them, the largest first, and the width of an IT7 tolerance to hold them against, mm."""
+    """All of them, the largest first, and the width of grade 7 (that of H7) to hold them against, mm."""
 
     movers: tuple[Mover, ...]
     tolerance: float
@@ -56,15 +56,15 @@ def compute(stock: str, diameter: float, bore_share: float, rise: float, stickou
         Mover(f"measured {plain(rise, 2)} °C warm" if rise >= 0 else f"measured {plain(-rise, 2)} °C cold", likely(np.abs(warm)), 1),
         Mover("bored after the outside was finished", likely(np.abs(freed)), 2),
         Mover(f"bar bends, one pass, {plain(stickout / bar, 2)} diameters out", likely(push), 3),
-        Mover(f"three jaws tightened {grip}: bore lobed", likely(2 * lobes), 5),
-        Mover("touched off by eye", likely(np.abs(2 * d["touch"])), 7),
+        Mover(f"bore out of round, jaws tightened {grip}", likely(2 * lobes), 5),
+        Mover("tool touched off by eye", likely(np.abs(2 * d["touch"])), 7),
         Mover("micrometer and its reader", likely(np.abs(d["read"])), 7),
     ]
     return Movers(tuple(sorted(movers, key=lambda m: -m.size.value)), float(fits.grade(diameter, 7)), diameter)
 
 
 def picture(m: Movers, say: Say) -> str:
-    d = Drawing("What moves the size", words(m, say), WIDTH, 70 + 46 * len(m.movers))
+    d = Drawing("What moves the size", words(m, say), WIDTH, 88 + 46 * len(m.movers))
     to = say.fine_number
     top = float(to(2.4 * m.tolerance))
     left, right = 14.0, WIDTH - 16.0
@@ -78,7 +78,7 @@ def picture(m: Movers, say: Say) -> str:
         d.text(at(tick), base + 17, plain(float(tick), 4), "middle", "small")
     d.text(right, base + 36, f"{say.fine_unit} on diameter", "end")
     d.line([at(to(m.tolerance))] * 2, [8, base], "limit")
-    d.text(left, base + 36, f"dashed: an IT7 tolerance, {say.fine(m.tolerance)}", kind="small halo")
+    d.text(left, base + 55, f"dashed: the whole tolerance of H7, {say.fine(m.tolerance)}", kind="small halo")
     for i, one in enumerate(m.movers):
         y = 20 + 46 * i
         d.text(left + 4, y + 12, f"{one.name} (chapter {one.chapter})", kind="small halo")
@@ -88,7 +88,9 @@ def picture(m: Movers, say: Say) -> str:
         d.line([lo, lo], [y + 21, y + 29], "ink")
         if to(one.size.high) > top:   # goes on beyond the picture
             d.arrow(hi - 12, y + 25, hi + 4, y + 25, "ink")
-            d.text(hi - 16, y + 12, say.fine(one.size.value), "end", "small bold halo")
+            size = say.fine(one.size.value)
+            beside = left + 12 + breadth(f"{one.name} (chapter {one.chapter})") + 1.12 * breadth(size) < hi - 16
+            d.text(hi - 16, y + (12 if beside else 30), size, "end", "small bold halo")
         else:
             d.line([hi, hi], [y + 21, y + 29], "ink")
     d.line([left, left], [14, base], "ink")
@@ -101,7 +103,7 @@ def words(m: Movers, say: Say) -> str:
     alone = {0: "Not one of them alone", 1: "One of them alone"}.get(over, f"{over} of them, each alone,")
     eats = "eat" if over > 1 else "eats"
     return (f"What moves this size most: {first.name} ({first.size.text(say)}), then {second.name} ({second.size.text(say)}). "
-            f"{alone} {eats} a whole IT7 tolerance of {say.fine(m.tolerance)}.")
+            f"{alone} {eats} the whole tolerance of H7 at this size, {say.fine(m.tolerance)}.")
 
 
 PAGE = Page(

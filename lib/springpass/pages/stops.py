@@ -11,7 +11,7 @@ import numpy as np
 from .. import shop, stops, tables
 from ..believing import read_numbers
 from ..blocks import GaugeSet, Split, Stack
-from ..draw import WIDTH, Drawing, strip
+from ..draw import WIDTH, Drawing, breadth, strip
 from ..measuring import Budget
 from ..page import Choose, Page, Press, Slide, Tick, Write
 from ..quantities import Refused, Say, ShopRise, StackLength, Tolerance, WarmerBy, number, plain
@@ -101,6 +101,16 @@ def words_blocks(r: Blocks, say: Say) -> str:
     return first + "\n" + second
 
 
+def _apart(wanted: list[float], lowest: float, gap: float) -> list[float]:
+    """Baselines from the lowest upwards, near where they are wanted, a gap apart and under the picture's top."""
+    out: list[float] = []
+    for y in wanted:
+        out.append(min(y, out[-1] - gap if out else lowest))
+    for i in range(len(out) - 1, -1, -1):
+        out[i] = max(out[i], out[i + 1] + min(gap, 17.0) if i + 1 < len(out) else 16.0)
+    return out
+
+
 def picture_blocks(r: Blocks, say: Say) -> str:
     s = r.stack
     names = [*[(p, "protector") for p in s.protectors[:1]], *[(b, "") for b in sorted(s, reverse=True)],
@@ -116,15 +126,14 @@ def picture_blocks(r: Blocks, say: Say) -> str:
     heights = thin + free * lengths / lengths.sum()
     d.rect(x - 40, base, wide + 80, 9, "fill-holder", "thin")
     at, gap = base, min(22.0, (tall + 20) / max(len(names), 1))
-    label = base - 8
-    for i, ((size, kind), h) in enumerate(zip(names, heights, strict=True)):
+    middles = base - np.cumsum(heights) + heights / 2
+    labels = _apart([base - 8 - i * gap if len(names) > 8 else middle + 4 for i, middle in enumerate(middles)], base - 8, max(gap, 17.0))
+    for (size, kind), h, label in zip(names, heights, labels, strict=True):
         d.rect(x, at - h, wide, h, "fill-tool" if kind else "fill-work", "ink", 10 if h > 12 else 0)
         if shown:
             middle = at - h / 2
-            label = base - 8 - i * gap if len(names) > 8 else min(label, middle + 4)
             d.line([x + wide, x + wide + 26, x + wide + 32], [middle, label - 4, label - 4], "thin")
             d.text(x + wide + 37, label, r.box.text(size) + (" protector" if kind else ""))
-            label -= max(gap, 17.0)
         at -= h
     d.dimension(x, at, x, base, "", 26)
     d.text(8, (at + base) / 2 - 4, r.box.text(s.length), kind="halo bold" if s.exact else "halo")
@@ -228,12 +237,13 @@ def _in_ten(chance: float) -> str:
 
 
 def bars(d: Drawing, lines: tuple[tuple[str, float], ...], say: Say, top: float, most: float = 0.0, left: float = 168.0,
-         row: float = 23.0) -> None:
+         row: float = 23.0, spare: float = 84.0) -> None:
     """Who contributes what: one bar a line, longest first, with its size written on it."""
     most = most or max((size for _, size in lines), default=1.0) or 1.0
+    spare = max([spare, *(12 + breadth(f"±{say.fine(size)}") for _, size in lines)])   # room for the sizes
     for i, (name, size) in enumerate(lines):
         y = top + i * row
-        wide = max((d.width - left - 84) * size / most, 1.0)
+        wide = max((d.width - left - spare) * size / most, 1.0)
         d.text(left - 8, y + 12, name, "end", "small")
         d.rect(left, y + 2, wide, row - 9, "fill-a", "thin", 7 if i == 0 else 0)
         d.text(left + wide + 6, y + 12, f"±{say.fine(size)}", "start", "small halo")
@@ -350,9 +360,8 @@ def picture_shoulders(r: Shoulders, say: Say) -> str:
     for row, (a, b, chain) in enumerate(r.chains):
         at = y + 40 * row
         d.dimension(xs[a], at, xs[b], at, "")
-        d.text(min(max((xs[a] + xs[b]) / 2, 120), WIDTH - 120), at - 5,
-               f"{say.length(chain.length)} {_plus(say, chain.rss)}" + (" ◀ hardest" if row == r.worst_at else ""), "middle",
-               "small halo")
+        line = f"{say.length(chain.length)} {_plus(say, chain.rss)}" + (" ◀ hardest" if row == r.worst_at else "")
+        d.text(d.within(min(max((xs[a] + xs[b]) / 2, 120), WIDTH - 120), line), at - 5, line, "middle", "small halo")
         x, whole = left, right - left
         most = max(c.worst for _, _, c in r.chains)
         reach = max(most, r.tolerance)
@@ -364,7 +373,7 @@ def picture_shoulders(r: Shoulders, say: Say) -> str:
         allowed = left + whole * r.tolerance / reach
         d.line([allowed, allowed], [at + 3, at + 18], "ink")
     foot = y + 40 * rows - 4
-    d.text(left, foot + 8, "plain bar: a touch; hatched: a stop; upright line: tolerance", "start", "small")
+    d.text(left, foot + 8, "plain: a touch; hatched: a stop; upright line: tolerance", "start", "small")
     return d.svg()
 
 

@@ -352,9 +352,9 @@ def picture_passes(r: Passing, say: Say) -> str:
     gap = min(22.0, 250 / shown)
     for n in range(shown):
         y = 34 + gap * n
-        d.rect(306, y, max(78 * float(s.leading[n]) / most, 1), gap * 0.62, "fill-b", "thin")
+        d.rect(306, y, max(70 * float(s.leading[n]) / most, 1), gap * 0.62, "fill-b", "thin")
         if shown <= 14:
-            d.text(390, y + gap * 0.62, say.fine(float(s.leading[n])), kind="small halo")
+            d.text(381, y + gap * 0.62, say.fine(float(s.leading[n])), kind="small halo")
     def fine(v: float) -> float:
         return float(say.fine_number(v))
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from .. import workholding as wh
-from ..draw import WIDTH, Drawing
+from ..draw import WIDTH, Drawing, breadth
 from ..page import Page
 from ..quantities import Say, plain
 from ..spread import Likely, about, likely, sample
@@ -86,7 +86,7 @@ def _list(names: Sequence[str]) -> str:
 
 
 def picture_ways(r: Ways, say: Say) -> str:
-    d = Drawing("Ways to hold a ring, and what each does to the bore", words_ways(r, say), WIDTH, 66 + 38 * len(r.names))
+    d = Drawing("Ways to hold a ring, and what each does to the bore", words_ways(r, say), WIDTH, 82 + 38 * len(r.names))
     values = np.array([v for way in (*r.lobes, *r.larger) for v in (abs(way.low), abs(way.high)) if v != 0] + [r.tolerance])
     low = 10 ** np.floor(np.log10(max(values.min(), 1e-6)))
     high = 10 ** np.ceil(np.log10(values.max() * 1.01))
@@ -96,9 +96,13 @@ def picture_ways(r: Ways, say: Say) -> str:
     def at(value: float) -> float:
         return left + float(np.clip(np.log10(max(abs(value), 1e-12) / low) / np.log10(high / low), 0, 1)) * (right - left)
 
-    for tick in 10.0 ** np.arange(np.log10(low), np.log10(high) + 0.5):
+    ticks = 10.0 ** np.arange(np.log10(low), np.log10(high) + 0.5)
+    labels = [plain(float(say.fine_number(tick)), 2) for tick in ticks]
+    every = 1 if max(map(breadth, labels)) + 6 < (right - left) / max(len(ticks) - 1, 1) else 2
+    for k, (tick, label) in enumerate(zip(ticks, labels, strict=True)):
         d.line([at(tick)] * 2, [22, bottom], "faint")
-        d.text(at(tick), bottom + 16, plain(float(say.fine_number(tick)), 2), "middle", "small")
+        if k % every == 0:
+            d.text(d.within(at(tick), label), bottom + 16, label, "middle", "small")
     d.line([at(r.tolerance)] * 2, [22, bottom], "limit")
     near = at(r.tolerance)
     d.text(
@@ -121,7 +125,7 @@ def picture_ways(r: Ways, say: Say) -> str:
             "fill-b",
             "thin",
         )
-    d.text(left, bottom + 34, "solid: lobes on radius;  pale: even change of the bore", kind="small halo")
+    d.text(left, bottom + 50, "solid: lobes on radius; pale: even change of the bore", kind="small halo")
     d.text(right, bottom + 34, say.fine_unit, "end", "small halo")
     return d.svg()
 

@@ -302,7 +302,7 @@ def _sketch(d: Drawing, r: Bend, say: Say, left: float, right: float) -> None:
         size = float(np.interp(r.steady_at, along, nominal))
         for sign in (-1, 1):
             d.rect(x - 4, middle + sign * (size + 11) - 8, 8, 16, "fill-holder", "ink")
-        d.text(x, middle - size - 23, "steady", "middle", "small halo")
+        d.text(x + 8, max(middle - size - 12, 32), "steady", kind="small halo")
     d.text(left, 16, f"error drawn ×{plain(factor, 2)}; dashed: true size", kind="small halo")
     at = left + (right - left) * r.worst_at / r.length
     lift = float(np.interp(r.worst_at, along, edge))

@@ -269,7 +269,7 @@ def picture_ring(r: Ring, say: Say) -> str:
     # large enough to see, small enough that walls do not cross
     room = min(13.0, 0.85 * stretch * wall, 0.7 * (RIM - stretch * wall))
     factor = _exaggeration(max(bore, rim * room / 20), scale, room)
-    d = Drawing("A ring in the jaws: before, clamped, bored round, let go", words_ring(r, say), WIDTH, 472)
+    d = Drawing("A ring in the jaws: before, clamped, bored round, let go", words_ring(r, say), WIDTH, 472 + (16 if stretch > 1 else 0))
     still = 0 * angle
     panels = (
         ("1  before", still, still, r.raw_bore, False),
@@ -287,9 +287,10 @@ def picture_ring(r: Ring, say: Say) -> str:
             d.circle(x, y, hole, "limit")
         for k in range(r.jaws):
             _jaw(d, x, y, 360 * k / r.jaws, r.pad, angle, outside + (1 if gripped else 9), gripped)
-    thin = "; thin wall drawn thicker" if stretch > 1 else ""
-    d.text(WIDTH / 2, 392, f"movement drawn ×{plain(factor, 2)}; dashed: a true circle{thin}", "middle", "small halo")
-    _pushes(d, 402, r)
+    d.text(WIDTH / 2, 392, f"movement drawn ×{plain(factor, 2)}; dashed: a true circle", "middle", "small halo")
+    if stretch > 1:
+        d.text(WIDTH / 2, 408, "thin wall drawn thicker", "middle", "small halo")
+    _pushes(d, d.height - 70, r)
     return d.svg()
 
 
