@@ -81,7 +81,7 @@ def test_biot_warns_where_core_and_skin_differ():
     air = pages.COOL.answer().result
     assert air.biot < 0.01
     thick = pages.COOL.answer(material="stainless 304", diameter=60.0, flooded=True)
-    assert thick.result.biot > 0.1 and "the core is warmer than the skin" in thick.words
+    assert thick.result.biot > 0.1 and "The core is warmer than the skin" in thick.words
 
 
 def test_already_cold_enough():

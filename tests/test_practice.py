@@ -141,7 +141,7 @@ def test_no_two_of_thirty_learners_get_the_same_sheet(one):
 def test_a_prediction_stands_beside_the_result(one):
     task = one.prediction
     right = compare(task, task.answer_text())
-    assert right.right and right.says.startswith(f"You said {task.answer_text()}; it is {task.answer_text()}.")
+    assert right.right and right.says.replace("“", "").replace("”", "").startswith(f"You said {task.answer_text()}; the answer is {task.answer_text()}.")
     for slip in task.slips:
         heard = compare(task, task.text_of(slip.value))
         assert not heard.right and heard.slip == slip.name and slip.says in heard.says and task.answer_text() in heard.says

@@ -264,7 +264,7 @@ def length_caution(length: float, diameter: float) -> str:
     length, diameter = positive(length, "the length"), positive(diameter, "the diameter")
     if length >= LONG * diameter:
         return ""
-    return (f"The bored length is {plain(length / diameter, 2)} bar diameters; the solution is for a long bar, "
+    return (f"The bored length is {plain(length / diameter, 2)} bar diameters; this calculation is for a long bar, "
             "three diameters or more. In a shorter one the middle moves more and the ends less, so the range is "
             "widened.")
 

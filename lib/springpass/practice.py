@@ -169,7 +169,8 @@ class Task:
 
     def solution(self, say: Say | None = None) -> str:
         """The worked solution in HTML, with these numbers, ending in the answer."""
-        lines = [part.html() if isinstance(part, Step) else f"<p>{escape(part)}</p>" for part in self.steps]
+        lines = ["<p>Worked in mm; the answer in inch follows.</p>"] if say and say.inch and self.unit == "mm" and not self.options else []
+        lines += [part.html() if isinstance(part, Step) else f"<p>{escape(part)}</p>" for part in self.steps]
         if self.span:
             low, high = (self.text_of(edge, say) for edge in self.span)
             lines.append(f"<p>A reading between {low} and {high} is plausible; about <b>{escape(self.answer_text(say))}</b> would be no surprise.</p>")
@@ -304,7 +305,7 @@ def check(task: Task, typed: Any, say: Say | None = None) -> Heard:
         if abs(value - slip.value) <= max(_near(task, slip.value), 1e-12):
             return Heard(False, slip.says, slip.name, value)
     if task.options:
-        return Heard(False, "Not this one. A hint is under the button.", value=value)
+        return Heard(False, "Not this one. The button “hint” helps.", value=value)
     return Heard(False, *_common_slip(task, value), value)
 
 
@@ -352,7 +353,8 @@ def meant(task: Task, value: float) -> Slip | None:
 def compare(task: Task, typed: Any, say: Say | None = None) -> Heard:
     """A prediction beside the result: the sentence names both, and says what such a guess usually means."""
     value = read(task, typed, say)
-    says = f"You said {task.text_of(value, say)}; it is {task.answer_text(say)}."
+    quote = "“{}”" if task.options else "{}"
+    says = f"You said {quote.format(task.text_of(value, say))}; the answer is {quote.format(task.answer_text(say))}."
     if abs(value - task.answer) <= task.within:
         return Heard(True, f"{says} {task.reveals}", value=value)
     slip = meant(task, value)

@@ -218,8 +218,10 @@ class Quantity:
                 unit = SPELLED.get(unit.strip().lower(), unit.strip())
                 try:
                     scale = factor(self.unit, unit)
-                except Refused as refusal:
-                    raise Refused(f"{name}: {refusal}") from None
+                except Refused:
+                    wanted = self.unit_for(inch)
+                    raise Refused(f"{name}: “{unit}” does not fit here. " + ("Type the number without a unit." if wanted == "1" else
+                                  f"Leave the unit off, or use {wanted}.")) from None
                 return self.check(number(body) * scale, name, inch)
         try:
             typed = number(text)

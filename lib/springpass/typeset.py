@@ -80,6 +80,8 @@ def _set(function: Callable[..., Any]) -> tuple[str, tuple[tuple[str, str], ...]
             text = printer({"order": "none", "mul_symbol": None}).doprint(expression)
         text = re.sub(r"<msub><mi>s</mi><mi>(\d+)</mi></msub>", r"{{\1}}", text)
         text = re.sub(r"<mi>s(\d+)</mi>", r"{{\1}}", text)
+        text = re.sub(r"<mn>(\d+\.\d{6,})</mn>", lambda m: f"<mn>{plain(float(m[1]), 5)}</mn>", text)   # a constant to five figures
+        text = re.sub(r"<mn>(\d+)\.0</mn>", r"<mn>\1</mn>", text).replace("<mi>log</mi>", "<mi>ln</mi>")   # school's name of the natural logarithm
         return text.replace("&InvisibleTimes;", "&#x2062;").replace("&ApplyFunction;", "&#x2061;").replace("&pi;", "π").replace("&ExponentialE;", "e").replace("<mo><</mo>", "<mo>&lt;</mo>").replace("<mo>></mo>", "<mo>&gt;</mo>")
 
     return marked(shown.main), tuple((shown.tex[symbol], marked(expression)) for symbol, expression in shown.inner)

@@ -11,7 +11,7 @@ CHAPTER = Chapter("02_bore_stress", "2 Stress in the bar")
 METALS = (("steel", 205e3, 0.29), ("brass", 100e3, 0.34), ("stainless steel", 193e3, 0.29))
 
 CHAPTER.prediction = choose(
-    "Cold-drawn bar is stretched tight in its skin. You finish the outside, then bore it. What does the outside do?", ("it gets smaller", "it stays", "it gets larger"), 0,
+    "A cold-drawn bar is stretched tight in its skin. You finish the outside, then bore it. What does the outside do?", ("it gets smaller", "it stays", "it gets larger"), 0,
     (step(outside_after_boring, skin_hoop=200, skin_axial=300, bored=0.25, modulus=205e3, poisson=0.29),), (),
     (Slip("no stress", 1, "It would stay if the bar had been relieved first."), Slip("sign", 2, "It would grow if the skin were pressed together, as in quenched aluminium.")),
     "The bore takes away the core that was pushing back; the skin pulls what is left together.")
@@ -26,7 +26,7 @@ def outside(draw: Draw, say: Say) -> Task:
     share = (bore / across) ** 2
     line = step(outside_after_boring, f"The share bored away is ({plain(bore, 3)} ÷ {plain(across, 3)})² = {plain(share, 4)}:", skin_hoop=hoop, skin_axial=axial, bored=share, modulus=modulus, poisson=poisson)
     right = -line.value * across
-    return ask(f"A drawn bar of {name}, turned to Ø{say.length(across)}, holds {hoop} MPa around and {axial} MPa along at its skin (square law; E = {plain(modulus / 1e3, 3)} GPa, ν = {poisson}). "
+    return ask(f"A drawn bar of {name}, turned to Ø{say.length(across)}, holds {hoop} MPa around and {axial} MPa along at its skin, rising with the square of the radius (E = {plain(modulus / 1e3, 3)} GPa, ν = {poisson}). "
                f"It is bored to Ø{say.length(bore)}. By how much does the outside shrink, in {say.fine_unit}?", "mm", (line, f"Times {plain(across, 3)} mm: {plain(right * 1e3, 4)} µm smaller."),
                ("First the share of the section that is bored away, by areas.", "Then (around − ν × along) × share ÷ E, times the diameter."),
                (Slip("radius for diameter", right / 2, "That is the radius's share. The outside is measured across."),
@@ -90,7 +90,7 @@ def which_way(draw: Draw, say: Say) -> Task:
     did = ("turned the outside to size first, then bored" if first == "turn" else "bored to size first, then turned the outside")
     return choose(f"{kind[0].upper()}{kind[1:]}. You {did}: Ø{say.length(outside_)} outside, Ø{say.length(bored)} bore, {say.length(skin)} of skin taken off on radius. Which is now true?", options, right,
                   (f"With 150 MPa at the skin the surface cut first moves by {plain(abs(error) * 1e3, 2)} µm on diameter: {options[right]}.",
-                   "Tension at the skin pulls in what is left when the core goes; with the skin gone the core pushes out no longer held. Compression turns both round."),
+                   "Tension at the skin pulls in what is left when the core goes; with the skin gone, the core is no longer held in and pushes out. Compression turns both round."),
                   ("Only what was cut first can move afterwards.", "What did the metal that you took away last do to the rest: did it hold it open or squeeze it?"),
                   (Slip("sign", right ^ 1, "The right surface, the wrong way: is the skin pulling or pressing in this bar?"),
                    Slip("cut last", right ^ 2, "That surface was cut last; the tool made it right. It is the one cut first that has moved."),

@@ -11,10 +11,10 @@ CHAPTER = Chapter("03_boring_bar", "3 The boring bar")
 STEEL, CARBIDE = 205e3, 600e3   # MPa, as the questions say
 
 CHAPTER.prediction = choose(
-    "You let an 8 mm steel bar out from 40 mm to 80 mm and change nothing else. How much further does the tip bend, the holder apart?",
+    "You let an 8 mm steel bar out from 40 mm to 80 mm and change nothing else. Leave the holder out of it. How much further does the tip bend?",
     ("twice as far", "four times", "eight times"), 2,
     (step(tip_deflection, force=15, stickout=40, bar=8, modulus=STEEL), step(tip_deflection, force=15, stickout=80, bar=8, modulus=STEEL)), (),
-    (Slip("linear for cubic", 0, "Twice thinks of a rope that stretches."), Slip("square for cubic", 1, "Four times thinks of a rope that sags."),
+    (Slip("linear for cubic", 0, "Twice is how a rope stretches."), Slip("square for cubic", 1, "Four times is how a rope sags."),
      ), "A bar held at one end is worse than rope or string: the longer bar is bent by a longer lever, turns more, and carries the turn further out.")
 
 
@@ -27,7 +27,7 @@ def longer(draw: Draw, say: Say) -> Task:
     after = step(tip_deflection, "Let out, the same push:", force=force, stickout=then, bar=bar, modulus=STEEL)
     ratio = then / now
     return ask(f"A {say.length(bar)} steel bar, {say.length(now)} out, is bent {say.fine(before.value, 3)} by the cut. You let it out to {say.length(then)}, same cut. "
-               f"How far does it bend now, the holder apart, in {say.fine_unit}?", "mm",
+               f"Leave the holder out of it. How far does it bend now, in {say.fine_unit}?", "mm",
                (before, after, f"Or shorter: ({plain(then, 4)} ÷ {plain(now, 4)})³ = {plain(ratio**3, 4)} times as far."),
                ("How does bending grow with the stickout: with the length, its square or its cube?", "Divide new by old stickout, take the cube, multiply."),
                (Slip("linear for cubic", before.value * ratio, "You took it as growing with the length. It grows with the cube of the length."),
@@ -51,7 +51,7 @@ def thicker(draw: Draw, say: Say) -> Task:
         raise Again
     before = step(tip_deflection, f"The slim bar, say under {force} N:", force=force, stickout=out, bar=thin, modulus=STEEL)
     after = step(tip_deflection, "The thick bar:", force=force, stickout=out, bar=thick, modulus=STEEL)
-    return ask(f"Instead of a {say.length(thin)} steel bar you take one of {say.length(thick)}, both {say.length(out)} out, the same cut. How many times less does it bend, the holder apart?", "1",
+    return ask(f"Instead of a {say.length(thin)} steel bar you take one of {say.length(thick)}, both {say.length(out)} out, the same cut. Leave the holder out of it. How many times less does it bend?", "1",
                (before, after, f"Or shorter: ({plain(thick, 3)} ÷ {plain(thin, 3)})⁴ = {plain(ratio**4, 4)}."),
                ("The second moment of a round bar goes with a high power of its diameter.", "Divide the diameters and take the fourth power."),
                (Slip("linear", ratio, "You took the diameters as they are. Bending goes with the fourth power."),
@@ -65,7 +65,7 @@ def other_metal(draw: Draw, say: Say) -> Task:
     line = step(equal_slenderness, slenderness=slender, modulus=STEEL, other_modulus=modulus)
     ratio = modulus / STEEL
     return ask(f"A steel bar (205 GPa) serves you well at {plain(slender, 3)} diameters out. A bar of the same thickness in a stiffer metal has {plain(modulus / 1e3, 3)} GPa. "
-               "At how many diameters is it just as stiff, the holder apart?", "1", (line,),
+               "Leave the holder out of it. At how many diameters is it just as stiff?", "1", (line,),
                ("Stiffness goes with the modulus, and falls with the cube of the stickout.", "Multiply by the cube root of the ratio of the two moduli."),
                (Slip("linear for cube root", slender * ratio, "You let the length grow as the modulus. Since bending goes with the cube of the length, only its cube root comes out."),
                 Slip("square root for cube root", slender * ratio**0.5, "The root is a cube root: bending goes with the cube of the length."),
@@ -86,7 +86,7 @@ def which_bar(draw: Draw, say: Say) -> Task:
     why = ("Thickest of the three, but its length undoes it: the cube of the stickout.", "Shortest of the three, but its slimness undoes it: the fourth power of the diameter.",
            "Carbide is three times as stiff, no more: length and thickness weigh more here.")
     return choose("Three bars would reach the bottom of a bore and leave room for chips. Steel has 205 GPa, carbide 600. "
-                  f"Which bends least under a push of {force} N, the holders apart?",
+                  f"Leave the holders out of it. Which bends least under a push of {force} N?",
                   tuple(bar[0] for bar in bars), order[0], lines, ("Compare stickout³ ÷ (modulus × diameter⁴).", "Work it out for each with the modulus in steel's: 1, 1 and 2.9."),
                   tuple(Slip(("thickest", "shortest", "carbide")[i], i, why[i]) for i in range(3) if i != order[0]))
 

@@ -22,7 +22,7 @@ CHAPTER.prediction = ask(
     "mm", (step(heat.reading_error, size=62, part_expansion=heat.properties("aluminium 6082").expansion, part_rise=20, gauge_expansion=GAUGE, gauge_rise=0),),
     (), (Slip("radius for diameter, or steel for aluminium", 0.0145,
               "About half of it is what happens on the radius, or what steel would do: a micrometer measures across, and aluminium grows twice as much as steel."),
-         Slip("cold for warm", 0.0, "A guess of nothing measures the part as if it were cold.")), shown="µm", within=0.2,
+         Slip("cold for warm", 0.0, "A guess of 0 takes the part as if it were cold.")), shown="µm", within=0.2,
     reveals="23.4 millionths for each degree, times 62 mm, times 20: more than the whole H7 tolerance of its 42 mm bore.")
 
 
@@ -33,7 +33,7 @@ def warm_work(draw: Draw, say: Say) -> Task:
     line = step(heat.reading_error, size=size, part_expansion=expansion, part_rise=rise, gauge_expansion=GAUGE, gauge_rise=0)
     return ask(f"A part of {name} ({millionths(expansion)}) measures about {say.length(size)} across and is {plain(rise, 3)} K warmer than your micrometer, "
                f"which is at 20 °C. How much too large does it read, in {say.fine_unit}?", "mm", (line,),
-               ("Only the part has grown. By its size, its expansion and the degrees.", f"Multiply {say.length(size)} by {plain(expansion * 1e6, 3)} millionths, then by {plain(rise, 3)}."),
+               ("Only the part has grown: by its size, times its expansion, times the degrees.", f"Multiply {say.length(size)} by {plain(expansion * 1e6, 3)} millionths, then by {plain(rise, 3)}."),
                (Slip("radius for diameter", line.value / 2, "That is the growth of the radius. The micrometer measures across, so it sees twice that."),
                 Slip("cold for warm", 0.0, "That would be so if the part were cold. It is warm now, and it measures as it is.")), shown="µm")
 
@@ -43,8 +43,8 @@ def read_warm(draw: Draw, say: Say) -> Task:
     name, metal = draw.pick(METALS)
     size, rise, gauge, expansion = draw.value(15, 90, 1), draw.value(15, 45, 0.5), draw.value(1, 6, 0.5), heat.properties(metal).expansion
     line = step(heat.reading_error, size=size, part_expansion=expansion, part_rise=rise, gauge_expansion=GAUGE, gauge_rise=gauge)
-    return ask(f"It shall be {say.length(size, 6)} at 20 °C, in {name} ({millionths(expansion)}). Now it is {plain(rise, 3)} K above 20 °C, and the steel micrometer "
-               f"({millionths(GAUGE)}) is {plain(gauge, 2)} K above from your hand. By how much must the reading be over the wanted size, in {say.fine_unit}?", "mm", (line,),
+    return ask(f"The part is to be {say.length(size, 6)} at 20 °C, in {name} ({millionths(expansion)}). Now it is {plain(rise, 3)} K above 20 °C, and the steel micrometer "
+               f"({millionths(GAUGE)}), warmed by your hand, is {plain(gauge, 2)} K above. By how much must the reading be over the wanted size, in {say.fine_unit}?", "mm", (line,),
                ("Part and micrometer have both grown; the reading shows the difference.", "The part's growth less the micrometer's growth over the same length."),
                (Slip("gauge forgotten", heat.reading_error(size, expansion, rise, GAUGE, 0.0), "You took the micrometer as cold. It has grown too, and reads less for it."),
                 Slip("cold for warm", -line.value, "The right amount the wrong way round: warm it must read larger, so that it comes right when cold."),
@@ -56,7 +56,7 @@ def winter(draw: Draw, say: Say) -> Task:
     size, play = draw.pick((22, 24, 26, 28, 30, 32, 35, 37, 40, 42, 47, 52, 55, 62)), draw.value(0.004, 0.025, 0.0005)
     hole = heat.properties("aluminium 6082").expansion
     span = play / (size * (hole - BEARING))
-    line = step(heat.clearance_at, "The play goes down by the difference of the two growths. At the temperature below 20 °C that is looked for, nothing is left:",
+    line = step(heat.clearance_at, "The play goes down by the difference of the two growths. At the temperature we look for, nothing is left:",
                 clearance=play, size=size, hole_expansion=hole, shaft_expansion=BEARING, rise=-span)
     return ask(f"A bearing's outer ring of steel ({millionths(BEARING)}) sits in an aluminium housing ({millionths(hole)}), Ø{say.length(size)}, with {say.fine(play, 3)} of play at 20 °C. "
                "By how many degrees must both cool down until the play is gone?", "K",
@@ -105,7 +105,7 @@ def wait_or_cut(draw: Draw, say: Say) -> Task:
         raise Again
     right = 2 if ratio >= 0.6 else 0 if ratio <= 0.08 else 1
     options = ("measure and finish at once", "finish, but allow for the growth", "wait, or cool it, then finish")
-    return choose(f"A steel part Ø{say.length(size)} ({millionths(metal)}) is {plain(rise, 3)} K warm. Its tolerance is {say.fine(tol, 2)}. House rule: up to a tenth of the tolerance does not matter, "
+    return choose(f"A steel part Ø{say.length(size)} ({millionths(metal)}) is {plain(rise, 3)} K too warm. Its tolerance is {say.fine(tol, 2)}. House rule: up to a tenth of the tolerance does not matter, "
                   "up to half of it one may allow for, beyond that one waits. What do you do before the last cut?", options, right,
                   (line, f"Against a tolerance of {plain(tol * 1e3, 2)} µm that is {plain(100 * ratio, 2)} %: {options[right]}."),
                   ("Work out the growth first, then hold it against the tolerance.", "Size × expansion × rise, in µm; divide by the tolerance."),
@@ -119,7 +119,7 @@ def mug(draw: Draw, say: Say) -> Task:
     high = draw.whole(34, 44)
     middle = high / 2
     return measure(f"A full mug of hot water, a thermometer, a clock; mind the hot water. Note the time when the water is {high} K above the room, then at {plain(middle, 3)} K, then at {plain(middle / 2, 3)} K. "
-                   "With one coefficient both halvings would take equally long. Divide the second time by the first: what do you get?", "1", (1.05, 2.5), 1.4,
+                   "If it always lost heat in the same proportion, both halvings would take equally long. Divide the second time by the first: what do you get?", "1", (1.05, 2.5), 1.4,
                    (step(cooling.wait_at_one_coefficient, "With one coefficient, from the first to the second mark, for a time constant of 3000 s:", constant=3000, start=high, end=middle),
                     step(cooling.wait_in_still_air, "With a coefficient that falls with the fourth root of the rise:", constant=3000, start=high, end=middle),
                     "The second halving starts from a smaller rise, so still air carries less. Steam, strong at first, makes the difference larger."),
@@ -134,7 +134,7 @@ def watch_it(draw: Draw, say: Say) -> Task:
     size, minutes = draw.whole(20, 40), draw.whole(15, 25)
     metal = heat.properties("42CrMo4 / 4140").expansion
     line = step(heat.length_change, "If the roughing had warmed it by 15 K:", length=size, expansion=metal, rise=15)
-    return measure(f"Rough a piece of steel to some {say.length(size, 3)}, several passes. Stop the spindle and wait until it stands. Measure at a marked place at once, and again after {minutes} minutes in the chuck; "
+    return measure(f"Rough a piece of steel to some {say.length(size, 3)}, in several passes. Stop the spindle and wait until it stands still. Measure at a marked place at once, and again after {minutes} minutes in the chuck; "
                    f"lay the micrometer down between. By how much has it shrunk, in {say.fine_unit}?", "mm", (0.0005, 0.03), line.value, (line,),
                    ("Clean the place, use the ratchet, hold the micrometer by its insulated part.", "First reading less the second. Hot swarf burns: brush, don't wipe."),
                    low_says="Nothing, or it grew: probably the micrometer warmed up in your hand, or the cut was too light to warm the work. Rough harder and lay the micrometer down.",

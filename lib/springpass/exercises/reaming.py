@@ -17,7 +17,7 @@ CHAPTER.prediction = choose(
     "A machine reamer takes 0.2 mm on diameter. You leave it 0.1 mm instead, same feed. What happens to the chip of each tooth?",
     ("half as thick", "as thick as before, but half as wide", "a quarter as thick"), 1,
     (step(tooth_chip, feed=0.15, teeth=6, stock=0.2, corner=0.05, lead=45), step(tooth_chip, feed=0.15, teeth=6, stock=0.1, corner=0.05, lead=45)), (),
-    (Slip("width for thickness", 0, "Half as thick would be so in turning with a straight-in tool."), Slip("square", 2, "A quarter takes both width and thickness as shrinking.")),
+    (Slip("width for thickness", 0, "Half as thick would be so in turning with a straight-in tool."), Slip("square", 2, "A quarter would need both width and thickness to halve.")),
     "On a straight lead the thickness comes from feed and lead angle. Less stock only makes the chip narrower, until a few hundredths are left and the rounded corner alone cuts.")
 
 
@@ -40,7 +40,7 @@ def turns(draw: Draw, say: Say) -> Task:
     return ask(f"Each tooth of a true-running reamer would take {say.fine(chip_, 3)}, but its edges lift nothing thinner than {say.fine(least, 3)}. What does a tooth slide over is there for the next. "
                f"How thick is the chip when one does cut, in {say.fine_unit}?", "mm",
                (f"After one tooth has cut, the next find {', '.join(plain(i * chip_ * 1e3, 4) for i in range(1, every + 1))} µm: number {every} is the first with {plain(least * 1e3, 3)} µm or more.",
-                f"Every {every}. pass cuts {plain(every * chip_ * 1e3, 4)} µm; on average that is {plain(chip_ * 1e3, 3)} µm a tooth again."),
+                f"So of {every} passes one cuts, and it takes {plain(every * chip_ * 1e3, 4)} µm; on average that is {plain(chip_ * 1e3, 3)} µm a tooth again."),
                ("Each tooth that slides leaves its share to the next.", "Add up the shares until the edge can lift them."),
                (Slip("edge's limit", least, "That is what the edge needs. It finds whole shares, so it cuts the first whole number of them that is enough."),
                 Slip("as fed", chip_, "So thin the edge cannot cut: it slides, and the next tooth finds more.")), answer=every * chip_, shown="µm", within=0.02)
@@ -65,9 +65,9 @@ def buy(draw: Draw, say: Say) -> Task:
 def bore_to(draw: Draw, say: Say) -> Task:
     reamer, stock = draw.whole(6, 30) + draw.value(0.004, 0.02, 0.001), draw.value(0.04, 0.2, 0.01)
     return ask(f"Your reamer measures {say.length(reamer, 6)}. You want it to find {say.length(stock, 3)} of stock, on diameter. What diameter do you bore to, in {say.length_unit}?", "mm",
-               (f"{plain(reamer, 6)} − {plain(stock, 3)} = {plain(reamer - stock, 6)} mm.",), ("The stock is told on diameter, as you measure it.", "Take it off the reamer's diameter once."),
-               (Slip("diameter for radius", reamer - 2 * stock, "You took the stock off on both sides. It is told on diameter: take it off once."),
-                Slip("radius for diameter", reamer - stock / 2, "That leaves half the stock. It is told on diameter already."),
+               (f"{plain(reamer, 6)} − {plain(stock, 3)} = {plain(reamer - stock, 6)} mm.",), ("The stock is given on diameter, as you measure it.", "Take it off the reamer's diameter once."),
+               (Slip("diameter for radius", reamer - 2 * stock, "You took the stock off on both sides. It is given on diameter: take it off once."),
+                Slip("radius for diameter", reamer - stock / 2, "That leaves half the stock. It is given on diameter already."),
                 Slip("sign", reamer + stock, "The bore must be smaller than the reamer.")), answer=reamer - stock, within=0.0, give=0.0021)
 
 

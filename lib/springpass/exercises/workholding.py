@@ -11,9 +11,9 @@ from ..workholding import grip_needed, ring_lobing, thin_ring_midway
 CHAPTER = Chapter("05_workholding", "5 Holding the work")
 
 CHAPTER.prediction = choose(
-    "A ring comes out of a three-jaw chuck with three lobes, 10 µm high. You measure it across with a two-point gauge, turning it round. How much of the 10 µm does the gauge show?", ("all of it", "half", "hardly any"), 2,
+    "A ring comes out of a three-jaw chuck with three lobes (high places round it), 10 µm high. You measure it across with a two-point gauge, turning it round. How much of the 10 µm does the gauge show?", ("all of it", "half", "hardly any"), 2,
     (step(gauging.two_point_reading, radius=21, lobe=0.01, lobes=3, angle=0), step(gauging.two_point_reading, radius=21, lobe=0.01, lobes=3, angle=60)), (),
-    (Slip("two points see all", 0, "All of it would show with four lobes, and then twice over."), Slip("radius for diameter", 1, "Half thinks of radius and diameter; that is not the point here.")),
+    (Slip("two points see all", 0, "All of it would show with four lobes, and then twice over."), Slip("radius for diameter", 1, "Half mixes up radius and diameter; that is not the point here.")),
     "Opposite a high spot of three lobes is a low one, so every diameter is nearly the same. Three contacts or a vee block show it.")
 
 
@@ -89,10 +89,10 @@ def which_grip(draw: Draw, say: Say) -> Task:
     options = ("three jaws as usual", "three jaws pulled up to a third", "six jaws, same push altogether")
     right = fits.index(True)
     return choose(f"An aluminium ring Ø{say.length(outside)}, wall {say.length(wall)}, {say.length(width)} wide. The workholding model gives lobes, peak to valley on diameter, of {say.fine(lobes[0])} with three jaws at {load} N each, "
-                  f"{say.fine(lobes[1])} at a third of that, and {say.fine(lobes[2])} with six jaws. It may be {say.fine(allowed)} out of round on diameter. A third of the push still drives a finishing cut; of the grips that do, take the first in this list.", options, right,
+                  f"{say.fine(lobes[1])} at a third of that, and {say.fine(lobes[2])} with six jaws. It may be {say.fine(allowed)} out of round on diameter. A third of the push still drives a finishing cut. Which is the first grip in this list that is round enough?", options, right,
                   (f"{plain(lobes[right] * 1e3, 2)} µm is within {plain(allowed * 1e3, 2)} µm" + ("." if not right else f"; the one before gives {plain(lobes[right - 1] * 1e3, 2)} µm, too much."),),
                   ("Hold each of the three figures against what is allowed.", "Stop at the first in the list that fits."),
-                  tuple(Slip("too rough" if i < right else "more than needed", i, "Its lobes are above what is allowed." if i < right else "It would do, but an earlier one in the list does already.") for i in range(3) if i != right))
+                  tuple(Slip("too rough" if i < right else "more than needed", i, "Its lobes are above what is allowed." if i < right else "It would do, but an earlier one in the list is round enough already.") for i in range(3) if i != right))
 
 
 @CHAPTER.exercise("At the lathe: weigh the tailstock", 2, hands=True)

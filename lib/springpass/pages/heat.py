@@ -226,12 +226,12 @@ def _times(n: int, usual: Any, samples: Any) -> Likely:
 def _cut_words(r: CutAnswer, say: Say) -> str:
     percent = Likely(100 * r.share.value, 100 * r.share.low, 100 * r.share.high)
     often = "One pass warms" if r.passes == 1 else f"{r.passes} passes without a pause warm"
-    limit = (f" That is if all of it stays. It takes {_wait(r.seconds)}; gripped in a cool chuck, about {_two(r.left)} K "
+    limit = (f" That is if all of that heat stays in the part. It takes {_wait(r.seconds)}; gripped in a cool chuck, about {_two(r.left)} K "
              "would be left at the end.")
     limit += " Pause between passes: a part so warm cannot be measured, and it burns the hand." if r.left > 30 else ""
     return (f"{often} the part by at most {_number_range(r.rise, 'K')}, and the diameter grows by {r.growth.text(say)}."
             f"{limit}\n{_number_range(percent, '%')} of the cutting heat stays in the work. "
-            f"The edge turns {_two(r.power)} W into heat; the chip is {say.fine(r.chip)} thick on the mean. "
+            f"The edge turns {_two(r.power)} W into heat; the chip is {say.fine(r.chip)} thick on average. "
             "Slow fine cuts keep most of their heat in the part, fast heavy cuts send it off with the chip.")
 
 
@@ -337,9 +337,9 @@ def _cool_words(r: CoolAnswer, say: Say) -> str:
     else:
         wait = f"Wait {_wait_range(r.wait)}, until it is within {say.fine(r.within)}."
     if r.biot < 0.1:
-        inside = f"Biot number {_two(r.biot, 1)}: skin and core are as good as equally warm."
+        inside = f"Skin and core are as good as equally warm (Biot number {_two(r.biot, 1)})."
     else:
-        inside = f"Biot number {_two(r.biot, 1)}: the core is warmer than the skin; that is allowed for."
+        inside = f"The core is warmer than the skin (Biot number {_two(r.biot, 1)}); that is allowed for."
     way = "In the coolant" if r.flooded else "In the draught" if r.draught > 0 else "In still air"
     skin = f"{way} the skin gives off {_two(r.coefficient)} W for each m² and degree."
     where = " Most of the heat goes into the chuck, which must be cool itself; this is the free end." if r.gripped else ""

@@ -164,5 +164,5 @@ OWN_LATHE = Page(
     compute=compute_own,
     picture=picture_own,
     words=words_own,
-    presses=(Press("Save to my shop", save_own, "Keeps this measurement for the other pages."),),
+    presses=(Press("remember this spring", save_own, "saves the stiffness in your shop file, for the other pages"),),
 )

@@ -136,9 +136,9 @@ def words_sachs(result: BoredOut, say: Say) -> str:
     if 1.645 * max(p.skin_axial_error, p.skin_hoop_error) > 1000:
         return (f"The largest bore, Ø{say.length(result.deepest)}, took only {plain(seen, 2)} % of the section, and "
                 "the readings are not good enough to say anything of the stress at the skin. Bore on, or take finer readings.")
-    lines = [f"Carried on to the skin: {_with_error(p.skin_axial, p.skin_axial_error)} along the bar and "
+    lines = [f"Carried on as far as the skin, the stress is {_with_error(p.skin_axial, p.skin_axial_error)} along the bar and "
              f"{_with_error(p.skin_hoop, p.skin_hoop_error)} around it (nine times in ten). "
-             f"The largest bore, Ø{say.length(result.deepest)}, saw {plain(seen, 2)} % "
+             f"The largest bore, Ø{say.length(result.deepest)}, took {plain(seen, 2)} % "
              "of the section; beyond it the curve is only carried on."]
     skin = (("along", p.skin_axial, p.skin_axial_error), ("around", p.skin_hoop, p.skin_hoop_error))
     unsure = [name for name, value, error in skin if 1.645 * error > abs(value)]
