@@ -51,7 +51,7 @@ NOT_DRIVEN = {
     "pocket.main": "the command line: tested as a command", "quantities.quantity": "makes a quantity, for whoever writes a topic",
     "quantities.plain": "writes numbers that were looked at, thousands of times a picture", "quantities.said": "names what is wrong in a sentence",
     "quantities.floats": "the door's own tool: nan passes, its caller looks", "quantities.factor": "between two units of the library's own",
-    "quantities.positive": "the models' own tool, tested in test_quantities", "door.door": "closes the door behind a module",
+    "quantities.positive": "the models' own tool, tested in test_quantities", "door.within": "passes a call on", "door.door": "closes the door behind a module",
     "pocket.make": "works out a page hundreds of times: tested with the pocket pages",
 }
 

@@ -52,6 +52,16 @@ def outside() -> Iterator[None]:
         _inside = before
 
 
+def within(function: Callable[..., Any], *args: Any) -> Any:
+    """Call a part of the library (a page's picture, say) that is given what the library itself has worked out: nothing to look at."""
+    global _inside
+    before, _inside = _inside, True
+    try:
+        return function(*args)
+    finally:
+        _inside = before
+
+
 def _behind(function: Callable[..., Any], plain: Callable[..., Any]) -> Callable[..., Any]:
     checks: list[Any] = []
     watched = "nan" not in (plain.__doc__ or "")   # where nan has a meaning, the function says so

@@ -31,7 +31,9 @@ import numpy as np
 
 from . import draw, shop
 from .access import HELP, headed, heading
+from .door import within
 from .formula import Printed, printed
+from .hand_over import Saved
 from .quantities import Quantity, Refused, Say, said
 from .spread import EDGE, FAILS, HOLDS
 
@@ -157,7 +159,10 @@ def called(what: Input) -> str:
 
 @dataclass(frozen=True)
 class Press:
-    """A button below the sliders: does(**values) acts (saves, say) and returns a sentence, or raises Refused."""
+    """A button below the sliders: does(**values) acts (saves, say) and returns a sentence, or raises Refused.
+
+    Where the sentence is a `hand_over.Saved`, the page adds links that fetch the files it names.
+    """
 
     label: str
     does: Callable[..., str]
@@ -214,7 +219,7 @@ class Page:
 
     def _answer(self, say: Say, values: dict[str, Any]) -> Answer:
         result = self.compute(**values)
-        return Answer(result, self.picture(result, say), self.words(result, say), self.more(result, say))
+        return Answer(result, *(within(part, result, say) for part in (self.picture, self.words, self.more)))
 
     def still(self, say: Say | None = None) -> dict[str, str]:
         """The page at its usual values for a viewer without a kernel: picture with the words under it, and the words."""
@@ -274,6 +279,9 @@ STYLE = """<style>
 .sp-page .sp-wrong{color:var(--jp-ui-font-color0,#111);background:var(--jp-warn-color3,#ffe9c7);border-left:4px solid #c26a16;
   padding:3px 8px;line-height:1.3;font-size:14px;margin:2px}
 [data-jp-theme-light="false"] .sp-page .sp-wrong{background:#4a3312}
+.sp-page .sp-told{border-left:4px solid #2f7d4f;background:var(--jp-layout-color2,#f3f3f3);color:var(--jp-ui-font-color0,#111);
+  padding:3px 8px;line-height:1.35;font-size:14px;margin:2px;overflow-wrap:anywhere}
+.sp-links a{display:inline-block;padding:5px 8px 5px 0;font-weight:600;text-decoration:underline}
 .sp-page .sp-words{font-size:15.5px;line-height:1.42;padding:8px 12px;border:1px solid var(--jp-border-color1,#bbb);
   border-radius:5px;background:var(--jp-layout-color1,#fff);white-space:normal}
 .sp-page .sp-words b{font-size:18px}
@@ -324,6 +332,7 @@ class Live:
         self.boxes: dict[str, Any] = {}
         self.sliders: dict[str, Any] = {}
         self.notes: dict[str, Any] = {}
+        self._handed: list[Any] = []   # notes whose links hold files written at the values that now stand
         self._setting = False
         self._rare: list[Any] = []
         self.words = w.HTML()
@@ -443,7 +452,11 @@ class Live:
 
         def act(_: Any) -> None:
             try:
-                note.value = f'<div class="sp-wrong">{escape(press.does(**self.values))}</div>'
+                says = press.does(**self.values)
+                links = says.links() if isinstance(says, Saved) else ""
+                note.value = f'<div class="sp-told">{escape(says)}{links}</div>'
+                if links:
+                    self._handed.append(note)
             except Refused as refusal:
                 note.value = _complaint(str(refusal))
             except Exception as mishap:
@@ -494,6 +507,8 @@ class Live:
         what = next(i for i in self.page.inputs if i.name == name)
         self.values[name] = value
         self._note(what, "")
+        while self._handed:   # a link to what was written at other values would mislead
+            self._handed.pop().value = ""
         self._setting = True
         try:
             if isinstance(what, Slide):
