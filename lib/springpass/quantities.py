@@ -205,7 +205,7 @@ class Quantity:
             raise Refused(f"{name} is {given}, but must lie between {self.text(self.low, inch)} and "
                           f"{self.text(self.high, inch)}. Choose a value in that span.")
         if self.whole and (numbers != np.round(numbers)).any():
-            raise Refused(f"{name} is {plain(float(numbers.flat[0]), 4)}, but must be a whole number.")
+            raise Refused(f"{name} must be a whole number; it was {plain(float(numbers.flat[0]), 4)}.")
         return float(numbers) if isinstance(value, str) else value
 
     def read(self, text: Any, name: str = "this value", inch: bool = False) -> float:

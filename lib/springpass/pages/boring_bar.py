@@ -317,9 +317,10 @@ def chatter_words(c: Chatter, say: Say) -> str:
     nowhere = f"at no cut up to {say.length(3.0, 2)}"
     plain_limit = nowhere if np.isinf(c.plain) else f"at a cut of {say.length(c.plain, 2)}"
     here = nowhere if c.stable >= 3 else f"at {say.length(c.stable, 2)}"
+    gain = 100 * max(c.wobble - 1, 0)
+    tuned = ("With so many waves a turn the speed cannot be tuned to dodge it: the best" if gain < 10 else "The best") + f" speed nearby would raise the limit by {plain(gain, 1)} %."
     return (f"The bar rings at {plain(c.frequency, 2)} Hz, {c.lobe} times a turn at {plain(c.spindle, 3)} turns a minute. Without the flank's rubbing chatter would begin {plain_limit}; "
-            f"with it, at {say.speed(c.speed)}, {here}. With so many waves a turn the speed cannot be tuned to dodge it: "
-            f"the best speed nearby would raise the limit by {plain(100 * max(c.wobble - 1, 0), 1)} %.")
+            f"with it, at {say.speed(c.speed)}, {here}. {tuned}")
 
 
 CHATTER = Page("chatter", "When does the bar begin to sing?", (

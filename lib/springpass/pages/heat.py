@@ -225,11 +225,11 @@ def _times(n: int, usual: Any, samples: Any) -> Likely:
 
 def _cut_words(r: CutAnswer, say: Say) -> str:
     percent = Likely(100 * r.share.value, 100 * r.share.low, 100 * r.share.high)
-    often = "One pass warms" if r.passes == 1 else f"{r.passes} passes without a pause warm"
-    limit = (f" That is if all of that heat stays in the part. It takes {_wait(r.seconds)}; gripped in a cool chuck, about {_two(r.left)} K "
-             "would be left at the end.")
+    often, takes = ("one pass", "It takes") if r.passes == 1 else (f"{r.passes} passes without a pause", "They take")
+    limit = (f" {takes} {_wait(r.seconds)}; gripped in a cool chuck, about {_two(r.left)} K "
+             "are left at the end.")
     limit += " Pause between passes: a part so warm cannot be measured, and it burns the hand." if r.left > 30 else ""
-    return (f"{often} the part by at most {_number_range(r.rise, 'K')}, and the diameter grows by {r.growth.text(say)}."
+    return (f"If no heat left the part again, {often} would warm it by {_number_range(r.rise, 'K')}, and its diameter would grow by {r.growth.text(say)}."
             f"{limit}\n{_number_range(percent, '%')} of the cutting heat stays in the work. "
             f"The edge turns {_two(r.power)} W into heat; the chip is {say.fine(r.chip)} thick on average. "
             "Slow fine cuts keep most of their heat in the part, fast heavy cuts send it off with the chip.")

@@ -152,7 +152,7 @@ def more_hole(r: Hole, say: Say) -> str:
     rows = "".join(f"<tr><td>{name}</td><td>{part.text(say)}</td></tr>" for name, part in x.parts)
     fit = ""
     if x.fit is not None:
-        fit = (f"<p>From your log: hole less reamer {deviation(x.fit.value, say)}, the next one nine times in ten between "
+        fit = (f"<p>From your log: hole minus reamer {deviation(x.fit.value, say)}, the next one nine times in ten between "
                f"{deviation(x.fit.low, say)} and {deviation(x.fit.high, say)} ({x.fit.count} holes, Student's t with {x.fit.dof} "
                "degrees of freedom). The table is the model's.</p>")
     return (f"{fit}<table><tr><th>what moves the size</th><th>on diameter</th></tr>{rows}</table>"
@@ -232,7 +232,7 @@ def picture_over(r: Over, say: Say) -> str:
     ends = room(fine(r.low), fine(r.high), fine(np.array([r.here.low, r.here.high, 0.0, *(p[1] for p in r.logged)])))
     chart = Chart("Hole less reamer, against the stock", words_over(r, say), height=310, log_x=True,
                   x=("stock on diameter", say.length_unit, float(length(STOCKS[0])), float(length(STOCKS[-1]))),
-                  y=("hole less reamer", say.fine_unit, *ends))
+                  y=("hole minus reamer", say.fine_unit, *ends))
     chart.band(length(STOCKS), fine(r.low), fine(r.high), "a")
     chart.curve(length(STOCKS), fine(r.middle), "model", "a")
     chart.level(0.0, "as large as the reamer")
@@ -248,7 +248,7 @@ def picture_over(r: Over, say: Say) -> str:
 
 def words_over(r: Over, say: Say) -> str:
     where = "larger than the reamer" if r.here.low > 0 else "smaller than the reamer" if r.here.high < 0 else "near the reamer's size"
-    text = f"With {say.length(r.stock, 3)} of stock the hole comes out {where}: hole less reamer {r.here.text(say)}. "
+    text = f"With {say.length(r.stock, 3)} of stock the hole comes out {where}: hole minus reamer {r.here.text(say)}. "
     if r.thin < -0.0001:
         text += (f"In the middle, the light pass comes out {say.fine(-r.thin)} smaller than the workshop table's stock: it "
                  "burnishes more and cuts less. ")

@@ -235,7 +235,7 @@ def picture_stock(r: Stock, say: Say) -> str:
 
     base = top + 46 * rows
     d.text(6, 17, f"stock on diameter, {say.length_unit}")
-    for tick in nice_ticks(say.length_number(least), say.length_number(most), 5):
+    for tick in nice_ticks(say.length_number(least), say.length_number(most), 5, right - left):
         x = at(float(tick) * (25.4 if say.inch else 1.0))
         d.line([x, x], [top - 8, base], "faint")
         d.text(d.within(x, plain(float(tick), 3)), base + 16, plain(float(tick), 3), "middle", "small")
@@ -259,7 +259,7 @@ def picture_stock(r: Stock, say: Say) -> str:
 def words_stock(r: Stock, say: Say) -> str:
     b = r.bore
     text = (f"Bore to {say.length(b.aim, 5)} for a reamer in the middle of its {r.code} band. The reamer then finds "
-            f"{b.stock.text(say, fine=b.stock.high < 0.1)} on diameter; {b.wanted.name} wants {say.length(b.wanted.low, 3)} to "
+            f"{b.stock.text(say, fine=b.stock.high < 0.1)} on diameter; “{b.wanted.name}” wants {say.length(b.wanted.low, 3)} to "
             f"{say.length(b.wanted.high, 3)}, and gets it {chance(b.chance)} of the time.")
     if b.none > 0.02:
         text += f" In {chance(b.none)} of the cases too little is left to clean up the bore."
