@@ -78,7 +78,7 @@ _SLIM, _WIDE = set("ijlI.,:;'|!() ftr-/[]°·"), set("mwMW%@+=<>×±−≈–—
 
 def breadth(words: str, size: float = 15.0) -> float:
     """px that a line of text takes at most, near enough: by default small letters at a phone's size in a wide typeface."""
-    return size * sum(0.38 if c in _SLIM else 0.88 if c in _WIDE else 0.69 if c.isupper() else 0.62 for c in words)
+    return size * sum(0.38 if c in _SLIM else 0.88 if c in _WIDE else 0.69 if c.isupper() else 0.64 if c.isdigit() else 0.62 for c in words)
 
 
 class Drawing:
@@ -206,10 +206,19 @@ class Drawing:
                 f'{"".join(self.parts)}</svg>')
 
 
-def nice_ticks(low: float, high: float, about: int = 5) -> np.ndarray:
-    """Round numbers from low to high, some `about` of them: steps of 1, 2, 2.5 or 5 times a power of ten."""
+def nice_ticks(low: float, high: float, about: int = 5, width: float = 0.0) -> np.ndarray:
+    """Round numbers from low to high, some `about` of them: steps of 1, 2, 2.5 or 5 times a power of ten.
+
+    Fewer where, written side by side along `width` px, they would touch.
+    """
     if not (np.isfinite(low) and np.isfinite(high)) or high <= low:
         return np.array([low])
+    while width and about > 1:
+        ticks = nice_ticks(low, high, about)
+        # the numbers at the ends may be pushed inwards by half
+        if len(ticks) < 2 or 1.12 * max(breadth(plain(x, 4)) for x in ticks) + 4 < (ticks[1] - ticks[0]) / (high - low) * width:
+            return ticks
+        about -= 1
     raw = (high - low) / about
     base = 10 ** np.floor(np.log10(raw))
     step = base * min((1, 2, 2.5, 5, 10), key=lambda m: abs(m * base - raw))
@@ -260,17 +269,11 @@ class Chart(Drawing):
         return self.bottom - _share(y, self.y_axis[2], self.y_axis[3], self.log_y) * (self.bottom - self.top)
 
     @staticmethod
-    def _ticks(axis: tuple[str, str, float, float], log: bool) -> np.ndarray:
-        return log_ticks(*axis[2:]) if log else nice_ticks(*axis[2:])
+    def _ticks(axis: tuple[str, str, float, float], log: bool, width: float = 0.0) -> np.ndarray:
+        return log_ticks(*axis[2:]) if log else nice_ticks(*axis[2:], width=width)
 
     def _axes(self) -> None:
-        ticks = self._ticks(self.x_axis, self.log_x)
-        for about in (4, 3, 2):   # fewer where their numbers would touch
-            last = float(self.at_x(ticks[-1]))
-            wide = max(breadth(plain(x, 4)) for x in ticks) + last - self.within(last, plain(ticks[-1], 4))
-            if not self.log_x and len(ticks) > 1 and np.ptp(self.at_x(ticks[:2])) < wide + 3:
-                ticks = nice_ticks(*self.x_axis[2:], about)
-        for x in ticks:
+        for x in self._ticks(self.x_axis, self.log_x, self.right - self.left):
             self.line([self.at_x(x)] * 2, [self.top, self.bottom], "faint")
             self.text(self.within(self.at_x(x), plain(x, 4)), self.bottom + 17, plain(x, 4), "middle", "small")
         for y in self._ticks(self.y_axis, self.log_y):
@@ -427,7 +430,7 @@ def strip(drawing: Drawing, y: float, low: float, high: float, zone: tuple[float
     drawing.rect(at(zone[0]), y + 6, max(at(zone[1]) - at(zone[0]), 1), 26, "fill-c", "thin", 9)
     edge = breadth(zone_name) / 2 - 14
     drawing.text(min(max((at(zone[0]) + at(zone[1])) / 2, x + edge), x + width - edge), y + 1, zone_name, "middle", "small halo")
-    for tick in nice_ticks(low, high, 6):
+    for tick in nice_ticks(low, high, 6, width):
         drawing.line([at(tick)] * 2, [y + 32, y + 37], "thin")
         drawing.text(drawing.within(at(tick), plain(float(tick), 4)), y + 51, plain(float(tick), 4), "middle", "small")
     drawing.line([x, x + width], [y + 32, y + 32], "ink")

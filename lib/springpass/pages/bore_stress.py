@@ -242,7 +242,7 @@ def _pair(picture: Drawing, y: float, title: str, pair: list[Likely | None], ban
         picture.rect(at(below), row - 5, max(at(above) - at(below), 2), 10, f"fill-{'ab'[i]}", "thin")
         picture.dot(at(value), row, "ab"[i], "circle" if i == 0 else "square", 5)
     picture.line([x, x + width], [y + 62, y + 62], "ink")
-    for tick in nice_ticks(low, high, 6):
+    for tick in nice_ticks(low, high, 6, width):
         picture.line([at(tick)] * 2, [y + 62, y + 67], "thin")
         picture.text(at(tick), y + 80, plain(float(tick), 4), "middle", "small")
 
@@ -327,7 +327,7 @@ def picture_bars(result: WhichBar, say: Say) -> str:
         picture.rect(at(below), row - 5, max(at(above) - at(below), 2), 10, "fill-a", "thin")
         picture.dot(at(middle), row, "a", "circle", 4.5)
     picture.line([x, x + width], [bottom, bottom], "ink")
-    for tick in nice_ticks(low, high, 5):
+    for tick in nice_ticks(low, high, 5, width):
         picture.line([at(tick)] * 2, [bottom, bottom + 5], "thin")
         picture.text(picture.within(at(tick), plain(float(tick), 4)), bottom + 18, plain(float(tick), 4), "middle", "small")
     picture.text(8, bottom + 40, "hatched: tolerance   ● holds  ◐ at the edge  ◆ will not hold", kind="small")

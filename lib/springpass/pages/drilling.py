@@ -244,7 +244,8 @@ def picture_wander(r: Wander, say: Say) -> str:
     d.band(steps, [say.fine_number(v.low) for v in values], [say.fine_number(v.high) for v in values])
     d.curve(steps, [say.fine_number(v.value) for v in values])
     for n, v in zip(steps, values, strict=True):
-        d.mark(float(n), float(say.fine_number(v.value)), say.fine(v.value), shape="circle" if n else "square")
+        # what is left under a hundredth of a micrometre is not worth a number
+        d.mark(float(n), float(say.fine_number(v.value)), say.fine(v.value) if v.value > 1e-5 else "", shape="circle" if n else "square")
     d.height = 362
     low, high = min(r.clean.low, r.bore) - 0.1, max(r.clean.high, r.bore) + 0.1
 

@@ -125,8 +125,10 @@ def _boxes(drawing: Drawing, say: Say, top: float, bottom: float, left: float, r
     # where no deviation stands: at the right or the left, under the line or over it
     beside = [[at(z.upper) + 5, at(z.lower) + 5] for z in zones]
     places = [(side, at(0.0) + down) for side in (1, 0) for down in (15, -5)]
-    side, y = next(((s, y) for s, y in places if all(abs(y - b) > 14 for b in beside[s]) and y < bottom + 14), places[0])
-    drawing.text(right if side else left + 4, y, "nominal", "end" if side else "start", "small halo")
+    for side, y in places:
+        if all(abs(y - b) > 14 for b in beside[side]) and y < bottom + 14:
+            drawing.text(right if side else left + 4, y, "nominal", "end" if side else "start", "small halo")
+            break
 
 
 def _feel_strip(drawing: Drawing, say: Say, y: float, feels: tuple[aiming.Feel, ...], least: float, most: float,
@@ -152,7 +154,7 @@ def _feel_strip(drawing: Drawing, say: Say, y: float, feels: tuple[aiming.Feel, 
     drawing.dot(at(spread.value), y + 32, "a", "diamond", 5)
     drawing.line([at(0.0)] * 2, [y - 5, y + 40], "limit")
     scale = 0.0254 if say.inch else 1e-3
-    for tick in nice_ticks(float(say.fine_number(low)), float(say.fine_number(high)), 6):
+    for tick in nice_ticks(float(say.fine_number(low)), float(say.fine_number(high)), 6, right - left):
         drawing.text(at(tick * scale), y + 54, plain(float(tick), 4), "middle", "small")
     drawing.text(left, y - 9, "◂ tight" if low < 0 else "")
     drawing.text(right, y - 9, f"clearance, {say.fine_unit}; loose ▸", "end")

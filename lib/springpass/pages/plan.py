@@ -7,7 +7,7 @@ from html import escape
 import numpy as np
 
 from .. import bore_stress, job, part, tools
-from ..draw import WIDTH, Drawing
+from ..draw import WIDTH, Drawing, breadth
 from ..job_results import FAR, Plan, SizeBudget
 from ..page import SHAPES, Choose, Page, Slide, Tick, Write
 from ..part import BORE, RECESS, THREAD
@@ -80,7 +80,8 @@ def _sketch(d: Drawing, made: Plan) -> None:
             d.text((x(s.start) + x(s.end)) / 2, axis + up * s.diameter / 2 + 15, s.says, "middle", "small halo")
     d.line([left - 16, x(p.length) + 16], [axis, axis], "faint")
     first = made.holdings[0]
-    d.text(8, 16, f"{p.name}: first held on {first.grips}" + (", then turned round" if len(made.holdings) > 1 else ""), kind="small halo")
+    line = f"{p.name}: first held on {first.grips}" + (", then turned round" if len(made.holdings) > 1 else "")
+    d.text(8, 16, line if breadth(line) < WIDTH - 12 else line.removeprefix(f"{p.name}: "), kind="small halo")
 
 
 def _row(d: Drawing, y: float, b: SizeBudget, say: Say) -> None:
@@ -119,16 +120,16 @@ def _row(d: Drawing, y: float, b: SizeBudget, say: Say) -> None:
 
 def words(made: Plan, say: Say) -> str:
     if made.missing:
-        return f"This shop cannot make the {made.part.name} yet. {made.missing[0]}\nThe plan below shows the rest."
+        return f"This shop cannot make the {made.part.name} yet. {say.sentence(made.missing[0])}\nThe plan below shows the rest."
     if not made.budgets:
-        return f"The {made.part.name} has no toleranced size: any careful turner makes it. {made.order_says}"
+        return f"The {made.part.name} has no toleranced size: any careful turner makes it. {say.sentence(made.order_says)}"
     b = made.budgets[0]
     places = 4 if say.inch else 3
     low, high, least, most = (f"{say.length_number(v):.{places}f}" for v in (b.size.low, b.size.high, b.low, b.high))
     first = f"Good parts: {of_100(made.odds)}. Weakest is {b.says}, {of_100(b.odds)}: it comes out between {low} and {high} {say.length_unit}, allowed {least} to {most}."
-    advice = f"\nWhat helps most: {made.changes[0].what} ({of_100(made.changes[0].odds)})." if made.changes else ""
+    advice = f"\nWhat helps most: {say.sentence(made.changes[0].what)} ({of_100(made.changes[0].odds)})." if made.changes else ""
     last = "" if made.verdict == HOLDS and not made.changes else advice
-    return f"{first}\n{made.order_says}{last}"
+    return f"{first}\n{say.sentence(made.order_says)}{last}"
 
 
 def _time(seconds: float) -> str:
@@ -136,15 +137,15 @@ def _time(seconds: float) -> str:
 
 
 def more(made: Plan, say: Say) -> str:
-    changes = "".join(f"<li>{escape(c.says)}</li>" for c in made.changes) or "<li>No single change that was tried does better.</li>"
+    changes = "".join(f"<li>{escape(say.sentence(c.says))}</li>" for c in made.changes) or "<li>No single change that was tried does better.</li>"
     shares = "".join(
         f"<tr><td>{escape(b.says)}</td><td>{escape(s.name)} (ch. {CHAPTERS.get(s.chapter, '?')})</td><td>{say.fine(s.shift)}</td><td>{say.fine(s.spread)}</td></tr>"
         for b in made.budgets for s in b.shares[:4])
-    orders = "".join(f"<li>{'<b>' if o.chosen else ''}{escape(o.name)}{'</b>' if o.chosen else ''}: {of_100(o.odds)}; {escape(o.says)}</li>" for o in made.orders)
-    missing = "".join(f"<p>◆ {escape(m)}</p>" for m in made.missing)
+    orders = "".join(f"<li>{'<b>' if o.chosen else ''}{escape(o.name)}{'</b>' if o.chosen else ''}: {of_100(o.odds)}; {escape(say.sentence(o.says))}</li>" for o in made.orders)
+    missing = "".join(f"<p>◆ {escape(say.sentence(m))}</p>" for m in made.missing)
     return (f"{missing}<b>What raises the odds most</b><ul>{changes}</ul><b>The two orders</b><ul>{orders}</ul>{_steps(made, say)}"
             f"<b>The budget</b> (known: dialled out; wanders: one standard deviation)<table><tr><th>size</th><th>what moves it</th><th>known</th><th>wanders</th></tr>{shares}</table>"
-            f"<p>{' '.join(escape(c) for c in made.cautions)}</p>")
+            f"<p>{' '.join(escape(say.sentence(c)) for c in made.cautions)}</p>")
 
 
 def _steps(made: Plan, say: Say) -> str:
@@ -154,13 +155,13 @@ def _steps(made: Plan, say: Say) -> str:
             holding = o.holding
             h = made.holdings[holding - 1]
             turned = "Turn the work round: " if h.end == FAR else ""
-            rows.append(f"<tr><th colspan='3'>{turned}{escape(h.way or 'no chuck')} on {escape(h.grips)}, {say.length(h.stickout, 3)} out{', centre in' if h.centre else ''}</th></tr>")
+            rows.append(f"<tr><th colspan='3'>{turned}{escape(h.way or 'no chuck')} on {escape(say.sentence(h.grips))}, {say.length(h.stickout, 3)} out{', centre in' if h.centre else ''}</th></tr>")
         size = f"{say.length_number(o.dial if o.dial is not None else o.target):.{4 if say.inch else 3}f}" if o.target is not None else ""
         turns = f", {o.spindle:.0f} turns a minute" if o.spindle else ""
         with_tool = f"<br><small>{escape(o.tool)}{turns}</small>" if o.tool else ""
         wait = f" Wait {_time(o.wait)}." if o.wait else ""
-        rows.append(f"<tr><td>{o.number}</td><td>{escape(o.says)}{with_tool}</td><td>{size}</td></tr>"
-                    f"<tr><td></td><td colspan='2'><small>{escape(o.reason)}{wait}</small></td></tr>")
+        rows.append(f"<tr><td>{o.number}</td><td>{escape(say.sentence(o.says))}{with_tool}</td><td>{size}</td></tr>"
+                    f"<tr><td></td><td colspan='2'><small>{escape(say.sentence(o.reason))}{wait}</small></td></tr>")
     return ("<b>The sheet</b><table><tr><th></th><th>operation</th>"
             f"<th>set to, {say.length_unit}</th></tr>{''.join(rows)}</table>")
 

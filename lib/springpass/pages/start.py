@@ -73,7 +73,7 @@ def picture(m: Movers, say: Say) -> str:
         return left + (right - left) * min(float(value) / top, 1.0)
 
     base = 20 + 46 * len(m.movers)
-    for tick in nice_ticks(0.0, top, 5):
+    for tick in nice_ticks(0.0, top, 5, right - left):
         d.line([at(tick)] * 2, [14, base], "faint")
         d.text(at(tick), base + 17, plain(float(tick), 4), "middle", "small")
     d.text(right, base + 36, f"{say.fine_unit} on diameter", "end")

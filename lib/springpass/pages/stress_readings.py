@@ -256,7 +256,7 @@ def picture_slit(result: Slit, say: Say) -> str:
     picture.rect(at(s.low), y - 12, max(at(s.high) - at(s.low), 2), 14, "fill-a", "thin")
     picture.dot(at(s.value), y - 5, "a", "diamond", 6)
     picture.line([x, x + width], [y + 16, y + 16], "ink")
-    for tick in nice_ticks(low, high, 4):
+    for tick in nice_ticks(low, high, 4, width):
         picture.line([at(tick)] * 2, [y + 16, y + 21], "thin")
         picture.text(at(tick), y + 34, plain(float(tick), 3), "middle", "small")
     picture.text(x + width, y + 52, "MPa", "end", "small")
