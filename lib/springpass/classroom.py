@@ -20,6 +20,7 @@ from html import escape
 
 from . import exercises, paper
 from .door import door
+from .hand_over import Saved
 from .practice import Exercise, Task, code, pose, word
 from .progress import printed
 from .quantities import Refused, Say, plain
@@ -166,7 +167,7 @@ class Given:
         sheets, key = paper.save("class_sheets", self.sheets()), paper.save("class_key", self.key())
         pdfs = [paper.to_pdf(place) for place in (sheets, key)]
         also = f"PDFs lie beside them: {pdfs[0].path.name}, {pdfs[1].path.name}." if pdfs[0].path and pdfs[1].path else next(made.says for made in pdfs if not made.path)
-        return f"Written: {sheets.name} and {key.name}, in {sheets.parent}. {also}"
+        return Saved(f"Written: {sheets.name} and {key.name}, in {sheets.parent}. {also}", sheets, key, *(made.path for made in pdfs if made.path))
 
 
 def right(task: Task, say: Say) -> str:

@@ -8,7 +8,6 @@ All that is judged is judged in practice.py, all that is kept is kept by progres
 
 from __future__ import annotations
 
-import base64
 import logging
 import textwrap
 from collections.abc import Callable
@@ -19,6 +18,7 @@ import ipywidgets as w
 
 from . import exercises, page, progress, shop
 from .access import HELP, headed
+from .hand_over import Saved
 from .practice import EXAMPLE, Chapter, Exercise, Heard, Task, check, compare, pose
 from .quantities import Refused, Say
 
@@ -339,19 +339,18 @@ class Practise:
 
         _safely(act, self.tell)
 
-    def _hand_out(self, name: str, text: str, kind: str) -> None:
+    def _hand_out(self, name: str, text: str) -> None:
         path = shop.put(name, text)
-        packed = base64.b64encode(text.encode()).decode()
-        self.note_box.value = (f'<div class="sp-says sp-right">Saved as {escape(str(path))}. '
-                               f'<a download="{escape(name)}" href="data:{kind};base64,{packed}">Fetch it with your browser</a>.</div>')
+        says = Saved(f"Saved as {path}.", path)
+        self.note_box.value = f'<div class="sp-says sp-right">{escape(says)}{says.links()}</div>'
 
     def export(self) -> None:
         """What is noted under this word as a table (CSV), in the user's folder and as a link."""
-        _safely(lambda: self._hand_out("progress.csv", progress.table(*self.who), "text/csv"), self.tell)
+        _safely(lambda: self._hand_out("progress.csv", progress.table(*self.who)), self.tell)
 
     def printed(self) -> None:
         """This chapter's sheet as a page to print."""
-        _safely(lambda: self._hand_out(f"sheet_{self.chapter.name}.html", progress.sheet([self.chapter], *self.who, self.say), "text/html"), self.tell)
+        _safely(lambda: self._hand_out(f"sheet_{self.chapter.name}.html", progress.sheet([self.chapter], *self.who, self.say)), self.tell)
 
     def still(self) -> dict[str, str]:
         lines, answers = [f"Exercises with the example's numbers (word “{EXAMPLE}”); in a running notebook with your own."], []

@@ -34,7 +34,7 @@ def test_an_evening_with_the_workbook(wide, address):
     first = questions(page, 0)
     expect(first.locator(".sp-says")).to_have_count(0)   # silent until there is a guess
     first.get_by_role("button", name="four times").click()
-    expect(first.locator(".sp-says")).to_contain_text("You said four times; it is eight times.")
+    expect(first.locator(".sp-says")).to_contain_text("You said “four times”; the answer is “eight times”.")
 
     for cell in range(40):
         go_to(page, cell)
@@ -63,7 +63,7 @@ def test_an_evening_with_the_workbook(wide, address):
     expect(card(asked, 1).locator(".sp-solution")).to_contain_text(wrong.answer_text())
 
     asked.get_by_role("button", name="sheet to print").click()
-    link = asked.get_by_role("link", name="Fetch it with your browser")
+    link = asked.get_by_role("link", name=f"sheet_{NAME}.html")
     with page.expect_download() as got:
         link.click()
     text = got.value.path().read_text(encoding="utf-8")
@@ -72,7 +72,7 @@ def test_an_evening_with_the_workbook(wide, address):
     lab.shut(page)
 
     page, errors, _ = opened(wide, address, f"{NAME}.ipynb")
-    expect(questions(page, 0).locator(".sp-says")).to_contain_text("You said four times")
+    expect(questions(page, 0).locator(".sp-says")).to_contain_text("You said “four times”")
     asked = questions(page, 1)
     expect(asked.get_by_label("your word")).to_have_value(WORD)
     expect(asked).to_contain_text("1 of 7 solved, 2 tried.")

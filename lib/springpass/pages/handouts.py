@@ -10,8 +10,9 @@ from typing import Any
 from .. import exercises, handout
 from .. import paper as onto_paper
 from ..draw import WIDTH, Drawing
+from ..hand_over import Saved
 from ..page import Choose, Page, Press, Tick, Write, called
-from ..quantities import Refused, Say
+from ..quantities import Say
 
 UNITS = ("mm and µm", "inch and thou")
 TITLES = {name: chapter.title for name, chapter in exercises.chapters().items()}
@@ -86,7 +87,7 @@ def picture(c: Contents, say: Say) -> str:
             d.line([x + 3, x + 9, x + 13, x + 19], [y + 15, y + 9, y + 12, y + 6], "ink")
             x += 27
         for k in range(min(section.formulas, int((WIDTH - 40 - x) / 13))):
-            d.text(x + 13 * k, y + 17, "=", kind="bold halo")
+            d.text(x + 13 * k, y + 17, "=", kind="small halo")
         x += 13 * section.formulas
         for k in range(section.questions):
             d.rect(x + 17 * k, y + 5, 11, 11, "paper", "ink")
@@ -120,15 +121,14 @@ def _write(chapter: str, settings: str, paper: str, units: str, solutions: bool)
 
 
 def _html(**values: Any) -> str:
-    return f"Saved as {_write(**values)}. Open it in any browser and print it."
+    path = _write(**values)
+    return Saved(f"Saved as {path}. Open it in any browser and print it.", path)
 
 
 def _pdf(**values: Any) -> str:
     path = _write(**values)
     made = onto_paper.to_pdf(path)
-    if made.path is None:
-        raise Refused(f"The page itself is saved as {path}. {made.says}")
-    return f"Saved as {path}. {made.says}"
+    return Saved(f"Saved as {path}. {made.says}", path, *([made.path] if made.path else []))
 
 
 PAGE = Page(

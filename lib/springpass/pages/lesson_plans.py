@@ -10,6 +10,7 @@ from typing import Any
 
 from .. import exercises, lessons, paper
 from ..draw import WIDTH, Drawing
+from ..hand_over import Saved
 from ..lessons import FIRST, KINDS, Demonstration, Lesson, Look, Plan, Question, Step
 from ..page import Choose, Page, Press, Slide, called, head
 from ..quantities import Refused, Say
@@ -183,7 +184,8 @@ def compute_evening(evening: str, units: str, paper: str) -> Shown:
 
 def write(name: str, shown: tuple[Shown, ...]) -> str:
     place = paper.save(name, printable(shown))
-    return f"Written: {place.name}, in {place.parent}. {paper.to_pdf(place).says}"
+    made = paper.to_pdf(place)
+    return Saved(f"Written: {place.name}, in {place.parent}. {made.says}", place, *([made.path] if made.path else []))
 
 
 def write_plan(**values: Any) -> str:

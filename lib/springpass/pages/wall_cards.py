@@ -7,8 +7,9 @@ from typing import Any
 
 from .. import exercises, wall_card
 from .. import paper as onto_paper
+from ..hand_over import Saved
 from ..page import Choose, Page, Press
-from ..quantities import Refused, Say
+from ..quantities import Say
 
 UNITS = ("as the pages show", "mm and µm", "inch and thou")
 NAMES = {exercises.chapter(name).title: name for name in wall_card.names()}
@@ -45,19 +46,19 @@ def _keep(chapters: list[str] | None, units: str, paper: str) -> Any:
 
 
 def _one(chapter: str, units: str, paper: str) -> str:
-    return f"Saved as {_keep([NAMES[chapter]], units, paper)}. Open it in any browser and print it at full size."
+    path = _keep([NAMES[chapter]], units, paper)
+    return Saved(f"Saved as {path}. Open it in any browser and print it at full size.", path)
 
 
 def _all(chapter: str, units: str, paper: str) -> str:
-    return f"Saved as {_keep(None, units, paper)}: {len(NAMES)} cards, one a sheet. Print at full size."
+    path = _keep(None, units, paper)
+    return Saved(f"Saved as {path}: {len(NAMES)} cards, one a sheet. Print at full size.", path)
 
 
 def _pdf(chapter: str, units: str, paper: str) -> str:
     path = _keep(None, units, paper)
     made = onto_paper.to_pdf(path)
-    if made.path is None:
-        raise Refused(f"The cards are saved as {path}. {made.says}")
-    return f"Saved as {path}. {made.says}"
+    return Saved(f"Saved as {path}. {made.says}", path, *([made.path] if made.path else []))
 
 
 PAGE = Page(
