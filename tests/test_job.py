@@ -212,3 +212,65 @@ def test_what_was_learned_of_a_reamer_is_used_once_accepted(sleeve):
     assert share.shift == pytest.approx(0.004)
     assert share.spread == pytest.approx(0.003 / 3.29, rel=0.05)   # nine in ten is 3.29 standard deviations wide
     assert told.budget("bore").aim - sleeve.budget("bore").aim == pytest.approx(0.004 - before.shift, abs=1e-9)
+
+
+INCH = """
+name = "stub"
+units = "inch"
+material = "carbon steel C45 / 1045"
+length = 2
+[blank]
+diameter = 1
+length = 2.6
+condition = "steel, cold drawn"
+[[surface]]
+name = "seat"
+kind = "outside"
+diameter = "3/4"
+limits = [-0.0005, 0]
+from = 0
+to = 1.25
+finish = 0.8
+runout = {to = "head", within = 0.001}
+[[surface]]
+name = "head"
+kind = "outside"
+diameter = 0.875
+from = 1.25
+to = 2
+"""
+
+
+def test_a_part_drawn_in_inches():
+    made = part.read_text(INCH)
+    seat = made.surface("seat")
+    assert (seat.diameter, seat.end, made.length, made.blank.diameter) == pytest.approx((19.05, 31.75, 50.8, 25.4))
+    assert (seat.lower, seat.upper, seat.finish, seat.runout[1]) == pytest.approx((-0.0127, 0, 0.0008, 0.0254))   # the finish stays in µm
+    assert seat.says == "Ø0.75 inch -0.0005 +0.0000"
+    with pytest.raises(Refused, match=r'line 3.*units = "inch"'):
+        part.read_text(INCH.replace('units = "inch"', 'units = "feet"'))
+
+
+def test_the_inch_plan_and_sheet_hold_no_millimetres():
+    from springpass import sheet
+    from springpass.pages import plan as page
+    from springpass.quantities import Say
+
+    answer = page.PAGE.answer(Say(True), own_part=INCH)
+    printed = sheet.markdown(sheet.of_plan(answer.result, Say(True)), Say(True))
+    for text in (answer.words, answer.more, printed):
+        assert "inch" in text
+        assert not re.search(r"\d [µm]m\b(?! (?:drill|steel bar|carbide bar|H7|of blocks))", text), text
+
+
+def test_a_part_is_written_out_changed_and_loaded(tmp_path, monkeypatch):
+    monkeypatch.setenv("SPRINGPASS_SHOP", str(tmp_path))
+    from springpass.pages import plan as page
+
+    said = page.PAGE.presses[-1].does(**page.PAGE.values(name="bush"))
+    text = (tmp_path / "part.toml").read_text(encoding="utf-8")
+    assert "part.toml" in said and part.read_text(text) == part.demo("bush")
+    mine = text.replace('name = "bush"', 'name = "my bush"', 1).encode()
+    assert page.PAGE.answer(part_file=mine).result.part.name == "my bush"
+    with pytest.raises(Refused, match="Your part cannot be read"):
+        page.PAGE.answer(part_file=b"\xff\xfe\x00")

@@ -3,7 +3,7 @@
     sleeve = demo("drive_sleeve")              # data/parts/drive_sleeve.toml
     mine = read_text(text)                     # TOML text; every fault names its line and the remedy
 
-Positions run along the axis in mm from the near end. An outside surface reaches from `from` to `to`; a bore
+Positions run along the axis from the near end, in mm; a file that says units = "inch" is read in inches (finish stays in µm). An outside surface reaches from `from` to `to`; a bore
 is open at an end of the part, or at both.
 """
 
@@ -25,9 +25,10 @@ from .quantities import Refused, number
 DEMOS = ("drive_sleeve", "bearing_housing", "bush")
 OUTSIDE, BORE, THREAD, RECESS = "outside", "bore", "thread", "recess"
 KINDS = (OUTSIDE, BORE, THREAD, RECESS)
-PART_KEYS = ("name", "says", "material", "length", "blank", "surface", "source", "place", "basis")
+PART_KEYS = ("name", "says", "units", "material", "length", "blank", "surface", "source", "place", "basis")
 BLANK_KEYS = ("diameter", "length", "condition")
 SURFACE_KEYS = ("name", "kind", "diameter", "class", "limits", "thread", "from", "to", "finish", "flat", "depth", "runout")
+UNITS = {"mm": 1.0, "inch": 25.4}
 GENERAL = 0.1    # plus or minus of a size without a tolerance of its own
 
 
@@ -58,6 +59,7 @@ class Surface:
     depth: tuple[float, float] | None = None    # deviations of a bore's depth
     thread: str = ""
     runout: tuple[str, float] | None = None     # to which surface, within how much
+    inch: bool = False             # drawn in inches: called by its size in inches
 
     @property
     def length(self) -> float:
@@ -77,11 +79,12 @@ class Surface:
 
     @property
     def says(self) -> str:
-        """"Ø20 h6", "M18x1", "Ø24"."""
+        """"Ø20 h6", "M18x1", "Ø24", "Ø0.75 inch −0.0005 +0.0000"."""
         if self.thread:
             return self.thread
-        given = self.code or (f"{self.lower:+.3f} {self.upper:+.3f}" if self.toleranced else "")
-        return f"Ø{self.diameter:g} {given}".strip()
+        scale, places, unit = (25.4, 4, " inch") if self.inch else (1.0, 3, "")
+        given = self.code or (f"{self.lower / scale:+.{places}f} {self.upper / scale:+.{places}f}" if self.toleranced else "")
+        return f"Ø{round(self.diameter / scale, 6):g}{unit} {given}".strip()
 
 
 @dataclass(frozen=True)
@@ -160,8 +163,8 @@ def _lines(text: str) -> dict[str, int]:
 class _Reader:
     """Takes one table apart and says where a fault is."""
 
-    def __init__(self, table: Any, where: str, lines: dict[str, int], file: str, keys: tuple[str, ...]):
-        self.where, self.lines, self.file = where, lines, file
+    def __init__(self, table: Any, where: str, lines: dict[str, int], file: str, keys: tuple[str, ...], scale: float = 1.0):
+        self.where, self.lines, self.file, self.scale = where, lines, file, scale
         if not isinstance(table, dict):
             raise self.fault("", "it must be a table of names and values", "See the demo parts")
         self.table = table
@@ -184,14 +187,21 @@ class _Reader:
             raise self.fault(key, f"{key} must be a text", "Put it in quotation marks")
         return value.strip()
 
-    def size(self, key: str, usual: float | None = None, least: float = 0.0, most: float = 2000.0) -> float:
-        value = self.table.get(key, usual)
+    @property
+    def unit(self) -> str:
+        return "mm" if self.scale == 1 else "inch"
+
+    def size(self, key: str, usual: float | None = None, least: float = 0.0, most: float = 2000.0, scale: float | None = None) -> float:
+        """A number of the table, in mm; `usual`, `least` and `most` are in mm too."""
+        value = self.table.get(key)
         if value is None:
-            raise self.fault(key, f"{self.where or 'the part'} has no {key}", f"Add a line such as {key} = 20")
+            if usual is not None:
+                return usual
+            raise self.fault(key, f"{self.where or 'the part'} has no {key}", f"Add a line such as {key} = {'20' if self.scale == 1 else '0.75'}")
         try:
-            found = number(value)
+            found = round(number(value) * (self.scale if scale is None else scale), 9)
         except Refused:
-            raise self.fault(key, f"{key} is {value!r}, which is not a number", "Write it in mm, such as 12.5") from None
+            raise self.fault(key, f"{key} is {value!r}, which is not a number", f"Write it in {self.unit}, such as {'12.5' if self.scale == 1 else '0.5'}") from None
         if not np.isfinite(found) or not least <= found <= most:
             raise self.fault(key, f"{key} is {found:g} mm", f"It must lie between {least:g} and {most:g} mm")
         return found
@@ -201,27 +211,35 @@ class _Reader:
         if value is None:
             return None
         if not isinstance(value, list | tuple) or len(value) != 2:
-            raise self.fault(key, f"{key} must be two deviations", f"Write {key} = [-0.01, 0.02], in mm")
+            raise self.fault(key, f"{key} must be two deviations", f"Write {key} = {self._limits}")
         try:
-            low, high = (number(v) for v in value)
+            low, high = (number(v) * self.scale for v in value)
         except Refused:
-            raise self.fault(key, f"{key} must be two numbers", f"Write {key} = [-0.01, 0.02], in mm") from None
+            raise self.fault(key, f"{key} must be two numbers", f"Write {key} = {self._limits}") from None
         if not (np.isfinite([low, high]).all() and low < high and max(abs(low), abs(high)) <= 5):
-            raise self.fault(key, f"{key} runs from {low:g} to {high:g}", "The first must be below the second, and neither over 5 mm")
+            raise self.fault(key, f"{key} runs from {low:g} to {high:g}{' mm' if self.scale != 1 else ''}", "The first must be below the second, and neither over 5 mm")
         return low, high
+
+    @property
+    def _limits(self) -> str:
+        return "[-0.01, 0.02], in mm" if self.scale == 1 else "[-0.0005, 0], in inch"
 
 
 def read(described: Any, lines: dict[str, int] | None = None, file: str = "the part") -> Part:
     """A part from a dictionary as TOML gives it. Raises Refused naming the line (where known) and the remedy."""
     lines = lines or {}
     top = _Reader(described, "", lines, file, PART_KEYS)
+    units = top.text("units", "mm")
+    if units not in UNITS:
+        raise top.fault("units", f"the units are “{units}”", 'Write units = "mm" or units = "inch"')
+    scale = top.scale = UNITS[units]
     material = top.text("material")
     known = [m for m in heat.turned_materials() if m in tables.names("reaming_materials", "material")]
     if material not in known:
         near = difflib.get_close_matches(material, known, 3, 0.3) or known[:4]
         raise top.fault("material", f"nothing is known of the material “{material}”", f"Choose one such as {', '.join(near)}")
     length = top.size("length", least=1, most=1000)
-    under = _Reader(described.get("blank"), "blank", lines, file, BLANK_KEYS)
+    under = _Reader(described.get("blank"), "blank", lines, file, BLANK_KEYS, scale)
     blank = Blank(under.size("diameter", least=1, most=500), under.size("length", least=1, most=1500), under.text("condition"))
     if blank.condition not in bore_stress.stocks():
         fam = [s for s in bore_stress.stocks() if s.split(",")[0] in blank.condition] or bore_stress.stocks()
@@ -232,14 +250,14 @@ def read(described: Any, lines: dict[str, int] | None = None, file: str = "the p
     given = described.get("surface")
     if not isinstance(given, list) or not given:
         raise top.fault("surface", "the part has no surfaces", "Add at least one [[surface]]")
-    surfaces = tuple(_surface(s, i, lines, file, blank, length) for i, s in enumerate(given, 1))
+    surfaces = tuple(_surface(s, i, lines, file, blank, length, scale) for i, s in enumerate(given, 1))
     made = Part(top.text("name"), material, length, blank, surfaces, top.text("says", "-"), lines)
     _together(made, lines, file)
     return made
 
 
-def _surface(given: Any, count: int, lines: dict[str, int], file: str, blank: Blank, length: float) -> Surface:
-    r = _Reader(given, f"surface {count}", lines, file, SURFACE_KEYS)
+def _surface(given: Any, count: int, lines: dict[str, int], file: str, blank: Blank, length: float, scale: float) -> Surface:
+    r = _Reader(given, f"surface {count}", lines, file, SURFACE_KEYS, scale)
     name, kind = r.text("name"), r.text("kind")
     if kind not in KINDS:
         raise r.fault("kind", f"a surface is not a “{kind}”", f"Choose one of {', '.join(KINDS)}")
@@ -274,12 +292,12 @@ def _surface(given: Any, count: int, lines: dict[str, int], file: str, blank: Bl
         lower, upper, code = float(zone.lower), float(zone.upper), zone.code
     run = given.get("runout")
     if run is not None and not (isinstance(run, dict) and isinstance(run.get("to"), str) and isinstance(run.get("within"), int | float)
-                                and 0 < run["within"] < 5):
+                                and 0 < run["within"] * scale < 5):
         raise r.fault("runout", f"the run-out of “{name}” is not clear", 'Write runout = {to = "seat", within = 0.01}')
     if not isinstance(given.get("flat", False), bool):
         raise r.fault("flat", "flat must be true or false", "Write flat = true")
-    return Surface(name, kind, diameter, start, end, lower, upper, code, bool(limits or code), r.size("finish", 3.2, 0.05, 50) / 1000,
-                   bool(given.get("flat", False)), r.pair("depth"), thread, (run["to"], float(run["within"])) if run else None)
+    return Surface(name, kind, diameter, start, end, lower, upper, code, bool(limits or code), r.size("finish", 3.2, 0.05, 50, 1.0) / 1000,
+                   bool(given.get("flat", False)), r.pair("depth"), thread, (run["to"], float(run["within"]) * scale) if run else None, scale != 1)
 
 
 def _together(part: Part, lines: dict[str, int], file: str) -> None:

@@ -94,7 +94,7 @@ LENGTHS = ("face", "part off", "cool", "centre drill")   # operations whose targ
 
 
 def of_plan(plan: Plan, say: Say | None = None) -> Sheet:
-    """The sheet of a plan. Lengths in the holdings' names are written as `say` has it; print with the same."""
+    """The sheet of a plan. Lengths in its sentences are written as `say` has it; print with the same."""
     say = say or Say()
     holdings = {h.number: _holding(h, say) for h in plan.holdings}
     told: set[int] = set()
@@ -103,10 +103,10 @@ def of_plan(plan: Plan, say: Say | None = None) -> Sheet:
         held = next(h for h in plan.holdings if h.number == o.holding)
         extra = () if o.holding in told else held.cautions
         told.add(o.holding)
-        steps.append(_of_operation(o, holdings[o.holding], extra))
+        steps.append(_of_operation(o, holdings[o.holding], extra, say))
     odds = tuple(Odds(f"{b.surface} {b.says}" if b.says.startswith("Ø") else b.says, b.low, b.high, b.size.value, b.size.low, b.size.high, b.odds)
                  for b in plan.budgets)
-    notes = [plan.order_says, *plan.missing, *(b.helps for b in plan.budgets if b.helps)]
+    notes = [say.sentence(note) for note in (plan.order_says, *plan.missing, *(b.helps for b in plan.budgets if b.helps))]
     if plan.minutes:
         notes.append(f"In the cut and waiting: about {plain(plan.minutes, 2)} min.")
     if odds:
@@ -124,16 +124,16 @@ def _bare(say: Say, value: float) -> str:
 
 def _holding(h: Holding, say: Say) -> str:
     centre = ", tailstock centre in" if h.centre else ""
-    return f"{h.number}. {h.way} on {h.grips}, {say.length(h.stickout, 3)} out, {h.end} to the tailstock{centre}"
+    return f"{h.number}. {h.way} on {say.sentence(h.grips)}, {say.length(h.stickout, 3)} out, {h.end} to the tailstock{centre}"
 
 
-def _of_operation(o: Operation, holding: str, cautions: tuple[str, ...]) -> Step:
+def _of_operation(o: Operation, holding: str, cautions: tuple[str, ...], say: Say) -> Step:
     length = o.kind in LENGTHS
     wanted = o.target if o.target is not None else None if length else o.after
     target = o.dial if o.dial is not None else wanted
-    return Step(o.says[:1].upper() + o.says[1:], holding, o.tool, o.tool_stickout or 0.0, o.spindle or 0.0, o.feed or 0.0, o.depths, target or 0.0,
-                ("length" if length else "diameter") if target else "", wanted or 0.0, o.low or 0.0, o.high or 0.0, o.stop, o.measure, o.wait,
-                tuple(dict.fromkeys((*cautions, *o.cautions))), o.reason[:1].upper() + o.reason[1:])
+    return Step(say.sentence(o.says[:1].upper() + o.says[1:]), holding, o.tool, o.tool_stickout or 0.0, o.spindle or 0.0, o.feed or 0.0, o.depths, target or 0.0,
+                ("length" if length else "diameter") if target else "", wanted or 0.0, o.low or 0.0, o.high or 0.0, say.sentence(o.stop), o.measure, o.wait,
+                tuple(say.sentence(c) for c in dict.fromkeys((*cautions, *o.cautions))), say.sentence(o.reason[:1].upper() + o.reason[1:]))
 
 
 def typed(text: Any, most: int = 600) -> str:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from html import escape
+from typing import Any
 
 import numpy as np
 
-from .. import bore_stress, job, part, tools
+from .. import bore_stress, job, part, shop, tables, tools
 from ..draw import WIDTH, Drawing, breadth
 from ..job_results import FAR, Plan, SizeBudget
-from ..page import SHAPES, Choose, Page, Slide, Tick, Write
+from ..page import SHAPES, Choose, Load, Page, Press, Slide, Tick, Write
 from ..part import BORE, RECESS, THREAD
 from ..quantities import FinishingStock, ReamingStock, Refused, RoomTemperature, Say, plain
 from ..spread import HOLDS
@@ -23,8 +24,11 @@ DEMO_SHOP = tools.default_shop()
 
 
 def compute(name: str, bar: str, order: str, ream_stock: float, finish_stock: float, room: float, condition: str, trial: bool, cool: bool,
-            centre: bool, own: bool, own_part: str = "") -> Plan:
-    made = part.read_text(own_part, "your part") if own_part.strip() else part.demo(PARTS[name])
+            centre: bool, own: bool, own_part: str = "", part_file: bytes | None = None) -> Plan:
+    if part_file is not None:
+        made = part.read_text(part_file.decode("utf-8-sig", "replace"), "your part")
+    else:
+        made = part.read_text(own_part, "your part") if own_part.strip() else part.demo(PARTS[name])
     here = tools.own_shop() if own else DEMO_SHOP
     if condition != AS_DRAWN and condition.split(", ")[0] != made.blank.condition.split(", ")[0]:
         raise Refused(f"The {made.name} is made of {made.material}, and “{condition}” is another metal's. Choose a state of {made.blank.condition.split(', ')[0]}.")
@@ -166,6 +170,13 @@ def _steps(made: Plan, say: Say) -> str:
             f"<th>set to, {say.length_unit}</th></tr>{''.join(rows)}</table>")
 
 
+def write_out(name: str, **values: Any) -> str:
+    """Write the part chosen as a text file into the user's folder, to begin from."""
+    text = (tables.folder() / "parts" / f"{PARTS[name]}.toml").read_text(encoding="utf-8")
+    place = shop.put("part.toml", '# To draw it in inches write units = "inch" under the name, and every length in inches (finish stays in µm).\n' + text)
+    return f"Written: {place.name} in {place.parent}. Change it in any editor, give it a name of its own, and load it above."
+
+
 PAGE = Page(
     name="plan_a_part",
     title="The whole part: order, tools, targets, odds",
@@ -173,7 +184,8 @@ PAGE = Page(
         Choose("name", tuple(PARTS), "drive sleeve", "work", "part"),
         Choose("condition", (AS_DRAWN, *bore_stress.stocks()), AS_DRAWN, "work", "condition of the stock"),
         Slide("room", RoomTemperature, "work", "room"),
-        Write("own_part", "", "work", "or a part of your own, written like data/parts/bush.toml", rows=8, rare=True),
+        Load("part_file", ".toml,.txt", "work", "load a part of your own", "a text file like the one that “write this part out” makes; mm or inch"),
+        Write("own_part", "", "work", "or paste its text here", "the text of a part; a file loaded above goes first", rows=8, rare=True),
         Choose("bar", (STIFFEST, *(b.name for b in DEMO_SHOP.bars)), STIFFEST, "tool", "boring bar"),
         Tick("own", False, "tool", "use my own shop"),
         Tick("centre", True, "holder", "use the tailstock centre"),
@@ -184,5 +196,5 @@ PAGE = Page(
         Tick("cool", True, "cut", "wait until it is cold"),
     ),
     compute=compute, picture=picture, words=words, more=more,
-    presses=sheet_buttons(compute),
+    presses=(*sheet_buttons(compute), Press("write this part out", write_out, "makes a text file to change into a part of your own")),
 )
