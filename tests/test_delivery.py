@@ -3,6 +3,7 @@
 The rehearsals under tests/rehearsals measure the rest on real servers."""
 
 import ast
+import asyncio
 import importlib.util
 import json
 import os
@@ -10,6 +11,7 @@ import re
 import subprocess
 import sys
 import zipfile
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from types import SimpleNamespace
 
@@ -118,6 +120,40 @@ def test_a_learners_own_notebook_is_never_overwritten(tmp_path):
 
 # ---- the phones
 
+def phones_in_turn(names: dict, monkeypatch, count: int) -> tuple[list[dict], int]:
+    """Start kernels in the same instant with Voilà's settings; each one's environment, and the most that were starting together."""
+    manager = names["InTurn"]
+    started: list[dict] = []
+    starting: dict[str, SimpleNamespace] = {}
+    most = 0
+
+    async def start(self, *, env, **_):
+        nonlocal most
+        started.append(env)
+        kernel = starting[f"k{len(started)}"] = SimpleNamespace(execution_state="busy", last_activity=datetime.now(UTC))
+        most = max(most, sum(k.execution_state == "busy" for k in starting.values()))
+
+        async def works():
+            await asyncio.sleep(0.05)
+            kernel.execution_state, kernel.last_activity = "idle", datetime.now(UTC) - timedelta(seconds=5)
+
+        kernel.task = asyncio.get_running_loop().create_task(works())
+        return f"k{len(started)}"
+
+    monkeypatch.setattr(manager.__mro__[1], "start_kernel", start)
+    monkeypatch.setattr(manager, "get_kernel", lambda self, kernel_id: starting[kernel_id])
+    monkeypatch.setattr(manager, "__contains__", lambda self, kernel_id: kernel_id in starting)
+
+    async def room():
+        one = manager()
+        await asyncio.gather(*(one.start_kernel(env={"A": "1"}) for _ in range(count)))
+
+    names["PATIENCE"] = 0.3
+    asyncio.run(room())
+    assert all(env["A"] == "1" for env in started)
+    return started, most
+
+
 def test_phones_get_no_code_no_outside_stylesheet_and_no_shop_of_the_teachers(monkeypatch):
     monkeypatch.setenv("JUPYTER_PATH", "kept")
     c, names = settings(DELIVERY / "voila/voila.py")
@@ -126,16 +162,12 @@ def test_phones_get_no_code_no_outside_stylesheet_and_no_shop_of_the_teachers(mo
     template = DELIVERY / "voila/templates" / c.VoilaConfiguration.template
     assert json.loads((template / "conf.json").read_text())["base_template"] == "lab"
     assert len((template / "index.html.j2").read_text().splitlines()) == 2
-    folders = []
-    for _ in range(2):
-        notebook = SimpleNamespace(cells=["first"])
-        names["own_shop"](None, notebook, "")
-        assert notebook.cells[1] == "first"
-        with monkeypatch.context() as patch:
-            patch.setenv("SPRINGPASS_SHOP", "the teacher's")
-            exec(notebook.cells[0].source, {})
-            folders.append(os.environ["SPRINGPASS_SHOP"])
-    assert len(set(folders)) == 2 and all(folder.startswith(names["_shops"].name) for folder in folders)
+    assert c.VoilaConfiguration.multi_kernel_manager_class is names["InTurn"]
+    monkeypatch.setenv("SPRINGPASS_SHOP", "the teacher's")
+    started, most = phones_in_turn(names, monkeypatch, 12)
+    folders = [env["SPRINGPASS_SHOP"] for env in started]
+    assert len(set(folders)) == 12 and all(folder.startswith(names["_shops"].name) for folder in folders)
+    assert most == names["TOGETHER"], "so many start at a time, and no more"
     names["_shops"].cleanup()
     assert not any(Path(folder).exists() for folder in folders)
 

@@ -1,6 +1,6 @@
 """Rehearsal: the teacher's laptop and twenty phones, all moving a slider.
 
-    python tests/rehearsals/voila.py [--phones 20] [--moves 40] [--pause 0.4] [--notebook check_stickout]
+    python tests/rehearsals/voila.py [--phones 20] [--together 4] [--moves 40] [--pause 0.4] [--notebook check_stickout]
 
 In an environment with the workbook, lib/delivery/voila/requirements.txt and tests/requirements.txt, and a Chromium.
 Every phone is a real browser page of its own, 390 px wide, with its own cookies; the time runs in the page, from
@@ -81,7 +81,7 @@ class Phone:
         self.said: list[str] = []      # what the browser's console says
         self.reloads: list[str] = []   # what stood there when the page had to be loaded again
 
-    async def open(self, browser: Browser, address: str, notebook: str) -> None:
+    async def open(self, browser: Browser, address: str, notebook: str, patience: float = 60) -> None:
         begun = time.monotonic()
         self.context = await browser.new_context(viewport={"width": 390, "height": 844}, has_touch=True, is_mobile=True)
         self.page: Page = await self.context.new_page()
@@ -93,7 +93,7 @@ class Phone:
         for again in range(3):
             await self.page.goto(f"{address}/voila/render/{notebook}.ipynb?token={TOKEN}", timeout=180_000)
             try:
-                await self.page.locator(".sp-page .sp-words").first.wait_for(timeout=60_000)
+                await self.page.locator(".sp-page .sp-words").first.wait_for(timeout=1000 * patience)
                 await self.page.locator(".sp-page [role=slider]").first.wait_for(timeout=10_000)
                 break
             except Exception:   # as a learner would: load the page again
@@ -167,7 +167,7 @@ async def runs_code(phone: Phone, address: str) -> str:
     return "refused"
 
 
-async def rehearse(count: int, moves: int, pause: float, notebook: str) -> list[tuple[str, str]]:
+async def rehearse(count: int, moves: int, pause: float, notebook: str, together: int = 4) -> list[tuple[str, str]]:
     rows: list[tuple[str, str]] = []
     phones = [Phone(number) for number in range(count)]
     async with async_playwright() as play:
@@ -175,20 +175,20 @@ async def rehearse(count: int, moves: int, pause: float, notebook: str) -> list[
         with served() as (address, process):
             alone = memory(family(process.pid))
             begun = time.monotonic()
-            door = asyncio.Semaphore(4)   # the pages' own work, which phones do themselves, is done on this machine too
+            door = asyncio.Semaphore(together)   # the pages' own work, which phones do themselves, is done on this machine too
 
             async def enter(phone: Phone) -> None:
                 async with door:
-                    await phone.open(browser, address, notebook)
+                    await phone.open(browser, address, notebook, 60 if together < 5 else 180)   # a full room is patient
 
             await all_do(phones, enter)
             there = [phone for phone in phones if phone.opened]
             waits = sorted(phone.opened for phone in there) or [0.0]
-            rows.append((f"{count} phones open the page, four at a time",
-                         f"{len(there)} opened, {waits[len(waits) // 2]:.0f} s each (median), {time.monotonic() - begun:.0f} s until the last"))
+            rows.append((f"{count} phones open the page, {together} at a time",
+                         f"{len(there)} opened, the first after {waits[0]:.0f} s, {waits[len(waits) // 2]:.0f} s each (median), {time.monotonic() - begun:.0f} s until the last"))
             reloads = [f"phone {phone.number + 1}: {what}" for phone in phones for what in phone.reloads]
             print(*reloads, sep="\n", file=sys.stderr)
-            rows.append(("pages loaded a second time, after a minute without sliders", str(len(reloads))))
+            rows.append(("pages loaded a second time, after one or three minutes without sliders", str(len(reloads))))
             begun = time.monotonic()
             await all_do(there, lambda phone: phone.slide(moves, pause))
             lasted = time.monotonic() - begun
@@ -228,6 +228,7 @@ async def goodbyes(notebook: str) -> list[tuple[str, str]]:
 def main() -> int:
     parse = argparse.ArgumentParser(description=(__doc__ or "").splitlines()[0])
     parse.add_argument("--phones", type=int, default=20)
+    parse.add_argument("--together", type=int, default=4, help="phones that open the page at the same time")
     parse.add_argument("--moves", type=int, default=40)
     parse.add_argument("--pause", type=float, default=0.4)
     parse.add_argument("--notebook", default="check_stickout")
@@ -235,7 +236,7 @@ def main() -> int:
     if not lab.chromium():
         print("This rehearsal needs a Chromium.")
         return 2
-    rows = asyncio.run(rehearse(given.phones, given.moves, given.pause, given.notebook)) + asyncio.run(goodbyes(given.notebook))
+    rows = asyncio.run(rehearse(given.phones, given.moves, given.pause, given.notebook, given.together)) + asyncio.run(goodbyes(given.notebook))
     print(table(rows))
     return int(any(mark in value for _, value in rows for mark in ("NOT", "ASKED", "FAILED", "RAN")))
 
