@@ -108,6 +108,8 @@ def _boxes(drawing: Drawing, say: Say, top: float, bottom: float, left: float, r
         drawing.line([left, right], [at(tick * scale)] * 2, "faint")
         drawing.text(left - 5, at(tick * scale) + 4.5, plain(float(tick), 4), "end", "small")
     drawing.text(left - 44, top - 10, title or f"{say.fine_unit} from nominal")
+    drawing.line([left, right], [at(0.0)] * 2, "ink")
+    drawing.line([left, right], [at(0.0) + 1] * 2, "ink")
     width = (right - left) * 0.25
     for i, (name, zone, kind) in enumerate(zip(names, zones, ("fill-a", "fill-b"), strict=True)):
         x = left + (right - left) * (0.23 if i == 0 else 0.53)
@@ -120,8 +122,6 @@ def _boxes(drawing: Drawing, say: Say, top: float, bottom: float, left: float, r
         # a broad name reaches over the deviations beside the zone: farther off then
         apart = 9 if breadth(name, 17) > width + 12 and (y1 - y0 < 20 or not over) else 0
         drawing.text(x + width / 2, y0 - 7 - apart if over else y1 + 16 + apart, name, "middle", "bold halo")
-    drawing.line([left, right], [at(0.0)] * 2, "ink")
-    drawing.line([left, right], [at(0.0) + 1] * 2, "ink")
     # where no deviation stands: at the right or the left, under the line or over it
     beside = [[at(z.upper) + 5, at(z.lower) + 5] for z in zones]
     places = [(side, at(0.0) + down) for side in (1, 0) for down in (15, -5)]
