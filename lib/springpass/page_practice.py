@@ -221,12 +221,13 @@ class Card:
             return
 
         def act() -> None:
+            self.told.value = ""   # what was said of an earlier answer goes, whatever is said of this one
             heard = check(self.task, typed, self.sheet.say)
             self.told.value = _said(heard)
             self.sheet.note(self.exercise.name, typed=typed, value=heard.value, unit="" if self.task.options else self.task.unit,
                             inch=self.sheet.say.inch, right=heard.right, slip=heard.slip, tries=1)
 
-        _safely(act, self._tell if not self.told.value else self.sheet.tell)
+        _safely(act, lambda text: self.sheet.tell(text) if self.told.value else self._tell(text))
 
     def hint(self) -> None:
         """The first hint, then the second."""

@@ -226,7 +226,7 @@ class Quantity:
         try:
             typed = number(text)
         except Refused as refusal:
-            raise Refused(f"{name}: {refusal}") from None
+            raise Refused(f"{name}: {str(refusal)[0].lower()}{str(refusal)[1:]}") from None
         return self.check(self.from_shown(typed, inch), name, inch)
 
 

@@ -411,6 +411,7 @@ class FitAnswer:
     slope: float           # mm for each K
     nought: float          # temperature at which it just touches, nan if never
     wanted: str
+    waiting: bool          # own size or materials are set, but a pair of the club's is chosen
     verdict: str
     temperatures: np.ndarray
     curve: np.ndarray
@@ -420,6 +421,7 @@ class FitAnswer:
 
 def _fit(pair: str, size: float, hole: str, shaft: str, clearance: float, unsure: float, wanted: str, cold: float,
          hot: float) -> FitAnswer:
+    waiting = pair in PAIRS and (size, hole, shaft) != (42.0, ALUMINIUM, STEEL)
     if pair in PAIRS:
         size, hole, shaft = PAIRS[pair]
     if hot < cold:
@@ -440,7 +442,7 @@ def _fit(pair: str, size: float, hole: str, shaft: str, clearance: float, unsure
     t = np.linspace(-40, 80, 25)
     bands = np.array([[b.low, b.high] for b in (likely(at(x)) for x in t[::3])])
     ends = [Likely(float(usual(x)), b.low, b.high) for x, b in ((cold, likely(at_cold)), (hot, likely(at_hot)))]
-    return FitAnswer(size, hole, shaft, clearance, cold, hot, ends[0], ends[1], float(slope), float(nought), wanted,
+    return FitAnswer(size, hole, shaft, clearance, cold, hot, ends[0], ends[1], float(slope), float(nought), wanted, waiting,
                      verdict(odds(keeps)), t, usual(t), np.interp(t, t[::3], bands[:, 0]), np.interp(t, t[::3], bands[:, 1]))
 
 
@@ -465,7 +467,8 @@ def _fit_words(r: FitAnswer, say: Say) -> str:
     cold, hot = plain(round(r.cold, 1), 3), plain(round(r.hot, 1), 3)
     return (f"At {cold} °C: {_play(r.at_cold, say)}. At {hot} °C: {_play(r.at_hot, say)}.\n"
             f"Hole in {r.hole}, inner part of {r.shaft}, {say.length(r.size)}. {moves}{touch} "
-            f"Wanted: {r.wanted} from {cold} to {hot} °C.")
+            f"Wanted: {r.wanted} from {cold} to {hot} °C."
+            + (f" Your own size and materials count once the pair is “{OWN}”." if r.waiting else ""))
 
 
 def _fit_picture(r: FitAnswer, say: Say) -> str:
