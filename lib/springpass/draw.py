@@ -213,6 +213,7 @@ def nice_ticks(low: float, high: float, about: int = 5, width: float = 0.0) -> n
     """
     if not (np.isfinite(low) and np.isfinite(high)) or high <= low:
         return np.array([low])
+    about = min(about, 100)
     while width and about > 1:
         ticks = nice_ticks(low, high, about)
         # the numbers at the ends may be pushed inwards by half

@@ -18,7 +18,7 @@ from .door import door
 from .formula import formula
 from .measuring import Budget, exact, rectangular
 from .measuring import Input as Doubt
-from .quantities import LengthSpread, Refused, ShoulderCount, StopSpread, ZeroSpread, number, plain
+from .quantities import LengthSpread, Refused, ShoulderCount, StopSpread, ZeroSpread, number, plain, said
 from .spread import POINTS, about, between, sample
 
 __all__ = ["EACH_OTHER", "GRADES", "ONE_ZERO", "Chain", "GaugeSet", "Link", "Split", "Stack", "between_two", "chain",
@@ -98,8 +98,8 @@ def depth_budget(depth: float = 32.0, touch: str = "magnifier", stop: str = "mic
     depth = number(depth)
     if not (np.isfinite(depth) and depth > 0):
         raise Refused(f"The depth must be above nought; it was {depth:g}.")
-    if not (isinstance(blocks, int | np.integer) and blocks >= 1):
-        raise Refused(f"The number of blocks must be 1 or more; it was {blocks!r}.")
+    if not (isinstance(blocks, int | np.integer) and 1 <= blocks <= 50):
+        raise Refused(f"The number of blocks must be 1 or more, 50 at most; it was {said(blocks)}.")
     rise, rise_doubt = number(rise), number(rise_doubt)
     touched, _ = spread_of("touch", touch)
     met, _ = spread_of("stop", stop)
