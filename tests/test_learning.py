@@ -187,12 +187,38 @@ def test_the_page_keeps_uses_and_takes_back():
     ln.keep_expected("bush", ALL)
     typed = {"sheet": page.SHEETS[1], "measured": "bore 12: 12.004 12.005\n2: 19.995", "earlier": True}
     said = page.keep(**typed)
-    assert "Kept 2 results" in said and "shop.forget(" in said
+    assert "Kept 2 results" in said and "one at a time" in said
     assert page.AFTERWARDS.answer(**{**typed, "measured": ""}).result.earlier == 2
     assert "force factor" in page.use(**typed)
     assert "in use: force factor" in page.AFTERWARDS.answer(**typed).words
     assert "Taken back" in page.take_back(**typed)
     assert "nothing learned is in use" in page.AFTERWARDS.answer(**typed).words
+
+
+def test_readings_in_inches():
+    seat, bore = (dataclasses.replace(ALL[0], feature=name, predicted=size, low=size - 0.01, high=size + 0.01, lower=size - 0.02, upper=size + 0.02)
+                  for name, size in (("seat", 19.05), ("bore", 12.7)))
+    runout = dataclasses.replace(seat, feature="run-out", predicted=0.01, low=0.0, high=0.02, lower=0.0, upper=0.02)
+    sheet = (seat, bore, runout)
+    read = lambda text: {r.expected.feature: r.measured for r in ln.read_results(text, sheet)}  # noqa: E731
+    # one size that can only be in inches makes the text one in inches, also where a small reading could be either
+    assert read("seat: 0.7497\nrun-out: 0.0004") == pytest.approx({"seat": 0.7497 * 25.4, "run-out": 0.0004 * 25.4})
+    assert read('bore: 0.4999" 0.5001"\nseat: 19.046 mm') == pytest.approx({"bore": 12.7, "seat": 19.046})
+    assert read("seat: 19.046\nrun-out: 0.010") == pytest.approx({"seat": 19.046, "run-out": 0.010})
+    with pytest.raises(Refused, match="mm and inch on one line"):
+        ln.read_results("seat: 19.05 mm 0.75 in", sheet)
+    with pytest.raises(Refused, match="in mm or in inch"):
+        ln.read_results("seat: 7.497", sheet)
+
+
+def test_the_last_result_is_taken_out_without_a_program():
+    ln.keep_expected("bush", ALL)
+    page.keep(sheet=page.SHEETS[1], measured="bore 12: 12.004\n2: 19.995", earlier=True)
+    said = page.take_out(**page.AFTERWARDS.usual())
+    assert "Taken out" in said and len(ln.kept_results()) == 1
+    page.take_out(**page.AFTERWARDS.usual())
+    with pytest.raises(Refused, match="none to take out"):
+        page.take_out(**page.AFTERWARDS.usual())
 
 
 def test_the_example_teaches_nobodys_shop():

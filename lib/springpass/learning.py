@@ -15,6 +15,7 @@ exactly what it taught. Nothing learned is used in a plan until `accept` has wri
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import asdict, dataclass
 from functools import lru_cache
@@ -125,7 +126,7 @@ def compare(expected: Expected, readings: Any) -> Result:
     for reading in y:
         if abs(reading - expected.predicted) > FAR:
             raise Refused(f"{expected.feature}: {reading:g} mm is more than {FAR:g} mm off what was expected ({expected.predicted:.3f} mm). "
-                          "Check for a slipped digit; write the full size in mm.")
+                          "Check for a slipped digit; write the full size, in mm or in inch.")
     off = float(y.mean()) - expected.predicted
     sd = max((expected.high - expected.low) / (2 * 1.6449), 1e-4)
     inside = None if not expected.upper else bool(expected.lower <= y.mean() <= expected.upper)
@@ -135,9 +136,11 @@ def compare(expected: Expected, readings: Any) -> Result:
 def read_results(text: str, expected: Sequence[Expected]) -> tuple[Result, ...]:
     """Typed lines “feature: reading reading …” beside what was expected; an empty reading leaves a feature out. Raises Refused.
 
-    A feature may be named by its number on the sheet or by the start of its name.
+    A feature may be named by its number on the sheet or by the start of its name. Readings are in mm, or in inches where a line
+    says so or where at least one reading of the text can be nothing else (0.7497 for a 19.05 mm seat).
     """
     found: dict[str, Result] = {}
+    lines: list[tuple[int, Expected, list[float], float]] = []
     for count, line in enumerate(text.splitlines(), 1):
         if not line.strip():
             continue
@@ -145,16 +148,29 @@ def read_results(text: str, expected: Sequence[Expected]) -> tuple[Result, ...]:
         if not colon:
             raise Refused(f"Line {count} (“{line.strip()[:40]}”) needs the feature, a colon and the size, like: {expected[0].feature if expected else 'bore'}: 10.004.")
         wanted = _named(name.strip(), expected, count)
-        pieces = rest.replace(";", " ").replace("mm", " ").split()
+        said = {25.4 if unit.group() != "mm" else 1.0 for unit in _UNIT.finditer(rest)}
+        if len(said) > 1:
+            raise Refused(f"Line {count}: mm and inch on one line. Write all readings of a feature in one of them.")
+        pieces = _UNIT.sub(" ", rest.replace(";", " ")).split()
         if not pieces:
             continue
-        if wanted.feature in found:
+        if any(wanted is other for _, other, _, _ in lines):
             raise Refused(f"Line {count}: {wanted.feature} stands there twice. Put its readings on one line.")
         try:
-            found[wanted.feature] = compare(wanted, [number(piece) for piece in pieces])
+            lines.append((count, wanted, [number(piece) for piece in pieces], said.pop() if said else 0.0))
+        except Refused as refusal:
+            raise Refused(f"Line {count}: {refusal}") from None
+    inch = any(not scale and all(abs(y - e.predicted) > FAR >= abs(25.4 * y - e.predicted) for y in readings) for _, e, readings, scale in lines)
+    for count, wanted, readings, scale in lines:
+        factor = scale or (25.4 if inch else 1.0)
+        try:
+            found[wanted.feature] = compare(wanted, [factor * y for y in readings] if factor != 1 else readings)
         except Refused as refusal:
             raise Refused(f"Line {count}: {refusal}") from None
     return tuple(found.values())
+
+
+_UNIT = re.compile(r"(?<![a-z])(?:mm|inches|inch|in)\b|[\"″]")
 
 
 def _named(name: str, expected: Sequence[Expected], count: int) -> Expected:

@@ -44,7 +44,7 @@ def finer(draw: Draw, say: Say) -> Task:
     before, after = (step(feed_mark_short, f"At {plain(feed, 3)} mm a turn:", feed=feed, nose_radius=nose) for feed in (first, second))
     ratio = second / first
     return ask(f"At {say.length(first, 3)} a turn a nose of {say.length(nose, 3)} leaves marks {say.fine(before.value, 3)} high. How high are they at {say.length(second, 3)}, on paper, in {say.fine_unit}?", "mm", (before, after),
-               ("The mark is the sagitta of a small arc.", "New feed over old feed, squared."), (Slip("linear for square", before.value * ratio, "You took it as growing with the feed. The marks grow with its square."),
+               ("The mark is the height of a small arc.", "New feed over old feed, squared."), (Slip("linear for square", before.value * ratio, "You took it as growing with the feed. The marks grow with its square."),
                                                                                            Slip("cube for square", before.value * ratio**3, "Not the cube: the square of the feed.")), shown="µm")
 
 

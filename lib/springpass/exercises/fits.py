@@ -37,7 +37,7 @@ def to_the_hole(draw: Draw, say: Say) -> Task:
     return ask(f"A bore measures {say.length(bore, 6)}, give or take {say.fine(doubt, 3)}. There must be at least {say.fine(least, 3)} of play for certain. How large may the pin be at most, in {say.length_unit}?", "mm",
                (f"The bore may really be {plain(bore - doubt, 7)} mm; less {plain(least * 1e3, 3)} µm: {plain(right, 7)} mm.",), ("Take the smallest bore that the reading allows.", "Reading less doubt less play."),
                (Slip("doubt forgotten", bore - least, "You took the reading as certain. The bore may be smaller by its doubt."), Slip("doubt the wrong way", bore + doubt - least, "The doubt makes the bore larger or smaller: for the least play, smaller counts."),
-                Slip("diameter for radius", bore - doubt - 2 * least, "Play is told on diameter: take it off once.")), answer=right, within=0.0, give=0.00045)
+                Slip("diameter for radius", bore - doubt - 2 * least, "Play is given on diameter: take it off once.")), answer=right, within=0.0, give=0.00045)
 
 
 @CHAPTER.exercise("From the tolerance unit", 2)
@@ -79,8 +79,8 @@ def pressure(draw: Draw, say: Say) -> Task:
         raise Again
     line = step(grip_pressure, interference=tight, fit_diameter=across, hub_outside=outside, shaft_bore=0, hub_modulus=205e3, hub_poisson=0.29, shaft_modulus=205e3, shaft_poisson=0.29)
     return ask(f"A steel ring Ø{say.length(outside)} outside is shrunk on a solid steel shaft Ø{say.length(across)}, {say.fine(tight, 3)} larger than the ring's bore. E = 205 GPa. What pressure is between them, in MPa?", "MPa", (line,),
-               ("Both of one metal and the shaft solid: the give of both together is short.", "E × interference ÷ diameter, times (1 less the square of the bore over the outside), halved."),
-               (Slip("radius for diameter", line.value / 2, "You halved the interference. It is told on diameter, as is the size."), Slip("the shaft's give forgotten", 2 * line.value, "Twice: check the formula's half, and that the interference is on diameter."),
+               ("Both of one metal and the shaft solid: the formula for both together is short.", "E × interference ÷ diameter, times (1 less the square of the bore over the outside), halved."),
+               (Slip("radius for diameter", line.value / 2, "You halved the interference. It is given on diameter, as is the size."), Slip("the shaft's give forgotten", 2 * line.value, "Twice: check the formula's half, and that the interference is on diameter."),
                 Slip("thick for thin", 205e3 * tight / across / 2, "You left out the ring's outside: so hard would only a very thick ring press.")))
 
 

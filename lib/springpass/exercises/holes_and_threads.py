@@ -22,7 +22,7 @@ def tip(draw: Draw, say: Say) -> Task:
     across, deep, angle = draw.value(3, 16, 0.1), draw.value(8, 40, 0.5), draw.pick((90, 118, 130, 135, 140))
     line = step(tip_depth, full_depth=deep, diameter=across, point_angle=angle)
     height = line.value - deep
-    return ask(f"A hole Ø{say.length(across)} must be full width to {say.length(deep)}. The drill's point is {angle}°. How deep goes the tip, in {say.length_unit}?", "mm", (line,), ("Half the point's angle stands between axis and edge.", "Height of the cone: half the diameter over the tangent of half the angle."),
+    return ask(f"A hole Ø{say.length(across)} must be full width to {say.length(deep)}. The drill's point is {angle}°. How deep must the tip go, in {say.length_unit}?", "mm", (line,), ("Half the point's angle stands between axis and edge.", "Height of the cone: half the diameter over the tangent of half the angle."),
                (Slip("diameter for radius", deep + 2 * height, "You used the whole diameter. The cone stands over the radius."), Slip("point forgotten", deep, "That is the full width's depth. The tip is ahead of it."),
                 Slip("point the wrong way", deep - height, "The tip goes deeper than the full width, not less deep.")), within=0.0, give=0.08 * height)
 
@@ -96,7 +96,7 @@ def passes(draw: Draw, say: Say) -> Task:
     full = step(depth_for_tip, "The whole depth:", pitch=pitch, tip_flat=pitch / 8)
     area = step(groove_area, "The whole groove's section:", depth=full.value, tip_flat=pitch / 8, flank_angle=30)
     line = step(depth_of_area, f"The depth at which {which} of {count} shares are gone:", area=area.value * which / count, tip_flat=pitch / 8, flank_angle=30)
-    return ask(f"A 60° thread of pitch {plain(pitch, 3)} mm is cut {say.length(full.value, 4)} deep (on radius) with a tip {say.length(pitch / 8, 4)} wide, in {count} passes of equal section, straight in. How deep stands the tool after pass {which}, in {say.length_unit}?", "mm", (full, area, line),
+    return ask(f"A 60° thread of pitch {plain(pitch, 3)} mm is cut {say.length(full.value, 4)} deep (on radius) with a tip {say.length(pitch / 8, 4)} wide, in {count} passes of equal section, straight in. How deep does the tool stand after pass {which}, in {say.length_unit}?", "mm", (full, area, line),
                ("Equal sections: after each pass the same area more is gone.", "Area of a groove of depth h: h × tip + h² × tan 30°. Turn it round for the share."),
                (Slip("linear for square root", full.value * which / count, "Those are equal depths. A V widens, so equal sections mean shallower and shallower steps."), Slip("tip forgotten", full.value * (which / count) ** 0.5, "That takes the tip as sharp. Its width counts in the section.")), within=0.015)
 
@@ -121,7 +121,7 @@ def wandering(draw: Draw, say: Say) -> Task:
     across = draw.value(6, 12, 0.5)
     line = step(offset_after, "Were it 0.08 mm off, a boring bar that copies a twentieth would leave after one pass:", offset=0.08, copied=0.05, passes=1)
     return measure(f"Chuck a scrap bar, face it, drill it Ø{say.length(across)}, four diameters deep, the way you always do. Bore it in steps of {say.length(0.05, 2)} on diameter and note at which bore the last patch of drilled wall disappears. Stop the spindle before you look or reach in. Half of (that bore less the drilled diameter) is the offset: how much, in {say.length_unit}?", "mm",
-                   (0.003, 0.6), 0.08, (line,), ("Measure the drilled hole first: drills cut over size.", "That bore less the drilled hole, halved."), low_says="Less than a few µm: did you start from the drill's real hole, or from its nominal size?", high_says="That is a lot. Was it started without a centre, or is it told on diameter? Halve it.")
+                   (0.003, 0.6), 0.08, (line,), ("Measure the drilled hole first: drills cut over size.", "That bore less the drilled hole, halved."), low_says="Less than a few µm: did you start from the drill's real hole, or from its nominal size?", high_says="That is a lot. Was it started without a centre, or is it given on diameter? Halve it.")
 
 
 @CHAPTER.exercise("Kitchen table: three pins", 2, hands=True)

@@ -184,7 +184,7 @@ def more(r: After, say: Say) -> str:
     holder = "you measured it" if r.weighed else "assumed from the tables; weigh yours in chapter 3"
     return (f"<table><tr><th></th><th>feature</th><th>made</th><th>predicted</th><th>likely</th></tr>{features}</table>{learned}"
             f"<p>Ranges hold nine times in ten. Results kept before that take part: {r.earlier}. The holder before: {holder}. "
-            "Estimates are worked out afresh from all results kept, so taking a result out (shop.forget and its number) undoes exactly what it taught.</p>")
+            "Estimates are worked out afresh from all results kept, so taking a result out undoes exactly what it taught.</p>")
 
 
 # ---- buttons for the plan's page --------------------------------------------------------------------
@@ -226,7 +226,7 @@ def keep(sheet: str, measured: str, earlier: bool) -> str:
     r = compute(sheet, measured, False)
     numbers = learning.keep_results(r.results, r.part)
     return (f"Kept {len(numbers)} result{'s' if len(numbers) != 1 else ''} as record{'s' if len(numbers) != 1 else ''} "
-            f"{', '.join(map(str, numbers))}. To take one out: shop.forget({numbers[0]}); to put it back: shop.restore({numbers[0]}). "
+            f"{', '.join(map(str, numbers))}. “Take out the last result” undoes them one at a time. "
             "Now empty the box, or the same results count twice.")
 
 
@@ -242,18 +242,30 @@ def use(sheet: str, measured: str, earlier: bool) -> str:
 
 def take_back(sheet: str, measured: str, earlier: bool) -> str:
     """Leave what was learned out of plans again."""
-    numbers = learning.withdraw()
-    return (f"Taken back: plans go by the tables and your own measurements again. Nothing is lost; shop.restore({numbers[-1]}) "
-            "brings the last one back.")
+    learning.withdraw()
+    return ("Taken back: plans go by the tables and your own measurements again. The results are still kept: “use what was learned” "
+            "brings it back.")
+
+
+def take_out(sheet: str, measured: str, earlier: bool) -> str:
+    """Leave the result kept last out of everything."""
+    kept = shop.records(learning.RESULT)
+    if not kept:
+        raise Refused("No result is kept, so there is none to take out.")
+    last = kept[-1]
+    shop.forget(last["id"])
+    feature = str((last.get("expected") or {}).get("feature", "a result"))
+    return f"Taken out: {feature} (record {last['id']}). {len(kept) - 1 or 'None'} {'is' if len(kept) <= 2 else 'are'} left. What plans use changes when you press “use what was learned”."
 
 
 AFTERWARDS = Page(
     name="afterwards", title="Afterwards: what came out, and what the shop learns",
     inputs=(Choose("sheet", SHEETS, SHEETS[0], "work", "results for"),
-            Write("measured", EXAMPLE_READINGS, "cut", "measured, mm: a line for each feature",
-                  "feature or its number, a colon, one reading or several; 12,5 counts as 12.5", rows=7),
+            Write("measured", EXAMPLE_READINGS, "cut", "measured, mm or inch: a line for each feature",
+                  "feature or its number, a colon, one reading or several; 12,5 counts as 12.5; inches are known by their size, or say in", rows=7),
             Tick("earlier", True, "view", "with the results kept before")),
     compute=compute, picture=picture, words=words, more=more,
     presses=(Press("keep these results", keep, "saves them in your shop file"),
+             Press("take out the last result", take_out, "what is kept by mistake teaches no more"),
              Press("use what was learned", use, "plans then reckon with it"),
              Press("take it back", take_back, "plans then go by the tables again")))

@@ -155,8 +155,21 @@ def words(c: StickoutCheck, say: Say) -> str:
         third = f"Longest stickout that holds nine times in ten: {say.length(c.longest, 2)}, {more}{plain(c.longest / s.bar_diameter, 2)} bar diameters."
     if c.verdict == HOLDS:
         return f"{first}\n{second} {third}"
-    advice = f"What helps most: {c.changes[0].what}." if c.changes else "No single change on the list below helps."
-    return f"{first}\n{second} {third}\n{advice}"
+    return f"{first}\n{second} {third}\n{advice(c, say)}"
+
+
+TO_BUY = ("take a carbide bar", "take a thicker bar", "take a bar without", "take a smaller nose", "hold it in a split sleeve")
+
+
+def advice(c: StickoutCheck, say: Say) -> str:
+    """What helps most, and beside a thing to buy the best that is only set otherwise, each with its odds."""
+    if not c.changes:
+        return "No single change on the list below helps."
+    said = [c.changes[0]]
+    if said[0].what.startswith(TO_BUY):
+        said += [change for change in c.changes if not change.what.startswith(TO_BUY)][:1]
+    enough = "What helps most: " if max(change.chance for change in c.changes) >= 0.9 else "No single change is enough. What helps most: "
+    return enough + "; or ".join(f"{say.sentence(change.what)} (odds {tenth(change.chance)})" for change in said) + "."
 
 
 def likely_size(c: StickoutCheck, say: Say) -> str:
@@ -171,18 +184,19 @@ def likely_size(c: StickoutCheck, say: Say) -> str:
 
 def more(c: StickoutCheck, say: Say) -> str:
     s = c.setup
-    rows = "".join(f"<tr><td>{escape(change.what)}</td><td>{say.fine(change.error)}</td><td>{tenth(change.chance)}</td></tr>"
+    rows = "".join(f"<tr><td>{escape(say.sentence(change.what))}</td><td>{say.fine(change.error)}</td><td>{tenth(change.chance)}</td></tr>"
                    for change in (c.as_it_is, *c.changes[:6]))
     none = "" if c.changes else "<p>No single change that was tried does better.</p>"
     changes = f"<b>What helps most</b><table><tr><th>change this alone</th><th>error</th><th>odds it holds</th></tr>{rows}</table>{none}"
     limit = c.chatter_limit
-    deep = "no depth up to 3 mm" if np.isinf(limit.value) else f"about {say.length(limit.value, 2)}"
-    at_worst = "" if np.isinf(limit.low) else f", at worst {say.length(limit.low, 2)}"
+    at_worst = "" if np.isinf(limit.low) else f", at worst from {say.length(limit.low, 2)} up"
+    chatter = (f"No chatter is expected at any cut up to {say.length(3.0, 2)} on radius" if np.isinf(limit.value) else
+               f"Chatter is expected in cuts from {say.length(limit.value, 2)} on radius up") + at_worst
     facts = (f"<p>The tip yields 1 {say.fine_unit} for {plain((0.0254 if say.inch else 0.001) * c.stiffness.value, 2)} N; the first pass pushes with "
              f"{plain(c.thrust.value, 2)} N (likely {plain(c.thrust.low, 2)} to {plain(c.thrust.high, 2)}). The bar rings at {plain(c.frequency.value, 2)} Hz. "
-             f"Chatter begins at {deep} on radius{at_worst}. Odds that the last pass is too thin to cut: {tenth(c.rubs)}. "
+             f"{chatter}. Odds that the last pass is too thin to cut: {tenth(c.rubs)}. "
              f"Of {say.fine(s.uneven)} of taper in the bore before, {say.fine(c.taper.value)} is left. "
-             f"The tip drops {say.fine(c.drop.value)}, which hardly counts.</p>")
+             f"The tip drops {say.fine(c.drop.value)}, which hardly changes the bore.</p>")
     modulus = tables.fact("bar_materials", bar_material=s.bar_material, property="E").value
     nu = tables.fact("bar_materials", bar_material=s.bar_material, property="nu").value
     shift, tilt = (tables.fact("holders", holder=s.holder, property=p).value for p in ("stiffness", "rotation"))

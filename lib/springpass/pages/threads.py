@@ -97,7 +97,7 @@ def words_sizes(r: Sizes, say: Say) -> str:
                 f"Pitch diameter {span(r.limits.pitch)}; the bottom of the groove at least {_exact(r.limits.major[0], say)}."]
     else:
         said = [f"{r.thread.name}, {r.limits.tolerance}: turn the outside to {span(r.limits.major)}; pitch diameter "
-                f"{span(r.limits.pitch)}; bottom of the groove {span(r.limits.minor)}."]
+                f"{span(r.limits.pitch)}; root (bottom of the groove) {span(r.limits.minor)}."]
     said.append(f"From {r.limits.source}.")
     if r.relief:
         said.append(f"Relief at a shoulder: Ø {say.length(r.relief.groove, 4)}, {say.length(r.relief.shortest, 3)} to "
@@ -150,9 +150,9 @@ def picture_sizes(r: Sizes, say: Say) -> str:
 def more_sizes(r: Sizes, say: Say) -> str:
     rows = "".join(f"<tr><td>{name}</td><td>{_exact(basic, say)}</td><td>{_exact(low, say)}</td><td>"
                    f"{'–' if math.isinf(high) else _exact(high, say)}</td></tr>"
-                   for name, basic, (low, high) in (("major Ø", r.basic.major, r.limits.major),
+                   for name, basic, (low, high) in (("major Ø (groove)" if r.limits.internal else "major Ø (outside)", r.basic.major, r.limits.major),
                                                     ("pitch Ø", r.basic.pitch, r.limits.pitch),
-                                                    ("minor Ø", r.basic.minor, r.limits.minor)))
+                                                    ("minor Ø (bore)" if r.limits.internal else "minor Ø (root)", r.basic.minor, r.limits.minor)))
     note = ("" if r.limits.internal else " A screw's minor diameter runs from its rounded root (radius P/8) to the basic profile "
             "moved in by the allowance.")
     return (f"<table><tr><th></th><th>basic</th><th>least</th><th>most</th></tr>{rows}</table><p>The class holds for engaged "
