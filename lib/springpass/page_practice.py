@@ -267,7 +267,7 @@ class Practise:
         self.cards = [Card(self, number, exercise) for number, exercise in enumerate(chapter.exercises, 1)]
         self.sure = False
         self.reset_button = self._button("start again", self.reset)
-        below = [self._button("back again", self.bring_back), self._button("save as a table", self.export), self._button("sheet to print", self.printed)]
+        below = [self._button("bring it back", self.bring_back), self._button("save as a table", self.export), self._button("sheet to print", self.printed)]
         head = w.HTML(f'{HELP}{STYLE}<div class="sp-asks">Choose a short word: your numbers are drawn from it, and the same word brings them back. '
                       "Answer in mm, µm or inch; comma or point.</div>")
         self.widget = _box([head, _box([self.learner, self.group], "sp-go"), self.status, *(card.widget for card in self.cards),
@@ -326,7 +326,7 @@ class Practise:
         def act() -> None:
             progress.reset(*self.who)
             self._again()
-            self.tell("Started afresh. “back again” fetches what was there.")
+            self.tell("Started afresh. “bring it back” fetches what was there.")
 
         self.sure = False
         self.reset_button.description = "start again"

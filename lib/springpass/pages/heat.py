@@ -255,7 +255,7 @@ CUT = Page(
         Slide("diameter", Diameter, label="diameter"),
         Slide("length", Length, label="length of the part"),
         Slide("bored", Ratio.but(low=0, high=0.7, usual=0.5, step=0.05, says="bore over outside; 0 for a solid part"),
-              label="bore ÷ outside"),
+              label="bore over outside"),
         Slide("nose_radius", NoseRadius.but(low=0.1), group="tool", label="nose radius"),
         Slide("depth", DepthOfCut.but(low=0.02, high=0.5, usual=0.25), group="cut", label="depth of cut"),
         Slide("feed", Feed.but(low=0.02, high=0.15, usual=0.05), group="cut", label="feed"),

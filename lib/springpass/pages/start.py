@@ -53,7 +53,7 @@ def compute(stock: str, diameter: float, bore_share: float, rise: float, stickou
     e, nu = heat.fact(material, "E").value, heat.fact(material, "nu").value
     lobes = workholding.ring_lobing(diameter, bore, width, 1.0, 3, e, nu, 6.0).peak_to_valley * load
     movers = [
-        Mover(f"measured {plain(rise, 2)} °C warm" if rise >= 0 else f"measured {plain(-rise, 2)} °C cold", likely(np.abs(warm)), 1),
+        Mover(f"measured {plain(rise, 2)} degrees warm" if rise >= 0 else f"measured {plain(-rise, 2)} degrees cold", likely(np.abs(warm)), 1),
         Mover("bored after the outside was finished", likely(np.abs(freed)), 2),
         Mover(f"bar bends, one pass, {plain(stickout / bar, 2)} diameters out", likely(push), 3),
         Mover(f"bore out of round, jaws tightened {grip}", likely(2 * lobes), 5),
