@@ -300,8 +300,8 @@ def compute_road(bore: float, depth: float, flat: bool, drill: float, point: str
 
 
 def words_road(r: Road, say: Say) -> str:
-    steps = [f"{s.tool} {say.length(s.diameter)} to {say.length(s.tip)}" for s in r.plan.stages[1:]]
-    said = [f"In this order: {', '.join(steps)}."]
+    steps = [f"{s.tool}, Ø {say.length(s.diameter)}, tip at {say.length(s.tip)}" for s in r.plan.stages[1:]]
+    said = [f"In this order: {'; '.join(steps)}."]
     said.append(f"Boring to {say.length(r.bored)} cleans up the drilled hole "
                 + ("in practically every case." if r.cleans > 0.99 else f"in some {round(100 * r.cleans)} of 100 cases."
                    if r.cleans > 0.01 else "hardly ever: take a smaller drill or a truer start."))

@@ -136,7 +136,8 @@ def more_budget(r: Budgeted, say: Say) -> str:
     sources = "".join(f"<li>{escape(says)}: {plain(value, 3)} {unit} ({plain(low, 3)} to {plain(high, 3)}); {escape(source)}; {basis}</li>"
                       for says, value, low, high, unit, source, basis in gauging.provenance(r.instrument))
     return ("<table><tr><th>cause</th><th>standard uncertainty</th><th>share</th></tr>" + rows +
-            f"</table><p>Degrees of freedom: {dof}; coverage factor {plain(r.factor, 3)} for 95 %. Second order is counted in.</p>"
+            f"</table><p>The give or take is {plain(r.factor, 3)} times the standard uncertainty of all together: so it holds 19 times in 20 "
+            f"(degrees of freedom, that is, how many readings it rests on: {dof}). What bends, such as a gauge askew, is counted to second order.</p>"
             f"<details><summary>Where the numbers come from</summary><ul>{sources}</ul></details>")
 
 
