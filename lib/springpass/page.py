@@ -270,7 +270,7 @@ STYLE = """<style>
 .sp-page .sp-row .widget-hslider{flex:1 1 120px;width:auto}
 .sp-page .sp-row label.widget-label{flex:1 1 auto;width:auto;min-width:0;text-align:left;white-space:normal;line-height:1.15;
   font-size:14px;height:auto;padding:3px 0;overflow:visible}
-.sp-page .sp-row .widget-text input{flex:0 0 74px;width:74px;text-align:right;font-size:14px}
+.sp-page .sp-row .widget-text input{flex:0 0 84px;width:84px;text-align:right;font-size:14px}
 .sp-page .sp-row .widget-dropdown select{flex:0 1 60%;min-width:0;font-size:14px}
 .sp-page .sp-row .widget-textarea{flex:1 1 100%;width:auto;flex-direction:column;align-items:stretch}
 .sp-page .sp-row .sp-wide input{flex:1 1 50%;text-align:left}
