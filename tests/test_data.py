@@ -37,7 +37,7 @@ def test_every_row_says_where_it_comes_from(path):
 def check_provenance(row: dict, at: str) -> None:
     """read: source and place; memory and computed: a source, the place where it is known; common practice: neither is needed."""
     for column in ALSO_BASIS:
-        assert column not in row or row[column] in tables.BASES, f"{at}: {column} {row.get(column)!r}"
+        assert column not in row or row[column] in tables.BASES, f"{at}: {column} {row.get(column)!r}, but one of {tables.BASES} is wanted"
     assert row.get("source") != "-" and (row["basis"] == "common practice" or row.get("place") != "-"), f"{at}: a dash is no source"
     if row["basis"] != "common practice":
         assert row.get("source"), f"{at}: no source"
@@ -181,7 +181,7 @@ def test_ranges_are_ordered(path):
     for number, row in enumerate(tables.rows(named(path)), 1):
         here = [row.get(column) for column in ("low", "value", "high")]
         known = [v for v in here if v is not None]
-        assert all(isinstance(v, float) for v in known) and known == sorted(known), f"{path.name}, row {number}: {here}"
+        assert all(isinstance(v, float) for v in known) and known == sorted(known), f"{path.name}, row {number}: low, value, high are {here}, not in order"
         assert (row.get("low") is None) == (row.get("high") is None), f"{path.name}, row {number}: a range has two ends"
         for start, end in (("over", "upto"), ("grade_from", "grade_to"), ("shortest", "longest"), ("lower_um", "upper_um")):
             if row.get(start) is not None and row.get(end) is not None:

@@ -141,3 +141,33 @@ def test_links_inside_the_workbook_lead_somewhere():
         text = "\n".join("".join(cell["source"]) for cell in json.loads(path.read_text())["cells"] if cell["cell_type"] == "markdown")
         for target in re.findall(r"\]\(([^)#:]+\.ipynb)", text):
             assert (path.parent / target).exists(), f"{path.name} points to {target}"
+
+
+@pytest.mark.parametrize("path", PAGES, ids=lambda p: p.stem)
+def test_every_page_is_shown_in_a_notebook(path):
+    made = re.findall(r"^([A-Z_]+)(?:: Page)? = Page\(", path.read_text(), re.M)
+    shown = set()
+    for notebook in NOTEBOOKS:
+        text = "\n".join("".join(cell["source"]) for cell in json.loads(notebook.read_text())["cells"] if cell["cell_type"] == "code")
+        for part in ",".join(re.findall(r"from springpass\.pages import (.*)", text)).split(","):
+            module, _, alias = part.strip().partition(" as ")
+            if module == path.stem:
+                shown |= set(re.findall(rf"\b{alias or module}\.([A-Z_]+)\b", text))
+    missing = [name for name in made if name not in shown]
+    assert not missing, f"no notebook shows {', '.join(missing)}: add a cell show({path.stem}.{missing[0]}) and run tests/rebuild.py"
+
+
+def test_developers_md_says_why_each_dependency_is_here():
+    text = (ROOT / "DEVELOPERS.md").read_text()
+    for listed in ("requirements.txt", "tests/requirements.txt"):
+        for package in re.findall(r"^([a-z][\w-]*)[><=]", (ROOT / listed).read_text(), re.M):
+            assert re.search(rf"^\|[^|]*\b{package}\b[^|]*\|", text, re.M), f"{package} of {listed} has no line in the table of DEVELOPERS.md"
+
+
+def test_developers_md_names_what_there_is():
+    """Every path and command it names exists."""
+    text = (ROOT / "DEVELOPERS.md").read_text()
+    for path in set(re.findall(r"`(?:python |bash |pytest )?((?:tests|lib|data|workbook|\.ci|pages|exercises)/[\w/.]*\w)(?![\w<])", text)):
+        assert (ROOT / path).exists() or (LIB / path).exists(), f"DEVELOPERS.md names {path}, which is not there"
+    for module in re.findall(r"`(\w+\.py)`", text):
+        assert (LIB / module).exists() or list((ROOT / "tests").rglob(module)), f"DEVELOPERS.md names {module}, which is not there"

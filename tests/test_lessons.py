@@ -68,10 +68,10 @@ def test_a_plan_is_a_lesson(one, plan):
         assert kinds.index("predict") < kinds.index("show") or one.name.startswith("club"), "a guess comes before the page"
         assert len(plan.questions) >= 3
     for step in plan.steps:
-        assert len(step.title) <= 34 and step.title[-1] not in ".:;", step.title
-        assert step.says[-1] in ".?!”" and len(step.says) < 420
-        assert bool(step.looks) or step.kind != "show", step.title
-        assert bool(step.exercises) or step.kind != "exercise", step.title
+        assert len(step.title) <= 34 and step.title[-1] not in ".:;", f"{step.title}: 34 letters at most, and no full stop"
+        assert step.says[-1] in ".?!”" and len(step.says) < 420, f"{step.title}: says ends in a full stop and has less than 420 letters"
+        assert bool(step.looks) or step.kind != "show", f"{step.title}: a step that shows needs look"
+        assert bool(step.exercises) or step.kind != "exercise", f"{step.title}: which exercises?"
         assert bool(step.demonstrations) or KINDS[step.kind] != "lathe", step.title
     assert len(one.aims) == 3 and len(one.bring) >= 2
     assert all(text[-1] not in ".;" for text in (*one.aims, *one.bring))
@@ -114,7 +114,7 @@ def test_nothing_written_is_left_out():
 
 @pytest.mark.parametrize(("name", "look"), LOOKS, ids=[f"{name}-{look.page}-{i}" for i, (name, look) in enumerate(LOOKS)])
 def test_a_page_says_what_the_plan_says_it_says(name, look):
-    assert look.page in shown_in(look.notebook), f"{look.notebook} does not show {look.page}"
+    assert look.page in shown_in(look.notebook), f"{look.notebook} does not show {look.page}: add a cell show(…) and rebuild it, or name the notebook in look"
     page = page_of(look.page)
     for given, value in values_of(look).items():   # raises Refused for an input or a value that is not there
         what = next(w for w in page.inputs if w.name == given)

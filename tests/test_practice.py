@@ -120,8 +120,8 @@ def test_a_reading_of_ones_own_is_held_against_what_is_plausible(exercise):
 
 @pytest.mark.parametrize("one", CHAPTERS, ids=lambda c: c.name)
 def test_a_chapter_has_a_prediction_and_six_exercises_two_of_them_to_do(one):
-    assert one.prediction and one.prediction.reveals and one.prediction.slips
-    assert len(one.exercises) >= 6 and sum(e.hands for e in one.exercises) >= 2
+    assert one.prediction and one.prediction.reveals and one.prediction.slips, "a prediction, with reveals= and the likely slips"
+    assert len(one.exercises) >= 6 and sum(e.hands for e in one.exercises) >= 2, "six exercises, two of them with hands=True: at the lathe or the kitchen table"
     assert len({e.name for e in one.exercises}) == len(one.exercises) == len({e.title for e in one.exercises})
     assert {e.level for e in one.exercises} >= {1, 2, 3}, "from plain reading to a small decision"
 

@@ -356,7 +356,7 @@ def check_dimensions(function: Callable[..., Any], points: int = 400) -> str:
             if fine.sum() < 10:
                 return f"{function.__name__}: fewer than 10 of {points} random points gave a number"
             if not np.allclose(after[fine], wanted[fine], rtol=1e-9, atol=0):
-                return f"{function.__name__}: the answer does not scale with {base} as {answer(function).unit} should"
+                return f"{function.__name__}: the answer does not scale with {base} as {answer(function).unit} should; check powers and units, or label it empirical"
     return ""
 
 
@@ -415,12 +415,12 @@ def check_label(function: Callable[..., Any]) -> str:
     """"" if source, validity, meaning and units are all there; otherwise what is missing."""
     label: Label = function.label  # type: ignore[attr-defined]
     if len(label.source) < 8 or len(label.holds) < 8 or not (function.__doc__ or "").strip():
-        return f"{function.__name__}: source, validity or docstring missing"
+        return f"{function.__name__}: source or holds is missing or too short to say anything, or the docstring that says what it computes is"
     if label.basis not in ("read", "memory", "common practice", "computed"):
-        return f"{function.__name__}: basis “{label.basis}” is not one of ours"
+        return f"{function.__name__}: basis “{label.basis}” is none of read, memory, common practice, computed"
     for name, what in {**inputs(function), "the answer": answer(function)}.items():
         if not isinstance(what, Quantity):
-            return f"{function.__name__}: {name} carries no quantity"
+            return f"{function.__name__}: {name} carries no quantity; annotate it with one of quantities.py"
     return ""
 
 

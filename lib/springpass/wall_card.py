@@ -183,6 +183,9 @@ def _card(name: str, inch: bool) -> Card:
     shown = {key: number.text(say) for key, number in numbers.items()}
     values = page.values(**text["settings"])
     at = ", ".join(f"{called(what)} {handout.shown_value(what, values[what.name], say)}" for what in page.inputs if what.name in text["settings"])
+    unknown = set(re.findall(r"\{(\w+)\}", " ".join(str(part) for part in text.values()))) - set(shown)
+    if unknown:
+        raise Refused(f"The wall card “{name}” names {', '.join(sorted(unknown))}, which its function in wall_card.NUMBERS does not work out.")
     filled = {key: text[key].format(**shown) for key in ("rule", "says", "sure", "caution")}
     return Card(name, exercises.chapter(name).title, source=text["source"], place=text["place"], basis=text["basis"], picture=answer.svg,
                 picture_says=f"“{page.title}”" + (f" at {at}" if at else " at its opening values"), numbers=numbers, **filled)
