@@ -520,3 +520,17 @@ def test_typed_sizes_are_understood():
     assert hole_pages.HOLE.answer(size="0.5 in").result.reamed.size == 12.7
     with pytest.raises(Refused):
         hole_pages.HOLE.answer(size="1,234.5")
+
+
+def test_a_hole_saved_by_mistake_is_taken_out_without_a_program(tmp_path, monkeypatch):
+    from springpass import reaming_log, shop
+    from springpass.pages import reamed_hole as page
+
+    monkeypatch.setenv("SPRINGPASS_SHOP", str(tmp_path))
+    save, out = (press.does for press in page.HOLE.presses)
+    assert "undoes this" in save(**page.HOLE.usual())
+    assert len(shop.records(reaming_log.KIND)) == 1
+    assert "No holes left" in out(**page.HOLE.usual())
+    assert not shop.records(reaming_log.KIND)
+    with pytest.raises(Refused, match="none to take out"):
+        out(**page.HOLE.usual())

@@ -75,7 +75,7 @@ def compute(sheet: str, measured: str, earlier: bool) -> After:
 
 
 def _size(say: Say, value: float) -> str:
-    return say.length(value, 6)
+    return f"{value / 25.4:.5f} inch" if say.inch else say.length(value, 6)
 
 
 def _off(say: Say, off: float) -> str:

@@ -19,6 +19,7 @@ from ..quantities import (
     ReamerOffset,
     ReamingFeed,
     ReamingSpeed,
+    Refused,
     Say,
 )
 from ..spread import Likely
@@ -169,7 +170,16 @@ def save_hole(size: float, material: str, stock: float, measured: bool, reamer: 
     made = shop.add(reaming_log.KIND, **record)
     count = len(shop.records(reaming_log.KIND))
     return (f"Saved as number {made['id']}: hole {size + reading:.3f} mm, reamer {tool:.3f} mm, {stock:g} mm of stock, {fluid}. "
-            f"{count} hole{'s' if count != 1 else ''} logged. To take it out again: shop.forget({made['id']}).")
+            f"{count} hole{'s' if count != 1 else ''} logged. “Take out the hole saved last” undoes this.")
+
+
+def take_out(**others: Any) -> str:
+    """Leave the hole saved last out of the log."""
+    holes = shop.records(reaming_log.KIND)
+    if not holes:
+        raise Refused("No hole is in your log, so there is none to take out.")
+    shop.forget(holes[-1]["id"])
+    return f"Taken out: number {holes[-1]['id']}. {len(holes) - 1 or 'No'} hole{'s' if len(holes) != 2 else ''} left in your log."
 
 
 HOLE = Page(
@@ -190,7 +200,8 @@ HOLE = Page(
             Tick("own", True, "view", "use my logged holes"),
             Slide("reading", HoleReading, "view", "my hole, from nominal (to log)")),
     compute=compute_hole, picture=picture_hole, words=words_hole, more=more_hole,
-    presses=(Press("save this hole in my log", save_hole, "appends stock, feed, speed, fluid and both sizes to your own file"),))
+    presses=(Press("save this hole in my log", save_hole, "appends stock, feed, speed, fluid and both sizes to your own file"),
+             Press("take out the hole saved last", take_out, "what was saved by mistake counts no more")))
 
 
 # ---- larger or smaller than the reamer ------------------------------------------------------------
