@@ -118,6 +118,14 @@ def test_a_learners_own_notebook_is_never_overwritten(tmp_path):
     assert {p.name for p in (ROOT / "workbook").glob("*.ipynb")} == {p.name for p in own.glob("*.ipynb")}
 
 
+def test_the_hub_says_where_learners_cannot_reach_it(hub, monkeypatch):
+    names = settings(DELIVERY / "hub/jupyterhub_config.py")[1]
+    modes = {"/srv/closed": 0o700}
+    monkeypatch.setattr(Path, "stat", lambda self, **_: SimpleNamespace(st_mode=modes.get(str(self), 0o755)))
+    assert names["closed_to_learners"]("/srv/open/project/config.py") is None
+    assert names["closed_to_learners"]("/srv/closed/project/config.py") == Path("/srv/closed")
+
+
 # ---- the phones
 
 def phones_in_turn(names: dict, monkeypatch, count: int) -> tuple[list[dict], int]:

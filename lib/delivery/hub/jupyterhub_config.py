@@ -25,6 +25,18 @@ here = Path(__file__).resolve().parent
 c = get_config()  # noqa: F821
 
 
+def closed_to_learners(place):
+    """The first folder on the way to a file that learners may not enter, or None."""
+    return next((folder for folder in reversed(Path(place).resolve().parents) if not folder.stat().st_mode & 0o001), None)
+
+
+# learners' servers run this Python and read this project as the learners' own accounts: say at once where that cannot be
+for place in (sys.executable, __file__):
+    if Path(sys.argv[0]).name == "jupyterhub" and (shut := closed_to_learners(place)):
+        sys.exit(f"No learner could start a server: {Path(place).resolve()} lies in {shut}, which is closed to them. "
+                 "Put the project where everyone may read it, and make the environment with /usr/bin/python3, as the README says.")
+
+
 class Bounded(LocalProcessSpawner):
     """Runs a learner's server as that learner, within limits that every process it starts inherits."""
 
