@@ -180,7 +180,7 @@ def printed(number: int, title: str, task: Task, done: dict[str, Any], say: Say 
         lines += task.solution(say)
     elif done.get("typed"):
         lines += f'<p>Answered: {escape(str(done["typed"]))} ({"right" if done.get("right") else "not right yet"})</p>'
-    elif not task.options:
+    if not key and not task.options and not done.get("right"):   # room to write
         lines += f'<div class="line"><span>Answer</span><span style="margin-left:auto">{escape(task.wanted(say))}</span></div>'
     return f"<section>{lines}</section>"
 
