@@ -62,7 +62,8 @@ MEANT = {
     "lightest": "no depth is enough", "open": "never opens", "needed": "no warming is enough", "error": "cut away later",
     "outside_error": "nothing was turned", "bore_error": "nothing was bored", "longest": "none does", "above_speed": "no next step up", "depth": "a force was given, no cut", "chance": "none was asked",
     "second": "there is none", "nought": "never touches", "largest": "has no upper end", "taper": "has none", "seconds": "never gets there",
-    "time": "never gets there", "time_until": "never gets there", "shut": "never shuts",
+    "time": "never gets there", "time_until": "never gets there", "shut": "never shuts", "times": "the drill leaves nothing on the diameter",
+    "handout.shown_value": "the caller's words come back",
     "bar_vibration.chatter_depth": "cannot chatter", "bar_vibration.lobes": "no part there", "boring_bar.longest_stickout": "none does",
     "boring_bar.slimmest_bar": "none does", "boring_bar.deepest_cut": "none does", "heat.time_to_size": "never gets there",
     "shop.change": "the user's words come back", "shop.load": "the caller's empty file comes back", "shop.records": "the user's words come back",
@@ -228,7 +229,7 @@ def unsound(result: Any, path: str = "", depth: int = 0) -> str:
     elif isinstance(result, dict):
         parts = list(result.items())
     elif isinstance(result, (list, tuple, set, frozenset)):
-        parts = list(enumerate(result))
+        parts = list(zip(getattr(result, "_fields", range(len(result))), result, strict=True))
     else:
         return ""
     for name, part in parts:

@@ -157,6 +157,8 @@ def _left(name: str, given: Any) -> Any:
         raise _no(name, "made of ordinary numbers", value)
     if isinstance(value, (float, np.floating)) and not abs(float(value)) < LARGEST and not np.isinf(value):
         raise _no(name, "a finite number that a workshop may meet", value)
+    if isinstance(value, int) and not isinstance(value, bool) and abs(value) > 2**53:
+        return _within(name, False, value)
     if isinstance(value, np.ndarray) and value.dtype.kind == "f" and ((abs(value) > LARGEST) & ~np.isinf(value)).any():
         raise _no(name, "finite numbers that a workshop may meet", value)
     return 0.0 if type(value) is float and abs(value) <= SMALLEST else value
@@ -223,6 +225,8 @@ def _limit(name: str, value: Any) -> Any:
 
 def _within(name: str, infinite: bool, value: Any) -> Any:
     if isinstance(value, np.floating) and not isinstance(value, np.float64):
+        value = float(value)
+    if isinstance(value, int) and 2**53 < abs(value) < LARGEST:   # numpy's whole numbers end soon after
         value = float(value)
     if (infinite and value == np.inf) or SMALLEST < abs(value) < LARGEST or value == 0:
         return value

@@ -219,7 +219,8 @@ def bottom(drill: Numbers, point_angle: Numbers, depth: Numbers, bore: Numbers) 
     """What a drill with its tip on the finished bottom leaves for the boring bar.
 
     drill, depth (of the tip), bore: mm; point_angle: degrees. `bar_depth` is the depth of cut the bar meets where
-    wall and bottom meet, `times` how many times the depth of cut higher up. Arrays broadcast. Raises Refused.
+    wall and bottom meet, `times` how many times the depth of cut higher up (infinite where the
+    drill leaves nothing on the diameter). Arrays broadcast. Raises Refused.
     """
     d, big = positive(drill, "the drill diameter"), positive(bore, "the bore")
     if (np.asarray(d) > np.asarray(big)).any():
