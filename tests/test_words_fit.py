@@ -53,7 +53,7 @@ def written(svg, size):
                 long = wide(words, high, "bold" in kinds or "font-weight:700" in style)
                 x, y, turn = float(child.get("x")), float(child.get("y")), child.get("transform")
                 left = x - long * {"start": 0.0, "middle": 0.5, "end": 1.0}[child.get("text-anchor") or "start"]
-                corners = np.array([[left, y - 0.74 * high], [left + long, y], [left, y], [left + long, y - 0.74 * high]])
+                corners = np.array([[x_, y_] for x_ in (left, left + long) for y_ in (y - 0.74 * high, y + 0.08 * high)])
                 if turn:
                     a = math.radians(float(turn.split("(")[1].split()[0]))
                     corners = (corners - [x, y]) @ np.array([[math.cos(a), math.sin(a)], [-math.sin(a), math.cos(a)]]) + [x, y]

@@ -258,6 +258,7 @@ class Chart(Drawing):
         self._plot = Drawing("", "", self.right - self.left, self.bottom - self.top)
         self._over: list[tuple[float, float, str, str]] = []
         self._taken: list[tuple[float, float, float]] = []   # from, to, baseline: where words stand in the plot
+        self._levels: list[float] = []                       # lines straight across, which would strike words out
         self._axes()
         self._under, self.parts = self.parts, []
 
@@ -318,6 +319,8 @@ class Chart(Drawing):
         at = float(self.at_y(y)) - self.top
         if 0 <= at <= self._plot.height:
             self._plot.line([0, self._plot.width], [at, at], kind)
+            if kind not in ("faint", "thin"):
+                self._levels.append(at)
             if label:
                 self._over.append((self._plot.width, at, label, kind))
 
@@ -335,9 +338,10 @@ class Chart(Drawing):
                 self._taken.append((left, left + wide, down))
                 self._plot.text(at + (5 if right else -5), down, label, "start" if right else "end", "small halo")
 
-    def _free(self, left: float, wide: float, down: float) -> bool:
-        """No words stand yet where these would."""
-        return all(abs(down - d) >= 15 or left + wide < l0 or left > l1 for l0, l1, d in self._taken)
+    def _free(self, left: float, wide: float, down: float, levels: bool = True) -> bool:
+        """No words stand yet where these would, and, if `levels`, no line straight across strikes them out."""
+        return (all(abs(down - d) >= 15 or left + wide < l0 or left > l1 for l0, l1, d in self._taken)
+                and not (levels and any(down - 11 < at < down + 2 for at in self._levels)))
 
     def note(self, x: float, y: float, words: str, anchor: str = "middle") -> None:
         """Words at a data point."""
@@ -387,11 +391,10 @@ class Chart(Drawing):
             wide = breadth(words)
             to_right = kind not in ("end", "limit") and x + wide < self._plot.width + 12
             left = x if to_right else max(x - wide, 0.0)
-            down = y - 6
-            for shift in (0, 17, -17, 34, -34, 51, -51, 68, -68, 85, -85, 102, -102):
-                down = min(max(y - 6 + shift, 11), self._plot.height - 4)
-                if self._free(left, wide, down):
-                    break
+            places = [min(max(y - 6 + shift, 11), self._plot.height - 4)
+                      for shift in (0, 17, -17, 34, -34, 51, -51, 68, -68, 85, -85, 102, -102)]
+            down = next((at for levels in (True, False) for at in places[:5 if levels else None]
+                         if self._free(left, wide, at, levels)), places[0])
             self._taken.append((left, left + wide, down))
             self.text(self.left + (left if to_right else left + wide - 3), self.top + down, words,
                       "start" if to_right else "end", "small halo")

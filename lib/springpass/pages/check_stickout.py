@@ -67,8 +67,8 @@ def picture(c: StickoutCheck, say: Say) -> str:
     scale = max(1.25 * half, 1.1 * abs(c.error.low), 1.1 * abs(c.error.high))
     aim = c.error.value if s.dial_out else 0.0
     to = say.fine_number
-    d.text(16, 210, "Size of the bore against its tolerance", kind="small bold halo")
-    strip(d, 220, to(-scale), to(scale), (to(-half), to(half)),
+    d.text(16, 208, "Size of the bore against its tolerance", kind="small bold halo")
+    strip(d, 226, to(-scale), to(scale), (to(-half), to(half)),
           (to(c.error.value - aim), to(c.error.low - aim), to(c.error.high - aim)), f"{say.fine_unit} from the middle, on diameter")
     chart = Chart("", "", x=("stickout", say.length_unit, say.length_number(float(c.stickouts[0])), say.length_number(float(c.stickouts[-1]))),
                   y=("error of the bore", say.fine_unit, *_span(c, say)), width=WIDTH, height=208)

@@ -434,7 +434,7 @@ def picture_lobes(r: Lobed, say: Say) -> str:
 def _times(lobe: float, peak: float, radius: float, mean: float) -> str:
     if peak <= 0:
         return "nothing"
-    return f"{plain((lobe / radius) / (peak / mean), 2)} times"
+    return f"{plain(float(f'{(lobe / radius) / (peak / mean):.2g}'), 2)} times"
 
 
 LOBES = Page(

@@ -68,7 +68,7 @@ def picture(r: MyShop, say: Say) -> str:
     rows = [(group, sorted(marks, reverse=True)) for group, marks in groups.items()]
     heights = [20.0 * (1 + (len(marks) - 1) // across) + 8 for _, marks in rows]
     d = Drawing("Measured and assumed", words(r, say), WIDTH, 44 + sum(heights))
-    d.text(8, 18, "a square a number; full: measured, empty: assumed", kind="small halo")
+    d.text(8, 18, "one square a number; full: measured, empty: assumed", kind="small halo")
     y = 34.0
     for (group, marks), height in zip(rows, heights, strict=True):
         d.text(8, y + 13, group)

@@ -40,6 +40,8 @@ def picture(r: Ready, say: Say) -> str:
     d = Drawing("The card on a phone", words(r, say), WIDTH, high + 44)
     d.rect(LEFT, TOP, BROAD, high, "paper", "ink")
     title = c.page.title if len(c.page.title) <= 36 else c.page.title[:35].rstrip() + "…"
+    while 1.12 * breadth(title) > BROAD - 20:
+        title = title.removesuffix("…")[:-1].rstrip() + "…"
     d.text(LEFT + 12, TOP + 22, title, kind="small bold halo")
     d.rect(LEFT + 12, TOP + 32, BROAD - 24, 34, "paper", "thin")
     d.text(LEFT + 20, TOP + 54, "the words", kind="small")

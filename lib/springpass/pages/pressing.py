@@ -101,7 +101,7 @@ def picture(result: Pressed, say: Say) -> str:
     chart.upright(joint, "", "limit")
     ends = chart.at_x(float(x[0])), chart.at_x(joint), chart.at_x(float(x[-1]))
     for name, middle in (("inner part", (ends[0] + ends[1]) / 2), ("outer part", (ends[1] + ends[2]) / 2)):
-        middle = max(middle, chart.left + 4 + breadth(name) / 2)
+        middle = min(max(middle, chart.left + 4 + breadth(name) / 2), chart.right - breadth(name) / 2)
         across = float(x[0]) + (middle - ends[0]) / (ends[2] - ends[0]) * float(x[-1] - x[0])
         chart.note(across, low + 8 * (high - low) / (chart.bottom - chart.top), name)
     return chart.svg()

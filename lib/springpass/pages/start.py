@@ -90,7 +90,7 @@ def picture(m: Movers, say: Say) -> str:
             d.arrow(hi - 12, y + 25, hi + 4, y + 25, "ink")
             size = say.fine(one.size.value)
             beside = left + 12 + breadth(f"{one.name} (chapter {one.chapter})") + 1.12 * breadth(size) < hi - 16
-            d.text(hi - 16, y + (12 if beside else 30), size, "end", "small bold halo")
+            d.text(hi - 16, y + (12 if beside else 44), size, "end", "small bold halo")
         else:
             d.line([hi, hi], [y + 21, y + 29], "ink")
     d.line([left, left], [14, base], "ink")

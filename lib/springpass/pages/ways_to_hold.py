@@ -96,8 +96,9 @@ def picture_ways(r: Ways, say: Say) -> str:
     def at(value: float) -> float:
         return left + float(np.clip(np.log10(max(abs(value), 1e-12) / low) / np.log10(high / low), 0, 1)) * (right - left)
 
-    ticks = 10.0 ** np.arange(np.log10(low), np.log10(high) + 0.5)
-    labels = [plain(float(say.fine_number(tick)), 2) for tick in ticks]
+    shown = np.log10(say.fine_number(np.array([low, high])))   # powers of ten in the unit that is shown
+    powers = np.arange(np.ceil(shown[0] - 1e-9), shown[1] + 1e-9)
+    ticks, labels = low * 10.0 ** (powers - shown[0]), [plain(float(10.0**p), 2) for p in powers]
     every = 1 if max(map(breadth, labels)) + 6 < (right - left) / max(len(ticks) - 1, 1) else 2
     for k, (tick, label) in enumerate(zip(ticks, labels, strict=True)):
         d.line([at(tick)] * 2, [22, bottom], "faint")
