@@ -38,14 +38,14 @@ def fill() -> None:
     for name in ("first", "second"):
         tools.keep({**tools.default_shop().description, "name": name})
         shop.add("holder", name=name, stiffness=31000.0, stiffness_error=900.0)
-        progress.call_me("anna", "7b")
-        progress.note("exercises", f"01_heat/{name}", "anna", "7b", typed="12,5", value=12.5, right=True, tries=1)
+        progress.call_me("ash", "7b")
+        progress.note("exercises", f"01_heat/{name}", "ash", "7b", typed="12,5", value=12.5, right=True, tries=1)
 
 
 def answers() -> dict[str, object]:
     """What the library reads out of the three files."""
     return {"shop": [r["name"] for r in shop.records("holder")], "tools": tools.own_shop().name,
-            "progress": sorted(progress.pages("anna", "7b")["exercises"])}
+            "progress": sorted(progress.pages("ash", "7b")["exercises"])}
 
 
 NOW = {"shop": ["first", "second"], "tools": "second", "progress": ["01_heat/first", "01_heat/second"]}
@@ -208,7 +208,7 @@ def test_a_newer_workbooks_file_is_left_alone(own_folder, name):
     before = (own_folder / f"{name}.previous.json").read_bytes()
     for use in {"shop": (lambda: shop.records("holder"), lambda: shop.add("holder", name="x"), lambda: shop.forget(1)),
                 "tools": (tools.own_shop, lambda: tools.keep(tools.default_shop().description)),
-                "progress": (progress.who, lambda: progress.call_me("bert"), lambda: progress.note("predictions", "x", "anna", tries=1))}[name]:
+                "progress": (progress.who, lambda: progress.call_me("birch"), lambda: progress.note("predictions", "x", "ash", tries=1))}[name]:
         with pytest.raises(Refused, match="newer workbook"):
             use()
     assert path.read_bytes() == newer
@@ -259,7 +259,7 @@ def test_a_folder_where_the_file_should_be(own_folder, name):
     (own_folder / f"{name}.json").mkdir(parents=True)
     for use in {"shop": (lambda: shop.records("holder"), lambda: shop.add("holder", name="x")),
                 "tools": (tools.own_shop, lambda: tools.keep(tools.default_shop().description)),
-                "progress": (progress.who, lambda: progress.call_me("bert"))}[name]:
+                "progress": (progress.who, lambda: progress.call_me("birch"))}[name]:
         with pytest.raises(Refused, match="cannot be read"):
             use()
 
@@ -369,7 +369,7 @@ def test_the_system_refuses_each_step(own_folder, monkeypatch, call, refusal):
     where = {"open": (Path, "open"), "stat": (Path, "stat"), "replace": (os, "replace"), "copy2": (shop.shutil, "copy2"), "mkdir": (Path, "mkdir")}[call]
     with monkeypatch.context() as patch:
         patch.setattr(*where, refuse)
-        for use in (lambda: shop.add("holder", name="x"), lambda: tools.keep(tools.default_shop().description), lambda: progress.call_me("bert"),
+        for use in (lambda: shop.add("holder", name="x"), lambda: tools.keep(tools.default_shop().description), lambda: progress.call_me("birch"),
                     lambda: shop.forget(1), lambda: shop.records("holder")):
             try:
                 use()
@@ -606,7 +606,7 @@ import sys
 from springpass import progress, shop
 who = sys.argv[1]
 for i in range(700):
-    progress.note("exercises", "01_heat/one", "anna", tries=1)
+    progress.note("exercises", "01_heat/one", "ash", tries=1)
     shop.change("list " + "ab"[i % 2], lambda d: {**d, who: d.get(who, 0) + 1}, {})
     if i % 3 == 0:
         shop.add("hole", size=i, who=who)
@@ -616,7 +616,7 @@ for i in range(700):
 def test_two_notebooks_write_thousands_of_times():
     writers = [subprocess.Popen([sys.executable, "-c", MANY, who]) for who in ("one", "two")]
     assert [writer.wait(240) for writer in writers] == [0, 0]
-    assert progress.pages("anna")["exercises"]["01_heat/one"]["tries"] == 1400
+    assert progress.pages("ash")["exercises"]["01_heat/one"]["tries"] == 1400
     assert [shop.load(f"list {x}", {}) for x in "ab"] == [{"one": 350, "two": 350}] * 2
     holes = shop.records("hole")
     assert len(holes) == len({r["id"] for r in holes}) == 2 * len(range(0, 700, 3))
@@ -672,7 +672,7 @@ for turn in range(times):
         for i in range(10_000):
             shop.add("hole", size=i, turn=turn, padding="x" * 1500)
             shop.save("log", {"turn": turn, "i": i, "padding": ["y"] * 800})
-            progress.note("exercises", "01_heat/one", "anna", tries=1)
+            progress.note("exercises", "01_heat/one", "ash", tries=1)
             os.write(into, b".")
     os.close(into)
     select.select([out], [], [], 10)                    # its first round is through
@@ -779,10 +779,10 @@ def test_the_recording_page_takes_any_bytes():
 def test_a_word_is_one_word_whatever_the_file_says(own_folder):
     """A kept answer that no longer fits its exercise is passed over, not fatal."""
     name = exercises.chapter("01_heat").exercises[0].name
-    progress.call_me("anna")
+    progress.call_me("ash")
     for odd in (3, None, [], {}, "x" * 100_000, "nan", True):
-        progress.note("exercises", name, "anna", typed=odd, tries=0)
+        progress.note("exercises", name, "ash", typed=odd, tries=0)
         from springpass import page_practice
 
         assert page_practice.Practise(exercises.chapter("01_heat"), False).cards
-        assert practice.word("anna") == "anna"
+        assert practice.word("ash") == "ash"

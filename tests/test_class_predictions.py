@@ -61,9 +61,9 @@ def test_the_ways_a_spreadsheet_writes_a_table(mark, decimal, quote, end):
 
 @pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "utf-16", "cp1252"])
 def test_the_encodings_of_spreadsheets(encoding):
-    text = "learner;typed\nMüller;29 µm\nÅse;14,5 µm\n"
+    text = "learner;typed\nRüster;29 µm\nÅker;14,5 µm\n"
     found = gather(gathering.decoded(text.encode(encoding)), HEAT)
-    assert [guess.learner for guess in found.guesses] == ["Åse", "Müller"] and not found.notes
+    assert [guess.learner for guess in found.guesses] == ["Åker", "Rüster"] and not found.notes
 
 
 @pytest.mark.parametrize(("text", "values"), [

@@ -96,7 +96,7 @@ for _, name, _ in pkgutil.iter_modules(springpass.pages.__path__):
             told += [answer.svg, answer.words, answer.more, *still.values(), Live(value).picture.value]
 made = job.plan(part.demo())
 for paper in ("A4", "Letter"):
-    told += [sheet.html(sheet.of_plan(made), None, paper), progress.sheet([exercises.chapter("01_heat")], "anna", key=True, paper=paper)]
+    told += [sheet.html(sheet.of_plan(made), None, paper), progress.sheet([exercises.chapter("01_heat")], "ash", key=True, paper=paper)]
 told += [sheet.markdown(sheet.of_plan(made)), page.STYLE]
 shop.add("holder", name="a")
 tools.keep(tools.default_shop().description)

@@ -306,42 +306,42 @@ def a_class(count: int, moves: int, pause: float) -> list[tuple[str, str]]:
 
 def rights(learners: list[Learner], outsider: Learner) -> list[tuple[str, str]]:
     """Who may do what; every line must say that it was refused, but for the first."""
-    ann, bob = learners[0], learners[1]
-    stranger = Learner(ann.name, "", ann.hub, ann.certificate)
-    home = pwd.getpwnam(bob.name).pw_dir
+    curious, neighbour = learners[0], learners[1]
+    stranger = Learner(curious.name, "", curious.hub, curious.certificate)
+    home = pwd.getpwnam(neighbour.name).pw_dir
     read = f"print(open({home + '/workbook/check_stickout.ipynb'!r}).read(20))"
     write = f"open({str(ROOT / 'README.md')!r}, 'a')"
     large = "with open('big', 'wb') as f: print(f.truncate(400_000_000))"
-    own = ann.ask("GET", "api/contents/check_stickout.ipynb").status_code
-    other = ann.ask("GET", "api/contents/check_stickout.ipynb", owner=bob.name)
+    own = curious.ask("GET", "api/contents/check_stickout.ipynb").status_code
+    other = curious.ask("GET", "api/contents/check_stickout.ipynb", owner=neighbour.name)
     other_said = other.status_code if "cells" not in other.text else "NOT REFUSED"
-    nobody = requests.get(f"{bob.mine}/api/contents/check_stickout.ipynb", verify=bob.certificate, timeout=60)
+    nobody = requests.get(f"{neighbour.mine}/api/contents/check_stickout.ipynb", verify=neighbour.certificate, timeout=60)
     return [
         ("own notebook through the server", f"{own}"),
         ("another learner's notebook through the server", f"refused, {other_said}"),
         ("the same without logging in", f"refused, {nobody.status_code if 'cells' not in nobody.text else 'NOT REFUSED'}"),
-        ("another learner's notebook from a kernel", f"refused, {refused(ann, read)}"),
-        ("the project's files written from a kernel", f"refused, {refused(ann, write)}"),
+        ("another learner's notebook from a kernel", f"refused, {refused(curious, read)}"),
+        ("the project's files written from a kernel", f"refused, {refused(curious, write)}"),
         ("a wrong password", "refused" if not stranger.log_in("wrong") else "NOT REFUSED"),
         ("an empty password", "refused" if not stranger.log_in(" ") else "NOT REFUSED"),
         ("the right password of an account outside the group", "refused" if not outsider.log_in() else "NOT REFUSED"),
-        ("a kernel that asks for 4 GB", f"refused, {refused(ann, 'b = bytearray(4_000_000_000); print(len(b))')}"),
-        ("a file of 400 MB", f"refused, {refused(ann, large)}"),
-        ("the page after that", "answers" if "True" in ann.run("print(len(check_stickout.PAGE.answer().words) > 20)") else "DOES NOT ANSWER"),
+        ("a kernel that asks for 4 GB", f"refused, {refused(curious, 'b = bytearray(4_000_000_000); print(len(b))')}"),
+        ("a file of 400 MB", f"refused, {refused(curious, large)}"),
+        ("the page after that", "answers" if "True" in curious.run("print(len(check_stickout.PAGE.answer().words) > 20)") else "DOES NOT ANSWER"),
     ]
 
 
 def idle() -> list[tuple[str, str]]:
     """With short times: an idle kernel goes, then an idle server; the notebook stays."""
     with accounts(2) as names, hub(IMPATIENT) as (address, certificate, _):
-        ann, bob = (Learner(name, password, address, certificate) for name, password in list(names.items())[:2])
-        for one in (ann, bob):
+        curious, neighbour = (Learner(name, password, address, certificate) for name, password in list(names.items())[:2])
+        for one in (curious, neighbour):
             assert one.log_in()
             one.start()
             one.open_kernel("check_stickout.ipynb")
             one.run("1 + 1")
         begun = time.monotonic()
-        uid = pwd.getpwnam(bob.name).pw_uid
+        uid = pwd.getpwnam(neighbour.name).pw_uid
 
         def kernels() -> list[psutil.Process]:
             found = []
@@ -358,7 +358,7 @@ def idle() -> list[tuple[str, str]]:
             if not of_user(uid):
                 gone["server"] = time.monotonic() - begun
             time.sleep(0.5)
-        kept = (Path(pwd.getpwnam(ann.name).pw_dir) / "workbook/check_stickout.ipynb").exists()
+        kept = (Path(pwd.getpwnam(curious.name).pw_dir) / "workbook/check_stickout.ipynb").exists()
         return [(f"idle kernel stopped after 6 s ({had} before)", f"after {gone['kernel']:.0f} s" if "kernel" in gone else "NOT STOPPED"),
                 ("idle server stopped after 20 s", f"after {gone['server']:.0f} s" if "server" in gone else "NOT STOPPED"),
                 ("the learner's notebook then", "kept" if kept else "LOST")]
