@@ -422,6 +422,9 @@ def test_the_exercise_widget(one):
     assert "progress.csv" in sheet.note_box.value
     sheet.printed()
     assert "data:text/html" in sheet.note_box.value
+    (shop.folder() / f"sheet_{one.name}.html").write_text("with notes of the learner's own")
+    sheet.printed()
+    assert "is kept as" in sheet.note_box.value and "data:text/html" in sheet.note_box.value, "what is told besides leaves the link"
     sheet.reset()
     assert "✓" in first.told.value, "the first press only asks"
     sheet.reset()

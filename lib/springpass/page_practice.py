@@ -342,7 +342,7 @@ class Practise:
 
     def _hand_out(self, name: str, text: str) -> None:
         path = shop.put(name, text)
-        says = Saved(f"Saved as {path}.", path)
+        says = Saved(" ".join([f"Saved as {path}.", *shop.notices()]), path)   # what else is to be told must not take the link away
         self.note_box.value = f'<div class="sp-says sp-right">{escape(says)}{says.links()}</div>'
 
     def export(self) -> None:

@@ -204,7 +204,7 @@ def put(name: str, text: str) -> Path:
         if there is not None and there not in (text.encode("utf-8", "replace"), _put.get(path, "").encode("utf-8")):
             kept = _free(path, "kept")
             shutil.copy2(path, kept)
-            _notices.append(f"{path.name} had been changed since it was written; that one is kept as {kept.name}.")
+            _notices.append(f"There was a {path.name} from before; it is kept as {kept.name}.")
     except OSError as mishap:
         raise _unsaved(path, mishap) from None
     _replace(path, text)
