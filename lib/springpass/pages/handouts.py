@@ -9,7 +9,7 @@ from typing import Any
 
 from .. import exercises, handout
 from .. import paper as onto_paper
-from ..draw import WIDTH, Drawing
+from ..draw import WIDTH, Drawing, breadth
 from ..hand_over import Saved
 from ..page import Choose, Page, Press, Tick, Write, called
 from ..quantities import Say
@@ -75,7 +75,9 @@ def picture(c: Contents, say: Say) -> str:
     d = Drawing("What the handout holds", words(c, say), WIDTH, top + row * len(c.sections) + 26)
     d.shape([14, WIDTH - 44, WIDTH - 14, WIDTH - 14, 14], [8, 8, 38, d.height - 8, d.height - 8], "paper", "ink")   # a sheet with its corner turned down
     d.line([WIDTH - 44, WIDTH - 44, WIDTH - 14], [8, 38, 38], "thin")
-    title = c.title if len(c.title) < 46 else c.title[:44].rsplit(" ", 1)[0] + " …"
+    title = c.title
+    while 1.12 * breadth(title, 16.5) > WIDTH - 74:   # room beside the turned corner
+        title = title.removesuffix(" …").rsplit(" ", 1)[0] + " …"
     d.text(28, 40, title, kind="bold halo")
     d.line([28, WIDTH - 28], [50, 50], "thin")
     for i, section in enumerate(c.sections):
