@@ -54,7 +54,8 @@ if (root && !root.spHelped) {
 CSS = """
 .sp-page.sp-page :focus-visible,.sp-ask.sp-ask :focus-visible,.sp-units.sp-units :focus-visible{outline:3px solid var(--jp-brand-color1,#1976d2)!important;outline-offset:2px}
 .sp-ask .sp-field>label.widget-label{position:absolute;width:1px;height:1px;padding:0;margin:0;overflow:hidden;clip-path:inset(50%);white-space:nowrap}
-@media (max-width:760px){.sp-page .sp-controls *{scroll-margin-top:38vh}}
+.sp-page summary,.sp-ask summary{padding:4px 0;cursor:pointer}
+@media (max-width:760px){.sp-page .sp-controls *{scroll-margin-top:38vh}.sp-page summary,.sp-ask summary{padding:12px 0}}
 @media (prefers-reduced-motion:reduce){.sp-page *,.sp-ask *{transition:none!important;animation:none!important}}
 @media (forced-colors:active){.sp-page .noUi-target,.sp-page .noUi-handle{border:1px solid CanvasText!important}
  .sp-page .noUi-handle{background:Highlight!important;forced-color-adjust:none}
