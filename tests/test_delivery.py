@@ -11,7 +11,6 @@ import re
 import subprocess
 import sys
 import zipfile
-from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from types import SimpleNamespace
 
@@ -128,40 +127,6 @@ def test_the_hub_says_where_learners_cannot_reach_it(hub, monkeypatch):
 
 # ---- the phones
 
-def phones_in_turn(names: dict, monkeypatch, count: int) -> tuple[list[dict], int]:
-    """Start kernels in the same instant with Voilà's settings; each one's environment, and the most that were starting together."""
-    manager = names["InTurn"]
-    started: list[dict] = []
-    starting: dict[str, SimpleNamespace] = {}
-    most = 0
-
-    async def start(self, *, env, **_):
-        nonlocal most
-        started.append(env)
-        kernel = starting[f"k{len(started)}"] = SimpleNamespace(execution_state="busy", last_activity=datetime.now(UTC))
-        most = max(most, sum(k.execution_state == "busy" for k in starting.values()))
-
-        async def works():
-            await asyncio.sleep(0.05)
-            kernel.execution_state, kernel.last_activity = "idle", datetime.now(UTC) - timedelta(seconds=5)
-
-        kernel.task = asyncio.get_running_loop().create_task(works())
-        return f"k{len(started)}"
-
-    monkeypatch.setattr(manager.__mro__[1], "start_kernel", start)
-    monkeypatch.setattr(manager, "get_kernel", lambda self, kernel_id: starting[kernel_id])
-    monkeypatch.setattr(manager, "__contains__", lambda self, kernel_id: kernel_id in starting)
-
-    async def room():
-        one = manager()
-        await asyncio.gather(*(one.start_kernel(env={"A": "1"}) for _ in range(count)))
-
-    names["PATIENCE"] = 0.3
-    asyncio.run(room())
-    assert all(env["A"] == "1" for env in started)
-    return started, most
-
-
 def test_phones_get_no_code_no_outside_stylesheet_and_no_shop_of_the_teachers(monkeypatch):
     monkeypatch.setenv("JUPYTER_PATH", "kept")
     c, names = settings(DELIVERY / "voila/voila.py")
@@ -170,14 +135,44 @@ def test_phones_get_no_code_no_outside_stylesheet_and_no_shop_of_the_teachers(mo
     template = DELIVERY / "voila/templates" / c.VoilaConfiguration.template
     assert json.loads((template / "conf.json").read_text())["base_template"] == "lab"
     assert len((template / "index.html.j2").read_text().splitlines()) == 2
-    assert c.VoilaConfiguration.multi_kernel_manager_class is names["InTurn"]
+    manager = names["OwnShop"]
+    assert c.VoilaConfiguration.multi_kernel_manager_class is manager and "preheat_kernel" not in c.VoilaConfiguration
+    started: list[dict] = []
+
+    async def start(self, *, env, **_):
+        started.append(env)
+
     monkeypatch.setenv("SPRINGPASS_SHOP", "the teacher's")
-    started, most = phones_in_turn(names, monkeypatch, 12)
+    monkeypatch.setattr(manager.__mro__[1], "start_kernel", start)
+    for asked in ({"env": {"A": "1"}}, {"env": {"A": "1"}}, {}):
+        asyncio.run(manager().start_kernel(**asked))
     folders = [env["SPRINGPASS_SHOP"] for env in started]
-    assert len(set(folders)) == 12 and all(folder.startswith(names["_shops"].name) for folder in folders)
-    assert most == names["TOGETHER"], "so many start at a time, and no more"
+    assert len(set(folders)) == 3 and all(folder.startswith(names["_shops"].name) for folder in folders) and started[0]["A"] == "1"
     names["_shops"].cleanup()
     assert not any(Path(folder).exists() for folder in folders)
+
+
+def test_pages_are_kept_ready_for_a_class_and_not_replaced(monkeypatch):
+    monkeypatch.setenv("JUPYTER_PATH", "")
+    monkeypatch.setenv("SPRINGPASS_READY", "check_stickout 2, 06_fits.ipynb 1")
+    c, names = settings(DELIVERY / "voila/voila.py")
+    pools = c.VoilaKernelManager.kernel_pools_config
+    assert c.VoilaConfiguration.preheat_kernel and "prelaunch_hook" not in c.VoilaConfiguration
+    assert pools == {"default": {"pool_size": 0}, "check_stickout.ipynb": {"pool_size": 2}, "06_fits.ipynb": {"pool_size": 1}}
+
+    async def start(self, **_):
+        return "k"
+
+    monkeypatch.setattr(names["OwnShop"].__mro__[1], "start_kernel", start)
+    one = names["OwnShop"]()
+    one.kernel_pools_config = pools
+    for number in range(3):
+        assert one.kernel_pools_config is pools, number
+        asyncio.run(one.start_kernel())
+    assert one.kernel_pools_config == {"default": {"pool_size": 0}}
+    names["_shops"].cleanup()
+    with pytest.raises(SystemExit, match="name a notebook and a number"):
+        names["kept_ready"]("twenty")
 
 
 # ---- the site without installation

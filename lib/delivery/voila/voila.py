@@ -2,20 +2,17 @@
 
 It answers on this computer alone until `--Voila.ip=0.0.0.0` opens it to the network; the steps and the warning
 are in the README. Phones may move sliders and type into boxes, nothing else: no message that runs code is let through.
+SPRINGPASS_READY="check_stickout 20" keeps twenty pages of that notebook run and ready before anybody asks.
 """
 
-import asyncio
 import os
+import sys
 import tempfile
-import time
-from datetime import UTC, datetime
 from pathlib import Path
 
 from jupyter_server.services.kernels.kernelmanager import AsyncMappingKernelManager
 
-IDLE = 600                              # seconds after which the kernel of a page nobody has open is stopped
-TOGETHER = (os.cpu_count() or 2) + 1    # pages that start at the same time; the others wait their turn
-PATIENCE = 30                           # seconds after which a page that is still starting no longer holds up the next
+IDLE = 600   # seconds after which the kernel of a page nobody has open is stopped
 
 c = get_config()  # noqa: F821
 
@@ -34,45 +31,35 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")   # many kernels share the co
 
 # what a phone saves goes to a folder of its own that lasts as long as this server: never to your own shop
 _shops = tempfile.TemporaryDirectory(prefix="spring_pass_phones_")
-_turns = asyncio.Semaphore(TOGETHER)
 
 
-class InTurn(AsyncMappingKernelManager):
-    """Starts a few kernels at a time, each with a folder of its own.
+class OwnShop(AsyncMappingKernelManager):
+    """Gives every page's kernel a folder of its own, so that it keeps its files apart from everybody's."""
 
-    When a whole class opens a page in the same second, twenty kernels that all start at once make so little headway that
-    none is ready before patience ends; a few at a time, the first page is there at once and the last soon after.
-    """
+    started = 0
 
     async def start_kernel(self, **asked):
         env = dict(asked.pop("env", None) or os.environ, SPRINGPASS_SHOP=tempfile.mkdtemp(dir=_shops.name))
-        await _turns.acquire()
-        try:
-            kernel_id = await super().start_kernel(env=env, **asked)
-        except BaseException:
-            _turns.release()
-            raise
-        self._under_way = getattr(self, "_under_way", set())
-        task = asyncio.get_running_loop().create_task(self._until_quiet(kernel_id))
-        self._under_way.add(task)
-        task.add_done_callback(self._under_way.discard)
+        kernel_id = await super().start_kernel(env=env, **asked)
+        self.started += 1
+        if ready and self.started >= sum(ready.values()):   # a page given away is not replaced: the class has its cores to itself
+            self.kernel_pools_config = {"default": {"pool_size": 0}}
         return kernel_id
 
-    async def _until_quiet(self, kernel_id):
-        """Give the turn back once the page's cells have run: the kernel has been busy, and is quiet for a second."""
-        begun, worked = time.monotonic(), False
-        try:
-            while kernel_id in self and time.monotonic() - begun < PATIENCE:
-                await asyncio.sleep(0.2)
-                kernel = self.get_kernel(kernel_id)
-                worked = worked or kernel.execution_state == "busy"
-                quiet = (datetime.now(UTC) - kernel.last_activity).total_seconds()
-                if worked and kernel.execution_state == "idle" and quiet > 1:
-                    break
-        except KeyError:   # stopped meanwhile
-            pass
-        finally:
-            _turns.release()
+
+c.VoilaConfiguration.multi_kernel_manager_class = OwnShop
 
 
-c.VoilaConfiguration.multi_kernel_manager_class = InTurn
+def kept_ready(text):
+    """{notebook: how many pages of it} of "check_stickout 20" or "01_heat 12, 06_fits 12"."""
+    pairs = [part.split() for part in text.split(",") if part.strip()]
+    if any(len(pair) != 2 or not pair[1].isdigit() for pair in pairs):
+        sys.exit(f"SPRINGPASS_READY is “{text}”; name a notebook and a number, such as check_stickout 20.")
+    return {f"{name.removesuffix('.ipynb')}.ipynb": int(number) for name, number in pairs}
+
+
+# a class that opens a page in the same second finds it run already; whoever comes later waits as usual
+ready = kept_ready(os.environ.get("SPRINGPASS_READY", ""))
+if ready:
+    c.VoilaConfiguration.preheat_kernel = True
+    c.VoilaKernelManager.kernel_pools_config = {"default": {"pool_size": 0}, **{name: {"pool_size": number} for name, number in ready.items()}}
