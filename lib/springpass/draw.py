@@ -387,7 +387,7 @@ class Chart(Drawing):
 
     def _labels(self) -> None:
         stood = list(self._taken)
-        for x, y, words, kind in self._over:
+        for x, y, words, kind in sorted(self._over, key=lambda one: one[1]):   # a lower one moves down
             wide = breadth(words)
             to_right = kind not in ("end", "limit") and x + wide < self._plot.width + 12
             left = x if to_right else max(x - wide, 0.0)
