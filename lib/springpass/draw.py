@@ -319,7 +319,7 @@ class Chart(Drawing):
         at = float(self.at_y(y)) - self.top
         if 0 <= at <= self._plot.height:
             self._plot.line([0, self._plot.width], [at, at], kind)
-            if kind not in ("faint", "thin"):
+            if kind != "faint":
                 self._levels.append(at)
             if label:
                 self._over.append((self._plot.width, at, label, kind))
