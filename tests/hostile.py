@@ -358,6 +358,8 @@ def by_hand() -> dict[str, dict[str, Any]]:
         "progress.pages": dict(learner="ash"), "progress.reset": dict(learner="ash"), "progress.sheet": dict(chapters=[chapter], learner="ash"),
         "progress.summary": dict(chapter=chapter, learner="ash"), "progress.table": {}, "progress.who": {},
         "reaming.corner_chip": dict(stock=0.2, tooth_feed=0.05, corner_radius=0.5), "reaming_log.student_points": dict(dof=4),
+        "reaming_log.fit_holes": dict(holes=[dict(size=10.0, reamer=10.005, hole=10.008 + 0.001 * (i % 3), stock=0.1 + 0.02 * i, feed=0.2, speed=5.0,
+                                                 fluid="cutting oil", material="steel") for i in range(9)], stock=0.2),
         "shop.forget": dict(number=1), "shop.forget_all": dict(numbers=[1]), "shop.notices": {}, "shop.restore": dict(number=1), "shop.save": dict(name="hostile", data={"a": 1}),
         "shop.put": dict(name="hostile.txt", text="a sheet"), "student.trapezoid_coverage": {},
         "tables.interpolate": dict(table="fundamental", x=20.0, along="upto", column="value"),
@@ -377,7 +379,7 @@ def by_quantities(function: Any) -> dict[str, Any]:
 
 def first_calls() -> dict[str, dict[str, Any]]:
     """A sensible call of every function that is driven."""
-    seen = {**by_hand(), **at_work()}
+    seen = {**at_work(), **by_hand()}
     calls = {}
     for name, f in functions().items():
         if formula.is_formula(f):

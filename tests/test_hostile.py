@@ -60,7 +60,7 @@ VALUES = st.one_of(st.sampled_from(hostile.RUBBISH), st.floats(), st.integers(),
                    st.floats(1e-12, 1e9), st.lists(st.floats(-1e6, 1e6), max_size=4))
 
 
-@settings(max_examples=20000 if DEEP else 1500)
+@settings(max_examples=10000 if DEEP else 1500)
 @given(data=st.data())
 def test_two_arguments_spoiled_at_once(data, calls):
     light = LIGHT or LIGHT.extend(n for n in PLAIN if n in calls and hostile.weight(hostile.functions()[n], calls[n]) < 2000) or LIGHT
