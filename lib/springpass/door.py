@@ -245,6 +245,8 @@ def _numbers(name: str, infinite: bool, value: Any) -> Any:
     many = value if isinstance(value, np.ndarray) and value.dtype == float else floats(value, name)
     if not many.size:
         raise Refused(f"{name} is missing: the list is empty. Give one number or more.")
+    if many.size <= 64 and ((many != 0) & (np.abs(many) <= SMALLEST)).any():   # typed lists; samples are drawn by the library
+        many = np.where(np.abs(many) <= SMALLEST, 0.0, many)
     flat = many.ravel()
     if not flat.dot(flat) < LARGEST**2:
         bad = flat[np.isnan(flat) | (np.abs(flat) > LARGEST) & ~(infinite & (flat == np.inf))]
