@@ -5,7 +5,9 @@ value and no name, and nothing in Python reaches it (tooltip and title land on a
 and a logarithmic slider reads out its exponent). The same holds for the state of its choice buttons
 and for a region that a screen reader should listen to. So `HELP`, a style sheet that stands in each
 page, carries a few lines that run in the browser when the style sheet is there, and again when the page
-changes; they set attributes and nothing else, and ask nothing of any network. Where a viewer takes the
+changes; they set attributes and nothing else, and ask nothing of any network. One of these attributes
+keeps a list's and a slider's keys for themselves: JupyterLab would take an arrow in a list for a step to
+the next cell, and a letter on a slider for a command to the notebook. Where a viewer takes the
 lines out the page works as before, and the named number box beside each slider does all that it does.
 """
 
@@ -39,6 +41,7 @@ if (root && !root.spHelped) {
       if (label) put(group, 'aria-labelledby', id(label)); });
     all('.widget-toggle-button', button =>
       put(button, button.classList.contains('sp-all') ? 'aria-expanded' : 'aria-pressed', String(button.classList.contains('mod-active'))));
+    all('select, .noUi-handle', e => put(e, 'data-lm-suppress-shortcuts', 'true'));
     all('.sp-live > .widget-html-content', region => { put(region, 'role', 'status'); put(region, 'aria-live', 'polite'); });
     all('.sp-words, .sp-more, .sp-solution', box =>
       put(box, 'tabindex', box.scrollHeight > box.clientHeight + 1 && getComputedStyle(box).overflowY !== 'visible' ||
