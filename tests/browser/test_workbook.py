@@ -79,7 +79,7 @@ def test_every_page_answers_the_arrow_keys(wide, address, name):
     page, errors, asked = opened(wide, address, name)
     for number, shown in enumerate(pages_of(page), 1):
         expect(shown.locator(".sp-words")).to_be_visible()
-        expect(shown.locator(".sp-picture svg.sp")).to_be_visible()
+        expect(shown.locator(".sp-picture svg.sp[role=img]")).to_be_visible()
         assert shown.locator(".sp-wrong").count() == 0, shown.locator(".sp-wrong").first.inner_text()
         assert press_until_it_answers(page, shown), f"page {number} of {name} does not answer its sliders"
         assert shown.locator(".sp-words").count() == 1
@@ -93,7 +93,7 @@ def test_every_page_answers_the_arrow_keys(wide, address, name):
 def test_every_page_fits_a_phone(narrow, address, name):
     page, errors, _ = opened(narrow, address, name)
     for number, shown in enumerate(pages_of(page), 1):
-        expect(shown.locator(".sp-picture svg.sp")).to_be_visible()
+        expect(shown.locator(".sp-picture svg.sp[role=img]")).to_be_visible()
         width = shown.evaluate("e => [e.scrollWidth, e.clientWidth, document.documentElement.scrollWidth]")
         assert width[0] <= width[1] + 1, f"page {number} of {name} scrolls sideways: {width}"
         assert width[2] <= 390
