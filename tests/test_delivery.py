@@ -11,6 +11,7 @@ import re
 import subprocess
 import sys
 import zipfile
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from types import SimpleNamespace
 
@@ -125,7 +126,14 @@ def test_the_hub_says_where_learners_cannot_reach_it(hub, monkeypatch):
     assert names["closed_to_learners"]("/srv/closed/project/config.py") == Path("/srv/closed")
 
 
+def finished(work):
+    """What a coroutine gives, run to its end in a thread of its own: the browser tests keep a loop in this one."""
+    with ThreadPoolExecutor(1) as pool:
+        return pool.submit(asyncio.run, work).result()
+
+
 # ---- the phones
+
 
 def test_phones_get_no_code_no_outside_stylesheet_and_no_shop_of_the_teachers(monkeypatch):
     monkeypatch.setenv("JUPYTER_PATH", "kept")
@@ -145,7 +153,7 @@ def test_phones_get_no_code_no_outside_stylesheet_and_no_shop_of_the_teachers(mo
     monkeypatch.setenv("SPRINGPASS_SHOP", "the teacher's")
     monkeypatch.setattr(manager.__mro__[1], "start_kernel", start)
     for asked in ({"env": {"A": "1"}}, {"env": {"A": "1"}}, {}):
-        asyncio.run(manager().start_kernel(**asked))
+        finished(manager().start_kernel(**asked))
     folders = [env["SPRINGPASS_SHOP"] for env in started]
     assert len(set(folders)) == 3 and all(folder.startswith(names["_shops"].name) for folder in folders) and started[0]["A"] == "1"
     names["_shops"].cleanup()
@@ -168,7 +176,7 @@ def test_pages_are_kept_ready_for_a_class_and_not_replaced(monkeypatch):
     one.kernel_pools_config = pools
     for number in range(3):
         assert one.kernel_pools_config is pools, number
-        asyncio.run(one.start_kernel())
+        finished(one.start_kernel())
     assert one.kernel_pools_config == {"default": {"pool_size": 0}}
     names["_shops"].cleanup()
     with pytest.raises(SystemExit, match="name a notebook and a number"):
