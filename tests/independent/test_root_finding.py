@@ -2,10 +2,11 @@
 
 import numpy as np
 import pytest
-from scipy import integrate, optimize
+from scipy import optimize
 from scipy.integrate import quad
 from scipy.optimize import brentq, fsolve
 
+from exact_forces import exact_forces
 from outside import agrees, claim, source
 from springpass import bore_stress, boring_bar, cooling, cutting, finish, heat, thread_cutting, threads
 from springpass import work_bending as wb
@@ -64,21 +65,6 @@ def test_cut_by_cut_from_the_stress_left_gives_the_same(order):
         agrees("radial", radial, was[0] + sums[0] - sums[1] / r**2, abs=1e-6, of=bore_stress.stress_after)
         agrees("hoop", hoop, was[1] + sums[0] + sums[1] / r**2, abs=1e-6, of=bore_stress.stress_after)
         agrees("axial", axial, was[2] + sums[2], abs=1e-6, of=bore_stress.stress_after)
-
-
-def exact_forces(a, f, r, kc, mc, kn, mn):
-    """Cutting, thrust and feed force for a nose-only cut by adaptive integration along the arc (scipy)."""
-    def h(phi):
-        return max(min(r + f * np.sin(phi) - np.sqrt(r**2 - (f * np.cos(phi)) ** 2), r - (r - a) / np.cos(phi)), 0.0)
-
-    start, end = -np.arcsin(f / (2 * r)), np.arccos(1 - a / r)
-    meet = np.arctan2(np.sqrt(2 * r * a - a * a) - f, r - a)
-
-    def total(integrand):
-        return sum(integrate.quad(integrand, lo, hi, limit=300)[0] for lo, hi in ((start, meet), (meet, end)))
-
-    return (total(lambda p: kc * h(p) ** (1 - mc) * (r - h(p) / 2)), total(lambda p: kn * h(p) ** (1 - mn) * (r - h(p) / 2) * np.cos(p)),
-            total(lambda p: kn * h(p) ** (1 - mn) * (r - h(p) / 2) * np.sin(p)))
 
 
 @pytest.mark.parametrize("compliance", [1e-4, 7.8e-4, 3e-3])
