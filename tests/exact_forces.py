@@ -15,5 +15,8 @@ def exact_forces(a, f, r, kc, mc, kn, mn):
     def total(integrand):
         return sum(integrate.quad(integrand, lo, hi, limit=300)[0] for lo, hi in ((start, meet), (meet, end)))
 
-    return (total(lambda p: kc * h(p) ** (1 - mc) * (r - h(p) / 2)), total(lambda p: kn * h(p) ** (1 - mn) * (r - h(p) / 2) * np.cos(p)),
-            total(lambda p: kn * h(p) ** (1 - mn) * (r - h(p) / 2) * np.sin(p)))
+    return (
+        total(lambda p: kc * h(p) ** (1 - mc) * (r - h(p) / 2)),
+        total(lambda p: kn * h(p) ** (1 - mn) * (r - h(p) / 2) * np.cos(p)),
+        total(lambda p: kn * h(p) ** (1 - mn) * (r - h(p) / 2) * np.sin(p)),
+    )

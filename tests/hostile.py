@@ -1,11 +1,13 @@
 """The machinery of the hostile-input tests: what is driven, with what, and what counts as an answer.
 
 Every public function of every module is found by itself. A first, sensible call of each is found by watching the pages,
-their buttons and the exercises at work; a function that they never reach gets its call by its parameters' names (`USUAL`).
+their buttons and the exercises at work; a function that they never reach gets its call by its parameters' names
+(`USUAL`).
 Then each argument in turn is spoiled with every value of `RUBBISH`, and hypothesis mixes two at a time.
 
 The rule for an ordinary function: it answers with finite numbers, or raises Refused with one sentence. Nothing else.
-The rule for a labelled formula (a bare line of arithmetic that is returned unchanged and checks nothing, so that it can be
+The rule for a labelled formula (a bare line of arithmetic that is returned unchanged and checks nothing, so that it can
+be
 printed, turned round and run over arrays): nan in, nan out, as in numpy; it may raise TypeError for what is no number.
 """
 
@@ -44,35 +46,88 @@ OTHERWISE = {
 # single functions that are not driven, with the reason
 NOT_DRIVEN = {
     "formula.formula": "a decorator for whoever writes a topic; it makes a label and computes nothing",
-    "formula.check_body": "reads a formula's source for the tests", "formula.check_label": "reads a formula's label for the tests",
-    "formula.check_print": "compares a formula with its print for the tests", "formula.check_dimensions": "scales a formula for the tests",
-    "paper.to_pdf": "starts a browser: tested with the handouts", "paper.chromium": "looks for a browser on this computer",
-    "formula.random_inputs": "draws inputs for the tests of formulas", "formula.roots": "takes any function of one's own",
-    "pocket.main": "the command line: tested as a command", "quantities.quantity": "makes a quantity, for whoever writes a topic",
-    "quantities.plain": "writes numbers that were looked at, thousands of times a picture", "quantities.said": "names what is wrong in a sentence",
-    "quantities.floats": "the door's own tool: nan passes, its caller looks", "quantities.factor": "between two units of the library's own",
-    "quantities.positive": "the models' own tool, tested in test_quantities", "door.within": "passes a call on", "door.door": "closes the door behind a module",
+    "formula.check_body": "reads a formula's source for the tests",
+    "formula.check_label": "reads a formula's label for the tests",
+    "formula.check_print": "compares a formula with its print for the tests",
+    "formula.check_dimensions": "scales a formula for the tests",
+    "paper.to_pdf": "starts a browser: tested with the handouts",
+    "paper.chromium": "looks for a browser on this computer",
+    "formula.random_inputs": "draws inputs for the tests of formulas",
+    "formula.roots": "takes any function of one's own",
+    "pocket.main": "the command line: tested as a command",
+    "quantities.quantity": "makes a quantity, for whoever writes a topic",
+    "quantities.plain": "writes numbers that were looked at, thousands of times a picture",
+    "quantities.said": "names what is wrong in a sentence",
+    "quantities.floats": "the door's own tool: nan passes, its caller looks",
+    "quantities.factor": "between two units of the library's own",
+    "quantities.positive": "the models' own tool, tested in test_quantities",
+    "door.within": "passes a call on",
+    "door.door": "closes the door behind a module",
     "pocket.make": "works out a page hundreds of times: tested with the pocket pages",
 }
 
-# Fields and functions whose infinity or nan has a meaning, which their own text says ("without limit", "nan where none does").
+# Fields and functions whose infinity or nan has a meaning, which their own text says ("without limit", "nan where none
+# does").
 MEANT = {
-    "dof": "infinite: known exactly", "most": "no upper end", "least": "no lower end", "high": "only the low side matters", "low": "no lower limit",
-    "rotation": "does not tilt", "above": "no next step up", "below": "no next step down", "chatter_limit": "cannot chatter",
-    "lightest": "no depth is enough", "open": "never opens", "needed": "no warming is enough", "error": "cut away later",
-    "outside_error": "nothing was turned", "bore_error": "nothing was bored", "longest": "none does", "above_speed": "no next step up", "depth": "a force was given, no cut", "chance": "none was asked",
-    "second": "there is none", "nought": "never touches", "largest": "has no upper end", "taper": "has none", "seconds": "never gets there",
-    "time": "never gets there", "time_until": "never gets there", "shut": "never shuts", "times": "the drill leaves nothing on the diameter",
+    "dof": "infinite: known exactly",
+    "most": "no upper end",
+    "least": "no lower end",
+    "high": "only the low side matters",
+    "low": "no lower limit",
+    "rotation": "does not tilt",
+    "above": "no next step up",
+    "below": "no next step down",
+    "chatter_limit": "cannot chatter",
+    "lightest": "no depth is enough",
+    "open": "never opens",
+    "needed": "no warming is enough",
+    "error": "cut away later",
+    "outside_error": "nothing was turned",
+    "bore_error": "nothing was bored",
+    "longest": "none does",
+    "above_speed": "no next step up",
+    "depth": "a force was given, no cut",
+    "chance": "none was asked",
+    "second": "there is none",
+    "nought": "never touches",
+    "largest": "has no upper end",
+    "taper": "has none",
+    "seconds": "never gets there",
+    "time": "never gets there",
+    "time_until": "never gets there",
+    "shut": "never shuts",
+    "times": "the drill leaves nothing on the diameter",
     "handout.shown_value": "the caller's words come back",
-    "bar_vibration.chatter_depth": "cannot chatter", "bar_vibration.lobes": "no part there", "boring_bar.longest_stickout": "none does",
-    "boring_bar.slimmest_bar": "none does", "boring_bar.deepest_cut": "none does", "heat.time_to_size": "never gets there",
-    "shop.change": "the user's words come back", "shop.load": "the caller's empty file comes back", "shop.records": "the user's words come back",
-    "sheet.typed": "the user's words come back", "measuring.effective_dof": "known exactly", "aiming.wanted": "no upper end",
+    "bar_vibration.chatter_depth": "cannot chatter",
+    "bar_vibration.lobes": "no part there",
+    "boring_bar.longest_stickout": "none does",
+    "boring_bar.slimmest_bar": "none does",
+    "boring_bar.deepest_cut": "none does",
+    "heat.time_to_size": "never gets there",
+    "shop.change": "the user's words come back",
+    "shop.load": "the caller's empty file comes back",
+    "shop.records": "the user's words come back",
+    "sheet.typed": "the user's words come back",
+    "measuring.effective_dof": "known exactly",
+    "aiming.wanted": "no upper end",
 }
 
 # modules that make whole files to print: driven where the pages reach them, and in their own tests
-TO_PRINT = {"paper", "handout", "pocket", "pocket_paper", "pocket_parts", "pocket_steps", "wall_card", "class_predictions", "lessons", "classroom",
-            "texmath", "access", "progress"}
+TO_PRINT = {
+    "paper",
+    "handout",
+    "pocket",
+    "pocket_paper",
+    "pocket_parts",
+    "pocket_steps",
+    "wall_card",
+    "class_predictions",
+    "lessons",
+    "classroom",
+    "texmath",
+    "access",
+    "progress",
+}
 
 # pages whose buttons make whole files to print, some in a browser: their own tests press them
 PRINTING = {"pocket_card", "handouts", "lesson_plans", "club_course", "class_sheets", "wall_cards"}
@@ -170,15 +225,96 @@ def at_work() -> dict[str, dict[str, Any]]:
 # ---- rubbish -----------------------------------------------------------------------------------------
 
 NUMBERS: list[Any] = [
-    float("nan"), float("inf"), float("-inf"), 0.0, -0.0, -1.0, 1e300, -1e300, 1e-300, 5e-324, 1e12, -1e12, 0, -7, 10**400, 2**63,
-    np.float32(1.5), np.float64("nan"), np.int64(3), np.float16("inf"), np.longdouble(2), np.array(2.5), 0.3]
-TEXTS: list[Any] = ["", " ", "abc", "12,5", "12.5", "1.234,5", "1,234.5", "٣", "𝟓", "½", "12\u2009500", "nan", "inf", "-1", "1e400", "5 kg",
-                    "2 inch", "🙂", "\x00", "../../etc", "<b>", "x" * 30000, "9" * 5000, "\ud800"]
-KINDS: list[Any] = [None, True, False, np.bool_(True), 1j, np.complex128(2), b"12", b"\xff\xfe", [], (), {}, set(), [1.0, "a"], [None],
-                    [float("nan")], {"a": 1}, [[1.0, 2.0], [3.0]], [(1.0, 2.0)], range(3), object(), len, int, iter([1.0])]
-ARRAYS: list[Any] = [np.array([]), np.array([1.0, np.nan]), np.array([np.inf, 2.0]), np.array([2.0, -1.0, 0.0]), np.array([1, 2], dtype=object),
-                     np.array([1, None], dtype=object), np.array(["a", "b"]), np.array([1 + 1j]), np.array([[1.0, 2.0], [3.0, 4.0]]),
-                     np.array(["2020-01-01"], dtype="datetime64[D]"), np.array([True, False]), np.array([1e300, 1e-300]), np.zeros((0, 3))]
+    float("nan"),
+    float("inf"),
+    float("-inf"),
+    0.0,
+    -0.0,
+    -1.0,
+    1e300,
+    -1e300,
+    1e-300,
+    5e-324,
+    1e12,
+    -1e12,
+    0,
+    -7,
+    10**400,
+    2**63,
+    np.float32(1.5),
+    np.float64("nan"),
+    np.int64(3),
+    np.float16("inf"),
+    np.longdouble(2),
+    np.array(2.5),
+    0.3,
+]
+TEXTS: list[Any] = [
+    "",
+    " ",
+    "abc",
+    "12,5",
+    "12.5",
+    "1.234,5",
+    "1,234.5",
+    "٣",
+    "𝟓",
+    "½",
+    "12\u2009500",
+    "nan",
+    "inf",
+    "-1",
+    "1e400",
+    "5 kg",
+    "2 inch",
+    "🙂",
+    "\x00",
+    "../../etc",
+    "<b>",
+    "x" * 30000,
+    "9" * 5000,
+    "\ud800",
+]
+KINDS: list[Any] = [
+    None,
+    True,
+    False,
+    np.bool_(True),
+    1j,
+    np.complex128(2),
+    b"12",
+    b"\xff\xfe",
+    [],
+    (),
+    {},
+    set(),
+    [1.0, "a"],
+    [None],
+    [float("nan")],
+    {"a": 1},
+    [[1.0, 2.0], [3.0]],
+    [(1.0, 2.0)],
+    range(3),
+    object(),
+    len,
+    int,
+    iter([1.0]),
+]
+ARRAYS: list[Any] = [
+    np.array([]),
+    np.array([1.0, np.nan]),
+    np.array([np.inf, 2.0]),
+    np.array([2.0, -1.0, 0.0]),
+    np.array([1, 2], dtype=object),
+    np.array([1, None], dtype=object),
+    np.array(["a", "b"]),
+    np.array([1 + 1j]),
+    np.array([[1.0, 2.0], [3.0, 4.0]]),
+    np.array(["2020-01-01"], dtype="datetime64[D]"),
+    np.array([True, False]),
+    np.array([1e300, 1e-300]),
+    np.zeros((0, 3)),
+]
 RUBBISH = [*NUMBERS, *TEXTS, *KINDS, *ARRAYS]
 
 
@@ -189,8 +325,11 @@ def fresh(value: Any) -> Any:
 
 # ---- what counts as an answer --------------------------------------------------------------------------
 
-PYTHON = re.compile(r"\bnan\b|\binf\b|None|NaN|\bnp\.|\barray\(|dtype|<class|object at|\w+Error\b|float64|\bTrue\b|\bFalse\b|Likely\(|\bobject\b(?= of)"
-                    r"|\bNoneType\b|Traceback|builtin|\\x|\{\}|\[\]|e\+\d\d|\d{40}")
+PYTHON = re.compile(
+    r"\bnan\b|\binf\b|None|NaN|\bnp\.|\barray\(|dtype|<class|object "
+    r"at|\w+Error\b|float64|\bTrue\b|\bFalse\b|Likely\(|\bobject\b(?= of)"
+    r"|\bNoneType\b|Traceback|builtin|\\x|\{\}|\[\]|e\+\d\d|\d{40}"
+)
 
 
 def sentence(text: str) -> str:
@@ -247,7 +386,9 @@ def patience(seconds: float) -> Any:
     """Raise TooSlow in what lasts longer."""
     def ring(*_: Any) -> None:
         raise TooSlow
-    # the computer's own time first, so that a busy machine is not taken for a slow answer; then what a person would wait
+
+    # the computer's own time first, so that a busy machine is not taken for a slow answer; then what a person would
+    # wait
     timers = ((signal.SIGPROF, signal.ITIMER_PROF, seconds), (signal.SIGALRM, signal.ITIMER_REAL, 20 * seconds))
     before = [signal.signal(bell, ring) for bell, _, _ in timers]
     for _, timer, limit in timers:
@@ -283,7 +424,9 @@ def called(function: Any, seen: dict[str, Any]) -> Any:
             named |= seen.get("**", {})
         elif name not in seen:
             continue
-        elif parameter.kind is parameter.POSITIONAL_ONLY or ("*" in seen and parameter.kind is parameter.POSITIONAL_OR_KEYWORD):
+        elif parameter.kind is parameter.POSITIONAL_ONLY or (
+            "*" in seen and parameter.kind is parameter.POSITIONAL_OR_KEYWORD
+        ):
             positional.append(seen[name])
         else:
             named[name] = seen[name]
@@ -291,7 +434,9 @@ def called(function: Any, seen: dict[str, Any]) -> Any:
 
 
 def has_infinite(seen: dict[str, Any]) -> bool:
-    """Whether an argument that may be infinite (a rigid holder, a limit that is none) is so: then an answer may echo it."""
+    """Whether an argument that may be infinite (a rigid holder, a limit that is none) is so: then an answer may echo
+    it.
+    """
     return any(isinstance(v, (float, np.floating)) and v in (np.inf, -np.inf) for v in seen.values())
 
 
@@ -321,8 +466,13 @@ def tried(function: Any, seen: dict[str, Any], lasts: float = 5.0) -> tuple[str,
         if not same(value, seen[name]):
             return WRONG, f"changed the caller's {name}", None
     name = f"{function.__module__.split('.')[-1]}.{function.__name__}"
-    if not bare and name not in MEANT and not has_infinite(seen) and (wrong := unsound(result)) and not (
-            " says " in wrong and any(isinstance(v, str) and re.search("nan|inf", v) for v in seen.values())):   # their own words come back
+    if (
+        not bare
+        and name not in MEANT
+        and not has_infinite(seen)
+        and (wrong := unsound(result))
+        and not (" says " in wrong and any(isinstance(v, str) and re.search("nan|inf", v) for v in seen.values()))
+    ):  # their own words come back
         return WRONG, f"a silent answer: {wrong}", None
     return ANSWERED, "", result
 
@@ -339,36 +489,91 @@ def by_hand() -> dict[str, dict[str, Any]]:
     thing, wav = job.plan(), tap_test.made_up_taps(2000, 0.02)
     deflection = importlib.import_module("springpass.bar_bending").tip_deflection
     return {
-        "aiming.match": dict(measured=20.0, what="slides"), "blocks.read_set": dict(text="1.005 1.01"),
-        "bore_stress.measured_sample": dict(stock="", axial=-50.0, hoop=30.0), "cutting.best_feed": dict(nose_radius=0.4, least_chip=0.004),
-        "draw.with_caption": dict(svg='<svg viewBox="0 0 9 9"></svg>', words="Words."), "drilling.bulk": dict(form="short, curled"),
-        "drilling.drilled_depth": dict(full_depth=32.0, diameter=9.8), "drilling.full_depth": dict(tip=32.0, diameter=9.8),
+        "aiming.match": dict(measured=20.0, what="slides"),
+        "blocks.read_set": dict(text="1.005 1.01"),
+        "bore_stress.measured_sample": dict(stock="", axial=-50.0, hoop=30.0),
+        "cutting.best_feed": dict(nose_radius=0.4, least_chip=0.004),
+        "draw.with_caption": dict(svg='<svg viewBox="0 0 9 9"></svg>', words="Words."),
+        "drilling.bulk": dict(form="short, curled"),
+        "drilling.drilled_depth": dict(full_depth=32.0, diameter=9.8),
+        "drilling.full_depth": dict(tip=32.0, diameter=9.8),
         "drilling.speed": dict(material="low-carbon steel"),
-        "finish.feed_for": dict(wanted_ra=0.0016, material="low-carbon steel", edge_kind="carbide, ground", nose_radius=0.4, speed=60.0),
-        "formula.dimension": dict(unit="N mm/rad"), "formula.random_inputs": dict(function=deflection, count=5),
+        "finish.feed_for": dict(
+            wanted_ra=0.0016, material="low-carbon steel", edge_kind="carbide, ground", nose_radius=0.4, speed=60.0
+        ),
+        "formula.dimension": dict(unit="N mm/rad"),
+        "formula.random_inputs": dict(function=deflection, count=5),
         "formula.roots": dict(function=np.sin, low=1.0, high=5.0),
-        "formula.solve_for": {"name": "stickout", "function": deflection, "target": 0.005, "**": dict(force=15.0, bar=8.0, modulus=205e3)},
-        "job.virtual_parts": dict(made=thing, count=2000), "learning.keep_results": dict(results=(), part="sleeve"), "learning.kept_expected": {},
+        "formula.solve_for": {
+            "name": "stickout",
+            "function": deflection,
+            "target": 0.005,
+            "**": dict(force=15.0, bar=8.0, modulus=205e3),
+        },
+        "job.virtual_parts": dict(made=thing, count=2000),
+        "learning.keep_results": dict(results=(), part="sleeve"),
+        "learning.kept_expected": {},
         "measuring.effective_dof": dict(contributions=[0.1, 0.2], dofs=[3.0, 9.0]),
         "measuring.symbolic_sensitivities": dict(inputs={"a": measuring.exact(2.0)}, model=lambda a: 3 * a),
-        "measuring.trapezoid": dict(value=0.0, half=1.0, top=0.3), "measuring.triangular": dict(value=0.0, half=1.0),
-        "measuring.u_shaped": dict(value=0.0, half=1.0), "practice.code": dict(learner="ash"), "practice.compare": dict(task=task, typed="7.6"),
-        "progress.bring_back": dict(learner="ash"), "progress.call_me": dict(learner="ash"),
-        "progress.note": {"part": chapter.name, "name": chapter.exercises[0].name, "learner": "ash", "**": dict(right=True)},
-        "progress.pages": dict(learner="ash"), "progress.reset": dict(learner="ash"), "progress.sheet": dict(chapters=[chapter], learner="ash"),
-        "progress.summary": dict(chapter=chapter, learner="ash"), "progress.table": {}, "progress.who": {},
-        "reaming.corner_chip": dict(stock=0.2, tooth_feed=0.05, corner_radius=0.5), "reaming_log.student_points": dict(dof=4),
-        "reaming_log.fit_holes": dict(holes=[dict(size=10.0, reamer=10.005, hole=10.008 + 0.001 * (i % 3), stock=0.1 + 0.02 * i, feed=0.2, speed=5.0,
-                                                 fluid="cutting oil", material="steel") for i in range(9)], stock=0.2),
-        "shop.forget": dict(number=1), "shop.forget_all": dict(numbers=[1]), "shop.notices": {}, "shop.restore": dict(number=1), "shop.save": dict(name="hostile", data={"a": 1}),
-        "shop.put": dict(name="hostile.txt", text="a sheet"), "student.trapezoid_coverage": {},
+        "measuring.trapezoid": dict(value=0.0, half=1.0, top=0.3),
+        "measuring.triangular": dict(value=0.0, half=1.0),
+        "measuring.u_shaped": dict(value=0.0, half=1.0),
+        "practice.code": dict(learner="ash"),
+        "practice.compare": dict(task=task, typed="7.6"),
+        "progress.bring_back": dict(learner="ash"),
+        "progress.call_me": dict(learner="ash"),
+        "progress.note": {
+            "part": chapter.name,
+            "name": chapter.exercises[0].name,
+            "learner": "ash",
+            "**": dict(right=True),
+        },
+        "progress.pages": dict(learner="ash"),
+        "progress.reset": dict(learner="ash"),
+        "progress.sheet": dict(chapters=[chapter], learner="ash"),
+        "progress.summary": dict(chapter=chapter, learner="ash"),
+        "progress.table": {},
+        "progress.who": {},
+        "reaming.corner_chip": dict(stock=0.2, tooth_feed=0.05, corner_radius=0.5),
+        "reaming_log.student_points": dict(dof=4),
+        "reaming_log.fit_holes": dict(
+            holes=[
+                dict(
+                    size=10.0,
+                    reamer=10.005,
+                    hole=10.008 + 0.001 * (i % 3),
+                    stock=0.1 + 0.02 * i,
+                    feed=0.2,
+                    speed=5.0,
+                    fluid="cutting oil",
+                    material="steel",
+                )
+                for i in range(9)
+            ],
+            stock=0.2,
+        ),
+        "shop.forget": dict(number=1),
+        "shop.forget_all": dict(numbers=[1]),
+        "shop.notices": {},
+        "shop.restore": dict(number=1),
+        "shop.save": dict(name="hostile", data={"a": 1}),
+        "shop.put": dict(name="hostile.txt", text="a sheet"),
+        "student.trapezoid_coverage": {},
         "tables.interpolate": dict(table="fundamental", x=20.0, along="upto", column="value"),
-        "tap_test.read_wav": dict(content=tap_test.write_wav(wav)), "tap_test.write_wav": dict(recording=wav),
-        "thread_cutting.wire_span": dict(thread="M18x1"), "threads.bore_for": dict(thread="M18x1"), "threads.preferred": dict(value=1.3),
-        "tools.keep": dict(description=tools.default_shop().description), "tools.read_text": dict(text=tools.as_text(tools.default_shop().description)),
+        "tap_test.read_wav": dict(content=tap_test.write_wav(wav)),
+        "tap_test.write_wav": dict(recording=wav),
+        "thread_cutting.wire_span": dict(thread="M18x1"),
+        "threads.bore_for": dict(thread="M18x1"),
+        "threads.preferred": dict(value=1.3),
+        "tools.keep": dict(description=tools.default_shop().description),
+        "tools.read_text": dict(text=tools.as_text(tools.default_shop().description)),
         "updating.learn_mean": dict(prior=updating.Bell(0.0, 1.0), results=[0.1, 0.2], noise=0.1),
-        "work_bending.spindle_from_weights": dict(mass=[0.0, 1.0, 2.0, 3.0], reading=[0.0, 0.001, 0.002, 0.003], distance=[40.0, 40.0, 80.0, 80.0],
-                                                  bar_diameter=20.0),
+        "work_bending.spindle_from_weights": dict(
+            mass=[0.0, 1.0, 2.0, 3.0],
+            reading=[0.0, 0.001, 0.002, 0.003],
+            distance=[40.0, 40.0, 80.0, 80.0],
+            bar_diameter=20.0,
+        ),
     }
 
 
@@ -386,13 +591,17 @@ def first_calls() -> dict[str, dict[str, Any]]:
             calls[name] = by_quantities(f)
         elif name in seen:
             calls[name] = seen[name]
-        elif all(p.default is not p.empty or p.kind in (p.VAR_KEYWORD, p.VAR_POSITIONAL) for p in inspect.signature(f).parameters.values()):
+        elif all(
+            p.default is not p.empty or p.kind in (p.VAR_KEYWORD, p.VAR_POSITIONAL)
+            for p in inspect.signature(f).parameters.values()
+        ):
             calls[name] = {n: p.default for n, p in inspect.signature(f).parameters.items() if p.default is not p.empty}
     return calls
 
 
 def weight(function: Any, seen: dict[str, Any]) -> int:
-    """How many calls of Python one call costs: heavy functions get fewer pieces of rubbish. The same on every machine."""
+    """How many calls of Python one call costs: heavy functions get fewer pieces of rubbish. The same on every machine.
+    """
     count = 0
 
     def see(frame: Any, event: str, _: Any) -> None:
@@ -430,11 +639,16 @@ COUNTS: dict[str, Count] = collections.defaultdict(Count)
 
 
 def spoiled(name: str, function: Any, seen: dict[str, Any], deep: bool = False) -> list[str]:
-    """Every argument in turn spoiled with rubbish; what went wrong, as sentences. Heavy functions take a share of it."""
+    """Every argument in turn spoiled with rubbish; what went wrong, as sentences. Heavy functions take a share of it.
+    """
     step = 1 if deep else max(1, weight(function, seen) // 400)
     faults = []
     for place, argument in enumerate(part for part in inspect.signature(function).parameters if part in seen):
-        pieces = [r for r in RUBBISH if not (isinstance(r, (str, int)) and len(str(r)) > 200)] if formula.is_formula(function) else RUBBISH
+        pieces = (
+            [r for r in RUBBISH if not (isinstance(r, (str, int)) and len(str(r)) > 200)]
+            if formula.is_formula(function)
+            else RUBBISH
+        )
         for rubbish in pieces[place % step::step]:
             changed = {**{n: copied(v) for n, v in seen.items()}, argument: fresh(rubbish)}
             how, said, _ = tried(function, changed)

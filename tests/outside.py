@@ -13,9 +13,11 @@ makes one row, with their number and the worst of them. `claim` does the same fo
     python tests/outside.py                 the table, and the counts by basis
     python tests/outside.py --by source     grouped by source, basis or chapter
     python tests/outside.py --csv FILE      the table as a file
-    python tests/outside.py --perturb       every formula and model made seven in a hundred wrong: which does no check notice?
+    python tests/outside.py --perturb       every formula and model made seven in a hundred wrong: which does no check
+    notice?
                                             (keeps who noticed what in outside_noticed.csv)
-    python tests/outside.py --check         the same, asking first the test that noticed last time; this is what the build runs
+    python tests/outside.py --check         the same, asking first the test that noticed last time; this is what the
+    build runs
     python tests/outside.py --readme        write the counts into the README's table
 """
 
@@ -138,7 +140,9 @@ def _is_number(value: Any) -> bool:
     return isinstance(value, (int, float)) and not isinstance(value, bool)
 
 
-def _worst(ours: list[Any], theirs: list[Any], rel: float | None, absolute: float | None) -> tuple[float, int, float | None]:
+def _worst(
+    ours: list[Any], theirs: list[Any], rel: float | None, absolute: float | None
+) -> tuple[float, int, float | None]:
     """How much of the tolerance the worst pair uses, which it is, and its difference."""
     found: tuple[float, int, float | None] = (0.0, 0, None)
     for at, (one, two) in enumerate(zip(ours, theirs, strict=False)):
@@ -158,8 +162,20 @@ def _tolerance(rel: float | None, absolute: float | None) -> str:
     return " or ".join(said) or "exact"
 
 
-def _keep(quantity: str, unit: str, ours: Any, theirs: Any, difference: float | None, tolerance: str, used: float, count: int,
-          source: str | None, place: str | None, basis: str | None, of: Any) -> None:
+def _keep(
+    quantity: str,
+    unit: str,
+    ours: Any,
+    theirs: Any,
+    difference: float | None,
+    tolerance: str,
+    used: float,
+    count: int,
+    source: str | None,
+    place: str | None,
+    basis: str | None,
+    of: Any,
+) -> None:
     said = {"source": source or _NOW.get("source", ""), "place": _NOW.get("place", "") if place is None else place,
             "basis": basis or _NOW.get("basis", "")}
     if not said["source"] or said["basis"] not in BASES:
@@ -186,15 +202,21 @@ def name_of(function: Any) -> str:
 # ---- where things belong ------------------------------------------------------------------------------
 
 CHAPTERS = {
-    "01 heat": ("heat", "cooling"), "02 bore stress": ("bore_stress", "stress_readings"),
-    "03 boring bar": ("boring_bar", "bar_bending", "bar_vibration", "tap_test"), "04 reaming": ("reaming", "reamed_hole", "reaming_log"),
-    "05 workholding": ("workholding", "work_bending"), "06 fits": ("fits", "aiming", "pressing"),
+    "01 heat": ("heat", "cooling"),
+    "02 bore stress": ("bore_stress", "stress_readings"),
+    "03 boring bar": ("boring_bar", "bar_bending", "bar_vibration", "tap_test"),
+    "04 reaming": ("reaming", "reamed_hole", "reaming_log"),
+    "05 workholding": ("workholding", "work_bending"),
+    "06 fits": ("fits", "aiming", "pressing"),
     "07 stops and measuring": ("stops", "blocks", "measuring", "gauging", "believing", "student"),
-    "08 cutting": ("cutting", "speeds", "chips", "finish"), "09 holes and threads": ("drilling", "threads", "thread_cutting"),
+    "08 cutting": ("cutting", "speeds", "chips", "finish"),
+    "09 holes and threads": ("drilling", "threads", "thread_cutting"),
     "10 plan a part": ("job", "job_budget", "job_steps", "job_tools", "job_results", "learning", "updating"),
     "the core": ("spread", "tables", "quantities", "formula"),
 }
-TOPICS = [module for modules in CHAPTERS.values() for module in modules if module not in ("tables", "quantities", "formula")]
+TOPICS = [
+    module for modules in CHAPTERS.values() for module in modules if module not in ("tables", "quantities", "formula")
+]
 
 
 def chapter_of(names: str, test: str) -> str:
@@ -212,17 +234,51 @@ NO_NUMBER = {"str", "None", "bytes", "list[str]", "tuple[str, ...]"}
 # public functions of the topics that are no models: nothing outside could be set beside their answers
 NO_MODEL = {
     "reads what is typed or filed": (
-        "fits.read_code", "fits.read_fit", "reaming.checked_teeth", "reaming_log.a_hole", "stops.shoulder_links",
-        "learning.check_expected", "learning.read_results"),
+        "fits.read_code",
+        "fits.read_fit",
+        "reaming.checked_teeth",
+        "reaming_log.a_hole",
+        "stops.shoulder_links",
+        "learning.check_expected",
+        "learning.read_results",
+    ),
     "keeps and brings back the user's records": (
-        "learning.expected_of", "learning.keep_expected", "learning.kept_expected", "learning.keep_results", "learning.kept_results",
-        "learning.accept", "learning.accepted", "learning.withdraw", "reamed_hole.own_holes"),
+        "learning.expected_of",
+        "learning.keep_expected",
+        "learning.kept_expected",
+        "learning.keep_results",
+        "learning.kept_results",
+        "learning.accept",
+        "learning.accepted",
+        "learning.withdraw",
+        "reamed_hole.own_holes",
+    ),
     "hands on rows of data, or samples of their ranges": (
-        "bore_stress.stock_sample", "bore_stress.measured_sample", "workholding.hand_ranges", "workholding.drive_ranges",
-        "aiming.feels", "aiming.feel", "gauging.provenance", "chips.stringiness", "chips.toughness", "speeds.steps",
-        "job_tools.speed_of", "job_budget.draws"),
-    "chooses, lists or words": ("chips.advice", "job_tools.choose", "job_steps.steps", "job_budget.gauge_for", "job_budget.warmth"),
-    "calls another model and remembers its answer": ("job_budget.pass_rise", "job_budget.wait_for", "job_steps.wait_under_coolant"),
+        "bore_stress.stock_sample",
+        "bore_stress.measured_sample",
+        "workholding.hand_ranges",
+        "workholding.drive_ranges",
+        "aiming.feels",
+        "aiming.feel",
+        "gauging.provenance",
+        "chips.stringiness",
+        "chips.toughness",
+        "speeds.steps",
+        "job_tools.speed_of",
+        "job_budget.draws",
+    ),
+    "chooses, lists or words": (
+        "chips.advice",
+        "job_tools.choose",
+        "job_steps.steps",
+        "job_budget.gauge_for",
+        "job_budget.warmth",
+    ),
+    "calls another model and remembers its answer": (
+        "job_budget.pass_rise",
+        "job_budget.wait_for",
+        "job_steps.wait_under_coolant",
+    ),
 }
 
 
@@ -313,7 +369,11 @@ def scaled(thing: Any, by: float) -> Any:
 def forget() -> None:
     """Empty every cache of the library but those of the data files."""
     for name, module in list(sys.modules.items()):
-        if name.startswith("springpass.") and name not in ("springpass.tables", "springpass.formula", "springpass.typeset"):
+        if name.startswith("springpass.") and name not in (
+            "springpass.tables",
+            "springpass.formula",
+            "springpass.typeset",
+        ):
             for thing in vars(module).values():
                 if hasattr(thing, "cache_clear"):
                     thing.cache_clear()
@@ -404,9 +464,26 @@ def run(perturb: bool = False, only: str = "", stored: dict[str, str] | None = N
     ROWS.clear()
     plugin = Run(perturb, only, stored)
     with tempfile.TemporaryDirectory() as folder, contextlib.redirect_stdout(sys.stderr):
-        os.environ["SPRINGPASS_SHOP"] = folder   # nothing here touches a real shop file
-        code = pytest.main(["-q", "-p", "no:cacheprovider", "-p", "no:nbval", "--no-header", "-o", "addopts=", "--import-mode=importlib",
-                            "--rootdir", str(ROOT), "-W", "ignore", *map(str, FOLDERS)], plugins=[plugin])
+        os.environ["SPRINGPASS_SHOP"] = folder  # nothing here touches a real shop file
+        code = pytest.main(
+            [
+                "-q",
+                "-p",
+                "no:cacheprovider",
+                "-p",
+                "no:nbval",
+                "--no-header",
+                "-o",
+                "addopts=",
+                "--import-mode=importlib",
+                "--rootdir",
+                str(ROOT),
+                "-W",
+                "ignore",
+                *map(str, FOLDERS),
+            ],
+            plugins=[plugin],
+        )
     if plugin.failed or code not in (0, 5):
         raise SystemExit("An outside check fails; run pytest tests/published tests/independent to see which.")
     return plugin
@@ -428,7 +505,21 @@ def store(noticed: dict[str, str]) -> None:
 
 # ---- the table and the counts ---------------------------------------------------------------------------
 
-COLUMNS = ("quantity", "unit", "ours", "theirs", "difference", "tolerance", "source", "place", "basis", "of", "chapter", "count", "test")
+COLUMNS = (
+    "quantity",
+    "unit",
+    "ours",
+    "theirs",
+    "difference",
+    "tolerance",
+    "source",
+    "place",
+    "basis",
+    "of",
+    "chapter",
+    "count",
+    "test",
+)
 
 
 def as_text(value: Any) -> str:
@@ -442,16 +533,23 @@ def as_text(value: Any) -> str:
 def counts(rows: Iterable[Row]) -> dict[str, tuple[int, int]]:
     """By basis: how many values, and how many lines of the table."""
     rows = list(rows)
-    return {basis: (sum(row.count for row in rows if row.basis == basis), sum(row.basis == basis for row in rows)) for basis in BASES}
+    return {
+        basis: (sum(row.count for row in rows if row.basis == basis), sum(row.basis == basis for row in rows))
+        for basis in BASES
+    }
 
 
 def summary(rows: Iterable[Row]) -> str:
     rows = list(rows)
     lines = ["| how it is known | values compared | kinds of value | sources |", "|---|---|---|---|"]
     for basis, (values, kinds) in counts(rows).items():
-        lines.append(f"| {CALLED[basis]} | {values} | {kinds} | {len({row.source for row in rows if row.basis == basis})} |")
+        lines.append(
+            f"| {CALLED[basis]} | {values} | {kinds} | {len({row.source for row in rows if row.basis == basis})} |"
+        )
     total = counts(rows).values()
-    lines.append(f"| all | {sum(v for v, _ in total)} | {sum(k for _, k in total)} | {len({row.source for row in rows})} |")
+    lines.append(
+        f"| all | {sum(v for v, _ in total)} | {sum(k for _, k in total)} | {len({row.source for row in rows})} |"
+    )
     return "\n".join(lines)
 
 
@@ -465,8 +563,11 @@ def print_table(rows: list[Row], by: str) -> None:
             print("quantity | ours | theirs | difference (allowed) | source, place | basis | values")
             before = here
         unit = f" {row.unit}" if row.unit else ""
-        print(f"{row.quantity} | {as_text(row.ours)}{unit} | {as_text(row.theirs)}{unit} | {as_text(row.difference)} ({row.tolerance}) | "
-              f"{row.source}{', ' + row.place if row.place else ''} | {row.basis} | {row.count}")
+        print(
+            f"{row.quantity} | {as_text(row.ours)}{unit} | {as_text(row.theirs)}{unit} | {as_text(row.difference)} "
+            f"({row.tolerance}) | "
+            f"{row.source}{', ' + row.place if row.place else ''} | {row.basis} | {row.count}"
+        )
 
 
 def write_csv(rows: list[Row], path: Path) -> None:
@@ -474,8 +575,14 @@ def write_csv(rows: list[Row], path: Path) -> None:
         writer = csv.writer(file)
         writer.writerow(COLUMNS)
         for row in rows:
-            writer.writerow([as_text(getattr(row, column)) if column in ("ours", "theirs", "difference") else getattr(row, column)
-                             for column in COLUMNS])
+            writer.writerow(
+                [
+                    as_text(getattr(row, column))
+                    if column in ("ours", "theirs", "difference")
+                    else getattr(row, column)
+                    for column in COLUMNS
+                ]
+            )
 
 
 HEAD = "| how it is known | values compared | kinds of value | sources |"
@@ -507,9 +614,15 @@ def write_readme(rows: list[Row]) -> bool:
 
 def main() -> int:
     asked = argparse.ArgumentParser(description="What was compared with the outside.")
-    asked.add_argument("--by", choices=("source", "basis", "chapter"), default="chapter", help="how the table is grouped")
+    asked.add_argument(
+        "--by", choices=("source", "basis", "chapter"), default="chapter", help="how the table is grouped"
+    )
     asked.add_argument("--csv", type=Path, help="write the table to this file")
-    asked.add_argument("--perturb", action="store_true", help="make every formula and model wrong by 7 %% and see whether a check notices")
+    asked.add_argument(
+        "--perturb",
+        action="store_true",
+        help="make every formula and model wrong by 7 %% and see whether a check notices",
+    )
     asked.add_argument("--check", action="store_true", help="the same, asking first the tests that noticed last time")
     asked.add_argument("--only", default="", help="with --perturb: those with this in their name")
     asked.add_argument("--readme", action="store_true", help="write the counts into the README's table")
@@ -521,15 +634,22 @@ def main() -> int:
         print(f"{len(plugin.noticed)} formulas and models made 7 % wrong were noticed; {len(plugin.left)} were not "
               f"({formulas} formulas, {len(targets()) - formulas} models in all)")
         for name in plugin.left:
-            print(f"  {name} has no outside check that notices: add one in tests/published or tests/independent, then run "
-                  "python tests/outside.py --perturb")
+            print(
+                f"  {name} has no outside check that notices: add one in tests/published or tests/independent, then "
+                "run "
+                "python tests/outside.py --perturb"
+            )
         if not chosen.only and not plugin.left:
             store(plugin.noticed)
         return bool(plugin.left)
     run()
     rows = list(ROWS.values())
     if chosen.readme:
-        print("The README's table is written." if write_readme(rows) else f"The README has no table that begins with\n{HEAD}")
+        print(
+            "The README's table is written."
+            if write_readme(rows)
+            else f"The README has no table that begins with\n{HEAD}"
+        )
     else:
         print_table(rows, chosen.by)
     print("\n" + summary(rows))

@@ -16,7 +16,10 @@ import nbformat
 from nbclient import NotebookClient
 
 WORKBOOK = Path(__file__).resolve().parents[1] / "workbook"
-KERNEL = {"kernelspec": {"display_name": "Python 3", "language": "python", "name": "python3"}, "language_info": {"name": "python"}}
+KERNEL = {
+    "kernelspec": {"display_name": "Python 3", "language": "python", "name": "python3"},
+    "language_info": {"name": "python"},
+}
 
 
 def rebuild(path: Path) -> None:
@@ -25,7 +28,13 @@ def rebuild(path: Path) -> None:
     for cell in notebook.cells:
         if cell.cell_type == "code":
             cell.outputs, cell.execution_count = [], None
-    NotebookClient(notebook, timeout=300, kernel_name="python3", coalesce_streams=True, resources={"metadata": {"path": str(WORKBOOK)}}).execute()
+    NotebookClient(
+        notebook,
+        timeout=300,
+        kernel_name="python3",
+        coalesce_streams=True,
+        resources={"metadata": {"path": str(WORKBOOK)}},
+    ).execute()
     count = 0
     for number, cell in enumerate(notebook.cells):
         cell["id"] = f"{path.stem.replace('_', '-')[:40]}-{number:02d}"

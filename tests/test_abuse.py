@@ -1,6 +1,7 @@
 """Files and kernels abused: whatever happens, what the user typed or measured is still there, whole.
 
-`test_shop.py` holds the rules one by one; here they are tried at every byte, by chance, by the hundred and by two at once.
+`test_shop.py` holds the rules one by one; here they are tried at every byte, by chance, by the hundred and by two at
+once.
 """
 
 import importlib
@@ -120,7 +121,10 @@ NOT_OURS = {
     "utf-16": '{"version": 1, "records": []}'.encode("utf-16"),
     "zeros, as after a power cut": b"\0" * 4096,
     "another program's picture": b"\x89PNG\r\n\x1a\n" + bytes(range(256)) * 20,
-    "a list": b"[]", "a text": b'"records"', "nothing": b"null", "a record without a kind": b'{"version": 1, "records": [{"id": 1}]}',
+    "a list": b"[]",
+    "a text": b'"records"',
+    "nothing": b"null",
+    "a record without a kind": b'{"version": 1, "records": [{"id": 1}]}',
 }
 
 
@@ -135,7 +139,9 @@ def test_a_file_that_cannot_be_ours_is_kept_and_said(own_folder, content):
     assert shop.add("holder", name="third")["id"] == 2
 
 
-@pytest.mark.parametrize("content", [b"\xef\xbb\xbf%s", b"%s\r\n\r\n", b" \n%s"], ids=["byte order mark", "CRLF behind", "space before"])
+@pytest.mark.parametrize(
+    "content", [b"\xef\xbb\xbf%s", b"%s\r\n\r\n", b" \n%s"], ids=["byte order mark", "CRLF behind", "space before"]
+)
 def test_what_an_editor_may_add_does_no_harm(own_folder, content):
     fill()
     for name in ("shop", "tools", "progress"):
@@ -206,9 +212,15 @@ def test_a_newer_workbooks_file_is_left_alone(own_folder, name):
     newer = json.dumps({"version": 2, "rows": [1, 2, 3]}).encode()
     path.write_bytes(newer)
     before = (own_folder / f"{name}.previous.json").read_bytes()
-    for use in {"shop": (lambda: shop.records("holder"), lambda: shop.add("holder", name="x"), lambda: shop.forget(1)),
-                "tools": (tools.own_shop, lambda: tools.keep(tools.default_shop().description)),
-                "progress": (progress.who, lambda: progress.call_me("birch"), lambda: progress.note("predictions", "x", "ash", tries=1))}[name]:
+    for use in {
+        "shop": (lambda: shop.records("holder"), lambda: shop.add("holder", name="x"), lambda: shop.forget(1)),
+        "tools": (tools.own_shop, lambda: tools.keep(tools.default_shop().description)),
+        "progress": (
+            progress.who,
+            lambda: progress.call_me("birch"),
+            lambda: progress.note("predictions", "x", "ash", tries=1),
+        ),
+    }[name]:
         with pytest.raises(Refused, match="newer workbook"):
             use()
     assert path.read_bytes() == newer
@@ -219,7 +231,11 @@ def test_a_newer_workbooks_file_is_left_alone(own_folder, name):
 def test_records_of_another_time_are_carried_along(own_folder):
     """Facts, fields and kinds this version knows nothing of come out of a save as they went in."""
     own_folder.mkdir()
-    odd = {"version": 1, "later": {"a": [1, None, True]}, "records": [{"id": 7, "kind": "not known", "x": "ü µ 直径", "deep": {"y": [1.5, -0.0]}}]}
+    odd = {
+        "version": 1,
+        "later": {"a": [1, None, True]},
+        "records": [{"id": 7, "kind": "not known", "x": "ü µ 直径", "deep": {"y": [1.5, -0.0]}}],
+    }
     (own_folder / "shop.json").write_text(json.dumps(odd), encoding="utf-8")
     made = shop.add("holder", name="a")
     kept = json.loads((own_folder / "shop.json").read_text(encoding="utf-8"))
@@ -235,7 +251,13 @@ def test_a_record_cannot_take_anothers_number(own_folder):
 
 
 @settings(max_examples=200)
-@given(st.recursive(st.none() | st.booleans() | st.integers() | st.floats() | st.text(), lambda inner: st.lists(inner) | st.dictionaries(st.text(), inner), max_leaves=8))
+@given(
+    st.recursive(
+        st.none() | st.booleans() | st.integers() | st.floats() | st.text(),
+        lambda inner: st.lists(inner) | st.dictionaries(st.text(), inner),
+        max_leaves=8,
+    )
+)
 def test_any_value_is_kept_as_it_is_or_refused(tmp_path_factory, value):
     """Lone surrogates, huge numbers, nan: kept to the bit, or refused with what was there untouched."""
     with pytest.MonkeyPatch.context() as patch:
@@ -266,7 +288,13 @@ def test_a_folder_where_the_file_should_be(own_folder, name):
 
 def test_a_file_where_the_folder_should_be(own_folder):
     own_folder.write_text("shopping list")
-    for use in (lambda: shop.records("holder"), lambda: shop.add("holder", name="x"), lambda: shop.put("sheet.md", "x"), tools.own_shop, progress.who):
+    for use in (
+        lambda: shop.records("holder"),
+        lambda: shop.add("holder", name="x"),
+        lambda: shop.put("sheet.md", "x"),
+        tools.own_shop,
+        progress.who,
+    ):
         with pytest.raises(Refused, match=r"cannot be|could not be"):
             use()
     assert own_folder.read_text() == "shopping list"
@@ -303,7 +331,12 @@ def test_no_home_and_no_name(monkeypatch):
 
     monkeypatch.delenv("SPRINGPASS_SHOP")
     monkeypatch.setattr(Path, "home", none)
-    for use in (lambda: shop.records("holder"), lambda: shop.add("holder", name="x"), lambda: shop.put("a.md", "x"), tools.own_shop):
+    for use in (
+        lambda: shop.records("holder"),
+        lambda: shop.add("holder", name="x"),
+        lambda: shop.put("a.md", "x"),
+        tools.own_shop,
+    ):
         with pytest.raises(Refused, match="SPRINGPASS_SHOP"):
             use()
 
@@ -353,11 +386,22 @@ def test_a_read_only_file_is_replaced_and_kept(own_folder):
     except Refused:      # Windows
         assert answers() == NOW
     else:
-        assert [r["name"] for r in json.loads((own_folder / "shop.previous.json").read_text())["records"]] == ["first", "second"]
+        assert [r["name"] for r in json.loads((own_folder / "shop.previous.json").read_text())["records"]] == [
+            "first",
+            "second",
+        ]
 
 
 @pytest.mark.parametrize("call", ["open", "stat", "replace", "copy2", "mkdir"])
-@pytest.mark.parametrize("refusal", [(5, "Input/output error"), (13, "Permission denied"), (28, "No space left on device"), (30, "Read-only file system")])
+@pytest.mark.parametrize(
+    "refusal",
+    [
+        (5, "Input/output error"),
+        (13, "Permission denied"),
+        (28, "No space left on device"),
+        (30, "Read-only file system"),
+    ],
+)
 def test_the_system_refuses_each_step(own_folder, monkeypatch, call, refusal):
     """Read or write, whatever step fails is said in a sentence, and all is there once the disk is well again."""
     fill()
@@ -366,11 +410,22 @@ def test_the_system_refuses_each_step(own_folder, monkeypatch, call, refusal):
     def refuse(*_, **__):
         raise OSError(*refusal)
 
-    where = {"open": (Path, "open"), "stat": (Path, "stat"), "replace": (os, "replace"), "copy2": (shop.shutil, "copy2"), "mkdir": (Path, "mkdir")}[call]
+    where = {
+        "open": (Path, "open"),
+        "stat": (Path, "stat"),
+        "replace": (os, "replace"),
+        "copy2": (shop.shutil, "copy2"),
+        "mkdir": (Path, "mkdir"),
+    }[call]
     with monkeypatch.context() as patch:
         patch.setattr(*where, refuse)
-        for use in (lambda: shop.add("holder", name="x"), lambda: tools.keep(tools.default_shop().description), lambda: progress.call_me("birch"),
-                    lambda: shop.forget(1), lambda: shop.records("holder")):
+        for use in (
+            lambda: shop.add("holder", name="x"),
+            lambda: tools.keep(tools.default_shop().description),
+            lambda: progress.call_me("birch"),
+            lambda: shop.forget(1),
+            lambda: shop.records("holder"),
+        ):
             try:
                 use()
             except Refused as refused:
@@ -451,15 +506,30 @@ def test_a_description_with_anything_in_it(rubbish, at):
     readable((text[:at] + rubbish + text[at:]), lambda content: part.read_text(content.decode("utf-8", "replace")))
 
 
-@pytest.mark.parametrize("change", [lambda b: b"\xef\xbb\xbf" + b, lambda b: b.replace(b"\n", b"\r\n")], ids=["byte order mark", "CRLF"])
+@pytest.mark.parametrize(
+    "change", [lambda b: b"\xef\xbb\xbf" + b, lambda b: b.replace(b"\n", b"\r\n")], ids=["byte order mark", "CRLF"]
+)
 def test_a_description_from_any_editor(change):
     assert tools.read_text(change(SHOP_TEXT)) == tools.read_text(SHOP_TEXT)
     for text in PARTS.values():
         assert part.read_text(change(text).decode()).surfaces == part.read_text(text.decode()).surfaces
 
 
-@pytest.mark.parametrize("content", [b"a = " + b"[" * 50_000, b"a = {" * 5_000, b"\0", b"a = 1\na = 2", b"x" * 3_000_000, "größe = 1".encode("utf-16"),
-                                     'name = "Bügel"'.encode("latin-1"), b"name = 2026-01-01", b"version = inf", b"[[surface]]\n" * 3])
+@pytest.mark.parametrize(
+    "content",
+    [
+        b"a = " + b"[" * 50_000,
+        b"a = {" * 5_000,
+        b"\0",
+        b"a = 1\na = 2",
+        b"x" * 3_000_000,
+        "größe = 1".encode("utf-16"),
+        'name = "Bügel"'.encode("latin-1"),
+        b"name = 2026-01-01",
+        b"version = inf",
+        b"[[surface]]\n" * 3,
+    ],
+)
 def test_a_description_that_is_none(content):
     assert not readable(content, tools.read_text)
     assert not readable(content, lambda text: part.read_text(text.decode("utf-8", "replace")))
@@ -538,10 +608,53 @@ def _recording() -> bytes:
 # ---- pages over a damaged shop --------------------------------------------------------------------
 
 ODD = ("stiff", None, [], {}, -1, 0, True, 1e300)
-FACTS = ("name", "stiffness", "stiffness_error", "stiffness_low", "rotation", "damping", "damping_scatter", "scatter", "dof", "step", "readings",
-         "sizes", "unit", "hole", "reamer", "size", "expected", "features", "part", "value", "low", "high", "count", "frequency", "sheet")
-KINDS = ("holder", "bar ring", "support", "repeatability", "gauge set", "reamed hole", "measured feature", "expected features", "learned")
-NAMES = ("spindle and chuck", "tailstock and centre", "steady rest", "carriage stop", "micrometer on a shaft", "force factor", "holder stiffness")
+FACTS = (
+    "name",
+    "stiffness",
+    "stiffness_error",
+    "stiffness_low",
+    "rotation",
+    "damping",
+    "damping_scatter",
+    "scatter",
+    "dof",
+    "step",
+    "readings",
+    "sizes",
+    "unit",
+    "hole",
+    "reamer",
+    "size",
+    "expected",
+    "features",
+    "part",
+    "value",
+    "low",
+    "high",
+    "count",
+    "frequency",
+    "sheet",
+)
+KINDS = (
+    "holder",
+    "bar ring",
+    "support",
+    "repeatability",
+    "gauge set",
+    "reamed hole",
+    "measured feature",
+    "expected features",
+    "learned",
+)
+NAMES = (
+    "spindle and chuck",
+    "tailstock and centre",
+    "steady rest",
+    "carriage stop",
+    "micrometer on a shaft",
+    "force factor",
+    "holder stiffness",
+)
 
 
 def senseless() -> bytes:
@@ -549,7 +662,9 @@ def senseless() -> bytes:
     rng = random.Random(4)
     rows = [{"kind": kind, **{fact: rng.choice(ODD) for fact in FACTS if rng.random() < 0.8},
              **({"name": rng.choice(NAMES)} if rng.random() < 0.8 else {})} for kind in KINDS for _ in range(12)]
-    return json.dumps({"version": 1, "records": [{"id": i, **row} for i, row in enumerate(rows, 1)], "learner": 3}).encode()
+    return json.dumps(
+        {"version": 1, "records": [{"id": i, **row} for i, row in enumerate(rows, 1)], "learner": 3}
+    ).encode()
 
 
 SPOILED = {"cut off": b'{"version": 1, "rec', "newer": b'{"version": 9}', "senseless": senseless()}
@@ -771,8 +886,15 @@ def test_answers_typed_on_a_full_disk_stay_in_their_boxes(own_folder, monkeypatc
 
 
 def test_the_recording_page_takes_any_bytes():
-    live = Live(own_bar.TAP if hasattr(own_bar, "TAP") else next(v for v in vars(own_bar).values() if isinstance(v, page.Page) and any(
-        isinstance(i, page.Load) for i in v.inputs)))
+    live = Live(
+        own_bar.TAP
+        if hasattr(own_bar, "TAP")
+        else next(
+            v
+            for v in vars(own_bar).values()
+            if isinstance(v, page.Page) and any(isinstance(i, page.Load) for i in v.inputs)
+        )
+    )
     for content in (b"", b"RIFF", b"\0" * 1000, _recording()[:300], SHOP_TEXT):
         live.set("recording", content)
         assert "Something went wrong" not in live.words.value

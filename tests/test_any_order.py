@@ -1,6 +1,7 @@
 """Notebooks used as people use them: the whole twice in one kernel, each cell alone, and from the end to the beginning.
 
-The opening cells (down to the one that asks for the units and the one that asks for the prediction) are run first, as at
+The opening cells (down to the one that asks for the units and the one that asks for the prediction) are run first, as
+at
 any sitting; after them every cell answers by itself, and always the same.
 """
 
@@ -15,7 +16,11 @@ NOTEBOOKS = sorted(WORKBOOK.glob("*.ipynb"))
 
 
 def code_of(path: Path) -> list[str]:
-    return ["".join(cell["source"]) for cell in json.loads(path.read_text(encoding="utf-8"))["cells"] if cell["cell_type"] == "code"]
+    return [
+        "".join(cell["source"])
+        for cell in json.loads(path.read_text(encoding="utf-8"))["cells"]
+        if cell["cell_type"] == "code"
+    ]
 
 
 def run(client, source: str) -> dict[str, str]:
@@ -67,4 +72,8 @@ def test_twice_alone_and_backwards(path, client):
     for number, source in enumerate(cells):
         if source not in opening and "show(" not in source:     # a page needs nothing but the tools
             assert run(client, source) == first[number], f"cell {number}, alone"
-            run(client, "for _n in list(globals()):\n    if _n not in _kept and _n not in ('_kept', '_n'):\n        del globals()[_n]\nglobals().update(_kept)")
+            run(
+                client,
+                "for _n in list(globals()):\n    if _n not in _kept and _n not in ('_kept', '_n'):\n        del "
+                "globals()[_n]\nglobals().update(_kept)",
+            )

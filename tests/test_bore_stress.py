@@ -89,7 +89,8 @@ def test_last_surface_is_right_and_a_bar_without_stress_stays():
 
 
 def test_left_out_axial_stress_can_turn_the_sign():
-    """A known slip: forgetting the axial force. Axial stress alone makes the outside grow, hoop alone makes it shrink."""
+    """A known slip: forgetting the axial force. Axial stress alone makes the outside grow, hoop alone makes it shrink.
+    """
     cuts = [("turn", 10), ("bore", 5)]
     assert cut_sequence(10, cuts=cuts, **{**BAR, "hoop": 0.0}).outside_error > 0
     assert cut_sequence(10, cuts=cuts, **{**BAR, "axial": 0.0}).outside_error < 0

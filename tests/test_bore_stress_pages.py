@@ -12,8 +12,15 @@ from springpass.pages import stress_readings as looking
 from springpass.quantities import Refused, Say
 
 
-@pytest.mark.parametrize("text", ["turn 20.5, bore 9.5, bore 10, turn 20", "turn 20,5; bore 9,5; bore 10; turn 20",
-                                  "Turn to Ø20.5 then bore to 9.5 and BORE 10 > turn 20 mm.", "turn 20.5\nbore 9.5\nbore 10\nturn 20"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "turn 20.5, bore 9.5, bore 10, turn 20",
+        "turn 20,5; bore 9,5; bore 10; turn 20",
+        "Turn to Ø20.5 then bore to 9.5 and BORE 10 > turn 20 mm.",
+        "turn 20.5\nbore 9.5\nbore 10\nturn 20",
+    ],
+)
 def test_typed_cuts_are_understood(text):
     assert pages.read_cuts(text) == [("turn", 20.5), ("bore", 9.5), ("bore", 10.0), ("turn", 20.0)]
 
@@ -22,8 +29,22 @@ def test_typed_inches():
     assert pages.read_cuts('turn 0.75 in, bore 0.5"') == [("turn", pytest.approx(19.05)), ("bore", pytest.approx(12.7))]
 
 
-@pytest.mark.parametrize("text", ["", "   ", "turn", "turn 20, face 3", "turn -5", "turn 1,234.5", "hello", "turn 20 30", "bore 1e400",
-                                  "turn 20, " * 30, "<script>"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "",
+        "   ",
+        "turn",
+        "turn 20, face 3",
+        "turn -5",
+        "turn 1,234.5",
+        "hello",
+        "turn 20 30",
+        "bore 1e400",
+        "turn 20, " * 30,
+        "<script>",
+    ],
+)
 def test_typed_nonsense_is_refused(text):
     with pytest.raises(Refused) as refusal:
         pages.ORDER.answer(second=pages.TYPED, typed=text)
@@ -62,8 +83,15 @@ def test_roughing_both_and_stress_relief_pay():
 
 
 def test_housing_ring_is_at_the_edge_unless_roughed():
-    ring = {"stock": "aluminium, quenched", "outside": 62, "skin": 3, "bore": 42, "bored": 20, "outside_tolerance": 0.03,
-            "bore_tolerance": 0.025}
+    ring = {
+        "stock": "aluminium, quenched",
+        "outside": 62,
+        "skin": 3,
+        "bore": 42,
+        "bored": 20,
+        "outside_tolerance": 0.03,
+        "bore_tolerance": 0.025,
+    }
     result = pages.ORDER.answer(**ring).result
     assert result.first.outside_holds == spread.EDGE and result.second.bore_holds == spread.HOLDS
     assert result.first.outside.value > 0.01 and abs(result.second.bore.value) < 0.001
@@ -103,7 +131,9 @@ def test_words_and_numbers_agree(seed):
         assert max(one, two) < pages.NOTHING or abs(one - two) < 0.1 * max(one, two)
     for found, line in ((result.first, answer.words.split("\n")[1]), (result.second, answer.words.split("\n")[2])):
         cuts = [(side, size / 2) for side, size in found.cuts]
-        again = stress.cut_sequence((values["outside"] + values["skin"]) / 2, cuts=cuts, **stress.stock_sample(values["stock"]))
+        again = stress.cut_sequence(
+            (values["outside"] + values["skin"]) / 2, cuts=cuts, **stress.stock_sample(values["stock"])
+        )
         for name, error in (("outside", again.outside_error), ("bore", again.bore_error)):
             said = re.search(rf"{name} (.*?)(;|\.$)", line.split(": ", 1)[1]).group(1)
             middle = np.median(error)
@@ -115,9 +145,19 @@ def test_words_and_numbers_agree(seed):
                 assert np.percentile(np.abs(error), 90) < 2 * pages.NOTHING
 
 
-@pytest.mark.parametrize("text, part", [("", "no readings"), ("4 0", "instead of three"), ("4 0 -3 9", "instead of three"),
-                                        ("4 0 x", "not a number"), ("8 0 -3\n4 0 -6", "grow"), ("30 0 -3", "inside"),
-                                        ("\n".join(f"{b} 0 0" for b in range(1, 80)), "plenty"), ("0 0 0", "above nought")])
+@pytest.mark.parametrize(
+    "text, part",
+    [
+        ("", "no readings"),
+        ("4 0", "instead of three"),
+        ("4 0 -3 9", "instead of three"),
+        ("4 0 x", "not a number"),
+        ("8 0 -3\n4 0 -6", "grow"),
+        ("30 0 -3", "inside"),
+        ("\n".join(f"{b} 0 0" for b in range(1, 80)), "plenty"),
+        ("0 0 0", "above nought"),
+    ],
+)
 def test_readings_that_cannot_be_used_are_refused(text, part):
     with pytest.raises(Refused, match=part):
         looking.SACHS.answer(readings=text)

@@ -96,7 +96,9 @@ def test_the_verdict_is_taken_on_the_range():
 
 def test_measured_values_narrow_the_answer():
     wide = check_stickout(passes=1)
-    narrow = check_stickout(passes=1, measured_stiffness=(30e3, 500.0), measured_rotation=(18e6, 3e5), measured_damping=(0.03, 0.002))
+    narrow = check_stickout(
+        passes=1, measured_stiffness=(30e3, 500.0), measured_rotation=(18e6, 3e5), measured_damping=(0.03, 0.002)
+    )
     assert narrow.stiffness.high - narrow.stiffness.low < 0.5 * (wide.stiffness.high - wide.stiffness.low)
     assert narrow.frequency.high - narrow.frequency.low < 0.5 * (wide.frequency.high - wide.frequency.low)
 
@@ -140,8 +142,15 @@ def test_turned_round_agrees_with_the_verdict():
 
 def odds_at(setup, infeed):
     s = replace(setup, infeed=infeed)
-    return check_stickout(s.stickout, s.bar_diameter, s.bore, s.tolerance, infeed=infeed, measured_damping=s.measured_damping,
-                          tip_offset=s.tip_offset).chance
+    return check_stickout(
+        s.stickout,
+        s.bar_diameter,
+        s.bore,
+        s.tolerance,
+        infeed=infeed,
+        measured_damping=s.measured_damping,
+        tip_offset=s.tip_offset,
+    ).chance
 
 
 def test_the_deepest_cut_is_reached_without_passing_one_that_fails():
@@ -179,32 +188,56 @@ def test_answers_do_not_jitter():
 # ---- bad input --------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("name", ["stickout", "bar_diameter", "bore", "tolerance", "infeed", "feed", "nose_radius", "speed"])
+@pytest.mark.parametrize(
+    "name", ["stickout", "bar_diameter", "bore", "tolerance", "infeed", "feed", "nose_radius", "speed"]
+)
 @pytest.mark.parametrize("value", [0, -1, float("nan"), float("inf"), "x", None, [], ""])
 def test_a_value_that_cannot_be_gets_a_sentence(name, value):
     with pytest.raises(Refused, match="(?i)" + name.replace("_", " ")):
         check_stickout(**{name: value})
 
 
-@pytest.mark.parametrize(("changes", "words"), [
-    ({"bar_diameter": 12}, "thicker than the bore"), ({"bar_diameter": 20}, "thicker than the bore"),
-    ({"neck_length": 10, "neck_diameter": 9}, "thicker than the bar"), ({"neck_length": 50, "neck_diameter": 6}, "longer than the stickout"),
-    ({"material": "cheese"}, "no material"), ({"bar_material": "wood"}, "no bar material"), ({"holder": "my hand"}, "no holder"),
-    ({"feed": 0.9}, "nose"), ({"infeed": 7}, "more than the bore"), ({"passes": 0}, "whole number"), ({"passes": 2.5}, "whole number"),
-    ({"passes": True}, "whole number"), ({"colour": 1}, "has no"), ({"neck_length": -1}, "neck length"), ({"least_chip": -1}, "least chip")])
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        ({"bar_diameter": 12}, "thicker than the bore"),
+        ({"bar_diameter": 20}, "thicker than the bore"),
+        ({"neck_length": 10, "neck_diameter": 9}, "thicker than the bar"),
+        ({"neck_length": 50, "neck_diameter": 6}, "longer than the stickout"),
+        ({"material": "cheese"}, "no material"),
+        ({"bar_material": "wood"}, "no bar material"),
+        ({"holder": "my hand"}, "no holder"),
+        ({"feed": 0.9}, "nose"),
+        ({"infeed": 7}, "more than the bore"),
+        ({"passes": 0}, "whole number"),
+        ({"passes": 2.5}, "whole number"),
+        ({"passes": True}, "whole number"),
+        ({"colour": 1}, "has no"),
+        ({"neck_length": -1}, "neck length"),
+        ({"least_chip": -1}, "least chip"),
+    ],
+)
 def test_what_contradicts_itself_gets_a_sentence(changes, words):
     with pytest.raises(Refused, match="(?i)" + words):
         check_stickout(**changes)
 
 
-@pytest.mark.parametrize("segments", [[], None, "40x8", [(40,)], [(40, 0)], [(0, 8)], [(-1, 8)], [(40, float("nan"))], [40, 8], [("a", 8)]])
+@pytest.mark.parametrize(
+    "segments", [[], None, "40x8", [(40,)], [(40, 0)], [(0, 8)], [(-1, 8)], [(40, float("nan"))], [40, 8], [("a", 8)]]
+)
 def test_a_bar_that_cannot_be_gets_a_sentence(segments):
-    for call in (lambda: boring_bar.compliance(segments, 205e3, 0.29), lambda: boring_bar.natural_frequency(segments, 205e3, 7850)):
+    for call in (
+        lambda: boring_bar.compliance(segments, 205e3, 0.29),
+        lambda: boring_bar.natural_frequency(segments, 205e3, 7850),
+    ):
         with pytest.raises(Refused):
             call()
 
 
-@pytest.mark.parametrize(("e", "nu", "kt"), [(0, 0.29, 1e4), (205e3, 0.5, 1e4), (205e3, -0.1, 1e4), (205e3, 0.29, 0), (205e3, 0.29, -1), ("x", 0.29, 1e4)])
+@pytest.mark.parametrize(
+    ("e", "nu", "kt"),
+    [(0, 0.29, 1e4), (205e3, 0.5, 1e4), (205e3, -0.1, 1e4), (205e3, 0.29, 0), (205e3, 0.29, -1), ("x", 0.29, 1e4)],
+)
 def test_a_material_or_holder_that_cannot_be_gets_a_sentence(e, nu, kt):
     with pytest.raises(Refused):
         boring_bar.compliance([(40, 8)], e, nu, kt)
@@ -215,8 +248,17 @@ def test_a_material_or_holder_that_cannot_be_gets_a_sentence(e, nu, kt):
 
 def weights(shift, tilt, places, noise=0.0, zero=0.0):
     dice = np.random.default_rng(3)
-    return [(m, m * 9.80665 * boring_bar.compliance([(x, 10)], 205e3, 0.29, shift, tilt) + zero + noise * dice.standard_normal(), x)
-            for m in (0, 1, 2, 3, 4) for x in places]
+    return [
+        (
+            m,
+            m * 9.80665 * boring_bar.compliance([(x, 10)], 205e3, 0.29, shift, tilt)
+            + zero
+            + noise * dice.standard_normal(),
+            x,
+        )
+        for m in (0, 1, 2, 3, 4)
+        for x in places
+    ]
 
 
 def test_two_distances_tell_shift_from_tilt():
@@ -237,10 +279,20 @@ def test_noise_shows_in_the_error():
     assert fit.compliance_error > 0 and fit.worst > 0
 
 
-@pytest.mark.parametrize(("rows", "words"), [
-    ([], "At least three"), ([(1, 0.01)], "At least three"), ([(1, 0.01, 40), (2, "x", 40), (3, 0.03, 40)], "“x” is not a number"),
-    ([(1, 0.01), (2, 0.02), (3, 0.03)], "how far"), ([(1, 0.01, 40)] * 3, "two different masses"), ([(-1, 0, 40), (1, 0, 40), (2, 0, 40)], "nought or more"),
-    ([(0, 0, 40), (1, 1e-6, 40), (2, 2e-6, 40)], "nothing is left"), ("abc", "must be a list"), ([(1, float("nan"), 40), (2, 1, 40), (3, 1, 40)], "finite number")])
+@pytest.mark.parametrize(
+    ("rows", "words"),
+    [
+        ([], "At least three"),
+        ([(1, 0.01)], "At least three"),
+        ([(1, 0.01, 40), (2, "x", 40), (3, 0.03, 40)], "“x” is not a number"),
+        ([(1, 0.01), (2, 0.02), (3, 0.03)], "how far"),
+        ([(1, 0.01, 40)] * 3, "two different masses"),
+        ([(-1, 0, 40), (1, 0, 40), (2, 0, 40)], "nought or more"),
+        ([(0, 0, 40), (1, 1e-6, 40), (2, 2e-6, 40)], "nothing is left"),
+        ("abc", "must be a list"),
+        ([(1, float("nan"), 40), (2, 1, 40), (3, 1, 40)], "finite number"),
+    ],
+)
 def test_readings_that_cannot_be_used_get_a_sentence(rows, words):
     with pytest.raises(Refused, match="(?i)" + words):
         boring_bar.holder_from_weights(rows, 10)

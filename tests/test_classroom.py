@@ -1,4 +1,5 @@
-"""Sheets for a class: own numbers for each, the same again from the same words, a key that is right, paper that fits."""
+"""Sheets for a class: own numbers for each, the same again from the same words, a key that is right, paper that fits.
+"""
 
 import re
 import subprocess
@@ -42,7 +43,10 @@ def test_the_same_words_make_the_same_bytes_and_other_words_others():
 
     assert both() == both()
     assert both() != both(inch=True) != both(on="Letter")
-    assert classroom.hand_out(["01_heat"], names="ash").sheets() != classroom.hand_out(["01_heat"], names="ash", group="x").sheets()
+    assert (
+        classroom.hand_out(["01_heat"], names="ash").sheets()
+        != classroom.hand_out(["01_heat"], names="ash", group="x").sheets()
+    )
 
 
 def test_a_learner_finds_the_sheets_questions_in_the_workbook():
@@ -83,10 +87,17 @@ def test_the_key_is_one_and_ordered_by_code():
     assert [code for code, _ in codes] == sorted(one.code for one in given.learners)
     assert dict(codes) == {one.code: one.word for one in given.learners}
     sheets = given.sheets()
-    assert [sheets.index(f">{one.code}<") for one in given.learners] == sorted(sheets.index(f">{one.code}<") for one in given.learners)
+    assert [sheets.index(f">{one.code}<") for one in given.learners] == sorted(
+        sheets.index(f">{one.code}<") for one in given.learners
+    )
     for row in given.rows(given.learners[0]):
-        assert row.task.answer_text() not in re.sub(re.escape(row.task.asks), "", sheets[:sheets.index("</article>")]).split(row.exercise.heading)[1][:60] \
-            or row.task.options, "no answer on a learner's sheet"
+        assert (
+            row.task.answer_text()
+            not in re.sub(re.escape(row.task.asks), "", sheets[: sheets.index("</article>")]).split(
+                row.exercise.heading
+            )[1][:60]
+            or row.task.options
+        ), "no answer on a learner's sheet"
 
 
 def test_worked_solutions_on_request():
@@ -97,16 +108,38 @@ def test_worked_solutions_on_request():
 
 def test_the_chapters_typed():
     assert classroom.chapters("3") == ("03_boring_bar",)
-    assert classroom.chapters(" 1, 4 – 6;10 ") == ("01_heat", "04_reaming", "05_workholding", "06_fits", "10_plan_a_part")
+    assert classroom.chapters(" 1, 4 – 6;10 ") == (
+        "01_heat",
+        "04_reaming",
+        "05_workholding",
+        "06_fits",
+        "10_plan_a_part",
+    )
     assert classroom.chapters("ALL") == CHAPTERS
     for wrong in ("", "0", "11", "6-4", "three", "🙂", "1-", "-1", "1.5", "9" * 400, "3_<b>"):
         with pytest.raises(Refused, match=r"such as 3"):
             classroom.chapters(wrong)
 
 
-@pytest.mark.parametrize("wrong", [dict(count=0), dict(count=10_000), dict(count=-1), dict(count=2.5), dict(count=float("nan")), dict(count="x"),
-                                   dict(names="ash, oak, Ash"), dict(names="x" * 500), dict(names=", ".join(f"n{i}" for i in range(41))),
-                                   dict(names=None), dict(group="y" * 200), dict(level="hard"), dict(on="A5"), dict(level="decisions", hands=False, named=())])
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        dict(count=0),
+        dict(count=10_000),
+        dict(count=-1),
+        dict(count=2.5),
+        dict(count=float("nan")),
+        dict(count="x"),
+        dict(names="ash, oak, Ash"),
+        dict(names="x" * 500),
+        dict(names=", ".join(f"n{i}" for i in range(41))),
+        dict(names=None),
+        dict(group="y" * 200),
+        dict(level="hard"),
+        dict(on="A5"),
+        dict(level="decisions", hands=False, named=()),
+    ],
+)
 def test_hostile_input_gets_a_sentence(wrong):
     named = wrong.pop("named", ["03_boring_bar"])
     with pytest.raises(Refused, match=r"[.]$"):
@@ -121,7 +154,14 @@ def test_names_of_any_script_and_markup_are_only_text():
 
 
 def test_the_page_refuses_with_a_sentence():
-    for wrong in ({"chapters": ""}, {"chapters": "12"}, {"count": 0}, {"count": 10_000}, {"names": "a,a"}, {"group": "🙂" * 50}):
+    for wrong in (
+        {"chapters": ""},
+        {"chapters": "12"},
+        {"count": 0},
+        {"count": 10_000},
+        {"names": "a,a"},
+        {"group": "🙂" * 50},
+    ):
         with pytest.raises(Refused, match=r"[.)]$"):
             PAGE.answer(**wrong)
 
@@ -134,7 +174,12 @@ def test_written_whole_and_the_one_before_kept(tmp_path, monkeypatch):
     first = (tmp_path / "shop" / "class_sheets.html").read_bytes()
     press(**PAGE.values(names="oak"))
     assert (tmp_path / "shop" / "class_sheets.previous.html").read_bytes() == first
-    assert {p.name for p in (tmp_path / "shop").iterdir()} == {"class_sheets.html", "class_key.html", "class_sheets.previous.html", "class_key.previous.html"}
+    assert {p.name for p in (tmp_path / "shop").iterdir()} == {
+        "class_sheets.html",
+        "class_key.html",
+        "class_sheets.previous.html",
+        "class_key.previous.html",
+    }
 
 
 def test_a_folder_that_cannot_be_written_is_said(tmp_path, monkeypatch):
@@ -147,13 +192,18 @@ def test_a_folder_that_cannot_be_written_is_said(tmp_path, monkeypatch):
 def test_nothing_on_a_sheet_is_fetched():
     given = classroom.hand_out(CHAPTERS, names="ash", solutions=True)
     for html in (given.sheets(), given.key()):
-        assert not re.search(r"https?://|<script|<img|<link|url\(|@import", html.replace('xmlns="http://www.w3.org/1998/Math/MathML"', ""))
+        assert not re.search(
+            r"https?://|<script|<img|<link|url\(|@import",
+            html.replace('xmlns="http://www.w3.org/1998/Math/MathML"', ""),
+        )
 
 
 # ---- a PDF that cannot be made ----------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("mishap", [OSError("gone"), subprocess.TimeoutExpired("x", 1), subprocess.CalledProcessError(1, "x")])
+@pytest.mark.parametrize(
+    "mishap", [OSError("gone"), subprocess.TimeoutExpired("x", 1), subprocess.CalledProcessError(1, "x")]
+)
 def test_a_browser_that_fails_is_said(mishap, monkeypatch):
     def fail(*args, **more):
         raise mishap

@@ -68,7 +68,10 @@ def test_every_requirement_has_a_ceiling(path):
 
 def test_binder_gets_the_requirements_of_the_readme_and_a_python_new_enough():
     include = (ROOT / ".binder/requirements.txt").read_text().split()
-    assert include == ["-r", "../requirements.txt"] and (ROOT / ".binder" / include[1]).resolve() == ROOT / "requirements.txt"
+    assert (
+        include == ["-r", "../requirements.txt"]
+        and (ROOT / ".binder" / include[1]).resolve() == ROOT / "requirements.txt"
+    )
     version = re.fullmatch(r"python-3\.(\d+)\s*", (ROOT / ".binder/runtime.txt").read_text())
     needed = re.search(r'requires-python = ">=3\.(\d+)"', (ROOT / "lib/pyproject.toml").read_text())
     assert version and needed and int(version[1]) >= int(needed[1])
@@ -90,14 +93,24 @@ def test_the_hub_lets_nobody_in_without_a_password_and_stays_at_home_without_a_c
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="the hub is for Linux")
-@pytest.mark.parametrize("code, refusal", [("bytearray(4_000_000_000)", "MemoryError"),
-                                           ("open('large', 'wb').truncate(400_000_000)", "OSError"),
-                                           ("import os; print(oct(os.open('mine', os.O_CREAT) and os.stat('mine').st_mode & 0o077))", "0o0")])
+@pytest.mark.parametrize(
+    "code, refusal",
+    [
+        ("bytearray(4_000_000_000)", "MemoryError"),
+        ("open('large', 'wb').truncate(400_000_000)", "OSError"),
+        ("import os; print(oct(os.open('mine', os.O_CREAT) and os.stat('mine').st_mode & 0o077))", "0o0"),
+    ],
+)
 def test_the_hubs_limits_hold_in_a_real_process(hub, code, refusal):
     """The very function that runs before a learner's server, before a plain Python."""
     _, names = settings(DELIVERY / "hub/jupyterhub_config.py")
-    done = subprocess.run([sys.executable, "-c", code], cwd=hub, preexec_fn=names["Bounded"]().make_preexec_fn("someone"),
-                          capture_output=True, text=True)
+    done = subprocess.run(
+        [sys.executable, "-c", code],
+        cwd=hub,
+        preexec_fn=names["Bounded"]().make_preexec_fn("someone"),
+        capture_output=True,
+        text=True,
+    )
     assert refusal in done.stdout + done.stderr
 
 
@@ -111,8 +124,13 @@ def test_a_learners_own_notebook_is_never_overwritten(tmp_path):
     own = tmp_path / "workbook"
     own.mkdir()
     (own / "check_stickout.ipynb").write_text("mine")
-    done = subprocess.run([sys.executable, DELIVERY / "hub/learner.py", "--port=1"], capture_output=True, text=True, check=True,
-                          env=dict(os.environ, HOME=str(tmp_path), PYTHONPATH=str(tmp_path / "lib")))
+    done = subprocess.run(
+        [sys.executable, DELIVERY / "hub/learner.py", "--port=1"],
+        capture_output=True,
+        text=True,
+        check=True,
+        env=dict(os.environ, HOME=str(tmp_path), PYTHONPATH=str(tmp_path / "lib")),
+    )
     assert str(own) in done.stdout and "--port=1" in done.stdout
     assert (own / "check_stickout.ipynb").read_text() == "mine"
     assert {p.name for p in (ROOT / "workbook").glob("*.ipynb")} == {p.name for p in own.glob("*.ipynb")}
@@ -155,7 +173,11 @@ def test_phones_get_no_code_no_outside_stylesheet_and_no_shop_of_the_teachers(mo
     for asked in ({"env": {"A": "1"}}, {"env": {"A": "1"}}, {}):
         finished(manager().start_kernel(**asked))
     folders = [env["SPRINGPASS_SHOP"] for env in started]
-    assert len(set(folders)) == 3 and all(folder.startswith(names["_shops"].name) for folder in folders) and started[0]["A"] == "1"
+    assert (
+        len(set(folders)) == 3
+        and all(folder.startswith(names["_shops"].name) for folder in folders)
+        and started[0]["A"] == "1"
+    )
     names["_shops"].cleanup()
     assert not any(Path(folder).exists() for folder in folders)
 
@@ -166,7 +188,11 @@ def test_pages_are_kept_ready_for_a_class_and_not_replaced(monkeypatch):
     c, names = settings(DELIVERY / "voila/voila.py")
     pools = c.VoilaKernelManager.kernel_pools_config
     assert c.VoilaConfiguration.preheat_kernel and "prelaunch_hook" not in c.VoilaConfiguration
-    assert pools == {"default": {"pool_size": 0}, "check_stickout.ipynb": {"pool_size": 2}, "06_fits.ipynb": {"pool_size": 1}}
+    assert pools == {
+        "default": {"pool_size": 0},
+        "check_stickout.ipynb": {"pool_size": 2},
+        "06_fits.ipynb": {"pool_size": 1},
+    }
 
     async def start(self, **_):
         return "k"
@@ -201,8 +227,13 @@ def wheel(lite, tmp_path_factory):
 def test_the_wheel_holds_every_module_and_every_table(wheel):
     with zipfile.ZipFile(wheel) as packed:
         inside = set(packed.namelist())
-    assert {f"springpass/data/{p.relative_to(ROOT / 'data').as_posix()}" for p in (ROOT / "data").rglob("*") if p.is_file()} <= inside
-    assert {f"springpass/{p.relative_to(ROOT / 'lib/springpass').as_posix()}" for p in (ROOT / "lib/springpass").rglob("*.py")} <= inside
+    assert {
+        f"springpass/data/{p.relative_to(ROOT / 'data').as_posix()}" for p in (ROOT / "data").rglob("*") if p.is_file()
+    } <= inside
+    assert {
+        f"springpass/{p.relative_to(ROOT / 'lib/springpass').as_posix()}"
+        for p in (ROOT / "lib/springpass").rglob("*.py")
+    } <= inside
     assert wheel.name.endswith("py3-none-any.whl")
 
 
@@ -210,8 +241,11 @@ def test_the_library_from_the_wheel_answers_away_from_the_project(wheel, tmp_pat
     """The tables inside the wheel are the ones it reads."""
     with zipfile.ZipFile(wheel) as packed:
         packed.extractall(tmp_path)
-    code = ("from springpass import fits, part, tables; from springpass.pages import check_stickout as p; "
-            "print(tables.folder(), fits.limits(20, 'h6').lower, part.demo('drive_sleeve') is not None, len(p.PAGE.answer().words) > 20)")
+    code = (
+        "from springpass import fits, part, tables; from springpass.pages import check_stickout as p; "
+        "print(tables.folder(), fits.limits(20, 'h6').lower, part.demo('drive_sleeve') is not None, "
+        "len(p.PAGE.answer().words) > 20)"
+    )
     env = {key: value for key, value in os.environ.items() if key != "SPRINGPASS_DATA"}
     done = subprocess.run([sys.executable, "-c", code], cwd=tmp_path, capture_output=True, text=True, check=True,
                           env=dict(env, PYTHONPATH=str(tmp_path)))
@@ -252,5 +286,9 @@ def test_a_folder_that_is_no_site_is_left_alone(lite, tmp_path, monkeypatch):
 # ---- the README
 
 def test_the_readme_names_only_delivery_files_that_exist():
-    named = set(re.findall(r"(?:lib/delivery|tests/rehearsals|\.binder)/[\w./-]*\w", (ROOT / "README.md").read_text(encoding="utf-8")))
+    named = set(
+        re.findall(
+            r"(?:lib/delivery|tests/rehearsals|\.binder)/[\w./-]*\w", (ROOT / "README.md").read_text(encoding="utf-8")
+        )
+    )
     assert not {name for name in named if not (ROOT / name).exists()}

@@ -24,13 +24,22 @@ def test_point_height_takes_numbers_and_arrays():
 
 @pytest.mark.parametrize("wrong", WRONG)
 def test_nonsense_is_refused_with_a_sentence(wrong):
-    calls = [lambda: drilling.point_height(wrong, 118), lambda: drilling.point_height(10, wrong),
-             lambda: drilling.drilled_depth(20, wrong), lambda: drilling.full_depth(wrong, 10),
-             lambda: drilling.bottom(wrong, 118, 30, 10), lambda: drilling.bottom(9, 118, wrong, 10),
-             lambda: drilling.sequence(bore=wrong), lambda: drilling.sequence(depth=wrong),
-             lambda: drilling.largest_drill(wrong, 32), lambda: drilling.feed(wrong), lambda: drilling.oversize(wrong),
-             lambda: drilling.chips_when_boring(9, 10, wrong, 6, 10), lambda: drilling.chips_when_boring(9, 10, 32, 6, wrong),
-             lambda: drilling.peck(wrong)]
+    calls = [
+        lambda: drilling.point_height(wrong, 118),
+        lambda: drilling.point_height(10, wrong),
+        lambda: drilling.drilled_depth(20, wrong),
+        lambda: drilling.full_depth(wrong, 10),
+        lambda: drilling.bottom(wrong, 118, 30, 10),
+        lambda: drilling.bottom(9, 118, wrong, 10),
+        lambda: drilling.sequence(bore=wrong),
+        lambda: drilling.sequence(depth=wrong),
+        lambda: drilling.largest_drill(wrong, 32),
+        lambda: drilling.feed(wrong),
+        lambda: drilling.oversize(wrong),
+        lambda: drilling.chips_when_boring(9, 10, wrong, 6, 10),
+        lambda: drilling.chips_when_boring(9, 10, 32, 6, wrong),
+        lambda: drilling.peck(wrong),
+    ]
     for call in calls:
         with pytest.raises(Refused) as refusal:
             call()
@@ -44,11 +53,19 @@ def test_impossible_points(angle):
 
 
 def test_holes_that_cannot_be():
-    for call in (lambda: drilling.bottom(11, 118, 30, 10), lambda: drilling.bottom(9, 118, 1, 10),
-                 lambda: drilling.full_depth(2, 10, 118), lambda: drilling.sequence(10, 2), lambda: drilling.sequence(10, 32, drill=9.9),
-                 lambda: drilling.sequence(10, 32, ream_stock=2), lambda: drilling.largest_drill(1.2, 100, start=1.0),
-                 lambda: drilling.chips_when_boring(10, 9, 30, 6, 10), lambda: drilling.chips_when_boring(9, 10, 30, 9.5, 10),
-                 lambda: drilling.speed("butter"), lambda: drilling.bulk("feathers")):
+    for call in (
+        lambda: drilling.bottom(11, 118, 30, 10),
+        lambda: drilling.bottom(9, 118, 1, 10),
+        lambda: drilling.full_depth(2, 10, 118),
+        lambda: drilling.sequence(10, 2),
+        lambda: drilling.sequence(10, 32, drill=9.9),
+        lambda: drilling.sequence(10, 32, ream_stock=2),
+        lambda: drilling.largest_drill(1.2, 100, start=1.0),
+        lambda: drilling.chips_when_boring(10, 9, 30, 6, 10),
+        lambda: drilling.chips_when_boring(9, 10, 30, 9.5, 10),
+        lambda: drilling.speed("butter"),
+        lambda: drilling.bulk("feathers"),
+    ):
         with pytest.raises(Refused, match=r"\.$"):
             call()
 
@@ -61,7 +78,9 @@ def test_depth_there_and_back(diameter, angle, deep):
 
 
 def test_the_clubs_bore():
-    """Blind 10 H7, 32 deep, flat bottom: each tool follows the one before, nothing goes past the bottom, stock runs out."""
+    """Blind 10 H7, 32 deep, flat bottom: each tool follows the one before, nothing goes past the bottom, stock runs
+    out.
+    """
     plan = drilling.sequence(10, 32)
     tools = [s.tool for s in plan.stages]
     assert tools == ["centre drill, short and stiff", "drill 118°", "flat-ground drill", "boring bar", "reamer"]
@@ -128,7 +147,9 @@ def test_pecks():
 def test_bottom_page():
     opened = pages.BOTTOM.answer()
     assert opened.result.verdict == "holds" and "flat-ground" in opened.words
-    assert "dimple" in pages.BOTTOM.answer(tip=33).words and pages.BOTTOM.answer(tip=33).result.verdict == "will not hold"
+    assert (
+        "dimple" in pages.BOTTOM.answer(tip=33).words and pages.BOTTOM.answer(tip=33).result.verdict == "will not hold"
+    )
     squared = pages.BOTTOM.answer(squared=True)
     assert squared.result.times == pytest.approx(1) and "all the way down" in squared.words
     assert pages.BOTTOM.answer(tip=32).result.verdict == "at the edge"

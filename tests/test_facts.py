@@ -43,7 +43,9 @@ def test_every_material_has_all_six_properties_once_with_range_and_source():
     wanted = {"alpha": "1/K", "k": "W/(m K)", "cp": "J/(kg K)", "density": "kg/m³", "E": "MPa", "nu": "1"}
     materials = {row["material"] for row in rows}
     assert len(materials) >= 18
-    assert sorted((row["material"], row["property"]) for row in rows) == sorted((m, p) for m in materials for p in wanted)
+    assert sorted((row["material"], row["property"]) for row in rows) == sorted(
+        (m, p) for m in materials for p in wanted
+    )
     for row in rows:
         assert row["unit"] == wanted[row["property"]]
         assert float(row["low"]) <= float(row["value"]) <= float(row["high"])
@@ -52,7 +54,16 @@ def test_every_material_has_all_six_properties_once_with_range_and_source():
 
 def test_every_table_row_is_signed():
     """Each row of the tables has its source and an honest basis."""
-    for name in ("iso286_grades", "iso286_shafts", "iso286_holes", "iso286_rules", "bearings", "bearing_seats", "bearing_seat_form",
-                 "fit_feels", "press_friction"):
+    for name in (
+        "iso286_grades",
+        "iso286_shafts",
+        "iso286_holes",
+        "iso286_rules",
+        "bearings",
+        "bearing_seats",
+        "bearing_seat_form",
+        "fit_feels",
+        "press_friction",
+    ):
         for row in tables.rows(name):
             assert row["source"] and row["basis"] in tables.BASES, (name, row)

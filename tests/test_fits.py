@@ -23,23 +23,64 @@ def test_fits_are_read_as_people_type_them():
     wanted = fits.fit(20, "H7/g6")
     for typed in ("H7/g6", "H7 g6", " H 7 / g 6", "H7-g6", "H7g6", "g6/H7", "g6 H7"):
         found = fits.fit(20, typed)
-        assert (found.least_clearance, found.most_clearance) == (wanted.least_clearance, wanted.most_clearance) == (0.007, 0.041)
+        assert (
+            (found.least_clearance, found.most_clearance)
+            == (wanted.least_clearance, wanted.most_clearance)
+            == (0.007, 0.041)
+        )
         assert found.hole.code == "H7" and found.shaft.code == "g6"
 
 
-@pytest.mark.parametrize(("text", "says"), [("h7/g6", "Did you mean H7/g6"), ("H7/G6", "Did you mean H7/g6"), ("H7", "H7/g6"),
-                                            ("", "H7/g6"), ("Q7/h6", "letter"), ("H7/h19", "grade"), ("H7/g6/f5", "not a fit"), (None, "not a fit"), (7, "not a fit")])
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ("h7/g6", "Did you mean H7/g6"),
+        ("H7/G6", "Did you mean H7/g6"),
+        ("H7", "H7/g6"),
+        ("", "H7/g6"),
+        ("Q7/h6", "letter"),
+        ("H7/h19", "grade"),
+        ("H7/g6/f5", "not a fit"),
+        (None, "not a fit"),
+        (7, "not a fit"),
+    ],
+)
 def test_wrong_fits_get_a_sentence(text, says):
     with pytest.raises(Refused, match=says):
         fits.fit(20, text)
 
 
-@pytest.mark.parametrize(("size", "code", "says"), [
-    (0, "H7", "between"), (-5, "H7", "between"), (500.1, "H7", "between"), (math.nan, "H7", "finite number"), (math.inf, "H7", "between"),
-    ("twelve", "H7", "not a number"), ("", "H7", "(?i)nothing was typed"), ("1,234.5", "H7", "too many commas"), (20, "Q7", "letter"), (20, "I7", "letter"), (20, "H0", "grade"),
-    (20, "H99", "grade"), (20, "seven", "class"), (20, "", "class"), (20, None, "class"), (20, "J5", "grades 6 to 8"),
-    (20, "j4", "grades 5 to 7"), (20, "j8", "up to 3 mm"), (50, "K9", "up to 3 mm"), (0.5, "a11", "over 1"), (20, "t6", "over 24"),
-    (20, "cd7", "up to 10 mm"), (1, "N9", "over 1"), (1, "H14", "over 1"), ([20, 600], "H7", "between"), ("20 kg", "H7", "kg")])
+@pytest.mark.parametrize(
+    ("size", "code", "says"),
+    [
+        (0, "H7", "between"),
+        (-5, "H7", "between"),
+        (500.1, "H7", "between"),
+        (math.nan, "H7", "finite number"),
+        (math.inf, "H7", "between"),
+        ("twelve", "H7", "not a number"),
+        ("", "H7", "(?i)nothing was typed"),
+        ("1,234.5", "H7", "too many commas"),
+        (20, "Q7", "letter"),
+        (20, "I7", "letter"),
+        (20, "H0", "grade"),
+        (20, "H99", "grade"),
+        (20, "seven", "class"),
+        (20, "", "class"),
+        (20, None, "class"),
+        (20, "J5", "grades 6 to 8"),
+        (20, "j4", "grades 5 to 7"),
+        (20, "j8", "up to 3 mm"),
+        (50, "K9", "up to 3 mm"),
+        (0.5, "a11", "over 1"),
+        (20, "t6", "over 24"),
+        (20, "cd7", "up to 10 mm"),
+        (1, "N9", "over 1"),
+        (1, "H14", "over 1"),
+        ([20, 600], "H7", "between"),
+        ("20 kg", "H7", "kg"),
+    ],
+)
 def test_wrong_classes_get_a_sentence(size, code, says):
     with pytest.raises(Refused, match=says):
         fits.limits(size, code)
@@ -57,7 +98,9 @@ def test_steps_end_where_they_end():
     assert fits.limits(80, "S7").upper == -0.048 and fits.limits(80.001, "S7").upper == -0.058   # -59+11, -71+13
     assert fits.limits(10, "H7").upper == 0.015 and fits.limits(np.nextafter(10, 11), "H7").upper == 0.018
     found = fits.limits([18, 18.001], "H7")
-    assert found.upper.tolist() == [0.018, 0.021] and (found.most - found.size).tolist() == pytest.approx([0.018, 0.021])
+    assert found.upper.tolist() == [0.018, 0.021] and (found.most - found.size).tolist() == pytest.approx(
+        [0.018, 0.021]
+    )
 
 
 def test_j_is_lopsided_and_js_is_not():
@@ -72,7 +115,12 @@ def test_not_the_mirror():
 
 
 def test_kinds():
-    assert [fits.fit(20, code).kind for code in ("H7/g6", "H7/h6", "H7/k6", "H7/p6")] == ["clearance", "clearance", "transition", "interference"]
+    assert [fits.fit(20, code).kind for code in ("H7/g6", "H7/h6", "H7/k6", "H7/p6")] == [
+        "clearance",
+        "clearance",
+        "transition",
+        "interference",
+    ]
 
 
 def test_no_minus_nought_and_no_dust():
@@ -128,17 +176,22 @@ def test_feel_runs_from_shake_to_shrink():
 
 
 def test_feel_agrees_with_what_fits_are_for():
-    """Middle of each usual fit on 12 to 60 mm: H7/h6 slides, H8/f7 runs, H7/k6 is tapped or dragged, H7/p6 and H7/s6 need a press."""
+    """Middle of each usual fit on 12 to 60 mm: H7/h6 slides, H8/f7 runs, H7/k6 is tapped or dragged, H7/p6 and H7/s6
+    need a press.
+    """
     for size in (12, 20, 40, 60):
         def middle(code, size=size):
             pair = fits.fit(size, code)
             return aiming.feel(size, (pair.least_clearance + pair.most_clearance) / 2).name
         assert middle("H7/h6") == "slide" and middle("H8/f7") == "run"
-        assert middle("H7/k6") in ("drag", "tap") and middle("H7/p6") == "press" and middle("H7/s6") in ("press", "shrink")
+        assert (
+            middle("H7/k6") in ("drag", "tap") and middle("H7/p6") == "press" and middle("H7/s6") in ("press", "shrink")
+        )
 
 
 def test_odds_by_hand():
-    """±10 µm nineteen times in twenty is a deviation of 5; a window of ±5 about the aim then holds 68.27 in a hundred."""
+    """±10 µm nineteen times in twenty is a deviation of 5; a window of ±5 about the aim then holds 68.27 in a hundred.
+    """
     assert aiming.odds(0.012, 0.007, 0.017, 0.010) == pytest.approx(0.682689, abs=1e-6)
     assert aiming.odds(0.017, 0.007, 0.017, 0.010) == pytest.approx(0.5 - 0.0227501, abs=1e-6)   # aimed at the edge
     assert aiming.odds([0.012, 0.017], 0.007, 0.017, 0.010).shape == (2,)
@@ -156,12 +209,25 @@ def test_a_steady_hand_needs_one_try():
     assert aiming.best_aim(0.006, 0.022, 0.004).odds > 0.9999
 
 
-@pytest.mark.parametrize("call", [lambda: aiming.odds(0.01, 0.02, 0.01, 0.01), lambda: aiming.odds(0.01, 0, 0.02, 0),
-                                  lambda: aiming.odds(0.01, 0, 0.02, math.nan), lambda: aiming.best_aim(0, 0.02, 0.01, tries=0),
-                                  lambda: aiming.best_aim(0, 0.02, 0.01, tries=1.5), lambda: aiming.feel(20, math.nan), lambda: aiming.wanted(20, "snug"),
-                                  lambda: aiming.wanted(20, "H7"), lambda: aiming.match(20, "slide", "hole"), lambda: aiming.match(20, (0.001, 0.003), doubt=0.002),
-                                  lambda: aiming.match(20, "slide", doubt=-1), lambda: fits.inch(20, 20.0001, 3), lambda: fits.inch(21, 20),
-                                  lambda: fits.inch(20, 21, 9)])
+@pytest.mark.parametrize(
+    "call",
+    [
+        lambda: aiming.odds(0.01, 0.02, 0.01, 0.01),
+        lambda: aiming.odds(0.01, 0, 0.02, 0),
+        lambda: aiming.odds(0.01, 0, 0.02, math.nan),
+        lambda: aiming.best_aim(0, 0.02, 0.01, tries=0),
+        lambda: aiming.best_aim(0, 0.02, 0.01, tries=1.5),
+        lambda: aiming.feel(20, math.nan),
+        lambda: aiming.wanted(20, "snug"),
+        lambda: aiming.wanted(20, "H7"),
+        lambda: aiming.match(20, "slide", "hole"),
+        lambda: aiming.match(20, (0.001, 0.003), doubt=0.002),
+        lambda: aiming.match(20, "slide", doubt=-1),
+        lambda: fits.inch(20, 20.0001, 3),
+        lambda: fits.inch(21, 20),
+        lambda: fits.inch(20, 21, 9),
+    ],
+)
 def test_aims_refuse_nonsense(call):
     with pytest.raises(Refused) as refusal:
         call()
@@ -196,18 +262,26 @@ def test_inches_never_widen():
 # ---- press and shrink
 
 def test_press_fit_by_hand():
-    """Ø20 solid pin in a Ø40 ring, same steel (E 205 GPa), 30 µm: p = E I/d · (D²-d²)/2D² = 205000·0.0015·0.375 = 115.3 MPa."""
+    """Ø20 solid pin in a Ø40 ring, same steel (E 205 GPa), 30 µm: p = E I/d · (D²-d²)/2D² = 205000·0.0015·0.375 = 115.3
+    MPa.
+    """
     found = pressing.joint(0.030, 20, 40, 20, friction=0.12)
     assert found.pressure == pytest.approx(115.3125)
-    assert found.force == pytest.approx(np.pi * 0.12 * 115.3125 * 20 * 20) and found.torque == pytest.approx(found.force * 10)
+    assert found.force == pytest.approx(np.pi * 0.12 * 115.3125 * 20 * 20) and found.torque == pytest.approx(
+        found.force * 10
+    )
     assert found.hub_stress == pytest.approx(115.3125 * (1600 + 400) / (1600 - 400))       # 5/3
-    assert found.hub_effort == pytest.approx(115.3125 * np.sqrt(3 * 2.56e6 + 1.6e5) / 1200)   # 7/3
-    assert found.outside_growth == pytest.approx(2 * 115.3125 * 400 * 40 / (205e3 * 1200))   # 15 µm: half the interference
+    assert found.hub_effort == pytest.approx(115.3125 * np.sqrt(3 * 2.56e6 + 1.6e5) / 1200)  # 7/3
+    assert found.outside_growth == pytest.approx(
+        2 * 115.3125 * 400 * 40 / (205e3 * 1200)
+    )  # 15 µm: half the interference
     assert found.bore_closing == 0
 
 
 def test_press_fit_against_course_formulas():
-    """Same material, solid shaft: δ = p d/E · 2D²/(D²-d²) (lecture notes on thick cylinders); Ø60 in Ø100, E 210 GPa, 30 µm: 33.6 MPa."""
+    """Same material, solid shaft: δ = p d/E · 2D²/(D²-d²) (lecture notes on thick cylinders); Ø60 in Ø100, E 210 GPa,
+    30 µm: 33.6 MPa.
+    """
     assert pressing.joint(0.030, 60, 100, 10, 210e3, 210e3, 0.292, 0.292).pressure == pytest.approx(33.6)
 
 
@@ -243,15 +317,31 @@ def test_a_bush_closes_when_pressed_home():
     assert 0.009 < found.bore_closing < 0.025
 
 
-@pytest.mark.parametrize("wrong", [dict(hub_outside=20), dict(hub_outside=10), dict(shaft_bore=20), dict(fit_diameter=0), dict(length=-1), dict(interference=math.nan),
-                                   dict(friction=-0.1), dict(hub_modulus=0), dict(hub_outside=math.inf), dict(ease=math.nan), dict(length="long")])
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        dict(hub_outside=20),
+        dict(hub_outside=10),
+        dict(shaft_bore=20),
+        dict(fit_diameter=0),
+        dict(length=-1),
+        dict(interference=math.nan),
+        dict(friction=-0.1),
+        dict(hub_modulus=0),
+        dict(hub_outside=math.inf),
+        dict(ease=math.nan),
+        dict(length="long"),
+    ],
+)
 def test_joint_refuses(wrong):
     with pytest.raises(Refused):
         pressing.joint(**(dict(interference=0.03, fit_diameter=20, hub_outside=40, length=20) | wrong))
 
 
 def test_why_formulas_by_hand():
-    """18 to 30 mm: D = √540 = 23.24, i = 0.45·2.8538 + 0.0232 = 1.3074 µm; IT7 = 16 i = 20.92 (prints 21); g = 2.5 D^0.34 = 7.29 (prints 7)."""
+    """18 to 30 mm: D = √540 = 23.24, i = 0.45·2.8538 + 0.0232 = 1.3074 µm; IT7 = 16 i = 20.92 (prints 21); g = 2.5
+    D^0.34 = 7.29 (prints 7).
+    """
     mean = fits.step_mean(20)
     assert mean == pytest.approx(math.sqrt(540))
     assert fits.tolerance_unit(mean) == pytest.approx(1.3074e-3, abs=5e-8)
@@ -279,7 +369,9 @@ def test_zones_page_rounds_inches_inwards():
 
 
 def test_aim_page_says_where_and_how_sure():
-    """Bore 12.008, wish slide (5.2 to 18.8 µm): aim 12 µm under it, 11.996; the odds fall with the spread and rise with the cuts."""
+    """Bore 12.008, wish slide (5.2 to 18.8 µm): aim 12 µm under it, 11.996; the odds fall with the spread and rise with
+    the cuts.
+    """
     from springpass.pages.fits import AIM
 
     answer = AIM.answer()
@@ -328,10 +420,14 @@ def test_press_page_says_what_happens_to_the_bush():
 
 
 def test_stress_through_the_wall():
-    """Radial stress is minus the pressure at the joint and nought at both bare walls; hoop at the outer bore is hub_stress."""
+    """Radial stress is minus the pressure at the joint and nought at both bare walls; hoop at the outer bore is
+    hub_stress.
+    """
     hoop, radial = pressing.stresses(np.array([5.0, 9.9999999, 10.0, 20.0]), 60.0, 20, 40, 10)
     assert radial == pytest.approx([0, -60, -60, 0], abs=1e-4)
-    assert hoop[2] == pytest.approx(float(pressing.hub_stress(60, 20, 40))) and hoop[0] == pytest.approx(-float(pressing.shaft_effort(60, 20, 10)))
+    assert hoop[2] == pytest.approx(float(pressing.hub_stress(60, 20, 40))) and hoop[0] == pytest.approx(
+        -float(pressing.shaft_effort(60, 20, 10))
+    )
     assert pressing.stresses(0.0, 60.0, 20, 40)[0] == -60
     with pytest.raises(Refused):
         pressing.stresses(1.0, 60.0, 40, 20)

@@ -40,7 +40,10 @@ def test_the_printed_form_keeps_the_letters():
 
 def test_inner_formulas_with_the_answers_own_letter_are_told_apart():
     lines = printed(bar_deflection).latex.split(r"\\")
-    lefts = [line.split("&=")[0].split("}")[-1].strip() if "aligned" in line else line.split("&=")[0].strip() for line in lines]
+    lefts = [
+        line.split("&=")[0].split("}")[-1].strip() if "aligned" in line else line.split("&=")[0].strip()
+        for line in lines
+    ]
     assert len(set(lefts)) == len(lefts)
 
 

@@ -21,7 +21,10 @@ def _own_folder(tmp_path, monkeypatch):
 
 def held(html: str) -> dict[str, bytes]:
     """The files in the links, by name."""
-    return {name: base64.b64decode(data) for name, data in re.findall(r'<a download="([^"]*)" href="data:[a-z/-]+;base64,([^"]*)">', html)}
+    return {
+        name: base64.b64decode(data)
+        for name, data in re.findall(r'<a download="([^"]*)" href="data:[a-z/-]+;base64,([^"]*)">', html)
+    }
 
 
 def note_of(live: Live, which: int = 0):
@@ -38,7 +41,9 @@ def test_a_saved_sentence_is_a_sentence(tmp_path):
     place.write_bytes("Ø20 h6".encode())
     says = Saved("Written.", place)
     assert says == "Written." and isinstance(says, str)
-    assert held(says.links().replace("&lt;", "<").replace("&gt;", ">").replace("&amp;", "&")) == {"sheet <&>.html": "Ø20 h6".encode()}
+    assert held(says.links().replace("&lt;", "<").replace("&gt;", ">").replace("&amp;", "&")) == {
+        "sheet <&>.html": "Ø20 h6".encode()
+    }
     assert "<&>" not in says.links() and "http" not in says.links()
 
 
@@ -50,7 +55,11 @@ def test_no_link_where_there_is_nothing_to_fetch(tmp_path, monkeypatch):
     assert Saved("Written.", place).links() == ""
 
 
-@pytest.mark.parametrize("which", [class_sheets.PAGE, handouts.PAGE, lesson_plans.PAGE, lesson_plans.COURSE, wall_cards.PAGE, my_shop.MY_SHOP, PLAN], ids=lambda p: p.name)
+@pytest.mark.parametrize(
+    "which",
+    [class_sheets.PAGE, handouts.PAGE, lesson_plans.PAGE, lesson_plans.COURSE, wall_cards.PAGE, my_shop.MY_SHOP, PLAN],
+    ids=lambda p: p.name,
+)
 def test_what_is_written_can_be_fetched(which, tmp_path):
     live = Live(which)
     note = note_of(live)
@@ -63,11 +72,21 @@ def test_the_pocket_card_can_be_fetched(tmp_path):
     live = Live(pocket_card.PAGE)
     live.set("inputs", "stickout = 30; 40")
     files = held(note_of(live).value)
-    assert list(files) == ["card_check_stickout.html"] and files["card_check_stickout.html"].startswith(b"<!doctype html>")
+    assert list(files) == ["card_check_stickout.html"] and files["card_check_stickout.html"].startswith(
+        b"<!doctype html>"
+    )
 
 
 def _page(does) -> Page:
-    return Page("p", "P", (Slide("stickout", Stickout),), lambda stickout: stickout, lambda r, say: "<svg></svg>", lambda r, say: "words", presses=(Press("go", does),))
+    return Page(
+        "p",
+        "P",
+        (Slide("stickout", Stickout),),
+        lambda stickout: stickout,
+        lambda r, say: "<svg></svg>",
+        lambda r, say: "words",
+        presses=(Press("go", does),),
+    )
 
 
 def test_a_plain_sentence_stays_as_it_was_and_is_escaped():

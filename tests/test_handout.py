@@ -1,4 +1,6 @@
-"""Handouts: a chapter as one page to print; its maths, its pages at chosen values, its exercises, and nothing from outside."""
+"""Handouts: a chapter as one page to print; its maths, its pages at chosen values, its exercises, and nothing from
+outside.
+"""
 
 import json
 import re
@@ -22,7 +24,11 @@ def maths():
     for path in NOTEBOOKS:
         for cell in json.loads(path.read_text(encoding="utf-8"))["cells"]:
             texts = ["".join(cell["source"])] if cell["cell_type"] == "markdown" else []
-            texts += ["".join(output.get("data", {}).get(kind, "")) for output in cell.get("outputs", []) for kind in ("text/markdown", "text/latex")]
+            texts += [
+                "".join(output.get("data", {}).get(kind, ""))
+                for output in cell.get("outputs", [])
+                for kind in ("text/markdown", "text/latex")
+            ]
             for text in texts:
                 for found in texmath.MATHS.finditer(text):
                     if not found["code"]:
@@ -43,13 +49,28 @@ def test_every_formula_of_every_notebook_becomes_mathml():
     for name, tex in found:
         made = ET.fromstring(texmath.mathml(tex))
         text = "".join(made.itertext())
-        assert made.tag == "math" and "\\" not in text and "{" not in text.replace("{", "", text.count("otherwise")), (name, tex, text)
+        assert made.tag == "math" and "\\" not in text and "{" not in text.replace("{", "", text.count("otherwise")), (
+            name,
+            tex,
+            text,
+        )
 
 
-@pytest.mark.parametrize(("tex", "reads"), [
-    (r"\frac{F\,L^{3}}{3\,E\,I}", "FL33EI"), (r"k_{c1.1}\,\left(\frac{h}{h_0}\right)^{- m_c}", "kc1.1(hh0)−mc"), (r"180° - 360°/n", "180°−360°/n"),
-    (r"\sqrt[3]{\frac{E_2}{E}}", "E2E3"), (r"12.3\,\mathrm{\mu m/(m\,K)}", "12.3µm/(mK)"), (r"45^\circ", "45°"), (r"\kappa'", "κ′"), (r"\mathrm dt", "dt"),
-    (r"\begin{cases} 1 & \text{for}\: x > 10 \\2 & \text{otherwise} \end{cases}", "{1forx>102otherwise"), (r"\bar\sigma_z", "σ¯z")])
+@pytest.mark.parametrize(
+    ("tex", "reads"),
+    [
+        (r"\frac{F\,L^{3}}{3\,E\,I}", "FL33EI"),
+        (r"k_{c1.1}\,\left(\frac{h}{h_0}\right)^{- m_c}", "kc1.1(hh0)−mc"),
+        (r"180° - 360°/n", "180°−360°/n"),
+        (r"\sqrt[3]{\frac{E_2}{E}}", "E2E3"),
+        (r"12.3\,\mathrm{\mu m/(m\,K)}", "12.3µm/(mK)"),
+        (r"45^\circ", "45°"),
+        (r"\kappa'", "κ′"),
+        (r"\mathrm dt", "dt"),
+        (r"\begin{cases} 1 & \text{for}\: x > 10 \\2 & \text{otherwise} \end{cases}", "{1forx>102otherwise"),
+        (r"\bar\sigma_z", "σ¯z"),
+    ],
+)
 def test_maths_reads_as_it_was_written(tex, reads):
     assert plain(texmath.mathml(tex)) == reads
 
@@ -59,7 +80,22 @@ def test_structure_is_kept_not_only_letters():
     assert [len(made.findall(f".//{tag}")) for tag in ("mfrac", "msqrt", "msup", "msub")] == [1, 1, 1, 1]
 
 
-@pytest.mark.parametrize("tex", [r"\nosuchthing{x}", r"\frac{a}", "{a", "a}", r"\left(a", r"\begin{tikz}a\end{tikz}", "", "&", "^2^", "\\", r"\left\foo a \right)"])
+@pytest.mark.parametrize(
+    "tex",
+    [
+        r"\nosuchthing{x}",
+        r"\frac{a}",
+        "{a",
+        "a}",
+        r"\left(a",
+        r"\begin{tikz}a\end{tikz}",
+        "",
+        "&",
+        "^2^",
+        "\\",
+        r"\left\foo a \right)",
+    ],
+)
 def test_what_is_not_known_stays_tex_and_is_never_lost(tex):
     with pytest.raises(texmath.Unreadable):
         texmath.mathml(tex)
@@ -88,11 +124,24 @@ def test_every_labelled_formula_is_set_with_its_numbers():
 
 
 def test_an_inner_formula_waits_for_those_it_uses():
-    """work_share: β depends on x, and x comes first though β was written first. By hand: 0.5 − 0.35·log10(0.458) = 0.619."""
+    """work_share: β depends on x, and x comes first though β was written first. By hand: 0.5 − 0.35·log10(0.458) =
+    0.619.
+    """
     from springpass import heat
 
-    text = plain(typeset.mathml(heat.work_share, density=7850, specific_heat=473, speed=30, chip=0.026, conductivity=42.6, shear_angle=22, shear_power=0.7,
-                                flank_power=0.06))
+    text = plain(
+        typeset.mathml(
+            heat.work_share,
+            density=7850,
+            specific_heat=473,
+            speed=30,
+            chip=0.026,
+            conductivity=42.6,
+            shear_angle=22,
+            shear_power=0.7,
+            flank_power=0.06,
+        )
+    )
     assert "0.7⋅0.619" in text and "46.3%" in text and "otherwise" in text
 
 
@@ -112,7 +161,9 @@ class Looked(HTMLParser):
     def handle_starttag(self, tag, attrs):
         self.tags.append(tag)
         for name, value in attrs:
-            if name in ("src", "href", "data", "action", "srcset", "poster", "xlink:href") and not (value or "").startswith("data:"):
+            if name in ("src", "href", "data", "action", "srcset", "poster", "xlink:href") and not (
+                value or ""
+            ).startswith("data:"):
                 self.fetched.append(f"{tag} {name}={value}")
         if tag not in ("meta", "img", "br", "hr", "mspace", "input", "link"):
             self.open.append(tag)
@@ -137,7 +188,16 @@ def test_a_chapter_on_paper(name, say, paper, solutions):
     read = handout.chapter(name)
     assert html.count("<figure>") == len(read.pages) >= 3
     assert html.count('class="formula"') == sum(part.kind == "formula" for part in read.parts)
-    for part in ("At the lathe", "Predict", "Why", "Worked example", "Rule of thumb", "Before you cut", "Exercises", "Sources"):
+    for part in (
+        "At the lathe",
+        "Predict",
+        "Why",
+        "Worked example",
+        "Rule of thumb",
+        "Before you cut",
+        "Exercises",
+        "Sources",
+    ):
         assert f"<h2>{part}" in html, part
     for exercise in exercises.chapter(name).exercises:
         assert exercise.title.replace("'", "&#x27;") in html
@@ -173,24 +233,49 @@ def test_a_name_on_the_page_goes_before_a_name_in_the_library():
     assert set(handout.read_settings("stickout = 55", BAR)) == {"bend", "chatter", "turned_round"}
 
 
-@pytest.mark.parametrize(("line", "inch", "value"), [("bend: stickout = 55", False, 55), ("Bend : STICKOUT=55,5", False, 55.5), ("bend: stickout = 2", True, 50.8),
-                                                     ("bend: stickout = 60 mm", True, 60), ("\n# a note\nbend: stickout = 55\n", False, 55)])
+@pytest.mark.parametrize(
+    ("line", "inch", "value"),
+    [
+        ("bend: stickout = 55", False, 55),
+        ("Bend : STICKOUT=55,5", False, 55.5),
+        ("bend: stickout = 2", True, 50.8),
+        ("bend: stickout = 60 mm", True, 60),
+        ("\n# a note\nbend: stickout = 55\n", False, 55),
+    ],
+)
 def test_settings_as_people_type_them(line, inch, value):
     assert handout.read_settings(line, BAR, Say(inch))["bend"]["stickout"] == pytest.approx(value)
 
 
-@pytest.mark.parametrize(("line", "says"), [("stickout 55", "equals sign"), ("stickout = long", "is not a number"), ("stickout = -3", "Line 1"), ("depth of hole = 3", "There are"),
-                                            ("nose: stickout = 3", "no page"), ("material = cheese", "Choose one of"), ("= 5", "equals sign"), ("stickout =", "Line 1"),
-                                            ("bend: stickout = 55\nstickout = nan", "Line 2"), ("🙂 = 🙂", "There are")])
+@pytest.mark.parametrize(
+    ("line", "says"),
+    [
+        ("stickout 55", "equals sign"),
+        ("stickout = long", "is not a number"),
+        ("stickout = -3", "Line 1"),
+        ("depth of hole = 3", "There are"),
+        ("nose: stickout = 3", "no page"),
+        ("material = cheese", "Choose one of"),
+        ("= 5", "equals sign"),
+        ("stickout =", "Line 1"),
+        ("bend: stickout = 55\nstickout = nan", "Line 2"),
+        ("🙂 = 🙂", "There are"),
+    ],
+)
 def test_settings_that_cannot_be_read_get_a_sentence(line, says):
     with pytest.raises(Refused, match=says):
         handout.read_settings(line, BAR)
 
 
 def test_wrong_chapters_papers_and_values_get_a_sentence():
-    for call, says in ((lambda: handout.build("11_gears"), "no chapter"), (lambda: handout.build(BAR, paper="A3"), "A4 or Letter"), (lambda: handout.build(BAR, {"nose": {}}), "no page"),
-                       (lambda: handout.build(BAR, {"bend": {"stickout": 1e9}}), "How far does the bar bend"), (lambda: handout.build(BAR, {"bend": {"length": 3}}), "has no"),
-                       (lambda: handout.build(BAR, learner=""), "empty")):
+    for call, says in (
+        (lambda: handout.build("11_gears"), "no chapter"),
+        (lambda: handout.build(BAR, paper="A3"), "A4 or Letter"),
+        (lambda: handout.build(BAR, {"nose": {}}), "no page"),
+        (lambda: handout.build(BAR, {"bend": {"stickout": 1e9}}), "How far does the bar bend"),
+        (lambda: handout.build(BAR, {"bend": {"length": 3}}), "has no"),
+        (lambda: handout.build(BAR, learner=""), "empty"),
+    ):
         with pytest.raises(Refused, match=says):
             call()
 
@@ -206,8 +291,11 @@ def test_a_damaged_notebook_is_said_and_a_foreign_tag_is_never_passed_on(tmp_pat
     (tmp_path / f"{BAR}.ipynb").write_text("{", encoding="utf-8")
     with pytest.raises(Refused, match="damaged"):
         handout.build(BAR)
-    bad = '# T\n\n<script src="http://x/y.js"></script> <img src="http://x/y.png">\n\n![cat](http://x/cat.png) ![up](../secret.png) [here](http://x/page)'
-    (tmp_path / f"{BAR}.ipynb").write_text(json.dumps({"cells": [{"cell_type": "markdown", "source": bad}]}), encoding="utf-8")
+    bad = ('# T\n\n<script src="http://x/y.js"></script> <img src="http://x/y.png">\n\n![cat](http://x/cat.png) '
+           '![up](../secret.png) [here](http://x/page)')
+    (tmp_path / f"{BAR}.ipynb").write_text(
+        json.dumps({"cells": [{"cell_type": "markdown", "source": bad}]}), encoding="utf-8"
+    )
     html = handout.build(BAR)
     looked = Looked(html)
     assert not looked.fetched and "script" not in looked.tags and "img" not in looked.tags
@@ -219,8 +307,11 @@ def test_a_damaged_notebook_is_said_and_a_foreign_tag_is_never_passed_on(tmp_pat
 
 def test_cells_are_read_never_run(tmp_path, monkeypatch):
     monkeypatch.setattr(handout, "folder", lambda: tmp_path)
-    source = f"from springpass.page import show\nopen({str(tmp_path / 'ran')!r}, 'w')\nprint('run')\nimport os; os.mkdir('x')"
-    (tmp_path / f"{BAR}.ipynb").write_text(json.dumps({"cells": [{"cell_type": "code", "source": source, "outputs": []}]}), encoding="utf-8")
+    source = (f"from springpass.page import show\nopen({str(tmp_path / 'ran')!r}, 'w')\nprint('run')\nimport os; "
+              "os.mkdir('x')")
+    (tmp_path / f"{BAR}.ipynb").write_text(
+        json.dumps({"cells": [{"cell_type": "code", "source": source, "outputs": []}]}), encoding="utf-8"
+    )
     handout.build(BAR)
     assert not (tmp_path / "ran").exists()
 
@@ -248,8 +339,17 @@ def test_a_value_is_shown_with_its_unit():
     from springpass.page import Load, Slide, Tick, Write
 
     angle = Slide("angle", quantity("a", "deg", low=0, high=90, usual=45, says="an angle"))
-    shown = [handout.shown_value(what, value, Say()) for what, value in
-             ((angle, 45.0), (Tick("t"), True), (Tick("t"), False), (Write("w"), ""), (Write("w"), "a\nb\n\nc"), (Load("l", ".csv"), None))]
+    shown = [
+        handout.shown_value(what, value, Say())
+        for what, value in (
+            (angle, 45.0),
+            (Tick("t"), True),
+            (Tick("t"), False),
+            (Write("w"), ""),
+            (Write("w"), "a\nb\n\nc"),
+            (Load("l", ".csv"), None),
+        )
+    ]
     assert shown == ["45°", "yes", "no", "empty", "a; b; c", "no file"]
 
 
@@ -260,7 +360,10 @@ def test_the_page_says_what_will_be_written():
     for title in TITLES:
         answer = PAGE.answer(chapter=title)
         found = handout.chapter(TITLES[title])
-        assert f"{len(found.pages)} pictures" in answer.words and f"{len(exercises.chapter(TITLES[title]).exercises)} exercises" in answer.words
+        assert (
+            f"{len(found.pages)} pictures" in answer.words
+            and f"{len(exercises.chapter(TITLES[title]).exercises)} exercises" in answer.words
+        )
     assert "3 settings differ" in PAGE.answer(settings="stickout = 55").words
     assert PAGE.presses[0].does(**PAGE.values(settings="stickout = 55")).startswith("Saved as ")
     with pytest.raises(Refused, match="Line 1"):

@@ -44,12 +44,21 @@ def test_inverse_gives_the_rise_back():
 
 def test_clearance_goes_through_nought_where_it_should():
     """An aluminium housing lets go of a steel bearing as it warms: here at 20 + 10/(42 · 11.4e-6)/1000."""
-    [rise] = solve_for("rise", heat.clearance_at, 0, clearance=-0.010, size=42, hole_expansion=23.4e-6, shaft_expansion=12e-6)
+    [rise] = solve_for(
+        "rise", heat.clearance_at, 0, clearance=-0.010, size=42, hole_expansion=23.4e-6, shaft_expansion=12e-6
+    )
     assert rise == pytest.approx(0.010 / (42 * 11.4e-6), rel=1e-9)
 
 
 def test_doubt_grows_with_each_thing_not_known():
-    base = dict(size=100, gauge_expansion=11.5e-6, part_rise=5, expansion_doubt=5e-7, temperature_doubt=0.5, difference_doubt=0.2)
+    base = dict(
+        size=100,
+        gauge_expansion=11.5e-6,
+        part_rise=5,
+        expansion_doubt=5e-7,
+        temperature_doubt=0.5,
+        difference_doubt=0.2,
+    )
     least = heat.reading_doubt(**base)
     for name in base:
         assert heat.reading_doubt(**{**base, name: 2 * base[name]}) > least
@@ -83,8 +92,10 @@ def test_energy_is_kept():
     from springpass import cutting
 
     forces = cutting.nose_forces(0.2, 0.08, 0.4, 90, *cutting.kienzle("aluminium hardened"))
-    path = np.pi * (30 - 0.2) * 60 / 0.08 / 1e3                           # m
-    joule = one.share * forces.cutting * path * (0.2 * 0.08 / forces.area)  # chip area on a round nose is a little off a·f
+    path = np.pi * (30 - 0.2) * 60 / 0.08 / 1e3  # m
+    joule = (
+        one.share * forces.cutting * path * (0.2 * 0.08 / forces.area)
+    )  # chip area on a round nose is a little off a·f
     what = heat.properties("aluminium 6082")
     mass = what.density * np.pi / 4 * 30**2 * 60 * 1e-9
     assert one.rise == pytest.approx(joule / (mass * what.specific_heat), rel=1e-9)
@@ -94,7 +105,13 @@ def test_energy_is_kept():
 
 
 def test_cooling_starts_warm_and_only_falls():
-    for how in ({}, {"joint": 2000}, {"draught": 3.0}, {"coolant": 1000}, {"joint": 2000, "coolant": 1000, "place": 0.5}):
+    for how in (
+        {},
+        {"joint": 2000},
+        {"draught": 3.0},
+        {"coolant": 1000},
+        {"joint": 2000, "coolant": 1000, "place": 0.5},
+    ):
         curve = heat.cooling(20, 85, 18, 0.5, **how)
         assert curve.rise.flat[0] == pytest.approx(18, rel=1e-9) and (np.diff(curve.rise.ravel()) <= 0).all()
         assert curve.seconds.flat[0] == 0 and (np.diff(curve.seconds.ravel()) > 0).all()
@@ -137,13 +154,22 @@ def test_arrays_of_samples_agree_with_one_by_one():
     together = heat.time_to_size(16, 50, 20, 0.001, joint=joints)
     assert together == pytest.approx([heat.time_to_size(16, 50, 20, 0.001, joint=j) for j in joints], rel=1e-2)
     diameters = np.array([8.0, 16, 32])
-    assert heat.time_to_size(diameters, 50, 20) == pytest.approx([heat.time_to_size(d, 50, 20) for d in diameters], rel=2e-3)
+    assert heat.time_to_size(diameters, 50, 20) == pytest.approx(
+        [heat.time_to_size(d, 50, 20) for d in diameters], rel=2e-3
+    )
 
 
 def test_material_by_name_is_the_same_as_its_numbers():
     what = heat.properties("aluminium 6082")
-    by_numbers = heat.time_to_size(20, 40, 20, expansion=what.expansion, density=what.density, specific_heat=what.specific_heat,
-                                   conductivity=what.conductivity)
+    by_numbers = heat.time_to_size(
+        20,
+        40,
+        20,
+        expansion=what.expansion,
+        density=what.density,
+        specific_heat=what.specific_heat,
+        conductivity=what.conductivity,
+    )
     assert heat.time_to_size(20, 40, 20, material="aluminium 6082") == pytest.approx(by_numbers)
 
 
@@ -170,38 +196,63 @@ def test_a_fit_too_tight_for_the_heat_never_opens_and_a_loose_one_never_shuts():
 
 @pytest.mark.parametrize("bad", BAD)
 def test_bad_numbers_are_refused_with_a_sentence(bad):
-    for call in (lambda: heat.growth(bad, 12e-6, 3), lambda: heat.growth(20, bad, 3), lambda: heat.time_to_size(bad, 40, 25),
-                 lambda: heat.time_to_size(12, bad, 25), lambda: heat.time_to_size(12, 40, bad),
-                 lambda: heat.time_to_size(12, 40, 25, bad), lambda: heat.time_to_size(12, 40, 25, density=bad),
-                 lambda: heat.time_to_size(12, 40, 25, joint=bad), lambda: heat.time_to_size(12, 40, 25, draught=bad),
-                 lambda: heat.time_to_size(12, 40, 25, bore=bad), lambda: heat.time_to_size(12, 40, 25, expansion=bad),
-                 lambda: heat.time_to_size(12, 40, 25, emissivity=bad),
-                 lambda: heat.time_to_size(12, 40, 25, joint=10, place=bad),
-                 lambda: heat.heat_share(bad, 30), lambda: heat.heat_share(0.02, bad), lambda: heat.heat_share(0.02, 30, bad),
-                 lambda: heat.heat_share(0.02, 30, flank_power=bad), lambda: heat.heat_share(0.02, 30, conductivity=bad),
-                 lambda: heat.pass_heat(bad, 85, 0, 0.25, 0.05, 30, 30, 0.4, "aluminium 6082"),
-                 lambda: heat.pass_heat(20, 85, 0, bad, 0.05, 30, 30, 0.4, "aluminium 6082"),
-                 lambda: heat.pass_heat(20, 85, 0, 0.25, 0.05, bad, 30, 0.4, "aluminium 6082"),
-                 lambda: heat.warm_fit(bad, 42, 16, 0.012, 90), lambda: heat.warm_fit(62, bad, 16, 0.012, 90),
-                 lambda: heat.warm_fit(62, 42, 16, bad, 90), lambda: heat.warm_fit(62, 42, 16, 0.012, bad)):
+    for call in (
+        lambda: heat.growth(bad, 12e-6, 3),
+        lambda: heat.growth(20, bad, 3),
+        lambda: heat.time_to_size(bad, 40, 25),
+        lambda: heat.time_to_size(12, bad, 25),
+        lambda: heat.time_to_size(12, 40, bad),
+        lambda: heat.time_to_size(12, 40, 25, bad),
+        lambda: heat.time_to_size(12, 40, 25, density=bad),
+        lambda: heat.time_to_size(12, 40, 25, joint=bad),
+        lambda: heat.time_to_size(12, 40, 25, draught=bad),
+        lambda: heat.time_to_size(12, 40, 25, bore=bad),
+        lambda: heat.time_to_size(12, 40, 25, expansion=bad),
+        lambda: heat.time_to_size(12, 40, 25, emissivity=bad),
+        lambda: heat.time_to_size(12, 40, 25, joint=10, place=bad),
+        lambda: heat.heat_share(bad, 30),
+        lambda: heat.heat_share(0.02, bad),
+        lambda: heat.heat_share(0.02, 30, bad),
+        lambda: heat.heat_share(0.02, 30, flank_power=bad),
+        lambda: heat.heat_share(0.02, 30, conductivity=bad),
+        lambda: heat.pass_heat(bad, 85, 0, 0.25, 0.05, 30, 30, 0.4, "aluminium 6082"),
+        lambda: heat.pass_heat(20, 85, 0, bad, 0.05, 30, 30, 0.4, "aluminium 6082"),
+        lambda: heat.pass_heat(20, 85, 0, 0.25, 0.05, bad, 30, 0.4, "aluminium 6082"),
+        lambda: heat.warm_fit(bad, 42, 16, 0.012, 90),
+        lambda: heat.warm_fit(62, bad, 16, 0.012, 90),
+        lambda: heat.warm_fit(62, 42, 16, bad, 90),
+        lambda: heat.warm_fit(62, 42, 16, 0.012, bad),
+    ):
         with pytest.raises(Refused) as told:
             call()
         assert str(told.value).endswith(".") and len(str(told.value)) > 20
 
 
-@pytest.mark.parametrize("call", [
-    lambda: heat.growth(20, 12e-6, float("nan")), lambda: heat.growth(20, 12e-6, "warm"),
-    lambda: heat.time_to_size(0, 40, 25), lambda: heat.time_to_size(12, 40, 0), lambda: heat.time_to_size(12, 40, 25, 0),
-    lambda: heat.time_to_size(12, 40, 25, bore=12), lambda: heat.time_to_size(12, 40, 900),
-    lambda: heat.time_to_size(1e9, 40, 25),
-    lambda: heat.time_to_size(12, 40, 25, air=300), lambda: heat.time_to_size(12, 40, 25, emissivity=2),
-    lambda: heat.time_to_size(12, 40, 25, material="unobtainium"), lambda: heat.cooling(12, 40, 25, place=2, joint=100),
-    lambda: heat.heat_share(0.02, 30, 90), lambda: heat.heat_share(0.02, 30, shear_power=1.5),
-    lambda: heat.pass_heat(20, 85, 0, 0.25, 0.05, 100, 30, 0.4, "aluminium 6082"),
-    lambda: heat.pass_heat(20, 85, 19, 0.6, 0.05, 30, 30, 0.4, "aluminium 6082"),
-    lambda: heat.pass_heat(20, 85, 0, 0.25, 0.05, 30, 30, 0.4, "acetal POM"), lambda: heat.properties("cheese"),
-    lambda: heat.warm_fit(62, 42, 16, 0.012, 20), lambda: heat.warm_fit(42, 62, 16, 0.012, 90),
-])
+@pytest.mark.parametrize(
+    "call",
+    [
+        lambda: heat.growth(20, 12e-6, float("nan")),
+        lambda: heat.growth(20, 12e-6, "warm"),
+        lambda: heat.time_to_size(0, 40, 25),
+        lambda: heat.time_to_size(12, 40, 0),
+        lambda: heat.time_to_size(12, 40, 25, 0),
+        lambda: heat.time_to_size(12, 40, 25, bore=12),
+        lambda: heat.time_to_size(12, 40, 900),
+        lambda: heat.time_to_size(1e9, 40, 25),
+        lambda: heat.time_to_size(12, 40, 25, air=300),
+        lambda: heat.time_to_size(12, 40, 25, emissivity=2),
+        lambda: heat.time_to_size(12, 40, 25, material="unobtainium"),
+        lambda: heat.cooling(12, 40, 25, place=2, joint=100),
+        lambda: heat.heat_share(0.02, 30, 90),
+        lambda: heat.heat_share(0.02, 30, shear_power=1.5),
+        lambda: heat.pass_heat(20, 85, 0, 0.25, 0.05, 100, 30, 0.4, "aluminium 6082"),
+        lambda: heat.pass_heat(20, 85, 19, 0.6, 0.05, 30, 30, 0.4, "aluminium 6082"),
+        lambda: heat.pass_heat(20, 85, 0, 0.25, 0.05, 30, 30, 0.4, "acetal POM"),
+        lambda: heat.properties("cheese"),
+        lambda: heat.warm_fit(62, 42, 16, 0.012, 20),
+        lambda: heat.warm_fit(42, 62, 16, 0.012, 90),
+    ],
+)
 def test_what_cannot_be_is_refused(call):
     with pytest.raises(Refused):
         call()
@@ -230,8 +281,13 @@ def test_every_material_can_cool_and_every_turned_one_has_a_force():
 
 
 def test_spread_of_a_wait_contains_its_usual_value():
-    known = spread.sample(expansion=heat.fact("42CrMo4 / 4140", "alpha").range, emissivity=heat.surface("42CrMo4 / 4140").range,
-                          convection=heat.rule("convection").range)
+    known = spread.sample(
+        expansion=heat.fact("42CrMo4 / 4140", "alpha").range,
+        emissivity=heat.surface("42CrMo4 / 4140").range,
+        convection=heat.rule("convection").range,
+    )
     found = spread.likely(heat.time_to_size(20, 85, 20, 0.002, **known))
-    usual = heat.time_to_size(20, 85, 20, 0.002, material="42CrMo4 / 4140", emissivity=heat.surface("42CrMo4 / 4140").value)
+    usual = heat.time_to_size(
+        20, 85, 20, 0.002, material="42CrMo4 / 4140", emissivity=heat.surface("42CrMo4 / 4140").value
+    )
     assert found.low < usual < found.high

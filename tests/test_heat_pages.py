@@ -128,10 +128,18 @@ def test_warm_housing_says_how_hot_how_long_and_that_it_burns():
     assert pages.WARM.answer(bearing=-20.0).result.play.value > a.result.play.value
 
 
-@pytest.mark.parametrize("page, typed", [
-    (pages.READ, {"size": "abc"}), (pages.READ, {"part": "900"}), (pages.COOL, {"diameter": "-3"}), (pages.COOL, {"rise": "nan"}),
-    (pages.CUT, {"material": "cheese"}), (pages.WARM, {"housing": ""}), (pages.FIT, {"clearance": "1/0"}),
-])
+@pytest.mark.parametrize(
+    "page, typed",
+    [
+        (pages.READ, {"size": "abc"}),
+        (pages.READ, {"part": "900"}),
+        (pages.COOL, {"diameter": "-3"}),
+        (pages.COOL, {"rise": "nan"}),
+        (pages.CUT, {"material": "cheese"}),
+        (pages.WARM, {"housing": ""}),
+        (pages.FIT, {"clearance": "1/0"}),
+    ],
+)
 def test_what_a_person_may_type_wrongly_is_refused(page, typed):
     with pytest.raises(Refused):
         page.answer(**typed)

@@ -1,4 +1,5 @@
-"""Hostile input: every public function, every argument, with everything that is no sensible value. See hostile.py for the rules.
+"""Hostile input: every public function, every argument, with everything that is no sensible value. See hostile.py for
+the rules.
 
 A deeper run: SPRINGPASS_HOSTILE=deep pytest tests/test_hostile.py. The counts: python tests/hostile_counts.py.
 """
@@ -37,7 +38,8 @@ def calls(own_folders):
 
 
 def test_every_function_is_driven_or_excused(calls):
-    """A new function joins by itself if a page or an exercise reaches it; otherwise give it a call in hostile.by_hand."""
+    """A new function joins by itself if a page or an exercise reaches it; otherwise give it a call in hostile.by_hand.
+    """
     missing = [name for name in hostile.functions() if name not in calls and name.split(".")[0] not in hostile.TO_PRINT]
     assert missing == []
     assert len(calls) > 400
@@ -63,14 +65,21 @@ VALUES = st.one_of(st.sampled_from(hostile.RUBBISH), st.floats(), st.integers(),
 @settings(max_examples=10000 if DEEP else 1500)
 @given(data=st.data())
 def test_two_arguments_spoiled_at_once(data, calls):
-    light = LIGHT or LIGHT.extend(n for n in PLAIN if n in calls and hostile.weight(hostile.functions()[n], calls[n]) < 2000) or LIGHT
+    light = (
+        LIGHT
+        or LIGHT.extend(n for n in PLAIN if n in calls and hostile.weight(hostile.functions()[n], calls[n]) < 2000)
+        or LIGHT
+    )
     name = data.draw(st.sampled_from(light))
     function, seen = hostile.functions()[name], calls[name]
     arguments = [part for part in inspect.signature(function).parameters if part in seen]
     if not arguments:
         return
     spoil = data.draw(st.lists(st.sampled_from(arguments), min_size=1, max_size=2))
-    changed = {**{n: hostile.copied(v) for n, v in seen.items()}, **{n: hostile.fresh(data.draw(VALUES)) for n in spoil}}
+    changed = {
+        **{n: hostile.copied(v) for n, v in seen.items()},
+        **{n: hostile.fresh(data.draw(VALUES)) for n in spoil},
+    }
     how, said, _ = hostile.tried(function, changed)
     hostile.COUNTS[name.split(".")[0]].add(how)
     assert how != hostile.WRONG, f"{name}({', '.join(f'{n}={changed[n]!r:.60}' for n in spoil)}): {said}"
@@ -86,12 +95,25 @@ def numeric(seen):
 @pytest.mark.parametrize("module", MODULES)
 def test_a_comma_is_understood_wherever_a_point_is(module, calls):
     for name, function in hostile.functions().items():
-        if name.split(".")[0] != module or name not in calls or formula.is_formula(function) or hostile.weight(function, calls[name]) > 2000:
+        if (
+            name.split(".")[0] != module
+            or name not in calls
+            or formula.is_formula(function)
+            or hostile.weight(function, calls[name]) > 2000
+        ):
             continue
         for argument in numeric(calls[name]):
             value = calls[name][argument]
-            point, comma = (hostile.tried(function, {**calls[name], argument: text}) for text in (f"{value:.9f}", f"{value:.9f}".replace(".", ",")))
-            assert point[:2] == comma[:2] or point[0] == comma[0] == hostile.REFUSED, (name, argument, point[:2], comma[:2])
+            point, comma = (
+                hostile.tried(function, {**calls[name], argument: text})
+                for text in (f"{value:.9f}", f"{value:.9f}".replace(".", ","))
+            )
+            assert point[:2] == comma[:2] or point[0] == comma[0] == hostile.REFUSED, (
+                name,
+                argument,
+                point[:2],
+                comma[:2],
+            )
             assert hostile.same(point[2], comma[2]), (name, argument)
 
 
@@ -117,7 +139,10 @@ def test_what_could_be_read_two_ways_is_refused(text):
     assert hostile.sentence(str(refusal.value)) == ""
 
 
-@pytest.mark.parametrize(("text", "value"), [("12,5", 12.5), ("٣", 3), ("𝟓", 5), ("½", 0.5), ("12\u2009500", 12500), ("1\u202f234,5", 1234.5)])
+@pytest.mark.parametrize(
+    ("text", "value"),
+    [("12,5", 12.5), ("٣", 3), ("𝟓", 5), ("½", 0.5), ("12\u2009500", 12500), ("1\u202f234,5", 1234.5)],
+)
 def test_what_people_type_is_understood(text, value):
     from springpass.quantities import number
 

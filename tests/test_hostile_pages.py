@@ -1,4 +1,5 @@
-"""Hostile input on every page: every control with everything that is no sensible value, typed into the widgets too, every button.
+"""Hostile input on every page: every control with everything that is no sensible value, typed into the widgets too,
+every button.
 
 Whatever happens, the page says one sentence, keeps the last good answer beside it, and never shows a traceback.
 """
@@ -18,10 +19,49 @@ from springpass.quantities import Refused, Say
 
 DEEP = os.environ.get("SPRINGPASS_HOSTILE") == "deep"
 PAGES = hostile.pages()
-FILES = [b"", b"\x00", b"\xff\xfe\x00", b"RIFF", b"{}", b"name = ", b"a,b\n1", b"\xef\xbb\xbfversion = 1", os.urandom(64) * 0 + b"\x89PNG\r\n",
-         bytes(range(256)) * 40, b"[" * 5000, b"1;2;3\n" * 2000, "½ ٣ 12,5\n".encode(), b"nan nan\ninf -1\n"]
-WRITTEN = ["", " ", "nan", "inf -inf", "-5", "1e400", "12,5", "1.234,5", "٣ 𝟓 ½", "12\u2009500", "🙂", "x" * 15000, "1;2;3", "0 0\n0 0\n0 0", "<script>",
-           "\x00", "1 2 3\n" * 800, "=1+1", "h6", "H7/h6", "M18x1", "None", "[]", "-1 2\n2 3", "20 20,001 19,999"]
+FILES = [
+    b"",
+    b"\x00",
+    b"\xff\xfe\x00",
+    b"RIFF",
+    b"{}",
+    b"name = ",
+    b"a,b\n1",
+    b"\xef\xbb\xbfversion = 1",
+    os.urandom(64) * 0 + b"\x89PNG\r\n",
+    bytes(range(256)) * 40,
+    b"[" * 5000,
+    b"1;2;3\n" * 2000,
+    "½ ٣ 12,5\n".encode(),
+    b"nan nan\ninf -1\n",
+]
+WRITTEN = [
+    "",
+    " ",
+    "nan",
+    "inf -inf",
+    "-5",
+    "1e400",
+    "12,5",
+    "1.234,5",
+    "٣ 𝟓 ½",
+    "12\u2009500",
+    "🙂",
+    "x" * 15000,
+    "1;2;3",
+    "0 0\n0 0\n0 0",
+    "<script>",
+    "\x00",
+    "1 2 3\n" * 800,
+    "=1+1",
+    "h6",
+    "H7/h6",
+    "M18x1",
+    "None",
+    "[]",
+    "-1 2\n2 3",
+    "20 20,001 19,999",
+]
 
 
 @pytest.fixture(autouse=True)
@@ -43,7 +83,9 @@ def tried(page, say=None, **changed) -> str:
     except Exception as mishap:
         count.add(hostile.WRONG)
         return f"{type(mishap).__name__}: {str(mishap)[:160]}"
-    own = " ".join(str(value) for value in changed.values() if isinstance(value, (str, bytes)))   # their own words come back
+    own = " ".join(
+        str(value) for value in changed.values() if isinstance(value, (str, bytes))
+    )  # their own words come back
     wrong = hostile.unsound(pg.head(answer)) or hostile.unsound(answer.svg) or hostile.unsound(answer.more)
     wrong = "" if any(word in own for word in ("nan", "inf", "None")) else wrong
     count.add(hostile.WRONG if wrong else hostile.ANSWERED)
@@ -102,7 +144,9 @@ def test_rubbish_typed_into_a_box_is_answered_beside_it(name):
             live.boxes[what.name].value = typed
             note = live.notes[what.name].value
             assert "Traceback" not in note and "Something went wrong" not in note
-            assert 'role="alert"' in note and typed[:3] == live.boxes[what.name].value[:3], "what was typed stands, with a sentence"
+            assert 'role="alert"' in note and typed[:3] == live.boxes[what.name].value[:3], (
+                "what was typed stands, with a sentence"
+            )
             assert live.picture.value == good[1], "the last good picture stays"
         live.set(what.name, what.usual)
     assert (live.words.value, live.picture.value) == good
@@ -112,7 +156,10 @@ def test_rubbish_typed_into_a_box_is_answered_beside_it(name):
 def test_buttons_pressed_with_everything_wrong_say_a_sentence(name):
     page = PAGES[name]
     for place in range(4):
-        values = {what.name: (ends(what) or [rubbish_for(what)[place]])[place % max(1, len(ends(what)))] for what in page.inputs}
+        values = {
+            what.name: (ends(what) or [rubbish_for(what)[place]])[place % max(1, len(ends(what)))]
+            for what in page.inputs
+        }
         for press in page.presses:
             count = hostile.COUNTS[f"page {name}"]
             try:

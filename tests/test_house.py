@@ -18,8 +18,23 @@ PAGES = sorted((LIB / "pages").glob("*.py"))
 EXERCISES = sorted((LIB / "exercises").glob("*.py"))
 # the floors of the house, from the cellar up; a topic is whatever is not named here
 CELLAR = ["__init__", "quantities", "door", "formula", "spread", "tables"]
-ATTIC = ["draw", "access", "practice", "progress", "typeset", "page", "page_practice", "class_predictions", "texmath", "handout", "wall_card", "classroom",
-         "pocket_steps", "pocket_paper", "pocket"]
+ATTIC = [
+    "draw",
+    "access",
+    "practice",
+    "progress",
+    "typeset",
+    "page",
+    "page_practice",
+    "class_predictions",
+    "texmath",
+    "handout",
+    "wall_card",
+    "classroom",
+    "pocket_steps",
+    "pocket_paper",
+    "pocket",
+]
 WITH_WIDGETS = ["page", "page_practice"]
 
 
@@ -50,7 +65,9 @@ def test_arrows_run_one_way(path):
         return
     shown = {".page", ".page_practice", ".pages", ".draw"}
     if path.parent.name == "exercises":
-        assert not uses & (shown | {".progress", ".shop", ".typeset"}), "exercises stand on the topics and practice alone"
+        assert not uses & (shown | {".progress", ".shop", ".typeset"}), (
+            "exercises stand on the topics and practice alone"
+        )
         return
     if path.stem in ("practice", "progress"):
         assert not uses & (shown | {".exercises"}), "practice asks and checks; it shows nothing"
@@ -61,7 +78,9 @@ def test_arrows_run_one_way(path):
         topics = {f".{p.stem}" for p in MODULES if p.stem not in CELLAR + ATTIC}
         assert not uses & (above | later | topics)
     elif path.stem in ("draw", "typeset"):
-        assert {u for u in uses if u.startswith(".")} <= {".quantities", ".door", ".formula"}, "draw computes no physics"
+        assert {u for u in uses if u.startswith(".")} <= {".quantities", ".door", ".formula"}, (
+            "draw computes no physics"
+        )
     elif path.stem not in ATTIC:
         assert not uses & above, "a topic draws nothing and shows nothing"
 
@@ -74,13 +93,19 @@ def test_every_module_says_what_it_is(path):
 def test_importing_the_library_is_cheap():
     """No topic, no SymPy and no widgets come with the bare name."""
     code = "import sys, springpass; print([m for m in ('sympy', 'ipywidgets', 'numpy') if m in sys.modules])"
-    assert subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout.strip() == "[]"
+    assert (
+        subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout.strip() == "[]"
+    )
 
 
 @pytest.mark.parametrize("module", [p.stem for p in MODULES if p.stem not in (*ATTIC, "__init__")])
 def test_a_topic_brings_neither_widgets_nor_sympy(module):
-    code = f"import sys, springpass.{module}; print([m for m in ('sympy', 'ipywidgets', 'IPython') if m in sys.modules])"
-    assert subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout.strip() == "[]"
+    code = (
+        f"import sys, springpass.{module}; print([m for m in ('sympy', 'ipywidgets', 'IPython') if m in sys.modules])"
+    )
+    assert (
+        subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout.strip() == "[]"
+    )
 
 
 def test_the_top_level_is_as_designed():
@@ -116,29 +141,48 @@ def test_a_notebook_is_on_both_maps(path):
     assert f"workbook/{path.name}" in (ROOT / "README.md").read_text()
     if path.stem != "00_start_here":
         assert f"({path.name})" in "".join(
-            "".join(cell["source"]) for cell in json.loads((ROOT / "workbook/00_start_here.ipynb").read_text())["cells"])
+            "".join(cell["source"]) for cell in json.loads((ROOT / "workbook/00_start_here.ipynb").read_text())["cells"]
+        )
 
 
 CHAPTERS = [path for path in NOTEBOOKS if re.match(r"(0[1-9]|10)_", path.stem)]
-OUTLINE = ["At the lathe", "Predict", "Slide", "Why", "Worked example", "Rule of thumb", "Before you cut", "Exercises", "Sources"]
+OUTLINE = [
+    "At the lathe",
+    "Predict",
+    "Slide",
+    "Why",
+    "Worked example",
+    "Rule of thumb",
+    "Before you cut",
+    "Exercises",
+    "Sources",
+]
 
 
 @pytest.mark.parametrize("path", CHAPTERS, ids=lambda p: p.stem)
 def test_a_chapter_keeps_the_outline(path):
-    text = "\n".join("".join(cell["source"]) for cell in json.loads(path.read_text())["cells"] if cell["cell_type"] == "markdown")
+    text = "\n".join(
+        "".join(cell["source"]) for cell in json.loads(path.read_text())["cells"] if cell["cell_type"] == "markdown"
+    )
     heads = re.findall(r"^##\s+(.*)$", text, re.M)
-    places = [next((i for i, head in enumerate(heads) if head.lower().startswith(part.lower())), -1) for part in OUTLINE]
+    places = [
+        next((i for i, head in enumerate(heads) if head.lower().startswith(part.lower())), -1) for part in OUTLINE
+    ]
     assert -1 not in places, f"missing: {[p for p, i in zip(OUTLINE, places, strict=True) if i < 0]}; there are {heads}"
     assert places == sorted(places)
     code = ["".join(cell["source"]) for cell in json.loads(path.read_text())["cells"] if cell["cell_type"] == "code"]
     exercises = text[text.index("## Exercises"):text.index("## Sources")]
     drawn = len(chapter(path.stem).exercises) if any(f'practise("{path.stem}")' in source for source in code) else 0
-    assert drawn + exercises.count("<details>") >= 6, "six exercises or more, with a worked solution each: the widget's and the folded ones"
+    assert drawn + exercises.count("<details>") >= 6, (
+        "six exercises or more, with a worked solution each: the widget's and the folded ones"
+    )
 
 
 def test_links_inside_the_workbook_lead_somewhere():
     for path in NOTEBOOKS:
-        text = "\n".join("".join(cell["source"]) for cell in json.loads(path.read_text())["cells"] if cell["cell_type"] == "markdown")
+        text = "\n".join(
+            "".join(cell["source"]) for cell in json.loads(path.read_text())["cells"] if cell["cell_type"] == "markdown"
+        )
         for target in re.findall(r"\]\(([^)#:]+\.ipynb)", text):
             assert (path.parent / target).exists(), f"{path.name} points to {target}"
 
@@ -148,26 +192,38 @@ def test_every_page_is_shown_in_a_notebook(path):
     made = re.findall(r"^([A-Z_]+)(?:: Page)? = Page\(", path.read_text(), re.M)
     shown = set()
     for notebook in NOTEBOOKS:
-        text = "\n".join("".join(cell["source"]) for cell in json.loads(notebook.read_text())["cells"] if cell["cell_type"] == "code")
+        text = "\n".join(
+            "".join(cell["source"]) for cell in json.loads(notebook.read_text())["cells"] if cell["cell_type"] == "code"
+        )
         for part in ",".join(re.findall(r"from springpass\.pages import (.*)", text)).split(","):
             module, _, alias = part.strip().partition(" as ")
             if module == path.stem:
                 shown |= set(re.findall(rf"\b{alias or module}\.([A-Z_]+)\b", text))
     missing = [name for name in made if name not in shown]
-    assert not missing, f"no notebook shows {', '.join(missing)}: add a cell show({path.stem}.{missing[0]}) and run tests/rebuild.py"
+    assert not missing, (
+        f"no notebook shows {', '.join(missing)}: add a cell show({path.stem}.{missing[0]}) and run tests/rebuild.py"
+    )
 
 
 def test_developers_md_says_why_each_dependency_is_here():
     text = (ROOT / "DEVELOPERS.md").read_text()
     for listed in ("requirements.txt", "tests/requirements.txt"):
         for package in re.findall(r"^([a-z][\w-]*)[><=]", (ROOT / listed).read_text(), re.M):
-            assert re.search(rf"^\|[^|]*\b{package}\b[^|]*\|", text, re.M), f"{package} of {listed} has no line in the table of DEVELOPERS.md"
+            assert re.search(rf"^\|[^|]*\b{package}\b[^|]*\|", text, re.M), (
+                f"{package} of {listed} has no line in the table of DEVELOPERS.md"
+            )
 
 
 def test_developers_md_names_what_there_is():
     """Every path and command it names exists."""
     text = (ROOT / "DEVELOPERS.md").read_text()
-    for path in set(re.findall(r"`(?:python |bash |pytest )?((?:tests|lib|data|workbook|\.ci|pages|exercises)/[\w/.]*\w)(?![\w<])", text)):
+    for path in set(
+        re.findall(
+            r"`(?:python |bash |pytest )?((?:tests|lib|data|workbook|\.ci|pages|exercises)/[\w/.]*\w)(?![\w<])", text
+        )
+    ):
         assert (ROOT / path).exists() or (LIB / path).exists(), f"DEVELOPERS.md names {path}, which is not there"
     for module in re.findall(r"`(\w+\.py)`", text):
-        assert (LIB / module).exists() or list((ROOT / "tests").rglob(module)), f"DEVELOPERS.md names {module}, which is not there"
+        assert (LIB / module).exists() or list((ROOT / "tests").rglob(module)), (
+            f"DEVELOPERS.md names {module}, which is not there"
+        )

@@ -23,12 +23,23 @@ def sleeve():
 # ---- parts ----------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize(("old", "new", "says"), [
-    ('class = "h6"', 'class = "H6"', "capital"), ('class = "h6"', 'klass = "h6"', "Did you mean “class”"), ('kind = "bore"', 'kind = "hole"', "Choose one of outside"),
-    ("diameter = 20", "diameter = -20", "must lie between"), ("diameter = 20", 'diameter = "x"', "not a number"), ("length = 88", "length = 80", "blank"),
-    ('condition = "steel, cold drawn"', 'condition = "hard"', "Choose one of"), ('thread = "M18x1"', 'thread = "M18x7"', "M18x1"), ("to = 32", "to = 0.2", "half a millimetre"),
-    ("depth = [0, 0.1]", "depth = [0.1, 0]", "below the second"), ('{to = "large seat"', '{to = "seat"', "not there"), ("from = 46", "from = 47", "without gap"),
-])
+@pytest.mark.parametrize(
+    ("old", "new", "says"),
+    [
+        ('class = "h6"', 'class = "H6"', "capital"),
+        ('class = "h6"', 'klass = "h6"', "Did you mean “class”"),
+        ('kind = "bore"', 'kind = "hole"', "Choose one of outside"),
+        ("diameter = 20", "diameter = -20", "must lie between"),
+        ("diameter = 20", 'diameter = "x"', "not a number"),
+        ("length = 88", "length = 80", "blank"),
+        ('condition = "steel, cold drawn"', 'condition = "hard"', "Choose one of"),
+        ('thread = "M18x1"', 'thread = "M18x7"', "M18x1"),
+        ("to = 32", "to = 0.2", "half a millimetre"),
+        ("depth = [0, 0.1]", "depth = [0.1, 0]", "below the second"),
+        ('{to = "large seat"', '{to = "seat"', "not there"),
+        ("from = 46", "from = 47", "without gap"),
+    ],
+)
 def test_a_fault_names_its_line_and_the_remedy(old, new, says):
     text = SLEEVE.replace(old, new, 1)
     with pytest.raises(Refused, match=re.escape(says)) as refusal:
@@ -39,7 +50,19 @@ def test_a_fault_names_its_line_and_the_remedy(old, new, says):
     assert fault - 8 <= int(told[1]) <= fault, "the line of the entry, or of the table it stands in"
 
 
-@pytest.mark.parametrize("text", ["", "name = ", "x = 1", "surface = 3", 'name = "a"\nmaterial = "cheese"\nlength = 3', None, 5, "[[surface]]\n" * 3])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "",
+        "name = ",
+        "x = 1",
+        "surface = 3",
+        'name = "a"\nmaterial = "cheese"\nlength = 3',
+        None,
+        5,
+        "[[surface]]\n" * 3,
+    ],
+)
 def test_nonsense_is_refused_in_a_sentence(text):
     with pytest.raises(Refused):
         part.read_text(text)
@@ -83,15 +106,47 @@ def check(made):
         assert done is None or done == last, "nothing is cut on a surface after it is finished"
 
 
-@given(out=st.floats(14, 40), bore=st.floats(4, 30), long=st.floats(12, 90), deep=st.floats(4, 90), grade=st.sampled_from(["h6", "h9", "k6", ""]),
-       hole=st.sampled_from(["H7", "H9", ""]), state=st.sampled_from(["steel, cold drawn", "steel, stress-relieved"]),
-       order=st.sampled_from(job.ORDERS), stock=st.floats(0.1, 1.5), trial=st.booleans(), cool=st.booleans(), through=st.booleans())
+@given(
+    out=st.floats(14, 40),
+    bore=st.floats(4, 30),
+    long=st.floats(12, 90),
+    deep=st.floats(4, 90),
+    grade=st.sampled_from(["h6", "h9", "k6", ""]),
+    hole=st.sampled_from(["H7", "H9", ""]),
+    state=st.sampled_from(["steel, cold drawn", "steel, stress-relieved"]),
+    order=st.sampled_from(job.ORDERS),
+    stock=st.floats(0.1, 1.5),
+    trial=st.booleans(),
+    cool=st.booleans(),
+    through=st.booleans(),
+)
 @settings(max_examples=60, deadline=None)
 def test_plans_of_all_kinds_of_parts(out, bore, long, deep, grade, hole, state, order, stock, trial, cool, through):
     bore = min(bore, out - 3)
-    described = {"name": "p", "material": "carbon steel C45 / 1045", "length": long, "blank": {"diameter": out + 3, "length": long + 20, "condition": state},
-                 "surface": [{"name": "o", "kind": "outside", "diameter": out, "from": 0, "to": long, **({"class": grade} if grade else {})},
-                             {"name": "b", "kind": "bore", "diameter": bore, "from": 0, "to": long if through else min(deep, 0.8 * long), **({"class": hole} if hole else {})}]}
+    described = {
+        "name": "p",
+        "material": "carbon steel C45 / 1045",
+        "length": long,
+        "blank": {"diameter": out + 3, "length": long + 20, "condition": state},
+        "surface": [
+            {
+                "name": "o",
+                "kind": "outside",
+                "diameter": out,
+                "from": 0,
+                "to": long,
+                **({"class": grade} if grade else {}),
+            },
+            {
+                "name": "b",
+                "kind": "bore",
+                "diameter": bore,
+                "from": 0,
+                "to": long if through else min(deep, 0.8 * long),
+                **({"class": hole} if hole else {}),
+            },
+        ],
+    }
     made = job.plan(part.read(described), SHOP, order=order, finish_stock=stock, trial=trial, cool=cool, count=200)
     check(made)
     assert 0 <= made.odds <= 1
@@ -99,7 +154,13 @@ def test_plans_of_all_kinds_of_parts(out, bore, long, deep, grade, hole, state, 
         # finished after what would move it, or the reason says why not
         by_bore = [o.number for o in made.operations if o.surface == "b"]
         finish = next(o for o in made.operations if o.surface == "o" and o.finishes)
-        assert max(by_bore) < finish.number or "asked for" in finish.reason or "as good" in finish.reason or "under a tenth" in finish.reason or "before the bore" in finish.reason
+        assert (
+            max(by_bore) < finish.number
+            or "asked for" in finish.reason
+            or "as good" in finish.reason
+            or "under a tenth" in finish.reason
+            or "before the bore" in finish.reason
+        )
 
 
 # ---- what cannot be held, and what cannot be made ----------------------------------------------------
@@ -120,7 +181,18 @@ def test_a_part_the_shop_has_no_tool_for():
         job.virtual_parts(made)
 
 
-@pytest.mark.parametrize("wrong", [{"bar": "x"}, {"order": "x"}, {"room": 99}, {"ream_stock": "0.1"}, {"finish_stock": float("nan")}, {"colour": 1}, {"condition": "x"}])
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        {"bar": "x"},
+        {"order": "x"},
+        {"room": 99},
+        {"ream_stock": "0.1"},
+        {"finish_stock": float("nan")},
+        {"colour": 1},
+        {"condition": "x"},
+    ],
+)
 def test_settings_that_cannot_be(wrong):
     with pytest.raises(Refused):
         job.plan(part.demo(), SHOP, **wrong)
@@ -245,7 +317,9 @@ def test_a_part_drawn_in_inches():
     made = part.read_text(INCH)
     seat = made.surface("seat")
     assert (seat.diameter, seat.end, made.length, made.blank.diameter) == pytest.approx((19.05, 31.75, 50.8, 25.4))
-    assert (seat.lower, seat.upper, seat.finish, seat.runout[1]) == pytest.approx((-0.0127, 0, 0.0008, 0.0254))   # the finish stays in µm
+    assert (seat.lower, seat.upper, seat.finish, seat.runout[1]) == pytest.approx(
+        (-0.0127, 0, 0.0008, 0.0254)
+    )  # the finish stays in µm
     assert seat.says == "Ø0.75 inch -0.0005 +0.0000"
     with pytest.raises(Refused, match=r'line 3.*units = "inch"'):
         part.read_text(INCH.replace('units = "inch"', 'units = "feet"'))

@@ -14,7 +14,9 @@ from springpass.updating import Bell, Scatter, chi2_quantile, learn_line, learn_
 
 GAUGE = "bore gauge set in a micrometer"
 BORE = Expected("bore 12 H7", BORED, 12, 12.009, 12.0, 12.018, 12.032, 15, 7.4e-4, 0, 12.0, 12.018, GAUGE)
-SEAT = Expected("seat 20 h6", TURNED, 20, 19.9935, 19.989, 19.998, 19.990, 25, 6e-5, 0, 19.987, 20.0, "micrometer on a shaft")
+SEAT = Expected(
+    "seat 20 h6", TURNED, 20, 19.9935, 19.989, 19.998, 19.990, 25, 6e-5, 0, 19.987, 20.0, "micrometer on a shaft"
+)
 REAM = Expected("bore 10 H7", REAMED, 10, 10.012, 10.001, 10.023, reamer=10.006, lower=10.0, upper=10.015)
 ALL = (BORE, SEAT, REAM)
 
@@ -71,16 +73,35 @@ def test_results_are_read_by_name_by_number_and_by_the_start_of_a_name():
     assert ln.read_results("bore 12 H7:\n", ALL) == ()
 
 
-@pytest.mark.parametrize("text,said", [
-    ("bore 12 H7 12.01", "colon"), ("bore: 12.01", "more than one"), ("nothing: 12", "no feature"), ("4: 12", "no feature"),
-    ("bore 12: 12.01\nbore 12: 12.02", "twice"), ("bore 12: 1.201", "slipped digit"), ("bore 12: twelve", "Line 1"), ("bore 12: nan", "Line 1")])
+@pytest.mark.parametrize(
+    "text,said",
+    [
+        ("bore 12 H7 12.01", "colon"),
+        ("bore: 12.01", "more than one"),
+        ("nothing: 12", "no feature"),
+        ("4: 12", "no feature"),
+        ("bore 12: 12.01\nbore 12: 12.02", "twice"),
+        ("bore 12: 1.201", "slipped digit"),
+        ("bore 12: twelve", "Line 1"),
+        ("bore 12: nan", "Line 1"),
+    ],
+)
 def test_a_line_that_cannot_be_read_is_named(text, said):
     with pytest.raises(Refused, match=said):
         ln.read_results(text, ALL)
 
 
-@pytest.mark.parametrize("change,said", [({"made": "cast"}, "made one of"), ({"feature": " "}, "name"), ({"low": 12.2}, "outside its own range"),
-                                         ({"nominal": -1}, "nominal"), ({"force": -1}, "force"), ({"predicted": np.nan}, "predicted")])
+@pytest.mark.parametrize(
+    "change,said",
+    [
+        ({"made": "cast"}, "made one of"),
+        ({"feature": " "}, "name"),
+        ({"low": 12.2}, "outside its own range"),
+        ({"nominal": -1}, "nominal"),
+        ({"force": -1}, "force"),
+        ({"predicted": np.nan}, "predicted"),
+    ],
+)
 def test_an_expectation_must_make_sense(change, said):
     with pytest.raises(Refused, match=said):
         ln.check_expected(dataclasses.replace(BORE, **change))
@@ -112,14 +133,26 @@ def test_a_smaller_bore_means_more_force_and_a_larger_shaft_too():
 
 
 def test_turned_work_says_nothing_new_of_the_bars_holder():
-    """The seat is turned with another tool; only through the force does it touch the holder, whose range hardly moves."""
+    """The seat is turned with another tool; only through the force does it touch the holder, whose range hardly moves.
+    """
     holder = next(x for x in ln.lessons([ln.compare(SEAT, [19.995])]) if x.name == HOLDER)
     assert holder.after == pytest.approx(holder.before, rel=0.02)
 
 
 def test_the_reamers_lesson_comes_from_results_and_from_the_log():
-    log = [{"size": 10, "reamer": 10.006, "hole": 10.006 + over, "stock": 0.2, "feed": 0.15, "speed": 8, "fluid": "cutting oil",
-            "material": "carbon steel C45 / 1045"} for over in (0.004, 0.006, 0.005)]
+    log = [
+        {
+            "size": 10,
+            "reamer": 10.006,
+            "hole": 10.006 + over,
+            "stock": 0.2,
+            "feed": 0.15,
+            "speed": 8,
+            "fluid": "cutting oil",
+            "material": "carbon steel C45 / 1045",
+        }
+        for over in (0.004, 0.006, 0.005)
+    ]
     (from_log,) = ln.lessons([], holes=log)
     assert from_log.name == REAMER and from_log.count == 3
     assert from_log.after[1] == pytest.approx((0.008 + 0.015) / 4)   # the prior counts as one hole
@@ -130,7 +163,10 @@ def test_the_reamers_lesson_comes_from_results_and_from_the_log():
 
 
 def test_repeated_readings_teach_the_hands_scatter():
-    taught = ln.lessons([ln.compare(BORE, [12.009, 12.011, 12.010])], repeats=[{"name": GAUGE, "scatter": 0.001, "dof": 9}, {"name": "unknown"}])
+    taught = ln.lessons(
+        [ln.compare(BORE, [12.009, 12.011, 12.010])],
+        repeats=[{"name": GAUGE, "scatter": 0.001, "dof": 9}, {"name": "unknown"}],
+    )
     repeat = taught[-1]
     assert repeat.name == f"repeatability, {GAUGE}" and repeat.count == 11
     assert repeat.after[1] == pytest.approx(np.sqrt((3 * 0.0015**2 + 2 * 0.001**2 + 9 * 0.001**2) / 14))
@@ -196,8 +232,18 @@ def test_the_page_keeps_uses_and_takes_back():
 
 
 def test_readings_in_inches():
-    seat, bore = (dataclasses.replace(ALL[0], feature=name, predicted=size, low=size - 0.01, high=size + 0.01, lower=size - 0.02, upper=size + 0.02)
-                  for name, size in (("seat", 19.05), ("bore", 12.7)))
+    seat, bore = (
+        dataclasses.replace(
+            ALL[0],
+            feature=name,
+            predicted=size,
+            low=size - 0.01,
+            high=size + 0.01,
+            lower=size - 0.02,
+            upper=size + 0.02,
+        )
+        for name, size in (("seat", 19.05), ("bore", 12.7))
+    )
     runout = dataclasses.replace(seat, feature="run-out", predicted=0.01, low=0.0, high=0.02, lower=0.0, upper=0.02)
     sheet = (seat, bore, runout)
     read = lambda text: {r.expected.feature: r.measured for r in ln.read_results(text, sheet)}  # noqa: E731

@@ -65,11 +65,17 @@ def test_a_plan_is_a_lesson(one, plan):
     assert {"lathe", "make"} & set(kinds) and plan.demonstrations
     if plan.minutes > 15:
         assert {"predict", "exercise"} <= set(kinds)
-        assert kinds.index("predict") < kinds.index("show") or one.name.startswith("club"), "a guess comes before the page"
+        assert kinds.index("predict") < kinds.index("show") or one.name.startswith("club"), (
+            "a guess comes before the page"
+        )
         assert len(plan.questions) >= 3
     for step in plan.steps:
-        assert len(step.title) <= 34 and step.title[-1] not in ".:;", f"{step.title}: 34 letters at most, and no full stop"
-        assert step.says[-1] in ".?!”" and len(step.says) < 420, f"{step.title}: says ends in a full stop and has less than 420 letters"
+        assert len(step.title) <= 34 and step.title[-1] not in ".:;", (
+            f"{step.title}: 34 letters at most, and no full stop"
+        )
+        assert step.says[-1] in ".?!”" and len(step.says) < 420, (
+            f"{step.title}: says ends in a full stop and has less than 420 letters"
+        )
         assert bool(step.looks) or step.kind != "show", f"{step.title}: a step that shows needs look"
         assert bool(step.exercises) or step.kind != "exercise", f"{step.title}: which exercises?"
         assert bool(step.demonstrations) or KINDS[step.kind] != "lathe", step.title
@@ -86,7 +92,9 @@ def test_every_demonstration_has_its_cautions(one, plan):
         assert re.search(r"[Ee]ye protection|[Kk]ey|feet|edges|knife", care), demo.title
         assert demo.basis in tables.BASES and (demo.source or demo.basis == "common practice")
     html = inner(Shown(one, plan, Say(), "A4"))
-    assert html.count(FIRST.replace("'", "&#x27;")) == len(plan.demonstrations), "each defers to manual, rules and instruction"
+    assert html.count(FIRST.replace("'", "&#x27;")) == len(plan.demonstrations), (
+        "each defers to manual, rules and instruction"
+    )
     for demo in plan.demonstrations:   # the cautions stand before the steps
         place = html.index(f"At the lathe: {demo.title}")
         assert html.index('class="warn"', place) < html.index("<ol>", place)
@@ -103,18 +111,33 @@ def test_questions_have_answers_and_usual_wrong_ones(name):
 
 def test_nothing_written_is_left_out():
     """Every question and demonstration is used by some plan."""
-    used = {(kind, wanted if "/" in wanted else f"{name}/{wanted}") for name, raw in RAW.items() for plan in raw["plan"] for step in plan["step"]
-            for kind, key in (("question", "ask"), ("demonstration", "demonstrate")) for wanted in step.get(key, [])}
-    there = {(kind, f"{name}/{entry['name']}") for name, raw in RAW.items() for kind in ("question", "demonstration") for entry in raw.get(kind, [])}
+    used = {
+        (kind, wanted if "/" in wanted else f"{name}/{wanted}")
+        for name, raw in RAW.items()
+        for plan in raw["plan"]
+        for step in plan["step"]
+        for kind, key in (("question", "ask"), ("demonstration", "demonstrate"))
+        for wanted in step.get(key, [])
+    }
+    there = {
+        (kind, f"{name}/{entry['name']}")
+        for name, raw in RAW.items()
+        for kind in ("question", "demonstration")
+        for entry in raw.get(kind, [])
+    }
     assert used == there
 
 
 # ---- what the plan refers to ------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize(("name", "look"), LOOKS, ids=[f"{name}-{look.page}-{i}" for i, (name, look) in enumerate(LOOKS)])
+@pytest.mark.parametrize(
+    ("name", "look"), LOOKS, ids=[f"{name}-{look.page}-{i}" for i, (name, look) in enumerate(LOOKS)]
+)
 def test_a_page_says_what_the_plan_says_it_says(name, look):
-    assert look.page in shown_in(look.notebook), f"{look.notebook} does not show {look.page}: add a cell show(…) and rebuild it, or name the notebook in look"
+    assert look.page in shown_in(look.notebook), (
+        f"{look.notebook} does not show {look.page}: add a cell show(…) and rebuild it, or name the notebook in look"
+    )
     page = page_of(look.page)
     for given, value in values_of(look).items():   # raises Refused for an input or a value that is not there
         what = next(w for w in page.inputs if w.name == given)
@@ -126,7 +149,13 @@ def test_a_page_says_what_the_plan_says_it_says(name, look):
     assert len(said(look, True)) > 20
 
 
-CHECKS = [(name, entry) for name, raw in RAW.items() for kind in ("question", "demonstration") for entry in raw.get(kind, []) if "check" in entry]
+CHECKS = [
+    (name, entry)
+    for name, raw in RAW.items()
+    for kind in ("question", "demonstration")
+    for entry in raw.get(kind, [])
+    if "check" in entry
+]
 
 
 @pytest.mark.parametrize(("name", "entry"), CHECKS, ids=[f"{name}-{entry['name']}" for name, entry in CHECKS])
@@ -148,7 +177,9 @@ def test_figures_that_no_page_shows():
     assert drilling.point_height(8, 118) == pytest.approx(2.4, abs=0.02)
     assert drilling.point_height(9.2, 118) == pytest.approx(32 - 29.2, abs=0.05)
     assert chips.string_length(diameter=10, length=32, feed=0.05, ratio=0.4) == pytest.approx(8040, abs=10)
-    assert stops.from_each_other(zero=0.01, stop=0.008, count=4) / stops.from_each_other(zero=0.01, stop=0.008, count=1) == pytest.approx(2)
+    assert stops.from_each_other(zero=0.01, stop=0.008, count=4) / stops.from_each_other(
+        zero=0.01, stop=0.008, count=1
+    ) == pytest.approx(2)
     thin = dict(load=1000, radius=19, jaws=3, width=20, modulus=205e3)
     assert wh.thin_ring_at_jaw(wall=1, **thin) / wh.thin_ring_at_jaw(wall=2, **thin) == pytest.approx(8)
     assert f"{100 * 0.95**5:.0f}" == "77" and f"{5 * 5**0.5:.0f}" == "11"
@@ -201,9 +232,12 @@ def test_a_plan_that_does_not_hold_together_is_refused():
         return lessons._plan("01_heat", raw, raw["plan"][0])
 
     assert plan(lambda steps: None).minutes == 45
-    for change, sentence in ((lambda steps: steps[0].update(minutes=5), "adds up to 46"), (lambda steps: steps[0].update(kind="song"), "no kind of step"),
-                             (lambda steps: steps[2].update(demonstrate=["nope"]), "no demonstration of this lesson"),
-                             (lambda steps: steps[2].update(ask=["03_boring_bar/nope"]), "no question of this lesson")):
+    for change, sentence in (
+        (lambda steps: steps[0].update(minutes=5), "adds up to 46"),
+        (lambda steps: steps[0].update(kind="song"), "no kind of step"),
+        (lambda steps: steps[2].update(demonstrate=["nope"]), "no demonstration of this lesson"),
+        (lambda steps: steps[2].update(ask=["03_boring_bar/nope"]), "no question of this lesson"),
+    ):
         with pytest.raises(Refused, match=sentence):
             plan(change)
 
@@ -237,10 +271,20 @@ def test_plans_are_written_to_print(tmp_path, monkeypatch):
     said_by = [press.does(**page.values()) for page in (PAGE, COURSE) for press in page.presses]
     assert all("no Chromium" in text and text.endswith(".") for text in said_by)
     made = sorted(path.name for path in (tmp_path / "shop").iterdir())
-    assert made == ["lesson_03_boring_bar_45.html", "lesson_club_1.html", "lesson_club_course.html", "lesson_plans.html"]
+    assert made == [
+        "lesson_03_boring_bar_45.html",
+        "lesson_club_1.html",
+        "lesson_club_course.html",
+        "lesson_plans.html",
+    ]
     every = (tmp_path / "shop" / "lesson_plans.html").read_text(encoding="utf-8")
     assert every.count("<article>") == len(PLANS) and not re.search(r"https?://|<script|<img|url\(", every)
     for one in (COURSE.values(paper="Letter"),):
         COURSE.presses[0].does(**one)
     assert "size:letter" in (tmp_path / "shop" / "lesson_club_1.html").read_text(encoding="utf-8")
-    assert printable((Shown(lessons.lesson("01_heat"), lessons.lesson("01_heat").plan(45), Say(), "A4"),)).count("<article>") == 1
+    assert (
+        printable((Shown(lessons.lesson("01_heat"), lessons.lesson("01_heat").plan(45), Say(), "A4"),)).count(
+            "<article>"
+        )
+        == 1
+    )

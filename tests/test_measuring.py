@@ -41,9 +41,15 @@ def test_a_sum_by_hand():
 def test_inputs_in_every_form():
     model = lambda a, b: a * b  # noqa: E731
     whole = budget({"a": normal(2, 0.1), "b": exact(3)}, model)
-    for inputs in ({"a": (2, 0.1), "b": 3}, {"a": {"value": 2, "u": 0.1, "dof": None}, "b": 3.0},
-                   {"a": spread.about(2, 0.2), "b": 3}, [(2, 0.1), 3], {"a": (2, 0.1, None), "b": np.float64(3)},
-                   [("a", 2, 0.1), ("b", 3)], [{"name": "a", "value": 2, "u": 0.1}, {"name": "b", "value": 3, "u": 0.0}]):
+    for inputs in (
+        {"a": (2, 0.1), "b": 3},
+        {"a": {"value": 2, "u": 0.1, "dof": None}, "b": 3.0},
+        {"a": spread.about(2, 0.2), "b": 3},
+        [(2, 0.1), 3],
+        {"a": (2, 0.1, None), "b": np.float64(3)},
+        [("a", 2, 0.1), ("b", 3)],
+        [{"name": "a", "value": 2, "u": 0.1}, {"name": "b", "value": 3, "u": 0.0}],
+    ):
         other = budget(inputs, model)
         assert (other.value, other.uncertainty) == (pytest.approx(whole.value), pytest.approx(whole.uncertainty))
     flat = budget({"a": spread.between(1.9, 2.1), "b": 3}, model)
@@ -151,14 +157,23 @@ def test_warm_work_reads_large_by_hand():
 def test_beside_the_scale_and_askew():
     plain, beside = gauging.ready("calliper", offset=0.0), gauging.ready("calliper")
     # 30 mm x tan 0.02 degrees = 10.5 µm half width, 6.05 µm
-    assert beside.budget.first_order**2 - plain.budget.first_order**2 == pytest.approx((0.010472 / np.sqrt(3))**2, rel=1e-3)
+    assert beside.budget.first_order**2 - plain.budget.first_order**2 == pytest.approx(
+        (0.010472 / np.sqrt(3)) ** 2, rel=1e-3
+    )
     askew = gauging.ready("dial indicator", reading=10.0, askew=5.0)
-    assert askew.budget.first_order == pytest.approx(gauging.ready("dial indicator", reading=10.0).budget.first_order, rel=1e-3)
-    assert askew.u > askew.budget.first_order and askew.budget.shift == pytest.approx(-10 * np.radians(5)**2 / 6, rel=0.01)
+    assert askew.budget.first_order == pytest.approx(
+        gauging.ready("dial indicator", reading=10.0).budget.first_order, rel=1e-3
+    )
+    assert askew.u > askew.budget.first_order and askew.budget.shift == pytest.approx(
+        -10 * np.radians(5) ** 2 / 6, rel=0.01
+    )
 
 
 def test_odd_lobes_make_a_shaft_larger_and_a_bore_smaller():
-    shaft, bore = gauging.ready(odd_lobes=0.006, shop_rise=0), gauging.ready("bore gauge set in a ring", odd_lobes=0.006, shop_rise=0)
+    shaft, bore = (
+        gauging.ready(odd_lobes=0.006, shop_rise=0),
+        gauging.ready("bore gauge set in a ring", odd_lobes=0.006, shop_rise=0),
+    )
     assert shaft.correction == pytest.approx(0.003) and bore.correction == pytest.approx(-0.003)
     assert gauging.ready("dial indicator", odd_lobes=0.006, shop_rise=0).correction == 0
 
@@ -166,7 +181,9 @@ def test_odd_lobes_make_a_shaft_larger_and_a_bore_smaller():
 def test_lobes_seen():
     three = gauging.lobes_seen(20, 0.006, 3)
     assert three.two_point == pytest.approx((20, 20)) and three.three_point == pytest.approx((19.994, 20.006), abs=1e-6)
-    assert three.mates == pytest.approx(20.006) and gauging.lobes_seen(20, 0.006, 3, bore=True).mates == pytest.approx(19.994)
+    assert three.mates == pytest.approx(20.006) and gauging.lobes_seen(20, 0.006, 3, bore=True).mates == pytest.approx(
+        19.994
+    )
     four = gauging.lobes_seen(20, 0.006, 4)
     assert four.two_point == pytest.approx((19.994, 20.006), abs=1e-6) and four.three_point == pytest.approx((20, 20))
 
@@ -211,12 +228,19 @@ def test_alike_readings_are_not_perfect_ones():
     assert found.hidden and found.scatter == pytest.approx(0.01 / np.sqrt(12))
 
 
-@pytest.mark.parametrize(("call", "says"), [
-    (lambda: believing.repeatability("12.001 12.0o3 12.002"), "number 2 is “12.0o3”"),
-    (lambda: believing.repeatability("a b"), "number 1.*number 2"), (lambda: believing.repeatability("12.0"), "at least two"),
-    (lambda: believing.repeatability(""), "at least two"), (lambda: believing.repeatability([1, np.nan]), "number 2"),
-    (lambda: believing.repeatability([1, np.inf]), "number 2"), (lambda: believing.repeatability([1, 2], step=-1), "step"),
-    (lambda: believing.repeatability([1, 2]).of_mean_of(0), "1 or more")])
+@pytest.mark.parametrize(
+    ("call", "says"),
+    [
+        (lambda: believing.repeatability("12.001 12.0o3 12.002"), "number 2 is “12.0o3”"),
+        (lambda: believing.repeatability("a b"), "number 1.*number 2"),
+        (lambda: believing.repeatability("12.0"), "at least two"),
+        (lambda: believing.repeatability(""), "at least two"),
+        (lambda: believing.repeatability([1, np.nan]), "number 2"),
+        (lambda: believing.repeatability([1, np.inf]), "number 2"),
+        (lambda: believing.repeatability([1, 2], step=-1), "step"),
+        (lambda: believing.repeatability([1, 2]).of_mean_of(0), "1 or more"),
+    ],
+)
 def test_readings_that_cannot_be(call, says):
     with pytest.raises(Refused, match=says):
         call()
@@ -253,11 +277,18 @@ def test_repeats_needed_by_hand():
     assert believing.repeats_needed(19.99, 20.0, 21.0, 0.006, 0.0) is None
 
 
-@pytest.mark.parametrize(("call", "says"), [
-    (lambda: believing.odds_in_tolerance(1, 2, 1, 0.1), "below"), (lambda: believing.odds_in_tolerance(1, 0, 2, 0), "above nought"),
-    (lambda: believing.odds_in_tolerance(np.nan, 0, 2, 0.1), "reading"), (lambda: believing.odds_in_tolerance(1, "a", 2, 0.1), "“a” is not a number"),
-    (lambda: believing.guard_band(-1), "above nought"), (lambda: believing.acceptance(0, 1, 0.1, 2), "share"),
-    (lambda: believing.repeats_needed(1, 0, 2, -1, 0), "nought or more")])
+@pytest.mark.parametrize(
+    ("call", "says"),
+    [
+        (lambda: believing.odds_in_tolerance(1, 2, 1, 0.1), "below"),
+        (lambda: believing.odds_in_tolerance(1, 0, 2, 0), "above nought"),
+        (lambda: believing.odds_in_tolerance(np.nan, 0, 2, 0.1), "reading"),
+        (lambda: believing.odds_in_tolerance(1, "a", 2, 0.1), "“a” is not a number"),
+        (lambda: believing.guard_band(-1), "above nought"),
+        (lambda: believing.acceptance(0, 1, 0.1, 2), "share"),
+        (lambda: believing.repeats_needed(1, 0, 2, -1, 0), "nought or more"),
+    ],
+)
 def test_decisions_that_cannot_be(call, says):
     with pytest.raises(Refused, match="(?i)" + says):
         call()
@@ -327,7 +358,9 @@ def test_lobes_of_the_jaws_are_seen_alike_by_both_topics():
     first = 2 * abs(float(lobing.amplitudes[0]))
     seen = workholding.gauged(lobing)
     ours = gauging.lobes_seen(42, first, 3, bore=True)
-    assert ours.two_point[1] - ours.two_point[0] == pytest.approx(0, abs=1e-9) and seen.two_point < 0.1 * seen.three_point
+    assert (
+        ours.two_point[1] - ours.two_point[0] == pytest.approx(0, abs=1e-9) and seen.two_point < 0.1 * seen.three_point
+    )
     assert ours.three_point[1] - ours.three_point[0] == pytest.approx(seen.three_point, rel=0.05)
 
 
@@ -335,20 +368,45 @@ def test_lobes_of_the_jaws_are_seen_alike_by_both_topics():
 
 NONSENSE = ["", "x", "12.0o", None, np.nan, np.inf, -np.inf, -1, 0, 1e300, [], [1, 2], {}, True]
 CALLS = [
-    lambda v: budget(v, lambda a: a), lambda v: budget({"a": v}, lambda a: a), lambda v: budget({"a": (1, v)}, lambda a: a),
-    lambda v: budget({"a": (1, 0.1, v)}, lambda a: a), lambda v: budget({"a": (1, 0.1)}, v), lambda v: PLAIN.expanded(v),
-    lambda v: budget({"a": (1, 0.1)}, lambda a: a, v), lambda v: rectangular(v, 1), lambda v: rectangular(0, v),
-    lambda v: measuring.trapezoid(0, 1, v), lambda v: measuring.effective_dof(v, [1]), lambda v: student.coverage(0.95, v),
-    lambda v: student.coverage(v), lambda v: student.t_quantile(v, 5), lambda v: student.t_quantile(0.9, v),
-    lambda v: student.trapezoid_coverage(0.95, v), lambda v: believing.repeatability(v), lambda v: believing.repeatability([1, 2], v),
-    lambda v: believing.odds_in_tolerance(v, 0, 1, 0.1), lambda v: believing.odds_in_tolerance(0.5, v, 1, 0.1),
-    lambda v: believing.odds_in_tolerance(0.5, 0, 1, v), lambda v: believing.odds_in_tolerance(0.5, 0, 1, 0.1, v),
-    lambda v: believing.guard_band(v), lambda v: believing.acceptance(0, v, 0.1), lambda v: believing.acceptance(0, 1, v),
-    lambda v: believing.repeats_needed(v, 0, 1, 0.1, 0.1), lambda v: believing.repeats_needed(0.5, 0, 1, v, 0.1),
-    lambda v: believing.repeats_needed(0.5, 0, 1, 0.1, 0.1, most=v), lambda v: gauging.ready(v), lambda v: gauging.ready(reading=v),
-    lambda v: gauging.ready(material=v), lambda v: gauging.ready(warmer=v), lambda v: gauging.ready(odd_lobes=v),
-    lambda v: gauging.ready(count=v), lambda v: gauging.ready(askew=v), lambda v: gauging.lobes_seen(v, 0.006, 3),
-    lambda v: gauging.lobes_seen(20, v, 3), lambda v: gauging.lobes_seen(20, 0.006, v)]
+    lambda v: budget(v, lambda a: a),
+    lambda v: budget({"a": v}, lambda a: a),
+    lambda v: budget({"a": (1, v)}, lambda a: a),
+    lambda v: budget({"a": (1, 0.1, v)}, lambda a: a),
+    lambda v: budget({"a": (1, 0.1)}, v),
+    lambda v: PLAIN.expanded(v),
+    lambda v: budget({"a": (1, 0.1)}, lambda a: a, v),
+    lambda v: rectangular(v, 1),
+    lambda v: rectangular(0, v),
+    lambda v: measuring.trapezoid(0, 1, v),
+    lambda v: measuring.effective_dof(v, [1]),
+    lambda v: student.coverage(0.95, v),
+    lambda v: student.coverage(v),
+    lambda v: student.t_quantile(v, 5),
+    lambda v: student.t_quantile(0.9, v),
+    lambda v: student.trapezoid_coverage(0.95, v),
+    lambda v: believing.repeatability(v),
+    lambda v: believing.repeatability([1, 2], v),
+    lambda v: believing.odds_in_tolerance(v, 0, 1, 0.1),
+    lambda v: believing.odds_in_tolerance(0.5, v, 1, 0.1),
+    lambda v: believing.odds_in_tolerance(0.5, 0, 1, v),
+    lambda v: believing.odds_in_tolerance(0.5, 0, 1, 0.1, v),
+    lambda v: believing.guard_band(v),
+    lambda v: believing.acceptance(0, v, 0.1),
+    lambda v: believing.acceptance(0, 1, v),
+    lambda v: believing.repeats_needed(v, 0, 1, 0.1, 0.1),
+    lambda v: believing.repeats_needed(0.5, 0, 1, v, 0.1),
+    lambda v: believing.repeats_needed(0.5, 0, 1, 0.1, 0.1, most=v),
+    lambda v: gauging.ready(v),
+    lambda v: gauging.ready(reading=v),
+    lambda v: gauging.ready(material=v),
+    lambda v: gauging.ready(warmer=v),
+    lambda v: gauging.ready(odd_lobes=v),
+    lambda v: gauging.ready(count=v),
+    lambda v: gauging.ready(askew=v),
+    lambda v: gauging.lobes_seen(v, 0.006, 3),
+    lambda v: gauging.lobes_seen(20, v, 3),
+    lambda v: gauging.lobes_seen(20, 0.006, v),
+]
 
 
 @pytest.mark.parametrize("call", CALLS, ids=range(len(CALLS)))

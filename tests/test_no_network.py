@@ -12,8 +12,29 @@ import pytest
 ROOT = Path(__file__).resolve().parents[1]
 MODULES = sorted((ROOT / "lib" / "springpass").rglob("*.py"))
 NOTEBOOKS = sorted((ROOT / "workbook").glob("*.ipynb"))
-REACHES_OUT = {"socket", "ssl", "http", "urllib", "ftplib", "smtplib", "imaplib", "poplib", "telnetlib", "xmlrpc", "socketserver", "asyncio",
-               "requests", "urllib3", "httpx", "aiohttp", "webbrowser", "subprocess", "multiprocessing", "ctypes", "pip"}
+REACHES_OUT = {
+    "socket",
+    "ssl",
+    "http",
+    "urllib",
+    "ftplib",
+    "smtplib",
+    "imaplib",
+    "poplib",
+    "telnetlib",
+    "xmlrpc",
+    "socketserver",
+    "asyncio",
+    "requests",
+    "urllib3",
+    "httpx",
+    "aiohttp",
+    "webbrowser",
+    "subprocess",
+    "multiprocessing",
+    "ctypes",
+    "pip",
+}
 
 
 # paper.py prints our own HTML file through a browser that is told to look nothing up
@@ -40,14 +61,29 @@ def test_no_module_knows_a_way_out(path):
 
 
 # what makes a browser fetch: an address in an attribute, in a style, in a script; one in a text that is read is none
-FETCHES = re.compile(r"""(?:\b(?:src|href|data|action|poster|srcset|xlink:href)\s*=\s*["']?|url\(\s*["']?|@import\s+["']?|fetch\(\s*["']|import\(\s*["'])
-                         (?!\#|data:|[\w./-]*\.ipynb)\s*(?:https?:|wss?:|ftp:|//)""", re.I | re.X)
+FETCHES = re.compile(
+    r"""(?:\b(?:src|href|data|action|poster|srcset|xlink:href)\s*=\s*["']?|url\(\s*["']?|@import\s+["']?|fetch\(\s*["']|import\(\s*["'])
+                         (?!\#|data:|[\w./-]*\.ipynb)\s*(?:https?:|wss?:|ftp:|//)""",
+    re.I | re.X,
+)
 
 
 def test_the_pattern_finds_what_would_be_fetched():
-    for asks in ('<img src="https://x.org/a.png">', "url(//fonts.x.org/a)", "<script src=http://x.org>", "@import 'https://x.org/a.css'", "fetch('https://x.org')"):
+    for asks in (
+        '<img src="https://x.org/a.png">',
+        "url(//fonts.x.org/a)",
+        "<script src=http://x.org>",
+        "@import 'https://x.org/a.css'",
+        "fetch('https://x.org')",
+    ):
         assert FETCHES.search(asks), asks
-    for reads in ('<a href="#top">', "from https://x.org/a, page 3", 'xmlns="http://www.w3.org/2000/svg"', 'src="data:image/png;base64,aa"', 'href="01_heat.ipynb"'):
+    for reads in (
+        '<a href="#top">',
+        "from https://x.org/a, page 3",
+        'xmlns="http://www.w3.org/2000/svg"',
+        'src="data:image/png;base64,aa"',
+        'href="01_heat.ipynb"',
+    ):
         assert not FETCHES.search(reads), reads
 
 
@@ -108,10 +144,17 @@ print(count, asked, found)
 
 
 def test_the_library_at_work_with_every_door_shut(tmp_path, monkeypatch):
-    """All modules, all pages, a plan, its sheet and the shop's files in a process that cannot make a socket; what it shows asks for nothing."""
+    """All modules, all pages, a plan, its sheet and the shop's files in a process that cannot make a socket; what it
+    shows asks for nothing.
+    """
     monkeypatch.setenv("SPRINGPASS_SHOP", str(tmp_path / "shop"))
     (tmp_path / "pattern").write_text(FETCHES.pattern)
-    done = subprocess.run([sys.executable, "-c", EXERCISED, str(ROOT / "lib"), str(tmp_path / "pattern")], capture_output=True, text=True, cwd=tmp_path)
+    done = subprocess.run(
+        [sys.executable, "-c", EXERCISED, str(ROOT / "lib"), str(tmp_path / "pattern")],
+        capture_output=True,
+        text=True,
+        cwd=tmp_path,
+    )
     assert done.returncode == 0, done.stderr[-2000:]
     count, asked, found = done.stdout.split(maxsplit=1)[0], *done.stdout.split(maxsplit=1)[1].strip().rsplit("] [", 1)
     assert int(count) > 40
@@ -146,7 +189,9 @@ def test_a_notebook_runs_with_only_its_own_computer_in_reach(name, tmp_path, mon
     manager, client = start_new_kernel(kernel_name="python3", cwd=str(ROOT / "workbook"))
     try:
         assert "error" not in run(client, GUARD)
-        assert "no network here" in run(client, "socket.create_connection(('192.0.2.1', 80), 1)")["error"], "the guard guards"
+        assert "no network here" in run(client, "socket.create_connection(('192.0.2.1', 80), 1)")["error"], (
+            "the guard guards"
+        )
         run(client, "_asked.clear()")
         for source in code_of(ROOT / "workbook" / f"{name}.ipynb"):
             assert "error" not in run(client, source)
@@ -168,8 +213,12 @@ def test_it_works_with_no_network_at_all(tmp_path, monkeypatch):
     if able.returncode:
         pytest.skip("namespaces are not allowed here")
     monkeypatch.setenv("SPRINGPASS_SHOP", str(tmp_path))
-    code = ("import socket\nfrom springpass import boring_bar, job, part, page\nfrom springpass.pages.check_stickout import PAGE\n"
-            "print(len(PAGE.still()['image/svg+xml']) > 1000, job.plan(part.demo()).odds > 0.1)\n"
-            "try:\n    socket.create_connection(('127.0.0.1', 9), 1)\nexcept OSError as shut:\n    print(shut.errno is not None)")
+    code = (
+        "import socket\nfrom springpass import boring_bar, job, part, page\nfrom springpass.pages.check_stickout "
+        "import PAGE\n"
+        "print(len(PAGE.still()['image/svg+xml']) > 1000, job.plan(part.demo()).odds > 0.1)\n"
+        "try:\n    socket.create_connection(('127.0.0.1', 9), 1)\nexcept OSError as shut:\n    print(shut.errno is not "
+        "None)"
+    )
     done = subprocess.run([*OFFLINE, code], capture_output=True, text=True)
     assert done.stdout.split() == ["True", "True", "True"], done.stderr[-2000:]

@@ -1,4 +1,6 @@
-"""Every formula and every model is held against the outside, each check says where it comes from, and the README counts truly."""
+"""Every formula and every model is held against the outside, each check says where it comes from, and the README counts
+truly.
+"""
 
 import ast
 import subprocess
@@ -17,18 +19,32 @@ def test_checks_go_through_the_helper(path):
     """No comparison bypasses the table: tests hold no bare comparison of their own, and each names its source."""
     tree = ast.parse(path.read_text(encoding="utf-8"))
     for test in (node for node in tree.body if isinstance(node, ast.FunctionDef) and node.name.startswith("test_")):
-        calls = {node.func.id for node in ast.walk(test) if isinstance(node, ast.Call) and isinstance(node.func, ast.Name)}
+        calls = {
+            node.func.id for node in ast.walk(test) if isinstance(node, ast.Call) and isinstance(node.func, ast.Name)
+        }
         assert calls & {"agrees", "claim"}, f"{test.name} compares nothing: use agrees() or claim() of tests/outside.py"
-        assert "source" in calls or any(isinstance(d, ast.Call) and getattr(d.func, "id", "") == "by_hand" for d in test.decorator_list), \
-            f"{test.name} does not say where its values come from: put @source(…) above it"
-        bare = [node.lineno for node in ast.walk(test) if isinstance(node, ast.Assert)
-                and any(isinstance(part, ast.Call) and getattr(part.func, "attr", "") == "approx" for part in ast.walk(node))]
-        assert not bare, f"{test.name}, line {bare}: use agrees() of tests/outside.py, so that the value stands in the table"
+        assert "source" in calls or any(
+            isinstance(d, ast.Call) and getattr(d.func, "id", "") == "by_hand" for d in test.decorator_list
+        ), f"{test.name} does not say where its values come from: put @source(…) above it"
+        bare = [
+            node.lineno
+            for node in ast.walk(test)
+            if isinstance(node, ast.Assert)
+            and any(
+                isinstance(part, ast.Call) and getattr(part.func, "attr", "") == "approx" for part in ast.walk(node)
+            )
+        ]
+        assert not bare, (
+            f"{test.name}, line {bare}: use agrees() of tests/outside.py, so that the value stands in the table"
+        )
 
 
 def test_no_formula_and_no_model_is_without_an_outside_check():
-    """Each is made 7 % wrong in turn; a comparison with the outside must fail. See python tests/outside.py --perturb."""
-    done = subprocess.run([sys.executable, str(ROOT / "tests" / "outside.py"), "--check"], capture_output=True, text=True, cwd=ROOT)
+    """Each is made 7 % wrong in turn; a comparison with the outside must fail. See python tests/outside.py --perturb.
+    """
+    done = subprocess.run(
+        [sys.executable, str(ROOT / "tests" / "outside.py"), "--check"], capture_output=True, text=True, cwd=ROOT
+    )
     assert done.returncode == 0, done.stdout + done.stderr[-1500:]
 
 
@@ -39,7 +55,9 @@ def test_what_is_left_out_exists_and_says_why():
         assert len(why) > 10
         for name in names:
             module, _, function = name.partition(".")
-            assert callable(getattr(importlib.import_module(f"springpass.{module}"), function)), f"{name} is gone: take it off NO_MODEL"
+            assert callable(getattr(importlib.import_module(f"springpass.{module}"), function)), (
+                f"{name} is gone: take it off NO_MODEL"
+            )
     assert len(outside.targets()) > 300
 
 
@@ -58,8 +76,13 @@ def test_the_helper_is_as_strict_as_pytest_and_keeps_its_rows(own_rows):
         agrees("near", [2.0, 3.00029], [2.0, 3.0], rel=1e-4)
         agrees("same", (1, "a"), (1, "a"))
         claim("so", 2 > 1)
-        for ours, theirs, room in ((1.00011, 1.0, {"rel": 1e-4}), (1.0, 1.0 + 1e-15, {}), (float("nan"), 1.0, {"abs": 9.0}),
-                                   ([1.0, 2.0], [1.0], {"rel": 0.1}), (1.2, 1.0, {"abs": 0.1})):
+        for ours, theirs, room in (
+            (1.00011, 1.0, {"rel": 1e-4}),
+            (1.0, 1.0 + 1e-15, {}),
+            (float("nan"), 1.0, {"abs": 9.0}),
+            ([1.0, 2.0], [1.0], {"rel": 0.1}),
+            (1.2, 1.0, {"abs": 0.1}),
+        ):
             with pytest.raises(Differs):
                 agrees("far", ours, theirs, **room)
         with pytest.raises(Differs):
@@ -94,7 +117,9 @@ def test_the_summary_is_read_back_as_written(own_rows):
 
 
 def test_counts_of_the_readme(request):
-    """No more than is true, and no less than nine tenths of it: a check added later does not break the build, one lost does."""
+    """No more than is true, and no less than nine tenths of it: a check added later does not break the build, one lost
+    does.
+    """
     told = outside.said_in_readme((ROOT / "README.md").read_text(encoding="utf-8"))
     if not told:
         pytest.skip("the README has no table of outside checks")

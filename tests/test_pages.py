@@ -1,4 +1,6 @@
-"""Every page, without a browser: every slider to both ends, every choice, random settings, wrong input, inch, and the widgets."""
+"""Every page, without a browser: every slider to both ends, every choice, random settings, wrong input, inch, and the
+widgets.
+"""
 
 import importlib
 import pkgutil
@@ -29,7 +31,10 @@ def sound(answer: pg.Answer) -> None:
     for text in (words, re.sub(r"<[^>]*>", " ", answer.more)):
         assert not re.search(r"\bnan\b|\binf\b|None|\bunknown\b|np\.|Likely\(|array\(", text), text
     ET.fromstring(answer.svg)
-    assert not re.search(r"nan|inf(?!o|e|l)", re.sub(r"<style>.*?</style>|<title>.*?</title>|<desc>.*?</desc>|<text.*?</text>", "", answer.svg, flags=re.S))
+    assert not re.search(
+        r"nan|inf(?!o|e|l)",
+        re.sub(r"<style>.*?</style>|<title>.*?</title>|<desc>.*?</desc>|<text.*?</text>", "", answer.svg, flags=re.S),
+    )
     assert "<title>" in answer.svg and 'role="img"' in answer.svg
 
 
@@ -84,7 +89,11 @@ def test_random_settings(page):
                 continue   # leave it at its usual value, or most settings would contradict each other
             if isinstance(what, Slide):
                 q = what.quantity
-                draw = q.low + (q.high - q.low) * dice.random() if not q.log else float(np.exp(dice.uniform(np.log(q.low), np.log(q.high))))
+                draw = (
+                    q.low + (q.high - q.low) * dice.random()
+                    if not q.log
+                    else float(np.exp(dice.uniform(np.log(q.low), np.log(q.high))))
+                )
                 values[what.name] = float(round(draw)) if q.whole else draw
             elif isinstance(what, Choose):
                 values[what.name] = what.options[dice.integers(len(what.options))]
@@ -152,4 +161,11 @@ def test_an_unexpected_mishap_is_said_on_the_page_not_swallowed(caplog):
 
 def test_inputs_keep_the_order_of_the_trade():
     with pytest.raises(ValueError, match="work, tool, holder, cut, view"):
-        Page("x", "x", (Tick("a", group="cut"), Tick("b", group="work")), lambda **v: None, lambda r, s: "", lambda r, s: "")
+        Page(
+            "x",
+            "x",
+            (Tick("a", group="cut"), Tick("b", group="work")),
+            lambda **v: None,
+            lambda r, s: "",
+            lambda r, s: "",
+        )

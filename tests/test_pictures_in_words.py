@@ -1,4 +1,6 @@
-"""What the eye gets from a picture must not hang on the eye: its numbers are also said, its series differ without colour."""
+"""What the eye gets from a picture must not hang on the eye: its numbers are also said, its series differ without
+colour.
+"""
 
 import re
 from html import unescape
@@ -53,7 +55,9 @@ def answers(page):
 def told(answer):
     """All that is said beside the picture: the words, the picture's description and the table under it."""
     description = re.search(r"<desc>(.*?)</desc>", answer.svg, re.S)
-    return unescape(" ".join([answer.words, description[1] if description else "", re.sub(r"<[^>]+>", " ", answer.more)]))
+    return unescape(
+        " ".join([answer.words, description[1] if description else "", re.sub(r"<[^>]+>", " ", answer.more)])
+    )
 
 
 @pytest.mark.parametrize("page", PAGES, ids=lambda p: p.name)
@@ -83,7 +87,9 @@ def style(kind):
     """A class's declarations without its colours."""
     found = re.search(rf"\.sp \.{kind}\{{([^}}]*)\}}", draw.STYLE)
     assert found, kind
-    return {part.split(":")[0]: part.split(":")[1] for part in found[1].split(";") if not re.match(r"(fill|stroke):#", part)}
+    return {
+        part.split(":")[0]: part.split(":")[1] for part in found[1].split(";") if not re.match(r"(fill|stroke):#", part)
+    }
 
 
 def test_lines_and_edges_of_bands_differ_without_their_colours():
@@ -104,10 +110,20 @@ def boxes(svg):
             cx, cy, r = (float(v) for v in re.findall(r'(?:cx|cy|r)="([-\d.]+)"', rest))
             x, y, form = np.array([cx - r, cx + r]), np.array([cy - r, cy + r]), "circle"
         else:
-            pairs = np.array([[float(v) for v in p.split(",")] for p in re.search(r'points="([^"]*)"', rest)[1].split()])
+            pairs = np.array(
+                [[float(v) for v in p.split(",")] for p in re.search(r'points="([^"]*)"', rest)[1].split()]
+            )
             x, y = pairs[:, 0], pairs[:, 1]
             square = len(x) == 4 and len(set(x)) == 2
-            form = "bar" if square and np.ptp(x) != np.ptp(y) else "square" if square else "diamond" if len(x) == 4 else "shape"
+            form = (
+                "bar"
+                if square and np.ptp(x) != np.ptp(y)
+                else "square"
+                if square
+                else "diamond"
+                if len(x) == 4
+                else "shape"
+            )
         after = [(t, k) for t, k, _ in parts[i + 1:i + 3]]
         hatched = ("path", "faint") in after[:1]
         covered = any(t == "polygon" and k in ("thin", "ink", "limit") for t, k in after[:1 + hatched])
@@ -117,16 +133,23 @@ def boxes(svg):
 def told_apart(one, other):
     """Two marks of different colour differ in something else, if it were printed in grey."""
     (family, _, form, covered, hatched, _), (family2, _, form2, covered2, hatched2, _) = one, other
-    return family != family2 or form != form2 or hatched != hatched2 or (family == "fill" and not (covered and covered2))
+    return (
+        family != family2 or form != form2 or hatched != hatched2 or (family == "fill" and not (covered and covered2))
+    )
 
 
 def named(svg, box):
     """A word stands in the mark or within 40 px of it, in its row, or above or below it in its column."""
     x0, y0, x1, y1 = box
-    words = [(float(x), float(y)) for x, y, text in re.findall(r'<text [^>]*?x="([-\d.]+)" y="([-\d.]+)"[^>]*>([^<]*)<', svg)
-             if re.search(r"[A-Za-z]{2}", text)]
-    return any(y0 - 24 <= y <= y1 + 18 or x0 - 12 <= x <= x1 + 12 or (x0 - 40 <= x <= x1 + 40 and y0 - 30 <= y <= y1 + 30)
-               for x, y in words)
+    words = [
+        (float(x), float(y))
+        for x, y, text in re.findall(r'<text [^>]*?x="([-\d.]+)" y="([-\d.]+)"[^>]*>([^<]*)<', svg)
+        if re.search(r"[A-Za-z]{2}", text)
+    ]
+    return any(
+        y0 - 24 <= y <= y1 + 18 or x0 - 12 <= x <= x1 + 12 or (x0 - 40 <= x <= x1 + 40 and y0 - 30 <= y <= y1 + 30)
+        for x, y in words
+    )
 
 
 @pytest.mark.parametrize("page", PAGES, ids=lambda p: p.name)
@@ -136,8 +159,11 @@ def test_nothing_is_told_by_colour_alone(page):
         marks = list(boxes(answer.svg))
         for one, other in combinations(marks, 2):
             if one[1] != other[1] and not told_apart(one, other):
-                # within a chart's own frame places are counted from the frame's corner, so a label there cannot be placed
-                assert named(answer.svg, one[5]) and named(answer.svg, other[5]), f"{changed}: {one} and {other} differ in colour alone"
+                # within a chart's own frame places are counted from the frame's corner, so a label there cannot be
+                # placed
+                assert named(answer.svg, one[5]) and named(answer.svg, other[5]), (
+                    f"{changed}: {one} and {other} differ in colour alone"
+                )
 
 
 @pytest.mark.parametrize("page", PAGES, ids=lambda p: p.name)
@@ -145,7 +171,9 @@ def test_nothing_is_called_by_its_colour(page):
     """“The purple bar” says nothing to some; bars are called by place, mark or hatching."""
     for _, answer in answers(page):
         for text in [answer.words, *re.findall(r"<text[^>]*>([^<]*)</text>", answer.svg)]:
-            assert not re.search(r"\b(purple|violet|green|orange|blue|red|gr[ea]y|yellow)\b(?! (brittle|cast|iron))", text, re.I), text
+            assert not re.search(
+                r"\b(purple|violet|green|orange|blue|red|gr[ea]y|yellow)\b(?! (brittle|cast|iron))", text, re.I
+            ), text
 
 
 # ---- headings of tables ---------------------------------------------------------------------------
@@ -160,6 +188,9 @@ def test_every_heading_of_a_table_says_what_it_heads(page):
 
 
 def test_headings_of_columns_rows_and_lines_between():
-    table = "<table><tr><th></th><th>size</th></tr><tr><th>bore</th><td>10</td></tr><tr><th colspan='2'>turned round</th></tr></table>"
-    assert access.headed(table) == ('<table><tr><td></td><th scope="col">size</th></tr><tr><th scope="row">bore</th><td>10</td></tr>'
-                                    "<tr><td colspan='2'>turned round</td></tr></table>")
+    table = ("<table><tr><th></th><th>size</th></tr><tr><th>bore</th><td>10</td></tr><tr><th colspan='2'>turned "
+             "round</th></tr></table>")
+    assert access.headed(table) == (
+        '<table><tr><td></td><th scope="col">size</th></tr><tr><th scope="row">bore</th><td>10</td></tr>'
+        "<tr><td colspan='2'>turned round</td></tr></table>"
+    )

@@ -23,8 +23,11 @@ from springpass.quantities import Refused, Say
 PAGES = list(pocket.pages().values())
 STICKOUT = pocket.pages()["check_stickout"]
 # whatever could make a browser ask for something
-ASKS = re.compile(r"http(?!-equiv)|url\(|@import|(?<!-)\bsrc\b|\bhref\b|srcset|<link|<img|<iframe|<object|<base|fetch\(|XMLHttpRequest|WebSocket|EventSource|"
-                  r"sendBeacon|importScripts|import\(|serviceWorker|\beval\b|Function\(", re.I)
+ASKS = re.compile(
+    r"http(?!-equiv)|url\(|@import|(?<!-)\bsrc\b|\bhref\b|srcset|<link|<img|<iframe|<object|<base|fetch\(|XMLHttpRequest|WebSocket|EventSource|"
+    r"sendBeacon|importScripts|import\(|serviceWorker|\beval\b|Function\(",
+    re.I,
+)
 
 
 def spread_out(data: dict) -> list[tuple[str, str, str, int]]:
@@ -35,8 +38,14 @@ def spread_out(data: dict) -> list[tuple[str, str, str, int]]:
 
 
 def words_of(html: str) -> str:
-    return "\n".join(re.sub(r"<[^>]*>", "", part) for part in re.findall(r"<p>(.*?)</p>", html, re.S)).replace("&amp;", "&").replace(
-        "&lt;", "<").replace("&gt;", ">").replace("&#x27;", "'").replace("&quot;", '"')
+    return (
+        "\n".join(re.sub(r"<[^>]*>", "", part) for part in re.findall(r"<p>(.*?)</p>", html, re.S))
+        .replace("&amp;", "&")
+        .replace("&lt;", "<")
+        .replace("&gt;", ">")
+        .replace("&#x27;", "'")
+        .replace("&quot;", '"')
+    )
 
 
 @pytest.mark.parametrize("page", PAGES, ids=lambda p: p.name)
@@ -64,7 +73,9 @@ def test_every_page_goes_onto_a_card(page):
         assert mark != REFUSED
         assert words_of(words) == f"{headline(answer.result)} {answer.words}".strip()
         assert picture == re.sub(r'<style>.*?</style>|\s+xmlns="[^"]*"', "", answer.svg, flags=re.S)
-        assert 'role="img"' in picture and "<title>" in picture and "<desc>" in picture, "the text that stands for the picture is kept"
+        assert 'role="img"' in picture and "<title>" in picture and "<desc>" in picture, (
+            "the text that stands for the picture is kept"
+        )
 
 
 @pytest.mark.parametrize("page", PAGES, ids=lambda p: p.name)
@@ -79,10 +90,14 @@ def test_a_card_says_what_it_holds(page):
         if what.name in moving:
             assert f">{name}</label>" in text
         elif isinstance(what, Slide):
-            assert f"{name}: <b>{what.quantity.text(what.usual, made.card.inch)}</b>" in text, "what stands still is said"
+            assert f"{name}: <b>{what.quantity.text(what.usual, made.card.inch)}</b>" in text, (
+                "what stands still is said"
+            )
     for dial in made.card.dials:
         if isinstance(dial.what, Slide):
-            assert all(number in text for number in (t.split(" ")[0].rstrip("°") for t in dial.texts(made.card.inch))), "the steps are listed"
+            assert all(
+                number in text for number in (t.split(" ")[0].rstrip("°") for t in dial.texts(made.card.inch))
+            ), "the steps are listed"
     assert text.count('type="range"') == sum(isinstance(dial.what, Slide) for dial in made.card.dials)
     # a viewer without scripts sees the opening answer
     at = 0
@@ -113,7 +128,8 @@ def test_a_card_that_would_be_too_large_loses_its_tables_then_steps():
 
 
 def test_steps_that_only_refuse_are_dropped():
-    """A bar no thinner than the 12 mm bore never goes in: such steps, but the first of them, make room for closer ones."""
+    """A bar no thinner than the 12 mm bore never goes in: such steps, but the first of them, make room for closer ones.
+    """
     asked = design(STICKOUT, ["stickout = 30; 40", "bar diameter"], count=8).dials[1].values
     kept = pocket.make(STICKOUT, ["stickout = 30; 40", "bar diameter"], count=8).card.dials[1].values
     assert max(asked) > 20 and max(kept) <= 15 and sum(v >= 12 for v in kept) == 1
@@ -136,7 +152,14 @@ def test_a_page_that_breaks_makes_no_card_and_one_slip_is_told():
                 raise ZeroDivisionError("deep inside")
             return object()
 
-        return Page("b", "A page that breaks", (Slide("stickout", q.Stickout),), compute, lambda r, s: "<svg></svg>", lambda r, s: "Fine.")
+        return Page(
+            "b",
+            "A page that breaks",
+            (Slide("stickout", q.Stickout),),
+            compute,
+            lambda r, s: "<svg></svg>",
+            lambda r, s: "Fine.",
+        )
 
     with pytest.raises(Refused, match=r"went wrong at 3 of 3 settings"):
         pocket.make(broken((30, 40, 50)), ["stickout = 30; 40; 50"])
@@ -148,7 +171,9 @@ def test_a_page_that_breaks_makes_no_card_and_one_slip_is_told():
     def never(stickout):
         raise Refused("The spindle is locked. Unlock it first.")
 
-    page = Page("n", "A page that never answers", (Slide("stickout", q.Stickout),), never, lambda r, s: "", lambda r, s: "")
+    page = Page(
+        "n", "A page that never answers", (Slide("stickout", q.Stickout),), never, lambda r, s: "", lambda r, s: ""
+    )
     with pytest.raises(Refused, match=r"refuses every setting of it\. The spindle is locked\. Unlock it first\.$"):
         pocket.make(page)
 
@@ -158,10 +183,21 @@ def test_the_topics_doors_look_at_a_cards_answers_as_they_do_for_a_notebook():
     def compute(stickout):
         return drilling.point_height("9,5", stickout)
 
-    page = Page("d", "A page that types", (Slide("stickout", q.Stickout),), compute, lambda r, s: "<svg></svg>", lambda r, s: f"{r:.3f} mm.")
+    page = Page(
+        "d",
+        "A page that types",
+        (Slide("stickout", q.Stickout),),
+        compute,
+        lambda r, s: "<svg></svg>",
+        lambda r, s: f"{r:.3f} mm.",
+    )
     made = pocket.make(page, ["stickout = 90; 118"])
     assert not made.broken
-    assert [words_of(cell[1]) for cell in spread_out(pocket.unpacked(made.html))] == [page.answer(stickout=at).words for at in (90, 118)] == ["4.750 mm.", "2.854 mm."]
+    assert (
+        [words_of(cell[1]) for cell in spread_out(pocket.unpacked(made.html))]
+        == [page.answer(stickout=at).words for at in (90, 118)]
+        == ["4.750 mm.", "2.854 mm."]
+    )
 
 
 def test_the_same_card_twice_is_the_same_file():
@@ -175,14 +211,20 @@ def test_steps_are_round_numbers():
     assert steps(q.Stickout, 40, 11) == tuple(float(v) for v in range(20, 121, 10))
     assert steps(q.BarDiameter, 8, 11) == tuple(float(v) for v in range(4, 25, 2))
     assert steps(q.Passes, 2, 11) == (1, 2, 3, 4, 5, 6)
-    assert steps(q.Tolerance, 0.018, 11) == pytest.approx([0.006, 0.008, 0.01, 0.012, 0.015, 0.018, 0.02, 0.025, 0.03, 0.04, 0.05])   # in ratios
-    assert steps(q.Stickout, 40, 9, (12, 80)) == (12, 20, 30, 40, 50, 60, 70, 80), "from end to end of a span that was given"
+    assert steps(q.Tolerance, 0.018, 11) == pytest.approx(
+        [0.006, 0.008, 0.01, 0.012, 0.015, 0.018, 0.02, 0.025, 0.03, 0.04, 0.05]
+    )  # in ratios
+    assert steps(q.Stickout, 40, 9, (12, 80)) == (12, 20, 30, 40, 50, 60, 70, 80), (
+        "from end to end of a span that was given"
+    )
     assert steps(q.ShopRise, 2, 9) == (-15, -10, -5, 0, 2, 5, 10, 15, 20), "nought is kept where a span crosses it"
     inch = steps(q.Stickout, 40, 11, inch=True)
     assert np.array(inch) / 25.4 == pytest.approx([1, 1.5, 2, 2.5, 3, 3.5, 4, 4.5])   # round inches
 
 
-QUANTITIES = [thing for thing in vars(q).values() if isinstance(thing, q.Quantity) and thing.low < thing.usual < thing.high]
+QUANTITIES = [
+    thing for thing in vars(q).values() if isinstance(thing, q.Quantity) and thing.low < thing.usual < thing.high
+]
 
 
 @given(st.sampled_from(QUANTITIES), st.integers(2, 25), st.booleans())
@@ -192,7 +234,10 @@ def test_steps_of_any_quantity(what, count, inch):
     assert list(made) == sorted(set(made)) and what.low <= made[0] and made[-1] <= what.high
     what.check(list(made))
     shown = [float(what.to_shown(v, inch)) for v in made]
-    ends = {float(f"{what.to_shown(v, inch):.8g}") for v in (what.low, what.high, what.usual, what.usual / 3, what.usual * 3)}
+    ends = {
+        float(f"{what.to_shown(v, inch):.8g}")
+        for v in (what.low, what.high, what.usual, what.usual / 3, what.usual * 3)
+    }
     for value in shown:
         figures = f"{abs(value):.7e}".split("e")[0].replace(".", "").rstrip("0")
         assert len(figures) <= 4 or float(f"{value:.8g}") in ends, "few figures, but for an end of the span"
@@ -204,7 +249,9 @@ def test_steps_of_any_quantity(what, count, inch):
 
 
 def test_lines_are_understood():
-    card = design(STICKOUT, ["Bar diameter = 6 to 12", "tolerance_on_diameter: 10; 18; 33", "bore = 12,5", "material: bronze"])
+    card = design(
+        STICKOUT, ["Bar diameter = 6 to 12", "tolerance_on_diameter: 10; 18; 33", "bore = 12,5", "material: bronze"]
+    )
     assert [dial.what.name for dial in card.dials] == ["bar_diameter", "tolerance"]
     assert card.dials[1].values == pytest.approx((0.01, 0.018, 0.033))
     assert card.fixed["bore"] == 12.5 and card.fixed["material"] == "bronze"
@@ -220,23 +267,31 @@ def test_lines_are_understood():
     assert texts.dials[0].values == ("M10x1.5", "M18x1")
 
 
-@pytest.mark.parametrize("lines, told", [
-    (["no such thing"], "has no input “no such thing”. It has: material"),
-    (["stickout", "Stickout = 40"], "is there twice"),
-    (["stickout = 80 to 20"], "runs nowhere"),
-    (["stickout = abc"], "is not a number"),
-    (["stickout ="], "nothing follows"),
-    (["stickout = 20 to 9000"], "must lie between 5 mm and 250 mm"),
-    (["stickout = -5; 20"], "must lie between"),
-    (["stickout = 20; nan"], "is not a number"),
-    (["stickout = 0; 20"], "must lie between"),
-    (["stickout", "bar diameter", "bore", "tolerance"], "three sliders at most, and 4 are asked for"),
-    (["material = cheese"], "cannot be “cheese”"),
-    (["own_holder = maybe"], "is “yes” or “no”"),
-    (["passes = 1.5; 2"], "must be a whole number"),
-    (["stickout = " + "; ".join(str(5 + i / 10) for i in range(600)), "bar diameter = " + "; ".join(str(2 + i / 10) for i in range(60))],
-     "36000 combinations, more than a card holds"),
-])
+@pytest.mark.parametrize(
+    "lines, told",
+    [
+        (["no such thing"], "has no input “no such thing”. It has: material"),
+        (["stickout", "Stickout = 40"], "is there twice"),
+        (["stickout = 80 to 20"], "runs nowhere"),
+        (["stickout = abc"], "is not a number"),
+        (["stickout ="], "nothing follows"),
+        (["stickout = 20 to 9000"], "must lie between 5 mm and 250 mm"),
+        (["stickout = -5; 20"], "must lie between"),
+        (["stickout = 20; nan"], "is not a number"),
+        (["stickout = 0; 20"], "must lie between"),
+        (["stickout", "bar diameter", "bore", "tolerance"], "three sliders at most, and 4 are asked for"),
+        (["material = cheese"], "cannot be “cheese”"),
+        (["own_holder = maybe"], "is “yes” or “no”"),
+        (["passes = 1.5; 2"], "must be a whole number"),
+        (
+            [
+                "stickout = " + "; ".join(str(5 + i / 10) for i in range(600)),
+                "bar diameter = " + "; ".join(str(2 + i / 10) for i in range(60)),
+            ],
+            "36000 combinations, more than a card holds",
+        ),
+    ],
+)
 def test_bad_lines_get_a_sentence(lines, told):
     with pytest.raises(Refused, match=r"[.)”]$") as refusal:
         pocket.make(STICKOUT, lines)
@@ -251,7 +306,10 @@ def test_typed_inputs_need_their_texts():
 def test_unknown_page_is_told_the_names():
     with pytest.raises(Refused, match=r"There is no page “nothing”\. Choose one of: .*check_stickout"):
         pocket.page_named("nothing")
-    assert pocket.page_named("check-stickout") is STICKOUT and pocket.page_named("May this bar stick out this far") is STICKOUT
+    assert (
+        pocket.page_named("check-stickout") is STICKOUT
+        and pocket.page_named("May this bar stick out this far") is STICKOUT
+    )
 
 
 def test_a_damaged_card_is_known():
@@ -296,7 +354,9 @@ def test_sources_stand_on_the_card_and_are_not_everybodys():
 
 def test_the_script_asks_for_nothing_and_suits_an_old_phone():
     assert not ASKS.search(pocket_parts.SCRIPT) and not ASKS.search(pocket_parts.STYLE)
-    assert not re.search(r"=>|\blet\b|\bconst\b|\basync\b|\bawait\b|\bPromise\b|`", re.sub(r"/\*.*?\*/", "", pocket_parts.SCRIPT)), "no newer script than 2015's"
+    assert not re.search(
+        r"=>|\blet\b|\bconst\b|\basync\b|\bawait\b|\bPromise\b|`", re.sub(r"/\*.*?\*/", "", pocket_parts.SCRIPT)
+    ), "no newer script than 2015's"
 
 
 # ---- saving, the command line, the page
@@ -325,12 +385,20 @@ def test_the_command_line(tmp_path):
     place = tmp_path / "card.html"
 
     def run(*words):
-        return subprocess.run([sys.executable, "-m", "springpass.pocket", *words], cwd=tmp_path, capture_output=True, text=True)
+        return subprocess.run(
+            [sys.executable, "-m", "springpass.pocket", *words], cwd=tmp_path, capture_output=True, text=True
+        )
 
     done = run("check_stickout", "--inputs", "stickout", "bar_diameter", "tolerance", "--steps", "3", "-o", str(place))
-    assert done.returncode == 0 and re.fullmatch(r"Saved: .*card\.html, 0\.\d\d MB, \d+ answers: stickout \(\d steps\), .*\.\n", done.stdout), done
+    assert done.returncode == 0 and re.fullmatch(
+        r"Saved: .*card\.html, 0\.\d\d MB, \d+ answers: stickout \(\d steps\), .*\.\n", done.stdout
+    ), done
     assert len(pocket.unpacked(place.read_text())["steps"]) == 3
-    for words, told in ((("nonsense",), "There is no page"), (("check_stickout", "--inputs", "cheese"), "has no input"), (("bend", "--steps", "1"), "2 or more")):
+    for words, told in (
+        (("nonsense",), "There is no page"),
+        (("check_stickout", "--inputs", "cheese"), "has no input"),
+        (("bend", "--steps", "1"), "2 or more"),
+    ):
         done = run(*words)
         assert done.returncode == 2 and told in done.stderr and "Traceback" not in done.stderr and not done.stdout
     done = run()
@@ -340,7 +408,11 @@ def test_the_command_line(tmp_path):
 def test_the_page_writes_the_card_into_the_users_folder(tmp_path, monkeypatch):
     monkeypatch.setenv("SPRINGPASS_SHOP", str(tmp_path))
     page = pocket_card.PAGE
-    values = page.values(inputs="stickout = 30; 40\nbar diameter = 8; 10\nbore = 16", units="inch and thou", steps="four steps each, quick to make")
+    values = page.values(
+        inputs="stickout = 30; 40\nbar diameter = 8; 10\nbore = 16",
+        units="inch and thou",
+        steps="four steps each, quick to make",
+    )
     with pytest.raises(Refused, match="must lie between"):   # 30 inches is no stickout
         page.presses[0].does(**values)
     values["inputs"] = "stickout = 1; 1.5\nbar diameter = 0.3; 0.4\nbore = 16 mm"

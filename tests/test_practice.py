@@ -1,4 +1,6 @@
-"""Predictions and exercises: solvable by their own solutions, known slips heard, sheets apart, bad input and damaged files in sentences."""
+"""Predictions and exercises: solvable by their own solutions, known slips heard, sheets apart, bad input and damaged
+files in sentences.
+"""
 
 import csv
 import io
@@ -47,7 +49,12 @@ def test_the_slips_it_names_get_their_own_feedback(exercise):
         assert task.span or task.slips, "an exercise knows what goes wrong"
         for slip in task.slips:
             heard = check(task, task.text_of(slip.value))
-            assert not heard.right and heard.slip == slip.name and heard.says == slip.says, (seed, slip, task.answer_text(), heard)
+            assert not heard.right and heard.slip == slip.name and heard.says == slip.says, (
+                seed,
+                slip,
+                task.answer_text(),
+                heard,
+            )
 
 
 @pytest.mark.parametrize("exercise", EXERCISES, ids=IDS)
@@ -66,13 +73,19 @@ def test_the_solution_shows_the_learners_own_numbers(exercise):
         assert "<script" not in html
 
 
-@pytest.mark.parametrize("exercise", [e for e in EXERCISES if not e.hands], ids=[e.name for e in EXERCISES if not e.hands])
+@pytest.mark.parametrize(
+    "exercise", [e for e in EXERCISES if not e.hands], ids=[e.name for e in EXERCISES if not e.hands]
+)
 def test_the_last_line_of_the_solution_arrives_at_the_answer(exercise):
     for seed in SEEDS[:60]:
         task = pose(exercise, seed)
         if task.options:
             continue
-        last = next(part for part in reversed(task.steps) if isinstance(part, Step) or not re.search("Or shorter.* times( as far)?[.]", part))
+        last = next(
+            part
+            for part in reversed(task.steps)
+            if isinstance(part, Step) or not re.search("Or shorter.* times( as far)?[.]", part)
+        )
         if isinstance(last, Step):
             reached = [last.value]
         else:
@@ -86,7 +99,9 @@ def test_a_question_is_a_question(exercise):
     for seed in SEEDS[:40]:
         for say in (Say(), INCH):
             task = pose(exercise, seed, say=say)
-            assert len(task.asks) > 30 and not re.search(r"\bnan\b|\binf\b|None|  |np\.|e-0|\bunknown\b", task.asks), task.asks
+            assert len(task.asks) > 30 and not re.search(r"\bnan\b|\binf\b|None|  |np\.|e-0|\bunknown\b", task.asks), (
+                task.asks
+            )
             assert len(task.hints) == 2 and len(set(task.hints)) == 2, "hints in two steps"
             for text in (*task.hints, *(slip.says for slip in task.slips)):
                 assert text.strip()[-1] in ".?!)”", text
@@ -120,8 +135,12 @@ def test_a_reading_of_ones_own_is_held_against_what_is_plausible(exercise):
 
 @pytest.mark.parametrize("one", CHAPTERS, ids=lambda c: c.name)
 def test_a_chapter_has_a_prediction_and_six_exercises_two_of_them_to_do(one):
-    assert one.prediction and one.prediction.reveals and one.prediction.slips, "a prediction, with reveals= and the likely slips"
-    assert len(one.exercises) >= 6 and sum(e.hands for e in one.exercises) >= 2, "six exercises, two of them with hands=True: at the lathe or the kitchen table"
+    assert one.prediction and one.prediction.reveals and one.prediction.slips, (
+        "a prediction, with reveals= and the likely slips"
+    )
+    assert len(one.exercises) >= 6 and sum(e.hands for e in one.exercises) >= 2, (
+        "six exercises, two of them with hands=True: at the lathe or the kitchen table"
+    )
     assert len({e.name for e in one.exercises}) == len(one.exercises) == len({e.title for e in one.exercises})
     assert {e.level for e in one.exercises} >= {1, 2, 3}, "from plain reading to a small decision"
 
@@ -129,9 +148,14 @@ def test_a_chapter_has_a_prediction_and_six_exercises_two_of_them_to_do(one):
 @pytest.mark.parametrize("one", CHAPTERS, ids=lambda c: c.name)
 def test_no_two_of_thirty_learners_get_the_same_sheet(one):
     for group in ("", "club evening"):
-        sheets = [tuple((task.asks, task.options) for task in (pose(e, f"learner {i}", group) for e in one.exercises)) for i in range(30)]
+        sheets = [
+            tuple((task.asks, task.options) for task in (pose(e, f"learner {i}", group) for e in one.exercises))
+            for i in range(30)
+        ]
         assert len(set(sheets)) == 30
-        answers = [tuple(pose(e, f"learner {i}", group).answer_text() for e in one.exercises if not e.hands) for i in range(30)]
+        answers = [
+            tuple(pose(e, f"learner {i}", group).answer_text() for e in one.exercises if not e.hands) for i in range(30)
+        ]
         assert len(set(answers)) == 30, "nobody can copy a neighbour's answers"
     codes = [code(f"learner {i}", "club evening") for i in range(30)]
     assert len(set(codes)) == 30
@@ -141,21 +165,51 @@ def test_no_two_of_thirty_learners_get_the_same_sheet(one):
 def test_a_prediction_stands_beside_the_result(one):
     task = one.prediction
     right = compare(task, task.answer_text())
-    assert right.right and right.says.replace("“", "").replace("”", "").startswith(f"You said {task.answer_text()}; the answer is {task.answer_text()}.")
+    assert right.right and right.says.replace("“", "").replace("”", "").startswith(
+        f"You said {task.answer_text()}; the answer is {task.answer_text()}."
+    )
     for slip in task.slips:
         heard = compare(task, task.text_of(slip.value))
-        assert not heard.right and heard.slip == slip.name and slip.says in heard.says and task.answer_text() in heard.says
+        assert (
+            not heard.right and heard.slip == slip.name and slip.says in heard.says and task.answer_text() in heard.says
+        )
     with pytest.raises(Refused, match=r"[.]$"):
         compare(task, "rather a lot")
 
 
 # ---- answers as people type them ----------------------------------------------------------------------
 
-MM = ask("How much?", "mm", (), ("a", "b"), (Slip("linear for cubic", 0.0150, "You took it as linear; it grows with the cube."),), shown="µm", answer=0.0076)
+MM = ask(
+    "How much?",
+    "mm",
+    (),
+    ("a", "b"),
+    (Slip("linear for cubic", 0.0150, "You took it as linear; it grows with the cube."),),
+    shown="µm",
+    answer=0.0076,
+)
 
 
-@pytest.mark.parametrize("typed", ["7.6", "7,6", " 7.6 µm", "7,6µm", "7.6 um", "7.6 microns", "0.0076 mm", "0,0076mm", "0.299 thou", "0.000299 inch", '0.000299"',
-                                   "７.６ µm", "7.6e0", "7.5", "7.8"])
+@pytest.mark.parametrize(
+    "typed",
+    [
+        "7.6",
+        "7,6",
+        " 7.6 µm",
+        "7,6µm",
+        "7.6 um",
+        "7.6 microns",
+        "0.0076 mm",
+        "0,0076mm",
+        "0.299 thou",
+        "0.000299 inch",
+        '0.000299"',
+        "７.６ µm",
+        "7.6e0",
+        "7.5",
+        "7.8",
+    ],
+)
 def test_one_answer_in_many_spellings(typed):
     assert check(MM, typed).right
 
@@ -165,13 +219,37 @@ def test_an_inch_reader_types_thou():
     assert not check(MM, "7.6", INCH).right
 
 
-@pytest.mark.parametrize("typed", ["", "   ", "seven", "7.6.1", "7,6,1", "about 7.6", "🙂", "7.6 kg", "7.6 °C", "__import__('os').getcwd()", "1e400", "nan", "inf", "7 .. 6", "x" * 500, "1/0"])
+@pytest.mark.parametrize(
+    "typed",
+    [
+        "",
+        "   ",
+        "seven",
+        "7.6.1",
+        "7,6,1",
+        "about 7.6",
+        "🙂",
+        "7.6 kg",
+        "7.6 °C",
+        "__import__('os').getcwd()",
+        "1e400",
+        "nan",
+        "inf",
+        "7 .. 6",
+        "x" * 500,
+        "1/0",
+    ],
+)
 def test_what_is_no_answer_gets_a_sentence(typed):
     with pytest.raises(Refused, match=r"[.”]$"):
         check(MM, typed)
 
 
-@given(st.text(max_size=70) | st.from_regex(r"[-+]?[0-9]{1,4}[.,]?[0-9]{0,3} ?(mm|µm|inch|thou|N m|°|kg)?", fullmatch=True), st.booleans())
+@given(
+    st.text(max_size=70)
+    | st.from_regex(r"[-+]?[0-9]{1,4}[.,]?[0-9]{0,3} ?(mm|µm|inch|thou|N m|°|kg)?", fullmatch=True),
+    st.booleans(),
+)
 @example("7.6\x00", False)
 @example("９٫６", True)
 @example("1 3/8 inch", True)
@@ -201,7 +279,18 @@ def test_only_what_is_typed_is_read(typed):
         check(MM, typed)
 
 
-@pytest.mark.parametrize("typed, slip", [("15", "linear for cubic"), ("-7.6", "sign"), ("7.6 mm", "unit"), ("76", "decimal point"), ("3.8", "factor two"), ("7.1", "rounding"), ("40", "")])
+@pytest.mark.parametrize(
+    "typed, slip",
+    [
+        ("15", "linear for cubic"),
+        ("-7.6", "sign"),
+        ("7.6 mm", "unit"),
+        ("76", "decimal point"),
+        ("3.8", "factor two"),
+        ("7.1", "rounding"),
+        ("40", ""),
+    ],
+)
 def test_the_likely_slip_is_named(typed, slip):
     heard = check(MM, typed)
     assert not heard.right and heard.slip == slip and heard.says[-1] in ".?"
@@ -229,18 +318,34 @@ def test_a_choice_takes_its_options_only():
 def test_a_reading_is_plausible_or_not():
     task = measure("?", "mm", (0.001, 0.02), 0.006, (), (), low_says="Too little.", high_says="Too much.", shown="µm")
     assert check(task, "5").right and check(task, "0.005 mm").right
-    assert check(task, "0.1").says == "Too little." and check(task, "300").says == "Too much." and check(task, "6 mm").slip == "unit"
+    assert (
+        check(task, "0.1").says == "Too little."
+        and check(task, "300").says == "Too much."
+        and check(task, "6 mm").slip == "unit"
+    )
 
 
 # ---- words ----------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("one, other", [("Ash Tree", "  ash   tree "), ("ÉPÉE", "épée"), ("straße", "STRASSE"), ("ａｓｈ", "ash"), ("a\u200b|b", "a\u200b¦b"), ("tab\tbed", "tab bed")])
+@pytest.mark.parametrize(
+    "one, other",
+    [
+        ("Ash Tree", "  ash   tree "),
+        ("ÉPÉE", "épée"),
+        ("straße", "STRASSE"),
+        ("ａｓｈ", "ash"),
+        ("a\u200b|b", "a\u200b¦b"),
+        ("tab\tbed", "tab bed"),
+    ],
+)
 def test_spelling_that_makes_no_difference(one, other):
     assert word(one) == word(other) and code(one) == code(other)
 
 
-@pytest.mark.parametrize("seed", ["🦊", "👩‍🔧 шпиндель", "旋盤", "a b c", "0", "x" * 40, "'; drop", "<b>", "../..", "=1+1", "\ud83e"])
+@pytest.mark.parametrize(
+    "seed", ["🦊", "👩‍🔧 шпиндель", "旋盤", "a b c", "0", "x" * 40, "'; drop", "<b>", "../..", "=1+1", "\ud83e"]
+)
 def test_any_word_will_do(seed):
     if seed == "\ud83e":   # half an emoji: nothing is left of it
         with pytest.raises(Refused, match="short word"):
@@ -285,7 +390,9 @@ def test_a_question_whose_slips_cannot_be_told_apart_is_drawn_again():
     for seed in SEEDS[:30]:
         assert pose(practice.Exercise("x/x", "x", build), seed).slips[0].value == 5.0
     with pytest.raises(Refused, match="Choose another word"):
-        pose(practice.Exercise("x/x", "x", lambda d, s: ask("?", "mm", (), (), (Slip("s", 1.0, "x."),), answer=1.0)), "a")
+        pose(
+            practice.Exercise("x/x", "x", lambda d, s: ask("?", "mm", (), (), (Slip("s", 1.0, "x."),), answer=1.0)), "a"
+        )
 
 
 # ---- progress -----------------------------------------------------------------------------------------
@@ -298,7 +405,10 @@ def test_progress_is_kept_reset_and_brought_back():
     progress.note("predictions", "01_heat", "ash", "club", typed="6")
     assert progress.who() == ("ash", "club")
     kept = progress.pages("ash", "club")
-    assert kept["exercises"]["01_heat/warm_work"]["tries"] == 2 and kept["exercises"]["01_heat/warm_work"]["typed"] == "7.7"
+    assert (
+        kept["exercises"]["01_heat/warm_work"]["tries"] == 2
+        and kept["exercises"]["01_heat/warm_work"]["typed"] == "7.7"
+    )
     assert progress.pages("oak", "club")["exercises"] == {}
     assert progress.summary(chapter("01_heat"), "ash", "club").startswith("1 of ")
     progress.reset("ash", "club")
@@ -321,17 +431,35 @@ def test_a_guess_made_before_the_word_was_chosen_goes_with_it():
 
 
 def test_the_table_holds_all_and_runs_nothing():
-    progress.note("exercises", "01_heat/warm_work", "=1+1", "", typed="=HYPERLINK(1)", right=False, slip="unit", tries=1)
+    progress.note(
+        "exercises", "01_heat/warm_work", "=1+1", "", typed="=HYPERLINK(1)", right=False, slip="unit", tries=1
+    )
     progress.note("predictions", "01_heat", "oak", "club", typed="-3,5", value=-0.0035, unit="mm", right=False)
     rows = list(csv.DictReader(io.StringIO(progress.table())))
     rows.sort(key=lambda row: row["learner"])
     assert [row["learner"] for row in rows] == ["'=1+1", "oak"]
     assert rows[0]["typed"] == "'=HYPERLINK(1)" and rows[0]["exercise"] == "warm_work" and rows[0]["right"] == "no"
-    assert rows[1]["kind"] == "prediction" and rows[1]["class"] == "club" and rows[1]["typed"] == "-3,5" and rows[1]["value"] == "-0.0035"
+    assert (
+        rows[1]["kind"] == "prediction"
+        and rows[1]["class"] == "club"
+        and rows[1]["typed"] == "-3,5"
+        and rows[1]["value"] == "-0.0035"
+    )
     assert len(list(csv.DictReader(io.StringIO(progress.table("oak", "club"))))) == 1
 
 
-@pytest.mark.parametrize("damage", ["", "{", "[]", '{"learners": 3}', '{"version":1,"learner":"a","group":"","learners":{"|a":{"exercises":[]}}}', "\x00\x01", "null"])
+@pytest.mark.parametrize(
+    "damage",
+    [
+        "",
+        "{",
+        "[]",
+        '{"learners": 3}',
+        '{"version":1,"learner":"a","group":"","learners":{"|a":{"exercises":[]}}}',
+        "\x00\x01",
+        "null",
+    ],
+)
 def test_a_damaged_progress_file_is_set_aside_and_nothing_is_lost(damage, tmp_path):
     progress.note("exercises", "01_heat/warm_work", "ash", typed="1", tries=1)
     progress.note("exercises", "01_heat/winter", "ash", typed="2", tries=1)
@@ -387,7 +515,9 @@ def test_the_prediction_widget_is_silent_until_answered(one):
     asked.field.value = one.prediction.options[0] if one.prediction.options else "3,5"
     assert "You said" in asked.told.value and not asked.note.value
     again = Predict(one)
-    assert again.field.value == asked.field.value and again.told.value == asked.told.value, "reopened, it is still there"
+    assert again.field.value == asked.field.value and again.told.value == asked.told.value, (
+        "reopened, it is still there"
+    )
     if not one.prediction.options:
         again.field.value = "lots"
         assert "is not a number" in again.note.value
@@ -424,7 +554,9 @@ def test_the_exercise_widget(one):
     assert "data:text/html" in sheet.note_box.value
     (shop.folder() / f"sheet_{one.name}.html").write_text("with notes of the learner's own")
     sheet.printed()
-    assert "is kept as" in sheet.note_box.value and "data:text/html" in sheet.note_box.value, "what is told besides leaves the link"
+    assert "is kept as" in sheet.note_box.value and "data:text/html" in sheet.note_box.value, (
+        "what is told besides leaves the link"
+    )
     sheet.reset()
     assert "✓" in first.told.value, "the first press only asks"
     sheet.reset()
@@ -463,7 +595,8 @@ def test_an_unknown_chapter_is_a_sentence():
 
 
 PI = 3.14159265358979
-# worked outside the library from the numbers printed in the question, in their order there; the answer in the unit asked
+# worked outside the library from the numbers printed in the question, in their order there; the answer in the unit
+# asked
 BY_HAND = {
     "01_heat/warm_work": lambda a, size, d, *_: a * size * d / 1000,
     "01_heat/drop_in": lambda size, tight, a, play, *_: (tight + play) / (size * a / 1000),
@@ -480,7 +613,9 @@ BY_HAND = {
     "04_reaming/off_axis": lambda off, follow, cut: 2 * off * follow * cut / 1e4,
     "04_reaming/marks": lambda feed, nose: 2 * feed**2 / (8 * nose) * 1000,
     "05_workholding/thinner": lambda thick, bulge, thin: bulge * (thick / thin) ** 3,
-    "05_workholding/grip": lambda small, cut, feed, large, mu, safety: np.hypot(cut * small / large, feed) * safety / mu / 3,
+    "05_workholding/grip": lambda small, cut, feed, large, mu, safety: (
+        np.hypot(cut * small / large, feed) * safety / mu / 3
+    ),
     "05_workholding/taper": lambda micron, head, tail, push: 2 * push * micron * (1 / tail - 1 / head),
     "05_workholding/stand_out": lambda d, push, error: (3 * 205e3 * PI * d**4 / 64 * error / 2000 / push) ** (1 / 3),
     "06_fits/width": lambda size, mean, grade, units: units * (0.45 * mean ** (1 / 3) + mean / 1000),

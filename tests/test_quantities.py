@@ -9,21 +9,50 @@ from springpass import quantities as q
 from springpass.quantities import Quantity, Refused, Say, number, plain, positive
 
 
-@pytest.mark.parametrize(("text", "value"), [
-    ("12.5", 12.5), ("12,5", 12.5), (" 12.5 ", 12.5), ("１２", 12.0), ("١٢", 12.0), ("1e1", 10.0), ("3/8", 0.375), ("1 3/8", 1.375),
-    ("−3", -3.0), (".5", 0.5), ("½", 0.5), (7, 7.0), (np.float64(2.5), 2.5)])
+@pytest.mark.parametrize(
+    ("text", "value"),
+    [
+        ("12.5", 12.5),
+        ("12,5", 12.5),
+        (" 12.5 ", 12.5),
+        ("１２", 12.0),
+        ("١٢", 12.0),
+        ("1e1", 10.0),
+        ("3/8", 0.375),
+        ("1 3/8", 1.375),
+        ("−3", -3.0),
+        (".5", 0.5),
+        ("½", 0.5),
+        (7, 7.0),
+        (np.float64(2.5), 2.5),
+    ],
+)
 def test_numbers_are_read(text, value):
     assert number(text) == value
 
 
-@pytest.mark.parametrize("text", ["", "  ", "abc", "1,234.5", "1.2.3", "nan", "inf", "1/0", "--3", None, [], True, "3 4 5", "🙂", "1e", "0x10"])
+@pytest.mark.parametrize(
+    "text",
+    ["", "  ", "abc", "1,234.5", "1.2.3", "nan", "inf", "1/0", "--3", None, [], True, "3 4 5", "🙂", "1e", "0x10"],
+)
 def test_what_is_no_number_is_refused_with_a_sentence(text):
     with pytest.raises(Refused, match=r"[A-Z“].*\."):
         number(text)
 
 
-@pytest.mark.parametrize(("text", "value"), [
-    ("40", 40), ("40 mm", 40), ("4 cm", 40), ("2 in", 50.8), ('1/2"', 12.7), ("40000 µm", 40), ("40000um", 40), ("2 inches", 50.8)])
+@pytest.mark.parametrize(
+    ("text", "value"),
+    [
+        ("40", 40),
+        ("40 mm", 40),
+        ("4 cm", 40),
+        ("2 in", 50.8),
+        ('1/2"', 12.7),
+        ("40000 µm", 40),
+        ("40000um", 40),
+        ("2 inches", 50.8),
+    ],
+)
 def test_units_are_understood(text, value):
     assert q.Stickout.read(text, "stickout") == pytest.approx(value)
 
@@ -43,7 +72,9 @@ def test_wrong_units_and_values_outside_the_span_are_refused(text):
 def test_the_refusal_names_the_span_and_the_remedy():
     with pytest.raises(Refused) as refusal:
         q.Stickout.read("500", "stickout")
-    assert str(refusal.value) == "Stickout is 500 mm, but must lie between 5 mm and 400 mm. Choose a value in that span."
+    assert (
+        str(refusal.value) == "Stickout is 500 mm, but must lie between 5 mm and 400 mm. Choose a value in that span."
+    )
 
 
 ALL = {name: value for name, value in vars(q).items() if isinstance(value, Quantity)}
@@ -110,6 +141,17 @@ def test_a_ready_sentence_for_an_inch_reader():
     assert inch("may move it 4.2 µm of 13 µm.") == "may move it 0.17 thou of 0.51 thou."
     assert inch("between 17.324 and 17.206 mm") == "between 0.68205 and 0.6774 inch"
     assert inch("bore to Ø12.7, 50.8 deep, ±0.1 mm") == "bore to Ø0.5, 2 inch deep, ±0.00394 inch"
-    for name in ("Ø20 h6", "Ø18 +0.020 +0.050", "Ø0.75 inch −0.0005 +0.0000", "M18x1 6g", "12 mm drill", "8 mm steel bar", "9.7 mm flat drill",
-                 "10 mm H7 machine reamer", "21 + 25 mm of blocks", "80 of 100", "a 118° point"):
+    for name in (
+        "Ø20 h6",
+        "Ø18 +0.020 +0.050",
+        "Ø0.75 inch −0.0005 +0.0000",
+        "M18x1 6g",
+        "12 mm drill",
+        "8 mm steel bar",
+        "9.7 mm flat drill",
+        "10 mm H7 machine reamer",
+        "21 + 25 mm of blocks",
+        "80 of 100",
+        "a 118° point",
+    ):
         assert inch(name) == name

@@ -27,13 +27,16 @@ OURS = [f for f in formula.REGISTRY if f.__module__ in ("springpass.reaming", "s
 
 
 @pytest.mark.parametrize("function", OURS, ids=lambda f: f.__name__)
-@pytest.mark.parametrize("check", [formula.check_dimensions, formula.check_print, formula.check_body, formula.check_label])
+@pytest.mark.parametrize(
+    "check", [formula.check_dimensions, formula.check_print, formula.check_body, formula.check_label]
+)
 def test_formulas_are_sound(function, check):
     assert check(function) == ""
 
 
 def test_chip_when_only_the_corner_is_in_the_cut():
-    """Stock 0.01, corner 0.05: cos = 1 - 0.005/0.05 = 0.9, 25.84 degrees; a tooth's feed of 0.01 x sin 25.84 = 4.36 µm."""
+    """Stock 0.01, corner 0.05: cos = 1 - 0.005/0.05 = 0.9, 25.84 degrees; a tooth's feed of 0.01 x sin 25.84 = 4.36 µm.
+    """
     assert reaming.entry_angle(0.01, 0.05, 45) == pytest.approx(25.842, abs=1e-3)
     assert reaming.tooth_chip(0.06, 6, 0.01, 0.05, 45) == pytest.approx(0.01 * np.sqrt(1 - 0.81), rel=1e-9)
     assert reaming.entry_angle(0.2, 0.05, 45) == 45
@@ -56,7 +59,9 @@ def test_openings_and_closings_by_hand():
     assert reamed_hole.offset_opening(0.01, 1, 1) == pytest.approx(0.02)      # rigid, all cutting: twice the offset
     assert reamed_hole.offset_opening(0.01, 0.5, 0.4) == pytest.approx(0.004)
     assert reamed_hole.build_up_opening(0.005, 0.4, 8, 0.3) == pytest.approx(0.004)
-    assert reamed_hole.build_up_opening(0.005, 0.4, 32, 0.5) == pytest.approx(0.008)   # four times the speed, square root
+    assert reamed_hole.build_up_opening(0.005, 0.4, 32, 0.5) == pytest.approx(
+        0.008
+    )  # four times the speed, square root
     assert reamed_hole.land_pressure(6, 40, 10) == pytest.approx(240 / 31.41593, rel=1e-6)
     # p = 10, a 10 mm bore in 20 mm of steel: 10 x 10/205000 x (500/300 + 0.29) = 0.954 µm
     assert reamed_hole.bore_closing(10, 10, 20, 205e3, 0.29) == pytest.approx(0.954e-3, abs=1e-6)
@@ -121,7 +126,10 @@ def test_burnishing_grows_as_stock_and_feed_fall():
     stocks, feeds = np.geomspace(0.02, 0.5, 20), np.geomspace(0.03, 0.5, 20)
     assert (np.diff(reaming.cutting_share(stocks, 0.15, 6, 0.05, 45, 0.15, 0.02)) > 0).all()
     assert (np.diff(reaming.cutting_share(0.15, feeds, 6, 0.05, 45, 0.15, 0.02)) > 0).all()
-    for rising in (reaming.edge_cutting(stocks, 0.15, 6, 45, 0.05, 0.003), reaming.edge_cutting(0.15, feeds, 6, 45, 0.05, 0.003)):
+    for rising in (
+        reaming.edge_cutting(stocks, 0.15, 6, 45, 0.05, 0.003),
+        reaming.edge_cutting(0.15, feeds, 6, 45, 0.05, 0.003),
+    ):
         assert (np.diff(rising) >= -1e-12).all()
         assert rising[-1] > rising[0] + 0.05
 
@@ -181,10 +189,25 @@ def test_which_holes_a_reamer_serves():
     assert reaming.which_holes(10, 10.5) == []
 
 
-@pytest.mark.parametrize(("size", "code", "says"), [
-    (10, "h7", "Did you mean H7"), (10, "js7", "Did you mean JS7"), (10, "Q7", "letter"), (10, "H7/g6", "class"), (10, "H", "class"),
-    (10, "H99", "grade"), (10, "", "class"), (10, None, "class"), (0, "H7", "between"), (-5, "H7", "between"), (np.nan, "H7", "finite number"),
-    (1e4, "H7", "between"), ("ten", "H7", "number"), (10, "7H", "class")])
+@pytest.mark.parametrize(
+    ("size", "code", "says"),
+    [
+        (10, "h7", "Did you mean H7"),
+        (10, "js7", "Did you mean JS7"),
+        (10, "Q7", "letter"),
+        (10, "H7/g6", "class"),
+        (10, "H", "class"),
+        (10, "H99", "grade"),
+        (10, "", "class"),
+        (10, None, "class"),
+        (0, "H7", "between"),
+        (-5, "H7", "between"),
+        (np.nan, "H7", "finite number"),
+        (1e4, "H7", "between"),
+        ("ten", "H7", "number"),
+        (10, "7H", "class"),
+    ],
+)
 def test_reamer_limits_refuse_with_a_sentence(size, code, says):
     with pytest.raises(Refused, match=says) as said:
         reaming.reamer_limits(size, code)
@@ -204,7 +227,9 @@ def over(**changes):
 
 
 def test_order_of_the_fluids():
-    """J. Japan Soc. Precision Eng. 30 (1964) no. 355 p. 620 (abstract read): dry and oils oversize, soluble oil undersize."""
+    """J. Japan Soc. Precision Eng. 30 (1964) no. 355 p. 620 (abstract read): dry and oils oversize, soluble oil
+    undersize.
+    """
     dry, oil, soluble = (over(fluid=f).value for f in ("dry", "cutting oil", "soluble oil"))
     assert dry > oil > 0 > soluble
 
@@ -220,7 +245,9 @@ def test_the_hole_grows_with_speed_feed_and_depth(changes):
 
 def test_less_enlargement_goes_with_more_burnishing():
     """The same experiment, and a used reamer beats a new one: a blunter edge burnishes more and enlarges less."""
-    new, used = (reamed_hole.ream(stock=0.25, edge=e) for e in ("high-speed steel, freshly ground", "high-speed steel, used"))
+    new, used = (
+        reamed_hole.ream(stock=0.25, edge=e) for e in ("high-speed steel, freshly ground", "high-speed steel, used")
+    )
     assert used.cutting.value < new.cutting.value
     assert used.over.value < new.over.value
 
@@ -262,10 +289,31 @@ def test_sweep_over_the_stock_agrees_with_the_single_answer():
         assert high[k] == pytest.approx(one.over.high, abs=5e-5)
 
 
-@pytest.mark.parametrize("changes", [
-    {"size": 0}, {"size": np.nan}, {"size": 1e6}, {"size": "big"}, {"stock": 0}, {"stock": -0.1}, {"feed": np.inf}, {"speed": "fast"},
-    {"offset": -1}, {"reamer": np.nan}, {"reamer": 9.0}, {"outside": 9.9}, {"material": "cheese"}, {"fluid": "beer"},
-    {"holding": "teeth"}, {"edge": "blunt"}, {"kind": "spoon"}, {"teeth": 0}, {"teeth": 5.5}, {"code": "h7"}])
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {"size": 0},
+        {"size": np.nan},
+        {"size": 1e6},
+        {"size": "big"},
+        {"stock": 0},
+        {"stock": -0.1},
+        {"feed": np.inf},
+        {"speed": "fast"},
+        {"offset": -1},
+        {"reamer": np.nan},
+        {"reamer": 9.0},
+        {"outside": 9.9},
+        {"material": "cheese"},
+        {"fluid": "beer"},
+        {"holding": "teeth"},
+        {"edge": "blunt"},
+        {"kind": "spoon"},
+        {"teeth": 0},
+        {"teeth": 5.5},
+        {"code": "h7"},
+    ],
+)
 def test_ream_refuses_with_a_sentence(changes):
     with pytest.raises(Refused) as said:
         reamed_hole.ream(**changes)
@@ -280,7 +328,9 @@ def test_bored_to_nine_ninety_five_how_surely():
     sure = reamed_hole.bore_first(10, aim=9.95, error=0.0)
     assert sure.stock.value == pytest.approx(0.059)
     assert sure.chance == 1
-    wrong = np.linspace(-0.0495, 0.0495, 100)   # a thousandth apart; 0.03 to 0.07 is left from -0.011 to +0.029: forty of them
+    wrong = np.linspace(
+        -0.0495, 0.0495, 100
+    )  # a thousandth apart; 0.03 to 0.07 is left from -0.011 to +0.029: forty of them
     rough = reamed_hole.bore_first(10, aim=9.95, error=wrong)
     assert rough.chance == pytest.approx(0.40)
     assert rough.verdict == "at the edge"
@@ -320,8 +370,20 @@ def test_handbook_and_light_pass_are_both_shown_with_their_standing():
 def holes(count=6, slope=0.02, scatter=0.0, **changes):
     dice = np.random.default_rng(4)
     stocks = np.linspace(0.05, 0.3, count)
-    return [{"size": 10.0, "reamer": 10.004, "hole": 10.004 + 0.002 + slope * s + dice.normal(0, scatter), "stock": float(s),
-             "feed": 0.15, "speed": 8.0, "fluid": "cutting oil", "material": pages.STEEL, **changes} for s in stocks]
+    return [
+        {
+            "size": 10.0,
+            "reamer": 10.004,
+            "hole": 10.004 + 0.002 + slope * s + dice.normal(0, scatter),
+            "stock": float(s),
+            "feed": 0.15,
+            "speed": 8.0,
+            "fluid": "cutting oil",
+            "material": pages.STEEL,
+            **changes,
+        }
+        for s in stocks
+    ]
 
 
 def test_four_holes_are_too_few_and_five_enough():
@@ -369,11 +431,32 @@ def test_own_holes_narrow_the_range():
     assert "6 holes of your own" in with_log.log_says
 
 
-@pytest.mark.parametrize("changes", [
-    {"hole": 9.0}, {"hole": np.nan}, {"hole": "ten"}, {"reamer": 100}, {"stock": -0.1}, {"stock": 0}, {"feed": 0}, {"speed": np.inf},
-    {"fluid": "beer"}, {"material": "cheese"}])
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {"hole": 9.0},
+        {"hole": np.nan},
+        {"hole": "ten"},
+        {"reamer": 100},
+        {"stock": -0.1},
+        {"stock": 0},
+        {"feed": 0},
+        {"speed": np.inf},
+        {"fluid": "beer"},
+        {"material": "cheese"},
+    ],
+)
 def test_a_senseless_record_is_refused(changes):
-    good = {"size": 10, "reamer": 10.004, "hole": 10.008, "stock": 0.15, "feed": 0.15, "speed": 8, "fluid": "dry", "material": pages.STEEL}
+    good = {
+        "size": 10,
+        "reamer": 10.004,
+        "hole": 10.008,
+        "stock": 0.15,
+        "feed": 0.15,
+        "speed": 8,
+        "fluid": "dry",
+        "material": pages.STEEL,
+    }
     assert reaming_log.a_hole(**good)["hole"] == 10.008
     with pytest.raises(Refused) as said:
         reaming_log.a_hole(**{**good, **changes})
@@ -406,7 +489,9 @@ def test_a_slipped_digit_is_not_saved():
     assert shop.records(reaming_log.KIND) == []
 
 
-@pytest.mark.parametrize("damage", ["", "{", '{"version": 1, "records": [{"id": 1, "ki', "[]", "\x00\x01", '{"records": 5}'])
+@pytest.mark.parametrize(
+    "damage", ["", "{", '{"version": 1, "records": [{"id": 1, "ki', "[]", "\x00\x01", '{"records": 5}']
+)
 def test_a_damaged_log_is_set_aside_and_nothing_lost(own_folder, damage):
     for _ in range(6):
         press(reading=0.012)
@@ -449,7 +534,11 @@ def spots(page, count=25):
         for what in page.inputs:
             if hasattr(what, "quantity"):
                 q = what.quantity
-                value = float(np.exp(dice.uniform(np.log(q.low), np.log(q.high)))) if q.log else float(dice.uniform(q.low, q.high))
+                value = (
+                    float(np.exp(dice.uniform(np.log(q.low), np.log(q.high))))
+                    if q.log
+                    else float(dice.uniform(q.low, q.high))
+                )
                 values[what.name] = float(round(value)) if q.whole else value
             elif hasattr(what, "options"):
                 values[what.name] = str(dice.choice(what.options))

@@ -21,20 +21,95 @@ from springpass.spread import Likely
 
 FIRST, SECOND = "three-jaw chuck", "collet, second end"
 STEPS = (
-    Step("Face the end", FIRST, "roughing tool", turns=1000, feed=0.1, depths=(0.5,), setting="stop at zero", reason="The datum for every length."),
-    Step("Rough outside", FIRST, "roughing tool", turns=1000, feed=0.2, depths=(1, 1, 0.5), target=21, of="diameter", measure="calliper",
-         cautions=("Long chips: stop and clear them with a hook.",)),
-    Step("Bore", FIRST, "6 mm carbide bar", stickout=36, turns=1200, feed=0.05, depths=(0.05, 0.04), target=9.82, of="diameter", expected=9.81,
-         measure="bore gauge", wait=30),
-    Step("Ream 10 H7", FIRST, "10 mm reamer", turns=250, feed=0.2, target=10, of="diameter", expected=10.008, low=10, high=10.015,
-         setting="gauge blocks 32.000 mm", measure="bore gauge", wait=600,
-         reason="Bore before finishing the 20 h6: the release would move it 4 µm of 13."),
-    Step("Finish seat 20 h6", FIRST, "finishing tool", turns=1250, feed=0.06, depths=(0.25, 0.1), target=19.991, of="diameter", expected=19.9935,
-         low=19.987, high=20, measure="micrometer", wait=900),
-    Step("Face to length", SECOND, "finishing tool", turns=1000, feed=0.08, target=85, of="length", low=84.9, high=85.1, measure="calliper"),
+    Step(
+        "Face the end",
+        FIRST,
+        "roughing tool",
+        turns=1000,
+        feed=0.1,
+        depths=(0.5,),
+        setting="stop at zero",
+        reason="The datum for every length.",
+    ),
+    Step(
+        "Rough outside",
+        FIRST,
+        "roughing tool",
+        turns=1000,
+        feed=0.2,
+        depths=(1, 1, 0.5),
+        target=21,
+        of="diameter",
+        measure="calliper",
+        cautions=("Long chips: stop and clear them with a hook.",),
+    ),
+    Step(
+        "Bore",
+        FIRST,
+        "6 mm carbide bar",
+        stickout=36,
+        turns=1200,
+        feed=0.05,
+        depths=(0.05, 0.04),
+        target=9.82,
+        of="diameter",
+        expected=9.81,
+        measure="bore gauge",
+        wait=30,
+    ),
+    Step(
+        "Ream 10 H7",
+        FIRST,
+        "10 mm reamer",
+        turns=250,
+        feed=0.2,
+        target=10,
+        of="diameter",
+        expected=10.008,
+        low=10,
+        high=10.015,
+        setting="gauge blocks 32.000 mm",
+        measure="bore gauge",
+        wait=600,
+        reason="Bore before finishing the 20 h6: the release would move it 4 µm of 13.",
+    ),
+    Step(
+        "Finish seat 20 h6",
+        FIRST,
+        "finishing tool",
+        turns=1250,
+        feed=0.06,
+        depths=(0.25, 0.1),
+        target=19.991,
+        of="diameter",
+        expected=19.9935,
+        low=19.987,
+        high=20,
+        measure="micrometer",
+        wait=900,
+    ),
+    Step(
+        "Face to length",
+        SECOND,
+        "finishing tool",
+        turns=1000,
+        feed=0.08,
+        target=85,
+        of="length",
+        low=84.9,
+        high=85.1,
+        measure="calliper",
+    ),
 )
-SHEET = Sheet("Drive sleeve", STEPS, "carbon steel", "Ø25 × 92", "a small shop", (Odds("seat 20 h6", 19.987, 20, 19.9935, 19.989, 19.998, 0.91),),
-              ("Ranges hold nine times in ten.",))
+SHEET = Sheet(
+    "Drive sleeve",
+    STEPS,
+    "carbon steel",
+    "Ø25 × 92",
+    "a small shop",
+    (Odds("seat 20 h6", 19.987, 20, 19.9935, 19.989, 19.998, 0.91),),
+    ("Ranges hold nine times in ten.",),
+)
 
 
 class Reader(HTMLParser):
@@ -69,15 +144,54 @@ def seen(page: str) -> Reader:
 def test_everything_is_on_the_sheet():
     reader = seen(html(SHEET))
     text = " ".join(reader.text)
-    for wanted in ("Drive sleeve", "carbon steel", "Ø25 × 92", "1. Face the end", "Ø 19.991 mm", "comes out 19.994 mm", "19.987 to 20.000 mm", "↔ 85.000 mm",
-                   "36 mm", "1000 /min", "0.2 mm/turn", "2 × 1, 0.5 mm deep", "gauge blocks 32.000 mm", "30 s", "10 min", "15 min", "Long chips",
-                   "the release would move it 4 µm of 13", "91 of 100", "Ranges hold", "held: three-jaw chuck", "held: collet, second end", *ALWAYS):
+    for wanted in (
+        "Drive sleeve",
+        "carbon steel",
+        "Ø25 × 92",
+        "1. Face the end",
+        "Ø 19.991 mm",
+        "comes out 19.994 mm",
+        "19.987 to 20.000 mm",
+        "↔ 85.000 mm",
+        "36 mm",
+        "1000 /min",
+        "0.2 mm/turn",
+        "2 × 1, 0.5 mm deep",
+        "gauge blocks 32.000 mm",
+        "30 s",
+        "10 min",
+        "15 min",
+        "Long chips",
+        "the release would move it 4 µm of 13",
+        "91 of 100",
+        "Ranges hold",
+        "held: three-jaw chuck",
+        "held: collet, second end",
+        *ALWAYS,
+    ):
         assert wanted in text, wanted
     page = html(SHEET)
     assert page.count('class="tick"') == len(STEPS)
     assert page.count(">measured<") == 5, "a box for each step that is measured"
     assert page.count('class="hold"') == 2, "said again only when the holding changes"
-    assert set(reader.tags) <= {"html", "head", "meta", "title", "style", "body", "h1", "div", "span", "b", "br", "p", "table", "tr", "th", "td"}
+    assert set(reader.tags) <= {
+        "html",
+        "head",
+        "meta",
+        "title",
+        "style",
+        "body",
+        "h1",
+        "div",
+        "span",
+        "b",
+        "br",
+        "p",
+        "table",
+        "tr",
+        "th",
+        "td",
+    }
     assert not re.search(r"https?:|src=|url\(", page), "nothing is fetched"
 
 
@@ -96,9 +210,21 @@ def test_the_table_gives_every_number_back():
     rows = list(csv.DictReader(io.StringIO(table(SHEET))))
     assert len(rows) == len(STEPS)
     for row, step in zip(rows, STEPS, strict=True):
-        assert (row["what"], row["held"], row["tool"], row["reason"]) == (step.what, step.holding, step.tool, step.reason)
-        for column, value in (("set to mm", step.target), ("allowed from mm", step.low), ("allowed to mm", step.high), ("stickout mm", step.stickout),
-                              ("feed a turn mm", step.feed), ("spindle 1/min", step.turns), ("wait s", step.wait)):
+        assert (row["what"], row["held"], row["tool"], row["reason"]) == (
+            step.what,
+            step.holding,
+            step.tool,
+            step.reason,
+        )
+        for column, value in (
+            ("set to mm", step.target),
+            ("allowed from mm", step.low),
+            ("allowed to mm", step.high),
+            ("stickout mm", step.stickout),
+            ("feed a turn mm", step.feed),
+            ("spindle 1/min", step.turns),
+            ("wait s", step.wait),
+        ):
             assert float(row[column] or 0) == pytest.approx(value, abs=5e-5)
         assert [float(d) for d in row["depths on radius mm"].split()] == pytest.approx(step.depths)
         assert row["measured mm"] == ""
@@ -117,7 +243,9 @@ NASTY = '<script>alert("x")</script> | a & b \n# head `code` *bold* \x00\x1b[31m
 
 
 def test_nothing_typed_gets_out_of_its_box():
-    bad = Step(NASTY, NASTY, NASTY, target=1, of="diameter", setting=NASTY, measure=NASTY, cautions=(NASTY,), reason=NASTY)
+    bad = Step(
+        NASTY, NASTY, NASTY, target=1, of="diameter", setting=NASTY, measure=NASTY, cautions=(NASTY,), reason=NASTY
+    )
     sheet = Sheet(NASTY, (bad,), NASTY, NASTY, NASTY, (Odds(NASTY, 1, 2, 1.5, 1, 2, 0.5),), (NASTY,), (NASTY,))
     page = html(sheet)
     assert "script" not in seen(page).tags
@@ -125,7 +253,9 @@ def test_nothing_typed_gets_out_of_its_box():
     text = markdown(sheet)
     assert "<script" not in text and "\n# head" not in text and "`code`" not in text.replace("\\`", "")
     assert all(line.count("|") - line.count("\\|") in (0, 6) for line in text.splitlines())
-    assert list(csv.reader(io.StringIO(table(sheet))))[1][1].startswith("<script>")   # a table has no tags to break out of
+    assert list(csv.reader(io.StringIO(table(sheet))))[1][1].startswith(
+        "<script>"
+    )  # a table has no tags to break out of
 
 
 @pytest.mark.parametrize("start", ["=1+1", "+1", "-1", "@x", " =1"])
@@ -166,8 +296,21 @@ def test_in_print_it_takes_two_pages_at_most(tmp_path, paper, count):
     steps = tuple(dataclasses.replace(STEPS[i % 6], what=f"{STEPS[i % 6].what} ({i})") for i in range(count))
     page, printed = tmp_path / "sheet.html", tmp_path / "sheet.pdf"
     page.write_text(html(dataclasses.replace(SHEET, steps=steps), Say(count > 12), paper), encoding="utf-8")
-    subprocess.run([browser, "--headless", "--no-sandbox", "--disable-gpu", "--no-pdf-header-footer", f"--user-data-dir={tmp_path / 'profile'}",
-                    f"--print-to-pdf={printed}", page.as_uri()], check=True, capture_output=True, timeout=120)
+    subprocess.run(
+        [
+            browser,
+            "--headless",
+            "--no-sandbox",
+            "--disable-gpu",
+            "--no-pdf-header-footer",
+            f"--user-data-dir={tmp_path / 'profile'}",
+            f"--print-to-pdf={printed}",
+            page.as_uri(),
+        ],
+        check=True,
+        capture_output=True,
+        timeout=120,
+    )
     assert 1 <= len(re.findall(rb"/Type\s*/Page[^s]", printed.read_bytes())) <= 2
     width = re.search(rb"/MediaBox\s*\[\s*0 0 ([\d.]+)", printed.read_bytes())
     assert float(width.group(1)) == pytest.approx({"A4": 595.3, "Letter": 612}[paper], abs=1.5)
@@ -180,28 +323,134 @@ def a_plan():
     holdings = (Holding(1, "three-jaw chuck", "bar Ø20", 20, 25, 30, "near end", cautions=("Grip firmly.",)),
                 Holding(2, "soft jaws", "the finished Ø18", 18, 10, 15, "far end"))
     operations = (
-        Operation(1, "face", "", "face the end", 1, (), False, "the datum", target=0.0, start=0, end=0, tool="roughing tool"),
-        Operation(2, "drill", "bore", "drill Ø11.5 through", 1, (1,), False, "near the size", tool="twist drills", after=11.5, spindle=600, feed=0.1),
-        Operation(3, "bore", "bore", "bore 12 H7", 1, (2,), True, "0.02 mm of bending is dialled out", tool="8 mm steel bar", tool_stickout=45,
-                  depths=(0.2, 0.1, 0.0), target=12.009, dial=12.032, low=12.001, high=12.017, measure="bore gauge, set in a micrometer", wait=120),
+        Operation(
+            1, "face", "", "face the end", 1, (), False, "the datum", target=0.0, start=0, end=0, tool="roughing tool"
+        ),
+        Operation(
+            2,
+            "drill",
+            "bore",
+            "drill Ø11.5 through",
+            1,
+            (1,),
+            False,
+            "near the size",
+            tool="twist drills",
+            after=11.5,
+            spindle=600,
+            feed=0.1,
+        ),
+        Operation(
+            3,
+            "bore",
+            "bore",
+            "bore 12 H7",
+            1,
+            (2,),
+            True,
+            "0.02 mm of bending is dialled out",
+            tool="8 mm steel bar",
+            tool_stickout=45,
+            depths=(0.2, 0.1, 0.0),
+            target=12.009,
+            dial=12.032,
+            low=12.001,
+            high=12.017,
+            measure="bore gauge, set in a micrometer",
+            wait=120,
+        ),
         Operation(4, "part off", "", "part off", 1, (3,), False, "done at this end", tool="parting blade", target=21.0),
-        Operation(5, "finish turn", "outside", "turn 18 h7", 2, (3,), True, "after the bore", tool="finishing tool", target=17.991, dial=17.988,
-                  low=17.982, high=18.0, measure="micrometer 0 to 25"))
-    budgets = (SizeBudget("bore", "Ø12 H7", 3, 12, 12.0, 12.018, 12.009, (Share("bending of the boring bar", "03_boring_bar", -0.023, 0.003),),
-                          Likely(12.009, 12.003, 12.015), 0.93, "holds"),
-               SizeBudget("outside", "Ø18 h7", 5, 18, 17.982, 18.0, 17.991, (Share("bending of the work", "05_workholding", 0.003, 0.001),),
-                          Likely(17.991, 17.986, 17.996), 0.97, "holds"))
+        Operation(
+            5,
+            "finish turn",
+            "outside",
+            "turn 18 h7",
+            2,
+            (3,),
+            True,
+            "after the bore",
+            tool="finishing tool",
+            target=17.991,
+            dial=17.988,
+            low=17.982,
+            high=18.0,
+            measure="micrometer 0 to 25",
+        ),
+    )
+    budgets = (
+        SizeBudget(
+            "bore",
+            "Ø12 H7",
+            3,
+            12,
+            12.0,
+            12.018,
+            12.009,
+            (Share("bending of the boring bar", "03_boring_bar", -0.023, 0.003),),
+            Likely(12.009, 12.003, 12.015),
+            0.93,
+            "holds",
+        ),
+        SizeBudget(
+            "outside",
+            "Ø18 h7",
+            5,
+            18,
+            17.982,
+            18.0,
+            17.991,
+            (Share("bending of the work", "05_workholding", 0.003, 0.001),),
+            Likely(17.991, 17.986, 17.996),
+            0.97,
+            "holds",
+        ),
+    )
     part = Part("bush", "bronze CuSn8", 20.0, Blank(20, 24, "as cast"), ())
-    return Plan(part, tools.default_shop(), None, holdings, operations, budgets, 0.9, "holds", "bore", "bore first", "Bore first: it costs nothing.", (), (),
-                missing=("There is no reamer of Ø12.5: buy one.",), cautions=(ALWAYS[0], "Bronze chips are needles."), minutes=31)
+    return Plan(
+        part,
+        tools.default_shop(),
+        None,
+        holdings,
+        operations,
+        budgets,
+        0.9,
+        "holds",
+        "bore",
+        "bore first",
+        "Bore first: it costs nothing.",
+        (),
+        (),
+        missing=("There is no reamer of Ø12.5: buy one.",),
+        cautions=(ALWAYS[0], "Bronze chips are needles."),
+        minutes=31,
+    )
 
 
 def test_a_plan_becomes_a_sheet():
     sheet = of_plan(a_plan())
     text = " ".join(seen(html(sheet)).text)
-    for wanted in ("bush", "bronze CuSn8", "Ø20 × 24 mm, as cast", "1. three-jaw chuck on bar Ø20, 30 mm out", "Ø 12.032 mm", "comes out 12.009 mm",
-                   "12.001 to 12.017 mm", "0.2, 0.1 mm deep, then 1 spring pass", "45 mm", "2 min", "Ø 11.500 mm", "↔ 21.000 mm", "Grip firmly.",
-                   "Bore first: it costs nothing.", "no reamer of Ø12.5", "93 of 100", "90 of 100", "31 min", "bore Ø12 H7", "Bronze chips are needles."):
+    for wanted in (
+        "bush",
+        "bronze CuSn8",
+        "Ø20 × 24 mm, as cast",
+        "1. three-jaw chuck on bar Ø20, 30 mm out",
+        "Ø 12.032 mm",
+        "comes out 12.009 mm",
+        "12.001 to 12.017 mm",
+        "0.2, 0.1 mm deep, then 1 spring pass",
+        "45 mm",
+        "2 min",
+        "Ø 11.500 mm",
+        "↔ 21.000 mm",
+        "Grip firmly.",
+        "Bore first: it costs nothing.",
+        "no reamer of Ø12.5",
+        "93 of 100",
+        "90 of 100",
+        "31 min",
+        "bore Ø12 H7",
+        "Bronze chips are needles.",
+    ):
         assert wanted in text, wanted
     assert text.count("Grip firmly.") == 1
     assert text.count(ALWAYS[0]) == 1
@@ -237,11 +486,15 @@ def test_the_demo_parts_come_out_whole(name, tmp_path, monkeypatch):
     assert len(expected) == len(plan.budgets)
     learning.keep_expected(name, expected)
     assert learning.kept_expected() == (name, expected)
-    as_predicted = learning.read_results("\n".join(f"{i}: {e.predicted!r}" for i, e in enumerate(expected, 1)), expected)
+    as_predicted = learning.read_results(
+        "\n".join(f"{i}: {e.predicted!r}" for i, e in enumerate(expected, 1)), expected
+    )
     assert all(abs(r.surprise) < 0.1 for r in as_predicted)
 
 
-@pytest.mark.parametrize("title,stem", [("../../etc/passwd", "etcpasswd"), ("<b>", "b"), ("", "sheet"), (".hidden", "hidden")])
+@pytest.mark.parametrize(
+    "title,stem", [("../../etc/passwd", "etcpasswd"), ("<b>", "b"), ("", "sheet"), (".hidden", "hidden")]
+)
 def test_a_title_is_no_way_out_of_the_folder(tmp_path, monkeypatch, title, stem):
     monkeypatch.setenv("SPRINGPASS_SHOP", str(tmp_path / "shop"))
     assert {p.parent for p in keep(Sheet(title, STEPS))} == {tmp_path / "shop"}
@@ -258,4 +511,7 @@ def test_the_plans_page_gets_its_buttons(tmp_path, monkeypatch):
     inch.does(odd=1)
     assert "inch" in (tmp_path / "bush.html").read_text() and "size:letter" in (tmp_path / "bush.html").read_text()
     assert "2 sizes of bush" in remember.does(odd=1)
-    assert "1 of 2 features measured" in afterwards.AFTERWARDS.answer(sheet=afterwards.SHEETS[1], measured="bore: 12.004").words
+    assert (
+        "1 of 2 features measured"
+        in afterwards.AFTERWARDS.answer(sheet=afterwards.SHEETS[1], measured="bore: 12.004").words
+    )

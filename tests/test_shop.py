@@ -48,7 +48,9 @@ def test_the_file_before_is_kept(own_folder):
     assert [r["name"] for r in before["records"]] == ["a"]
 
 
-@pytest.mark.parametrize("rubbish", [b"", b"{", b"\x00\xff\x80", b"[1, 2]", b'{"records": 3}', b'{"records": [{"id": "x"}]}'])
+@pytest.mark.parametrize(
+    "rubbish", [b"", b"{", b"\x00\xff\x80", b"[1, 2]", b'{"records": 3}', b'{"records": [{"id": "x"}]}']
+)
 def test_a_damaged_file_is_set_aside_and_the_previous_one_used(own_folder, rubbish):
     shop.add("holder", name="a")
     shop.add("holder", name="b")
@@ -233,7 +235,9 @@ def test_a_read_only_folder_keeps_what_it_has(monkeypatch):
 
 
 @pytest.mark.parametrize("call", ["replace", "fsync"])
-@pytest.mark.parametrize("refusal", [(30, "Read-only file system"), (13, "Permission denied"), (5, "Input/output error")])
+@pytest.mark.parametrize(
+    "refusal", [(30, "Read-only file system"), (13, "Permission denied"), (5, "Input/output error")]
+)
 def test_whatever_the_system_refuses_nothing_is_lost(own_folder, monkeypatch, call, refusal):
     shop.add("holder", name="a")
     kept = (own_folder / "shop.json").read_bytes()
@@ -251,7 +255,8 @@ def test_whatever_the_system_refuses_nothing_is_lost(own_folder, monkeypatch, ca
 
 def test_two_notebooks_changing_one_file_lose_nothing(own_folder):
     """Each adds its own entries to the same list, read and written in one go."""
-    code = ("from springpass import shop\nfor i in range(25): shop.change('parts', lambda d: {{**d, '{who}-' + str(i): i}}, {{}})")
+    code = ("from springpass import shop\nfor i in range(25): shop.change('parts', lambda d: {{**d, '{who}-' + str(i): "
+            "i}}, {{}})")
     writers = [subprocess.Popen([sys.executable, "-c", code.format(who=who)]) for who in "ab"]
     assert [writer.wait(60) for writer in writers] == [0, 0]
     assert len(shop.load("parts", {})) == 50
@@ -259,7 +264,13 @@ def test_two_notebooks_changing_one_file_lose_nothing(own_folder):
 
 def test_a_reader_never_sees_half_a_file(own_folder):
     """Read again and again while another notebook writes: always whole, and no notice of a damaged file."""
-    writer = subprocess.Popen([sys.executable, "-c", "from springpass import shop\nfor i in range(60): shop.save('log', list(range(3000 + i)))"])
+    writer = subprocess.Popen(
+        [
+            sys.executable,
+            "-c",
+            "from springpass import shop\nfor i in range(60): shop.save('log', list(range(3000 + i)))",
+        ]
+    )
     lengths = set()
     while writer.poll() is None:
         lengths.add(len(shop.load("log", [])))

@@ -38,7 +38,9 @@ def test_each_kind_has_its_distribution():
 
 
 def test_about_means_nineteen_in_twenty():
-    assert np.mean(np.abs(sample(x=about(0, 1))["x"]) <= 1) == pytest.approx(NormalDist().cdf(2) - NormalDist().cdf(-2), abs=0.002)
+    assert np.mean(np.abs(sample(x=about(0, 1))["x"]) <= 1) == pytest.approx(
+        NormalDist().cdf(2) - NormalDist().cdf(-2), abs=0.002
+    )
 
 
 @pytest.mark.parametrize(("count", "close"), [(2000, 5e-3), (100_000, 1e-3)])
@@ -63,7 +65,17 @@ def test_how_an_answer_is_said():
     assert likely(0.008).text() == "8 µm"
 
 
-@pytest.mark.parametrize(("chance", "word"), [(1, "holds"), (0.9, "holds"), (0.89, "at the edge"), (0.11, "at the edge"), (0.1, "will not hold"), (0, "will not hold")])
+@pytest.mark.parametrize(
+    ("chance", "word"),
+    [
+        (1, "holds"),
+        (0.9, "holds"),
+        (0.89, "at the edge"),
+        (0.11, "at the edge"),
+        (0.1, "will not hold"),
+        (0, "will not hold"),
+    ],
+)
 def test_the_verdict_is_taken_on_the_odds(chance, word):
     assert verdict(chance) == word
 
@@ -72,8 +84,17 @@ def test_odds_are_a_share():
     assert odds(np.array([True, False, True, True])) == 0.75
 
 
-@pytest.mark.parametrize("make", [lambda: between(3, 1), lambda: between(0, np.inf), lambda: about(1, -1), lambda: about(np.nan, 1),
-                                  lambda: factor_of(-1, 2), lambda: factor_of(1, 0.5)])
+@pytest.mark.parametrize(
+    "make",
+    [
+        lambda: between(3, 1),
+        lambda: between(0, np.inf),
+        lambda: about(1, -1),
+        lambda: about(np.nan, 1),
+        lambda: factor_of(-1, 2),
+        lambda: factor_of(1, 0.5),
+    ],
+)
 def test_ranges_that_make_no_sense_are_refused(make):
     with pytest.raises(Refused):
         make()

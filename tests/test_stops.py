@@ -57,23 +57,36 @@ def test_the_user_may_ask_in_the_other_unit():
     assert stops.gauge_stack("12,5", "112").length == 12.5
 
 
-@pytest.mark.parametrize(("call", "says"), [
-    (lambda: stops.gauge_stack(0.7, "112"), "0.5 mm"), (lambda: stops.gauge_stack(32.0003, "112"), "nearest"),
-    (lambda: stops.gauge_stack(2000, "112"), "nearest"), (lambda: stops.gauge_stack(0, "112"), "above nought"),
-    (lambda: stops.gauge_stack(-3, "112"), "above nought"), (lambda: stops.gauge_stack(np.nan, "112"), "finite number"),
-    (lambda: stops.gauge_stack(np.inf, "112"), "finite number"), (lambda: stops.gauge_stack("long", "112"), "not a number"),
-    (lambda: stops.gauge_stack(None, "112"), "a number"), (lambda: stops.gauge_stack("", "112"), "Nothing was typed"),
-    (lambda: stops.gauge_stack(1e9, "112"), "far longer"), (lambda: stops.gauge_stack(32, "113"), "no set"),
-    (lambda: stops.gauge_stack(3, "112", protectors=(2, 2)), "protectors"),
-    (lambda: stops.gauge_stack(32, "112", protectors=(2, -2)), "protector"),
-    (lambda: stops.gauge_stack(32, "112", missing=(26.5,)), "no such block"),
-    (lambda: stops.gauge_stack(32, "112", unit="yard"), "mm or inch"),
-    (lambda: stops.gauge_stack(3, [5], missing=[5]), "Every block"),
-    (lambda: stops.read_set("1.005 1.01 1.005"), "twice"), (lambda: stops.read_set("1.01\n1.o2"), "line 2"),
-    (lambda: stops.read_set("1 -2"), "between 0"), (lambda: stops.read_set("1.00001"), "finer"),
-    (lambda: stops.read_set("10000"), "between 0"), (lambda: stops.read_set(""), "No sizes"),
-    (lambda: stops.read_set(" ".join(str(i) for i in range(1, 300))), "250"), (lambda: stops.read_set("1", "ell"), "mm or inch"),
-])
+@pytest.mark.parametrize(
+    ("call", "says"),
+    [
+        (lambda: stops.gauge_stack(0.7, "112"), "0.5 mm"),
+        (lambda: stops.gauge_stack(32.0003, "112"), "nearest"),
+        (lambda: stops.gauge_stack(2000, "112"), "nearest"),
+        (lambda: stops.gauge_stack(0, "112"), "above nought"),
+        (lambda: stops.gauge_stack(-3, "112"), "above nought"),
+        (lambda: stops.gauge_stack(np.nan, "112"), "finite number"),
+        (lambda: stops.gauge_stack(np.inf, "112"), "finite number"),
+        (lambda: stops.gauge_stack("long", "112"), "not a number"),
+        (lambda: stops.gauge_stack(None, "112"), "a number"),
+        (lambda: stops.gauge_stack("", "112"), "Nothing was typed"),
+        (lambda: stops.gauge_stack(1e9, "112"), "far longer"),
+        (lambda: stops.gauge_stack(32, "113"), "no set"),
+        (lambda: stops.gauge_stack(3, "112", protectors=(2, 2)), "protectors"),
+        (lambda: stops.gauge_stack(32, "112", protectors=(2, -2)), "protector"),
+        (lambda: stops.gauge_stack(32, "112", missing=(26.5,)), "no such block"),
+        (lambda: stops.gauge_stack(32, "112", unit="yard"), "mm or inch"),
+        (lambda: stops.gauge_stack(3, [5], missing=[5]), "Every block"),
+        (lambda: stops.read_set("1.005 1.01 1.005"), "twice"),
+        (lambda: stops.read_set("1.01\n1.o2"), "line 2"),
+        (lambda: stops.read_set("1 -2"), "between 0"),
+        (lambda: stops.read_set("1.00001"), "finer"),
+        (lambda: stops.read_set("10000"), "between 0"),
+        (lambda: stops.read_set(""), "No sizes"),
+        (lambda: stops.read_set(" ".join(str(i) for i in range(1, 300))), "250"),
+        (lambda: stops.read_set("1", "ell"), "mm or inch"),
+    ],
+)
 def test_what_cannot_be_is_refused_in_a_sentence(call, says):
     with pytest.raises(Refused, match="(?i)" + says):
         call()
@@ -126,7 +139,10 @@ def test_grade_and_wringing_by_hand():
 
 
 def test_more_films_more_doubt_and_equal_protectors_count_twice():
-    one, two = stops.stack_budget(stops.gauge_stack(32.0, "112")), stops.stack_budget(stops.gauge_stack(32.0, "112", protectors=(2, 2)))
+    one, two = (
+        stops.stack_budget(stops.gauge_stack(32.0, "112")),
+        stops.stack_budget(stops.gauge_stack(32.0, "112", protectors=(2, 2))),
+    )
     assert two.uncertainty > one.uncertainty and sum(line.name.split(": ")[-1] == "2" for line in two.lines) == 2
 
 
@@ -155,15 +171,25 @@ def test_trade_facts_are_marked_common_practice():
             doubt, fact = stops.spread_of(kind, name)
             assert fact.basis == "common practice" and fact.low <= fact.value <= fact.high and doubt.u > 0
     _, magnifier = stops.spread_of("touch", "magnifier")
-    assert magnifier.value == 0.01     # a magnifier touch-off is good to about a hundredth
-    assert "set a stop with a gauge block" in tables.row("touch_off", kind="stop", name="gauge block at the stop")["says"]
+    assert magnifier.value == 0.01  # a magnifier touch-off is good to about a hundredth
+    assert (
+        "set a stop with a gauge block" in tables.row("touch_off", kind="stop", name="gauge block at the stop")["says"]
+    )
 
 
-@pytest.mark.parametrize(("call", "says"), [
-    (lambda: stops.depth_budget(0), "above nought"), (lambda: stops.depth_budget("deep"), "not a number"),
-    (lambda: stops.depth_budget(32, "by smell"), "by eye"), (lambda: stops.depth_budget(32, stop="a brick"), "touch_off"),
-    (lambda: stops.depth_budget(32, set_by="guess"), "dial"), (lambda: stops.grade_limits(10, "00"), "grade"),
-    (lambda: stops.grade_limits(700, "1"), "outside"), (lambda: stops.stack_budget(()), "no block")])
+@pytest.mark.parametrize(
+    ("call", "says"),
+    [
+        (lambda: stops.depth_budget(0), "above nought"),
+        (lambda: stops.depth_budget("deep"), "not a number"),
+        (lambda: stops.depth_budget(32, "by smell"), "by eye"),
+        (lambda: stops.depth_budget(32, stop="a brick"), "touch_off"),
+        (lambda: stops.depth_budget(32, set_by="guess"), "dial"),
+        (lambda: stops.grade_limits(10, "00"), "grade"),
+        (lambda: stops.grade_limits(700, "1"), "outside"),
+        (lambda: stops.stack_budget(()), "no block"),
+    ],
+)
 def test_budgets_that_cannot_be(call, says):
     with pytest.raises(Refused, match=says):
         call()
@@ -179,7 +205,9 @@ def test_chain_formulas_by_hand():
 
 
 def test_chain_three_ways_by_hand():
-    chain = stops.chain([stops.Link("whole", 85, 0.1), stops.Link("flange", 12, 0.05, -1), stops.Link("neck", 30, 0.05, -1)])
+    chain = stops.chain(
+        [stops.Link("whole", 85, 0.1), stops.Link("flange", 12, 0.05, -1), stops.Link("neck", 30, 0.05, -1)]
+    )
     assert chain.length == pytest.approx(43) and chain.worst == pytest.approx(0.2)
     assert chain.rss == pytest.approx(np.sqrt(0.01 + 0.0025 + 0.0025))
     assert chain.shares(0.2) == pytest.approx((0.5, 0.25, 0.25))
@@ -211,12 +239,21 @@ def test_between_two_shoulders_the_common_zero_drops_out():
     assert not any("touch" in link.name for link in both.links)
 
 
-@pytest.mark.parametrize(("call", "says"), [
-    (lambda: stops.chain([]), "at least one"), (lambda: stops.chain([stops.Link("a", 1, -0.1)]), "nought or more"),
-    (lambda: stops.chain([stops.Link("a", np.nan, 0.1)]), "needs a length"), (lambda: stops.chain([stops.Link("a", 1, 0.1, 2)]), "counts"),
-    (lambda: stops.shoulder_chain((12, 12), 0, 1), "rising"), (lambda: stops.shoulder_chain((), 0, 1), "rising"),
-    (lambda: stops.shoulder_chain((12, 30), 2, 1), "Choose two"), (lambda: stops.shoulder_chain((12, 30), 0, 3), "Choose two"),
-    (lambda: stops.shoulder_chain((12, "x"), 0, 1), "not a number"), (lambda: stops.shoulder_chain((12,), 0, 1, "any way"), "not")])
+@pytest.mark.parametrize(
+    ("call", "says"),
+    [
+        (lambda: stops.chain([]), "at least one"),
+        (lambda: stops.chain([stops.Link("a", 1, -0.1)]), "nought or more"),
+        (lambda: stops.chain([stops.Link("a", np.nan, 0.1)]), "needs a length"),
+        (lambda: stops.chain([stops.Link("a", 1, 0.1, 2)]), "counts"),
+        (lambda: stops.shoulder_chain((12, 12), 0, 1), "rising"),
+        (lambda: stops.shoulder_chain((), 0, 1), "rising"),
+        (lambda: stops.shoulder_chain((12, 30), 2, 1), "Choose two"),
+        (lambda: stops.shoulder_chain((12, 30), 0, 3), "Choose two"),
+        (lambda: stops.shoulder_chain((12, "x"), 0, 1), "not a number"),
+        (lambda: stops.shoulder_chain((12,), 0, 1, "any way"), "not"),
+    ],
+)
 def test_chains_that_cannot_be(call, says):
     with pytest.raises(Refused, match=says):
         call()
@@ -274,17 +311,54 @@ def test_the_forgotten_paper_is_named():
 
 # ---- nonsense -----------------------------------------------------------------------------------
 
-NONSENSE = ["", "x", "1.o1", None, np.nan, np.inf, -np.inf, -1, 0, 1e300, [], [1, 1], {}, True, np.int64(4), np.float64(12.5)]
+NONSENSE = [
+    "",
+    "x",
+    "1.o1",
+    None,
+    np.nan,
+    np.inf,
+    -np.inf,
+    -1,
+    0,
+    1e300,
+    [],
+    [1, 1],
+    {},
+    True,
+    np.int64(4),
+    np.float64(12.5),
+]
 CALLS = [
-    lambda v: stops.gauge_stack(v), lambda v: stops.gauge_stack(32, v), lambda v: stops.gauge_stack(32, "112", v),
-    lambda v: stops.gauge_stack(32, "112", (), v), lambda v: stops.gauge_stack(32, unit=v), lambda v: stops.read_set(v),
-    lambda v: stops.gauge_set(v), lambda v: stops.split(v), lambda v: stops.split(32, v), lambda v: stops.split(32, travel=v),
-    lambda v: stops.split(32, step=v), lambda v: stops.grade_limits(v), lambda v: stops.grade_limits(10, v), lambda v: stops.stack_budget(v),
-    lambda v: stops.stack_budget((10.0,), v), lambda v: stops.stack_budget((10.0,), "1", v), lambda v: stops.stack_budget((10.0,), rise=v),
-    lambda v: stops.depth_budget(v), lambda v: stops.depth_budget(32, v), lambda v: stops.depth_budget(32, stop=v),
-    lambda v: stops.depth_budget(32, set_by=v), lambda v: stops.depth_budget(32, blocks=v), lambda v: stops.depth_budget(32, rise=v),
-    lambda v: stops.chain(v), lambda v: stops.shoulder_chain(v, 0, 1), lambda v: stops.shoulder_chain((12, 30), 0, 1, v),
-    lambda v: stops.shoulder_chain((12, 30), 0, v), lambda v: stops.shoulder_chain((12, 30), 0, 1, touch=v)]
+    lambda v: stops.gauge_stack(v),
+    lambda v: stops.gauge_stack(32, v),
+    lambda v: stops.gauge_stack(32, "112", v),
+    lambda v: stops.gauge_stack(32, "112", (), v),
+    lambda v: stops.gauge_stack(32, unit=v),
+    lambda v: stops.read_set(v),
+    lambda v: stops.gauge_set(v),
+    lambda v: stops.split(v),
+    lambda v: stops.split(32, v),
+    lambda v: stops.split(32, travel=v),
+    lambda v: stops.split(32, step=v),
+    lambda v: stops.grade_limits(v),
+    lambda v: stops.grade_limits(10, v),
+    lambda v: stops.stack_budget(v),
+    lambda v: stops.stack_budget((10.0,), v),
+    lambda v: stops.stack_budget((10.0,), "1", v),
+    lambda v: stops.stack_budget((10.0,), rise=v),
+    lambda v: stops.depth_budget(v),
+    lambda v: stops.depth_budget(32, v),
+    lambda v: stops.depth_budget(32, stop=v),
+    lambda v: stops.depth_budget(32, set_by=v),
+    lambda v: stops.depth_budget(32, blocks=v),
+    lambda v: stops.depth_budget(32, rise=v),
+    lambda v: stops.chain(v),
+    lambda v: stops.shoulder_chain(v, 0, 1),
+    lambda v: stops.shoulder_chain((12, 30), 0, 1, v),
+    lambda v: stops.shoulder_chain((12, 30), 0, v),
+    lambda v: stops.shoulder_chain((12, 30), 0, 1, touch=v),
+]
 
 
 @pytest.mark.parametrize("call", CALLS, ids=range(len(CALLS)))

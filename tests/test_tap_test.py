@@ -12,7 +12,10 @@ from springpass import tap_test as tt
 from springpass.quantities import Refused
 
 
-@pytest.mark.parametrize(("frequency", "damping"), [(2950, 0.03), (1200, 0.01), (5200, 0.02), (800, 0.06), (3000, 0.1), (400, 0.005), (9000, 0.02)])
+@pytest.mark.parametrize(
+    ("frequency", "damping"),
+    [(2950, 0.03), (1200, 0.01), (5200, 0.02), (800, 0.06), (3000, 0.1), (400, 0.005), (9000, 0.02)],
+)
 def test_a_dying_sine_in_noise_is_read(frequency, damping):
     ring = tt.listen(tt.made_up_taps(frequency, damping, noise=0.003))
     assert ring.frequency == pytest.approx(frequency, rel=0.005)
@@ -56,7 +59,13 @@ def as_wav(samples, kind):
 @pytest.mark.parametrize("kind", ["int16", "int32", "float32", "float64", "uint8"])
 def test_wav_files_written_by_another_library_are_read(kind):
     sound = tt.made_up_taps(2000, 0.02, noise=0.001).samples
-    scaled = {"int16": sound * 32767, "int32": sound * 2147483000, "float32": sound, "float64": sound, "uint8": sound * 127 + 128}[kind]
+    scaled = {
+        "int16": sound * 32767,
+        "int32": sound * 2147483000,
+        "float32": sound,
+        "float64": sound,
+        "uint8": sound * 127 + 128,
+    }[kind]
     got = tt.read_wav(as_wav(scaled, kind))
     assert got.rate == 44100
     assert np.abs(got.samples - sound).max() < (0.02 if kind == "uint8" else 1e-4)
@@ -76,13 +85,23 @@ def test_stereo_and_24_bit_are_read():
 GOOD = tt.write_wav(tt.made_up_taps(2000, 0.02))
 
 
-@pytest.mark.parametrize(("content", "words"), [
-    (b"", "empty"), (b"ID3 an mp3", "not a WAV"), (b"RIFF", "not a WAV"), (GOOD[:40], "broken off"), (GOOD[:60], "ms long"),
-    (tt.write_wav(tt.Recording(np.zeros(44100), 44100.0)), "silent"),
-    (tt.write_wav(tt.Recording(np.clip(5 * np.sin(np.arange(44100)), -1, 1), 44100.0)), "clipped"),
-    (tt.write_wav(tt.Recording(0.1 * np.ones(100), 44100.0)), "ms long"),
-    (tt.write_wav(tt.Recording(0.05 * np.random.default_rng(1).standard_normal(44100), 44100.0)), "No tap"),
-    (GOOD[:20] + b"\x55\x00" + GOOD[22:], "packed in a way"), ("text", "Pick a sound file"), (None, "Pick a sound file")])
+@pytest.mark.parametrize(
+    ("content", "words"),
+    [
+        (b"", "empty"),
+        (b"ID3 an mp3", "not a WAV"),
+        (b"RIFF", "not a WAV"),
+        (GOOD[:40], "broken off"),
+        (GOOD[:60], "ms long"),
+        (tt.write_wav(tt.Recording(np.zeros(44100), 44100.0)), "silent"),
+        (tt.write_wav(tt.Recording(np.clip(5 * np.sin(np.arange(44100)), -1, 1), 44100.0)), "clipped"),
+        (tt.write_wav(tt.Recording(0.1 * np.ones(100), 44100.0)), "ms long"),
+        (tt.write_wav(tt.Recording(0.05 * np.random.default_rng(1).standard_normal(44100), 44100.0)), "No tap"),
+        (GOOD[:20] + b"\x55\x00" + GOOD[22:], "packed in a way"),
+        ("text", "Pick a sound file"),
+        (None, "Pick a sound file"),
+    ],
+)
 def test_recordings_that_cannot_be_used_get_a_sentence(content, words):
     with pytest.raises(Refused, match="(?i)" + words):
         tt.listen(tt.read_wav(content))

@@ -23,8 +23,33 @@ def test_names_as_people_write_them(written, meant):
     assert threads.read(written).name == meant
 
 
-@pytest.mark.parametrize("wrong", ["", " ", None, 18, "M", "M18x", "M13", "M65", "M0x1", "M-3", "M10x1.6", "M10x2", "M10x0",
-                                   "M15", "banana", "1/4-21", "1/0-20", "M1e9", "nan", "Minf", "M10xnan", "99999-20"])
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        "",
+        " ",
+        None,
+        18,
+        "M",
+        "M18x",
+        "M13",
+        "M65",
+        "M0x1",
+        "M-3",
+        "M10x1.6",
+        "M10x2",
+        "M10x0",
+        "M15",
+        "banana",
+        "1/4-21",
+        "1/0-20",
+        "M1e9",
+        "nan",
+        "Minf",
+        "M10xnan",
+        "99999-20",
+    ],
+)
 def test_threads_that_do_not_exist_are_refused_with_a_sentence(wrong):
     with pytest.raises(Refused) as refusal:
         threads.limits(wrong, "6g")
@@ -93,7 +118,9 @@ def test_two_grades_in_one_class():
 
 
 def test_the_clubs_sleeve():
-    """M18x1: outside 17.794 to 17.974, pitch diameter 17.206 to 17.324 (ISO 965-1, grade 6, step 11.2 to 22.4, P 1: 118)."""
+    """M18x1: outside 17.794 to 17.974, pitch diameter 17.206 to 17.324 (ISO 965-1, grade 6, step 11.2 to 22.4, P 1:
+    118).
+    """
     got = threads.limits("M18x1", "6g")
     assert got.major == (17.794, 17.974) and got.pitch == (17.206, 17.324)
     bore = threads.bore_for("M18x1")
@@ -196,10 +223,24 @@ def test_straight_in_both_flanks_cut_alike_and_along_the_flank_one_does_not():
     assert np.allclose(along.trailing, 0, atol=1e-12) and np.allclose(along.leading, along.step)
 
 
-@pytest.mark.parametrize("given", [
-    {"pitch": 0}, {"pitch": -1}, {"pitch": math.nan}, {"pitch": "x"}, {"pitch": 1, "passes": 0}, {"pitch": 1, "passes": 2.5},
-    {"pitch": 1, "passes": 1000}, {"pitch": 1, "passes": math.inf}, {"pitch": 1, "tip_flat": 0.6}, {"pitch": 1, "tip_flat": "b"},
-    {"pitch": 1, "infeed_angle": 45}, {"pitch": 1, "infeed_angle": "x"}, {"pitch": 1, "depth": 5}])
+@pytest.mark.parametrize(
+    "given",
+    [
+        {"pitch": 0},
+        {"pitch": -1},
+        {"pitch": math.nan},
+        {"pitch": "x"},
+        {"pitch": 1, "passes": 0},
+        {"pitch": 1, "passes": 2.5},
+        {"pitch": 1, "passes": 1000},
+        {"pitch": 1, "passes": math.inf},
+        {"pitch": 1, "tip_flat": 0.6},
+        {"pitch": 1, "tip_flat": "b"},
+        {"pitch": 1, "infeed_angle": 45},
+        {"pitch": 1, "infeed_angle": "x"},
+        {"pitch": 1, "depth": 5},
+    ],
+)
 def test_passes_refuse_nonsense(given):
     with pytest.raises(Refused, match=r"\.$"):
         thread_cutting.infeed_schedule(**given)
@@ -209,7 +250,8 @@ def test_passes_refuse_nonsense(given):
 
 
 def test_thin_nut_by_hand():
-    """M18x1, 8 kN, 6 mm long: p = 8000·0.57735/(π·17.3505·6) = 14.12 MPa; outside 22: factor (484 + 301.04)/(484 − 301.04)
+    """M18x1, 8 kN, 6 mm long: p = 8000·0.57735/(π·17.3505·6) = 14.12 MPa; outside 22: factor (484 + 301.04)/(484 −
+    301.04)
     + 0.29 = 4.581; growth 14.12·17.3505/205000·4.581 = 5.475 µm."""
     got = thread_cutting.thin_nut("M18x1", 22, 6, 8000)
     assert got.pressure == pytest.approx(14.122, abs=2e-3)

@@ -61,23 +61,48 @@ def broken(d, *path, value):
     return d
 
 
-@pytest.mark.parametrize("path,value,said", [
-    (("version",), 7, "version 7"), (("version",), ..., "version nothing"), (("lathes",), {}, "Did you mean lathe"),
-    (("lathe",), ..., r"\[lathe\]"), (("lathe", "power"), ..., "lathe, “small lathe”: “power” is missing"),
-    (("lathe", "power"), -1, "small lathe”: power is -1"), (("lathe", "power"), float("nan"), "power is no number"), (("lathe", "power"), True, "power is yes"),
-    (("lathe", "power"), "strong", "power is 'strong'"), (("lathe", "power"), 1e9, "from 0.02 to 50 kW"),
-    (("lathe", "pwer"), 1, "Did you mean power"), (("lathe", "known"), "guessed", "say known = “measured”"),
-    (("lathe", "known"), ..., "say known"), (("lathe", "speeds"), [0, 100], "speeds"), (("lathe", "speeds"), [], "speeds"), (("lathe", "stop"), "a brick", "stop cannot be"),
-    (("bars", 1, "diameter"), 900, "bars, “8 mm steel bar”: diameter is 900"), (("bars", 1, "material"), "stele", "Did you mean steel"),
-    (("bars", 1, "name"), "6 mm carbide bar", "Two entries of bars"), (("bars", 1, "name"), "", "bars, entry 2: name"), (("bars",), {}, r"\[\[bars\]\]"),
-    (("bars", 0), 3, "bars, entry 1 must be an entry"), (("bars", 0, "flat_bottom"), "yes", "true or false"),
-    (("bars", 0, "diameter"), {"value": 6, "low": 6.5, "high": 7}, "outside its own range"), (("bars", 0, "diameter"), {"value": 6, "lo": 5}, "“lo” means nothing"),
-    (("bars", 0, "diameter"), {"value": 6, "known": "heard"}, "“measured” or “assumed”"), (("bars", 0, "diameter"), {"low": 5}, "diameter is nothing"),
-    (("tools", 0, "uses"), ["fly"], "list out of"), (("drills", 0, "sizes"), {"first": 3, "step": 0, "last": 9}, "run of sizes"),
-    (("drills", 0, "sizes"), [3, -1], "list of sizes"), (("drills", 0, "sizes"), "8", "list of sizes"), (("reamers", 0, "measured"), 11.2, "slipped digit"),
-    (("instruments", 0, "low"), 50, "low is above high"), (("instruments", 0, "instrument"), "any gauge", "how “any gauge” repeats"),
-    (("gauges", "which"), "9999", "gauges"), (("gauges", "sizes"), [1, -1], "gauges: sizes"), (("holder", "name"), "glue", "holder, “glue”: name cannot be"),
-])
+@pytest.mark.parametrize(
+    "path,value,said",
+    [
+        (("version",), 7, "version 7"),
+        (("version",), ..., "version nothing"),
+        (("lathes",), {}, "Did you mean lathe"),
+        (("lathe",), ..., r"\[lathe\]"),
+        (("lathe", "power"), ..., "lathe, “small lathe”: “power” is missing"),
+        (("lathe", "power"), -1, "small lathe”: power is -1"),
+        (("lathe", "power"), float("nan"), "power is no number"),
+        (("lathe", "power"), True, "power is yes"),
+        (("lathe", "power"), "strong", "power is 'strong'"),
+        (("lathe", "power"), 1e9, "from 0.02 to 50 kW"),
+        (("lathe", "pwer"), 1, "Did you mean power"),
+        (("lathe", "known"), "guessed", "say known = “measured”"),
+        (("lathe", "known"), ..., "say known"),
+        (("lathe", "speeds"), [0, 100], "speeds"),
+        (("lathe", "speeds"), [], "speeds"),
+        (("lathe", "stop"), "a brick", "stop cannot be"),
+        (("bars", 1, "diameter"), 900, "bars, “8 mm steel bar”: diameter is 900"),
+        (("bars", 1, "material"), "stele", "Did you mean steel"),
+        (("bars", 1, "name"), "6 mm carbide bar", "Two entries of bars"),
+        (("bars", 1, "name"), "", "bars, entry 2: name"),
+        (("bars",), {}, r"\[\[bars\]\]"),
+        (("bars", 0), 3, "bars, entry 1 must be an entry"),
+        (("bars", 0, "flat_bottom"), "yes", "true or false"),
+        (("bars", 0, "diameter"), {"value": 6, "low": 6.5, "high": 7}, "outside its own range"),
+        (("bars", 0, "diameter"), {"value": 6, "lo": 5}, "“lo” means nothing"),
+        (("bars", 0, "diameter"), {"value": 6, "known": "heard"}, "“measured” or “assumed”"),
+        (("bars", 0, "diameter"), {"low": 5}, "diameter is nothing"),
+        (("tools", 0, "uses"), ["fly"], "list out of"),
+        (("drills", 0, "sizes"), {"first": 3, "step": 0, "last": 9}, "run of sizes"),
+        (("drills", 0, "sizes"), [3, -1], "list of sizes"),
+        (("drills", 0, "sizes"), "8", "list of sizes"),
+        (("reamers", 0, "measured"), 11.2, "slipped digit"),
+        (("instruments", 0, "low"), 50, "low is above high"),
+        (("instruments", 0, "instrument"), "any gauge", "how “any gauge” repeats"),
+        (("gauges", "which"), "9999", "gauges"),
+        (("gauges", "sizes"), [1, -1], "gauges: sizes"),
+        (("holder", "name"), "glue", "holder, “glue”: name cannot be"),
+    ],
+)
 def test_a_fault_is_named_with_its_entry_and_the_remedy(description, path, value, said):
     with pytest.raises(Refused, match="(?i)" + said) as refusal:
         tools.read(broken(description, *path, value=value))
@@ -91,7 +116,13 @@ def test_what_is_no_description_is_refused(nonsense):
 
 
 def test_a_measured_number_says_so(description):
-    description["bars"][0]["diameter"] = {"value": 5.99, "low": 5.985, "high": 5.995, "known": "measured", "says": "micrometer"}
+    description["bars"][0]["diameter"] = {
+        "value": 5.99,
+        "low": 5.985,
+        "high": 5.995,
+        "known": "measured",
+        "says": "micrometer",
+    }
     bar = tools.read(description).bars[0]
     assert bar.diameter.measured and bar.diameter.says == "micrometer"
     assert not bar.longest.measured
@@ -126,7 +157,9 @@ def test_a_damaged_shop_is_set_aside_and_a_wrong_one_is_not(own_folder, descript
     (own_folder / "tools.json").write_text(json.dumps({**description, "bars": 3}))
     with pytest.raises(Refused, match="bars"):
         tools.own_shop()
-    assert json.loads((own_folder / "tools.json").read_text())["bars"] == 3, "what a person wrote is left for them to mend"
+    assert json.loads((own_folder / "tools.json").read_text())["bars"] == 3, (
+        "what a person wrote is left for them to mend"
+    )
 
 
 # ---- measured records
@@ -146,7 +179,16 @@ def test_a_weighed_holder_and_a_tapped_bar_take_the_assumptions_place():
 
 def test_springs_of_the_lathe_readings_blocks_and_holes():
     shop.add("support", name="tailstock and centre", stiffness=8000.0, stiffness_low=7000.0, stiffness_high=9500.0)
-    shop.add("support", name="spindle and chuck", stiffness=2e4, stiffness_low=1.8e4, stiffness_high=2.2e4, rotation=9e7, rotation_low=8e7, rotation_high=1e8)
+    shop.add(
+        "support",
+        name="spindle and chuck",
+        stiffness=2e4,
+        stiffness_low=1.8e4,
+        stiffness_high=2.2e4,
+        rotation=9e7,
+        rotation_low=8e7,
+        rotation_high=1e8,
+    )
     shop.add("repeatability", name="micrometer on a shaft", scatter=0.0009, dof=9)
     shop.add("gauge set", sizes=[1.0, 2.0, 10.0], unit="mm")
     shop.add("reamed hole", size=10)
@@ -159,11 +201,21 @@ def test_springs_of_the_lathe_readings_blocks_and_holes():
     assert len(mine.reamed_holes) == 1
 
 
-@pytest.mark.parametrize("kind,facts", [
-    ("holder", {}), ("holder", {"stiffness": "hard", "stiffness_error": 1}), ("holder", {"stiffness": -3, "stiffness_error": 1}),
-    ("bar ring", {"damping": None}), ("support", {"name": "steady rest", "stiffness": 5, "stiffness_low": 9, "stiffness_high": 20}),
-    ("support", {"name": 3}), ("repeatability", {"name": "micrometer on a shaft", "scatter": True, "dof": 3}), ("gauge set", {}),
-    ("gauge set", {"sizes": "no", "unit": "ell"}), ("learned", {"name": "holder stiffness", "value": 1})])
+@pytest.mark.parametrize(
+    "kind,facts",
+    [
+        ("holder", {}),
+        ("holder", {"stiffness": "hard", "stiffness_error": 1}),
+        ("holder", {"stiffness": -3, "stiffness_error": 1}),
+        ("bar ring", {"damping": None}),
+        ("support", {"name": "steady rest", "stiffness": 5, "stiffness_low": 9, "stiffness_high": 20}),
+        ("support", {"name": 3}),
+        ("repeatability", {"name": "micrometer on a shaft", "scatter": True, "dof": 3}),
+        ("gauge set", {}),
+        ("gauge set", {"sizes": "no", "unit": "ell"}),
+        ("learned", {"name": "holder stiffness", "value": 1}),
+    ],
+)
 def test_records_that_make_no_sense_are_passed_over(kind, facts):
     shop.add(kind, **facts)
     assert tools.own_shop() == tools.default_shop()
@@ -190,7 +242,13 @@ def test_a_hand_in_the_shop_file_is_no_danger(description):
 def test_a_description_written_out_reads_the_same(description):
     import tomllib
 
-    description["bars"][0]["diameter"] = {"value": 5.99, "low": 5.98, "high": 6.0, "known": "measured", "says": 'with "care" \\ and\nmore \u007f ü'}
+    description["bars"][0]["diameter"] = {
+        "value": 5.99,
+        "low": 5.98,
+        "high": 6.0,
+        "known": "measured",
+        "says": 'with "care" \\ and\nmore \u007f ü',
+    }
     text = tools.as_text(description)
     assert tomllib.loads(text) == description
     assert tools.read_text(text) == tools.read(description)

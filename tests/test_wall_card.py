@@ -1,4 +1,6 @@
-"""Wall cards: the number in the rule is the library's and the hand's; source, caution, size of letters, black and white, paper."""
+"""Wall cards: the number in the rule is the library's and the hand's; source, caution, size of letters, black and
+white, paper.
+"""
 
 import re
 import string
@@ -13,21 +15,35 @@ from springpass.quantities import Refused, Say
 NAMES = wall_card.names()
 # worked by hand, or read off a published table; what stands in the rule
 BY_HAND = {
-    "01_heat": {"rise": 10, "length": 100, "steel": 100 * 12.3e-6 * 10, "aluminium": 100 * 23.4e-6 * 10},        # expansions per kelvin, data/materials.csv
-    "02_bore_stress": {},                                                                                        # an order, no number
-    "03_boring_bar": {"times": 2**3},                                                                            # F L³ / 3 E I
-    "04_reaming": {"times": 2},                                                                                  # f sin κ / z
-    "05_workholding": {"times": 2**3},                                                                           # I = w t³ / 12
-    "06_fits": {"size": 20, "least": 0.007, "most": 0.041},                                                      # ISO 286: H7 0/+21, g6 −7/−20 µm
+    "01_heat": {
+        "rise": 10,
+        "length": 100,
+        "steel": 100 * 12.3e-6 * 10,
+        "aluminium": 100 * 23.4e-6 * 10,
+    },  # expansions per kelvin, data/materials.csv
+    "02_bore_stress": {},  # an order, no number
+    "03_boring_bar": {"times": 2**3},  # F L³ / 3 E I
+    "04_reaming": {"times": 2},  # f sin κ / z
+    "05_workholding": {"times": 2**3},  # I = w t³ / 12
+    "06_fits": {"size": 20, "least": 0.007, "most": 0.041},  # ISO 286: H7 0/+21, g6 −7/−20 µm
     "07_stops_and_measuring": {"times": 4**0.5},
-    "08_cutting": {"times": 2**2},                                                                               # f² / 8 r
+    "08_cutting": {"times": 2**2},  # f² / 8 r
     "09_holes_and_threads": {"share": 0.5 / np.tan(np.radians(59))},
     "10_plan_a_part": {"each": 0.005, "likely": 0.005 * 5**0.5, "worst": 0.025},
 }
 # and as it stands on the wall
-READS = {"01_heat": ["10 °C", "100 mm", "12 µm", "23 µm"], "03_boring_bar": ["8 times"], "04_reaming": ["twice as thick"], "05_workholding": ["8 times"],
-         "06_fits": ["7 µm", "41 µm"], "07_stops_and_measuring": ["twice"], "08_cutting": ["4 times"], "09_holes_and_threads": ["0.3 diameters"],
-         "10_plan_a_part": ["±5 µm", "±11 µm", "±25 µm"], "02_bore_stress": []}
+READS = {
+    "01_heat": ["10 °C", "100 mm", "12 µm", "23 µm"],
+    "03_boring_bar": ["8 times"],
+    "04_reaming": ["twice as thick"],
+    "05_workholding": ["8 times"],
+    "06_fits": ["7 µm", "41 µm"],
+    "07_stops_and_measuring": ["twice"],
+    "08_cutting": ["4 times"],
+    "09_holes_and_threads": ["0.3 diameters"],
+    "10_plan_a_part": ["±5 µm", "±11 µm", "±25 µm"],
+    "02_bore_stress": [],
+}
 
 
 def fields(text: str) -> set[str]:
@@ -35,7 +51,9 @@ def fields(text: str) -> set[str]:
 
 
 def test_every_chapter_has_one_card():
-    assert NAMES == list(exercises.chapters()) == list(BY_HAND), "one card a chapter, named like its notebook, in their order; BY_HAND here too"
+    assert NAMES == list(exercises.chapters()) == list(BY_HAND), (
+        "one card a chapter, named like its notebook, in their order; BY_HAND here too"
+    )
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -74,15 +92,23 @@ def test_a_card_fits_its_sheet_and_is_read_from_two_metres(name, say, paper):
     one_mm = width / (paper_mm[0] - 20)
     assert height / one_mm <= paper_mm[1] - 20
     own = [t for t in root if t.tag.endswith("text")]
-    rule = [t for t in own if "font-weight:700" in t.get("style") and float(re.search(r"font-size:([\d.]+)", t.get("style"))[1]) > 25]
+    rule = [
+        t
+        for t in own
+        if "font-weight:700" in t.get("style") and float(re.search(r"font-size:([\d.]+)", t.get("style"))[1]) > 25
+    ]
     assert " ".join(" ".join(t.text for t in rule).split()) == wall_card.card(name, say).rule
     for t in rule:
         capital = 0.72 * float(re.search(r"font-size:([\d.]+)", t.get("style"))[1]) / one_mm
         assert capital >= 2000 / 200 - 0.05, "a two-hundredth of the distance"
     assert len(rule) <= 4
-    assert all(float(t.get("y")) <= height for t in own)   # over the right edge: looked at in a browser, which knows its letters
+    assert all(
+        float(t.get("y")) <= height for t in own
+    )  # over the right edge: looked at in a browser, which knows its letters
     picture = next(part for part in root if part.tag.endswith("svg"))
-    assert float(picture.get("height")) > 0.24 * height or float(picture.get("width")) > 0.8 * width, "the picture is large enough to be one"
+    assert float(picture.get("height")) > 0.24 * height or float(picture.get("width")) > 0.8 * width, (
+        "the picture is large enough to be one"
+    )
     assert float(picture.get("y")) > max(float(t.get("y")) for t in rule)
 
 
@@ -109,22 +135,30 @@ def test_all_cards_in_one_file_and_nothing_from_outside():
 
 def test_cards_are_kept_in_the_users_folder():
     path = wall_card.keep(["06_fits"], Say(True), "Letter")
-    assert path.name == "wall_card_06_fits_Letter_inch.html" and path.read_text(encoding="utf-8").startswith("<!doctype html>")
+    assert path.name == "wall_card_06_fits_Letter_inch.html" and path.read_text(encoding="utf-8").startswith(
+        "<!doctype html>"
+    )
     assert wall_card.keep().name == "wall_card_all_A4.html"
     assert path.parent.name == shop.folder().name
 
 
 def test_wrong_chapters_and_papers_get_a_sentence():
-    for call, says in ((lambda: wall_card.card("11_gears"), "no wall card"), (lambda: wall_card.drawn(wall_card.card("06_fits"), "A3"), "A4 or Letter"),
-                       (lambda: wall_card.build([]), "No chapter"), (lambda: wall_card.build(["06_fits"], paper="")
-                                                                     , "A4 or Letter")):
+    for call, says in (
+        (lambda: wall_card.card("11_gears"), "no wall card"),
+        (lambda: wall_card.drawn(wall_card.card("06_fits"), "A3"), "A4 or Letter"),
+        (lambda: wall_card.build([]), "No chapter"),
+        (lambda: wall_card.build(["06_fits"], paper=""), "A4 or Letter"),
+    ):
         with pytest.raises(Refused, match=says):
             call()
 
 
 def test_a_number_and_its_unit_stay_on_one_line():
     lines = wall_card._wrapped("A shaft of 20 mm has 41 µm of play", 34, 200, True)
-    assert not any(line.split(" ")[-1] in ("20", "41") or line.split(" ")[0] in ("mm", "µm") for line in lines) and len(lines) > 2
+    assert (
+        not any(line.split(" ")[-1] in ("20", "41") or line.split(" ")[0] in ("mm", "µm") for line in lines)
+        and len(lines) > 2
+    )
 
 
 def test_the_page_shows_the_card_and_writes_it():
@@ -134,6 +168,13 @@ def test_the_page_shows_the_card_and_writes_it():
     for title, name in TITLES.items():
         answer = PAGE.answer(chapter=title)
         made = wall_card.card(name)
-        assert answer.svg == wall_card.drawn(made) and made.rule in answer.words and made.caution in answer.words and made.sure in answer.words
+        assert (
+            answer.svg == wall_card.drawn(made)
+            and made.rule in answer.words
+            and made.caution in answer.words
+            and made.sure in answer.words
+        )
     assert "inch" in PAGE.answer(units="inch and thou", chapter=TITLES and list(TITLES)[5]).words
-    assert "Saved as" in PAGE.presses[0].does(**PAGE.values()) and "10 cards" in PAGE.presses[1].does(**PAGE.values(paper="Letter"))
+    assert "Saved as" in PAGE.presses[0].does(**PAGE.values()) and "10 cards" in PAGE.presses[1].does(
+        **PAGE.values(paper="Letter")
+    )

@@ -17,10 +17,48 @@ from springpass import draw
 from springpass.page import Choose, Slide, Tick
 from springpass.quantities import Refused, Say
 
-WIDTHS = {27: "'", 28: "ijl", 29: "IJ", 32: " ,.·’", 34: "/:;\\|", 35: "f", 36: "-", 39: "()[]t", 40: "!²³", 41: "r", 46: '"',
-          50: "*_`°–▸◂", 52: "sz“”", 53: "?", 55: "c", 56: "L", 58: "Fk", 59: "vxy", 60: "P", 61: "TYaoäö", 62: "e",
-          63: "ESbdghnpqußü", 64: "$0123456789{}µ", 66: "K", 68: "AVÄ", 69: "BRXZ", 70: "C", 73: "UÜ", 75: "HN", 77: "DG◀▶◆",
-          78: "&", 79: "OQÖØ", 82: "w", 84: "#+<=>^~±×−≈≤≥✓→", 86: "M", 87: "●◐", 95: "%", 97: "m½", 99: "W", 100: "@—…"}
+WIDTHS = {
+    27: "'",
+    28: "ijl",
+    29: "IJ",
+    32: " ,.·’",
+    34: "/:;\\|",
+    35: "f",
+    36: "-",
+    39: "()[]t",
+    40: "!²³",
+    41: "r",
+    46: '"',
+    50: "*_`°–▸◂",
+    52: "sz“”",
+    53: "?",
+    55: "c",
+    56: "L",
+    58: "Fk",
+    59: "vxy",
+    60: "P",
+    61: "TYaoäö",
+    62: "e",
+    63: "ESbdghnpqußü",
+    64: "$0123456789{}µ",
+    66: "K",
+    68: "AVÄ",
+    69: "BRXZ",
+    70: "C",
+    73: "UÜ",
+    75: "HN",
+    77: "DG◀▶◆",
+    78: "&",
+    79: "OQÖØ",
+    82: "w",
+    84: "#+<=>^~±×−≈≤≥✓→",
+    86: "M",
+    87: "●◐",
+    95: "%",
+    97: "m½",
+    99: "W",
+    100: "@—…",
+}
 LETTER = {letter: width / 100 for width, letters in WIDTHS.items() for letter in letters}
 SIZES = {"desk": (14.0, 12.5), "phone": (16.5, 15.0)}   # ordinary and small print, px
 CARD = (15.0, 13.5)                                      # in a picture on a wall card
@@ -49,14 +87,24 @@ def written(svg, size):
             elif tag == "text" and (words := "".join(child.itertext()).strip()):
                 kinds, style = (child.get("class") or "").split(), child.get("style") or ""
                 ordinary, small = CARD if card and inner else size
-                high = float(re.search(r"font-size:([\d.]+)", style)[1]) if "font-size" in style else small if "small" in kinds else ordinary
+                high = (
+                    float(re.search(r"font-size:([\d.]+)", style)[1])
+                    if "font-size" in style
+                    else small
+                    if "small" in kinds
+                    else ordinary
+                )
                 long = wide(words, high, "bold" in kinds or "font-weight:700" in style)
                 x, y, turn = float(child.get("x")), float(child.get("y")), child.get("transform")
                 left = x - long * {"start": 0.0, "middle": 0.5, "end": 1.0}[child.get("text-anchor") or "start"]
-                corners = np.array([[x_, y_] for x_ in (left, left + long) for y_ in (y - 0.74 * high, y + 0.08 * high)])
+                corners = np.array(
+                    [[x_, y_] for x_ in (left, left + long) for y_ in (y - 0.74 * high, y + 0.08 * high)]
+                )
                 if turn:
                     a = math.radians(float(turn.split("(")[1].split()[0]))
-                    corners = (corners - [x, y]) @ np.array([[math.cos(a), math.sin(a)], [-math.sin(a), math.cos(a)]]) + [x, y]
+                    corners = (corners - [x, y]) @ np.array(
+                        [[math.cos(a), math.sin(a)], [-math.sin(a), math.cos(a)]]
+                    ) + [x, y]
                 corners = corners * scale + place
                 found.append((words, (*corners.min(0), *corners.max(0)), room))
             elif tag == "g":
@@ -82,9 +130,18 @@ def faults(svg, size):
 def drawn(page, count=8):
     """The page's pictures at the settings of `settings` and at some thrown by dice, in mm and in inch."""
     dice = np.random.default_rng(5)
-    thrown = [{what.name: float(what.quantity.low + (what.quantity.high - what.quantity.low) * dice.random() ** 2) if isinstance(what, Slide)
-               else what.options[dice.integers(len(what.options))] if isinstance(what, Choose) else bool(dice.integers(2))
-               for what in page.inputs if isinstance(what, Slide | Choose | Tick)} for _ in range(count)]
+    thrown = [
+        {
+            what.name: float(what.quantity.low + (what.quantity.high - what.quantity.low) * dice.random() ** 2)
+            if isinstance(what, Slide)
+            else what.options[dice.integers(len(what.options))]
+            if isinstance(what, Choose)
+            else bool(dice.integers(2))
+            for what in page.inputs
+            if isinstance(what, Slide | Choose | Tick)
+        }
+        for _ in range(count)
+    ]
     for changed in [*settings(page), *thrown]:
         for inch in (False, True):
             try:
@@ -97,7 +154,9 @@ def drawn(page, count=8):
 def test_words_run_neither_out_of_the_picture_nor_into_each_other(page):
     for changed, inch, svg in drawn(page):
         for where, size in SIZES.items():
-            assert not list(faults(svg, size)), f"{changed} {'inch' if inch else 'mm'}, {where}: {list(faults(svg, size))}"
+            assert not list(faults(svg, size)), (
+                f"{changed} {'inch' if inch else 'mm'}, {where}: {list(faults(svg, size))}"
+            )
 
 
 def test_faults_are_seen():
@@ -121,6 +180,17 @@ def test_faults_are_seen():
 
 def test_the_room_that_pictures_reckon_with_is_wide_enough():
     """draw.breadth, by which pictures place their words, is not narrower than the wide face, for what pages write."""
-    for words in ("half the tolerance", "longest that holds", "0.0025", "−0.276", "1000000", "tungsten heavy alloy", "set 1250",
-                  "three jaws tightened hard: bore lobed (chapter 5)", "deepest 0.059 inch", "±0.39 thou", "as large as the reamer"):
+    for words in (
+        "half the tolerance",
+        "longest that holds",
+        "0.0025",
+        "−0.276",
+        "1000000",
+        "tungsten heavy alloy",
+        "set 1250",
+        "three jaws tightened hard: bore lobed (chapter 5)",
+        "deepest 0.059 inch",
+        "±0.39 thou",
+        "as large as the reamer",
+    ):
         assert 0.98 <= draw.breadth(words, 15) / wide(words, 15, False) <= 1.25, words

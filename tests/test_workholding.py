@@ -229,7 +229,9 @@ def test_the_depth_really_cut_is_less_than_set_and_the_naive_error_is_high():
 
 def test_samples_run_down_and_places_run_across():
     samples = np.array([1e4, 1e5])
-    found = wh.turned_error([(60, 20)], position=[10.0, 60.0], spindle_stiffness=samples, force_factor=np.array([1.0, 2.0]))
+    found = wh.turned_error(
+        [(60, 20)], position=[10.0, 60.0], spindle_stiffness=samples, force_factor=np.array([1.0, 2.0])
+    )
     assert found.error.shape == (2, 2)
     single = wh.turned_error([(60, 20)], position=[10.0, 60.0], spindle_stiffness=1e5, force_factor=2.0)
     assert found.error[1] == pytest.approx(single.error)

@@ -81,7 +81,9 @@ def headed(html: str) -> str:
 def _row(found: re.Match[str]) -> str:
     cells = re.sub(r"<th></th>", "<td></td>", found[1])
     heads = len(re.findall(r"<th[ >]", cells))
-    if heads == 1 and re.match(r"<th colspan=[^>]*>(?!.*<t[hd])", cells, re.S):   # one cell across the table is a line between rows
+    if heads == 1 and re.match(
+        r"<th colspan=[^>]*>(?!.*<t[hd])", cells, re.S
+    ):  # one cell across the table is a line between rows
         cells = re.sub(r"<th(?= )(.*)</th>", r"<td\1</td>", cells, flags=re.S)
     scope = "row" if re.search(r"<td[ >](?!</td>)", cells.replace("<td></td>", "")) else "col"
     return f"<tr>{re.sub(r'<th(?=[ >])(?![^>]* scope=)', f'<th scope={chr(34)}{scope}{chr(34)}', cells)}</tr>"

@@ -59,7 +59,9 @@ def wanted(size: float, what: str) -> tuple[float, float]:
     for f in feels(size):
         if f.name == str(what).strip().lower():
             least, most = f.least, f.most
-            if not math.isfinite(least) or not math.isfinite(most):  # the two ends of the scale: as wide as they are deep
+            if not math.isfinite(least) or not math.isfinite(
+                most
+            ):  # the two ends of the scale: as wide as they are deep
                 least, most = (2 * most, most) if not math.isfinite(least) else (least, 2 * least)
             return least, most
     if "/" not in str(what) and not re.search(r"\d", str(what)):
@@ -92,13 +94,17 @@ def _deviation(least: Any, most: Any, spread: Any, doubt: Any) -> Any:
     HandSpread.check(spread, "your spread")
     MateDoubt.check(doubt, "the doubt of the measured size")
     if not (np.isfinite(least).all() and np.isfinite(most).all() and np.all(np.less(least, most))):
-        raise Refused(f"The wanted clearance must run from a lower to a higher number; it runs from {least} to {most} mm.")
+        raise Refused(
+            f"The wanted clearance must run from a lower to a higher number; it runs from {least} to {most} mm."
+        )
     return np.hypot(spread, doubt) / 2
 
 
 @dataclass(frozen=True)
 class Aim:
-    """The clearance to aim the first cut at, mm, and the chances with it: of a good part, of one too loose, of another cut."""
+    """The clearance to aim the first cut at, mm, and the chances with it: of a good part, of one too loose, of another
+    cut.
+    """
 
     clearance: float
     odds: float
@@ -112,8 +118,10 @@ def best_aim(least: float, most: float, spread: float, doubt: float = 0.0, tries
 
     A fit left too tight can be cut again (metal is left, on a pin or in a bore alike); too loose is scrap. With one
     try the best aim is the middle; with more it creeps towards tight. Each cut is taken to miss by the same spread, and
-    to miss anew: a wrong size of the other part that stays the same through all cuts would make the later ones worth less.
-    Scans aims from the middle to well past the tight end; of those within two in a thousand of the best it takes the one
+    to miss anew: a wrong size of the other part that stays the same through all cuts would make the later ones worth
+    less.
+    Scans aims from the middle to well past the tight end; of those within two in a thousand of the best it takes the
+    one
     nearest the middle. Raises Refused.
     """
     deviation = float(_deviation(least, most, spread, doubt))
@@ -131,11 +139,18 @@ def best_aim(least: float, most: float, spread: float, doubt: float = 0.0, tries
         plan.append(float(aims[at]))
         later = float(total[at])
     aim = plan[-1]
-    return Aim(aim, later, float(1 - _bell((most - aim) / deviation)), float(_bell((least - aim) / deviation)), tuple(plan[::-1]))
+    return Aim(
+        aim,
+        later,
+        float(1 - _bell((most - aim) / deviation)),
+        float(_bell((least - aim) / deviation)),
+        tuple(plan[::-1]),
+    )
 
 
 def chance(plan: Any, least: Numbers, most: Numbers, spread: Numbers, doubt: Any = 0.0) -> Any:
-    """Chance of a good part with the cuts of a plan (clearances to aim at, first to last), cutting again only where it is tight, mm.
+    """Chance of a good part with the cuts of a plan (clearances to aim at, first to last), cutting again only where it
+    is tight, mm.
 
     least, most, spread, doubt: numbers or arrays. Raises Refused.
     """
@@ -173,8 +188,11 @@ def match(measured: float, what: Any, making: str = "bore", doubt: float = 0.002
         raise Refused(f"The second part is a bore or a pin, not “{making}”.")
     least, most = what if isinstance(what, tuple) else wanted(measured, what)
     if not (np.isfinite(least) and np.isfinite(most) and most - least > 2 * doubt):
-        raise Refused(f"Between {least * 1000:g} and {most * 1000:g} µm of clearance there is no room for a measurement that may be "
-                      f"wrong by {doubt * 1000:g} µm. Measure better or allow more clearance.")
+        raise Refused(
+            f"Between {least * 1000:g} and {most * 1000:g} µm of clearance there is no room for a measurement that may "
+            "be "
+            f"wrong by {doubt * 1000:g} µm. Measure better or allow more clearance."
+        )
     tight, loose = least + doubt, most - doubt
     return Match(measured + tight, measured + loose) if making == "bore" else Match(measured - loose, measured - tight)
 

@@ -27,13 +27,18 @@ BEAMS = "Timoshenko, Strength of Materials, Part I, cantilever with an end load 
 # ---- one formula at a time ------------------------------------------------------------------------
 
 
-@formula(source="Timoshenko, Strength of Materials, Part I, moments of inertia (from memory)", holds="solid round section")
+@formula(
+    source="Timoshenko, Strength of Materials, Part I, moments of inertia (from memory)", holds="solid round section"
+)
 def second_moment(bar: BarDiameter) -> SecondMoment:
     """How well a round section resists bending."""
     return np.pi * bar**4 / 64
 
 
-@formula(source="Timoshenko, Strength of Materials, Part I, torsion of a round shaft (from memory)", holds="solid round section")
+@formula(
+    source="Timoshenko, Strength of Materials, Part I, torsion of a round shaft (from memory)",
+    holds="solid round section",
+)
 def polar_moment(bar: BarDiameter) -> PolarMoment:
     """How well a round section resists twisting."""
     return np.pi * bar**4 / 32
@@ -45,7 +50,9 @@ def section_area(bar: BarDiameter) -> SectionArea:
     return np.pi * bar**2 / 4
 
 
-@formula(source="Timoshenko, Strength of Materials, Part I, Hooke's law in shear (from memory)", holds="isotropic material")
+@formula(
+    source="Timoshenko, Strength of Materials, Part I, Hooke's law in shear (from memory)", holds="isotropic material"
+)
 def shear_modulus(modulus: Modulus, poisson: Poisson) -> ShearModulus:
     """Stiffness in shear from stiffness in tension."""
     return modulus / (2 * (1 + poisson))
@@ -65,14 +72,21 @@ def tip_deflection(force: Force, stickout: Stickout, bar: BarDiameter, modulus: 
 
 
 @formula(source=BEAMS, holds="plain round bar; small beside bending above some 3 diameters")
-def shear_deflection(force: Force, stickout: Stickout, bar: BarDiameter, modulus: Modulus, poisson: Poisson) -> ShearDeflection:
+def shear_deflection(
+    force: Force, stickout: Stickout, bar: BarDiameter, modulus: Modulus, poisson: Poisson
+) -> ShearDeflection:
     """What shear adds to the bar's bending."""
     return force * stickout / (shear_factor(poisson) * shear_modulus(modulus, poisson) * section_area(bar))
 
 
-@formula(source="two springs at the bar's root", holds="holder that shifts and tilts in proportion to the load", basis="computed")
-def holder_deflection(force: Force, stickout: Stickout, holder_stiffness: HolderStiffness,
-                      holder_rotation: HolderRotation) -> HolderDeflection:
+@formula(
+    source="two springs at the bar's root",
+    holds="holder that shifts and tilts in proportion to the load",
+    basis="computed",
+)
+def holder_deflection(
+    force: Force, stickout: Stickout, holder_stiffness: HolderStiffness, holder_rotation: HolderRotation
+) -> HolderDeflection:
     """What a yielding holder adds at the tip."""
     return force / holder_stiffness + force * stickout**2 / holder_rotation
 
@@ -95,8 +109,14 @@ def feed_force_pull(feed_force: FeedForce, tip_offset: TipOffset, stickout: Stic
 
 @formula(source="Timoshenko, Strength of Materials, Part I, torsion of a round shaft (from memory)",
          holds="plain round bar, tip beside its axis")
-def twist_drop(cutting_force: CuttingForce, tip_offset: TipOffset, stickout: Stickout, bar: BarDiameter, modulus: Modulus,
-               poisson: Poisson) -> Drop:
+def twist_drop(
+    cutting_force: CuttingForce,
+    tip_offset: TipOffset,
+    stickout: Stickout,
+    bar: BarDiameter,
+    modulus: Modulus,
+    poisson: Poisson,
+) -> Drop:
     """How far the tip drops because the cutting force twists the bar."""
     return cutting_force * tip_offset**2 * stickout / (shear_modulus(modulus, poisson) * polar_moment(bar))
 
@@ -107,7 +127,9 @@ def bore_cut(bore: BoreDiameter, push: RadialPush, drop: Drop) -> BoreDiameter:
     return 2 * np.sqrt((bore / 2 - push) ** 2 + drop**2)
 
 
-@formula(source="cantilever stiffness written with the slenderness", holds="plain round bar, rigid holder", basis="computed")
+@formula(
+    source="cantilever stiffness written with the slenderness", holds="plain round bar, rigid holder", basis="computed"
+)
 def stiffness_by_slenderness(modulus: Modulus, bar: BarDiameter, slenderness: SlendernessRatio) -> Stiffness:
     """Why the trade counts stickout in diameters: at one slenderness, stiffness goes with E and d alone."""
     return 3 * np.pi * modulus * bar / (64 * slenderness**3)
@@ -132,7 +154,9 @@ def holders() -> list[str]:
     return tables.names("holders", "holder")
 
 
-def make_bar(stickout: Numbers, bar_diameter: Numbers, neck_length: Any = 0.0, neck_diameter: Any = 0.0) -> list[tuple[Any, Any]]:
+def make_bar(
+    stickout: Numbers, bar_diameter: Numbers, neck_length: Any = 0.0, neck_diameter: Any = 0.0
+) -> list[tuple[Any, Any]]:
     """(length, diameter) pieces of a bar whose outer end is necked (or ground back) over neck_length.
 
     Raises Refused for a neck thicker than the bar or longer than the stickout.
@@ -143,8 +167,10 @@ def make_bar(stickout: Numbers, bar_diameter: Numbers, neck_length: Any = 0.0, n
         return [(length, diameter)]
     thin = positive(neck_diameter, "neck diameter")
     if np.any(np.asarray(thin) > diameter):
-        raise Refused(f"The neck ({np.max(thin):g} mm) is thicker than the bar ({np.min(diameter):g} mm). A neck is ground "
-                      "down from the bar: give it the bar's diameter or less.")
+        raise Refused(
+            f"The neck ({np.max(thin):g} mm) is thicker than the bar ({np.min(diameter):g} mm). A neck is ground "
+            "down from the bar: give it the bar's diameter or less."
+        )
     if np.any(np.asarray(neck) > length):
         raise Refused(f"The neck ({np.max(neck):g} mm) is longer than the stickout ({np.min(length):g} mm). "
                       "Shorten the neck or let the bar out.")
@@ -236,7 +262,9 @@ def cut_loads(material: cutting.Kienzle, feed: float, nose_radius: float, enteri
 @lru_cache(maxsize=64)
 def _cut_loads(material: cutting.Kienzle, feed: float, nose_radius: float, entering_angle: float, deepest: float,
                points: int) -> CutLoads:
-    """The forces at so many depths from a ten-thousandth of `deepest` to it; between them they are straight in the logarithm."""
+    """The forces at so many depths from a ten-thousandth of `deepest` to it; between them they are straight in the
+    logarithm.
+    """
     grid = np.linspace(np.log(deepest) - np.log(1e4), np.log(deepest), points)
     forces = cutting.nose_forces(np.exp(grid), feed, nose_radius, entering_angle, *material)
     with np.errstate(divide="ignore", invalid="ignore"):
@@ -253,14 +281,26 @@ class PassesTaken:
     copied: Any   # share of an unevenness of the stock that is still there after each pass
 
 
-def spring_passes(infeed: Numbers, feed: float, nose_radius: float, compliance: Numbers, material: Any = "medium-carbon steel",
-                  passes: int = 3, least_chip: Any = 0.0, *, entering_angle: float = 90.0, force_factor: Any = 1.0,
-                  pull: Any = 0.0, points: int = 480) -> PassesTaken:
+def spring_passes(
+    infeed: Numbers,
+    feed: float,
+    nose_radius: float,
+    compliance: Numbers,
+    material: Any = "medium-carbon steel",
+    passes: int = 3,
+    least_chip: Any = 0.0,
+    *,
+    entering_angle: float = 90.0,
+    force_factor: Any = 1.0,
+    pull: Any = 0.0,
+    points: int = 480,
+) -> PassesTaken:
     """Passes at one dial setting: what each takes and leaves on the radius, mm.
 
     infeed: set on the dial, on radius; compliance: mm/N at the tip; material: name, (kc, mc, kn, mn) or mapping;
     least_chip: mm, below which the edge rubs and takes nothing; pull: mm/N by which the feed force bends the tip
-    back; points: of the force table (480 are good to 0.01 %, 140 to 0.2 %). infeed, compliance, least_chip, force_factor, pull may be arrays of samples. Solves depth + push(depth) =
+    back; points: of the force table (480 are good to 0.01 %, 140 to 0.2 %). infeed, compliance, least_chip,
+    force_factor, pull may be arrays of samples. Solves depth + push(depth) =
     what was left before, each pass, by Newton's method in the logarithm. Raises Refused for values that cannot be.
     """
     if isinstance(passes, bool) or not isinstance(passes, (int, np.integer)) or not 1 <= passes <= 100:
@@ -269,7 +309,9 @@ def spring_passes(infeed: Numbers, feed: float, nose_radius: float, compliance: 
     c = np.asarray(positive(compliance, "compliance", "mm/N", zero=True))
     floor = np.asarray(positive(least_chip, "least chip", zero=True))
     factor = np.asarray(positive(force_factor, "force factor", ""))
-    loads = cut_loads(cutting.kienzle(material), float(feed), float(nose_radius), float(entering_angle), float(left.max()), points)
+    loads = cut_loads(
+        cutting.kienzle(material), float(feed), float(nose_radius), float(entering_angle), float(left.max()), points
+    )
     c, pull = c * factor, np.asarray(pull, float) * factor
     shape = np.broadcast_shapes(left.shape, c.shape, floor.shape, pull.shape)
     if int(np.prod(shape)) <= BLOCK:
@@ -285,7 +327,9 @@ def spring_passes(infeed: Numbers, feed: float, nose_radius: float, compliance: 
 BLOCK = 1 << 15
 
 
-def _passes(left: np.ndarray, c: np.ndarray, pull: np.ndarray, floor: np.ndarray, loads: CutLoads, passes: int) -> PassesTaken:
+def _passes(
+    left: np.ndarray, c: np.ndarray, pull: np.ndarray, floor: np.ndarray, loads: CutLoads, passes: int
+) -> PassesTaken:
     copied = np.ones(left.shape)
     takes: list[np.ndarray] = []
     leaves: list[np.ndarray] = []
@@ -365,7 +409,9 @@ def holder_from_weights(readings: Sequence[tuple[float, ...]], bar_diameter: flo
     except (TypeError, ValueError):
         raise Refused("Each reading is a mass in kg and an indicator reading in mm, such as (2, 0.013).") from None
     if len(rows) < 3 or any(len(row) not in (2, 3) for row in rows):
-        raise Refused(f"At least three readings are needed, each a mass and an indicator reading; there were {len(rows)}.")
+        raise Refused(
+            f"At least three readings are needed, each a mass and an indicator reading; there were {len(rows)}."
+        )
     if any(not np.isfinite(row).all() or row[0] < 0 for row in rows):
         raise Refused("Masses must be nought or more, and every reading a plain number.")
     if any(len(row) == 2 for row in rows) and stickout is None:
@@ -391,15 +437,28 @@ def holder_from_weights(readings: Sequence[tuple[float, ...]], bar_diameter: flo
     row_far = np.array([0.0, 1.0] + ([far**2] if tilts else []))
     alone, alone_error = float(row_far @ solution), float(np.sqrt(row_far @ covariance @ row_far))
     if alone <= 0:
-        raise Refused("With the bar's own bending taken off, nothing is left for the holder: the readings are smaller than "
-                      f"the bar alone would bend ({float(own.max()) * 1e3:.2g} µm a newton). Check the bar's diameter, the distance and the indicator.")
+        raise Refused(
+            "With the bar's own bending taken off, nothing is left for the holder: the readings are smaller than "
+            f"the bar alone would bend ({float(own.max()) * 1e3:.2g} µm a newton). Check the bar's diameter, the "
+            "distance and the indicator."
+        )
     if shift <= 0 or tilt < 0:   # the readings cannot tell the two apart: give one spring for this stickout
         note = f"The readings do not tell shift from tilt; this is one spring that fits at {far:g} mm out."
-        return HolderFit(1 / alone, alone_error / alone**2, np.inf, 0.0, alone, alone_error, float(np.abs(residual).max()), note)
+        return HolderFit(
+            1 / alone, alone_error / alone**2, np.inf, 0.0, alone, alone_error, float(np.abs(residual).max()), note
+        )
     note = ("Shift and tilt told apart by two distances; it holds at any stickout." if tilts else
             f"One distance only: shift and tilt together, good near {far:g} mm out.")
-    return HolderFit(1 / shift, shift_error / shift**2, 1 / tilt if tilt else np.inf, tilt_error / tilt**2 if tilt else 0.0,
-                     alone, alone_error, float(np.abs(residual).max()), note)
+    return HolderFit(
+        1 / shift,
+        shift_error / shift**2,
+        1 / tilt if tilt else np.inf,
+        tilt_error / tilt**2 if tilt else 0.0,
+        alone,
+        alone_error,
+        float(np.abs(residual).max()),
+        note,
+    )
 
 
 door(globals())

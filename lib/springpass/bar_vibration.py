@@ -33,8 +33,11 @@ def first_frequency(stickout: Stickout, bar: BarDiameter, modulus: Modulus, dens
     return 1.8751040687**2 * bar / (8 * np.pi * stickout**2) * np.sqrt(modulus / (1e-12 * density))
 
 
-@formula(source="Tlusty, stability of a single swinging mass (from memory; the minimum over the frequency worked out here)",
-         holds="one mode, whole chip regenerating, no process damping", basis="computed")
+@formula(
+    source="Tlusty, stability of a single swinging mass (from memory; the minimum over the frequency worked out here)",
+    holds="one mode, whole chip regenerating, no process damping",
+    basis="computed",
+)
 def limit_of_stability(stiffness: Stiffness, damping: Damping) -> CriticalStiffness:
     """Cutting stiffness at which chatter begins when the whole chip's back was left by the last turn."""
     return 2 * stiffness * damping * (1 + damping)
@@ -45,7 +48,9 @@ def limit_of_stability(stiffness: Stiffness, damping: Damping) -> CriticalStiffn
 def worst_offset(damping: Damping, overlap: Overlap) -> Ratio:
     """Square of the frequency ratio less one at the least stable frequency."""
     loss = 4 * damping**2 * (1 - overlap**2)
-    return (loss + np.sqrt(loss**2 + 16 * overlap**2 * damping**2 * (1 + damping**2 * (1 - overlap**2)))) / (2 * overlap**2)
+    return (loss + np.sqrt(loss**2 + 16 * overlap**2 * damping**2 * (1 + damping**2 * (1 - overlap**2)))) / (
+        2 * overlap**2
+    )
 
 
 @formula(source="stability of a single swinging mass with part of the cut regenerating; least root over the frequency, "
@@ -72,7 +77,9 @@ def check_segments(segments: Segments) -> list[tuple[Any, Any]]:
     if isinstance(segments, (str, bytes)) or not isinstance(segments, Sequence) or not len(segments):
         raise Refused("A bar is a list of (length, diameter) pairs from the holder outwards, such as [(40, 8)].")
     try:
-        return [(positive(length, "length of bar"), positive(diameter, "bar diameter")) for length, diameter in segments]
+        return [
+            (positive(length, "length of bar"), positive(diameter, "bar diameter")) for length, diameter in segments
+        ]
     except Refused:
         raise
     except (TypeError, ValueError):
@@ -122,7 +129,9 @@ def _frequency(pieces: tuple[tuple[float, float], ...], modulus: float, density:
     return float(1 / np.sqrt(np.linalg.eigvalsh(half @ mass @ half.T)[-1]) / (2 * np.pi))
 
 
-def _element(modulus: float, poisson: float | None, inertia: float, area: float, el: float, rho: float) -> tuple[Any, Any]:
+def _element(
+    modulus: float, poisson: float | None, inertia: float, area: float, el: float, rho: float
+) -> tuple[Any, Any]:
     """Stiffness and consistent mass of one beam element; with poisson, Timoshenko's."""
     p = 0.0
     if poisson is not None:
@@ -138,7 +147,9 @@ def _element(modulus: float, poisson: float | None, inertia: float, area: float,
     if poisson is not None:
         g, h = 6 / 5, (1 / 10 - p / 2) * el
         i, j = (2 / 15 + p / 6 + p**2 / 3) * el**2, (1 / 30 + p / 6 - p**2 / 6) * el**2
-        m = m + rho * inertia / (el * (1 + p) ** 2) * np.array([[g, h, -g, h], [h, i, -h, -j], [-g, -h, g, -h], [h, -j, -h, i]])
+        m = m + rho * inertia / (el * (1 + p) ** 2) * np.array(
+            [[g, h, -g, h], [h, i, -h, -j], [-g, -h, g, -h], [h, -j, -h, i]]
+        )
     return k, m
 
 
@@ -187,13 +198,27 @@ def _with_rubbing(damping: Any, rubbing: Any, contact: Any, frequency: Any, stif
     return damping_with_rubbing(damping, rubbing, contact, frequency, stiffness, speed)
 
 
-def chatter_depth(feed: float, nose_radius: float, stiffness: Numbers, damping: Numbers, kn: float = 600.0, mn: float = 0.4, *,
-                  entering_angle: float = 90.0, force_factor: Any = 1.0, frequency: Any = 1000.0, speed: Any = 0.0,
-                  rubbing: Any = 0.0, least_chip: float = 0.0, deepest: float = 3.0) -> Any:
+def chatter_depth(
+    feed: float,
+    nose_radius: float,
+    stiffness: Numbers,
+    damping: Numbers,
+    kn: float = 600.0,
+    mn: float = 0.4,
+    *,
+    entering_angle: float = 90.0,
+    force_factor: Any = 1.0,
+    frequency: Any = 1000.0,
+    speed: Any = 0.0,
+    rubbing: Any = 0.0,
+    least_chip: float = 0.0,
+    deepest: float = 3.0,
+) -> Any:
     """Depth of cut at which chatter begins, mm; infinite where it does not up to `deepest`.
 
     stiffness of the mode N/mm, damping as share of critical; kn, mn: see cutting.kienzle. speed m/min and
-    rubbing N/mm add process damping; both nought leave it out; least_chip as in cutting_stiffness. Arrays of samples broadcast.
+    rubbing N/mm add process damping; both nought leave it out; least_chip as in cutting_stiffness. Arrays of samples
+    broadcast.
     Raises Refused for values that cannot be.
     """
     for value, name, unit in ((stiffness, "stiffness", "N/mm"), (damping, "damping", "of critical"),

@@ -91,8 +91,14 @@ def repeatability(readings: Any, step: float = 0.0) -> Repeatability:
         raise Refused(f"The step of the scale must be nought or more; it was {step}.")
     seen, floor = float(values.std(ddof=1)), step / np.sqrt(12)
     scatter = max(seen, float(floor))
-    return Repeatability(tuple(values.tolist()), float(values.mean()), scatter, float(mean_uncertainty(scatter, len(values))),
-                         float(len(values) - 1), seen < floor)
+    return Repeatability(
+        tuple(values.tolist()),
+        float(values.mean()),
+        scatter,
+        float(mean_uncertainty(scatter, len(values))),
+        float(len(values) - 1),
+        seen < floor,
+    )
 
 
 # ---- the decision -------------------------------------------------------------------------------
@@ -187,7 +193,9 @@ def repeats_needed(reading: float, low: Limit, high: Limit, scatter: float, stea
     reading, scatter, steady = number(reading), number(scatter), number(steady)
     most = int(min(max(number(most), 0.0), 2e6)) if np.isfinite(number(most)) else 0
     if not (np.isfinite(reading) and 1 <= most <= 1e6):
-        raise Refused(f"The reading must be finite and the most readings 1 to a million; they were {reading} and {most}.")
+        raise Refused(
+            f"The reading must be finite and the most readings 1 to a million; they were {reading} and {most}."
+        )
     for name, value in (("scatter", scatter), ("steady part", steady)):
         if not (np.isfinite(value) and value >= 0):
             raise Refused(f"The {name} must be nought or more; it was {value}.")

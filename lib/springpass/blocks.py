@@ -59,7 +59,9 @@ def standard_set(name: str) -> GaugeSet:
     wanted = {"47": "47A"}.get(plain_name, plain_name.upper())
     rows = [row for row in tables.rows("gauge_sets") if _name(row["set"]) == wanted]
     if not rows:
-        raise Refused(f"There is no set “{name}”. Choose one of {', '.join(set_names())}, or type the sizes in your own box.")
+        raise Refused(
+            f"There is no set “{name}”. Choose one of {', '.join(set_names())}, or type the sizes in your own box."
+        )
     sizes = sorted(round(row["first"] + i * row["step"], 4) for row in rows for i in range(int(row["count"])))
     return GaugeSet(wanted, rows[0]["unit"], tuple(sizes))
 
@@ -89,7 +91,9 @@ def read_set(text: Any, unit: str = "mm", name: str = "your own set") -> GaugeSe
             if not 0 < size <= LONGEST[unit]:
                 wrong.append(f"{piece} in line {place} is not between 0 and {LONGEST[unit]:g} {unit}")
             elif abs(size - kept) > 1e-9:
-                wrong.append(f"{piece} in line {place} is finer than 0.0001 {unit}; write the size engraved on the block")
+                wrong.append(
+                    f"{piece} in line {place} is finer than 0.0001 {unit}; write the size engraved on the block"
+                )
             elif kept in sizes:
                 wrong.append(f"{piece} in line {place} is there twice (first in line {sizes[kept]})")
             else:
@@ -182,7 +186,12 @@ class Stack(Sequence[float]):
 
     def __eq__(self, other: object) -> bool:
         if isinstance(other, Stack):
-            return (self.blocks, self.protectors, self.wanted, self.unit) == (other.blocks, other.protectors, other.wanted, other.unit)
+            return (self.blocks, self.protectors, self.wanted, self.unit) == (
+                other.blocks,
+                other.protectors,
+                other.wanted,
+                other.unit,
+            )
         return isinstance(other, Sequence) and not isinstance(other, str) and self.blocks == tuple(other)
 
     def __hash__(self) -> int:
@@ -213,7 +222,9 @@ def gauge_stack(length: Numbers, choice: Any = "112", protectors: Any = (), miss
     ends = _protectors(protectors, box)
     rest = wanted - sum(ends)
     if rest <= 0:
-        raise Refused(f"The protectors alone are {box.text(sum(ends))}, which leaves nothing of {box.text(wanted)} to build.")
+        raise Refused(
+            f"The protectors alone are {box.text(sum(ends))}, which leaves nothing of {box.text(wanted)} to build."
+        )
     fewest, taken, sizes, quantum = _table(box, rest)
     target = rest * FINEST / quantum
     place = round(target)
@@ -273,8 +284,10 @@ def _cannot(box: GaugeSet, wanted: float, ends: float, made: np.ndarray, target:
     below, above = made[made <= target], made[made >= target]
     near = [f"{box.text(side * quantum / FINEST + ends)} ({int(fewest[side])} block{'s' if fewest[side] > 1 else ''})"
             for side in ([int(below[-1])] if len(below) else []) + ([int(above[0])] if len(above) else [])]
-    return (f"No stack from set {box.name} makes {box.text(wanted)}. The nearest that can be made: {' and '.join(near)}. "
-            "Take that and set the rest on a dial.")
+    return (
+        f"No stack from set {box.name} makes {box.text(wanted)}. The nearest that can be made: {' and '.join(near)}. "
+        "Take that and set the rest on a dial."
+    )
 
 
 @dataclass(frozen=True)
@@ -330,7 +343,9 @@ def _split(wanted: float, box: GaugeSet, travel: float, step: float) -> tuple[Sp
             continue
         pick = np.flatnonzero(allowed & (counts == few))
         # rounder first, then the one that leaves least to the dial; a line on the dial beats a round block
-        round_by = sum((np.abs(lengths[pick] / r - np.round(lengths[pick] / r)) < 1e-6).astype(int) for r in (5, 1, 0.5))
+        round_by = sum(
+            (np.abs(lengths[pick] / r - np.round(lengths[pick] / r)) < 1e-6).astype(int) for r in (5, 1, 0.5)
+        )
         best = pick[np.lexsort((lengths[pick], round_by, lines[pick]))[-1]]
         blocks = () if few == 0 else gauge_stack(lengths[best], box).blocks
         answers.append(Split(tuple(blocks), round(float(rest[best]), 6), bool(lines[best]), box.unit))

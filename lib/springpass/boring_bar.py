@@ -51,10 +51,33 @@ from .spread import (
     verdict,
 )
 
-__all__ = ["HolderFit", "PassesTaken", "Setup", "StickoutCheck", "bar_deflection", "bar_materials", "bore_cut", "chatter_depth",
-           "check_stickout", "compliance", "cuts_that_hold", "deepest_cut", "equal_slenderness", "holder_from_weights", "holders", "lobes",
-           "longest_stickout", "make_bar", "natural_frequency", "second_moment", "slimmest_bar", "spring_passes",
-           "stiffness_by_slenderness", "tip_deflection", "what_helps"]
+__all__ = [
+    "HolderFit",
+    "PassesTaken",
+    "Setup",
+    "StickoutCheck",
+    "bar_deflection",
+    "bar_materials",
+    "bore_cut",
+    "chatter_depth",
+    "check_stickout",
+    "compliance",
+    "cuts_that_hold",
+    "deepest_cut",
+    "equal_slenderness",
+    "holder_from_weights",
+    "holders",
+    "lobes",
+    "longest_stickout",
+    "make_bar",
+    "natural_frequency",
+    "second_moment",
+    "slimmest_bar",
+    "spring_passes",
+    "stiffness_by_slenderness",
+    "tip_deflection",
+    "what_helps",
+]
 
 
 @dataclass(frozen=True)
@@ -92,7 +115,18 @@ class Setup:
 
     def checked(self) -> Setup:
         """Itself, if every value makes sense together. Raises Refused with a sentence."""
-        for name in ("stickout", "bar_diameter", "bore", "tolerance", "infeed", "feed", "nose_radius", "speed", "neck_length", "least_chip"):
+        for name in (
+            "stickout",
+            "bar_diameter",
+            "bore",
+            "tolerance",
+            "infeed",
+            "feed",
+            "nose_radius",
+            "speed",
+            "neck_length",
+            "least_chip",
+        ):
             if isinstance(getattr(self, name), (list, tuple, np.ndarray)):
                 raise Refused(f"{name.replace('_', ' ')} must be one number; it was {getattr(self, name)!r}.")
         for name in ("stickout", "bar_diameter", "bore", "tolerance", "infeed", "feed", "nose_radius", "speed"):
@@ -100,8 +134,10 @@ class Setup:
         for name in ("neck_length", "least_chip", "uneven", "tip_mass"):
             positive(getattr(self, name), name.replace("_", " "), "kg" if name == "tip_mass" else "mm", zero=True)
         if self.bar_diameter >= self.bore:
-            raise Refused(f"The bar ({self.bar_diameter:g} mm) is thicker than the bore ({self.bore:g} mm) or just as thick. "
-                          "Take a bar well under the bore, some three quarters of it at most.")
+            raise Refused(
+                f"The bar ({self.bar_diameter:g} mm) is thicker than the bore ({self.bore:g} mm) or just as thick. "
+                "Take a bar well under the bore, some three quarters of it at most."
+            )
         make_bar(self.stickout, self.bar_diameter, self.neck_length, self.neck_diameter)
         tables.row("kienzle", material=self.material)
         tables.fact("bar_materials", bar_material=self.bar_material, property="E")
@@ -124,7 +160,10 @@ def _near(measured: tuple[float, float] | None, table: str, key: str, name: str,
 @lru_cache(maxsize=256)
 def _draws(setup: Setup, count: int) -> dict[str, Any]:
     """Samples of what is not known about a setup: stiffness, forces, damping, edge."""
-    rules = {name: tables.fact("bar_rules", name=name) for name in ("internal turning", "edge wear", "thrust", "process damping")}
+    rules = {
+        name: tables.fact("bar_rules", name=name)
+        for name in ("internal turning", "edge wear", "thrust", "process damping")
+    }
     rub = rules["process damping"]
     drawn = sample(
         count,
@@ -165,7 +204,9 @@ class _Outcome:
 
 
 def _outcome(setup: Setup, count: int, stickout: Any = None, bar_diameter: Any = None, infeed: Any = None) -> _Outcome:
-    """Everything that follows from a setup, for each sample; a column of stickouts, bars or infeeds may be asked for at once."""
+    """Everything that follows from a setup, for each sample; a column of stickouts, bars or infeeds may be asked for at
+    once.
+    """
     d = _draws(_key(setup), count)
     length = setup.stickout if stickout is None else stickout
     bar = setup.bar_diameter if bar_diameter is None else bar_diameter
@@ -176,7 +217,9 @@ def _outcome(setup: Setup, count: int, stickout: Any = None, bar_diameter: Any =
     frequency: Any = setup.measured_frequency
     if frequency is None and not np.ndim(length) and not np.ndim(bar):
         shift, tilt, modulus = (float(np.median(d[name])) for name in ("shift", "tilt", "modulus"))
-        first = natural_frequency(pieces, modulus, rho, setup.tip_mass, holder_stiffness=shift, holder_rotation=tilt, poisson=nu)
+        first = natural_frequency(
+            pieces, modulus, rho, setup.tip_mass, holder_stiffness=shift, holder_rotation=tilt, poisson=nu
+        )
         give = compliance(pieces, modulus, nu, shift, tilt)
         frequency = lambda each: first * np.sqrt(give / each)  # noqa: E731  the same bar on a softer or stiffer tip
     return _settled(setup, d, pieces, nu, rho, depth, setup.offset, frequency)
@@ -200,11 +243,23 @@ def _many(setups: list[Setup], count: int) -> list[tuple[Any, Any]]:
         def column(take: Any, these: list[Setup] = these) -> Any:
             return np.array([take(one) for one in these], float)[:, None]
 
-        neck = column(lambda one: min(max(one.neck_length, 1e-9), one.stickout)) if any(one.neck_length for one in these) else 0.0
+        neck = (
+            column(lambda one: min(max(one.neck_length, 1e-9), one.stickout))
+            if any(one.neck_length for one in these)
+            else 0.0
+        )
         pieces = make_bar(column(lambda one: one.stickout), column(lambda one: one.bar_diameter), neck,
                           column(lambda one: min(one.neck_diameter, one.bar_diameter)))
-        out = _settled(these[0], d, pieces, column(lambda one: _fact(one, "nu")), column(lambda one: _fact(one, "density")),
-                       column(lambda one: one.infeed), column(lambda one: one.offset), these[0].measured_frequency)
+        out = _settled(
+            these[0],
+            d,
+            pieces,
+            column(lambda one: _fact(one, "nu")),
+            column(lambda one: _fact(one, "density")),
+            column(lambda one: one.infeed),
+            column(lambda one: one.offset),
+            these[0].measured_frequency,
+        )
         done |= {i: (out.error[row], out.stable[row]) for row, i in enumerate(rows)}
     return [done[i] for i in range(len(setups))]
 
@@ -212,8 +267,11 @@ def _many(setups: list[Setup], count: int) -> list[tuple[Any, Any]]:
 COARSE = 110   # points of the force table: far finer than the doubt in the force, and quick to make anew
 
 
-def _settled(setup: Setup, d: dict[str, Any], pieces: Any, nu: Any, rho: Any, depth: Any, offset: Any, frequency: Any) -> _Outcome:
-    """The cut settled with a bar; `setup` gives only work, nose, feed, speed and passes, the rest may be columns of arrays.
+def _settled(
+    setup: Setup, d: dict[str, Any], pieces: Any, nu: Any, rho: Any, depth: Any, offset: Any, frequency: Any
+) -> _Outcome:
+    """The cut settled with a bar; `setup` gives only work, nose, feed, speed and passes, the rest may be columns of
+    arrays.
 
     frequency: Hz; or a function of each sample's compliance; or None, for one swinging mass on the tip's spring.
     """
@@ -233,8 +291,16 @@ def _settled(setup: Setup, d: dict[str, Any], pieces: Any, nu: Any, rho: Any, de
     elif callable(frequency):
         frequency = frequency(springs.side)
     slopes = cut_slopes(setup.feed, setup.nose_radius, material.kn, material.mn, setup.entering_angle, setup.least_chip)
-    stable = is_stable(np.maximum(passes.removed[0], 1e-6), slopes, MODAL / springs.side, d["damping"], force_factor=d["factor"],
-                       frequency=frequency, speed=setup.speed, rubbing=d["rubbing"])
+    stable = is_stable(
+        np.maximum(passes.removed[0], 1e-6),
+        slopes,
+        MODAL / springs.side,
+        d["damping"],
+        force_factor=d["factor"],
+        frequency=frequency,
+        speed=setup.speed,
+        rubbing=d["rubbing"],
+    )
     return _Outcome(error, passes.left, passes.removed, passes.copied, 1 / springs.side, drop, stable, frequency,
                     loads.forces(passes.removed[0])[1] * d["factor"])
 
@@ -320,10 +386,20 @@ def check_stickout(stickout: float = 40.0, bar_diameter: float = 8.0, bore: floa
     few = slice(None, None, max(1, count // 100))
     d = _draws(_key(setup), count)
     material = cutting.kienzle(setup.material)
-    limit = chatter_depth(setup.feed, setup.nose_radius, MODAL * np.asarray(out.stiffness)[few], d["damping"][few], material.kn, material.mn,
-                          entering_angle=setup.entering_angle, force_factor=d["factor"][few],
-                          frequency=np.broadcast_to(out.frequency, d["factor"].shape)[few], speed=setup.speed, rubbing=d["rubbing"][few],
-                          least_chip=setup.least_chip)
+    limit = chatter_depth(
+        setup.feed,
+        setup.nose_radius,
+        MODAL * np.asarray(out.stiffness)[few],
+        d["damping"][few],
+        material.kn,
+        material.mn,
+        entering_angle=setup.entering_angle,
+        force_factor=d["factor"][few],
+        frequency=np.broadcast_to(out.frequency, d["factor"].shape)[few],
+        speed=setup.speed,
+        rubbing=d["rubbing"][few],
+        least_chip=setup.least_chip,
+    )
     error = likely(out.error)
     as_it_is, changes = what_helps(setup)
     return StickoutCheck(
@@ -366,7 +442,9 @@ def longest_stickout(setup: Setup) -> float:
 
 
 def slimmest_bar(setup: Setup) -> float:
-    """The smallest bar diameter, mm, with which the job still holds nine times in ten; nan where none that goes in does."""
+    """The smallest bar diameter, mm, with which the job still holds nine times in ten; nan where none that goes in
+    does.
+    """
     setup = setup.checked()
     bars = np.linspace(0.9 * setup.bore, 0.2 * setup.bore, 24)
     bars = bars[setup.bore - 1.1 * bars >= tables.fact("bar_rules", name="least gap").low]
@@ -375,10 +453,13 @@ def slimmest_bar(setup: Setup) -> float:
 
 
 def cuts_that_hold(setup: Setup) -> tuple[tuple[float, float], ...]:
-    """Every stretch of infeeds, from and to, mm on radius, in which the job holds nine times in ten; the lightest first.
+    """Every stretch of infeeds, from and to, mm on radius, in which the job holds nine times in ten; the lightest
+    first.
 
-    Tried from 0.01 mm to 1.5 mm or two fifths of the bore. There may be more than one: a cut too thin for its spring pass
-    leaves more than a thicker one, and with a cut deeper than the nose the feed force begins to pull the tip back to the wall.
+    Tried from 0.01 mm to 1.5 mm or two fifths of the bore. There may be more than one: a cut too thin for its spring
+    pass
+    leaves more than a thicker one, and with a cut deeper than the nose the feed force begins to pull the tip back to
+    the wall.
     """
     setup = setup.checked()
     depths = np.unique(np.append(np.geomspace(0.01, min(1.5, 0.4 * setup.bore), 16), setup.infeed))
@@ -388,7 +469,9 @@ def cuts_that_hold(setup: Setup) -> tuple[tuple[float, float], ...]:
     starts, ends = np.flatnonzero(good[1:] & ~good[:-1]), np.flatnonzero(good[:-1] & ~good[1:]) - 1
 
     def crossing(inside: int, outside: int) -> float:
-        """Where a straight line between two tried infeeds crosses nine in ten; the first and last tried are ends themselves."""
+        """Where a straight line between two tried infeeds crosses nine in ten; the first and last tried are ends
+        themselves.
+        """
         if not 0 <= outside < len(depths):
             return float(depths[inside])
         share = margin[inside] / (margin[inside] - margin[outside])
@@ -398,10 +481,13 @@ def cuts_that_hold(setup: Setup) -> tuple[tuple[float, float], ...]:
 
 
 def deepest_cut(setup: Setup) -> float:
-    """How deep the infeed may be, mm on radius, so that the job holds nine times in ten; nan where none that light does.
+    """How deep the infeed may be, mm on radius, so that the job holds nine times in ten; nan where none that light
+    does.
 
-    If the infeed set holds: how far it may grow before one fails. If it fails: the deepest lighter one that holds. A still
-    deeper cut beyond a stretch that fails is no answer, for nobody gets there without luck; `cuts_that_hold` has them all.
+    If the infeed set holds: how far it may grow before one fails. If it fails: the deepest lighter one that holds. A
+    still
+    deeper cut beyond a stretch that fails is no answer, for nobody gets there without luck; `cuts_that_hold` has them
+    all.
     """
     stretches = [(low, high) for low, high in cuts_that_hold(setup) if low <= setup.infeed]
     return stretches[-1][1] if stretches else float("nan")
@@ -412,8 +498,15 @@ def what_helps(setup: Setup) -> tuple[Change, tuple[Change, ...]]:
     setup = setup.checked()
     tries: list[tuple[str, Setup]] = []
     shorter = round(0.8 * setup.stickout, 1)
-    tries.append((f"let the bar out less: {shorter:g} mm", replace(setup, stickout=shorter, neck_length=min(setup.neck_length, shorter))))
-    thicker = min(round(1.25 * setup.bar_diameter, 1), round(tables.fact("bar_rules", name="largest bar").value * setup.bore, 1))
+    tries.append(
+        (
+            f"let the bar out less: {shorter:g} mm",
+            replace(setup, stickout=shorter, neck_length=min(setup.neck_length, shorter)),
+        )
+    )
+    thicker = min(
+        round(1.25 * setup.bar_diameter, 1), round(tables.fact("bar_rules", name="largest bar").value * setup.bore, 1)
+    )
     if thicker > setup.bar_diameter:
         offset = None if setup.tip_offset is None else setup.tip_offset + 0.5 * (thicker - setup.bar_diameter)
         tries.append((f"take a thicker bar: {thicker:g} mm", replace(setup, bar_diameter=thicker, tip_offset=offset)))
@@ -422,7 +515,9 @@ def what_helps(setup: Setup) -> tuple[Change, tuple[Change, ...]]:
     if setup.bar_material != "cemented carbide":
         tries.append(("take a carbide bar", replace(setup, bar_material="cemented carbide")))
     if setup.measured_stiffness is None and setup.holder != "split sleeve in a solid block":
-        tries.append(("hold it in a split sleeve in a solid block", replace(setup, holder="split sleeve in a solid block")))
+        tries.append(
+            ("hold it in a split sleeve in a solid block", replace(setup, holder="split sleeve in a solid block"))
+        )
     if setup.nose_radius > 0.1:
         nose = max(round(setup.nose_radius / 2, 2), 0.1)
         if setup.feed < 2 * nose:

@@ -4,7 +4,8 @@
     found.groups                        # right; each known slip; other guesses: how many, at what value, what it means
     found.notes                         # what was left aside, line by line: nothing is lost in silence
 
-Tables are what progress.table() writes, or a teacher's own list: semicolons, commas or tabs, decimal comma or point, a heading
+Tables are what progress.table() writes, or a teacher's own list: semicolons, commas or tabs, decimal comma or point, a
+heading
 line or none, the heading repeated where files were put together. Names are never needed.
 """
 
@@ -26,8 +27,17 @@ from .quantities import Refused, Say
 
 LARGEST = 4_000_000   # letters; a school's whole year is below
 SHOWN = 12            # lines named one by one; the rest are counted
-ALIKE = {"name": "learner", "word": "learner", "who": "learner", "guess": "typed", "answer": "typed", "prediction": "typed", "said": "typed",
-         "notebook": "chapter", "group": "class"}
+ALIKE = {
+    "name": "learner",
+    "word": "learner",
+    "who": "learner",
+    "guess": "typed",
+    "answer": "typed",
+    "prediction": "typed",
+    "said": "typed",
+    "notebook": "chapter",
+    "group": "class",
+}
 KNOWN = frozenset(COLUMNS) | set(ALIKE)
 
 
@@ -72,7 +82,9 @@ class Gathered:
 
     @property
     def guesses(self) -> list[Guess]:
-        return sorted((guess for group in self.groups for guess in group.guesses), key=lambda guess: (guess.value, guess.line))
+        return sorted(
+            (guess for group in self.groups for guess in group.guesses), key=lambda guess: (guess.value, guess.line)
+        )
 
 
 # ---- reading -----------------------------------------------------------------------------------------
@@ -106,7 +118,11 @@ def _heading(line: str) -> tuple[str, list[str]] | None:
             continue
         names = [ALIKE.get(cell, cell) for cell in cells]
         known = sum(cell in KNOWN for cell in cells)
-        if known * 2 >= len(cells) and ({"typed", "value"} & set(names)) and (best is None or known > sum(name in COLUMNS for name in best[1])):
+        if (
+            known * 2 >= len(cells)
+            and ({"typed", "value"} & set(names))
+            and (best is None or known > sum(name in COLUMNS for name in best[1]))
+        ):
             best = mark, names
     return best
 
@@ -187,7 +203,11 @@ def _rows(text: str, usual: str, say: Say) -> Iterator[tuple[int, dict[str, str]
         while len(cells) > len(columns) and not cells[-1]:
             cells.pop()
         if len(cells) > len(columns):
-            yield number, f"it has {len(cells)} cells, the heading {len(columns)}: a comma inside a number or a word must stand in quotes."
+            yield (
+                number,
+                f"it has {len(cells)} cells, the heading {len(columns)}: a comma inside a number or a word must stand "
+                "in quotes.",
+            )
             continue
         yield number, dict(zip(columns, cells, strict=False))
 
@@ -195,11 +215,14 @@ def _rows(text: str, usual: str, say: Say) -> Iterator[tuple[int, dict[str, str]
 def gather(text: str, chapter: str, say: Say | None = None) -> Gathered:
     """A chapter's predictions out of exported text; bare numbers are in the question's unit, or in `say`'s.
 
-    Lines that cannot be read are named in `notes` and skipped. The newest guess of a learner counts. Raises Refused for an
+    Lines that cannot be read are named in `notes` and skipped. The newest guess of a learner counts. Raises Refused for
+    an
     unknown chapter, one without a prediction, or more text than any class writes.
     """
     if len(text) > LARGEST:
-        raise Refused(f"That is {len(text)} letters, more than any class writes. Load the exported tables of one class at a time.")
+        raise Refused(
+            f"That is {len(text)} letters, more than any class writes. Load the exported tables of one class at a time."
+        )
     return _gather(text, chapter, bool(say and say.inch))
 
 
@@ -228,7 +251,15 @@ def _gather(text: str, chapter: str, inch: bool) -> Gathered:
             if not row.get("typed") and not row.get("value"):
                 empty += 1
                 continue
-            guess = Guess(number, row.get("learner", ""), row.get("class", ""), where, _value(own, row, say), row.get("typed", ""), row.get("when", ""))
+            guess = Guess(
+                number,
+                row.get("learner", ""),
+                row.get("class", ""),
+                where,
+                _value(own, row, say),
+                row.get("typed", ""),
+                row.get("when", ""),
+            )
         except Refused as refusal:
             told = re.sub(r"“[-+]?(?:nan|inf|infinity)”", "what stands there", str(refusal), flags=re.I)
             faults.append(f"Line {number} was skipped: {told}")
@@ -240,7 +271,14 @@ def _gather(text: str, chapter: str, inch: bool) -> Gathered:
         kept[_key(guess)] = guess
     mine = [guess for guess in kept.values() if guess.chapter == chapter]
     elsewhere.update(guess.chapter for guess in kept.values() if guess.chapter != chapter)
-    return Gathered(chapter, asked.title, task, _groups(task, mine), _notes(faults, replaced, answers, empty), tuple(sorted(elsewhere.items())))
+    return Gathered(
+        chapter,
+        asked.title,
+        task,
+        _groups(task, mine),
+        _notes(faults, replaced, answers, empty),
+        tuple(sorted(elsewhere.items())),
+    )
 
 
 def _key(guess: Guess) -> tuple[str, ...]:
@@ -263,9 +301,13 @@ def _notes(faults: list[str], replaced: list[int], answers: int, empty: int) -> 
         notes.append(f"Also skipped, for the like: lines {more}.")
     if replaced:
         some = f"line{'s' if len(replaced) > 1 else ''} {', '.join(map(str, sorted(replaced)))}"
-        notes.append(f"A learner's newest guess counts: {some} {'are' if len(replaced) > 1 else 'is'} older and left aside.")
+        notes.append(
+            f"A learner's newest guess counts: {some} {'are' if len(replaced) > 1 else 'is'} older and left aside."
+        )
     if answers:
-        notes.append(f"{answers} line{'s are answers' if answers > 1 else ' is an answer'} to exercises, not predictions.")
+        notes.append(
+            f"{answers} line{'s are answers' if answers > 1 else ' is an answer'} to exercises, not predictions."
+        )
     if empty:
         notes.append(f"{empty} line{'s hold' if empty > 1 else ' holds'} no guess.")
     return tuple(notes)
@@ -280,7 +322,11 @@ def _groups(task: Task, guesses: list[Guess]) -> tuple[Meaning, ...]:
             wrong[meant(task, guess.value)].append(guess)
     others = tuple(wrong.pop(None))
     groups = [Meaning("right", "right", task.reveals, task.answer, right)]
-    groups += [Meaning("slip", slip.name, slip.says, slip.value, tuple(found)) for slip, found in wrong.items() if slip is not None]
+    groups += [
+        Meaning("slip", slip.name, slip.says, slip.value, tuple(found))
+        for slip, found in wrong.items()
+        if slip is not None
+    ]
     if others:
         groups.append(Meaning("other", "none of the usual", "", None, others))
     return tuple(groups)

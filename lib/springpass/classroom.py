@@ -5,7 +5,8 @@
     given.key()           # HTML: one key, ordered by code, with the slips and what each usually means
     given.save()          # both into the user's folder, with PDFs where a Chromium is installed
 
-A learner's numbers depend on their word, the class word and the exercise alone (practice.py), so the same words make the
+A learner's numbers depend on their word, the class word and the exercise alone (practice.py), so the same words make
+the
 same sheets on any machine, and a learner who types both words into the workbook finds the sheet's own questions there.
 """
 
@@ -26,10 +27,18 @@ from .progress import printed
 from .quantities import Refused, Say, plain
 
 MOST = 40
-LEVELS = {"all levels": (1, 2, 3), "plain reading": (1,), "up to two steps": (1, 2), "two steps and decisions": (2, 3), "decisions": (3,)}
+LEVELS = {
+    "all levels": (1, 2, 3),
+    "plain reading": (1,),
+    "up to two steps": (1, 2),
+    "two steps and decisions": (2, 3),
+    "decisions": (3,),
+}
 STEPS = {1: "plain reading", 2: "two steps", 3: "a decision"}
 ANSWERS, WORKED = "answers and slips", "worked solutions too"
-CAUTION = "At a machine its manual, the workshop's rules and a qualified instructor come first. Spindle stopped before you measure; chuck key out."
+CAUTION = ("At a machine its manual, the workshop's rules and a qualified instructor come first. Spindle stopped "
+           "before "
+           "you measure; chuck key out.")
 
 STYLE = """article{break-before:page}article:first-of-type{break-before:auto}
 section{break-inside:avoid;margin:3mm 0}h2+section{break-before:avoid}
@@ -54,21 +63,37 @@ def chapters(typed: str) -> tuple[str, ...]:
         found = re.fullmatch(r"(\d{1,3})(?:_[a-z_]+)?(?:-(\d{1,3}))?", part)
         first, last = (int(found[1]), int(found[2] or found[1])) if found else (0, 0)
         if not found or first not in known or last not in known or last < first:
-            raise Refused(f"“{part[:40]}” is no chapter here. Type numbers from {min(known)} to {max(known)}, such as 3 or 1, 4-6, or all.")
+            raise Refused(
+                f"“{part[:40]}” is no chapter here. Type numbers from {min(known)} to {max(known)}, such as 3 or 1, "
+                "4-6, or all."
+            )
         wanted |= set(range(first, last + 1))
     return tuple(known[number] for number in sorted(wanted))
 
 
 def words(count: int = 1, names: str = "") -> tuple[str, ...]:
-    """The learners' words: those typed, parted by commas or new lines, or else "learner 1", "learner 2" … Raises Refused."""
+    """The learners' words: those typed, parted by commas or new lines, or else "learner 1", "learner 2" … Raises
+    Refused.
+    """
     if not isinstance(names, str):
         raise Refused("The learners' names must be text, parted by commas or new lines.")
     typed = [part for part in re.split(r"[,;\n]+", names) if part.strip()]
     if len(typed) > MOST:
-        raise Refused(f"{len(typed)} names are more than a class here holds. Make sheets for up to {MOST} learners at a time.")
+        raise Refused(
+            f"{len(typed)} names are more than a class here holds. Make sheets for up to {MOST} learners at a time."
+        )
     if not typed:
-        if isinstance(count, bool) or not isinstance(count, (int, float)) or count != count or not 1 <= count <= MOST or count != int(count):
-            raise Refused(f"{count if isinstance(count, (int, float)) else 'That'} is not a number of learners. Choose a whole number from 1 to {MOST}.")
+        if (
+            isinstance(count, bool)
+            or not isinstance(count, (int, float))
+            or count != count
+            or not 1 <= count <= MOST
+            or count != int(count)
+        ):
+            raise Refused(
+                f"{count if isinstance(count, (int, float)) else 'That'} is not a number of learners. Choose a whole "
+                f"number from 1 to {MOST}."
+            )
         return tuple(f"learner {number}" for number in range(1, int(count) + 1))
     clean = [word(part, "A name") for part in typed]
     twice = next((one for i, one in enumerate(clean) if one in clean[:i]), "")
@@ -117,7 +142,10 @@ class Given:
 
     def rows(self, learner: Learner) -> tuple[Row, ...]:
         """This learner's questions in their order, numbered through."""
-        return tuple(Row(number, one, _posed(one, learner.word, self.group, self.say.inch)) for number, one in enumerate(self.exercises, 1))
+        return tuple(
+            Row(number, one, _posed(one, learner.word, self.group, self.say.inch))
+            for number, one in enumerate(self.exercises, 1)
+        )
 
     def alike(self) -> tuple[tuple[str, str], ...]:
         """Pairs of learners whose sheets ask the very same: it can happen when few, short exercises are chosen."""
@@ -130,7 +158,9 @@ class Given:
         return paper.page("Exercises", "".join(self._sheet(one) for one in self.learners), self.paper, STYLE)
 
     def _sheet(self, learner: Learner) -> str:
-        word_of = f"the word <b>{escape(learner.word)}</b>" + (f" and the class <b>{escape(self.group)}</b>. Type both" if self.group else ". Type it")
+        word_of = f"the word <b>{escape(learner.word)}</b>" + (
+            f" and the class <b>{escape(self.group)}</b>. Type both" if self.group else ". Type it"
+        )
         body, before = [], ""
         for row in self.rows(learner):
             chapter = row.exercise.name.split("/")[0]
@@ -144,30 +174,59 @@ class Given:
                 f"answers there. Write the unit behind the number. {CAUTION}</p>{''.join(body)}</article>")
 
     def key(self) -> str:
-        """One key for the teacher, ordered by the sheets' codes: answers, what counts as right, and what a wrong one usually means."""
+        """One key for the teacher, ordered by the sheets' codes: answers, what counts as right, and what a wrong one
+        usually means.
+        """
         in_class = f", class {escape(self.group)}" if self.group else ""
-        top = (f'<h1>Key: {escape(self.titles)}</h1><div class="top"><span>{len(self.learners)} sheets{in_class}</span>'
-               f"<span>{'inch and thou' if self.say.inch else 'mm and µm'}</span></div>"
-               '<p class="small">Ordered by the code on the sheet. “±” is how far off still counts as right. A wrong answer near one of the '
-               "slips shows which step went astray. For what was measured, any plausible reading is right.</p>")
+        top = (
+            f'<h1>Key: {escape(self.titles)}</h1><div class="top"><span>{len(self.learners)} sheets{in_class}</span>'
+            f"<span>{'inch and thou' if self.say.inch else 'mm and µm'}</span></div>"
+            '<p class="small">Ordered by the code on the sheet. “±” is how far off still counts as right. A wrong '
+            'answer near one of the '
+            "slips shows which step went astray. For what was measured, any plausible reading is right.</p>"
+        )
         blocks = [self._block(one) for one in sorted(self.learners, key=lambda one: one.code)]
         return paper.page("Key for the teacher", top + "".join(blocks), self.paper, STYLE)
 
     def _block(self, learner: Learner) -> str:
         rows = self.rows(learner)
-        lines = "".join(f'<tr><td>{row.number}</td><td>{escape(row.exercise.title)}</td><td><b>{escape(right(row.task, self.say))}</b></td>'
-                        f'<td class="slips">{escape(slips(row.task, self.say))}</td></tr>' for row in rows)
-        worked = "".join(f"<section><p><b>{row.number}. {escape(row.exercise.heading)}</b> {escape(row.task.asks)}</p>{row.task.solution(self.say)}</section>"
-                         for row in rows) if self.solutions else ""
-        return (f'<div class="{"" if self.solutions or len(rows) > 14 else "who"}"><h2><span class="code">{learner.code}</span> · {escape(learner.word)}</h2>'
-                f"<table class=\"key\"><tbody>{lines}</tbody></table>{worked}</div>")
+        lines = "".join(
+            f"<tr><td>{row.number}</td><td>{escape(row.exercise.title)}</td><td><b>{escape(right(row.task, self.say))}</b></td>"
+            f'<td class="slips">{escape(slips(row.task, self.say))}</td></tr>'
+            for row in rows
+        )
+        worked = (
+            "".join(
+                f"<section><p><b>{row.number}. {escape(row.exercise.heading)}</b> "
+                f"{escape(row.task.asks)}</p>{row.task.solution(self.say)}</section>"
+                for row in rows
+            )
+            if self.solutions
+            else ""
+        )
+        return (
+            f'<div class="{"" if self.solutions or len(rows) > 14 else "who"}"><h2><span '
+            f'class="code">{learner.code}</span> · {escape(learner.word)}</h2>'
+            f'<table class="key"><tbody>{lines}</tbody></table>{worked}</div>'
+        )
 
     def save(self) -> str:
-        """Sheets and key into the user's folder, those before kept, as PDF too where that can be; says so. Raises Refused."""
+        """Sheets and key into the user's folder, those before kept, as PDF too where that can be; says so. Raises
+        Refused.
+        """
         sheets, key = paper.save("class_sheets", self.sheets()), paper.save("class_key", self.key())
         pdfs = [paper.to_pdf(place) for place in (sheets, key)]
-        also = f"PDFs lie beside them: {pdfs[0].path.name}, {pdfs[1].path.name}." if pdfs[0].path and pdfs[1].path else next(made.says for made in pdfs if not made.path)
-        return Saved(f"Written: {sheets.name} and {key.name}, in {sheets.parent}. {also}", sheets, key, *(made.path for made in pdfs if made.path))
+        also = (
+            f"PDFs lie beside them: {pdfs[0].path.name}, {pdfs[1].path.name}."
+            if pdfs[0].path and pdfs[1].path
+            else next(made.says for made in pdfs if not made.path)
+        )
+        return Saved(
+            f"Written: {sheets.name} and {key.name}, in {sheets.parent}. {also}",
+            sheets,
+            key,
+            *(made.path for made in pdfs if made.path),
+        )
 
 
 def right(task: Task, say: Say) -> str:
@@ -189,14 +248,29 @@ def slips(task: Task, say: Say) -> str:
     return "; ".join(f"{task.text_of(slip.value, say)}: {slip.name}" for slip in task.slips)
 
 
-def hand_out(named: Sequence[str], *, level: str = "all levels", hands: bool = True, count: int = 1, names: str = "", group: str = "",
-             inch: bool = False, on: str = "A4", solutions: bool = False) -> Given:
+def hand_out(
+    named: Sequence[str],
+    *,
+    level: str = "all levels",
+    hands: bool = True,
+    count: int = 1,
+    names: str = "",
+    group: str = "",
+    inch: bool = False,
+    on: str = "A4",
+    solutions: bool = False,
+) -> Given:
     """Sheets for a class from the named chapters. Raises Refused with a sentence for what cannot be made."""
     if level not in LEVELS:
         raise Refused(f"“{level}” is no level here. Choose one of: {', '.join(LEVELS)}.")
     if on not in paper.PAPERS:
         raise Refused(f"“{on}” paper is not known. Choose A4 or Letter.")
-    picked = tuple(one for name in named for one in exercises.chapter(name).exercises if one.level in LEVELS[level] and (hands or not one.hands))
+    picked = tuple(
+        one
+        for name in named
+        for one in exercises.chapter(name).exercises
+        if one.level in LEVELS[level] and (hands or not one.hands)
+    )
     if not picked:
         raise Refused("No exercise of that level is in these chapters. Choose another level, or more chapters.")
     in_class = word(group, "The class word", True)

@@ -66,15 +66,24 @@ def reynolds_number(speed: AirSpeed, diameter: WorkDiameter, viscosity: AirVisco
     return 1000 * speed * diameter / viscosity
 
 
-@formula(source="Sutherland's law with the constants of White, Viscous Fluid Flow, and the ideal gas at 1 atm (from memory; "
-                "checked against handbook tables to 1 %)", holds="dry air at 1 atm, −40 to 160 °C", empirical=True)
+@formula(
+    source="Sutherland's law with the constants of White, Viscous Fluid Flow, and the ideal gas at 1 atm (from memory; "
+    "checked against handbook tables to 1 %)",
+    holds="dry air at 1 atm, −40 to 160 °C",
+    empirical=True,
+)
 def air_viscosity(film: FilmTemperature) -> AirViscosity:
     """Kinematic viscosity of air."""
     return 17.16 * (film / 273.15) ** (3 / 2) * 383.55 / (film + 110.4) * 287.05 * film / 101325
 
 
-@formula(source="Sutherland's law with the constants of White, Viscous Fluid Flow (from memory; handbook tables of air differ "
-                "by 2 % among themselves)", holds="dry air, −40 to 160 °C", empirical=True)
+@formula(
+    source="Sutherland's law with the constants of White, Viscous Fluid Flow (from memory; handbook tables of air "
+           "differ "
+    "by 2 % among themselves)",
+    holds="dry air, −40 to 160 °C",
+    empirical=True,
+)
 def air_conductivity(film: FilmTemperature) -> AirConductivity:
     """How well air conducts heat."""
     return 0.0241 * (film / 273.15) ** (3 / 2) * 467.15 / (film + 194)
@@ -123,10 +132,15 @@ def biot_number(coefficient: SurfaceCoefficient, thickness: ThicknessForHeat, co
     return coefficient * thickness / (1000 * conductivity)
 
 
-@formula(source="quasi-steady temperature across a round bar: a parabola, its mean above the skin (derived here, "
-                "checked against the full equation)", basis="computed", holds="a solid round part, Biot number under about 2")
-def slowed_by_inside(coefficient: SurfaceCoefficient, diameter: WorkDiameter,
-                     conductivity: Conductivity) -> SurfaceCoefficient:
+@formula(
+    source="quasi-steady temperature across a round bar: a parabola, its mean above the skin (derived here, "
+    "checked against the full equation)",
+    basis="computed",
+    holds="a solid round part, Biot number under about 2",
+)
+def slowed_by_inside(
+    coefficient: SurfaceCoefficient, diameter: WorkDiameter, conductivity: Conductivity
+) -> SurfaceCoefficient:
     """The coefficient as the part's mean temperature feels it: the way from core to skin slows it."""
     return coefficient / (1 + coefficient * diameter / (8000 * conductivity))
 
@@ -134,7 +148,12 @@ def slowed_by_inside(coefficient: SurfaceCoefficient, diameter: WorkDiameter,
 def round_volume(diameter: Numbers, length: Numbers, bore: Any = 0.0) -> Any:
     """Metal in a round part, mm³. Raises Refused for a bore that leaves no wall."""
     no_wall_refused(diameter, bore)
-    return np.pi / 4 * (positive(diameter, "diameter") ** 2 - np.asarray(bore, float)[()] ** 2) * positive(length, "length")
+    return (
+        np.pi
+        / 4
+        * (positive(diameter, "diameter") ** 2 - np.asarray(bore, float)[()] ** 2)
+        * positive(length, "length")
+    )
 
 
 def round_surface(diameter: Numbers, length: Numbers, bore: Any = 0.0) -> Any:
@@ -269,8 +288,10 @@ def cooling(diameter: Any = 12.0, length: Any = 40.0, rise: Any = 25.0, until: A
         """Coefficient at the skin, as the mean temperature feels it."""
         if (flood > 0).all():
             h = flood + 0 * theta
-        else:   # one curve over the rise, then a factor for each sample
-            h = factor * air_coefficient(theta, d, air, wind) + radiation_coefficient(shine, theta + air + ZERO, air + ZERO)
+        else:  # one curve over the rise, then a factor for each sample
+            h = factor * air_coefficient(theta, d, air, wind) + radiation_coefficient(
+                shine, theta + air + ZERO, air + ZERO
+            )
             h = np.where(flood > 0, flood, h) if flood.any() else h
         if (hole > 0).all():
             return h
@@ -279,7 +300,9 @@ def cooling(diameter: Any = 12.0, length: Any = 40.0, rise: Any = 25.0, until: A
     if (d > 1e4).any() or (size > 1e5).any():
         raise Refused("The part is larger than any lathe takes. Check diameter and length; they are in mm.")
     first = loss(theta0)
-    biot = biot_number(first / np.where(hole > 0, 1.0, 1 - first * d / (8000 * k)), volume / skin, k)   # of the skin itself
+    biot = biot_number(
+        first / np.where(hole > 0, 1.0, 1 - first * d / (8000 * k)), volume / skin, k
+    )  # of the skin itself
     # past the goal by two thirds, so that a sample whose goal lies a little lower still finds it
     reach = np.maximum(np.log(theta0 / np.min(until)), 0) + 0.5
     u = np.linspace(0, 1, CURVE) * np.max(reach)
@@ -310,7 +333,9 @@ def rod_roots(joint: Numbers, end: Any = 0.0, modes: int = MODES) -> np.ndarray:
     for turn in range(5):   # the first root is the hard one
         m = slice(None, 1) if turn > 1 else slice(None)
         x, base = np.clip(mu[..., m], n[m] + 1e-9, n[m] + np.pi), n[m]
-        mu[..., m] = x - (np.arctan(b1 / x) + np.arctan(b2 / x) - x + base) / (-b1 / (x**2 + b1**2) - b2 / (x**2 + b2**2) - 1)
+        mu[..., m] = x - (np.arctan(b1 / x) + np.arctan(b2 / x) - x + base) / (
+            -b1 / (x**2 + b1**2) - b2 / (x**2 + b2**2) - 1
+        )
     return mu
 
 

@@ -2,8 +2,10 @@
 
 The last line of a module is `door(globals())`. From then on a call from outside (a page, a notebook, a test, a user) is
 looked at once, by what the function says of itself: `float` is one finite number, `Numbers` one or many, `int` a count,
-`str` text, a class its own kind, and so on. Text that is a number is read ("12,5" is 12.5). What does not fit is Refused
-with a sentence; so are values so extreme that no number comes of them. Ranges and meaning stay the function's own affair
+`str` text, a class its own kind, and so on. Text that is a number is read ("12,5" is 12.5). What does not fit is
+Refused
+with a sentence; so are values so extreme that no number comes of them. Ranges and meaning stay the function's own
+affair
 (`positive`, `Quantity.check`). Calls of the library within itself pass straight through and cost next to nothing;
 labelled formulas stay as they are.
 """
@@ -33,7 +35,8 @@ _inside = False         # a call of the library within itself
 
 
 def door(module: dict[str, Any]) -> None:
-    """Put every public function of a module (its `globals()`) behind the door; labelled formulas are left as they are."""
+    """Put every public function of a module (its `globals()`) behind the door; labelled formulas are left as they are.
+    """
     for name, thing in list(module.items()):
         plain = inspect.unwrap(thing) if callable(thing) else thing
         if not name.startswith("_") and inspect.isfunction(plain) and plain.__module__ == module["__name__"] \
@@ -43,7 +46,8 @@ def door(module: dict[str, Any]) -> None:
 
 @contextlib.contextmanager
 def outside() -> Iterator[None]:
-    """While a call of the library works out a page (onto a card, say): the door looks again, as it does for a notebook."""
+    """While a call of the library works out a page (onto a card, say): the door looks again, as it does for a notebook.
+    """
     global _inside
     before, _inside = _inside, False
     try:
@@ -53,7 +57,9 @@ def outside() -> Iterator[None]:
 
 
 def within(function: Callable[..., Any], *args: Any) -> Any:
-    """Call a part of the library (a page's picture, say) that is given what the library itself has worked out: nothing to look at."""
+    """Call a part of the library (a page's picture, say) that is given what the library itself has worked out: nothing
+    to look at.
+    """
     global _inside
     before, _inside = _inside, True
     try:
@@ -88,8 +94,10 @@ def _behind(function: Callable[..., Any], plain: Callable[..., Any]) -> Callable
         except (ValueError, IndexError, TypeError, KeyError, AttributeError, StopIteration) as mishap:
             # the mishap stays behind the sentence, for whoever looks for a fault in the library itself
             if any(isinstance(v, (np.ndarray, list, tuple)) for v in (*args, *named.values())):
-                raise Refused(f"The lists given to “{_called(plain.__name__)}” do not go together, or one value is wanted there. "
-                              "Give single numbers, or lists of the same length.") from mishap
+                raise Refused(
+                    f"The lists given to “{_called(plain.__name__)}” do not go together, or one value is wanted there. "
+                    "Give single numbers, or lists of the same length."
+                ) from mishap
             if unlooked:
                 raise Refused(f"“{_called(plain.__name__)}” cannot use what it was given as {' or '.join(unlooked)}. "
                               "Give it what its description asks for.") from mishap
@@ -100,8 +108,10 @@ def _behind(function: Callable[..., Any], plain: Callable[..., Any]) -> Callable
         finally:
             _inside = False
         if watched and _no_number(result):
-            raise Refused("No number comes of these values: they contradict each other or are too far from what is usual. "
-                          "Move them towards their usual values.")
+            raise Refused(
+                "No number comes of these values: they contradict each other or are too far from what is usual. "
+                "Move them towards their usual values."
+            )
         return result
 
     for more in ("cache_clear", "cache_info"):
@@ -142,7 +152,9 @@ def _checks(function: Callable[..., Any]) -> tuple[list[Check], dict[str, Check]
             if parameter.kind is not parameter.KEYWORD_ONLY:
                 by_place.append(check)
             by_name[name] = check
-    unlooked = [_called(name) for name, check in by_name.items() if isinstance(check, functools.partial) and check.func is _left]
+    unlooked = [
+        _called(name) for name, check in by_name.items() if isinstance(check, functools.partial) and check.func is _left
+    ]
     return by_place, by_name, further, any_name, unlooked
 
 
@@ -183,16 +195,29 @@ def _check(hint: Any, name: str, default: Any = inspect.Parameter.empty) -> Chec
     kind = typing.get_origin(hint) or hint
     parts = typing.get_args(hint)
     if kind in (typing.Union, types.UnionType):
-        return functools.partial(_one_of, name, [functools.partial(_kind, name, bytes) if part is bytes else _check(part, name)
-                                               for part in parts if part is not type(None)], type(None) in parts)
+        return functools.partial(
+            _one_of,
+            name,
+            [
+                functools.partial(_kind, name, bytes) if part is bytes else _check(part, name)
+                for part in parts
+                if part is not type(None)
+            ],
+            type(None) in parts,
+        )
     if kind is typing.Annotated:
         return _check(parts[0], name, default)
     if kind is tuple and parts and parts[-1] is not Ellipsis:
         return functools.partial(_row, name, [_check(part, name) for part in parts])
     if isinstance(kind, type) and issubclass(kind, abc.Mapping):
         return functools.partial(_mapping, name, _check(parts[1], name) if len(parts) > 1 else _anything)
-    if isinstance(kind, type) and kind is not np.ndarray and issubclass(kind, abc.Iterable) and not issubclass(kind, (bytes, bytearray)) \
-            and not dataclasses.is_dataclass(kind):
+    if (
+        isinstance(kind, type)
+        and kind is not np.ndarray
+        and issubclass(kind, abc.Iterable)
+        and not issubclass(kind, (bytes, bytearray))
+        and not dataclasses.is_dataclass(kind)
+    ):
         return functools.partial(_list, name, kind, _check(parts[0], name) if parts else _anything)
     if kind is abc.Callable:
         return functools.partial(_function, name)
@@ -245,7 +270,9 @@ def _numbers(name: str, infinite: bool, value: Any) -> Any:
     many = value if isinstance(value, np.ndarray) and value.dtype == float else floats(value, name)
     if not many.size:
         raise Refused(f"{name} is missing: the list is empty. Give one number or more.")
-    if many.size <= 64 and ((many != 0) & (np.abs(many) <= SMALLEST)).any():   # typed lists; samples are drawn by the library
+    if (
+        many.size <= 64 and ((many != 0) & (np.abs(many) <= SMALLEST)).any()
+    ):  # typed lists; samples are drawn by the library
         many = np.where(np.abs(many) <= SMALLEST, 0.0, many)
     flat = many.ravel()
     if not flat.dot(flat) < LARGEST**2:
@@ -311,7 +338,11 @@ def _row(name: str, checks: list[Check], value: Any) -> Any:
 
 
 def _list(name: str, kind: type, check: Check, value: Any) -> Any:
-    if isinstance(value, (str, bytes, dict)) or not isinstance(value, abc.Iterable) or (isinstance(value, np.ndarray) and not value.ndim):
+    if (
+        isinstance(value, (str, bytes, dict))
+        or not isinstance(value, abc.Iterable)
+        or (isinstance(value, np.ndarray) and not value.ndim)
+    ):
         raise _no(name, "a list", value)
     if isinstance(value, type):
         raise _no(name, "a list", value)

@@ -70,15 +70,21 @@ def _n(value: float) -> str:
 
 
 def _points(xs: Any, ys: Any) -> str:
-    return " ".join(f"{_n(x)},{_n(y)}" for x, y in zip(np.atleast_1d(xs).tolist(), np.atleast_1d(ys).tolist(), strict=True))
+    return " ".join(
+        f"{_n(x)},{_n(y)}" for x, y in zip(np.atleast_1d(xs).tolist(), np.atleast_1d(ys).tolist(), strict=True)
+    )
 
 
 _SLIM, _WIDE = set("ijlI.,:;'|!() ftr-/[]°·"), set("mwMW%@+=<>×±−≈–—…●◐◆◀▸◂Ø")
 
 
 def breadth(words: str, size: float = 15.0) -> float:
-    """px that a line of text takes at most, near enough: by default small letters at a phone's size in a wide typeface."""
-    return size * sum(0.38 if c in _SLIM else 0.88 if c in _WIDE else 0.69 if c.isupper() else 0.64 if c.isdigit() else 0.62 for c in words)
+    """px that a line of text takes at most, near enough: by default small letters at a phone's size in a wide typeface.
+    """
+    return size * sum(
+        0.38 if c in _SLIM else 0.88 if c in _WIDE else 0.69 if c.isupper() else 0.64 if c.isdigit() else 0.62
+        for c in words
+    )
 
 
 class Drawing:
@@ -119,14 +125,18 @@ class Drawing:
             hit = (s > level) != (s2 > level)
             share = (level - s[hit]) / (s2[hit] - s[hit])
             at = np.sort(x[hit] + share * (x2[hit] - x[hit]))
-            cuts += [f"M{_n(a)},{_n(level - a)}L{_n(b)},{_n(level - b)}" for a, b in zip(at[::2], at[1::2], strict=False)]
+            cuts += [
+                f"M{_n(a)},{_n(level - a)}L{_n(b)},{_n(level - b)}" for a, b in zip(at[::2], at[1::2], strict=False)
+            ]
         if cuts:
             self.parts.append(f'<path class="faint" d="{"".join(cuts)}"/>')
 
     def text(self, x: float, y: float, words: str, anchor: str = "start", kind: str = "halo", turn: float = 0) -> None:
         """One line of text; anchor start, middle or end; kind adds "small", "bold", "halo" (readable over lines)."""
         turned = f' transform="rotate({_n(turn)} {_n(x)} {_n(y)})"' if turn else ""
-        self.parts.append(f'<text class="{kind}" x="{_n(x)}" y="{_n(y)}" text-anchor="{anchor}"{turned}>{escape(words)}</text>')
+        self.parts.append(
+            f'<text class="{kind}" x="{_n(x)}" y="{_n(y)}" text-anchor="{anchor}"{turned}>{escape(words)}</text>'
+        )
 
     def within(self, x: float, words: str, size: float = 15.0) -> float:
         """x, moved so far that words centred there stay in the picture."""
@@ -200,10 +210,12 @@ class Drawing:
 
     def svg(self) -> str:
         """The whole picture as text."""
-        return (f'<svg xmlns="http://www.w3.org/2000/svg" class="sp" role="img" viewBox="0 0 {_n(self.width)} '
-                f'{_n(self.height)}" width="100%"><title>{escape(self.title)}</title><desc>{escape(self.spoken())}</desc>'
-                f'{STYLE}<rect class="paper" width="{_n(self.width)}" height="{_n(self.height)}"/>'
-                f'{"".join(self.parts)}</svg>')
+        return (
+            f'<svg xmlns="http://www.w3.org/2000/svg" class="sp" role="img" viewBox="0 0 {_n(self.width)} '
+            f'{_n(self.height)}" width="100%"><title>{escape(self.title)}</title><desc>{escape(self.spoken())}</desc>'
+            f'{STYLE}<rect class="paper" width="{_n(self.width)}" height="{_n(self.height)}"/>'
+            f"{''.join(self.parts)}</svg>"
+        )
 
 
 def nice_ticks(low: float, high: float, about: int = 5, width: float = 0.0) -> np.ndarray:
@@ -217,7 +229,10 @@ def nice_ticks(low: float, high: float, about: int = 5, width: float = 0.0) -> n
     while width and about > 1:
         ticks = nice_ticks(low, high, about)
         # the numbers at the ends may be pushed inwards by half
-        if len(ticks) < 2 or 1.12 * max(breadth(plain(x, 4)) for x in ticks) + 4 < (ticks[1] - ticks[0]) / (high - low) * width:
+        if (
+            len(ticks) < 2
+            or 1.12 * max(breadth(plain(x, 4)) for x in ticks) + 4 < (ticks[1] - ticks[0]) / (high - low) * width
+        ):
             return ticks
         about -= 1
     raw = (high - low) / about
@@ -248,8 +263,18 @@ def room(*values: Any, floor: float | None = None, margin: float = 0.08) -> tupl
 class Chart(Drawing):
     """A drawing with axes. x and y are (label, unit, low, high); lines and bands come in data units."""
 
-    def __init__(self, title: str, desc: str = "", *, x: tuple[str, str, float, float], y: tuple[str, str, float, float],
-                 log_x: bool = False, log_y: bool = False, width: float = WIDTH, height: float = 290) -> None:
+    def __init__(
+        self,
+        title: str,
+        desc: str = "",
+        *,
+        x: tuple[str, str, float, float],
+        y: tuple[str, str, float, float],
+        log_x: bool = False,
+        log_y: bool = False,
+        width: float = WIDTH,
+        height: float = 290,
+    ) -> None:
         super().__init__(title, desc, width, height)
         self.x_axis, self.y_axis, self.log_x, self.log_y = x, y, log_x, log_y
         self.left, self.top, self.right, self.bottom = 54.0, 30.0, width - 16.0, height - 46.0
@@ -351,7 +376,8 @@ class Chart(Drawing):
         self.text(self.left + px, self.top + py, words, anchor, "small halo")
 
     def legend(self, names: dict[str, str], right: bool = True, low: bool = False) -> None:
-        """A key in a corner of the plot: {name: kind of line}, for lines that run too close for labels at their ends."""
+        """A key in a corner of the plot: {name: kind of line}, for lines that run too close for labels at their ends.
+        """
         wide = 7.0 * max(map(len, names)) + 44
         x = self.right - wide if right else self.left + 10
         y = self.bottom - 20 * len(names) - 2 if low else self.top + 4
@@ -420,8 +446,19 @@ def with_caption(svg: str, words: str) -> str:
     return svg.replace(old, f'viewBox="0 0 {_n(width)} {_n(tall)}"', 1).removesuffix("</svg>") + f"{paper}{text}</svg>"
 
 
-def strip(drawing: Drawing, y: float, low: float, high: float, zone: tuple[float, float], spread: tuple[float, float, float],
-          unit: str, zone_name: str = "tolerance", spread_name: str = "likely", x: float = 16.0, width: float = 0.0) -> None:
+def strip(
+    drawing: Drawing,
+    y: float,
+    low: float,
+    high: float,
+    zone: tuple[float, float],
+    spread: tuple[float, float, float],
+    unit: str,
+    zone_name: str = "tolerance",
+    spread_name: str = "likely",
+    x: float = 16.0,
+    width: float = 0.0,
+) -> None:
     """A scale with a tolerance zone (hatched box) and an answer on it (bar from low to high, diamond at the middle).
 
     low, high: ends of the scale; zone, spread in the same unit. Takes some 74 px below y.
@@ -433,7 +470,9 @@ def strip(drawing: Drawing, y: float, low: float, high: float, zone: tuple[float
 
     drawing.rect(at(zone[0]), y + 6, max(at(zone[1]) - at(zone[0]), 1), 26, "fill-c", "thin", 9)
     edge = breadth(zone_name) / 2 - 14
-    drawing.text(min(max((at(zone[0]) + at(zone[1])) / 2, x + edge), x + width - edge), y + 1, zone_name, "middle", "small halo")
+    drawing.text(
+        min(max((at(zone[0]) + at(zone[1])) / 2, x + edge), x + width - edge), y + 1, zone_name, "middle", "small halo"
+    )
     for tick in nice_ticks(low, high, 6, width):
         drawing.line([at(tick)] * 2, [y + 32, y + 37], "thin")
         drawing.text(drawing.within(at(tick), plain(float(tick), 4)), y + 51, plain(float(tick), 4), "middle", "small")

@@ -129,8 +129,10 @@ POINTS = (118.0, 130.0, 135.0, 140.0, 180.0)
 def _angle(point_angle: Any) -> Any:
     angle = positive(point_angle, "the point angle", "degrees")
     if (np.asarray(angle) < 40).any() or (np.asarray(angle) > 180).any():
-        raise Refused(f"The point angle is {plain(float(np.asarray(angle).flat[0]), 4)}°, but must lie between 40° and 180°. "
-                      f"Usual points are 118°, 130°, 135°, 140°, and 180° for a flat-ground drill.")
+        raise Refused(
+            f"The point angle is {plain(float(np.asarray(angle).flat[0]), 4)}°, but must lie between 40° and 180°. "
+            f"Usual points are 118°, 130°, 135°, 140°, and 180° for a flat-ground drill."
+        )
     return angle
 
 
@@ -154,7 +156,9 @@ def full_depth(tip: Numbers, diameter: Numbers, point_angle: Any = 118.0) -> Any
     """Depth to which the full diameter reaches when the tip is so deep, mm; arrays broadcast. Raises Refused."""
     deep = positive(tip, "the depth of the tip") - point_height(diameter, point_angle)
     if (np.asarray(deep) < 0).any():
-        raise Refused("The tip is not in deep enough for the drill to cut its full diameter. Go deeper than the point is high.")
+        raise Refused(
+            "The tip is not in deep enough for the drill to cut its full diameter. Go deeper than the point is high."
+        )
     return deep
 
 
@@ -176,7 +180,9 @@ def _inches(diameter: Any, most: float) -> float:
 def feed(diameter: float) -> Fact:
     """Feed per turn of a drill by its diameter, mm. Raises Refused outside the table (to 4 inches)."""
     row = tables.step("drills_feeds", _inches(diameter, 101.6))
-    return Fact(row["value"] * 25.4, row["low"] * 25.4, row["high"] * 25.4, "mm", row["source"], row["place"], row["basis"])
+    return Fact(
+        row["value"] * 25.4, row["low"] * 25.4, row["high"] * 25.4, "mm", row["source"], row["place"], row["basis"]
+    )
 
 
 @cache
@@ -224,8 +230,10 @@ def bottom(drill: Numbers, point_angle: Numbers, depth: Numbers, bore: Numbers) 
     """
     d, big = positive(drill, "the drill diameter"), positive(bore, "the bore")
     if (np.asarray(d) > np.asarray(big)).any():
-        raise Refused(f"A drill of {plain(float(np.max(d)), 4)} mm is larger than the bore of {plain(float(np.min(big)), 4)} mm. "
-                      f"Take a smaller drill.")
+        raise Refused(
+            f"A drill of {plain(float(np.max(d)), 4)} mm is larger than the bore of {plain(float(np.min(big)), 4)} mm. "
+            f"Take a smaller drill."
+        )
     height, deep = point_height(d, point_angle), positive(depth, "the depth")
     if (np.asarray(height) > np.asarray(deep)).any():
         raise Refused("The hole is shallower than the drill's point is high. Use a flatter point or a smaller drill.")
@@ -280,13 +288,17 @@ def largest_drill(bore: float, depth: float, start: Any = 0.03, drift: Any = 0.0
     bore, depth, start, least_wall (to be left for the bar, on radius): mm. Raises Refused if no drill will do.
     """
     size, deep = float(positive(bore, "the bore")), float(positive(depth, "the depth"))
-    off = float(wander(positive(start, "the start offset", zero=True), positive(drift, "the drift", "", zero=True), deep))
+    off = float(
+        wander(positive(start, "the start offset", zero=True), positive(drift, "the drift", "", zero=True), deep)
+    )
     wall = float(positive(least_wall, "the wall to be left", zero=True))
     for drill in sorted(drills, reverse=True):
         if drill < size and smallest_clean_bore(drill + oversize(drill).b, off) + 2 * wall <= size + 1e-9:
             return drill
-    raise Refused(f"No drill is small enough to clean up at {plain(size, 4)} mm, {plain(deep, 4)} mm deep, when it may run "
-                  f"{plain(off)} mm off. Start truer, or drill in two depths and bore between.")
+    raise Refused(
+        f"No drill is small enough to clean up at {plain(size, 4)} mm, {plain(deep, 4)} mm deep, when it may run "
+        f"{plain(off)} mm off. Start truer, or drill in two depths and bore between."
+    )
 
 
 def sequence(bore: float = 10.0, depth: float = 32.0, point_angle: float = 118.0, flat_bottom: bool = True,
@@ -304,32 +316,51 @@ def sequence(bore: float = 10.0, depth: float = 32.0, point_angle: float = 118.0
     ground = float(positive(floor, "the floor left on the bottom", zero=True))
     angle = float(_angle(point_angle))
     if stock > 0.1 * size:
-        raise Refused(f"{plain(stock)} mm is too much for a reamer of {plain(size, 4)} mm; up to 5 mm leave 0.1 to 0.2 mm, "
-                      f"to 20 mm 0.2 to 0.3 mm.")
+        raise Refused(
+            f"{plain(stock)} mm is too much for a reamer of {plain(size, 4)} mm; up to 5 mm leave 0.1 to 0.2 mm, "
+            f"to 20 mm 0.2 to 0.3 mm."
+        )
     bored = size - stock
     chosen = largest_drill(bored, deep, start, drift) if drill is None else float(positive(drill, "the drill"))
     if chosen >= bored:
-        raise Refused(f"A drill of {plain(chosen, 4)} mm leaves nothing to bore at {plain(bored, 4)} mm. Take a smaller one.")
+        raise Refused(
+            f"A drill of {plain(chosen, 4)} mm leaves nothing to bore at {plain(bored, 4)} mm. Take a smaller one."
+        )
     height = point_height(chosen, angle)
     tip = deep - ground if flat_bottom else deep + height
     if tip <= height:
         raise Refused("The hole is shallower than the drill's point is high. Use a flatter point or a smaller drill.")
     clean = float(smallest_clean_bore(chosen + oversize(chosen).b, wander(start, drift, deep)))
     spot = min(0.4 * size, chosen)
-    stages = [Stage("centre drill, short and stiff", spot, 0.0, spot / 2, 0.0, size - spot, "gives the drill a true start"),
-              Stage(f"drill {angle:g}°", chosen, tip - height, tip, chosen, size - chosen,
-                    "tip stops above the bottom" if flat_bottom else "full diameter to depth, tip beyond")]
+    stages = [
+        Stage("centre drill, short and stiff", spot, 0.0, spot / 2, 0.0, size - spot, "gives the drill a true start"),
+        Stage(
+            f"drill {angle:g}°",
+            chosen,
+            tip - height,
+            tip,
+            chosen,
+            size - chosen,
+            "tip stops above the bottom" if flat_bottom else "full diameter to depth, tip beyond",
+        ),
+    ]
     if flat_bottom:
         stages.append(Stage("flat-ground drill", chosen, deep, deep, 0.0, size - chosen,
                             "squares the bottom, so the bar does not meet the cone"))
     stages.append(Stage("boring bar", bored, deep, deep, bored - chosen, stock, "puts the axis right"))
     if stock:
-        stages.append(Stage("reamer", size, deep - lead, deep, stock, 0.0, "brings size and finish, follows the bored hole"))
-    notes = [f"The drilled hole may come out up to {plain(clean, 4)} mm round the true axis; boring to {plain(bored, 4)} mm "
-             + ("cleans it up." if clean <= bored else "may leave a patch of it uncut.")]
+        stages.append(
+            Stage("reamer", size, deep - lead, deep, stock, 0.0, "brings size and finish, follows the bored hole")
+        )
+    notes = [
+        f"The drilled hole may come out up to {plain(clean, 4)} mm round the true axis; boring to {plain(bored, 4)} mm "
+        + ("cleans it up." if clean <= bored else "may leave a patch of it uncut.")
+    ]
     if lead and flat_bottom:
-        notes.append(f"The reamer's lead leaves the last {plain(lead)} mm above the bottom short of size: bore a small relief "
-                     f"there, or leave it if the drawing lets you.")
+        notes.append(
+            f"The reamer's lead leaves the last {plain(lead)} mm above the bottom short of size: bore a small relief "
+            f"there, or leave it if the drawing lets you."
+        )
     kept = tuple(Stage(s.tool, round(s.diameter, 3), round(s.full_depth, 3), round(s.tip, 3), round(s.taken, 3),
                        round(s.left, 3), s.why) for s in stages)
     return Plan(kept, chosen, clean, lead if flat_bottom else 0.0, tuple(notes))
@@ -340,7 +371,9 @@ def sequence(bore: float = 10.0, depth: float = 32.0, point_angle: float = 118.0
 
 @dataclass(frozen=True)
 class ChipRoom:
-    """Chips of a boring pass: solid and loose volume, room in the hole (mm³), and how far the pass goes before it fills."""
+    """Chips of a boring pass: solid and loose volume, room in the hole (mm³), and how far the pass goes before it
+    fills.
+    """
 
     solid: Any
     loose: Any
@@ -361,8 +394,10 @@ def chips_when_boring(before: Numbers, after: Numbers, depth: Numbers, bar: Numb
         raise Refused("The bore after the pass must be larger than before. Check the two diameters.")
     rod = positive(bar, "the bar diameter")
     if (np.asarray(rod) >= np.asarray(small)).any():
-        raise Refused(f"A bar of {plain(float(np.max(rod)), 4)} mm does not enter a bore of {plain(float(np.min(small)), 4)} mm. "
-                      f"Take a thinner bar.")
+        raise Refused(
+            f"A bar of {plain(float(np.max(rod)), 4)} mm does not enter a bore of {plain(float(np.min(small)), 4)} mm. "
+            f"Take a thinner bar."
+        )
     length, pile = positive(depth, "the depth"), positive(chip_bulk, "the room the chips take", "volumes")
     solid = ring_volume(big, small, length)
     room = math.pi / 4 * (small**2 - rod**2) * length
@@ -371,7 +406,9 @@ def chips_when_boring(before: Numbers, after: Numbers, depth: Numbers, bar: Numb
 
 
 def peck(diameter: Numbers, first: float = 3.0, later: float = 1.0) -> tuple[Any, Any]:
-    """First and later bites between withdrawals, mm: three diameters, then one. Common practice; halve it where chips jam."""
+    """First and later bites between withdrawals, mm: three diameters, then one. Common practice; halve it where chips
+    jam.
+    """
     d = positive(diameter, "the drill diameter")
     return d * positive(first, "the first bite", "diameters"), d * positive(later, "the later bite", "diameters")
 

@@ -36,7 +36,33 @@ from .quantities import (
 )
 
 STEPS = (3, 6, 10, 18, 30, 50, 80, 120, 180, 250, 315, 400, 500)  # main steps, each "up to and including"
-FINE_STEPS = (3, 6, 10, 14, 18, 24, 30, 40, 50, 65, 80, 100, 120, 140, 160, 180, 200, 225, 250, 280, 315, 355, 400, 450, 500)
+FINE_STEPS = (
+    3,
+    6,
+    10,
+    14,
+    18,
+    24,
+    30,
+    40,
+    50,
+    65,
+    80,
+    100,
+    120,
+    140,
+    160,
+    180,
+    200,
+    225,
+    250,
+    280,
+    315,
+    355,
+    400,
+    450,
+    500,
+)
 LETTERS = ("a", "b", "c", "cd", "d", "e", "ef", "f", "fg", "g", "h", "j", "js", "k", "m", "n", "p", "r", "s", "t", "u",
            "v", "x", "y", "z", "za", "zb", "zc")
 GRADES = range(1, 19)
@@ -64,11 +90,15 @@ def read_code(text: Any) -> Code:
     clean = unicodedata.normalize("NFKC", str(text)).strip() if isinstance(text, str) else ""
     found = re.fullmatch(CODE, clean)
     if not found:
-        raise Refused(f"“{text}” is not a tolerance class. Type a letter and a grade, such as H7 for a hole or g6 for a shaft.")
+        raise Refused(
+            f"“{text}” is not a tolerance class. Type a letter and a grade, such as H7 for a hole or g6 for a shaft."
+        )
     letter, grade = found.group(1), int(found.group(2))
     if letter.lower() not in LETTERS:
-        raise Refused(f"There is no letter “{letter}” in the system of fits. Holes run from A to ZC and shafts from a to zc, "
-                      "leaving out I, L, O, Q and W so that nobody misreads them.")
+        raise Refused(
+            f"There is no letter “{letter}” in the system of fits. Holes run from A to ZC and shafts from a to zc, "
+            "leaving out I, L, O, Q and W so that nobody misreads them."
+        )
     if grade not in GRADES:
         raise Refused(f"There is no grade {grade}. Grades run from 1 (finest) to 18; turned fits are mostly 6 to 9.")
     return Code(letter.lower(), grade, letter[0].isupper())
@@ -84,12 +114,15 @@ def read_fit(text: Any) -> tuple[Code, Code]:
     if first.hole == second.hole:
         both, wanted = ("holes", "small") if first.hole else ("shafts", "capital")
         meant = f"{Code(first.letter, first.grade, True)}/{Code(second.letter, second.grade, False)}"
-        raise Refused(f"{first} and {second} are both {both}; one part must have a {wanted} letter. Did you mean {meant}?")
+        raise Refused(
+            f"{first} and {second} are both {both}; one part must have a {wanted} letter. Did you mean {meant}?"
+        )
     return (first, second) if first.hole else (second, first)
 
 
 def nominal_size(size: Any, name: str = "the nominal size") -> Any:
-    """A size in mm as given or typed (\"12,5\", \"0.5 inch\"), a number or an array, inside the tables. Raises Refused."""
+    """A size in mm as given or typed (\"12,5\", \"0.5 inch\"), a number or an array, inside the tables. Raises Refused.
+    """
     if isinstance(size, str):
         return FitSize.read(size, name)
     checked = np.asarray(FitSize.check(size, name), dtype=float)
@@ -113,7 +146,9 @@ def _where(r: dict[str, Any]) -> np.ndarray:
 
 
 def _fundamental(table: str, letter: str, grade: int) -> tuple[np.ndarray, bool]:
-    """The deviation nearer the nominal line at each fine step (NaN where there is none), and whether it is the upper one."""
+    """The deviation nearer the nominal line at each fine step (NaN where there is none), and whether it is the upper
+    one.
+    """
     values, upper = np.full(len(FINE_STEPS), np.nan), False
     for r in tables.rows(table):
         if r["letter"] == letter and r["grade_from"] <= grade <= r["grade_to"]:
@@ -161,7 +196,9 @@ def grade(size: Any, number: int) -> Any:
 
 
 def _pick(values: np.ndarray, size: Any) -> Any:
-    found = values[np.searchsorted(FINE_STEPS, np.asarray(size, dtype=float), side="left")] / 1000 + 0.0  # no minus nought
+    found = (
+        values[np.searchsorted(FINE_STEPS, np.asarray(size, dtype=float), side="left")] / 1000 + 0.0
+    )  # no minus nought
     return found if found.ndim else float(found)
 
 
@@ -220,7 +257,9 @@ def _has(zone: Code) -> str:
         first = max(starts[ends[0]], 1 if _not_tiny(zone) else 0)
         return f"It is given over {first:g} up to {ends[-1]:g} mm. Choose a neighbouring letter or grade."
     if zone.letter == "j":
-        return f"{'J is given in grades 6 to 8' if zone.hole else 'j is given in grades 5 to 7'}. Choose one of those, or js."
+        return (f"{'J is given in grades 6 to 8' if zone.hole else 'j is given in grades 5 to 7'}. Choose one of "
+                "those, "
+                "or js.")
     return "Choose another grade or letter."
 
 
@@ -261,7 +300,16 @@ BEARING_CLASSES = ("Normal", "P6", "P5")
 
 
 def _bearing(face: str, size: Any, precision: Any) -> Limits:
-    names = {"normal": "Normal", "p0": "Normal", "pn": "Normal", "0": "Normal", "6": "P6", "p6": "P6", "5": "P5", "p5": "P5"}
+    names = {
+        "normal": "Normal",
+        "p0": "Normal",
+        "pn": "Normal",
+        "0": "Normal",
+        "6": "P6",
+        "p6": "P6",
+        "5": "P5",
+        "p5": "P5",
+    }
     chosen = names.get(str(precision).strip().lower())
     if chosen is None:
         raise Refused(f"There is no bearing class “{precision}” here. Choose Normal, P6 or P5.")
@@ -285,7 +333,8 @@ def bearing_outside(D: Any, precision: str = "Normal") -> Limits:
 
 @dataclass(frozen=True)
 class Seat:
-    """What a rolling bearing wants to sit on and in, and the clearances that come of it, mm (negative = interference)."""
+    """What a rolling bearing wants to sit on and in, and the clearances that come of it, mm (negative = interference).
+    """
 
     shaft: Limits
     housing: Limits
@@ -395,7 +444,9 @@ def zone_shift(step_mean: StepMean, letter_factor: LetterFactor, letter_power: L
 
 
 def step_mean(size: float) -> float:
-    """Geometric mean of the ends of the main step that holds a size, mm; the first step runs from 1 to 3. Raises Refused."""
+    """Geometric mean of the ends of the main step that holds a size, mm; the first step runs from 1 to 3. Raises
+    Refused.
+    """
     at = int(np.searchsorted(STEPS, nominal_size(size), side="left"))
     return math.sqrt((STEPS[at - 1] if at else 1) * STEPS[at])
 

@@ -349,14 +349,18 @@ def check_dimensions(function: Callable[..., Any], points: int = 400) -> str:
     with np.errstate(all="ignore"):
         before = np.asarray(function(**values), dtype=float)
         for which, base in enumerate(BASE):
-            scaled = {name: values[name] * 1.7 ** dimension(what.unit)[which] for name, what in inputs(function).items()}
+            scaled = {
+                name: values[name] * 1.7 ** dimension(what.unit)[which] for name, what in inputs(function).items()
+            }
             after = np.asarray(function(**scaled), dtype=float) + 0 * before
             wanted = before * 1.7 ** dimension(answer(function).unit)[which]
             fine = np.isfinite(after) & np.isfinite(wanted)
             if fine.sum() < 10:
                 return f"{function.__name__}: fewer than 10 of {points} random points gave a number"
             if not np.allclose(after[fine], wanted[fine], rtol=1e-9, atol=0):
-                return f"{function.__name__}: the answer does not scale with {base} as {answer(function).unit} should; check powers and units, or label it empirical"
+                return (f"{function.__name__}: the answer does not scale with {base} as {answer(function).unit} "
+                        "should; "
+                        "check powers and units, or label it empirical")
     return ""
 
 
@@ -397,7 +401,11 @@ def check_body(function: Callable[..., Any]) -> str:
             return f"{function.__name__}: `not` takes one branch silently; use np.where"
         if isinstance(node, ast.Compare) and id(node) not in allowed_comparisons:
             return f"{function.__name__}: a comparison outside np.where"
-        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in ("max", "min", "float", "int"):
+        if (
+            isinstance(node, ast.Call)
+            and isinstance(node.func, ast.Name)
+            and node.func.id in ("max", "min", "float", "int")
+        ):
             return f"{function.__name__}: {node.func.id}() cannot be printed; use numpy's"
         if isinstance(node, ast.BinOp) and isinstance(node.op, ast.Pow) and isinstance(node.right, ast.Constant) \
                 and isinstance(node.right.value, float) and node.right.value in (0.5, 1.5):
@@ -415,7 +423,8 @@ def check_label(function: Callable[..., Any]) -> str:
     """"" if source, validity, meaning and units are all there; otherwise what is missing."""
     label: Label = function.label  # type: ignore[attr-defined]
     if len(label.source) < 8 or len(label.holds) < 8 or not (function.__doc__ or "").strip():
-        return f"{function.__name__}: source or holds is missing or too short to say anything, or the docstring that says what it computes is"
+        return (f"{function.__name__}: source or holds is missing or too short to say anything, or the docstring that "
+                "says what it computes is")
     if label.basis not in ("read", "memory", "common practice", "computed"):
         return f"{function.__name__}: basis “{label.basis}” is none of read, memory, common practice, computed"
     for name, what in {**inputs(function), "the answer": answer(function)}.items():

@@ -131,7 +131,12 @@ def ready(instrument: str = "micrometer on a shaft", reading: float = 20.0, mate
     if instrument not in instruments():
         raise Refused(f"There is no ready budget for “{instrument}”. Choose one of {', '.join(instruments())}.")
     reading = positive(number(reading), "reading")
-    numbers = {"shop above 20 °C": shop_rise, "work above the gauge": warmer, "tilt": 0.0 if tilt is None else tilt, "askew": askew}
+    numbers = {
+        "shop above 20 °C": shop_rise,
+        "work above the gauge": warmer,
+        "tilt": 0.0 if tilt is None else tilt,
+        "askew": askew,
+    }
     for name, value in numbers.items():
         value = number(value)
         if not (np.isfinite(value) and abs(value) < 80):
@@ -150,7 +155,9 @@ def ready(instrument: str = "micrometer on a shaft", reading: float = 20.0, mate
             parts["repeat"] = normal(0.0, float(believing.mean_uncertainty(s, count)), dof,
                                      says=f"mean of {count:g} readings" if count > 1 else row["says"])
         else:
-            parts[row["input"]] = (normal if row["distribution"] == "normal" else rectangular)(0.0, half, says=row["says"])
+            parts[row["input"]] = (normal if row["distribution"] == "normal" else rectangular)(
+                0.0, half, says=row["says"]
+            )
         direct.append(row["input"])
     if offset is None:
         offset = BESIDE if instrument == "calliper" else 0.0

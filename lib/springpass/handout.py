@@ -3,8 +3,10 @@
     html = build("03_boring_bar", {"bend": {"stickout": 55}}, Say(), "A4", solutions=True)
     keep("03_boring_bar", read_settings("stickout = 55", "03_boring_bar"))    # into the user's folder
 
-The text comes from the chapter's stored notebook; its cells are read, never run. Each page's picture and words are worked
-out afresh at the values asked for, each formula is set as MathML (typeset.py, texmath.py), and the exercises are listed with
+The text comes from the chapter's stored notebook; its cells are read, never run. Each page's picture and words are
+worked
+out afresh at the values asked for, each formula is set as MathML (typeset.py, texmath.py), and the exercises are listed
+with
 a learner's numbers. The result is one HTML file: no script, no font, no picture from outside.
 """
 
@@ -71,7 +73,10 @@ def names() -> list[str]:
     """The chapters a handout can be made of, in the workbook's order. Raises Refused where the workbook is missing."""
     found = sorted(path.stem for path in folder().glob("*.ipynb") if path.stem in exercises.chapters())
     if not found:
-        raise Refused("The workbook's notebooks were not found beside the library. Fetch the project again, or start from its folder.")
+        raise Refused(
+            "The workbook's notebooks were not found beside the library. Fetch the project again, or start from its "
+            "folder."
+        )
     return found
 
 
@@ -90,18 +95,34 @@ def _read(path: Path, changed: int) -> Chapter:
         parts = [part for cell, known in _with_names(cells) for part in _parts(cell, known)]
     except (OSError, ValueError, KeyError, TypeError):
         raise Refused(f"The notebook {path.name} cannot be read: it is damaged. Fetch the project again.") from None
-    title = next((line[2:].strip() for part in parts if part.kind == "text" for line in part.text.splitlines() if line.startswith("# ")), path.stem)
+    title = next(
+        (
+            line[2:].strip()
+            for part in parts
+            if part.kind == "text"
+            for line in part.text.splitlines()
+            if line.startswith("# ")
+        ),
+        path.stem,
+    )
     return Chapter(path.stem, title, tuple(parts))
 
 
 def _with_names(cells: list[dict[str, Any]]) -> Iterator[tuple[dict[str, Any], dict[str, Any]]]:
-    """The cells with the names that their code may use: what they import from this library, and plain values they set."""
+    """The cells with the names that their code may use: what they import from this library, and plain values they set.
+    """
     known: dict[str, Any] = {}
     for cell in cells:
         if cell["cell_type"] == "code":
             for node in ast.parse("".join(cell["source"])).body:
-                if isinstance(node, ast.ImportFrom) and (node.module or "").split(".")[0] == "springpass" and not node.level:
-                    known |= {alias.asname or alias.name: _imported(str(node.module), alias.name) for alias in node.names}
+                if (
+                    isinstance(node, ast.ImportFrom)
+                    and (node.module or "").split(".")[0] == "springpass"
+                    and not node.level
+                ):
+                    known |= {
+                        alias.asname or alias.name: _imported(str(node.module), alias.name) for alias in node.names
+                    }
                 elif isinstance(node, ast.Assign) and len(node.targets) == 1 and isinstance(node.targets[0], ast.Name):
                     try:
                         known[node.targets[0].id] = _value(node.value, known)
@@ -116,7 +137,8 @@ def _imported(module: str, name: str) -> Any:
 
 
 def _value(node: ast.AST, known: dict[str, Any]) -> Any:
-    """What a plain expression stands for: a name, a number, dict(a=1). Nothing is run; anything else raises ValueError."""
+    """What a plain expression stands for: a name, a number, dict(a=1). Nothing is run; anything else raises ValueError.
+    """
     if isinstance(node, ast.Name):
         return known[node.id]
     if isinstance(node, ast.Attribute):
@@ -143,7 +165,11 @@ def _parts(cell: dict[str, Any], known: dict[str, Any]) -> Iterator[Part]:
     shown = [output for output in cell["outputs"] if output["output_type"] == "display_data"]
     for node in ast.parse("".join(cell["source"])).body:
         call = node.value if isinstance(node, ast.Expr) else None
-        if not isinstance(call, ast.Call) or not isinstance(call.func, ast.Name) or call.func.id not in ("show", "formula", "predict", "practise", "units"):
+        if (
+            not isinstance(call, ast.Call)
+            or not isinstance(call.func, ast.Name)
+            or call.func.id not in ("show", "formula", "predict", "practise", "units")
+        ):
             continue
         stored = shown.pop(0)["data"] if shown else {}
         if call.func.id == "show":
@@ -159,7 +185,11 @@ def _parts(cell: dict[str, Any], known: dict[str, Any]) -> Iterator[Part]:
         if output["output_type"] == "stream":
             yield Part("result", "".join(output["text"]))
         elif output["output_type"] == "execute_result":
-            yield Part("result", "".join(output["data"].get("text/plain", "")), tex="".join(output["data"].get("text/latex", "")).strip("$ "))
+            yield Part(
+                "result",
+                "".join(output["data"].get("text/plain", "")),
+                tex="".join(output["data"].get("text/latex", "")).strip("$ "),
+            )
 
 
 # ---- the values at which the pages stand -----------------------------------------------------------
@@ -168,7 +198,8 @@ def _parts(cell: dict[str, Any], known: dict[str, Any]) -> Iterator[Part]:
 def read_settings(text: str, name: str, say: Say | None = None) -> Settings:
     """Lines like `stickout = 55` for every page of the chapter that has it, `bend: stickout = 55` for one page alone.
 
-    Names as the page shows them, or else as the library has them; numbers in the page's unit, comma or point. Raises Refused
+    Names as the page shows them, or else as the library has them; numbers in the page's unit, comma or point. Raises
+    Refused
     with the line's number and a sentence.
     """
     pages, found = chapter(name).pages, Settings()
@@ -178,10 +209,16 @@ def read_settings(text: str, name: str, say: Say | None = None) -> Settings:
         where, equals, typed = line.partition("=")
         only, colon, wanted = where.rpartition(":")
         if not equals or not wanted.strip():
-            raise Refused(f"Line {number} of the settings is “{line.strip()[:60]}”. Write a name, an equals sign and a value, such as: stickout = 55.")
+            raise Refused(
+                f"Line {number} of the settings is “{line.strip()[:60]}”. Write a name, an equals sign and a value, "
+                "such as: stickout = 55."
+            )
         fits = [page for page in pages if not colon or _bare(only) in (_bare(page.name), _bare(page.title))]
         if not fits:
-            raise Refused(f"Line {number}: this chapter has no page “{only.strip()[:60]}”. It has {', '.join(page.name for page in pages)}.")
+            raise Refused(
+                f"Line {number}: this chapter has no page “{only.strip()[:60]}”. It has "
+                f"{', '.join(page.name for page in pages)}."
+            )
         asked = [(page, what) for page in fits for what in page.inputs if not isinstance(what, Load)]
         hit = [(page, what) for page, what in asked if _bare(wanted) == _bare(called(what))] \
             or [(page, what) for page, what in asked if _bare(wanted) == _bare(what.name)]
@@ -227,15 +264,26 @@ def shown_value(what: Any, value: Any, say: Say) -> str:
 
 
 def marked_up(text: str) -> str:
-    """Markdown as HTML: maths as MathML, links as words, pictures inside the file. Raises Refused where mistune is missing."""
+    """Markdown as HTML: maths as MathML, links as words, pictures inside the file. Raises Refused where mistune is
+    missing.
+    """
     try:
         import mistune
     except ImportError:
-        raise Refused("A handout needs the package mistune, which JupyterLab brings along. Install the workbook as its README says.") from None
-    html = texmath.in_text(text, lambda source: str(mistune.create_markdown(escape=True, plugins=["table", "strikethrough"])(source)))
+        raise Refused(
+            "A handout needs the package mistune, which JupyterLab brings along. Install the workbook as its README "
+            "says."
+        ) from None
+    html = texmath.in_text(
+        text, lambda source: str(mistune.create_markdown(escape=True, plugins=["table", "strikethrough"])(source))
+    )
     html = re.sub(r'<img src="([^"]*)" alt="([^"]*)"[^>]*>', _picture, html)
-    return re.sub(r'<a href="([^"]*)"[^>]*>(.*?)</a>', lambda m: m[2] if ".ipynb" in m[1] or m[1] in m[2] or not m[1].startswith("http") else f"{m[2]} ({m[1]})",
-                  html, flags=re.S)
+    return re.sub(
+        r'<a href="([^"]*)"[^>]*>(.*?)</a>',
+        lambda m: m[2] if ".ipynb" in m[1] or m[1] in m[2] or not m[1].startswith("http") else f"{m[2]} ({m[1]})",
+        html,
+        flags=re.S,
+    )
 
 
 def _picture(found: re.Match[str]) -> str:
@@ -256,7 +304,10 @@ def _text(text: str, solutions: bool) -> str:
         out.append(marked_up(text[at : fold.start()]))
         at = fold.end()
         if "solution" not in fold[1].casefold():
-            out.append(f'<div class="fold"><p><b>{escape(re.sub(r"[ ]*[(][^)]*folded[)]", "", fold[1]))}</b></p>{marked_up(fold[2].strip())}</div>')
+            out.append(
+                '<div '
+                f'class="fold"><p><b>{escape(re.sub(r"[ ]*[(][^)]*folded[)]", "", fold[1]))}</b></p>{marked_up(fold[2].strip())}</div>'
+            )
         elif solutions:
             out.append(f'<div class="fold"><p><b>{escape(fold[1])}.</b></p>{marked_up(fold[2].strip())}</div>')
     return "".join(out) + marked_up(text[at:])
@@ -266,7 +317,9 @@ def _text(text: str, solutions: bool) -> str:
 
 
 def page_html(page: Page, changed: dict[str, Any], say: Say) -> str:
-    """A page as it stands at these values: picture, words and its settings as a small table. Raises Refused, naming the page."""
+    """A page as it stands at these values: picture, words and its settings as a small table. Raises Refused, naming the
+    page.
+    """
     try:
         values = page.values(**changed)
         answer = page._answer(say, values)
@@ -274,12 +327,19 @@ def page_html(page: Page, changed: dict[str, Any], say: Say) -> str:
         raise Refused(f"“{page.title}” gives no answer at these settings: {refusal}") from None
     top = headline(answer.result)
     words = answer.words.split("\n")
-    said = "".join(f"<p>{f'<b>{escape(top)}</b> ' if top and i == 0 else ''}{escape(part)}</p>" for i, part in enumerate(words))
-    cells = [f"<td{' class=set' if what.name in changed else ''}><span>{escape(called(what))}</span> <b>{escape(shown_value(what, values[what.name], say))}</b></td>"
-             for what in page.inputs if not isinstance(what, Load) and (what.name in changed or not what.rare)]
+    said = "".join(
+        f"<p>{f'<b>{escape(top)}</b> ' if top and i == 0 else ''}{escape(part)}</p>" for i, part in enumerate(words)
+    )
+    cells = [
+        f"<td{' class=set' if what.name in changed else ''}><span>{escape(called(what))}</span> "
+        f"<b>{escape(shown_value(what, values[what.name], say))}</b></td>"
+        for what in page.inputs
+        if not isinstance(what, Load) and (what.name in changed or not what.rare)
+    ]
     rows = "".join(f"<tr>{''.join(cells[i : i + 3])}</tr>" for i in range(0, len(cells), 3))
     table = f'<table class="settings">{rows}</table>' if rows else ""
-    return f'<figure><figcaption>{escape(page.title)}</figcaption><div class="beside"><div>{answer.svg}</div><div>{said}</div></div>{table}</figure>'
+    return (f'<figure><figcaption>{escape(page.title)}</figcaption><div '
+            f'class="beside"><div>{answer.svg}</div><div>{said}</div></div>{table}</figure>')
 
 
 def formula_html(function: Any, numbers: dict[str, Any]) -> str:
@@ -287,17 +347,29 @@ def formula_html(function: Any, numbers: dict[str, Any]) -> str:
     from .formula import printed
 
     shown = printed(function)
-    letters = "; ".join(f"<math>{letter(shown.quantity[symbol].symbol)}</math> {escape(shown.quantity[symbol].says)}" for symbol in shown.letters.values())
+    letters = "; ".join(
+        f"<math>{letter(shown.quantity[symbol].symbol)}</math> {escape(shown.quantity[symbol].says)}"
+        for symbol in shown.letters.values()
+    )
     meaning = (function.__doc__ or "").strip().splitlines()[0]
     label = function.label
-    return (f'<div class="formula"><p>{escape(meaning)}</p>{_fitted(mathml(function, **numbers))}<p class="small">{letters}. '
-            f"<i>Holds for:</i> {escape(label.holds)}. <i>Source:</i> {escape(label.source)}.</p></div>")
+    return (
+        f'<div class="formula"><p>{escape(meaning)}</p>{_fitted(mathml(function, **numbers))}<p '
+        f'class="small">{letters}. '
+        f"<i>Holds for:</i> {escape(label.holds)}. <i>Source:</i> {escape(label.source)}.</p></div>"
+    )
 
 
 def _fitted(math: str) -> str:
     """A long formula is set smaller, so that it stays on the paper."""
-    widest = max((len(re.sub(r"<mfrac>.*?</mfrac>|<[^>]*>|&#?\w+;", "", row)) + 0.55 * len(re.sub(r"<[^>]*>|&#?\w+;", "", "".join(re.findall(r"<mfrac>.*?</mfrac>", row))))
-                  for row in re.split(r"</mtr>", math)), default=0)
+    widest = max(
+        (
+            len(re.sub(r"<mfrac>.*?</mfrac>|<[^>]*>|&#?\w+;", "", row))
+            + 0.55 * len(re.sub(r"<[^>]*>|&#?\w+;", "", "".join(re.findall(r"<mfrac>.*?</mfrac>", row))))
+            for row in re.split(r"</mtr>", math)
+        ),
+        default=0,
+    )
     size = "w3" if widest > 130 else "w2" if widest > 85 else "w1" if widest > 60 else ""
     return f'<div class="{size}">{math}</div>' if size else math
 
@@ -321,7 +393,10 @@ def _exercises(name: str, say: Say, solutions: bool, learner: str, group: str) -
     for number, exercise in enumerate(exercises.chapter(name).exercises, 1):
         task = pose(exercise, learner, group, say)
         end = f'<div class="fold">{task.solution(say)}</div>' if solutions else ""
-        out.append(f'<div class="ask{" solved" if solutions else ""}"><p><b>{number}. {escape(exercise.heading)}</b> {escape(task.asks)}</p>{"" if solutions and not task.options else _asked(task, say)}{end}</div>')
+        out.append(
+            f'<div class="ask{" solved" if solutions else ""}"><p><b>{number}. {escape(exercise.heading)}</b> '
+            f'{escape(task.asks)}</p>{"" if solutions and not task.options else _asked(task, say)}{end}</div>'
+        )
     return "".join(out)
 
 
@@ -352,8 +427,16 @@ table{border-collapse:collapse}td,th{border-bottom:.2mm solid #999;padding:.5mm 
 img{max-width:100%%}@media print{body{margin:0;max-width:none;padding:0}}@media screen{math{max-width:100%%;overflow-x:auto}}"""
 
 
-def build(name: str, settings: Settings | None = None, say: Say | None = None, paper: str = "A4", *, solutions: bool = False,
-          learner: str = EXAMPLE, group: str = "") -> str:
+def build(
+    name: str,
+    settings: Settings | None = None,
+    say: Say | None = None,
+    paper: str = "A4",
+    *,
+    solutions: bool = False,
+    learner: str = EXAMPLE,
+    group: str = "",
+) -> str:
     """The chapter as one HTML page to print. settings in library units, {page: {input: value}}.
 
     Raises Refused for an unknown chapter, paper, page, input or value, or where a page gives no answer there.
@@ -379,22 +462,41 @@ def build(name: str, settings: Settings | None = None, say: Say | None = None, p
             out.append(_exercises(part.text, say, solutions, learner, group))
         else:
             out.append(_result(part))
-    who = f"the example's numbers (“{EXAMPLE}”)" if learner == EXAMPLE and not group else f"the numbers of “{escape(learner)}”"
-    top = f'<div class="top"><span>Spring Pass</span><span>exercises with {who}, sheet {code(learner, group)}{", with solutions" if solutions else ""}</span></div>'
-    inch = " Pictures, words and exercises are in inch and thou; the chapter's own text and formulas stay in mm." if say.inch else ""
-    foot = (f'<p class="small foot">Underlined settings differ from the values at which the page opens.{inch} At a machine its manual, the rules where you work '
-            "and a qualified instructor come first.</p>")
-    return (f'<!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width,initial-scale=1"><title>{escape(read.title)}</title>'
-            f"<style>{STYLE % PAPERS[paper]}</style></head><body>{top}{''.join(out)}{foot}</body></html>")
+    who = (
+        f"the example's numbers (“{EXAMPLE}”)"
+        if learner == EXAMPLE and not group
+        else f"the numbers of “{escape(learner)}”"
+    )
+    top = (f'<div class="top"><span>Spring Pass</span><span>exercises with {who}, sheet '
+           f'{code(learner, group)}{", with solutions" if solutions else ""}</span></div>')
+    inch = (
+        " Pictures, words and exercises are in inch and thou; the chapter's own text and formulas stay in mm."
+        if say.inch
+        else ""
+    )
+    foot = (
+        f'<p class="small foot">Underlined settings differ from the values at which the page opens.{inch} At a machine '
+        'its manual, the rules where you work '
+        "and a qualified instructor come first.</p>"
+    )
+    return (
+        '<!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" '
+        f'content="width=device-width,initial-scale=1"><title>{escape(read.title)}</title>'
+        f"<style>{STYLE % PAPERS[paper]}</style></head><body>{top}{''.join(out)}{foot}</body></html>"
+    )
 
 
 def file_name(name: str, paper: str, say: Say, solutions: bool) -> str:
     return f"handout_{name}_{paper}{'_inch' if say.inch else ''}{'_solutions' if solutions else ''}.html"
 
 
-def keep(name: str, settings: Settings | None = None, say: Say | None = None, paper: str = "A4", *, solutions: bool = False) -> Path:
+def keep(
+    name: str, settings: Settings | None = None, say: Say | None = None, paper: str = "A4", *, solutions: bool = False
+) -> Path:
     """Write the handout into the user's folder; returns its place. Raises Refused."""
-    return shop.put(file_name(name, paper, say or Say(), solutions), build(name, settings, say, paper, solutions=solutions))
+    return shop.put(
+        file_name(name, paper, say or Say(), solutions), build(name, settings, say, paper, solutions=solutions)
+    )
 
 
 door(globals())

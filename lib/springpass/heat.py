@@ -45,12 +45,49 @@ from .quantities import *
 from .quantities import Numbers, Refused, plain, positive
 
 __all__ = [  # the whole chapter is read as heat.…; the cooling curve has a module of its own
-    "REFERENCE", "ZERO", "Cooling", "air_coefficient", "air_conductivity", "air_prandtl", "air_viscosity", "biot_number",
-    "clearance_at", "cooling", "fact", "growth", "heat_share", "kept_while_cutting", "length_change", "materials",
-    "moving_air", "pass_heat", "pass_rise", "properties", "radiation_coefficient", "rayleigh_number", "reading_doubt",
-    "reading_error", "reading_wanted", "reynolds_number", "rod_roots", "round_surface", "round_volume", "rule",
-    "shear_plane_share", "slowed_by_inside", "still_air", "surface", "thermal_number", "time_constant", "time_to_size",
-    "turned_materials", "wait_at_one_coefficient", "wait_in_still_air", "warm_fit", "warming_needed", "work_share",
+    "REFERENCE",
+    "ZERO",
+    "Cooling",
+    "air_coefficient",
+    "air_conductivity",
+    "air_prandtl",
+    "air_viscosity",
+    "biot_number",
+    "clearance_at",
+    "cooling",
+    "fact",
+    "growth",
+    "heat_share",
+    "kept_while_cutting",
+    "length_change",
+    "materials",
+    "moving_air",
+    "pass_heat",
+    "pass_rise",
+    "properties",
+    "radiation_coefficient",
+    "rayleigh_number",
+    "reading_doubt",
+    "reading_error",
+    "reading_wanted",
+    "reynolds_number",
+    "rod_roots",
+    "round_surface",
+    "round_volume",
+    "rule",
+    "shear_plane_share",
+    "slowed_by_inside",
+    "still_air",
+    "surface",
+    "thermal_number",
+    "time_constant",
+    "time_to_size",
+    "turned_materials",
+    "wait_at_one_coefficient",
+    "wait_in_still_air",
+    "warm_fit",
+    "warming_needed",
+    "work_share",
 ]
 
 # ---- sizes that grow ------------------------------------------------------------------------------
@@ -78,8 +115,10 @@ def reading_wanted(size: SizeAtTwenty, part_expansion: Expansion, part_rise: Ris
     return size + reading_error(size, part_expansion, part_rise, gauge_expansion, gauge_rise)
 
 
-@formula(source="JCGM 100:2008 (GUM), law of propagation with the second-order term, as in its example H.1 (from memory)",
-         holds="temperatures and coefficients known independently of each other")
+@formula(
+    source="JCGM 100:2008 (GUM), law of propagation with the second-order term, as in its example H.1 (from memory)",
+    holds="temperatures and coefficients known independently of each other",
+)
 def reading_doubt(size: SizeAtTwenty, gauge_expansion: GaugeExpansion, part_rise: Rise, expansion_doubt: ExpansionDoubt,
                   temperature_doubt: TemperatureDoubt, difference_doubt: DifferenceDoubt) -> SizeDoubt:
     """Standard uncertainty that temperature leaves in a size measured off 20 °C.
@@ -160,8 +199,16 @@ def kept_while_cutting(duration: Wait, constant: TimeConstant) -> Ratio:
     return constant / duration * (1 - np.exp(-duration / constant))
 
 
-def heat_share(chip: Any = 0.02, speed: Any = 30.0, shear_angle: Any = 22.0, shear_power: Any = 0.7, flank_power: Any = 0.0,
-               density: Any = 7850.0, specific_heat: Any = 470.0, conductivity: Any = 48.0) -> Any:
+def heat_share(
+    chip: Any = 0.02,
+    speed: Any = 30.0,
+    shear_angle: Any = 22.0,
+    shear_power: Any = 0.7,
+    flank_power: Any = 0.0,
+    density: Any = 7850.0,
+    specific_heat: Any = 470.0,
+    conductivity: Any = 48.0,
+) -> Any:
     """Share of the cutting power that ends in the work, 0 to 1.
 
     chip: uncut thickness, mm; speed: m/min; shear_angle: degrees; shear_power and flank_power: shares
@@ -191,9 +238,22 @@ class PassHeat:
     seconds: Any   # that the pass takes
 
 
-def pass_heat(diameter: Numbers, length: Numbers, bore: Numbers, depth: Numbers, feed: Numbers, cut_length: Numbers, speed: Numbers, nose_radius: Numbers,
-              material: str, force: Any = 1.0, shear_angle: Any = 22.0, shear_power: Any = 0.7, flank_power: Any = 0.06,
-              partition: Any = 1.0) -> PassHeat:
+def pass_heat(
+    diameter: Numbers,
+    length: Numbers,
+    bore: Numbers,
+    depth: Numbers,
+    feed: Numbers,
+    cut_length: Numbers,
+    speed: Numbers,
+    nose_radius: Numbers,
+    material: str,
+    force: Any = 1.0,
+    shear_angle: Any = 22.0,
+    shear_power: Any = 0.7,
+    flank_power: Any = 0.06,
+    partition: Any = 1.0,
+) -> PassHeat:
     """Rise and growth of a round part in one turning pass, from force, volume and mass.
 
     diameter, length, bore, depth (on radius), feed, cut_length, nose_radius: mm; speed: m/min;
@@ -302,9 +362,20 @@ class WarmFit:
     curve: Cooling    # of the housing, from when it leaves the heat
 
 
-def warm_fit(outside: Numbers, bore: Numbers, width: Numbers, interference: Numbers, housing: float, bearing: Any = REFERENCE, *,
-             expansion: Any = 23.4e-6, bearing_expansion: Any = 12e-6, play: Any = 0.015, room: float = REFERENCE,
-             **how: Any) -> WarmFit:
+def warm_fit(
+    outside: Numbers,
+    bore: Numbers,
+    width: Numbers,
+    interference: Numbers,
+    housing: float,
+    bearing: Any = REFERENCE,
+    *,
+    expansion: Any = 23.4e-6,
+    bearing_expansion: Any = 12e-6,
+    play: Any = 0.015,
+    room: float = REFERENCE,
+    **how: Any,
+) -> WarmFit:
     """Play of a bearing in a warmed housing, what warmth it needs, and for how long it stays open.
 
     outside, bore, width of the housing ring, interference at 20 °C and play asked for: mm; temperatures:
@@ -312,7 +383,9 @@ def warm_fit(outside: Numbers, bore: Numbers, width: Numbers, interference: Numb
     seconds. Other arguments as in `cooling`. Raises Refused for a housing no warmer than the room.
     """
     if not (np.asarray(finite(housing, "housing", "°C")) > finite(room, "room", "°C")).all():
-        raise Refused(f"The housing is {plain(float(np.max(housing)), 3)} °C, no warmer than the room. Warm it further.")
+        raise Refused(
+            f"The housing is {plain(float(np.max(housing)), 3)} °C, no warmer than the room. Warm it further."
+        )
     no_wall_refused(outside, bore)
     tight = positive(interference, "interference", zero=True) + length_change(
         bore, bearing_expansion, finite(bearing, "bearing", "°C") - REFERENCE)

@@ -27,16 +27,41 @@ from .quantities import Refused
 from .reaming import reamer_limits
 from .spread import FAILS, POINTS, likely, verdict
 
-__all__ = ["AUTO", "BORE_FIRST", "FAR", "KINDS", "NEAR", "ORDERS", "OUTSIDE_FIRST", "TENTH", "Holding", "Operation", "Order", "Plan", "PlanChange",
-           "Settings", "Share", "SizeBudget", "Virtual", "plan", "virtual_parts"]
+__all__ = [
+    "AUTO",
+    "BORE_FIRST",
+    "FAR",
+    "KINDS",
+    "NEAR",
+    "ORDERS",
+    "OUTSIDE_FIRST",
+    "TENTH",
+    "Holding",
+    "Operation",
+    "Order",
+    "Plan",
+    "PlanChange",
+    "Settings",
+    "Share",
+    "SizeBudget",
+    "Virtual",
+    "plan",
+    "virtual_parts",
+]
 
 TENTH = 0.1      # share of a tolerance that a later cut may move a finished size: common practice
 QUICK = 500      # virtual parts where changes are tried
-CALM = {"steel, cold drawn": "steel, stress-relieved", "steel, drawn and straightened": "steel, stress-relieved", "brass, cold drawn": "brass, stress-relieved",
-        "aluminium, quenched": "aluminium, quenched and stretched"}
+CALM = {
+    "steel, cold drawn": "steel, stress-relieved",
+    "steel, drawn and straightened": "steel, stress-relieved",
+    "brass, cold drawn": "brass, stress-relieved",
+    "aluminium, quenched": "aluminium, quenched and stretched",
+}
 
 
-def plan(part: Part | None = None, shop: Any = None, settings: Settings | None = None, *, count: int = POINTS, **chosen: Any) -> Plan:
+def plan(
+    part: Part | None = None, shop: Any = None, settings: Settings | None = None, *, count: int = POINTS, **chosen: Any
+) -> Plan:
     """The operation sheet of a part in a shop, with its error budgets, odds and the changes that help most.
 
     part: part.Part (the drive sleeve where left out); shop: tools.Shop (the default one); settings: Settings, or
@@ -55,7 +80,10 @@ def plan(part: Part | None = None, shop: Any = None, settings: Settings | None =
             raise Refused(f"A plan has no setting “{name}”; it has {', '.join(Settings.__dataclass_fields__)}.")
     settings = replace(settings or Settings(), **chosen)
     if settings.condition and settings.condition not in bore_stress.stocks():
-        raise Refused(f"“{settings.condition}” is no state of a bar that is known. Choose one of: {'; '.join(bore_stress.stocks())}.")
+        raise Refused(
+            f"“{settings.condition}” is no state of a bar that is known. Choose one of: "
+            f"{'; '.join(bore_stress.stocks())}."
+        )
     route = choose(part, shop, settings)
     d = draws(route, count)
     orders, name, says = _orders(route, d, count)
@@ -64,9 +92,25 @@ def plan(part: Part | None = None, shop: Any = None, settings: Settings | None =
     budgets = renumbered(operations, budgets)
     odds = good(budgets) if not route.missing else 0.0
     weakest = min(budgets, key=lambda b: b.odds, default=None)
-    return Plan(part, shop, settings, route.holdings, operations, tuple(sorted(budgets, key=lambda b: b.odds)), odds,
-                FAILS if route.missing else verdict(odds), weakest.surface if weakest else "", name, says, orders, _changes(route, name, odds),
-                route.missing, _cautions(route), _assumed(shop), sum(o.minutes + o.wait / 60 for o in operations))
+    return Plan(
+        part,
+        shop,
+        settings,
+        route.holdings,
+        operations,
+        tuple(sorted(budgets, key=lambda b: b.odds)),
+        odds,
+        FAILS if route.missing else verdict(odds),
+        weakest.surface if weakest else "",
+        name,
+        says,
+        orders,
+        _changes(route, name, odds),
+        route.missing,
+        _cautions(route),
+        _assumed(shop),
+        sum(o.minutes + o.wait / 60 for o in operations),
+    )
 
 
 def _orders(route: Route, d: dict[str, Any], count: int) -> tuple[tuple[Order, ...], str, str]:
@@ -95,13 +139,15 @@ def _orders(route: Route, d: dict[str, Any], count: int) -> tuple[tuple[Order, .
         s, span, reach = shown
         share = f"{1000 * max(abs(span.low), abs(span.high)):.1f} µm of {1000 * s.tolerance:.0f}"
         if name == BORE_FIRST:
-            says = f"Bore before finishing {s.says}: boring afterwards lets stress out of the bar and may move it {share} µm."
+            says = (f"Bore before finishing {s.says}: boring afterwards lets stress out of the bar and may move it "
+                    f"{share} µm.")
         elif first[2] > TENTH and first[2] > other[2]:
             f = first[0]
             says = (f"Finish the outside before the bore {f.says}: turning afterwards may move it "
                     f"{1000 * max(abs(first[1].low), abs(first[1].high)):.1f} µm of {1000 * f.tolerance:.0f}.")
         else:
-            says = f"Both orders are as good: boring last may move {s.says} {share} µm, under a tenth; the outside first saves a change of tools."
+            says = (f"Both orders are as good: boring last may move {s.says} {share} µm, under a tenth; the outside "
+                    "first saves a change of tools.")
     if route.settings.order != AUTO and route.settings.order != name:
         name = route.settings.order
         says = f"This order was asked for. {says}"
@@ -109,8 +155,19 @@ def _orders(route: Route, d: dict[str, Any], count: int) -> tuple[tuple[Order, .
     for order, (s, span, _) in tried.items():
         odds = good(budget(route, order, count=min(count, QUICK), d=draws(route, min(count, QUICK))))
         reach = max(abs(span.low), abs(span.high))
-        rows.append(Order(order, odds, span, s.tolerance if s else 0.0, s.name if s else "", order == name,
-                          f"later cuts may move {s.says} {1000 * reach:.1f} µm of {1000 * s.tolerance:.0f} µm." if s else "nothing is moved that has a tolerance."))
+        rows.append(
+            Order(
+                order,
+                odds,
+                span,
+                s.tolerance if s else 0.0,
+                s.name if s else "",
+                order == name,
+                f"later cuts may move {s.says} {1000 * reach:.1f} µm of {1000 * s.tolerance:.0f} µm."
+                if s
+                else "nothing is moved that has a tolerance.",
+            )
+        )
     return tuple(rows), name, says
 
 
@@ -150,15 +207,35 @@ def _changes(route: Route, order: str, odds: float) -> tuple[PlanChange, ...]:
     step = shop.lathe.dial_step
     tried.append(("set the last cut with an indicator on the cross slide (2 µm)", with_shop(
         replace(shop, lathe=replace(shop.lathe, dial_step=replace(step, value=0.004, low=0.004, high=0.004))))))
-    tried.append(("set the micrometer or gauge on a master of the same size", lambda: good(budget(choose(route.part, _mastered(shop), s), order, count=QUICK))))
-    loose = [r for r in shop.reamers if r.measured is None and any(b.reamer and b.reamer.name == r.name for b in route.bored)]
+    tried.append(
+        (
+            "set the micrometer or gauge on a master of the same size",
+            lambda: good(budget(choose(route.part, _mastered(shop), s), order, count=QUICK)),
+        )
+    )
+    loose = [
+        r for r in shop.reamers if r.measured is None and any(b.reamer and b.reamer.name == r.name for b in route.bored)
+    ]
     for r in loose:
         lower, upper = _band(r)
         middle = r.size + (lower + upper) / 2
         known = tools.known(middle, middle - 0.001, middle + 0.001, "measured")
-        tried.append((f"measure the {r.name}", with_shop(replace(shop, reamers=tuple(replace(x, measured=known) if x is r else x for x in shop.reamers)))))
-    if any(share.name == "lobes from the jaws" and share.spread > 5e-4 for b in budget(route, order, count=50) for share in b.shares):
-        tried.append(("bore it in soft jaws that fit the blank", lambda: good(budget(_soft(route), order, count=QUICK))))
+        tried.append(
+            (
+                f"measure the {r.name}",
+                with_shop(
+                    replace(shop, reamers=tuple(replace(x, measured=known) if x is r else x for x in shop.reamers))
+                ),
+            )
+        )
+    if any(
+        share.name == "lobes from the jaws" and share.spread > 5e-4
+        for b in budget(route, order, count=50)
+        for share in b.shares
+    ):
+        tried.append(
+            ("bore it in soft jaws that fit the blank", lambda: good(budget(_soft(route), order, count=QUICK)))
+        )
     for stock in (0.2, 0.3):
         if any(b.reamer and b.bar for b in route.bored) and abs(stock - s.ream_stock) > 0.04:
             tried.append((f"leave {stock:g} mm for the reamer", with_settings(ream_stock=stock)))
@@ -170,7 +247,14 @@ def _changes(route: Route, order: str, odds: float) -> tuple[PlanChange, ...]:
             continue
         gain = then - base
         if gain > 0.004:
-            found.append(PlanChange(what, min(odds + gain, 1.0), gain, f"{what[0].upper()}{what[1:]}: {100 * base:.0f} good parts of 100 become {100 * then:.0f}."))
+            found.append(
+                PlanChange(
+                    what,
+                    min(odds + gain, 1.0),
+                    gain,
+                    f"{what[0].upper()}{what[1:]}: {100 * base:.0f} good parts of 100 become {100 * then:.0f}.",
+                )
+            )
     return tuple(sorted(found, key=lambda c: -c.gain)[:3])
 
 
@@ -181,12 +265,26 @@ def _band(reamer: Any) -> tuple[float, float]:
 
 def _mastered(shop: Any) -> Any:
     """The shop with its shaft gauges set on a master of the same size, as closely as a bore gauge in a ring."""
-    return replace(shop, instruments=tuple(
-        replace(g, instrument="bore gauge set in a ring") if g.instrument in ("bore gauge set in a micrometer", "micrometer on a shaft") else g for g in shop.instruments))
+    return replace(
+        shop,
+        instruments=tuple(
+            replace(g, instrument="bore gauge set in a ring")
+            if g.instrument in ("bore gauge set in a micrometer", "micrometer on a shaft")
+            else g
+            for g in shop.instruments
+        ),
+    )
 
 
 def _soft(route: Route) -> Route:
-    soft = next((c for c in route.shop.chucks if "soft" in c.kind and c.smallest.value <= route.part.blank.diameter <= c.largest.value), None)
+    soft = next(
+        (
+            c
+            for c in route.shop.chucks
+            if "soft" in c.kind and c.smallest.value <= route.part.blank.diameter <= c.largest.value
+        ),
+        None,
+    )
     return replace(route, holdings=(replace(route.holdings[0], way=soft.name), *route.holdings[1:])) if soft else route
 
 
@@ -200,7 +298,11 @@ def _cautions(route: Route) -> tuple[str, ...]:
 
 
 def _assumed(shop: Any) -> tuple[str, ...]:
-    return tuple(name for name in shop.assumed() if "supports" in name or "stiffness" in name or "measured" in name or "dial" in name)
+    return tuple(
+        name
+        for name in shop.assumed()
+        if "supports" in name or "stiffness" in name or "measured" in name or "dial" in name
+    )
 
 
 @dataclass(frozen=True)
@@ -217,7 +319,8 @@ class Virtual:
 
 
 def virtual_parts(made: Plan, count: int = 100_000) -> Virtual:
-    """The whole plan run so many times at once. Raises Refused for a plan that lacks a tool, or a count that is none."""
+    """The whole plan run so many times at once. Raises Refused for a plan that lacks a tool, or a count that is none.
+    """
     if isinstance(count, bool) or not isinstance(count, int) or not 1 <= count <= 2_000_000:
         raise Refused(f"The number of virtual parts must be a whole number from 1 to two million; it was {count!r}.")
     if made.missing:
@@ -225,7 +328,9 @@ def virtual_parts(made: Plan, count: int = 100_000) -> Virtual:
     route = choose(made.part, made.shop, made.settings)
     found = budget(route, made.order, count=count)
     if not found:
-        raise Refused("No size of this part has a tolerance, so there is nothing to count. Give one a class such as h6.")
+        raise Refused(
+            "No size of this part has a tolerance, so there is nothing to count. Give one a class such as h6."
+        )
     sizes = np.stack([b.samples for b in found])
     inside = np.stack([(b.samples >= b.low) & (b.samples <= b.high) for b in found])
     return Virtual(tuple(b.surface for b in found), sizes, np.asarray(inside.all(0)))

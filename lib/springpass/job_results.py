@@ -14,8 +14,21 @@ from .door import door
 from .spread import Likely
 
 # The kinds of operation, in the words that the sheet prints.
-KINDS = ("face", "centre drill", "drill", "flat bottom", "rough bore", "bore", "ream", "rough turn", "finish turn", "recess",
-         "thread", "part off", "cool")
+KINDS = (
+    "face",
+    "centre drill",
+    "drill",
+    "flat bottom",
+    "rough bore",
+    "bore",
+    "ream",
+    "rough turn",
+    "finish turn",
+    "recess",
+    "thread",
+    "part off",
+    "cool",
+)
 NEAR, FAR = "near end", "far end"      # near: the end that lies at 0 in the part's drawing
 
 
@@ -59,8 +72,8 @@ class Operation:
     stock: float = 0.0                   # left on diameter for the next cut of the same surface
     start: float | None = None           # along the work, from the near end
     end: float | None = None
-    target: float | None = None          # diameter (or length) to make, as read at the lathe in this room
-    shift: float = 0.0                   # what happens to it between now and the cold finished part; already taken off the target
+    target: float | None = None  # diameter (or length) to make, as read at the lathe in this room
+    shift: float = 0.0  # what happens to it between now and the cold finished part; already taken off the target
     dial: float | None = None            # diameter to set on the dial for the last pass, with the bending dialled out
     low: float | None = None             # read between these two at the lathe and it will end inside the tolerance
     high: float | None = None

@@ -106,11 +106,15 @@ def _split(part: Part) -> tuple[int, float]:
 
 
 def choose(part: Part, shop: Any, settings: Settings) -> Route:
-    """Holdings and tools for every surface; what the shop lacks is said in `missing`. Raises Refused for settings that cannot be."""
+    """Holdings and tools for every surface; what the shop lacks is said in `missing`. Raises Refused for settings that
+    cannot be.
+    """
     if settings.order not in ORDERS:
         raise Refused(f"There is no order “{settings.order}”. Choose one of: {'; '.join(ORDERS)}.")
     if settings.bar and settings.bar not in [b.name for b in shop.bars]:
-        raise Refused(f"The shop has no boring bar “{settings.bar}”. It has {', '.join(b.name for b in shop.bars) or 'none'}.")
+        raise Refused(
+            f"The shop has no boring bar “{settings.bar}”. It has {', '.join(b.name for b in shop.bars) or 'none'}."
+        )
     for name, low, high in (("ream_stock", 0.02, 0.6), ("finish_stock", 0.1, 2.0), ("room", -10, 45)):
         value = getattr(settings, name)
         if isinstance(value, bool) or not isinstance(value, int | float) or not low <= value <= high:
@@ -149,7 +153,10 @@ def _holdings(part: Part, shop: Any, settings: Settings, missing: list[str]) -> 
     fits_in = [c for c in shop.chucks if c.smallest.value <= blank.diameter <= c.largest.value]
     hard = next((c for c in fits_in if "soft" not in c.kind), None)
     if hard is None:
-        missing.append(f"No chuck of the shop holds the blank of Ø{blank.diameter:g}: add one to the shop's chucks, or take another blank.")
+        missing.append(
+            f"No chuck of the shop holds the blank of Ø{blank.diameter:g}: add one to the shop's chucks, or take "
+            "another blank."
+        )
     spare = blank.length - part.length
     one = top == len(part.outsides) - 1     # nothing to turn behind the largest diameter
     off = one and spare >= LEAST_GRIP + CLEAR + 3
@@ -160,22 +167,51 @@ def _holdings(part: Part, shop: Any, settings: Settings, missing: list[str]) -> 
         out = end + spare / 2 + CLEAR
         grip = min(blank.length - out, 40.0)
         if grip < LEAST_GRIP:
-            missing.append(f"Only {max(grip, 0):.1f} mm of the blank are left to grip: take a blank {LEAST_GRIP - grip + 1:.0f} mm longer.")
+            missing.append(
+                f"Only {max(grip, 0):.1f} mm of the blank are left to grip: take a blank {LEAST_GRIP - grip + 1:.0f} "
+                "mm longer."
+            )
             grip = max(grip, 2.0)
     thinnest = min(s.diameter for s in part.outsides if s.end <= end + 1e-9)
-    first = Holding(1, hard.name if hard else "", f"the blank, Ø{blank.diameter:g}", blank.diameter, grip, blank.length - grip, NEAR,
-                    settings.centre and shop.lathe.live_centre and not any(b.start < 1e-6 for b in part.bores)
-                    and blank.length - grip > 4 * thinnest,
-                    cautions=("Chuck key out of the chuck before the spindle turns; jaws closed on at least three quarters of their length.",))
-    first = replace(first, reason=f"{first.stickout:.0f} mm stand out, {first.stickout / blank.diameter:.1f} diameters of the blank: "
-                    "everything that must run true together is cut in this one holding.")
+    first = Holding(
+        1,
+        hard.name if hard else "",
+        f"the blank, Ø{blank.diameter:g}",
+        blank.diameter,
+        grip,
+        blank.length - grip,
+        NEAR,
+        settings.centre
+        and shop.lathe.live_centre
+        and not any(b.start < 1e-6 for b in part.bores)
+        and blank.length - grip > 4 * thinnest,
+        cautions=(
+            "Chuck key out of the chuck before the spindle turns; jaws closed on at least three quarters of their "
+            "length.",
+        ),
+    )
+    first = replace(
+        first,
+        reason=f"{first.stickout:.0f} mm stand out, {first.stickout / blank.diameter:.1f} diameters of the blank: "
+        "everything that must run true together is cut in this one holding.",
+    )
     if one and off:
         return (first,), True
     outs = part.outsides
-    grips = max((s for s in outs[:top + 1] if s.kind == OUTSIDE), key=lambda s: (s.toleranced, s.length), default=outs[top])
-    ways = [(c.runout.value, c.name) for c in shop.chucks if c.smallest.value <= grips.diameter <= c.largest.value and "soft" in c.kind]
+    grips = max(
+        (s for s in outs[: top + 1] if s.kind == OUTSIDE), key=lambda s: (s.toleranced, s.length), default=outs[top]
+    )
+    ways = [
+        (c.runout.value, c.name)
+        for c in shop.chucks
+        if c.smallest.value <= grips.diameter <= c.largest.value and "soft" in c.kind
+    ]
     ways += [(c.runout.value, c.name) for c in shop.collets if c.smallest.value <= grips.diameter <= c.largest.value]
-    ways += [(c.runout.value, c.name) for c in shop.chucks if c.smallest.value <= grips.diameter <= c.largest.value and "soft" not in c.kind]
+    ways += [
+        (c.runout.value, c.name)
+        for c in shop.chucks
+        if c.smallest.value <= grips.diameter <= c.largest.value and "soft" not in c.kind
+    ]
     runout, way = min(ways, key=lambda pair: pair[0], default=(0.0, ""))
     if not way:
         missing.append(f"Nothing in the shop grips the finished {grips.says}: add a chuck or a collet.")
@@ -183,12 +219,29 @@ def _holdings(part: Part, shop: Any, settings: Settings, missing: list[str]) -> 
     stick = part.length - grips.end + spare / 2 + (grips.length - length)
     behind = [s for s in outs if s.start >= end - 1e-9]
     slim = min((s.diameter for s in behind), default=grips.diameter)
-    cone = settings.centre and shop.lathe.live_centre and bool(behind) and stick > 2.5 * slim and not any(b.end > part.length - 1e-6 for b in part.bores)
-    second = Holding(2, way, f"the finished {grips.says}", grips.diameter, length, stick, FAR, cone,
-                     cautions=(f"Grip the finished {grips.says} lightly, on a clean surface; thin sheet under hard jaws.",
-                               *(("Back the centre off a little when the work grows warm.",) if cone else ())),
-                     reason=f"gripped on {grips.says} in the {way or 'chuck'}, whose run-out is about {1000 * runout:.0f} µm"
-                     + (f"; the centre carries the end {stick:.0f} mm out, {stick / slim:.1f} diameters." if cone else "."))
+    cone = (
+        settings.centre
+        and shop.lathe.live_centre
+        and bool(behind)
+        and stick > 2.5 * slim
+        and not any(b.end > part.length - 1e-6 for b in part.bores)
+    )
+    second = Holding(
+        2,
+        way,
+        f"the finished {grips.says}",
+        grips.diameter,
+        length,
+        stick,
+        FAR,
+        cone,
+        cautions=(
+            f"Grip the finished {grips.says} lightly, on a clean surface; thin sheet under hard jaws.",
+            *(("Back the centre off a little when the work grows warm.",) if cone else ()),
+        ),
+        reason=f"gripped on {grips.says} in the {way or 'chuck'}, whose run-out is about {1000 * runout:.0f} µm"
+        + (f"; the centre carries the end {stick:.0f} mm out, {stick / slim:.1f} diameters." if cone else "."),
+    )
     return (first, second), False
 
 
@@ -204,19 +257,34 @@ def _turned(part: Part, s: Surface, held: Holding, tool: Any, reach: float, face
         root = held.stickout - face - sum(length for length, _ in pieces)
         base = held.stickout - face - part.length
         near = base + s.start, base + s.end
-    whole = ([(root, part.blank.diameter if held.number == 1 else part.outsides[_split(part)[0]].diameter)] if root > 1e-6 else []) + pieces
+    whole = (
+        [(root, part.blank.diameter if held.number == 1 else part.outsides[_split(part)[0]].diameter)]
+        if root > 1e-6
+        else []
+    ) + pieces
     return Turned(s, held.number, tool, tuple(whole), (max(near[0], 0.0), near[1]), held.centre)
 
 
-def _bored(part: Part, s: Surface, shop: Any, settings: Settings, holdings: tuple[Holding, ...], off: bool, missing: list[str]) -> Bored:
+def _bored(
+    part: Part, s: Surface, shop: Any, settings: Settings, holdings: tuple[Holding, ...], off: bool, missing: list[str]
+) -> Bored:
     near = s.start < 1e-6
     held = holdings[0] if near or len(holdings) == 1 else holdings[1]
     depth, blind = s.length, not (near and s.end > part.length - 1e-6)
-    reamer = next((r for r in shop.reamers if abs(r.size - s.diameter) < 1e-9 and s.code and r.code == s.code and (r.bottoming or not blind)), None)
+    reamer = next(
+        (
+            r
+            for r in shop.reamers
+            if abs(r.size - s.diameter) < 1e-9 and s.code and r.code == s.code and (r.bottoming or not blind)
+        ),
+        None,
+    )
     before = s.diameter - settings.ream_stock if reamer else s.diameter
     bars = [b for b in shop.bars if b.longest.value >= depth + BAR_CLEAR and b.smallest_bore.value <= before - 0.4
             and (b.flat_bottom or not s.flat)]
-    bars.sort(key=lambda b: -tables.fact("bar_materials", bar_material=b.material, property="E").value * b.diameter.value**4)
+    bars.sort(
+        key=lambda b: -tables.fact("bar_materials", bar_material=b.material, property="E").value * b.diameter.value**4
+    )
     bar, said = next(iter(bars), None), ""
     if settings.bar:
         picked = next(b for b in shop.bars if b.name == settings.bar)
@@ -238,11 +306,18 @@ def _bored(part: Part, s: Surface, shop: Any, settings: Settings, holdings: tupl
     if drill is None:
         said = f"No drill of the shop opens {s.says} for the next tool: add a drill a little under {before:g} mm."
     elif not bar and not reamer:
-        said = (f"No boring bar of the shop enters {s.says} and reaches {depth:g} mm, and there is no {s.diameter:g} mm {s.code or ''} reamer: "
-                "add a slimmer or longer bar, or the reamer.".replace("  ", " "))
+        said = (
+            f"No boring bar of the shop enters {s.says} and reaches {depth:g} mm, and there is no {s.diameter:g} mm "
+            f"{s.code or ''} reamer: "
+            "add a slimmer or longer bar, or the reamer.".replace("  ", " ")
+        )
     elif s.flat and blind and not bar:
         said = f"Nothing in the shop squares the bottom of {s.says}: add a boring bar that cuts a flat bottom."
-    flat = next((d for d in sorted(shop.drill_sizes(flat=True), reverse=True) if (drill or 0) <= d <= before - 0.1), None) if s.flat else None
+    flat = (
+        next((d for d in sorted(shop.drill_sizes(flat=True), reverse=True) if (drill or 0) <= d <= before - 0.1), None)
+        if s.flat
+        else None
+    )
     if said:
         missing.append(said)
     return Bored(s, held.number, drill, flat, bar, depth + BAR_CLEAR, reamer, before, said)

@@ -179,8 +179,14 @@ def as_input(thing: Any, name: str = "an input") -> Input:
         if "value" not in thing or width is None:
             raise Refused(f"{name} needs a “value” and a “u” (or “half_width”); it has {', '.join(map(str, thing))}.")
         shape = thing.get("distribution") or thing.get("shape") or known[width]
-        return Input(thing["value"], thing[width], "normal" if width == "u" else shape,
-                     np.inf if thing.get("dof") is None else thing["dof"], thing.get("top", 0.0), thing.get("says", name))
+        return Input(
+            thing["value"],
+            thing[width],
+            "normal" if width == "u" else shape,
+            np.inf if thing.get("dof") is None else thing["dof"],
+            thing.get("top", 0.0),
+            thing.get("says", name),
+        )
     if isinstance(thing, Sequence) and not isinstance(thing, str) and len(thing) in (2, 3):
         value, u, *dof = thing
         return normal(value, u, np.inf if not dof or dof[0] is None else dof[0], says=name)
@@ -300,7 +306,9 @@ def budget(inputs: Mapping[str, Any] | Sequence[Any], model: Callable[..., Any],
         raise Refused(f"The order is 1 or 2; it was {order}.")
     if not isinstance(inputs, Mapping):
         if not isinstance(inputs, Sequence):
-            raise Refused(f"The inputs of a budget are names with values, or a row of values; they were {said(inputs)}.")
+            raise Refused(
+                f"The inputs of a budget are names with values, or a row of values; they were {said(inputs)}."
+            )
         inputs = dict(_named(thing, f"x{i + 1}") for i, thing in enumerate(inputs))
     if not inputs:
         raise Refused("A budget needs at least one input.")
@@ -359,7 +367,9 @@ def _caller(model: Callable[..., Any], names: tuple[str, ...]) -> Callable[[dict
         return lambda values: model(*values.values())
     if len(parameters) == 1:
         return (lambda values: model(*values.values())) if len(names) == 1 else (lambda values: model(values))
-    raise Refused(f"The model takes {', '.join(parameters)}, but the inputs are {', '.join(names)}. Give them the same names.")
+    raise Refused(
+        f"The model takes {', '.join(parameters)}, but the inputs are {', '.join(names)}. Give them the same names."
+    )
 
 
 def _named(thing: Any, name: str) -> tuple[str, Any]:
@@ -375,7 +385,9 @@ def _numbers(answer: Any, count: int) -> np.ndarray:
     try:
         return np.broadcast_to(np.asarray(answer, dtype=float), (count,))
     except (TypeError, ValueError):
-        raise Refused("The model must give one number for one value of each input, and work on arrays of them.") from None
+        raise Refused(
+            "The model must give one number for one value of each input, and work on arrays of them."
+        ) from None
 
 
 def _derivatives(at: Callable[[np.ndarray], np.ndarray], n: int) -> tuple[float, np.ndarray, np.ndarray, np.ndarray]:

@@ -132,7 +132,8 @@ class Write:
 
 @dataclass(frozen=True)
 class Load:
-    """A file the user picks, or `several` put together, a line's end between; its bytes, or None while there is none."""
+    """A file the user picks, or `several` put together, a line's end between; its bytes, or None while there is none.
+    """
 
     name: str
     accept: str
@@ -222,7 +223,8 @@ class Page:
         return Answer(result, *(within(part, result, say) for part in (self.picture, self.words, self.more)))
 
     def still(self, say: Say | None = None) -> dict[str, str]:
-        """The page at its usual values for a viewer without a kernel: picture with the words under it, and the words."""
+        """The page at its usual values for a viewer without a kernel: picture with the words under it, and the words.
+        """
         answer = self.answer(say)
         return {"image/svg+xml": draw.with_caption(answer.svg, head(answer)), "text/plain": head(answer)}
 
@@ -394,7 +396,9 @@ class Live:
             return self._slide(what)
         name = called(what)
         if isinstance(what, Choose):
-            box: Any = w.Dropdown(options=list(what.options), value=what.usual, description=name, tooltip=what.says or name)
+            box: Any = w.Dropdown(
+                options=list(what.options), value=what.usual, description=name, tooltip=what.says or name
+            )
         elif isinstance(what, Tick):
             box = w.Checkbox(value=what.usual, description=name, indent=False, tooltip=what.says or name)
         elif isinstance(what, Load):
@@ -404,7 +408,9 @@ class Live:
             self.boxes[what.name] = box
             return [box]
         elif what.rows > 1:
-            box = w.Textarea(value=what.usual, description=name, rows=what.rows, continuous_update=False, tooltip=what.says or name)
+            box = w.Textarea(
+                value=what.usual, description=name, rows=what.rows, continuous_update=False, tooltip=what.says or name
+            )
         else:
             box = w.Text(value=what.usual, description=name, continuous_update=False, tooltip=what.says or name)
             box.add_class("sp-wide")
@@ -420,7 +426,9 @@ class Live:
         # the slider itself always runs in the metric unit: its ends must not move while a browser holds it
         low, high, value = q.to_shown(q.low), q.to_shown(q.high), q.to_shown(q.usual)
         if q.log:
-            slider: Any = w.FloatLogSlider(value=value, min=np.log10(low), max=np.log10(high), step=0.02, readout=False, tooltip=q.says)
+            slider: Any = w.FloatLogSlider(
+                value=value, min=np.log10(low), max=np.log10(high), step=0.02, readout=False, tooltip=q.says
+            )
         else:
             slider = w.FloatSlider(value=value, min=low, max=high, step=self._step(q), readout=False, tooltip=q.says)
         box.observe(lambda change: self._typed(what, change["new"]), "value")
@@ -559,7 +567,9 @@ class Live:
             return
         top = headline(answer.result)
         top = f"<b>{top}</b> " if top else ""
-        paragraphs = "".join(f"<p>{top if i == 0 else ''}{escape(part)}</p>" for i, part in enumerate(answer.words.split("\n")))
+        paragraphs = "".join(
+            f"<p>{top if i == 0 else ''}{escape(part)}</p>" for i, part in enumerate(answer.words.split("\n"))
+        )
         self.picture.value = answer.svg
         self.words.value = f'<div class="sp-words">{paragraphs}</div>'
         more = headed(answer.more)
@@ -572,8 +582,10 @@ def _complaint(text: str) -> str:
 
 
 def _mishap(mishap: Exception) -> str:
-    return (f"Something went wrong inside the workbook ({type(mishap).__name__}). Put the last slider back where it was; "
-            "your other values are kept. Please report it with the values you had set.")
+    return (
+        f"Something went wrong inside the workbook ({type(mishap).__name__}). Put the last slider back where it was; "
+        "your other values are kept. Please report it with the values you had set."
+    )
 
 
 def show(page: Page) -> None:
@@ -587,7 +599,9 @@ def show(page: Page) -> None:
 
 
 def put(live: Any, still: dict[str, str]) -> None:
-    """Show `live.widget` where there is a kernel, the still where there is none; `live.use(inch)` follows the unit choice."""
+    """Show `live.widget` where there is a kernel, the still where there is none; `live.use(inch)` follows the unit
+    choice.
+    """
     from IPython.display import display
 
     _open.append(live)

@@ -3,7 +3,8 @@
     predict("03_boring_bar")    # silent until answered; blocks nothing
     practise("03_boring_bar")   # exercises with the learner's own numbers; answers, hints, solutions, progress
 
-All that is judged is judged in practice.py, all that is kept is kept by progress.py. Beside page.py the only module with widgets.
+All that is judged is judged in practice.py, all that is kept is kept by progress.py. Beside page.py the only module
+with widgets.
 """
 
 from __future__ import annotations
@@ -52,7 +53,8 @@ def _said(heard: Heard) -> str:
 
 def _beside(heard: Heard) -> str:
     """A prediction's sentence: it is not marked, only set beside the result."""
-    return f'<div class="sp-says sp-{"right" if heard.right else "plain"}">{"✓ " if heard.right else ""}{escape(heard.says)}</div>'
+    return ('<div class="sp-says '
+            f'sp-{"right" if heard.right else "plain"}">{"✓ " if heard.right else ""}{escape(heard.says)}</div>')
 
 
 def _told(text: str) -> str:
@@ -92,7 +94,12 @@ def _field(task: Task, say: Say, name: str) -> Any:
         buttons = w.ToggleButtons(options=list(task.options), value=None, tooltips=list(task.options), description=name)
         buttons.add_class("sp-field")
         return buttons
-    box = w.Text(description=name, placeholder=f"number{', ' + task.wanted(say) if task.wanted(say) else ''}", continuous_update=False, tooltip="your answer; Enter gives it")
+    box = w.Text(
+        description=name,
+        placeholder=f"number{', ' + task.wanted(say) if task.wanted(say) else ''}",
+        continuous_update=False,
+        tooltip="your answer; Enter gives it",
+    )
     box.layout.width = "auto"
     box.add_class("sp-field")
     return box
@@ -115,8 +122,15 @@ class Predict:
         self.told, self.note = _told_box(), _told_box()
         self.field = _field(self.task, self.say, "your guess")
         self.field.observe(lambda change: self.guess(change["new"]), "value")
-        parts = [self.field] if self.task.options else [self.field, w.HTML(self.task.wanted(self.say), layout=w.Layout(width="auto"))]
-        asks = w.HTML(f'{HELP}{STYLE}<div class="sp-asks"><b role="heading" aria-level="3">Your guess first.</b> {escape(self.task.asks)}</div>')
+        parts = (
+            [self.field]
+            if self.task.options
+            else [self.field, w.HTML(self.task.wanted(self.say), layout=w.Layout(width="auto"))]
+        )
+        asks = w.HTML(
+            f'{HELP}{STYLE}<div class="sp-asks"><b role="heading" aria-level="3">Your guess first.</b> '
+            f'{escape(self.task.asks)}</div>'
+        )
         self.widget = _box([asks, _box(parts, "sp-go"), self.told, self.note], "sp-ask")
         _safely(self._recall, self._tell)
 
@@ -177,7 +191,13 @@ class Card:
         self.check_button = self._button("check", self.answer)
         self.hint_button = self._button("hint", self.hint)
         self.solution_button = self._button("worked solution", self.unfold)
-        row = [self.field, self.unit, *([] if self.task.options else [self.check_button]), self.hint_button, self.solution_button]
+        row = [
+            self.field,
+            self.unit,
+            *([] if self.task.options else [self.check_button]),
+            self.hint_button,
+            self.solution_button,
+        ]
         self.widget = _box([self.asks, _box(row, "sp-go"), self.told, self.hints, self.solution], "sp-card")
         self.pose()
 
@@ -193,7 +213,8 @@ class Card:
         """Put the question again, with the present word and units, and what was answered under that word."""
         self.task = pose(self.exercise, *self.sheet.who, self.sheet.say)
         do = "<i>To do.</i> " if self.exercise.hands else ""
-        self.asks.value = f'<div class="sp-asks"><b role="heading" aria-level="3">{self.number}. {escape(self.exercise.heading)}</b> {do}{escape(self.task.asks)}</div>'
+        self.asks.value = (f'<div class="sp-asks"><b role="heading" aria-level="3">{self.number}. '
+                           f'{escape(self.exercise.heading)}</b> {do}{escape(self.task.asks)}</div>')
         self.unit.value = escape(self.task.wanted(self.sheet.say))
         kept = self.sheet.kept.get(self.exercise.name, {})
         self.hinted = 0
@@ -224,15 +245,26 @@ class Card:
             self.told.value = ""   # what was said of an earlier answer goes, whatever is said of this one
             heard = check(self.task, typed, self.sheet.say)
             self.told.value = _said(heard)
-            self.sheet.note(self.exercise.name, typed=typed, value=heard.value, unit="" if self.task.options else self.task.unit,
-                            inch=self.sheet.say.inch, right=heard.right, slip=heard.slip, tries=1)
+            self.sheet.note(
+                self.exercise.name,
+                typed=typed,
+                value=heard.value,
+                unit="" if self.task.options else self.task.unit,
+                inch=self.sheet.say.inch,
+                right=heard.right,
+                slip=heard.slip,
+                tries=1,
+            )
 
         _safely(act, lambda text: self.sheet.tell(text) if self.told.value else self._tell(text))
 
     def hint(self) -> None:
         """The first hint, then the second."""
         self.hinted = min(self.hinted + 1, len(self.task.hints))
-        self.hints.value = "".join(f'<div class="sp-says sp-plain">Hint {i}: {escape(text)}</div>' for i, text in enumerate(self.task.hints[:self.hinted], 1))
+        self.hints.value = "".join(
+            f'<div class="sp-says sp-plain">Hint {i}: {escape(text)}</div>'
+            for i, text in enumerate(self.task.hints[: self.hinted], 1)
+        )
         _safely(lambda: self.sheet.note(self.exercise.name, hints=self.hinted), self.sheet.tell)
 
     def unfold(self) -> None:
@@ -257,8 +289,18 @@ class Practise:
         self.kept: dict[str, Any] = {}
         self.note_box, self.status = _told_box(), _told_box()
         _safely(self._recall, self.tell)
-        self.learner = w.Text(value=self.who[0], description="your word", continuous_update=False, tooltip="a short word; your numbers follow from it")
-        self.group = w.Text(value=self.who[1], description="class, if any", continuous_update=False, tooltip="the word your class has agreed on")
+        self.learner = w.Text(
+            value=self.who[0],
+            description="your word",
+            continuous_update=False,
+            tooltip="a short word; your numbers follow from it",
+        )
+        self.group = w.Text(
+            value=self.who[1],
+            description="class, if any",
+            continuous_update=False,
+            tooltip="the word your class has agreed on",
+        )
         for box in (self.learner, self.group):
             box.style.description_width = "initial"
             box.layout.width = "auto"
@@ -267,11 +309,27 @@ class Practise:
         self.cards = [Card(self, number, exercise) for number, exercise in enumerate(chapter.exercises, 1)]
         self.sure = False
         self.reset_button = self._button("start again", self.reset)
-        below = [self._button("bring it back", self.bring_back), self._button("save as a table", self.export), self._button("sheet to print", self.printed)]
-        head = w.HTML(f'{HELP}{STYLE}<div class="sp-asks">Choose a short word: your numbers are drawn from it, and the same word brings them back. '
-                      "Answer in mm, µm or inch; comma or point.</div>")
-        self.widget = _box([head, _box([self.learner, self.group], "sp-go"), self.status, *(card.widget for card in self.cards),
-                            _box([self.reset_button, *below], "sp-go"), self.note_box], "sp-ask")
+        below = [
+            self._button("bring it back", self.bring_back),
+            self._button("save as a table", self.export),
+            self._button("sheet to print", self.printed),
+        ]
+        head = w.HTML(
+            f'{HELP}{STYLE}<div class="sp-asks">Choose a short word: your numbers are drawn from it, and the same word '
+            'brings them back. '
+            "Answer in mm, µm or inch; comma or point.</div>"
+        )
+        self.widget = _box(
+            [
+                head,
+                _box([self.learner, self.group], "sp-go"),
+                self.status,
+                *(card.widget for card in self.cards),
+                _box([self.reset_button, *below], "sp-go"),
+                self.note_box,
+            ],
+            "sp-ask",
+        )
         self._status()
 
     def _button(self, label: str, does: Callable[[], None]) -> Any:
@@ -342,7 +400,9 @@ class Practise:
 
     def _hand_out(self, name: str, text: str) -> None:
         path = shop.put(name, text)
-        says = Saved(" ".join([f"Saved as {path}.", *shop.notices()]), path)   # what else is to be told must not take the link away
+        says = Saved(
+            " ".join([f"Saved as {path}.", *shop.notices()]), path
+        )  # what else is to be told must not take the link away
         self.note_box.value = f'<div class="sp-says sp-right">{escape(says)}{says.links()}</div>'
 
     def export(self) -> None:
@@ -351,10 +411,18 @@ class Practise:
 
     def printed(self) -> None:
         """This chapter's sheet as a page to print."""
-        _safely(lambda: self._hand_out(f"sheet_{self.chapter.name}.html", progress.sheet([self.chapter], *self.who, self.say)), self.tell)
+        _safely(
+            lambda: self._hand_out(
+                f"sheet_{self.chapter.name}.html", progress.sheet([self.chapter], *self.who, self.say)
+            ),
+            self.tell,
+        )
 
     def still(self) -> dict[str, str]:
-        lines, answers = [f"Exercises with the example's numbers (word “{EXAMPLE}”); in a running notebook with your own."], []
+        lines, answers = (
+            [f"Exercises with the example's numbers (word “{EXAMPLE}”); in a running notebook with your own."],
+            [],
+        )
         for number, exercise in enumerate(self.chapter.exercises, 1):
             task = pose(exercise)
             choices = f" ({' / '.join(task.options)})" if task.options else ""

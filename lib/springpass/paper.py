@@ -26,8 +26,18 @@ PAPERS = {"A4": "A4", "Letter": "letter"}
 NAMES = ("chromium", "chromium-browser", "google-chrome", "chrome")
 PATIENCE = 60.0   # s; forty sheets take a few
 # our own file, without a script in it, so the browser needs no cage and no network
-FLAGS = ("--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
-         "--disable-component-update", "--disable-sync", "--host-resolver-rules=MAP * ~NOTFOUND", "--no-pdf-header-footer")
+FLAGS = (
+    "--headless",
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--host-resolver-rules=MAP * ~NOTFOUND",
+    "--no-pdf-header-footer",
+)
 
 STYLE = """@page{size:%s;margin:15mm 15mm 16mm}
 *{box-sizing:border-box}
@@ -50,11 +60,16 @@ class Made:
 
 
 def page(title: str, body: str, paper: str = "A4", style: str = "") -> str:
-    """A whole HTML page to print, black on white. `body` is HTML, `style` more CSS. Raises Refused for an unknown paper."""
+    """A whole HTML page to print, black on white. `body` is HTML, `style` more CSS. Raises Refused for an unknown
+    paper.
+    """
     if paper not in PAPERS:
         raise Refused(f"“{paper}” paper is not known. Choose A4 or Letter.")
-    return ('<!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width,initial-scale=1">'
-            f"<title>{escape(title)}</title><style>{STYLE % PAPERS[paper]}{style}</style></head><body>{body}</body></html>\n")
+    return (
+        '<!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" '
+        'content="width=device-width,initial-scale=1">'
+        f"<title>{escape(title)}</title><style>{STYLE % PAPERS[paper]}{style}</style></head><body>{body}</body></html>\n"
+    )
 
 
 def save(name: str, html: str) -> Path:
@@ -63,8 +78,13 @@ def save(name: str, html: str) -> Path:
 
 
 def put(place: Path, data: bytes) -> Path:
-    """A file written whole: beside the old one first, then over it; the old one stays as <name>.previous.<ending>. Raises Refused."""
-    new, before = place.with_name(f"{place.name}.{os.getpid()}.new"), place.with_name(f"{place.stem}.previous{place.suffix}")
+    """A file written whole: beside the old one first, then over it; the old one stays as <name>.previous.<ending>.
+    Raises Refused.
+    """
+    new, before = (
+        place.with_name(f"{place.name}.{os.getpid()}.new"),
+        place.with_name(f"{place.stem}.previous{place.suffix}"),
+    )
     try:
         place.parent.mkdir(parents=True, exist_ok=True)
         with new.open("wb") as file:
@@ -77,7 +97,10 @@ def put(place: Path, data: bytes) -> Path:
     except OSError as mishap:
         with contextlib.suppress(OSError):
             new.unlink(missing_ok=True)
-        raise Refused(f"{place.name} could not be saved in {place.parent} ({mishap.strerror or mishap}). Free some space or choose another folder.") from None
+        raise Refused(
+            f"{place.name} could not be saved in {place.parent} ({mishap.strerror or mishap}). Free some space or "
+            "choose another folder."
+        ) from None
     return place
 
 
@@ -99,8 +122,20 @@ def to_pdf(html: Path, patience: float = PATIENCE) -> Made:
     try:
         with tempfile.TemporaryDirectory(ignore_cleanup_errors=True) as scratch:
             new = Path(scratch) / "page.pdf"
-            subprocess.run([program, *FLAGS, f"--user-data-dir={scratch}/profile", f"--print-to-pdf={new}", html.resolve().as_uri()],
-                           stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, timeout=patience, check=True)
+            subprocess.run(
+                [
+                    program,
+                    *FLAGS,
+                    f"--user-data-dir={scratch}/profile",
+                    f"--print-to-pdf={new}",
+                    html.resolve().as_uri(),
+                ],
+                stdin=subprocess.DEVNULL,
+                stdout=subprocess.DEVNULL,
+                stderr=subprocess.DEVNULL,
+                timeout=patience,
+                check=True,
+            )
             made = new.read_bytes()
         if not made.startswith(b"%PDF"):
             raise OSError("it wrote no PDF")

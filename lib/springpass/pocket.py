@@ -6,8 +6,10 @@
 or, without Python, `python -m springpass.pocket check_stickout --inputs stickout bar_diameter tolerance -o card.html`.
 
 One to three inputs become sliders or choices with a few round steps each; the answer at every combination of steps is
-worked out beforehand by the page itself and packed into the file, so the card shows exactly what the page shows there, and
-nothing between. Lines that give an input one value fix it; every other input stands at its usual value, and the card says so.
+worked out beforehand by the page itself and packed into the file, so the card shows exactly what the page shows there,
+and
+nothing between. Lines that give an input one value fix it; every other input stands at its usual value, and the card
+says so.
 """
 
 from __future__ import annotations
@@ -36,12 +38,21 @@ from .quantities import Refused, Say
 
 BROKEN = "<p>Something went wrong inside the workbook at these values. Move a slider; the other answers are sound.</p>"
 LIMIT = 2_900_000     # bytes of the whole file: under 3 MB by any counting
-DESK = ("class_predictions", "class_sheets", "handouts", "lesson_plans", "pocket_card", "wall_cards")   # modules of pages that no phone wants
+DESK = (
+    "class_predictions",
+    "class_sheets",
+    "handouts",
+    "lesson_plans",
+    "pocket_card",
+    "wall_cards",
+)  # modules of pages that no phone wants
 
 
 @dataclass(frozen=True)
 class Made:
-    """A finished card: the file's text, what is on it, whether the page's tables came along, and at how many settings the page broke."""
+    """A finished card: the file's text, what is on it, whether the page's tables came along, and at how many settings
+    the page broke.
+    """
 
     html: str
     card: Card
@@ -86,7 +97,8 @@ def make(page: Page, inputs: Sequence[str] = (), inch: bool = False, count: int 
          heard: Callable[[int, int], None] | None = None) -> Made:
     """Work out every answer and pack the card; `heard(done, all)` is told how far it is. Raises Refused.
 
-    Where a slider of the card's own choosing has ends at which the page refuses every setting, it is narrowed to the rest.
+    Where a slider of the card's own choosing has ends at which the page refuses every setting, it is narrowed to the
+    rest.
     Where the file would pass `limit` bytes the page's tables are left out first, then the sliders get fewer steps.
     """
     known: dict[tuple[Any, ...], Cell] = {}
@@ -109,7 +121,10 @@ def make(page: Page, inputs: Sequence[str] = (), inch: bool = False, count: int 
             continue
         most = max((len(dial.values) for dial in card.dials if not dial.given), default=0)
         if most <= 3:
-            raise Refused(f"This card would be {made.size / 1e6:.1f} MB, and {limit / 1e6:.1f} MB is the limit. Take fewer sliders or fewer values.")
+            raise Refused(
+                f"This card would be {made.size / 1e6:.1f} MB, and {limit / 1e6:.1f} MB is the limit. Take fewer "
+                "sliders or fewer values."
+            )
         count = int(0.85 * most)
 
 
@@ -127,13 +142,19 @@ def _cells(card: Card, known: dict[tuple[Any, ...], Cell], heard: Callable[[int,
 
 
 def _worth_making(card: Card, cells: Sequence[Cell]) -> int:
-    """At how many settings the page broke. Raises Refused where that is more than a few, or where it answers nowhere."""
+    """At how many settings the page broke. Raises Refused where that is more than a few, or where it answers nowhere.
+    """
     broken = sum(cell[1] == BROKEN for cell in cells)
     if broken * 20 > len(cells):
-        raise Refused(f"“{card.page.title}” went wrong at {broken} of {len(cells)} settings, so no card was made. Please report it, with the inputs you asked for.")
+        raise Refused(
+            f"“{card.page.title}” went wrong at {broken} of {len(cells)} settings, so no card was made. Please report "
+            "it, with the inputs you asked for."
+        )
     if all(cell[3] == REFUSED for cell in cells):
         why = re.sub("<[^>]*>", "", cells[0][1])
-        raise Refused(f"There is nothing to put on this card: “{card.page.title}” refuses every setting of it. {unescape(why)}")
+        raise Refused(
+            f"There is nothing to put on this card: “{card.page.title}” refuses every setting of it. {unescape(why)}"
+        )
     return broken
 
 
@@ -160,7 +181,9 @@ def _bare(html: str) -> str:
 
 
 def _packed(card: Card, cells: Sequence[Cell], tables: bool) -> str:
-    """All answers as one block: pieces of markup said once, texts as rows of pieces, cells as rows of texts; then deflated."""
+    """All answers as one block: pieces of markup said once, texts as rows of pieces, cells as rows of texts; then
+    deflated.
+    """
     pieces: dict[str, int] = {}
     texts: dict[str, int] = {}
     rows: list[list[int]] = []
@@ -174,11 +197,21 @@ def _packed(card: Card, cells: Sequence[Cell], tables: bool) -> str:
 
     for picture, words, more, mark in cells:
         flat += [number(picture), number(words), number(more if tables else ""), mark]
-    data = json.dumps({"pieces": list(pieces), "texts": rows, "cells": flat, "marks": MARKS, "steps": [d.texts(card.inch) for d in card.dials]},
-                      ensure_ascii=False, separators=(",", ":")).encode()
+    data = json.dumps(
+        {
+            "pieces": list(pieces),
+            "texts": rows,
+            "cells": flat,
+            "marks": MARKS,
+            "steps": [d.texts(card.inch) for d in card.dials],
+        },
+        ensure_ascii=False,
+        separators=(",", ":"),
+    ).encode()
     squeeze = zlib.compressobj(9, zlib.DEFLATED, -15)
     block = base64.b64encode(squeeze.compress(data) + squeeze.flush()).decode()
-    return f'<script type="text/plain" id="answers" data-size="{len(data)}" data-sum="{zlib.adler32(data)}">{block}</script>'
+    return (f'<script type="text/plain" id="answers" data-size="{len(data)}" '
+            f'data-sum="{zlib.adler32(data)}">{block}</script>')
 
 
 def unpacked(html: str) -> dict[str, Any]:
@@ -199,7 +232,8 @@ def unpacked(html: str) -> dict[str, Any]:
 
 
 def save(path: str | os.PathLike[str], text: str) -> Path:
-    """Write a file whole or not at all: beside the old one first, then over it. Raises Refused; what was there stays."""
+    """Write a file whole or not at all: beside the old one first, then over it. Raises Refused; what was there stays.
+    """
     place = Path(path)
     new = place.with_name(f"{place.name}.{os.getpid()}.new")
     try:
@@ -211,7 +245,10 @@ def save(path: str | os.PathLike[str], text: str) -> Path:
     except OSError as mishap:
         with contextlib.suppress(OSError):
             new.unlink(missing_ok=True)
-        raise Refused(f"{place.name} could not be saved in {place.parent} ({mishap.strerror or mishap}). Choose another place, or free some space.") from None
+        raise Refused(
+            f"{place.name} could not be saved in {place.parent} ({mishap.strerror or mishap}). Choose another place, "
+            "or free some space."
+        ) from None
     return place
 
 
@@ -220,12 +257,22 @@ def main(words: Sequence[str] | None = None) -> int:
     import argparse
     import sys
 
-    parser = argparse.ArgumentParser(prog="python -m springpass.pocket", description="Make a pocket card: one page as one HTML file for a phone.")
+    parser = argparse.ArgumentParser(
+        prog="python -m springpass.pocket", description="Make a pocket card: one page as one HTML file for a phone."
+    )
     parser.add_argument("page", nargs="?", help="the page's name; without it the names are listed")
-    parser.add_argument("--inputs", nargs="+", default=[], metavar="LINE",
-                        help='one to three for sliders: stickout, "stickout = 20 to 80", "tolerance = 10; 18; 33"; with one value an input is fixed: "bore = 16"')
+    parser.add_argument(
+        "--inputs",
+        nargs="+",
+        default=[],
+        metavar="LINE",
+        help='one to three for sliders: stickout, "stickout = 20 to 80", "tolerance = 10; 18; 33"; with one value an '
+             'input is fixed: "bore = 16"',
+    )
     parser.add_argument("--inch", action="store_true", help="inch and thou in place of mm and µm")
-    parser.add_argument("--steps", type=int, default=0, help="most steps on a slider (default: as many as are sensible)")
+    parser.add_argument(
+        "--steps", type=int, default=0, help="most steps on a slider (default: as many as are sensible)"
+    )
     parser.add_argument("-o", "--output", help="file to write (default: card_PAGE.html)")
     asked = parser.parse_args(words)
     if asked.page is None:
@@ -252,7 +299,11 @@ def main(words: Sequence[str] | None = None) -> int:
 def told(made: Made, place: Path) -> str:
     """One sentence about a card that was saved."""
     dials = ", ".join(f"{called(dial.what)} ({len(dial.values)} steps)" for dial in made.card.dials) or "no sliders"
-    broke = f" At {made.broken} of them something went wrong inside the workbook, and the card says so there." if made.broken else ""
+    broke = (
+        f" At {made.broken} of them something went wrong inside the workbook, and the card says so there."
+        if made.broken
+        else ""
+    )
     return f"Saved: {place}, {made.size / 1e6:.2f} MB, {made.card.answers} answers: {dials}.{broke}"
 
 

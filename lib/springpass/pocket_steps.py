@@ -24,23 +24,41 @@ ANSWERS = 1400        # so many at most where the card chooses the steps itself
 MOST_ANSWERS = 5000   # and where they are given
 FINEST = 25           # steps on one slider: more would be too near each other for a thumb
 NEAR = 3.0            # a slider of the card's own choosing runs from a third of the usual value to three times that
-RATIOS = ((1,), (1, 3), (1, 2, 5), (1, 1.5, 2, 3, 5, 7), (1, 1.2, 1.5, 2, 2.5, 3, 4, 5, 6, 8),
-          (1, 1.1, 1.2, 1.4, 1.6, 1.8, 2, 2.2, 2.5, 2.8, 3.2, 3.6, 4, 4.5, 5, 5.6, 6.3, 7, 8, 9))   # round numbers a decade
+RATIOS = (
+    (1,),
+    (1, 3),
+    (1, 2, 5),
+    (1, 1.5, 2, 3, 5, 7),
+    (1, 1.2, 1.5, 2, 2.5, 3, 4, 5, 6, 8),
+    (1, 1.1, 1.2, 1.4, 1.6, 1.8, 2, 2.2, 2.5, 2.8, 3.2, 3.6, 4, 4.5, 5, 5.6, 6.3, 7, 8, 9),
+)  # round numbers a decade
 # the inputs that say most, where the first ones of the page would not
 SAY_MOST = {
-    "check_stickout": ("stickout", "bar_diameter", "tolerance"), "bend": ("stickout", "bar_diameter", "infeed"),
-    "spring_passes": ("passes", "infeed", "compliance"), "chatter": ("stickout", "bar_diameter", "infeed"),
-    "turned_round": ("stickout", "bar_diameter", "infeed"), "heat_wait": ("diameter", "rise", "within"),
-    "heat_reading": ("size", "part", "gauge"), "heat_of_the_cut": ("diameter", "depth", "speed"), "cutting_speed": ("diameter", "depth", "feed"),
-    "cutting_finish": ("feed", "nose_radius", "wanted"), "hole_against_stock": ("stock", "offset", "size"), "reamed_hole": ("stock", "size", "offset"),
-    "drill_wander": ("depth", "drill", "passes"), "work_bends": ("length", "diameter", "infeed"), "ring_in_jaws": ("wall", "push", "bore"),
-    "what_moves_the_size": ("stickout", "bore_share", "rise"), "thread_passes": ("pitch", "passes", "angle"),
+    "check_stickout": ("stickout", "bar_diameter", "tolerance"),
+    "bend": ("stickout", "bar_diameter", "infeed"),
+    "spring_passes": ("passes", "infeed", "compliance"),
+    "chatter": ("stickout", "bar_diameter", "infeed"),
+    "turned_round": ("stickout", "bar_diameter", "infeed"),
+    "heat_wait": ("diameter", "rise", "within"),
+    "heat_reading": ("size", "part", "gauge"),
+    "heat_of_the_cut": ("diameter", "depth", "speed"),
+    "cutting_speed": ("diameter", "depth", "feed"),
+    "cutting_finish": ("feed", "nose_radius", "wanted"),
+    "hole_against_stock": ("stock", "offset", "size"),
+    "reamed_hole": ("stock", "size", "offset"),
+    "drill_wander": ("depth", "drill", "passes"),
+    "work_bends": ("length", "diameter", "infeed"),
+    "ring_in_jaws": ("wall", "push", "bore"),
+    "what_moves_the_size": ("stickout", "bore_share", "rise"),
+    "thread_passes": ("pitch", "passes", "angle"),
 }
 
 
 @dataclass(frozen=True)
 class Dial:
-    """One input of a card: its steps in library units, where it opens, and whether the steps, or their span, were given."""
+    """One input of a card: its steps in library units, where it opens, and whether the steps, or their span, were
+    given.
+    """
 
     what: Input
     values: tuple[Any, ...]
@@ -85,7 +103,10 @@ def _input(page: Page, name: str) -> Input:
     for what in usable:
         if plain_name(name) in (plain_name(what.name), plain_name(called(what))):
             return what
-    raise Refused(f"“{page.title}” has no input “{name.strip()}”. It has: {', '.join(called(what) for what in usable) or 'none for a card'}.")
+    raise Refused(
+        f"“{page.title}” has no input “{name.strip()}”. It has: "
+        f"{', '.join(called(what) for what in usable) or 'none for a card'}."
+    )
 
 
 def plain_name(name: str) -> str:
@@ -95,11 +116,15 @@ def plain_name(name: str) -> str:
 # ---- steps ----------------------------------------------------------------------------------------
 
 
-def steps(q: Quantity, start: float, count: int, span: tuple[float, float] | None = None, inch: bool = False) -> tuple[float, ...]:
+def steps(
+    q: Quantity, start: float, count: int, span: tuple[float, float] | None = None, inch: bool = False
+) -> tuple[float, ...]:
     """Up to `count` round values of a quantity, in library units, rising.
 
-    Without a span they lie round `start` (from a third to three times, inside the quantity's own span); with one they run
-    from end to end. Counts step in whole numbers, quantities in ratios by round numbers of each decade. In the quantity's own
+    Without a span they lie round `start` (from a third to three times, inside the quantity's own span); with one they
+    run
+    from end to end. Counts step in whole numbers, quantities in ratios by round numbers of each decade. In the
+    quantity's own
     unit `start` is always among them; lengths in inch keep to round inches.
     """
     low, high = span or _near(q, start)
@@ -143,7 +168,11 @@ def _ratios(a: float, b: float, count: int) -> list[float]:
     """Round numbers of each decade from a to b: the closest row of them that has count at most."""
     best: list[float] = []
     for row in RATIOS:
-        found = [float(f"{m * 10.0 ** d:.10g}") for d in range(math.floor(math.log10(a)) - 1, math.ceil(math.log10(b)) + 1) for m in row]
+        found = [
+            float(f"{m * 10.0**d:.10g}")
+            for d in range(math.floor(math.log10(a)) - 1, math.ceil(math.log10(b)) + 1)
+            for m in row
+        ]
         found = [x for x in found if a * (1 - 1e-9) <= x <= b * (1 + 1e-9)]
         if len(found) > count:
             break
@@ -183,14 +212,19 @@ def _wish(page: Page, line: str, inch: bool) -> _Wish:
     what, rest = _input(page, name), "".join(after).strip()
     if not rest:
         if after:
-            raise Refused(f"{called(what)}: nothing follows. Give a span such as “20 to 80”, values such as “20; 40; 60”, or one value to keep.")
+            raise Refused(
+                f"{called(what)}: nothing follows. Give a span such as “20 to 80”, values such as “20; 40; 60”, or one "
+                "value to keep."
+            )
         return _Wish(what)
     if isinstance(what, Slide):
         span = re.fullmatch(r"(.+?)\s*(?:\bto\b|\.\.|–)\s*(.+)", rest)
         if span:
             low, high = (what.check(text, inch) for text in _same_unit(span[1], span[2]))
             if low >= high:
-                raise Refused(f"{called(what)}: “{rest}” runs nowhere. Give the smaller value first, then the larger one.")
+                raise Refused(
+                    f"{called(what)}: “{rest}” runs nowhere. Give the smaller value first, then the larger one."
+                )
             return _Wish(what, span=(low, high))
         parts = re.split(r";|,\s+" if ";" in rest or re.search(r",\s", rest) or rest.count(",") < 2 else r",", rest)
         return _Wish(what, tuple(sorted({what.check(text.strip(), inch) for text in parts if text.strip()})))
@@ -215,8 +249,10 @@ def design(page: Page, inputs: Sequence[str] = (), inch: bool = False, count: in
            spans: dict[str, tuple[float, float]] | None = None) -> Card:
     """What a card of this page holds. Raises Refused where a line cannot be read.
 
-    inputs: one line an input, by the name or the label on the page: alone it becomes a slider with steps of the card's own
-    choosing; with “low to high” or several values a slider with those; with one value it is fixed there. Without a slider
+    inputs: one line an input, by the name or the label on the page: alone it becomes a slider with steps of the card's
+    own
+    choosing; with “low to high” or several values a slider with those; with one value it is fixed there. Without a
+    slider
     among them the card takes the inputs that say most. count: steps at most on a slider, 0 for as many as are sensible.
     spans: narrower spans, by name, for sliders that were asked for by their name alone.
     """
@@ -230,10 +266,16 @@ def design(page: Page, inputs: Sequence[str] = (), inch: bool = False, count: in
     if not moving:
         moving = [_Wish(what) for what in _say_most(page, names)]
     if len(moving) > 3:
-        raise Refused(f"A card takes three sliders at most, and {len(moving)} are asked for. Fix one at a value, such as “{called(moving[-1].what)} = …”.")
+        raise Refused(
+            f"A card takes three sliders at most, and {len(moving)} are asked for. Fix one at a value, such as "
+            f"“{called(moving[-1].what)} = …”."
+        )
     for wish in moving:
         if isinstance(wish.what, Write) and not wish.values:
-            raise Refused(f"“{called(wish.what)}” is typed in, so a card needs the texts to choose from, with ; between: “{called(wish.what)} = one; another”.")
+            raise Refused(
+                f"“{called(wish.what)}” is typed in, so a card needs the texts to choose from, with ; between: "
+                f"“{called(wish.what)} = one; another”."
+            )
     ready = {wish.what.name: _given(wish) for wish in moving if wish.values or not isinstance(wish.what, Slide)}
     taken = math.prod(len(dial.values) for dial in ready.values())
     left = len(moving) - len(ready)
@@ -241,14 +283,26 @@ def design(page: Page, inputs: Sequence[str] = (), inch: bool = False, count: in
         raise Refused(f"That makes {taken} combinations, more than a card holds. Give fewer values.")
     room = min(FINEST, int((ANSWERS / taken) ** (1 / left) + 1e-9)) if left else 0
     few = max(2, min(room, count) if count else room)
-    dials = tuple(ready.get(wish.what.name) or _sliding(wish, few, inch, (spans or {}).get(wish.what.name)) for wish in moving)
-    return Card(page, dials, {name: value for name, value in fixed.items() if name not in {d.what.name for d in dials}}, inch)
+    dials = tuple(
+        ready.get(wish.what.name) or _sliding(wish, few, inch, (spans or {}).get(wish.what.name)) for wish in moving
+    )
+    return Card(
+        page, dials, {name: value for name, value in fixed.items() if name not in {d.what.name for d in dials}}, inch
+    )
 
 
 def _say_most(page: Page, but: Sequence[str]) -> list[Input]:
-    """The inputs a card takes by itself: those named above, else the page's first sliders, filled up with its choices."""
-    named = [what for name in SAY_MOST.get(page.name, ()) for what in page.inputs if what.name == name and name not in but]
-    rest: list[Input] = [what for kind in (Slide, (Choose, Tick)) for what in page.inputs if isinstance(what, kind) and not what.rare and what.name not in but]
+    """The inputs a card takes by itself: those named above, else the page's first sliders, filled up with its choices.
+    """
+    named = [
+        what for name in SAY_MOST.get(page.name, ()) for what in page.inputs if what.name == name and name not in but
+    ]
+    rest: list[Input] = [
+        what
+        for kind in (Slide, (Choose, Tick))
+        for what in page.inputs
+        if isinstance(what, kind) and not what.rare and what.name not in but
+    ]
     rest = [what for what in rest if not isinstance(what, Choose) or len(what.options) <= 12]
     sliders: list[Input] = [what for what in rest if isinstance(what, Slide)]
     return (named or sliders or rest[:2])[:3]
@@ -271,7 +325,8 @@ def _sliding(wish: _Wish, count: int, inch: bool, narrower: tuple[float, float] 
 
 
 def worth_keeping(card: Card, refused: Sequence[bool]) -> dict[str, tuple[float, float]]:
-    """Narrower spans for the sliders with ends at which every answer was refused, by name; `refused` runs as `settings` does.
+    """Narrower spans for the sliders with ends at which every answer was refused, by name; `refused` runs as `settings`
+    does.
 
     One refused step stays at each end, so that the card says where the end is.
     """

@@ -47,7 +47,9 @@ LONG = "round parts, elastic, plane stress; ends and steps disturb it within abo
 
 
 @formula(source=LAME, holds=LONG, basis="computed")
-def hub_give(fit_diameter: FitDiameter, hub_outside: HubOutside, hub_modulus: HubModulus, hub_poisson: HubPoisson) -> HubGive:
+def hub_give(
+    fit_diameter: FitDiameter, hub_outside: HubOutside, hub_modulus: HubModulus, hub_poisson: HubPoisson
+) -> HubGive:
     """How much the outer part's bore opens, for each mm of diameter and each MPa."""
     return ((hub_outside**2 + fit_diameter**2) / (hub_outside**2 - fit_diameter**2) + hub_poisson) / hub_modulus
 
@@ -60,9 +62,16 @@ def shaft_give(fit_diameter: FitDiameter, shaft_bore: ShaftBore, shaft_modulus: 
 
 
 @formula(source=LAME, holds=LONG, basis="computed")
-def grip_pressure(interference: PressInterference, fit_diameter: FitDiameter, hub_outside: HubOutside, shaft_bore: ShaftBore,
-                  hub_modulus: HubModulus, hub_poisson: HubPoisson, shaft_modulus: ShaftModulus,
-                  shaft_poisson: ShaftPoisson) -> JointPressure:
+def grip_pressure(
+    interference: PressInterference,
+    fit_diameter: FitDiameter,
+    hub_outside: HubOutside,
+    shaft_bore: ShaftBore,
+    hub_modulus: HubModulus,
+    hub_poisson: HubPoisson,
+    shaft_modulus: ShaftModulus,
+    shaft_poisson: ShaftPoisson,
+) -> JointPressure:
     """Pressure between the parts: the two together must give as much as the shaft was too large."""
     return interference / (fit_diameter * (hub_give(fit_diameter, hub_outside, hub_modulus, hub_poisson)
                                            + shaft_give(fit_diameter, shaft_bore, shaft_modulus, shaft_poisson)))
@@ -70,14 +79,18 @@ def grip_pressure(interference: PressInterference, fit_diameter: FitDiameter, hu
 
 @formula(source="friction on a cylinder: pressure times area times the grip coefficient, at half the diameter",
          holds="even pressure along the joint; the coefficient is known to a factor of about 1.5", basis="computed")
-def holding_torque(pressure: JointPressure, friction: JointFriction, fit_diameter: FitDiameter, length: GripLength) -> JointTorque:
+def holding_torque(
+    pressure: JointPressure, friction: JointFriction, fit_diameter: FitDiameter, length: GripLength
+) -> JointTorque:
     """Torque at which the joint slips round."""
     return np.pi / 2 * friction * pressure * fit_diameter**2 * length
 
 
 @formula(source="friction on a cylinder: pressure times area times the grip coefficient",
          holds="even pressure along the joint; the coefficient is known to a factor of about 1.5", basis="computed")
-def holding_force(pressure: JointPressure, friction: JointFriction, fit_diameter: FitDiameter, length: GripLength) -> JointForce:
+def holding_force(
+    pressure: JointPressure, friction: JointFriction, fit_diameter: FitDiameter, length: GripLength
+) -> JointForce:
     """Force along the axis at which the joint slips, or that presses it home at the end of the stroke."""
     return np.pi * friction * pressure * fit_diameter * length
 
@@ -88,7 +101,9 @@ def hub_stress(pressure: JointPressure, fit_diameter: FitDiameter, hub_outside: 
     return pressure * (hub_outside**2 + fit_diameter**2) / (hub_outside**2 - fit_diameter**2)
 
 
-@formula(source="Lamé's stresses at the bore and von Mises' rule, plane stress (re-derived)", holds=LONG, basis="computed")
+@formula(
+    source="Lamé's stresses at the bore and von Mises' rule, plane stress (re-derived)", holds=LONG, basis="computed"
+)
 def hub_effort(pressure: JointPressure, fit_diameter: FitDiameter, hub_outside: HubOutside) -> HubStress:
     """Stress at the outer part's bore to set against its yield strength."""
     return pressure * np.sqrt(3 * hub_outside**4 + fit_diameter**4) / (hub_outside**2 - fit_diameter**2)
@@ -102,13 +117,17 @@ def shaft_effort(pressure: JointPressure, fit_diameter: FitDiameter, shaft_bore:
 
 
 @formula(source=LAME, holds=LONG, basis="computed")
-def outside_growth(pressure: JointPressure, fit_diameter: FitDiameter, hub_outside: HubOutside, hub_modulus: HubModulus) -> DiameterChange:
+def outside_growth(
+    pressure: JointPressure, fit_diameter: FitDiameter, hub_outside: HubOutside, hub_modulus: HubModulus
+) -> DiameterChange:
     """How much the outer part's outside grows."""
     return 2 * pressure * fit_diameter**2 * hub_outside / (hub_modulus * (hub_outside**2 - fit_diameter**2))
 
 
 @formula(source=LAME, holds=LONG, basis="computed")
-def bore_closing(pressure: JointPressure, fit_diameter: FitDiameter, shaft_bore: ShaftBore, shaft_modulus: ShaftModulus) -> DiameterChange:
+def bore_closing(
+    pressure: JointPressure, fit_diameter: FitDiameter, shaft_bore: ShaftBore, shaft_modulus: ShaftModulus
+) -> DiameterChange:
     """How much the inner part's bore closes."""
     return 2 * pressure * fit_diameter**2 * shaft_bore / (shaft_modulus * (fit_diameter**2 - shaft_bore**2))
 
@@ -139,17 +158,35 @@ class Joint:
     share: Any            # how far the nearer part is to yielding: 1 is at it (0 where no yield was given)
 
 
-def joint(interference: Numbers, fit_diameter: Numbers, hub_outside: Numbers, length: Numbers, hub_modulus: Any = 205e3, shaft_modulus: Any = 205e3,
-          hub_poisson: Any = 0.29, shaft_poisson: Any = 0.29, shaft_bore: Any = 0.0, friction: Any = 0.12,
-          hub_expansion: Any = 11.7e-6, ease: Any = 0.02, hub_peaks: Any = 0.0, shaft_peaks: Any = 0.0,
-          hub_yield: Any = np.inf, shaft_yield: Any = np.inf) -> Joint:
+def joint(
+    interference: Numbers,
+    fit_diameter: Numbers,
+    hub_outside: Numbers,
+    length: Numbers,
+    hub_modulus: Any = 205e3,
+    shaft_modulus: Any = 205e3,
+    hub_poisson: Any = 0.29,
+    shaft_poisson: Any = 0.29,
+    shaft_bore: Any = 0.0,
+    friction: Any = 0.12,
+    hub_expansion: Any = 11.7e-6,
+    ease: Any = 0.02,
+    hub_peaks: Any = 0.0,
+    shaft_peaks: Any = 0.0,
+    hub_yield: Any = np.inf,
+    shaft_yield: Any = np.inf,
+) -> Joint:
     """Pressure, grip, stress, closing and joining temperature of an interference fit.
 
-    interference: shaft larger than hole before joining, mm on diameter (negative or nought: it does not grip); lengths in mm,
+    interference: shaft larger than hole before joining, mm on diameter (negative or nought: it does not grip); lengths
+    in mm,
     moduli and yield in MPa, expansion in 1/K. Everything may be an array. Elastic: where `share` passes 1 a part
     yields and grips less than this says. Raises Refused.
     """
-    d, outside = positive(fit_diameter, "the diameter of the joint"), positive(hub_outside, "the outside of the outer part")
+    d, outside = (
+        positive(fit_diameter, "the diameter of the joint"),
+        positive(hub_outside, "the outside of the outer part"),
+    )
     bore = positive(shaft_bore, "the bore of the inner part", zero=True)
     if (np.asarray(outside) <= d).any():
         raise Refused("The outer part's outside must be larger than the diameter of the joint. Check the two sizes.")
@@ -159,7 +196,11 @@ def joint(interference: Numbers, fit_diameter: Numbers, hub_outside: Numbers, le
     hub_modulus, shaft_modulus = positive(hub_modulus, "stiffness", "MPa"), positive(shaft_modulus, "stiffness", "MPa")
     friction = positive(friction, "the grip coefficient", "", zero=True)
     hub_expansion, ease = positive(hub_expansion, "the expansion", "1/K"), positive(ease, "the ease", zero=True)
-    for name, value in (("interference", interference), ("Poisson's ratio", hub_poisson), ("Poisson's ratio", shaft_poisson)):
+    for name, value in (
+        ("interference", interference),
+        ("Poisson's ratio", hub_poisson),
+        ("Poisson's ratio", shaft_poisson),
+    ):
         if not np.isfinite(np.asarray(value, dtype=float)).all():
             raise Refused(f"The {name} must be a number; it was {value}.")
     lost = peaks_lost(positive(hub_peaks, "roughness", zero=True), positive(shaft_peaks, "roughness", zero=True))
@@ -175,11 +216,16 @@ def joint(interference: Numbers, fit_diameter: Numbers, hub_outside: Numbers, le
                  np.maximum(effort / hub_yield, inner_effort / shaft_yield))
 
 
-def stresses(radius: Numbers, pressure: Numbers, fit_diameter: float, hub_outside: float, shaft_bore: float = 0.0) -> tuple[Any, Any]:
+def stresses(
+    radius: Numbers, pressure: Numbers, fit_diameter: float, hub_outside: float, shaft_bore: float = 0.0
+) -> tuple[Any, Any]:
     """Hoop and radial stress, MPa (pull is positive), at a radius in mm, in either part of a joint. Lamé."""
     r, a, b, c = np.asarray(radius, dtype=float), shaft_bore / 2, fit_diameter / 2, hub_outside / 2
     if not 0 <= a < b < c:
-        raise Refused("The bore must be smaller than the joint, and the joint smaller than the outside. Check the three diameters.")
+        raise Refused(
+            "The bore must be smaller than the joint, and the joint smaller than the outside. Check the three "
+            "diameters."
+        )
     outer = b**2 / (c**2 - b**2)
     inner = b**2 / (b**2 - a**2)
     with np.errstate(all="ignore"):

@@ -1,6 +1,7 @@
 """What a learner has done: kept in the user's own file, reset and brought back, exported, printed.
 
-The file is `progress.json` beside the shop file (shop.py): written whole, the one before kept, a damaged one set aside and
+The file is `progress.json` beside the shop file (shop.py): written whole, the one before kept, a damaged one set aside
+and
 reported. Several learners may share a computer; each word with its class has its own pages in the file.
 """
 
@@ -19,15 +20,40 @@ from .quantities import Refused, Say
 
 FILE = "progress"
 EMPTY: dict[str, Any] = {"version": 1, "learner": "", "group": "", "learners": {}}
-COLUMNS = ("learner", "class", "kind", "chapter", "exercise", "typed", "value", "unit", "right", "slip", "tries", "hints", "solution", "when")
+COLUMNS = (
+    "learner",
+    "class",
+    "kind",
+    "chapter",
+    "exercise",
+    "typed",
+    "value",
+    "unit",
+    "right",
+    "slip",
+    "tries",
+    "hints",
+    "solution",
+    "when",
+)
 PAPERS = {"A4": "A4", "Letter": "letter"}
 
 
 def _sound(data: Any) -> bool:
-    return (isinstance(data, dict) and isinstance(data.get("learners"), dict) and isinstance(data.get("learner"), str)
-            and isinstance(data.get("group"), str)
-            and all(isinstance(pages, dict) and all(isinstance(pages.get(part), dict) and all(isinstance(r, dict) for r in pages[part].values())
-                                                    for part in ("predictions", "exercises")) for pages in data["learners"].values()))
+    return (
+        isinstance(data, dict)
+        and isinstance(data.get("learners"), dict)
+        and isinstance(data.get("learner"), str)
+        and isinstance(data.get("group"), str)
+        and all(
+            isinstance(pages, dict)
+            and all(
+                isinstance(pages.get(part), dict) and all(isinstance(r, dict) for r in pages[part].values())
+                for part in ("predictions", "exercises")
+            )
+            for pages in data["learners"].values()
+        )
+    )
 
 
 def _key(learner: str, group: str) -> str:
@@ -48,7 +74,9 @@ def call_me(learner: str, group: str = "") -> tuple[str, str]:
     kept = word(learner), word(group, "The class", True)
 
     def edit(data: dict[str, Any]) -> dict[str, Any]:
-        before = data["learners"].get(_key(EXAMPLE, data["group"]), {}).get("predictions", {}) if not data["learner"] else {}
+        before = (
+            data["learners"].get(_key(EXAMPLE, data["group"]), {}).get("predictions", {}) if not data["learner"] else {}
+        )
         if before and kept[0] != EXAMPLE:
             own = data["learners"].setdefault(_key(*kept), {"predictions": {}, "exercises": {}})
             own["predictions"] = before | own["predictions"]
@@ -66,7 +94,9 @@ def pages(learner: str, group: str = "") -> dict[str, Any]:
 
 
 def note(part: str, name: str, learner: str, group: str = "", **facts: Any) -> dict[str, Any]:
-    """Note facts about one prediction or exercise; `tries` and `hints` count up by what is given. Raises Refused if it cannot be saved."""
+    """Note facts about one prediction or exercise; `tries` and `hints` count up by what is given. Raises Refused if it
+    cannot be saved.
+    """
     if part not in ("predictions", "exercises"):
         raise Refused(f"“{part}” is neither predictions nor exercises.")
     kept: dict[str, Any] = {}
@@ -153,9 +183,19 @@ section{break-inside:avoid;margin:4mm 0}p{margin:1mm 0}.line{border-bottom:.25mm
 .small{font-size:9.5pt}math{font-size:12pt}ol{margin:1mm 0;padding-left:6mm}@media print{body{margin:0;max-width:none;padding:0}}"""
 
 
-def sheet(chapters: list[Chapter], learner: str, group: str = "", say: Say | None = None, paper: str = "A4", *, key: bool = False,
-          answers: bool = True) -> str:
-    """One learner's exercises as an HTML page to print; with `answers` what they have typed so far, with `key` the worked solutions."""
+def sheet(
+    chapters: list[Chapter],
+    learner: str,
+    group: str = "",
+    say: Say | None = None,
+    paper: str = "A4",
+    *,
+    key: bool = False,
+    answers: bool = True,
+) -> str:
+    """One learner's exercises as an HTML page to print; with `answers` what they have typed so far, with `key` the
+    worked solutions.
+    """
     if paper not in PAPERS:
         raise Refused(f"“{paper}” paper is not known. Choose A4 or Letter.")
     done = pages(learner, group)["exercises"] if answers else {}
@@ -163,12 +203,21 @@ def sheet(chapters: list[Chapter], learner: str, group: str = "", say: Say | Non
     for chapter in chapters:
         body.append(f"<h2>{escape(chapter.title)}</h2>")
         for number, exercise in enumerate(chapter.exercises, 1):
-            body.append(printed(number, exercise.heading, pose(exercise, learner, group, say), done.get(exercise.name, {}), say, key))
+            body.append(
+                printed(
+                    number, exercise.heading, pose(exercise, learner, group, say), done.get(exercise.name, {}), say, key
+                )
+            )
     in_class = f", class {escape(word(group, 'The class', True))}" if group else ""
-    top = f'<div class="top"><span>Numbers for <b>{escape(word(learner))}</b>{in_class}</span><span>Sheet {code(learner, group)}{" · key" if key else ""}</span></div>'
-    return (f'<!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width"><title>Exercises {code(learner, group)}</title>'
-            f"<style>{SHEET_STYLE % PAPERS[paper]}</style></head><body><h1>Spring Pass: exercises</h1>{top}{''.join(body)}"
-            '<p class="small">At a machine its manual, the workshop\'s rules and a qualified instructor come first.</p></body></html>')
+    top = (f'<div class="top"><span>Numbers for <b>{escape(word(learner))}</b>{in_class}</span><span>Sheet '
+           f'{code(learner, group)}{" · key" if key else ""}</span></div>')
+    return (
+        '<!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" '
+        f'content="width=device-width"><title>Exercises {code(learner, group)}</title>'
+        f"<style>{SHEET_STYLE % PAPERS[paper]}</style></head><body><h1>Spring Pass: exercises</h1>{top}{''.join(body)}"
+        '<p class="small">At a machine its manual, the workshop\'s rules and a qualified instructor come '
+        'first.</p></body></html>'
+    )
 
 
 def printed(number: int, title: str, task: Task, done: dict[str, Any], say: Say | None, key: bool) -> str:
@@ -180,8 +229,9 @@ def printed(number: int, title: str, task: Task, done: dict[str, Any], say: Say 
         lines += task.solution(say)
     elif done.get("typed"):
         lines += f'<p>Answered: {escape(str(done["typed"]))} ({"right" if done.get("right") else "not right yet"})</p>'
-    if not key and not task.options and not done.get("right"):   # room to write
-        lines += f'<div class="line"><span>Answer</span><span style="margin-left:auto">{escape(task.wanted(say))}</span></div>'
+    if not key and not task.options and not done.get("right"):  # room to write
+        lines += ('<div class="line"><span>Answer</span><span '
+                  f'style="margin-left:auto">{escape(task.wanted(say))}</span></div>')
     return f"<section>{lines}</section>"
 
 

@@ -24,17 +24,41 @@ class Refused(ValueError):
 
     def __init__(self, sentence: object = "") -> None:
         text = re.sub(r"“([^”]{80})[^”]+”", r"“\1…”", str(sentence))
-        text = re.sub(r"\barray\((?:[^()]|\([^()]*\))*\)", "a list", re.sub(r"\bnp\.\w+\(([^()]*)\)", r"\1", text), flags=re.S)
-        text = re.sub(r"[^\s“”]{81,}", lambda found: f"{found[0][:40]}…{found[0][-1] if found[0][-1] in '.?!)' else ''}", re.sub(r"\\x[0-9a-f]{2}|\0", " ", re.sub(r"\d{31,}", "far too large", text)))
+        text = re.sub(
+            r"\barray\((?:[^()]|\([^()]*\))*\)", "a list", re.sub(r"\bnp\.\w+\(([^()]*)\)", r"\1", text), flags=re.S
+        )
+        text = re.sub(
+            r"[^\s“”]{81,}",
+            lambda found: f"{found[0][:40]}…{found[0][-1] if found[0][-1] in '.?!)' else ''}",
+            re.sub(r"\\x[0-9a-f]{2}|\0", " ", re.sub(r"\d{31,}", "far too large", text)),
+        )
         parts = re.split(r"(“[^”]*”)", text)
-        text = "".join(part if part[:1] == "“" else _UNSAID.sub(lambda found: _SAID.get(found[0].strip("'"), "far too large"), part)
-                       for part in parts)
+        text = "".join(
+            part
+            if part[:1] == "“"
+            else _UNSAID.sub(lambda found: _SAID.get(found[0].strip("'"), "far too large"), part)
+            for part in parts
+        )
         super().__init__(text[:1].upper() + text[1:] if text[:3].isalpha() and text[:3].islower() else text)
 
 
-_SAID = {"nan": "no number", "inf": "without limit", "-inf": "without limit", "None": "nothing", "True": "yes", "False": "no", "np.True_": "yes",
-         "np.False_": "no", "[]": "an empty list", "{}": "empty", "()": "an empty list"}
-_UNSAID = re.compile(r"(?:(?<=[ (])|^)'?(?:-?\binf|nan|None|True|False|np\.True_|np\.False_|-?\d(?:\.\d+)?e\+\d{2,3})\b'?|(?<= )(?:\[\]|\{\}|\(\))")
+_SAID = {
+    "nan": "no number",
+    "inf": "without limit",
+    "-inf": "without limit",
+    "None": "nothing",
+    "True": "yes",
+    "False": "no",
+    "np.True_": "yes",
+    "np.False_": "no",
+    "[]": "an empty list",
+    "{}": "empty",
+    "()": "an empty list",
+}
+_UNSAID = re.compile(
+    r"(?:(?<=[ (])|^)'?(?:-?\binf|nan|None|True|False|np\.True_|np\.False_|-?\d(?:\.\d+)?e\+\d{2,3})\b'?|(?<= "
+    r")(?:\[\]|\{\}|\(\))"
+)
 
 Numbers = Annotated[Any, "a number or an array of numbers"]   # an argument that takes one value or many
 Limit = Annotated[float, "a number, or infinity where there is no limit"]
@@ -84,9 +108,29 @@ FACTORS = {
     ("1", "µm/mm"): 1e-3,
 }
 IN_INCH = {"mm": "inch", "µm": "thou", "m/min": "ft/min"}
-SPELLED = {"um": "µm", "μm": "µm", "micron": "µm", "microns": "µm", "in": "inch", '"': "inch", "″": "inch",
-           "inches": "inch", "′′": "inch", "''": "inch", "mil": "thou", "°": "deg", "degrees": "deg", "c": "°C", "°c": "°C", "sec": "s",
-           "minutes": "min", "percent": "%", "n": "N", "mpa": "MPa", "gpa": "GPa"}
+SPELLED = {
+    "um": "µm",
+    "μm": "µm",
+    "micron": "µm",
+    "microns": "µm",
+    "in": "inch",
+    '"': "inch",
+    "″": "inch",
+    "inches": "inch",
+    "′′": "inch",
+    "''": "inch",
+    "mil": "thou",
+    "°": "deg",
+    "degrees": "deg",
+    "c": "°C",
+    "°c": "°C",
+    "sec": "s",
+    "minutes": "min",
+    "percent": "%",
+    "n": "N",
+    "mpa": "MPa",
+    "gpa": "GPa",
+}
 
 
 def factor(unit: str, shown: str) -> float:
@@ -101,8 +145,10 @@ def factor(unit: str, shown: str) -> float:
 def number(text: Any) -> float:
     """The number a person typed: 12.5, 12,5, １２, −3, 1e-3, 3/8 or 1 3/8.
 
-    A single comma is a decimal comma, also in 1,234; a comma and a point together (1,234.5 or 1.234,5) could be read two ways
-    and are refused. A thin or unbreakable space groups thousands. Raises Refused where the text is not one finite number.
+    A single comma is a decimal comma, also in 1,234; a comma and a point together (1,234.5 or 1.234,5) could be read
+    two ways
+    and are refused. A thin or unbreakable space groups thousands. Raises Refused where the text is not one finite
+    number.
     """
     if isinstance(text, (int, float, np.number)) and not isinstance(text, (bool, np.complexfloating)):
         try:
@@ -132,14 +178,17 @@ def number(text: Any) -> float:
             if abs(value) <= 1e100:
                 return value
         elif "," in raw or raw.count(".") > 1:
-            raise Refused(f"{said(text)} has too many commas or points. Write it without a thousands mark, like 1234.5.")
+            raise Refused(
+                f"{said(text)} has too many commas or points. Write it without a thousands mark, like 1234.5."
+            )
         else:
             raise Refused(f"{said(text)} is not a number. Type a number such as 12.5.")
     raise Refused(f"{said(text)} is too long or too large for a number. Type a number such as 12.5.")
 
 
 def floats(value: Any, name: str = "this value", what: str = "a number or a list of numbers") -> np.ndarray:
-    """`value` (a number, text that is one, or a list or array of them) as an array of floats, none of them checked for its size.
+    """`value` (a number, text that is one, or a list or array of them) as an array of floats, none of them checked for
+    its size.
 
     Raises Refused for what is no number: nothing, yes or no, complex or mixed things.
     """
@@ -196,7 +245,9 @@ class Quantity:
         """`value` (number or array) if it is finite and inside the span. Raises Refused."""
         numbers = floats(value, name)
         if not numbers.size:
-            raise Refused(f"{name} is missing: give a number from {self.text(self.low, inch)} to {self.text(self.high, inch)}.")
+            raise Refused(
+                f"{name} is missing: give a number from {self.text(self.low, inch)} to {self.text(self.high, inch)}."
+            )
         slack = 1e-9 * max(abs(self.low), abs(self.high))
         bad = ~np.isfinite(numbers) | (numbers < self.low - slack) | (numbers > self.high + slack)
         if bad.any():
@@ -220,8 +271,14 @@ class Quantity:
                     scale = factor(self.unit, unit)
                 except Refused:
                     wanted = self.unit_for(inch)
-                    raise Refused(f"{name}: “{unit}” does not fit here. " + ("Type the number without a unit." if wanted == "1" else
-                                  f"Leave the unit off, or use {wanted}.")) from None
+                    raise Refused(
+                        f"{name}: “{unit}” does not fit here. "
+                        + (
+                            "Type the number without a unit."
+                            if wanted == "1"
+                            else f"Leave the unit off, or use {wanted}."
+                        )
+                    ) from None
                 return self.check(number(body) * scale, name, inch)
         try:
             typed = number(text)
@@ -247,7 +304,9 @@ def plain(value: float, digits: int = 2) -> str:
 
 
 _NUMBER = r"[−±+-]?\d+(?:\.\d+)?"
-_NAMED = r"(?! (?:(?:steel|carbide|cemented|flat|hand|machine|[A-Z]\w?\d+) )*(?:drill|bar|reamer)\b| of blocks| on its screw|[²³])"
+_NAMED = (r"(?! (?:(?:steel|carbide|cemented|flat|hand|machine|[A-Z]\w?\d+) )*(?:drill|bar|reamer)\b| of blocks| on "
+          r"its "
+          r"screw|[²³])")
 _LENGTH = re.compile(rf"({_NUMBER} (?:to|and|of) )?({_NUMBER}) (mm|µm)\b{_NAMED}")
 _DIAMETER = re.compile(r"Ø(\d+(?:\.\d+)?)(?![\d.]| inch| [A-Za-z]{1,2}\d| [+−-]\d)")
 _BARE = re.compile(r"(?<=, )(\d+(?:\.\d+)?) (deep|wide|out)\b")
@@ -302,7 +361,9 @@ class Say:
         text = _BARE.sub(lambda found: f"{_in_inch(found[1], 25.4, 3)} inch {found[2]}", text)
 
         def written(found: re.Match[str]) -> str:
-            return "".join(_in_inch(part, 25.4, 3 if found[3] == "mm" else 2) for part in (found[1], found[2]) if part) + (" inch" if found[3] == "mm" else " thou")
+            return "".join(
+                _in_inch(part, 25.4, 3 if found[3] == "mm" else 2) for part in (found[1], found[2]) if part
+            ) + (" inch" if found[3] == "mm" else " thou")
 
         return _LENGTH.sub(written, text)
 
@@ -344,8 +405,12 @@ Tolerance: Any = quantity("T", "mm", low=0.002, high=0.3, usual=0.018, shown="µ
 # tool
 Stickout: Any = quantity("L", "mm", low=5, high=400, usual=40, says="bar standing out of its holder", step=1)
 BarDiameter: Any = quantity("d", "mm", low=1.5, high=60, usual=8, says="diameter of the bar's shank", step=0.5)
-NeckLength: Any = quantity("L_n", "mm", low=0, high=60, usual=0, step=1, says="length of the thinner front of the bar; 0 for none")
-NeckDiameter: Any = quantity("d_n", "mm", low=1, high=40, usual=6, step=0.5, says="diameter of the thinner front of the bar")
+NeckLength: Any = quantity(
+    "L_n", "mm", low=0, high=60, usual=0, step=1, says="length of the thinner front of the bar; 0 for none"
+)
+NeckDiameter: Any = quantity(
+    "d_n", "mm", low=1, high=40, usual=6, step=0.5, says="diameter of the thinner front of the bar"
+)
 TipOffsetShare: Any = quantity("e/d", "1", low=0.1, high=2, usual=0.6, step=0.05,
                                says="distance of the tip from the bar's axis, in bar diameters")
 NoseRadius: Any = quantity("r", "mm", low=0.02, high=1.6, usual=0.4, says="radius of the tool's nose", step=0.05)
@@ -355,10 +420,14 @@ ShearModulus: Any = quantity("G", "MPa", low=1e3, high=300e3, usual=79e3, shown=
 SecondMoment: Any = quantity("I", "mm⁴", low=0.1, high=1e6, usual=201, says="second moment of area of the section")
 PolarMoment: Any = quantity("J", "mm⁴", low=0.1, high=1e6, usual=402, says="polar second moment of a round section")
 SectionArea: Any = quantity("A", "mm²", low=1, high=5e3, usual=50, says="area of the section")
-ShearFactor: Any = quantity(r"\kappa_s", "1", low=0.8, high=1, usual=0.89, says="share of the section that carries shear")
+ShearFactor: Any = quantity(
+    r"\kappa_s", "1", low=0.8, high=1, usual=0.89, says="share of the section that carries shear"
+)
 TipOffset: Any = quantity("e", "mm", low=0, high=30, usual=4, says="distance of the tip from the bar's axis", step=0.5)
 Density: Any = quantity(r"\rho", "kg/m³", low=500, high=20000, usual=7850, says="density")
-TipMass: Any = quantity("m_t", "kg", low=0, high=0.5, usual=0.003, shown="g", says="mass of head and insert at the bar's end")
+TipMass: Any = quantity(
+    "m_t", "kg", low=0, high=0.5, usual=0.003, shown="g", says="mass of head and insert at the bar's end"
+)
 LeastChip: Any = quantity(r"h_{min}", "mm", low=0.0005, high=0.03, usual=0.004, shown="µm",
                           says="thinnest chip the edge can take; below it the edge rubs", step=0.5)
 
@@ -381,7 +450,9 @@ CuttingSpeed: Any = quantity("v_c", "m/min", low=2, high=400, usual=40, says="cu
 SpindleSpeed: Any = quantity("n", "1/min", low=20, high=6000, usual=800, says="spindle speed")
 Force: Any = quantity("F", "N", low=0.1, high=5e3, usual=15, says="force")
 CuttingForce: Any = quantity("F_c", "N", low=0.1, high=5e3, usual=15, says="cutting force, along the speed")
-ThrustForce: Any = quantity("F_p", "N", low=0.1, high=5e3, usual=10, says="thrust force, that pushes the tool off the wall")
+ThrustForce: Any = quantity(
+    "F_p", "N", low=0.1, high=5e3, usual=10, says="thrust force, that pushes the tool off the wall"
+)
 FeedForce: Any = quantity("F_f", "N", low=0.1, high=5e3, usual=4, says="feed force, along the work's axis")
 Power: Any = quantity("P", "kW", low=0.001, high=20, usual=0.3, says="power at the edge")
 ChipThickness: Any = quantity("h", "mm", low=0.001, high=0.8, usual=0.03, says="uncut chip thickness", log=True)
@@ -400,7 +471,9 @@ Passes: Any = quantity("n", "1", low=1, high=8, usual=2, whole=True, step=1, say
 # answers
 Deflection: Any = quantity(r"\delta", "mm", low=0, high=1, usual=0.007, shown="µm", says="how far the end moves")
 ShearDeflection: Any = quantity(r"\delta_s", "mm", low=0, high=1, usual=0.0002, shown="µm", says="movement from shear")
-HolderDeflection: Any = quantity(r"\delta_h", "mm", low=0, high=1, usual=0.004, shown="µm", says="movement from the holder's yielding")
+HolderDeflection: Any = quantity(
+    r"\delta_h", "mm", low=0, high=1, usual=0.004, shown="µm", says="movement from the holder's yielding"
+)
 WholeDeflection: Any = quantity(r"\delta_{tip}", "mm", low=0, high=1, usual=0.012, shown="µm",
                                says="movement of the tip, bar and holder together")
 Twist: Any = quantity(r"\vartheta", "1", low=0, high=0.1, usual=0.001, says="angle of twist, radians")
@@ -409,7 +482,9 @@ Stiffness: Any = quantity("k", "N/mm", low=10, high=1e6, usual=2000, says="force
 BoreError: Any = quantity(r"\Delta D", "mm", low=-1, high=1, usual=0.01, shown="µm", says="error of the diameter")
 Frequency: Any = quantity("f_1", "Hz", low=10, high=50e3, usual=2000, says="natural frequency")
 SlendernessRatio: Any = quantity("L/d", "1", low=0.5, high=20, usual=4, says="stickout in bar diameters")
-CuttingStiffness: Any = quantity("K", "N/mm", low=0.1, high=1e5, usual=100, says="how fast the thrust grows as the tip moves in")
+CuttingStiffness: Any = quantity(
+    "K", "N/mm", low=0.1, high=1e5, usual=100, says="how fast the thrust grows as the tip moves in"
+)
 CriticalStiffness: Any = quantity("K_{lim}", "N/mm", low=0.1, high=1e5, usual=100,
                                   says="cutting stiffness at which chatter begins")
 Overlap: Any = quantity(r"\mu", "1", low=0.05, high=1, usual=0.9,
@@ -420,7 +495,9 @@ RubbingConstant: Any = quantity("C_i", "N/mm", low=5, high=700, usual=150, log=T
                                 says="how hard the flank resists riding over the wave it left")
 EdgeLength: Any = quantity("b", "mm", low=0.01, high=3, usual=0.3, log=True, says="length of edge in the cut")
 Drop: Any = quantity("u_t", "mm", low=0, high=1, usual=0.02, shown="µm", says="how far the tip drops below centre")
-RadialPush: Any = quantity("u_r", "mm", low=0, high=1, usual=0.007, shown="µm", says="how far the tip is pushed off the wall")
+RadialPush: Any = quantity(
+    "u_r", "mm", low=0, high=1, usual=0.007, shown="µm", says="how far the tip is pushed off the wall"
+)
 Roughness: Any = quantity("R_t", "mm", low=0, high=0.1, usual=0.001, shown="µm", says="height of the feed marks")
 MeanRoughness: Any = quantity("R_a", "mm", low=0, high=0.02, usual=0.0003, shown="µm", says="mean roughness")
 Area: Any = quantity("A", "mm²", low=1e-5, high=10, usual=0.005, says="area of the uncut chip")
@@ -430,9 +507,15 @@ StockRadius: Any = quantity("R", "mm", low=2, high=60, usual=10, says="outside r
 PlaceRadius: Any = quantity("r", "mm", low=0.1, high=60, usual=9, says="radius of the place looked at")
 BoredRadius: Any = quantity("a", "mm", low=0, high=50, usual=5, says="radius of the bore as it is now")
 TurnedRadius: Any = quantity("b", "mm", low=1, high=60, usual=9, says="outside radius as it is now")
-SkinAxialStress: Any = quantity("S_z", "MPa", low=-800, high=800, usual=275, says="stress along the bar at its skin", step=5)
-SkinHoopStress: Any = quantity("T_h", "MPa", low=-800, high=800, usual=180, says="stress around the bar at its skin", step=5)
-AxialSteepness: Any = quantity("m", "1", low=0.5, high=40, usual=2, says="how steeply the axial stress rises to the skin")
+SkinAxialStress: Any = quantity(
+    "S_z", "MPa", low=-800, high=800, usual=275, says="stress along the bar at its skin", step=5
+)
+SkinHoopStress: Any = quantity(
+    "T_h", "MPa", low=-800, high=800, usual=180, says="stress around the bar at its skin", step=5
+)
+AxialSteepness: Any = quantity(
+    "m", "1", low=0.5, high=40, usual=2, says="how steeply the axial stress rises to the skin"
+)
 HoopSteepness: Any = quantity("n", "1", low=0.5, high=40, usual=2, says="how steeply the hoop stress rises to the skin")
 AxialStress: Any = quantity(r"\sigma_z", "MPa", low=-1500, high=1500, usual=100, says="stress along the bar")
 HoopStress: Any = quantity(r"\sigma_\theta", "MPa", low=-1500, high=1500, usual=100, says="stress around the bar")
@@ -443,10 +526,16 @@ OuterRadialStress: Any = quantity(r"\sigma_{rb}", "MPa", low=-1500, high=1500, u
                                   says="radial stress of the uncut bar where the outside now is")
 RingMeanStress: Any = quantity(r"\bar\sigma_z", "MPa", low=-1500, high=1500, usual=75,
                                says="mean axial stress of what is still there")
-EvenRelease: Any = quantity("A", "MPa", low=-1500, high=1500, usual=30, says="even part of the stress that cutting adds")
-WallRelease: Any = quantity("B", "N", low=-1e6, high=1e6, usual=1e3, says="part that falls off with the square of the radius")
+EvenRelease: Any = quantity(
+    "A", "MPa", low=-1500, high=1500, usual=30, says="even part of the stress that cutting adds"
+)
+WallRelease: Any = quantity(
+    "B", "N", low=-1e6, high=1e6, usual=1e3, says="part that falls off with the square of the radius"
+)
 AxialRelease: Any = quantity("C", "MPa", low=-1500, high=1500, usual=-75, says="axial stress that cutting adds")
-RadialShift: Any = quantity("u", "mm", low=-0.1, high=0.1, usual=-0.001, shown="µm", says="how far a place moves outwards")
+RadialShift: Any = quantity(
+    "u", "mm", low=-0.1, high=0.1, usual=-0.001, shown="µm", says="how far a place moves outwards"
+)
 LengthStrain: Any = quantity(r"\varepsilon_z", "1", low=-0.01, high=0.01, usual=-1e-4, shown="µm/m",
                              says="change of length for each unit of length")
 SkinStrain: Any = quantity(r"\varepsilon_\theta", "1", low=-0.01, high=0.01, usual=-1e-4, shown="µm/m",
@@ -463,18 +552,23 @@ HoopSlope: Any = quantity(r"\Theta'", "1", low=-0.02, high=0.02, usual=-1e-3, sh
 RingWall: Any = quantity("t", "mm", low=0.2, high=10, usual=1, says="wall of the ring", step=0.1)
 RingBefore: Any = quantity("D_0", "mm", low=5, high=200, usual=19, says="mean diameter of the ring before the slit")
 RingAfter: Any = quantity("D_1", "mm", low=5, high=200, usual=19.1, says="mean diameter of the ring after the slit")
-SlitOpening: Any = quantity("g", "mm", low=-20, high=20, usual=0.3, says="how much wider the slit is than what was sawn out",
-                            step=0.01)
+SlitOpening: Any = quantity(
+    "g", "mm", low=-20, high=20, usual=0.3, says="how much wider the slit is than what was sawn out", step=0.01
+)
 
 # fits
 FitSize: Any = quantity("D", "mm", low=0.05, high=500, usual=20, says="nominal size of the fit", step=0.5)
 StepMean: Any = quantity("D_m", "mm", low=1.5, high=500, usual=23.2, says="geometric mean of the step's two ends")
-ToleranceUnit: Any = quantity("i", "mm", low=0.0005, high=0.005, usual=0.0013, shown="µm", says="tolerance unit of the grades")
+ToleranceUnit: Any = quantity(
+    "i", "mm", low=0.0005, high=0.005, usual=0.0013, shown="µm", says="tolerance unit of the grades"
+)
 UnitsWide: Any = quantity("m", "1", low=7, high=2500, usual=16, says="how many tolerance units wide the grade is")
 GradeWidth: Any = quantity("T", "mm", low=0.0005, high=6, usual=0.021, shown="µm", says="width of the grade")
 LetterFactor: Any = quantity("a", "1", low=0.5, high=20, usual=2.5, says="the letter's factor")
 LetterPower: Any = quantity("b", "1", low=0.3, high=0.5, usual=0.34, says="the letter's power")
-ZoneShift: Any = quantity("e", "mm", low=0, high=2, usual=0.007, shown="µm", says="distance of the zone from the nominal line")
+ZoneShift: Any = quantity(
+    "e", "mm", low=0, high=2, usual=0.007, shown="µm", says="distance of the zone from the nominal line"
+)
 FitClearance: Any = quantity("c", "mm", low=-0.2, high=0.4, usual=0.012, shown="µm",
                              says="hole less shaft; below nought the shaft is the larger", step=1)
 HandSpread: Any = quantity(r"\pm x", "mm", low=0.001, high=0.05, usual=0.01, shown="µm", step=1,
@@ -486,28 +580,71 @@ MateOff: Any = quantity("e", "mm", low=-0.1, high=0.1, usual=0.008, shown="µm",
 OuterWall: Any = quantity("w_a", "mm", low=0.5, high=100, usual=10, log=True, says="wall of the outer part, on radius")
 InnerWall: Any = quantity("w_i", "mm", low=0.5, high=100, usual=3, log=True,
                           says="wall of the inner part, on radius; half the diameter or more is solid")
-Tries: Any = quantity("n", "1", low=1, high=4, usual=1, whole=True, step=1, says="cuts you allow yourself, measuring between")
+Tries: Any = quantity(
+    "n", "1", low=1, high=4, usual=1, whole=True, step=1, says="cuts you allow yourself, measuring between"
+)
 FitDiameter: Any = quantity("d", "mm", low=1, high=300, usual=20, says="diameter at which the parts meet", step=0.5)
-HubOutside: Any = quantity("D_a", "mm", low=1.5, high=600, usual=40, says="outside diameter of the outer part", step=0.5)
-ShaftBore: Any = quantity("d_i", "mm", low=0, high=280, usual=0, says="bore of the inner part; nought for a solid one", step=0.5)
+HubOutside: Any = quantity(
+    "D_a", "mm", low=1.5, high=600, usual=40, says="outside diameter of the outer part", step=0.5
+)
+ShaftBore: Any = quantity(
+    "d_i", "mm", low=0, high=280, usual=0, says="bore of the inner part; nought for a solid one", step=0.5
+)
 HubModulus: Any = Modulus.but(symbol="E_a", says="stiffness of the outer part's material")
 ShaftModulus: Any = Modulus.but(symbol="E_i", says="stiffness of the inner part's material")
 HubPoisson: Any = Poisson.but(symbol=r"\nu_a", says="thinning of the outer part's material as it stretches")
 ShaftPoisson: Any = Poisson.but(symbol=r"\nu_i", says="thinning of the inner part's material as it stretches")
-HubGive: Any = quantity("g_a", "1/MPa", low=1e-6, high=1e-2, usual=1e-5, says="how much the outer part gives, for its diameter and a unit of pressure")
-ShaftGive: Any = quantity("g_i", "1/MPa", low=1e-7, high=1e-2, usual=4e-6, says="how much the inner part gives, for its diameter and a unit of pressure")
-JoinEase: Any = quantity("s", "mm", low=0, high=0.3, usual=0.02, shown="µm", step=1, says="clearance wanted while the parts are put together")
-PressInterference: Any = quantity("I", "mm", low=0.001, high=0.3, usual=0.025, shown="µm", step=1, says="shaft larger than hole before joining, on diameter")
+HubGive: Any = quantity(
+    "g_a",
+    "1/MPa",
+    low=1e-6,
+    high=1e-2,
+    usual=1e-5,
+    says="how much the outer part gives, for its diameter and a unit of pressure",
+)
+ShaftGive: Any = quantity(
+    "g_i",
+    "1/MPa",
+    low=1e-7,
+    high=1e-2,
+    usual=4e-6,
+    says="how much the inner part gives, for its diameter and a unit of pressure",
+)
+JoinEase: Any = quantity(
+    "s", "mm", low=0, high=0.3, usual=0.02, shown="µm", step=1, says="clearance wanted while the parts are put together"
+)
+PressInterference: Any = quantity(
+    "I",
+    "mm",
+    low=0.001,
+    high=0.3,
+    usual=0.025,
+    shown="µm",
+    step=1,
+    says="shaft larger than hole before joining, on diameter",
+)
 GripLength: Any = quantity("l", "mm", low=1, high=200, usual=20, says="length over which the parts meet", step=1)
 JointPressure: Any = quantity("p", "MPa", low=0, high=1000, usual=60, says="pressure between the parts")
-JointFriction: Any = quantity(r"\mu", "1", low=0.02, high=0.4, usual=0.12, says="grip coefficient between the parts", step=0.01)
-JointTorque: Any = quantity("M", "N mm", low=0, high=1e9, usual=50e3, shown="N m", says="torque at which the joint slips")
-JointForce: Any = quantity("F", "N", low=0, high=1e7, usual=5e3, shown="kN", says="force along the axis at which the joint slips")
-HubStress: Any = quantity(r"\sigma_\varphi", "MPa", low=0, high=3000, usual=150, says="pull round the bore of the outer part")
-PeakToValley: Any = quantity("R_z", "mm", low=0, high=0.05, usual=0.004, shown="µm", says="height of the surface's peaks over its valleys")
+JointFriction: Any = quantity(
+    r"\mu", "1", low=0.02, high=0.4, usual=0.12, says="grip coefficient between the parts", step=0.01
+)
+JointTorque: Any = quantity(
+    "M", "N mm", low=0, high=1e9, usual=50e3, shown="N m", says="torque at which the joint slips"
+)
+JointForce: Any = quantity(
+    "F", "N", low=0, high=1e7, usual=5e3, shown="kN", says="force along the axis at which the joint slips"
+)
+HubStress: Any = quantity(
+    r"\sigma_\varphi", "MPa", low=0, high=3000, usual=150, says="pull round the bore of the outer part"
+)
+PeakToValley: Any = quantity(
+    "R_z", "mm", low=0, high=0.05, usual=0.004, shown="µm", says="height of the surface's peaks over its valleys"
+)
 HubPeaks: Any = PeakToValley.but(symbol="R_{za}", says="peak to valley height of the hole's surface")
 ShaftPeaks: Any = PeakToValley.but(symbol="R_{zi}", says="peak to valley height of the shaft's surface")
-PeaksLost: Any = quantity(r"\Delta I", "mm", low=0, high=0.1, usual=0.006, shown="µm", says="interference lost as the peaks are pressed flat")
+PeaksLost: Any = quantity(
+    r"\Delta I", "mm", low=0, high=0.1, usual=0.006, shown="µm", says="interference lost as the peaks are pressed flat"
+)
 DiameterChange: Any = quantity(r"\Delta d", "mm", low=0, high=1, usual=0.005, shown="µm", says="change of the diameter")
 
 # workholding: rings in jaws, work that bends, the lathe's own springs
@@ -516,35 +653,55 @@ RingBore: Any = quantity("D_b", "mm", low=2, high=190, usual=42, says="bore of t
 GripWidth: Any = quantity("w", "mm", low=2, high=80, usual=14, says="length of work that the jaws cover", step=0.5)
 JawCount: Any = quantity("n", "1", low=2, high=12, usual=3, whole=True, step=1, says="number of jaws")
 JawLoad: Any = quantity("P", "N", low=20, high=15000, usual=1500, log=True, says="push of each jaw")
-PadHalfAngle: Any = quantity(r"\beta", "deg", low=0, high=58, usual=6, says="half the angle one jaw's face covers", step=1)
+PadHalfAngle: Any = quantity(
+    r"\beta", "deg", low=0, high=58, usual=6, says="half the angle one jaw's face covers", step=1
+)
 RingRadius: Any = quantity("R", "mm", low=2, high=100, usual=26, says="radius of the middle of the wall")
 WallSecondMoment: Any = quantity("I_w", "mm⁴", low=0.1, high=1e5, usual=1200, says="second moment of the ring's wall")
 JawSpacing: Any = quantity(r"\alpha", "1", low=0.25, high=1.58, usual=1.05, says="half the angle between jaws, radians")
 RadialMove: Any = quantity("u", "mm", low=-1, high=1, usual=0.003, shown="µm", says="how far the ring's radius moves")
-RingWallStress: Any = quantity(r"\sigma", "MPa", low=0, high=2000, usual=60, says="bending stress in the wall under a jaw")
-RawGive: Any = quantity("c_0", "mm/N", low=0, high=1e-2, usual=1e-6, shown="µm/kN", says="give of the ring under a jaw before boring")
-FinishedGive: Any = quantity("c_1", "mm/N", low=0, high=1e-2, usual=2e-6, shown="µm/kN", says="give of the ring under a jaw after boring")
-JawGive: Any = quantity("c_j", "mm/N", low=0, high=1e-2, usual=5e-6, shown="µm/kN", says="give of one jaw, its scroll and the chuck's body")
+RingWallStress: Any = quantity(
+    r"\sigma", "MPa", low=0, high=2000, usual=60, says="bending stress in the wall under a jaw"
+)
+RawGive: Any = quantity(
+    "c_0", "mm/N", low=0, high=1e-2, usual=1e-6, shown="µm/kN", says="give of the ring under a jaw before boring"
+)
+FinishedGive: Any = quantity(
+    "c_1", "mm/N", low=0, high=1e-2, usual=2e-6, shown="µm/kN", says="give of the ring under a jaw after boring"
+)
+JawGive: Any = quantity(
+    "c_j", "mm/N", low=0, high=1e-2, usual=5e-6, shown="µm/kN", says="give of one jaw, its scroll and the chuck's body"
+)
 GripDiameter: Any = quantity("d_g", "mm", low=3, high=200, usual=62, says="diameter the jaws grip")
 CutDiameter: Any = quantity("d_c", "mm", low=1, high=200, usual=42, says="diameter being cut")
-GripFriction: Any = quantity(r"\mu", "1", low=0.03, high=0.6, usual=0.1, says="grip coefficient between jaw and work", step=0.01)
+GripFriction: Any = quantity(
+    r"\mu", "1", low=0.03, high=0.6, usual=0.1, says="grip coefficient between jaw and work", step=0.01
+)
 Safety: Any = quantity("S", "1", low=1, high=6, usual=2.5, says="safety against slipping", step=0.1)
 GripForce: Any = quantity(r"\Sigma P", "N", low=10, high=1e5, usual=5000, log=True, says="push of all jaws together")
 HandPull: Any = quantity("F_h", "N", low=5, high=500, usual=100, says="pull of each hand on the key", step=5)
 KeySpan: Any = quantity("l_k", "mm", low=40, high=300, usual=160, says="distance between the hands on the key's bar")
 ScrollRatio: Any = quantity("i", "1", low=1, high=6, usual=3.5, says="turns of the key for one turn of the scroll")
 ScrollPitch: Any = quantity("p", "mm", low=3, high=12, usual=7, says="jaw travel for one turn of the scroll")
-ScrollYield: Any = quantity(r"\eta", "1", low=0.03, high=0.6, usual=0.2, says="share of the key's work that reaches the jaws")
+ScrollYield: Any = quantity(
+    r"\eta", "1", low=0.03, high=0.6, usual=0.2, says="share of the key's work that reaches the jaws"
+)
 GripPressure: Any = quantity("p_g", "MPa", low=0, high=2000, usual=10, says="pressure on the gripped surface")
-LineGive: Any = quantity("E^*", "MPa", low=500, high=400e3, usual=110e3, says="contact modulus of jaw and work together")
+LineGive: Any = quantity(
+    "E^*", "MPa", low=500, high=400e3, usual=110e3, says="contact modulus of jaw and work together"
+)
 DrawPull: Any = quantity("F_d", "N", low=100, high=30e3, usual=4000, log=True, says="axial pull that closes the collet")
 TaperHalfAngle: Any = quantity(r"\gamma", "deg", low=2, high=30, usual=8, says="half the taper's angle")
 FrictionAngle: Any = quantity(r"\varrho", "deg", low=0, high=20, usual=7, says="friction angle of the taper")
-ClampForce: Any = quantity("F_a", "N", low=50, high=20e3, usual=2000, log=True, says="axial clamping force on the ring's faces")
+ClampForce: Any = quantity(
+    "F_a", "N", low=50, high=20e3, usual=2000, log=True, says="axial clamping force on the ring's faces"
+)
 FaceRadius: Any = quantity("r_f", "mm", low=1, high=100, usual=26, says="mean radius of the clamped faces")
 WorkLength: Any = quantity("L", "mm", low=5, high=400, usual=60, says="length of work standing out of the jaws", step=1)
 CutPlace: Any = quantity("z", "mm", low=0, high=400, usual=60, says="distance of the cut from the jaws")
-WorkSecondMoment: Any = quantity("I", "mm⁴", low=0.05, high=4e8, usual=7854, says="second moment of the shaft's section")
+WorkSecondMoment: Any = quantity(
+    "I", "mm⁴", low=0.05, high=4e8, usual=7854, says="second moment of the shaft's section"
+)
 SpindleStiffness: Any = quantity("k_s", "N/mm", low=2e3, high=1e6, usual=30e3, shown="N/µm", log=True,
                                  says="side force that shifts spindle and chuck by a unit of length")
 SpindleRotation: Any = quantity(r"k_\vartheta", "N mm/rad", low=1e6, high=1e10, usual=1e8, shown="kN m/rad", log=True,
@@ -555,9 +712,13 @@ HeadCentreStiffness: Any = quantity("k_h", "N/mm", low=1e3, high=1e6, usual=30e3
                                     says="side force that shifts the headstock's centre by a unit of length")
 SteadyStiffness: Any = quantity("k_r", "N/mm", low=1e3, high=1e6, usual=10e3, shown="N/µm", log=True,
                                 says="side force that shifts the steady rest by a unit of length")
-WorkError: Any = quantity(r"\Delta d", "mm", low=-1, high=1, usual=0.003, shown="µm", says="error of the turned diameter")
+WorkError: Any = quantity(
+    r"\Delta d", "mm", low=-1, high=1, usual=0.003, shown="µm", says="error of the turned diameter"
+)
 FreeLength: Any = quantity("L_f", "mm", low=1, high=1000, usual=40, says="longest free length for a given error")
-StockLeft: Any = quantity("s", "mm", low=0, high=10, usual=2, says="left to bore once it is clamped, on diameter", step=0.1)
+StockLeft: Any = quantity(
+    "s", "mm", low=0, high=10, usual=2, says="left to bore once it is clamped, on diameter", step=0.1
+)
 TurnedShare: Any = quantity("x", "1", low=0, high=0.9, usual=0.4, shown="%", step=5,
                             says="share of the length, at the free end, that is the smaller step")
 SteadyPlace: Any = quantity("x_s", "1", low=0.1, high=0.9, usual=0.6, shown="%", step=5,
@@ -565,14 +726,24 @@ SteadyPlace: Any = quantity("x_s", "1", low=0.1, high=0.9, usual=0.6, shown="%",
 
 # reaming: teeth on the lead, the hole they leave, the stock in front of them
 HoleSize: Any = quantity("D", "mm", low=1, high=100, usual=10, says="nominal size of the reamed hole", step=0.5)
-HoleWall: Any = quantity("D_a", "mm", low=1.5, high=300, usual=20, says="outside diameter of the part around the hole", step=0.5)
-ReamingStock: Any = quantity("s", "mm", low=0.005, high=1.2, usual=0.15, log=True, says="stock left for the reamer, on diameter")
+HoleWall: Any = quantity(
+    "D_a", "mm", low=1.5, high=300, usual=20, says="outside diameter of the part around the hole", step=0.5
+)
+ReamingStock: Any = quantity(
+    "s", "mm", low=0.005, high=1.2, usual=0.15, log=True, says="stock left for the reamer, on diameter"
+)
 ReamerTeeth: Any = quantity("z", "1", low=2, high=16, usual=6, whole=True, step=1, says="teeth of the reamer")
-LeadAngle: Any = quantity(r"\kappa", "deg", low=0.5, high=60, usual=45, says="angle between the cutting lead and the axis", step=0.5)
-EntryAngle: Any = quantity(r"\kappa_e", "deg", low=0.1, high=60, usual=45, says="steepest edge angle that the stock reaches")
+LeadAngle: Any = quantity(
+    r"\kappa", "deg", low=0.5, high=60, usual=45, says="angle between the cutting lead and the axis", step=0.5
+)
+EntryAngle: Any = quantity(
+    r"\kappa_e", "deg", low=0.1, high=60, usual=45, says="steepest edge angle that the stock reaches"
+)
 CornerRounding: Any = quantity("r_c", "mm", low=0.005, high=0.5, usual=0.05, log=True,
                                says="rounding of the corner between lead and land")
-EdgeRounding: Any = quantity("r_n", "mm", low=0.002, high=0.06, usual=0.01, shown="µm", log=True, says="rounding of the cutting edge")
+EdgeRounding: Any = quantity(
+    "r_n", "mm", low=0.002, high=0.06, usual=0.01, shown="µm", log=True, says="rounding of the cutting edge"
+)
 EdgeFriction: Any = quantity(r"\mu", "1", low=0, high=0.95, usual=0.3, says="friction between chip and edge", step=0.05)
 ReamerOffset: Any = quantity("e", "mm", low=0, high=0.1, usual=0.01, shown="µm",
                              says="distance between the reamer's axis and the axis of rotation", step=1)
@@ -580,32 +751,54 @@ ReamingFeed: Any = quantity("f", "mm", low=0.02, high=1, usual=0.15, says="feed 
 ReamingSpeed: Any = quantity("v_c", "m/min", low=1, high=30, usual=8, says="cutting speed of the reamer", step=0.5)
 SpeedNorm: Any = quantity("v_0", "m/min", low=8, high=8, usual=8, says="the reaming speed the estimates refer to")
 SpeedTrend: Any = quantity("q", "1", low=0, high=1, usual=0.3, says="how strongly the built-up edge follows the speed")
-ToothChip: Any = quantity("h", "mm", low=0, high=0.5, usual=0.015, shown="µm", says="chip of one tooth, straight across the lead")
+ToothChip: Any = quantity(
+    "h", "mm", low=0, high=0.5, usual=0.015, shown="µm", says="chip of one tooth, straight across the lead"
+)
 LeadWidth: Any = quantity("b", "mm", low=0.001, high=40, usual=0.1, says="length of lead in the cut")
 LandLength: Any = quantity("l_l", "mm", low=0.01, high=0.5, usual=0.15, says="length of land that presses on the bore")
-EdgeInContact: Any = quantity("l_e", "mm", low=0.01, high=40, usual=0.3, says="length of edge that presses on the metal")
+EdgeInContact: Any = quantity(
+    "l_e", "mm", low=0.01, high=40, usual=0.3, says="length of edge that presses on the metal"
+)
 PushLength: Any = quantity(r"\lambda", "mm", low=0.002, high=0.2, usual=0.02, shown="µm",
                            says="chip thickness whose force equals the edge's own push")
-CuttingShare: Any = quantity("c", "1", low=0, high=1, usual=0.4, says="share of the torque that cuts; the rest burnishes")
-FollowShare: Any = quantity("w", "1", low=0, high=1, usual=0.5, says="share of the offset that the holder forces on the hole")
-Opening: Any = quantity(r"\Delta_e", "mm", low=0, high=0.2, usual=0.005, shown="µm", says="the hole opens by the offset")
+CuttingShare: Any = quantity(
+    "c", "1", low=0, high=1, usual=0.4, says="share of the torque that cuts; the rest burnishes"
+)
+FollowShare: Any = quantity(
+    "w", "1", low=0, high=1, usual=0.5, says="share of the offset that the holder forces on the hole"
+)
+Opening: Any = quantity(
+    r"\Delta_e", "mm", low=0, high=0.2, usual=0.005, shown="µm", says="the hole opens by the offset"
+)
 BuildUp: Any = quantity("b_u", "mm", low=0, high=0.02, usual=0.003, shown="µm", says="height of the built-up edge")
-BuildUpOpening: Any = quantity(r"\Delta_b", "mm", low=0, high=0.1, usual=0.004, shown="µm", says="the hole opens by the built-up edge")
-EdgeLineForce: Any = quantity("K_e", "N/mm", low=1, high=100, usual=40, says="force of a rubbing edge for a unit of its length")
+BuildUpOpening: Any = quantity(
+    r"\Delta_b", "mm", low=0, high=0.1, usual=0.004, shown="µm", says="the hole opens by the built-up edge"
+)
+EdgeLineForce: Any = quantity(
+    "K_e", "N/mm", low=1, high=100, usual=40, says="force of a rubbing edge for a unit of its length"
+)
 LandPressure: Any = quantity("p", "MPa", low=0.05, high=300, usual=8, says="push of all lands, spread round the bore")
 SpringShare: Any = quantity("k_r", "1", low=0, high=1, usual=0.3, says="share of the pressed layer that springs back")
-BoreClosing: Any = quantity(r"\Delta_p", "mm", low=0, high=0.5, usual=0.001, shown="µm", says="the bore closes when the push is gone")
+BoreClosing: Any = quantity(
+    r"\Delta_p", "mm", low=0, high=0.5, usual=0.001, shown="µm", says="the bore closes when the push is gone"
+)
 LayerClosing: Any = quantity(r"\Delta_s", "mm", low=0, high=0.1, usual=0.002, shown="µm",
                              says="the hole closes as the pressed layer springs back")
-MarkHeight: Any = quantity("R_t", "mm", low=0, high=0.1, usual=0.006, shown="µm", says="height of the marks in the bore before reaming")
-MarksLeft: Any = quantity("R_l", "mm", low=0, high=0.1, usual=0.001, shown="µm", says="height of the old marks still there after reaming")
+MarkHeight: Any = quantity(
+    "R_t", "mm", low=0, high=0.1, usual=0.006, shown="µm", says="height of the marks in the bore before reaming"
+)
+MarksLeft: Any = quantity(
+    "R_l", "mm", low=0, high=0.1, usual=0.001, shown="µm", says="height of the old marks still there after reaming"
+)
 DrillOversize: Any = quantity("o", "mm", low=0, high=0.5, usual=0.05, says="how much larger than itself a drill cuts")
 ReamerDeviation: Any = quantity("A_r", "mm", low=-0.06, high=0.12, usual=0.009, shown="µm", step=1,
                                 says="the reamer as measured over two opposite teeth, from the nominal size")
 HoleReading: Any = quantity("A_h", "mm", low=-0.1, high=0.2, usual=0.012, shown="µm", step=1,
                             says="your finished hole as measured, from the nominal size")
 PartWall: Any = quantity("t", "mm", low=0.5, high=60, usual=5, log=True, says="wall of metal round the hole")
-BarShare: Any = quantity("d/D", "1", low=0.25, high=0.85, usual=0.65, says="bar diameter as a share of the bore", step=0.05)
+BarShare: Any = quantity(
+    "d/D", "1", low=0.25, high=0.85, usual=0.65, says="bar diameter as a share of the bore", step=0.05
+)
 DrillForReaming: Any = quantity("d_b", "mm", low=0.5, high=100, usual=9.75, says="drill before reaming")
 
 # heat: sizes that grow, heat from the cut, cooling
@@ -620,7 +813,9 @@ HoleExpansion: Any = quantity(r"\alpha_h", "1/K", low=0, high=2e-4, usual=23.4e-
 ShaftExpansion: Any = quantity(r"\alpha_s", "1/K", low=0, high=2e-4, usual=12e-6, shown="µm/(m K)",
                                says="growth of the part in the hole")
 Rise: Any = quantity(r"\Delta T", "K", low=-80, high=200, usual=10, says="how much warmer", step=0.5)
-GaugeRise: Any = quantity(r"\Delta T_g", "K", low=-80, high=200, usual=0, says="how much warmer than 20 °C the gauge is")
+GaugeRise: Any = quantity(
+    r"\Delta T_g", "K", low=-80, high=200, usual=0, says="how much warmer than 20 °C the gauge is"
+)
 CoolRise: Any = quantity(r"\theta", "K", low=0.01, high=200, usual=10, says="how much warmer than its surroundings")
 StartRise: Any = quantity(r"\theta_0", "K", low=0.1, high=150, usual=25, says="how much warmer at the start", step=1)
 Growth: Any = quantity(r"\Delta L", "mm", low=-5, high=5, usual=0.003, shown="µm", says="change of size")
@@ -642,14 +837,18 @@ DifferenceDoubt: Any = quantity(r"u_\delta", "K", low=0, high=10, usual=0.3, ste
                                 says="standard uncertainty of the difference between part and gauge")
 SizeDoubt: Any = quantity("u_D", "mm", low=0, high=1, usual=0.0003, shown="µm", says="standard uncertainty of the size")
 SpecificHeat: Any = quantity("c_p", "J/(kg K)", low=100, high=2000, usual=470, says="heat for each kilogram and degree")
-Conductivity: Any = quantity("k", "W/(m K)", low=0.1, high=420, usual=48, says="how well heat runs through the material")
+Conductivity: Any = quantity(
+    "k", "W/(m K)", low=0.1, high=420, usual=48, says="how well heat runs through the material"
+)
 ThermalNumber: Any = quantity("x", "1", low=0.01, high=300, usual=1, log=True,
                               says="heat carried by the chip over heat that runs ahead into the work")
 ShearAngle: Any = quantity(r"\varphi", "deg", low=10, high=40, usual=22, says="angle of the shear plane", step=1)
 ShearPlaneShare: Any = quantity(r"\beta", "1", low=0, high=1, usual=0.5,
                                 says="share of the shear plane's heat that enters the work")
 ShearPowerShare: Any = quantity("s", "1", low=0, high=1, usual=0.7, says="share of the power spent on the shear plane")
-FlankPowerShare: Any = quantity("w", "1", low=0, high=0.5, usual=0.06, says="share of the power rubbed off at the flank")
+FlankPowerShare: Any = quantity(
+    "w", "1", low=0, high=0.5, usual=0.06, says="share of the power rubbed off at the flank"
+)
 HeatShare: Any = quantity(r"\Gamma", "1", low=0, high=1, usual=0.4, shown="%",
                           says="share of the cutting power that heats the work")
 RemovedVolume: Any = quantity("V_c", "mm³", low=0.1, high=1e5, usual=280, says="metal cut away")
@@ -660,17 +859,23 @@ ReynoldsNumber: Any = quantity(r"\mathrm{Re}", "1", low=1, high=1e6, usual=1000,
                                says="push of moving air over what slows it")
 PrandtlNumber: Any = quantity(r"\mathrm{Pr}", "1", low=0.5, high=1, usual=0.73,
                               says="how far air's motion spreads beside its warmth")
-NusseltNumber: Any = quantity(r"\mathrm{Nu}", "1", low=0.3, high=1e4, usual=4, says="heat carried beside what still air conducts")
+NusseltNumber: Any = quantity(
+    r"\mathrm{Nu}", "1", low=0.3, high=1e4, usual=4, says="heat carried beside what still air conducts"
+)
 AirViscosity: Any = quantity(r"\nu", "mm²/s", low=8, high=30, usual=16.1, says="kinematic viscosity of air")
 AirConductivity: Any = quantity("k_a", "W/(m K)", low=0.02, high=0.04, usual=0.0259, says="how well air conducts heat")
 FilmTemperature: Any = quantity("T_f", "K", low=240, high=430, usual=303,
                                 says="mean of surface and air, counted from absolute nought")
 Surface: Any = quantity("T_s", "K", low=240, high=480, usual=313, says="the surface, counted from absolute nought")
-Surroundings: Any = quantity("T_a", "K", low=240, high=330, usual=293, says="the surroundings, counted from absolute nought")
+Surroundings: Any = quantity(
+    "T_a", "K", low=240, high=330, usual=293, says="the surroundings, counted from absolute nought"
+)
 Gravity: Any = quantity("g", "mm/s²", low=9806.65, high=9806.65, usual=9806.65, says="pull of the earth")
 Stefan: Any = quantity(r"\sigma", "W/(m² K⁴)", low=5.670374e-8, high=5.670374e-8, usual=5.670374e-8,
                        says="radiation constant")
-Emissivity: Any = quantity(r"\varepsilon", "1", low=0.02, high=1, usual=0.24, says="share of a black body's radiation", step=0.01)
+Emissivity: Any = quantity(
+    r"\varepsilon", "1", low=0.02, high=1, usual=0.24, says="share of a black body's radiation", step=0.01
+)
 AirSpeed: Any = quantity("v", "m/s", low=0, high=30, usual=0, says="speed of the air over the part", step=0.1)
 SurfaceCoefficient: Any = quantity("h", "W/(m² K)", low=1, high=5000, usual=10, log=True,
                                    says="heat that leaves each square metre for each degree")
@@ -679,7 +884,9 @@ BiotNumber: Any = quantity(r"\mathrm{Bi}", "1", low=0, high=1e3, usual=1e-3,
                            says="resistance inside the part over resistance at its skin")
 TimeConstant: Any = quantity(r"\tau", "s", low=0.1, high=1e6, usual=1000, says="time to lose 63 % at one coefficient")
 Wait: Any = quantity("t", "s", low=0, high=1e7, usual=900, shown="min", says="time to wait")
-CoolExponent: Any = quantity("n", "1", low=0.01, high=0.5, usual=0.25, says="how the coefficient falls as the part cools")
+CoolExponent: Any = quantity(
+    "n", "1", low=0.01, high=0.5, usual=0.25, says="how the coefficient falls as the part cools"
+)
 
 # cutting: speeds, power, finish, sharpness, chips
 TurnLength: Any = quantity("l", "mm", low=1, high=400, usual=40, says="length of the cut along the work", step=1)
@@ -687,24 +894,34 @@ CutTime: Any = quantity("t_c", "s", low=0.1, high=36000, usual=60, says="time in
 RemovalRate: Any = quantity("Q", "mm³/s", low=0.001, high=2000, usual=20, says="metal removed in a second")
 Torque: Any = quantity("M", "N mm", low=1, high=1e6, usual=3000, shown="N m", says="torque at the spindle")
 MotorPower: Any = quantity("P_m", "kW", low=0.1, high=15, usual=0.75, log=True, says="power on the motor's plate")
-Efficiency: Any = quantity(r"\eta", "1", low=0.3, high=1, usual=0.75, says="share of the motor's power that reaches the edge",
-                           shown="%")
+Efficiency: Any = quantity(
+    r"\eta", "1", low=0.3, high=1, usual=0.75, says="share of the motor's power that reaches the edge", shown="%"
+)
 WantedMark: Any = quantity("R_w", "mm", low=0.0001, high=0.05, usual=0.0063, shown="µm", log=True,
                            says="height of marks that is allowed")
-MinorAngle: Any = quantity(r"\kappa'", "deg", low=1, high=60, usual=15, says="angle between minor edge and finished surface",
-                           step=1)
+MinorAngle: Any = quantity(
+    r"\kappa'", "deg", low=1, high=60, usual=15, says="angle between minor edge and finished surface", step=1
+)
 EdgeRadius: Any = quantity("r_n", "mm", low=0.001, high=0.1, usual=0.01, shown="µm", log=True,
                            says="rounding of the cutting edge itself")
 LeastChipRatio: Any = quantity("c_h", "1", low=0.05, high=0.6, usual=0.3, says="least chip over edge radius", step=0.05)
 ThinningRatio: Any = quantity("r_c", "1", low=0.15, high=1, usual=0.45, says="uncut thickness over chip thickness")
 RakeAngle: Any = quantity(r"\gamma", "deg", low=-20, high=35, usual=8, says="rake of the tool's face", step=1)
-ChipShearAngle: Any = quantity(r"\phi", "deg", low=3, high=60, usual=25, says="angle of the plane on which the chip shears off")
+ChipShearAngle: Any = quantity(
+    r"\phi", "deg", low=3, high=60, usual=25, says="angle of the plane on which the chip shears off"
+)
 ShearStrain: Any = quantity(r"\varepsilon_s", "1", low=0.5, high=12, usual=2.4, says="shear strain of the chip")
 CutChipThickness: Any = quantity("h_{ch}", "mm", low=0.002, high=3, usual=0.15, log=True,
                                  says="thickness of the chip that comes off")
-CurlRadius: Any = quantity("R_{ch}", "mm", low=0.3, high=30, usual=3, log=True, says="radius to which the chip is curled")
-CurlStrain: Any = quantity(r"\varepsilon_b", "1", low=0, high=1, usual=0.03, shown="%", says="strain of the chip's skin as it curls")
-StringLength: Any = quantity("l_{ch}", "mm", low=1, high=1e6, usual=3000, shown="m", says="length of the chip if it never breaks")
+CurlRadius: Any = quantity(
+    "R_{ch}", "mm", low=0.3, high=30, usual=3, log=True, says="radius to which the chip is curled"
+)
+CurlStrain: Any = quantity(
+    r"\varepsilon_b", "1", low=0, high=1, usual=0.03, shown="%", says="strain of the chip's skin as it curls"
+)
+StringLength: Any = quantity(
+    "l_{ch}", "mm", low=1, high=1e6, usual=3000, shown="m", says="length of the chip if it never breaks"
+)
 EngagedEdge: Any = quantity("b", "mm", low=0.01, high=10, usual=0.5, log=True, says="length of edge in the cut")
 ChipSlenderness: Any = quantity("a/f", "1", low=0.01, high=300, usual=5, says="depth over feed: how flat the chip is")
 
@@ -814,12 +1031,16 @@ InchTolerance: Any = quantity("T_u", "inch", low=0.001, high=0.1, usual=0.004,
 LobedRadius: Any = quantity("R", "mm", low=1, high=100, usual=10, says="mean radius of the part")
 HalfSpread: Any = quantity("a", "mm", low=0.0001, high=0.1, usual=0.004, shown="µm", log=True,
                            says="half the width within which a value lies")
-TopShare: Any = quantity(r"\beta", "1", low=0, high=1, usual=0.33, says="flat top of a trapezoid as a share of its base")
+TopShare: Any = quantity(
+    r"\beta", "1", low=0, high=1, usual=0.33, says="flat top of a trapezoid as a share of its base"
+)
 StandardUncertainty: Any = quantity("u", "mm", low=0, high=0.2, usual=0.003, shown="µm", says="standard uncertainty")
 ReadingSpread: Any = quantity("s", "mm", low=0.0001, high=0.05, usual=0.002, shown="µm", log=True,
                               says="standard deviation of one reading")
 ReadingCount: Any = quantity("n", "1", low=1, high=50, usual=3, whole=True, says="readings that are averaged")
-AbbeOffset: Any = quantity("h", "mm", low=0, high=80, usual=0, says="distance from the scale to the line measured", step=1)
+AbbeOffset: Any = quantity(
+    "h", "mm", low=0, high=80, usual=0, says="distance from the scale to the line measured", step=1
+)
 TiltAngle: Any = quantity(r"\varphi", "deg", low=0, high=10, usual=1, says="how far the gauge stands askew", step=0.1)
 MeasuredLength: Any = quantity("L", "mm", low=0.5, high=200, usual=20, says="length or diameter measured", step=0.5)
 MeasuringError: Any = quantity("e", "mm", low=-1, high=1, usual=0.002, shown="µm", says="error of a reading")
@@ -830,22 +1051,40 @@ VeeAngle: Any = quantity(r"\alpha", "deg", low=30, high=150, usual=60, says="ang
 VeeGain: Any = quantity("K", "1", low=-5, high=5, usual=3, says="movement of an indicator over a vee, in lobe heights")
 ReadingAngle: Any = quantity(r"\theta", "deg", low=0, high=360, usual=0, says="direction in which the part is measured")
 StackLength: Any = quantity("L", "mm", low=0.5, high=500, usual=32, says="length to build up", step=0.001)
-WarmerBy: Any = quantity(r"\Delta T", "K", low=-20, high=60, usual=0, says="how much warmer it is than the other", step=0.5)
+WarmerBy: Any = quantity(
+    r"\Delta T", "K", low=-20, high=60, usual=0, says="how much warmer it is than the other", step=0.5
+)
 ZeroSpread: Any = quantity("z", "mm", low=0.001, high=0.1, usual=0.01, shown="µm", log=True,
                            says="how far a touch-off may be out, plus or minus")
 StopSpread: Any = quantity("s", "mm", low=0.001, high=0.1, usual=0.008, shown="µm", log=True,
                            says="how far a stop may be out, plus or minus")
 ShoulderCount: Any = quantity("n", "1", low=1, high=8, usual=4, whole=True, says="shoulders, counted from the face")
-LengthSpread: Any = quantity("e", "mm", low=0, high=0.5, usual=0.013, shown="µm", says="how far a length may be out, plus or minus")
+LengthSpread: Any = quantity(
+    "e", "mm", low=0, high=0.5, usual=0.013, shown="µm", says="how far a length may be out, plus or minus"
+)
 ShopRise: Any = quantity("T", "K", low=-15, high=20, usual=2, says="how far the shop is above 20 °C", step=0.5)
 
 # ---- the opening page
 OutsideDiameter: Any = quantity("D", "mm", low=5, high=200, usual=40, step=1, says="outside diameter of the work")
-WallShare: Any = quantity("d/D", "1", low=0.3, high=0.85, usual=0.7, step=0.05, says="bore over outside diameter: 0.8 is a thin wall")
+WallShare: Any = quantity(
+    "d/D", "1", low=0.3, high=0.85, usual=0.7, step=0.05, says="bore over outside diameter: 0.8 is a thin wall"
+)
 
 # ---- the whole job
-RoomTemperature: Any = quantity("T", "°C", low=-5, high=40, usual=20, step=0.5, says="temperature of the room, part and gauge")
-FinishingStock: Any = quantity("s_f", "mm", low=0.1, high=1.5, usual=0.4, step=0.05, says="left on diameter for the two finishing cuts of an outside")
+RoomTemperature: Any = quantity(
+    "T", "°C", low=-5, high=40, usual=20, step=0.5, says="temperature of the room, part and gauge"
+)
+FinishingStock: Any = quantity(
+    "s_f",
+    "mm",
+    low=0.1,
+    high=1.5,
+    usual=0.4,
+    step=0.05,
+    says="left on diameter for the two finishing cuts of an outside",
+)
 
 # ---- teaching
-LearnerCount: Any = quantity("n", "1", low=1, high=40, usual=12, whole=True, step=1, says="learners who get a sheet each")
+LearnerCount: Any = quantity(
+    "n", "1", low=1, high=40, usual=12, whole=True, step=1, says="learners who get a sheet each"
+)

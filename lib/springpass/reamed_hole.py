@@ -36,8 +36,10 @@ def offset_opening(offset: ReamerOffset, follow: FollowShare, cutting: CuttingSh
     return 2 * offset * follow * cutting
 
 
-@formula(source="the trend of J. Japan Soc. Precision Eng. 30 (1964) no. 355 p. 620 (abstract read; it gives no figures)",
-         holds="a trend only: larger with speed, feed and depth; the height is an estimate from memory")
+@formula(
+    source="the trend of J. Japan Soc. Precision Eng. 30 (1964) no. 355 p. 620 (abstract read; it gives no figures)",
+    holds="a trend only: larger with speed, feed and depth; the height is an estimate from memory",
+)
 def build_up_opening(height: BuildUp, cutting: CuttingShare, speed: ReamingSpeed, trend: SpeedTrend,
                      norm: SpeedNorm = 8.0) -> BuildUpOpening:
     """Metal welded to the cutting edges makes the reamer larger than it measures."""
@@ -89,8 +91,15 @@ def drill_before(size: HoleSize, stock: ReamingStock, oversize: DrillOversize) -
 # ---- the size of the hole -----------------------------------------------------------------------
 
 FLUIDS, HOLDINGS, REAMERS, EDGES, MATERIALS = (
-    tables.names(f"reaming_{table}", column) for table, column in (
-        ("fluids", "fluid"), ("holding", "holding"), ("reamers", "reamer"), ("edges", "edge"), ("materials", "material")))
+    tables.names(f"reaming_{table}", column)
+    for table, column in (
+        ("fluids", "fluid"),
+        ("holding", "holding"),
+        ("reamers", "reamer"),
+        ("edges", "edge"),
+        ("materials", "material"),
+    )
+)
 EDGES.remove("any")
 
 
@@ -123,11 +132,24 @@ class Reamed:
     log_says: str                 # how many of them count, or why they do not
 
 
-def ream(size: float = 10.0, code: str = "H7", reamer: float | None = None, *, material: str = "carbon steel C45 / 1045",
-         outside: float | None = None, kind: str = "machine", edge: str = "high-speed steel, freshly ground",
-         teeth: int | None = None, offset: float = 0.01, holding: str = "tailstock, held rigidly", stock: float = 0.2,
-         feed: float = 0.15, speed: float = 8.0, fluid: str = "cutting oil",
-         holes: Iterable[Mapping[str, Any]] = ()) -> Reamed:
+def ream(
+    size: float = 10.0,
+    code: str = "H7",
+    reamer: float | None = None,
+    *,
+    material: str = "carbon steel C45 / 1045",
+    outside: float | None = None,
+    kind: str = "machine",
+    edge: str = "high-speed steel, freshly ground",
+    teeth: int | None = None,
+    offset: float = 0.01,
+    holding: str = "tailstock, held rigidly",
+    stock: float = 0.2,
+    feed: float = 0.15,
+    speed: float = 8.0,
+    fluid: str = "cutting oil",
+    holes: Iterable[Mapping[str, Any]] = (),
+) -> Reamed:
     """Size of a reamed hole with its range, from the reamer's own size and what opens and closes the hole.
 
     size and outside (of the part; twice the size where not given): mm; reamer: its measured deviation from `size`, mm
@@ -140,8 +162,12 @@ def ream(size: float = 10.0, code: str = "H7", reamer: float | None = None, *, m
         raise Refused(f"A part of {wall:g} mm has no wall round a hole of {size:g} mm. Give its outside diameter.")
     d = (band.lower + band.upper) / 2 if reamer is None else reamer
     if not np.isfinite(d) or abs(d) > 0.2 * size:
-        raise Refused(f"A reamer {d:g} mm from the hole's size is not meant for it. Measure it over two opposite teeth.")
-    lead, usual, corner = (tables.fact("reaming_reamers", reamer=kind, property=p).value for p in ("lead", "teeth", "corner"))
+        raise Refused(
+            f"A reamer {d:g} mm from the hole's size is not meant for it. Measure it over two opposite teeth."
+        )
+    lead, usual, corner = (
+        tables.fact("reaming_reamers", reamer=kind, property=p).value for p in ("lead", "teeth", "corner")
+    )
     z = int(usual) if teeth is None else int(checked_teeth(teeth)[0])
     positive(stock, "the stock"), positive(feed, "the feed"), positive(speed, "the speed", "m/min")
     positive(offset, "the offset", zero=True)
@@ -166,24 +192,45 @@ def _draws(material: str, kind: str, edge: str, holding: str, fluid: str, count:
     """Samples of what is not known; the same for every position of the other sliders."""
     return sample(
         count,
-        rounding=_span("edges", edge=edge, property="r_n"), ratio=_span("edges", edge="any", property="chip_ratio"),
-        corner=_span("reamers", reamer=kind, property="corner"), follow=_span("holding", holding=holding, property="follow"),
+        rounding=_span("edges", edge=edge, property="r_n"),
+        ratio=_span("edges", edge="any", property="chip_ratio"),
+        corner=_span("reamers", reamer=kind, property="corner"),
+        follow=_span("holding", holding=holding, property="follow"),
         height=_span("fluids", fluid=fluid, property="build_up"),
         eager=_span("materials", material=material, property="build_up"),
-        trend=between(0.1, 0.5), spring=_span("edges", edge="any", property="spring_back"), part_of_ring=between(0, 1),
-        bluntness=_span("edges", edge="any", property="push_length"), land=_span("edges", edge="any", property="land"),
+        trend=between(0.1, 0.5),
+        spring=_span("edges", edge="any", property="spring_back"),
+        part_of_ring=between(0, 1),
+        bluntness=_span("edges", edge="any", property="push_length"),
+        land=_span("edges", edge="any", property="land"),
         push=_span("materials", material=material, property="push"),
-        rise=_span("fluids", fluid=fluid, property="rise"), measured=about(0, 0.002))
+        rise=_span("fluids", fluid=fluid, property="rise"),
+        measured=about(0, 0.002),
+    )
 
 
-def _moves(draw: Mapping[str, Any], size: float, wall: float, material: str, lead: float, teeth: int, offset: float, stock: Any,
-           feed: float, speed: float) -> tuple[Any, dict[str, Any]]:
+def _moves(
+    draw: Mapping[str, Any],
+    size: float,
+    wall: float,
+    material: str,
+    lead: float,
+    teeth: int,
+    offset: float,
+    stock: Any,
+    feed: float,
+    speed: float,
+) -> tuple[Any, dict[str, Any]]:
     """Share of the torque that cuts, and what opens (+) and closes (-) the hole, for each sample."""
     least, push_length = draw["rounding"] * draw["ratio"], draw["bluntness"] * draw["rounding"]
     cutting = np.where(least <= np.asarray(stock) / 2,   # otherwise there is nowhere a chip thick enough to be cut
                        cutting_share(stock, feed, teeth, draw["corner"], lead, draw["land"], push_length), 0.0)
-    modulus, poisson, expansion = (tables.fact("materials", material=material, property=p).value for p in ("E", "nu", "alpha"))
-    ring = bore_closing(land_pressure(teeth, STEEL_CHIP_FORCE * draw["push"] * push_length, size), size, wall, modulus, poisson)
+    modulus, poisson, expansion = (
+        tables.fact("materials", material=material, property=p).value for p in ("E", "nu", "alpha")
+    )
+    ring = bore_closing(
+        land_pressure(teeth, STEEL_CHIP_FORCE * draw["push"] * push_length, size), size, wall, modulus, poisson
+    )
     return cutting, {
         "offset opens": offset_opening(offset, draw["follow"], cutting),
         "built-up edge opens": build_up_opening(draw["height"] * draw["eager"], cutting, speed, draw["trend"]),
@@ -193,10 +240,22 @@ def _moves(draw: Mapping[str, Any], size: float, wall: float, material: str, lea
     }
 
 
-def over_against_stock(stocks: Numbers, size: float = 10.0, *, material: str = "carbon steel C45 / 1045", outside: float | None = None,
-                       kind: str = "machine", edge: str = "high-speed steel, freshly ground", teeth: int | None = None,
-                       offset: float = 0.01, holding: str = "tailstock, held rigidly", feed: float = 0.15, speed: float = 8.0,
-                       fluid: str = "cutting oil", count: int = 400) -> np.ndarray:
+def over_against_stock(
+    stocks: Numbers,
+    size: float = 10.0,
+    *,
+    material: str = "carbon steel C45 / 1045",
+    outside: float | None = None,
+    kind: str = "machine",
+    edge: str = "high-speed steel, freshly ground",
+    teeth: int | None = None,
+    offset: float = 0.01,
+    holding: str = "tailstock, held rigidly",
+    feed: float = 0.15,
+    speed: float = 8.0,
+    fluid: str = "cutting oil",
+    count: int = 400,
+) -> np.ndarray:
     """Hole less reamer for each stock, mm: shape (3, stocks), the likely range's lower end, middle and upper end.
 
     The model's answer only; inputs as for `ream`. Raises Refused.
@@ -205,7 +264,9 @@ def over_against_stock(stocks: Numbers, size: float = 10.0, *, material: str = "
     wall = 2 * size if outside is None else outside
     lead, usual = (tables.fact("reaming_reamers", reamer=kind, property=p).value for p in ("lead", "teeth"))
     draw = _draws(material, kind, edge, holding, fluid, count)
-    _, moves = _moves(draw, size, wall, material, lead, int(usual if teeth is None else teeth), offset, each[:, None], feed, speed)
+    _, moves = _moves(
+        draw, size, wall, material, lead, int(usual if teeth is None else teeth), offset, each[:, None], feed, speed
+    )
     return np.percentile(sum(moves.values()) + draw["measured"], (5, 50, 95), axis=-1)
 
 
@@ -213,7 +274,9 @@ def _best(over: np.ndarray, band: ReamerLimits) -> tuple[float, float]:
     """The reamer's deviation, on a micrometre's grid, that most holes would like best."""
     middle = (band.hole_lower + band.hole_upper) / 2 - over[len(over) // 2]
     tries = np.round(middle + np.arange(-40, 41) * 0.0005, 4)
-    inside = np.searchsorted(over, band.hole_upper - tries, "right") - np.searchsorted(over, band.hole_lower - tries, "left")
+    inside = np.searchsorted(over, band.hole_upper - tries, "right") - np.searchsorted(
+        over, band.hole_lower - tries, "left"
+    )
     top = np.flatnonzero(inside == inside.max())
     return float(tries[top].mean()), float(inside.max() / len(over))
 
@@ -269,9 +332,20 @@ def allowance(size: float, name: str = "workshop table", material: str = "carbon
     raise Refused(f"“{name}” gives no stock for a hole of {size:g} mm. Choose one of: {', '.join(known)}.")
 
 
-def bored_error(bore: float, bar_diameter: float, stickout: float, *, material: str = "carbon steel C45 / 1045",
-                bar_material: str = "steel", holder: str = "two screws in a block", infeed: float = 0.1, feed: float = 0.05,
-                nose_radius: float = 0.4, passes: int = 2, count: int = 500) -> Likely:
+def bored_error(
+    bore: float,
+    bar_diameter: float,
+    stickout: float,
+    *,
+    material: str = "carbon steel C45 / 1045",
+    bar_material: str = "steel",
+    holder: str = "two screws in a block",
+    infeed: float = 0.1,
+    feed: float = 0.05,
+    nose_radius: float = 0.4,
+    passes: int = 2,
+    count: int = 500,
+) -> Likely:
     """Error of the bored diameter in front of the reamer, mm, below nought for small, from the bar that bends away.
 
     The spring passes of the boring-bar chapter, over holder, bar and force as they are not exactly known; the drop of
@@ -280,14 +354,22 @@ def bored_error(bore: float, bar_diameter: float, stickout: float, *, material: 
     positive(bore, "the bore")
     cut_as = tables.row("reaming_cut_as", material=material)["cut_as"]
     hold = {name: tables.fact("holders", holder=holder, property=name) for name in ("stiffness", "rotation")}
-    draw = sample(count, modulus=tables.fact("bar_materials", bar_material=bar_material, property="E").range,
-                  shift=hold["stiffness"].range, tilt=hold["rotation"].range,
-                  force=about(1.0, 0.25), inside=tables.fact("bar_rules", name="internal turning").range,
-                  wear=tables.fact("bar_rules", name="edge wear").range, thrust=tables.fact("bar_rules", name="thrust").range)
+    draw = sample(
+        count,
+        modulus=tables.fact("bar_materials", bar_material=bar_material, property="E").range,
+        shift=hold["stiffness"].range,
+        tilt=hold["rotation"].range,
+        force=about(1.0, 0.25),
+        inside=tables.fact("bar_rules", name="internal turning").range,
+        wear=tables.fact("bar_rules", name="edge wear").range,
+        thrust=tables.fact("bar_rules", name="thrust").range,
+    )
     poisson = tables.fact("bar_materials", bar_material=bar_material, property="nu").value
     give = boring_bar.compliance([(stickout, bar_diameter)], draw["modulus"], poisson, draw["shift"], draw["tilt"])
     factor = np.maximum(draw["force"], 0.3) * draw["inside"] * draw["wear"] * draw["thrust"]
-    left = boring_bar.spring_passes(infeed, feed, nose_radius, give, cut_as, passes, 0.004, force_factor=factor).left[-1]
+    left = boring_bar.spring_passes(infeed, feed, nose_radius, give, cut_as, passes, 0.004, force_factor=factor).left[
+        -1
+    ]
     return likely(-2 * np.asarray(left))
 
 

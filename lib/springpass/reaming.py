@@ -72,10 +72,19 @@ def edge_in_contact(stock: ReamingStock, corner: CornerRounding, lead: LeadAngle
             + np.maximum(stock / 2 - corner * (1 - np.cos(np.radians(lead))), 0) / np.sin(np.radians(lead)))
 
 
-@formula(source="cutting force as chip area plus edge length: linear edge-force model (Altintas, from memory)",
-         holds="the split of torque into cutting and burnishing; the length that stands for the edge's push is an estimate")
-def cutting_share(stock: ReamingStock, feed: ReamingFeed, teeth: ReamerTeeth, corner: CornerRounding, lead: LeadAngle,
-                  land: LandLength, push_length: PushLength) -> CuttingShare:
+@formula(
+    source="cutting force as chip area plus edge length: linear edge-force model (Altintas, from memory)",
+    holds="the split of torque into cutting and burnishing; the length that stands for the edge's push is an estimate",
+)
+def cutting_share(
+    stock: ReamingStock,
+    feed: ReamingFeed,
+    teeth: ReamerTeeth,
+    corner: CornerRounding,
+    lead: LeadAngle,
+    land: LandLength,
+    push_length: PushLength,
+) -> CuttingShare:
     """Share of the reamer's torque that cuts; the rest burnishes. It falls with stock and with feed."""
     return (stock * feed / (2 * teeth)
             / (stock * feed / (2 * teeth) + push_length * edge_in_contact(stock, corner, lead, land)))
@@ -127,7 +136,9 @@ def checked_teeth(teeth: Numbers) -> np.ndarray:
 def _checked_lead(lead: Any) -> Any:
     angle = np.asarray(positive(lead, "the lead angle", "degrees"), float)
     if (angle > 90).any():
-        raise Refused(f"The lead angle is {angle.max():g} degrees, but must be 90 or less. Machine reamers have about 45.")
+        raise Refused(
+            f"The lead angle is {angle.max():g} degrees, but must be 90 or less. Machine reamers have about 45."
+        )
     return angle
 
 
@@ -247,14 +258,19 @@ def corner_chip(stock: Numbers, tooth_feed: Numbers, corner_radius: Numbers, lea
 _PLACES = (np.arange(24) + 0.5) / 24   # along the rounded corner
 
 
-def edge_cutting(stock: Numbers, feed: Numbers, teeth: Numbers, lead: Numbers, corner: Numbers, least: Numbers, runout: Any = 0.0) -> Any:
+def edge_cutting(
+    stock: Numbers, feed: Numbers, teeth: Numbers, lead: Numbers, corner: Numbers, least: Numbers, runout: Any = 0.0
+) -> Any:
     """Share of the edge in front of the land, over all tooth passes, that takes a chip; the rest rubs.
 
     On the lead the teeth share the work as in `teeth_cutting`; round the corner the chip thins to nothing. Nothing
     cuts where the whole stock is thinner than the least chip. mm and degrees, arrays broadcast. Raises Refused.
     """
     z = checked_teeth(teeth)
-    step, kappa = np.asarray(positive(feed, "the feed")) / (z if np.ndim(teeth) else z[0]), np.radians(_checked_lead(lead))
+    step, kappa = (
+        np.asarray(positive(feed, "the feed")) / (z if np.ndim(teeth) else z[0]),
+        np.radians(_checked_lead(lead)),
+    )
     a, r = np.asarray(positive(stock, "the stock")) / 2, np.asarray(positive(corner, "the corner's rounding"))
     floor = np.asarray(positive(least, "the least chip", zero=True))
     end = np.minimum(kappa, np.arccos(np.clip(1 - a / r, 0, 1)))
@@ -262,7 +278,9 @@ def edge_cutting(stock: Numbers, feed: Numbers, teeth: Numbers, lead: Numbers, c
     turns = np.maximum(np.ceil(floor[..., None] / (step[..., None] * np.sin(angle)) - 1e-9), 1)
     on_corner = (np.cos(angle) * a[..., None] >= floor[..., None]) / turns
     straight = np.maximum(a - r * (1 - np.cos(kappa)), 0) / np.sin(kappa)
-    on_lead = np.where(a * np.cos(kappa) >= floor, teeth_cutting(step * np.sin(kappa), runout, teeth, least, lead).fraction, 0.0)
+    on_lead = np.where(
+        a * np.cos(kappa) >= floor, teeth_cutting(step * np.sin(kappa), runout, teeth, least, lead).fraction, 0.0
+    )
     share = (on_corner.mean(-1) * r * end + on_lead * straight) / (r * end + straight)
     return share if np.ndim(share) else float(share)
 
@@ -298,9 +316,14 @@ def reamer_limits(size: Any, code: Any = "H7") -> ReamerLimits:
     return ReamerLimits(*(float(v) if np.ndim(v) == 0 else v for v in parts))
 
 
-def which_holes(size: float, reamer: float, codes: Iterable[str] = ("F7", "F8", "G6", "G7", "H6", "H7", "H8", "H9", "JS7", "K7",
-                                                                    "M7", "N7", "P7")) -> list[str]:
-    """The classes whose DIN 1420 band holds a reamer that measures `reamer` mm. Classes the standard lacks are left out."""
+def which_holes(
+    size: float,
+    reamer: float,
+    codes: Iterable[str] = ("F7", "F8", "G6", "G7", "H6", "H7", "H8", "H9", "JS7", "K7", "M7", "N7", "P7"),
+) -> list[str]:
+    """The classes whose DIN 1420 band holds a reamer that measures `reamer` mm. Classes the standard lacks are left
+    out.
+    """
     positive(reamer, "the reamer")
     found = []
     for code in codes:

@@ -24,13 +24,31 @@ NEEDED = 5
 NUMBERS = ("stock", "feed", "speed", "size", "reamer", "hole")
 
 
-def a_hole(size: Numbers, reamer: Numbers, hole: Numbers, stock: Numbers, feed: Numbers, speed: Numbers, fluid: str, material: str) -> dict[str, Any]:
-    """A record for the log, checked: nominal size, reamer and hole as measured, and stock in mm; feed mm, speed m/min."""
+def a_hole(
+    size: Numbers,
+    reamer: Numbers,
+    hole: Numbers,
+    stock: Numbers,
+    feed: Numbers,
+    speed: Numbers,
+    fluid: str,
+    material: str,
+) -> dict[str, Any]:
+    """A record for the log, checked: nominal size, reamer and hole as measured, and stock in mm; feed mm, speed m/min.
+    """
     tables.row("reaming_fluids", fluid=fluid, property="rise")
     tables.row("reaming_materials", material=material, property="stock")
-    read = {name: float(positive(value, f"the {name}", unit)) for name, value, unit in (
-        ("size", size, "mm"), ("reamer", reamer, "mm"), ("hole", hole, "mm"), ("stock", stock, "mm"), ("feed", feed, "mm"),
-        ("speed", speed, "m/min"))}
+    read = {
+        name: float(positive(value, f"the {name}", unit))
+        for name, value, unit in (
+            ("size", size, "mm"),
+            ("reamer", reamer, "mm"),
+            ("hole", hole, "mm"),
+            ("stock", stock, "mm"),
+            ("feed", feed, "mm"),
+            ("speed", speed, "m/min"),
+        )
+    }
     for name in ("reamer", "hole"):
         if abs(read[name] - read["size"]) > 0.02 * read["size"] + 0.05:
             raise Refused(f"The {name} measures {read[name]:g} mm, but the hole's nominal size is {read['size']:g} mm. "
@@ -40,7 +58,9 @@ def a_hole(size: Numbers, reamer: Numbers, hole: Numbers, stock: Numbers, feed: 
 
 def like(holes: Iterable[Mapping[str, Any]], size: float | None = None, fluid: str | None = None,
          material: str | None = None) -> list[Mapping[str, Any]]:
-    """The readable records with this fluid and material, within a factor 1.5 of this size; what is not given does not count."""
+    """The readable records with this fluid and material, within a factor 1.5 of this size; what is not given does not
+    count.
+    """
     found = []
     for record in holes:
         try:
@@ -68,8 +88,16 @@ class HoleFit:
     slopes: dict[str, float]   # mm for each mm of stock or feed, or each m/min
 
 
-def fit_holes(holes: Iterable[Mapping[str, Any]], stock: float, feed: float | None = None, speed: float | None = None, *,
-              size: float | None = None, fluid: str | None = None, material: str | None = None) -> HoleFit:
+def fit_holes(
+    holes: Iterable[Mapping[str, Any]],
+    stock: float,
+    feed: float | None = None,
+    speed: float | None = None,
+    *,
+    size: float | None = None,
+    fluid: str | None = None,
+    material: str | None = None,
+) -> HoleFit:
     """Straight-line fit of hole less reamer against stock, with the 90 % prediction interval (Student's t).
 
     With eight holes the feed joins in, with eleven the speed, where they were varied. Only holes with the same fluid

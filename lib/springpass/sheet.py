@@ -29,7 +29,8 @@ CLOSE, CLOSER = 14, 20   # from so many steps on the sheet is set closer, to sta
 ALWAYS = (
     "Eye protection on; no gloves, rings, loose sleeves or loose hair at a running lathe.",
     "The chuck key is in your hand or in its place, never in the chuck. Turn the spindle by hand before switching on.",
-    "Stop the spindle to measure, to clear chips (with a hook, never fingers) and to touch the part: chips cut, parts are hot.",
+    "Stop the spindle to measure, to clear chips (with a hook, never fingers) and to touch the part: chips cut, parts "
+    "are hot.",
     "The lathe's manual, the rules of your shop and whoever instructs you come before this sheet.",
 )
 
@@ -104,18 +105,44 @@ def of_plan(plan: Plan, say: Say | None = None) -> Sheet:
         extra = () if o.holding in told else held.cautions
         told.add(o.holding)
         steps.append(_of_operation(o, holdings[o.holding], extra, say))
-    odds = tuple(Odds(f"{b.surface} {b.says}" if b.says.startswith("Ø") else b.says, b.low, b.high, b.size.value, b.size.low, b.size.high, b.odds)
-                 for b in plan.budgets)
-    notes = [say.sentence(note) for note in (plan.order_says, *plan.missing, *(b.helps for b in plan.budgets if b.helps))]
+    odds = tuple(
+        Odds(
+            f"{b.surface} {b.says}" if b.says.startswith("Ø") else b.says,
+            b.low,
+            b.high,
+            b.size.value,
+            b.size.low,
+            b.size.high,
+            b.odds,
+        )
+        for b in plan.budgets
+    )
+    notes = [
+        say.sentence(note) for note in (plan.order_says, *plan.missing, *(b.helps for b in plan.budgets if b.helps))
+    ]
     if plan.minutes:
         notes.append(f"In the cut and waiting: about {plain(plan.minutes, 2)} min.")
     if odds:
-        notes.append(f"All sizes inside their limits: {_chance(plan.odds)} parts. Likely ranges hold nine times in ten.")
+        notes.append(
+            f"All sizes inside their limits: {_chance(plan.odds)} parts. Likely ranges hold nine times in ten."
+        )
     part = plan.part
     blank = getattr(part, "blank", None)
-    size = f"Ø{_bare(say, blank.diameter)} × {_bare(say, blank.length)} {say.length_unit}, {blank.condition}" if blank is not None else ""
-    return Sheet(str(getattr(part, "name", "")) or "part", tuple(steps), str(getattr(part, "material", "")), size, str(getattr(plan.shop, "name", "")),
-                 odds, tuple(n for n in notes if n), tuple(dict.fromkeys((*plan.cautions, *(a for a in ALWAYS if a[:18] not in {c[:18] for c in plan.cautions})))))
+    size = (
+        f"Ø{_bare(say, blank.diameter)} × {_bare(say, blank.length)} {say.length_unit}, {blank.condition}"
+        if blank is not None
+        else ""
+    )
+    return Sheet(
+        str(getattr(part, "name", "")) or "part",
+        tuple(steps),
+        str(getattr(part, "material", "")),
+        size,
+        str(getattr(plan.shop, "name", "")),
+        odds,
+        tuple(n for n in notes if n),
+        tuple(dict.fromkeys((*plan.cautions, *(a for a in ALWAYS if a[:18] not in {c[:18] for c in plan.cautions})))),
+    )
 
 
 def _bare(say: Say, value: float) -> str:
@@ -124,16 +151,33 @@ def _bare(say: Say, value: float) -> str:
 
 def _holding(h: Holding, say: Say) -> str:
     centre = ", tailstock centre in" if h.centre else ""
-    return f"{h.number}. {h.way} on {say.sentence(h.grips)}, {say.length(h.stickout, 3)} out, {h.end} to the tailstock{centre}"
+    return (f"{h.number}. {h.way} on {say.sentence(h.grips)}, {say.length(h.stickout, 3)} out, {h.end} to the "
+            f"tailstock{centre}")
 
 
 def _of_operation(o: Operation, holding: str, cautions: tuple[str, ...], say: Say) -> Step:
     length = o.kind in LENGTHS
     wanted = o.target if o.target is not None else None if length else o.after
     target = o.dial if o.dial is not None else wanted
-    return Step(say.sentence(o.says[:1].upper() + o.says[1:]), holding, o.tool, o.tool_stickout or 0.0, o.spindle or 0.0, o.feed or 0.0, o.depths, target or 0.0,
-                ("length" if length else "diameter") if target else "", wanted or 0.0, o.low or 0.0, o.high or 0.0, say.sentence(o.stop), o.measure, o.wait,
-                tuple(say.sentence(c) for c in dict.fromkeys((*cautions, *o.cautions))), say.sentence(o.reason[:1].upper() + o.reason[1:]))
+    return Step(
+        say.sentence(o.says[:1].upper() + o.says[1:]),
+        holding,
+        o.tool,
+        o.tool_stickout or 0.0,
+        o.spindle or 0.0,
+        o.feed or 0.0,
+        o.depths,
+        target or 0.0,
+        ("length" if length else "diameter") if target else "",
+        wanted or 0.0,
+        o.low or 0.0,
+        o.high or 0.0,
+        say.sentence(o.stop),
+        o.measure,
+        o.wait,
+        tuple(say.sentence(c) for c in dict.fromkeys((*cautions, *o.cautions))),
+        say.sentence(o.reason[:1].upper() + o.reason[1:]),
+    )
 
 
 def typed(text: Any, most: int = 600) -> str:
@@ -168,7 +212,11 @@ def _depths(say: Say, depths: Sequence[float]) -> str:
         else:
             runs.append([depth, 1])
     unit = "inch" if say.inch else "mm"
-    cuts = [f"{int(n)} × {plain(say.length_number(d), 3)}" if n > 1 else plain(say.length_number(d), 3) for d, n in runs if d]
+    cuts = [
+        f"{int(n)} × {plain(say.length_number(d), 3)}" if n > 1 else plain(say.length_number(d), 3)
+        for d, n in runs
+        if d
+    ]
     springs = int(sum(n for d, n in runs if not d))
     said = [", ".join(cuts) + f" {unit} deep"] if cuts else []
     return ", then ".join([*said, *([f"{springs} spring pass{'es' if springs > 1 else ''}"] if springs else [])])
@@ -176,10 +224,17 @@ def _depths(say: Say, depths: Sequence[float]) -> str:
 
 def _facts(step: Step, say: Say) -> list[tuple[str, str]]:
     """The small print of a step as (name, value), only what there is."""
-    found = [("held", step.holding), ("tool", step.tool), ("out", say.length(step.stickout, 3) if step.stickout else ""),
-             ("spindle", f"{plain(step.turns, 3)} /min" if step.turns else ""), ("feed", _feed(say, step.feed) if step.feed else ""),
-             ("cuts", _depths(say, step.depths) if step.depths else ""), ("set", step.setting), ("wait", _time(step.wait) if step.wait else ""),
-             ("measure", step.measure)]
+    found = [
+        ("held", step.holding),
+        ("tool", step.tool),
+        ("out", say.length(step.stickout, 3) if step.stickout else ""),
+        ("spindle", f"{plain(step.turns, 3)} /min" if step.turns else ""),
+        ("feed", _feed(say, step.feed) if step.feed else ""),
+        ("cuts", _depths(say, step.depths) if step.depths else ""),
+        ("set", step.setting),
+        ("wait", _time(step.wait) if step.wait else ""),
+        ("measure", step.measure),
+    ]
     return [(name, typed(value)) for name, value in found if value]
 
 
@@ -197,7 +252,8 @@ def _chance(chance: float) -> str:
 
 
 def keep(sheet: Sheet, say: Say | None = None, paper: str = "A4") -> tuple[Path, ...]:
-    """Write the sheet as HTML to print, Markdown and CSV into the user's folder; returns their places. Raises Refused."""
+    """Write the sheet as HTML to print, Markdown and CSV into the user's folder; returns their places. Raises Refused.
+    """
     name = re.sub(r"[^\w -]", "", typed(sheet.title, 60)).strip() or "sheet"
     return tuple(shop.put(f"{name}.{ending}", text) for ending, text in (
         ("html", html(sheet, say, paper)), ("md", markdown(sheet, say)), ("csv", table(sheet, say))))
@@ -237,16 +293,29 @@ body.close{font-size:9pt;line-height:1.15}.close .what{font-size:10.4pt}.close .
 
 
 def html(sheet: Sheet, say: Say | None = None, paper: str = "A4") -> str:
-    """The sheet as one HTML page with print styles, in black on white. Raises Refused for an unknown paper or no steps."""
+    """The sheet as one HTML page with print styles, in black on white. Raises Refused for an unknown paper or no steps.
+    """
     if paper not in PAPERS:
         raise Refused(f"There is no paper “{paper}” here; print on {' or '.join(PAPERS)}.")
     say, count = say or Say(), len(_checked(sheet).steps)
-    out = ['<!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width,initial-scale=1">',
-           f"<title>{escape(typed(sheet.title))}</title><style>{STYLE % PAPERS[paper]}</style></head>",
-           f'<body class="{"close" if count >= CLOSE else ""}{" closer" if count >= CLOSER else ""}">', f"<h1>{escape(typed(sheet.title, 120))}</h1>"]
-    head = [(name, value) for name, value in (("material", sheet.material), ("blank", sheet.blank), ("shop", sheet.shop)) if value]
-    out.append('<div class="top">' + "".join(f"<span><b>{name}</b> {escape(typed(value))}</span>" for name, value in head)
-               + ''.join(f'<span><b>{name}</b> <span class="blank">&nbsp;</span></span>' for name in ("by", "date", "shop °C")) + "</div>")
+    out = [
+        '<!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" '
+        'content="width=device-width,initial-scale=1">',
+        f"<title>{escape(typed(sheet.title))}</title><style>{STYLE % PAPERS[paper]}</style></head>",
+        f'<body class="{"close" if count >= CLOSE else ""}{" closer" if count >= CLOSER else ""}">',
+        f"<h1>{escape(typed(sheet.title, 120))}</h1>",
+    ]
+    head = [
+        (name, value)
+        for name, value in (("material", sheet.material), ("blank", sheet.blank), ("shop", sheet.shop))
+        if value
+    ]
+    out.append(
+        '<div class="top">'
+        + "".join(f"<span><b>{name}</b> {escape(typed(value))}</span>" for name, value in head)
+        + "".join(f'<span><b>{name}</b> <span class="blank">&nbsp;</span></span>' for name in ("by", "date", "shop °C"))
+        + "</div>"
+    )
     before = None
     for place, step in enumerate(sheet.steps, 1):
         if step.holding and step.holding != before:
@@ -255,7 +324,11 @@ def html(sheet: Sheet, say: Say | None = None, paper: str = "A4") -> str:
         out.append(_step(step, place, say))
     if sheet.odds or sheet.notes:
         out.append(_foot(sheet, say))
-    out.append('<div class="always">' + "".join(f"<p>▲ {escape(typed(line))}</p>" for line in sheet.always) + "</div></body></html>")
+    out.append(
+        '<div class="always">'
+        + "".join(f"<p>▲ {escape(typed(line))}</p>" for line in sheet.always)
+        + "</div></body></html>"
+    )
     return "\n".join(out)
 
 
@@ -266,19 +339,35 @@ def _step(step: Step, count: int, say: Say) -> str:
     may = f"allowed {allowed}" if allowed else ""
     if step.expected and step.target and abs(step.expected - step.target) >= 5e-4:
         may += f"{'<br>' if may else ''}comes out {_size(say, step.expected)}"
-    got = '<div class="got">measured</div>' if step.high or (step.measure and step.target) else '<div class="none"></div>'
+    got = (
+        '<div class="got">measured</div>' if step.high or (step.measure and step.target) else '<div class="none"></div>'
+    )
     care = " ".join(f"▲ {escape(typed(c))}" for c in step.cautions)
     care = f'<div class="care">{care}</div>' if care else ""
     why = f'<div class="why">{escape(typed(step.reason))}</div>' if step.reason else ""
-    return (f'<div class="step"><div class="tick" role="img" aria-label="box to tick"></div><div class="what">{count}. {escape(typed(step.what))}</div>'
-            f'<div class="size"><div class="aim">{_target(step, say)}</div><div class="may">{may}</div></div>{got}'
-            f'<div class="facts">{facts}</div>{care}{why}</div>')
+    return (
+        f'<div class="step"><div class="tick" role="img" aria-label="box to tick"></div><div class="what">{count}. '
+        f'{escape(typed(step.what))}</div>'
+        f'<div class="size"><div class="aim">{_target(step, say)}</div><div class="may">{may}</div></div>{got}'
+        f'<div class="facts">{facts}</div>{care}{why}</div>'
+    )
 
 
 def _foot(sheet: Sheet, say: Say) -> str:
-    rows = "".join(f"<tr><td>{escape(typed(o.feature))}</td><td>{_span(say, o.low, o.high)}</td><td>{_size(say, o.expected)}</td>"
-                   f"<td>{_span(say, o.likely_low, o.likely_high)}</td><td>{_chance(o.chance)}</td></tr>" for o in sheet.odds)
-    table = ("<table><tr><th>size</th><th>allowed</th><th>expected</th><th>likely</th><th>parts that fit</th></tr>" + rows + "</table>") if rows else ""
+    rows = "".join(
+        f"<tr><td>{escape(typed(o.feature))}</td><td>{_span(say, o.low, o.high)}</td><td>{_size(say, o.expected)}</td>"
+        f"<td>{_span(say, o.likely_low, o.likely_high)}</td><td>{_chance(o.chance)}</td></tr>"
+        for o in sheet.odds
+    )
+    table = (
+        (
+            "<table><tr><th>size</th><th>allowed</th><th>expected</th><th>likely</th><th>parts that fit</th></tr>"
+            + rows
+            + "</table>"
+        )
+        if rows
+        else ""
+    )
     return f'<div class="foot">{table}{"".join(f"<p>{escape(typed(n))}</p>" for n in sheet.notes)}</div>'
 
 
@@ -294,26 +383,56 @@ def markdown(sheet: Sheet, say: Say | None = None) -> str:
     """The sheet as Markdown: a list to tick off. Raises Refused where there are no steps."""
     say = say or Say()
     lines = [f"# {_md(sheet.title)}", ""]
-    lines += [f"- {name}: {_md(value)}" for name, value in (("material", sheet.material), ("blank", sheet.blank), ("shop", sheet.shop)) if value]
+    lines += [
+        f"- {name}: {_md(value)}"
+        for name, value in (("material", sheet.material), ("blank", sheet.blank), ("shop", sheet.shop))
+        if value
+    ]
     before = None
     for count, step in enumerate(_checked(sheet).steps, 1):
         if step.holding and step.holding != before:
             lines += ["", f"## Held: {_md(step.holding)}", ""]
             before = step.holding
         target = _target(step, say)
-        lines.append(f"- [ ] **{count}. {_md(step.what)}**{f': **{target}**' if target else ''}"
-                     + (f" (allowed {_allowed(step, say)})" if step.high else "") + (" measured: \\_\\_\\_\\_\\_\\_" if step.high or (step.measure and step.target) else ""))
+        lines.append(
+            f"- [ ] **{count}. {_md(step.what)}**{f': **{target}**' if target else ''}"
+            + (f" (allowed {_allowed(step, say)})" if step.high else "")
+            + (" measured: \\_\\_\\_\\_\\_\\_" if step.high or (step.measure and step.target) else "")
+        )
         facts = "; ".join(f"{name} {_md(value)}" for name, value in _facts(step, say) if name != "held")
-        lines += [f"  - {text}" for text in (facts, *(f"▲ {_md(c)}" for c in step.cautions), f"*{_md(step.reason)}*" if step.reason else "") if text]
+        lines += [
+            f"  - {text}"
+            for text in (facts, *(f"▲ {_md(c)}" for c in step.cautions), f"*{_md(step.reason)}*" if step.reason else "")
+            if text
+        ]
     if sheet.odds:
         lines += ["", "| size | allowed | expected | likely | parts that fit |", "|---|---|---|---|---|"]
         lines += [f"| {_md(o.feature)} | {_span(say, o.low, o.high)} | {_size(say, o.expected)} | "
                   f"{_span(say, o.likely_low, o.likely_high)} | {_chance(o.chance)} |" for o in sheet.odds]
-    return "\n".join([*lines, "", *(f"{_md(n)}\n" for n in sheet.notes), *(f"▲ {_md(a)}  " for a in sheet.always)]) + "\n"
+    return (
+        "\n".join([*lines, "", *(f"{_md(n)}\n" for n in sheet.notes), *(f"▲ {_md(a)}  " for a in sheet.always)]) + "\n"
+    )
 
 
-COLUMNS = ("step", "what", "held", "tool", "stickout", "spindle 1/min", "feed a turn", "depths on radius", "set to", "allowed from", "allowed to",
-           "setting", "measure", "wait s", "cautions", "reason", "measured")
+COLUMNS = (
+    "step",
+    "what",
+    "held",
+    "tool",
+    "stickout",
+    "spindle 1/min",
+    "feed a turn",
+    "depths on radius",
+    "set to",
+    "allowed from",
+    "allowed to",
+    "setting",
+    "measure",
+    "wait s",
+    "cautions",
+    "reason",
+    "measured",
+)
 
 
 def _cell(text: Any) -> str:
@@ -323,7 +442,9 @@ def _cell(text: Any) -> str:
 
 
 def table(sheet: Sheet, say: Say | None = None) -> str:
-    """The sheet as CSV, one row a step, lengths in the unit that the header names. Raises Refused where there are no steps."""
+    """The sheet as CSV, one row a step, lengths in the unit that the header names. Raises Refused where there are no
+    steps.
+    """
     say = say or Say()
     unit = say.length_unit
     out = io.StringIO()
@@ -335,9 +456,27 @@ def table(sheet: Sheet, say: Say | None = None) -> str:
         return f"{say.length_number(value):.{6 if say.inch else 4}f}".rstrip("0").rstrip(".") if value else ""
 
     for count, s in enumerate(_checked(sheet).steps, 1):
-        writer.writerow([count, _cell(s.what), _cell(s.holding), _cell(s.tool), length(s.stickout), f"{s.turns:g}" if s.turns else "", length(s.feed),
-                         " ".join(length(d) for d in s.depths), length(s.target), length(s.low), length(s.high), _cell(s.setting), _cell(s.measure),
-                         f"{s.wait:g}" if s.wait else "", _cell(" ".join(s.cautions)), _cell(s.reason), ""])
+        writer.writerow(
+            [
+                count,
+                _cell(s.what),
+                _cell(s.holding),
+                _cell(s.tool),
+                length(s.stickout),
+                f"{s.turns:g}" if s.turns else "",
+                length(s.feed),
+                " ".join(length(d) for d in s.depths),
+                length(s.target),
+                length(s.low),
+                length(s.high),
+                _cell(s.setting),
+                _cell(s.measure),
+                f"{s.wait:g}" if s.wait else "",
+                _cell(" ".join(s.cautions)),
+                _cell(s.reason),
+                "",
+            ]
+        )
     return out.getvalue()
 
 

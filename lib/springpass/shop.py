@@ -65,7 +65,9 @@ def add(kind: str, **facts: object) -> dict[str, Any]:
 
 
 def add_all(kind: str, rows: Iterable[dict[str, Any]]) -> list[dict[str, Any]]:
-    """Append several records in one go, all or none; returns them with their numbers. Raises Refused if they cannot be saved."""
+    """Append several records in one go, all or none; returns them with their numbers. Raises Refused if they cannot be
+    saved.
+    """
     if not isinstance(kind, str) or not kind.strip():
         raise Refused("A record needs a kind, such as “reamed hole”.")
     rows = list(rows)
@@ -96,7 +98,9 @@ def latest(kind: str, **facts: Any) -> dict[str, Any] | None:
 
 
 def numbers(record: dict[str, Any] | None, *names: str) -> tuple[float, ...]:
-    """Facts of a record as numbers above nought; nothing at all where one is missing or makes no sense, as after editing by hand."""
+    """Facts of a record as numbers above nought; nothing at all where one is missing or makes no sense, as after
+    editing by hand.
+    """
     found = [record.get(name) for name in names] if record else []
     ok = all(isinstance(v, int | float) and not isinstance(v, bool) and 0 < v < math.inf for v in found)
     return tuple(float(v) for v in found) if ok else ()  # type: ignore[arg-type]
@@ -191,12 +195,21 @@ def change(name: str, edit: Callable[[Any], Any], empty: Any, sound: Callable[[A
 
 
 def put(name: str, text: str) -> Path:
-    """Write a file of text, such as a table or a sheet to print, into the user's folder; returns its place. Raises Refused.
+    """Write a file of text, such as a table or a sheet to print, into the user's folder; returns its place. Raises
+    Refused.
 
-    A file of that name with anything in it that this kernel did not write, such as what the user has typed into it since,
+    A file of that name with anything in it that this kernel did not write, such as what the user has typed into it
+    since,
     is kept beside it under another name and reported by `notices`.
     """
-    if not name or "/" in name or "\\" in name or "\0" in name or name.startswith(".") or name.endswith((".json", ".lock")):
+    if (
+        not name
+        or "/" in name
+        or "\\" in name
+        or "\0" in name
+        or name.startswith(".")
+        or name.endswith((".json", ".lock"))
+    ):
         raise Refused(f"“{name}” cannot be a file's name here.")
     path = Path(os.path.realpath(folder() / name))
     try:
@@ -240,8 +253,10 @@ def _read(path: Path, sound: Callable[[Any], bool]) -> Any:
         raise _Damaged from None
     version = data.get("version") if isinstance(data, dict) else None
     if isinstance(version, int | float) and version > VERSION:
-        raise Refused(f"Your file {path.name} was written by a newer workbook (version {version:g}; this one reads {VERSION}). "
-                      "It has not been touched. Fetch the newer workbook, or choose another folder with SPRINGPASS_SHOP.")
+        raise Refused(
+            f"Your file {path.name} was written by a newer workbook (version {version:g}; this one reads {VERSION}). "
+            "It has not been touched. Fetch the newer workbook, or choose another folder with SPRINGPASS_SHOP."
+        )
     if not sound(data):
         raise _Damaged
     return data
@@ -285,7 +300,10 @@ def _rescue(path: Path, empty: Any, sound: Callable[[Any], bool]) -> Any:
     except FileNotFoundError:
         old, what = _copy(empty), "There was no earlier copy, so it starts empty"
     except _Damaged:
-        old, what = _copy(empty), f"The copy before it is damaged too and lies beside it as {_put_by(before).name}, so it starts empty"
+        old, what = (
+            _copy(empty),
+            f"The copy before it is damaged too and lies beside it as {_put_by(before).name}, so it starts empty",
+        )
     except OSError as mishap:
         raise _unreadable(before, mishap) from None
     if aside:
@@ -304,8 +322,10 @@ def _put_by(path: Path) -> Path:
     try:
         os.replace(path, aside)
     except OSError as mishap:
-        raise Refused(f"Your file {path.name} is damaged and cannot be set aside in {path.parent} ({mishap.strerror or mishap}). "
-                      "Nothing was changed; free this folder or choose another.") from None
+        raise Refused(
+            f"Your file {path.name} is damaged and cannot be set aside in {path.parent} ({mishap.strerror or mishap}). "
+            "Nothing was changed; free this folder or choose another."
+        ) from None
     return aside
 
 
@@ -331,9 +351,14 @@ def _write(path: Path, data: Any) -> None:
     try:
         text = _text(data)
     except (TypeError, ValueError, RecursionError):
-        raise Refused("This cannot be saved: one of the values is not a number or a text. Check what was typed.") from None
+        raise Refused(
+            "This cannot be saved: one of the values is not a number or a text. Check what was typed."
+        ) from None
     if len(text) > LARGEST // 4 and len(text.encode("utf-8", "replace")) > LARGEST:
-        raise Refused(f"{path.name} would grow past {LARGEST / 1e6:.0f} MB. What was there before is untouched; begin a new folder with SPRINGPASS_SHOP.")
+        raise Refused(
+            f"{path.name} would grow past {LARGEST / 1e6:.0f} MB. What was there before is untouched; begin a new "
+            "folder with SPRINGPASS_SHOP."
+        )
     _replace(path, text, keep=True)
 
 
@@ -342,7 +367,14 @@ def _text(data: Any) -> str:
     if isinstance(data, list) and data:
         return "[\n" + ",\n".join(map(_line, data)) + "\n]"
     if isinstance(data, dict) and data and all(isinstance(key, str) for key in data):
-        return "{\n" + ",\n".join(f"{_line(key)}: {_text(value) if isinstance(value, list) else _line(value)}" for key, value in data.items()) + "\n}"
+        return (
+            "{\n"
+            + ",\n".join(
+                f"{_line(key)}: {_text(value) if isinstance(value, list) else _line(value)}"
+                for key, value in data.items()
+            )
+            + "\n}"
+        )
     return _line(data)
 
 
@@ -369,7 +401,9 @@ def _replace(path: Path, text: str, keep: bool = False) -> None:
     except UnicodeEncodeError:
         with contextlib.suppress(OSError):
             new.unlink(missing_ok=True)
-        raise Refused("This cannot be saved: one of the texts has a letter that is none. Check what was typed.") from None
+        raise Refused(
+            "This cannot be saved: one of the texts has a letter that is none. Check what was typed."
+        ) from None
     except OSError as mishap:
         for left in (new, old):
             with contextlib.suppress(OSError):
@@ -378,8 +412,10 @@ def _replace(path: Path, text: str, keep: bool = False) -> None:
 
 
 def _unsaved(path: Path, mishap: OSError) -> Refused:
-    return Refused(f"{path.name} could not be saved in {path.parent} ({mishap.strerror or mishap}). What was there "
-                   "before is untouched, and what you typed is still on the page. Free some space or choose another folder.")
+    return Refused(
+        f"{path.name} could not be saved in {path.parent} ({mishap.strerror or mishap}). What was there "
+        "before is untouched, and what you typed is still on the page. Free some space or choose another folder."
+    )
 
 
 def _over(new: Path, path: Path) -> None:
@@ -422,7 +458,9 @@ def _locked(path: Path, patience: float = 5.0) -> Iterator[None]:
         give_up = time.monotonic() + patience
         while not _try_lock(handle):
             if time.monotonic() > give_up:
-                raise Refused(f"Another notebook is busy writing {path.name}. Nothing was changed; try again in a moment.")
+                raise Refused(
+                    f"Another notebook is busy writing {path.name}. Nothing was changed; try again in a moment."
+                )
             time.sleep(0.005)
         try:
             yield
@@ -455,8 +493,10 @@ else:
         except OSError as mishap:
             if mishap.errno in (errno.EACCES, errno.EINTR):
                 return False
-            raise Refused(f"Your files' folder is on a disk that cannot lock files ({mishap.strerror}), so two notebooks could "
-                          "lose each other's. Nothing was changed; choose another folder with SPRINGPASS_SHOP.") from None
+            raise Refused(
+                f"Your files' folder is on a disk that cannot lock files ({mishap.strerror}), so two notebooks could "
+                "lose each other's. Nothing was changed; choose another folder with SPRINGPASS_SHOP."
+            ) from None
         return True
 
     def _unlock(handle: Any) -> None:

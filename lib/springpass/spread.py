@@ -29,7 +29,8 @@ PRIMES = (2, 53, 103, 79, 337, 23, 113, 211, 3, 167, 311, 61, 107, 137, 269, 283
 
 @cache
 def points(dimensions: int, count: int = POINTS) -> np.ndarray:
-    """`count` points in the unit cube, shape (dimensions, count), the same every time. Raises Refused above 30 dimensions.
+    """`count` points in the unit cube, shape (dimensions, count), the same every time. Raises Refused above 30
+    dimensions.
 
     Richtmyer's additive recurrence (Niederreiter, Random Number Generation and Quasi-Monte Carlo Methods, from memory).
     """

@@ -21,9 +21,33 @@ from .measuring import Input as Doubt
 from .quantities import LengthSpread, Refused, ShoulderCount, StopSpread, ZeroSpread, number, plain, said
 from .spread import POINTS, about, between, sample
 
-__all__ = ["EACH_OTHER", "GRADES", "ONE_ZERO", "Chain", "GaugeSet", "Link", "Split", "Stack", "between_two", "chain",
-           "depth_budget", "from_each_other", "from_one_zero", "gauge_set", "gauge_stack", "grade_limits", "names_of",
-           "read_set", "root_of_squares", "set_names", "shoulder_chain", "shoulder_links", "split", "spread_of", "stack_budget"]
+__all__ = [
+    "EACH_OTHER",
+    "GRADES",
+    "ONE_ZERO",
+    "Chain",
+    "GaugeSet",
+    "Link",
+    "Split",
+    "Stack",
+    "between_two",
+    "chain",
+    "depth_budget",
+    "from_each_other",
+    "from_one_zero",
+    "gauge_set",
+    "gauge_stack",
+    "grade_limits",
+    "names_of",
+    "read_set",
+    "root_of_squares",
+    "set_names",
+    "shoulder_chain",
+    "shoulder_links",
+    "split",
+    "spread_of",
+    "stack_budget",
+]
 
 EXPANSION = 11.5e-6      # of steel blocks, 1/K (ISO 3650: 11.5 ± 1.0; from memory)
 
@@ -68,8 +92,10 @@ def stack_budget(stack: Stack | Sequence[float], grade: str = "1", wringing: str
         raise Refused("There is no block in the stack.")
     rise, rise_doubt = number(rise), number(rise_doubt)
     film, _ = spread_of("wring", wringing)
-    inputs: dict[str, Doubt] = {f"block {plain(b, 7)}": rectangular(b, grade_limits(b, grade)[0], says=f"block {plain(b, 7)} mm")
-                                for b in blocks}
+    inputs: dict[str, Doubt] = {
+        f"block {plain(b, 7)}": rectangular(b, grade_limits(b, grade)[0], says=f"block {plain(b, 7)} mm")
+        for b in blocks
+    }
     if len(inputs) < len(blocks):  # two equal protectors
         inputs = {f"{i + 1}: {plain(b, 7)}": rectangular(b, grade_limits(b, grade)[0]) for i, b in enumerate(blocks)}
     sizes = tuple(inputs)
@@ -84,9 +110,19 @@ def stack_budget(stack: Stack | Sequence[float], grade: str = "1", wringing: str
     return measuring.budget({**inputs, **films, **warmth}, model)
 
 
-def depth_budget(depth: float = 32.0, touch: str = "magnifier", stop: str = "micrometer stop", set_by: str = "gauge blocks",
-                 grade: str = "1", blocks: int = 3, rise: float = 0.0, rise_doubt: float = 2.0,
-                 expansion: float = 12e-6, stop_scatter: float | None = None, stop_dof: float = np.inf) -> Budget:
+def depth_budget(
+    depth: float = 32.0,
+    touch: str = "magnifier",
+    stop: str = "micrometer stop",
+    set_by: str = "gauge blocks",
+    grade: str = "1",
+    blocks: int = 3,
+    rise: float = 0.0,
+    rise_doubt: float = 2.0,
+    expansion: float = 12e-6,
+    stop_scatter: float | None = None,
+    stop_dof: float = np.inf,
+) -> Budget:
     """How sure a depth is that was touched off at the face and cut up to a stop, in mm, told at 20 °C.
 
     The carriage meets the stop twice: once for the zero, once at depth. set_by: "gauge blocks" (grade,
@@ -202,7 +238,9 @@ def chain(links: Sequence[Link], count: int = POINTS) -> Chain:
     length = sum(link.sign * link.length for link in links)
     samples = length + sum(link.sign * drawn[f"x{i}"] for i, link in enumerate(links))
     low, high = np.quantile(samples, [0.025, 0.975])
-    return Chain(links, length, sum(link.plus_minus for link in links), root_of_squares(links), float(low), float(high), samples)
+    return Chain(
+        links, length, sum(link.plus_minus for link in links), root_of_squares(links), float(low), float(high), samples
+    )
 
 
 def root_of_squares(links: Sequence[Link]) -> float:
@@ -215,7 +253,9 @@ ONE_ZERO, EACH_OTHER = "all from one zero", "each from the one before"
 
 def shoulder_chain(positions: Sequence[float], first: int, last: int, way: str = ONE_ZERO, touch: str = "magnifier",
                    stop: str = "micrometer stop") -> Chain:
-    """The chain behind the length from shoulder `first` to shoulder `last` (0 is the face), added up; see `shoulder_links`."""
+    """The chain behind the length from shoulder `first` to shoulder `last` (0 is the face), added up; see
+    `shoulder_links`.
+    """
     return chain(shoulder_links(positions, first, last, way, touch, stop))
 
 
@@ -228,9 +268,13 @@ def shoulder_links(positions: Sequence[float], first: int, last: int, way: str =
     """
     places = [0.0, *(number(p) for p in np.ravel(positions))]
     if len(places) < 2 or not all(np.isfinite(places)) or not np.all(np.diff(places) > 0):
-        raise Refused("The shoulders must lie one behind the other: give rising distances from the face, such as 12 30 58.")
+        raise Refused(
+            "The shoulders must lie one behind the other: give rising distances from the face, such as 12 30 58."
+        )
     if not all(isinstance(place, int | np.integer) for place in (first, last)) or not 0 <= first < last < len(places):
-        raise Refused(f"Choose two of the {len(places)} places, 0 for the face and {len(places) - 1} for the last shoulder.")
+        raise Refused(
+            f"Choose two of the {len(places)} places, 0 for the face and {len(places) - 1} for the last shoulder."
+        )
     if way not in (ONE_ZERO, EACH_OTHER):
         raise Refused(f"Shoulders are set “{ONE_ZERO}” or “{EACH_OTHER}”, not “{way}”.")
     (zero, _), (met, _) = spread_of("touch", touch), spread_of("stop", stop)

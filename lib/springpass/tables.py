@@ -26,7 +26,9 @@ LONGEST = 500_000   # letters of a description typed by hand; a page or two is u
 
 
 def folder() -> Path:
-    """Where data/ lies: where SPRINGPASS_DATA says, inside the library if it was packed with it, or beside lib/ in the project."""
+    """Where data/ lies: where SPRINGPASS_DATA says, inside the library if it was packed with it, or beside lib/ in the
+    project.
+    """
     named = os.environ.get("SPRINGPASS_DATA")
     if named:
         return Path(named)
@@ -42,7 +44,8 @@ def _place(name: str, kind: str) -> Path:
 
 @cache
 def rows(name: str) -> tuple[dict[str, Any], ...]:
-    """All rows of data/<name>.csv; cells that look like numbers are numbers, empty ones None. Lines with # are notes."""
+    """All rows of data/<name>.csv; cells that look like numbers are numbers, empty ones None. Lines with # are notes.
+    """
     path = _place(name, "csv")
     try:
         with path.open(encoding="utf-8", newline="") as file:
@@ -99,7 +102,9 @@ def _row(table: str, wanted_keys: tuple[tuple[str, Any], ...]) -> dict[str, Any]
         known = [str(n) for n in names(table, key)]
         if str(wanted) not in known:
             near = difflib.get_close_matches(str(wanted), known, 3, 0.4) or known[:8]
-            raise Refused(f"There is no {key.replace('_', ' ')} “{wanted}” in the table “{table}”. Try {', '.join(near)}.")
+            raise Refused(
+                f"There is no {key.replace('_', ' ')} “{wanted}” in the table “{table}”. Try {', '.join(near)}."
+            )
     raise Refused(f"The table “{table}” has no row for {_said(keys)}.")
 
 
@@ -154,7 +159,9 @@ def interpolate(table: str, x: Any, along: str, column: str, **keys: Any) -> Any
     at = np.asarray(x, dtype=float)
     if not len(xs) or (at < xs[0]).any() or (at > xs[-1]).any() or np.isnan(at).any():
         ends = f"from {xs[0]:g} to {xs[-1]:g}" if xs else "with no such row"
-        raise Refused(f"{along} {x} is outside the table “{table}”, which runs {ends}. It cannot be guessed from there.")
+        raise Refused(
+            f"{along} {x} is outside the table “{table}”, which runs {ends}. It cannot be guessed from there."
+        )
     return np.interp(at, xs, ys)
 
 

@@ -29,7 +29,8 @@ class Recording:
 
 @dataclass(frozen=True)
 class Ring:
-    """What the strikes tell: means over the strikes and their scatter, frequency in Hz, damping as share of critical."""
+    """What the strikes tell: means over the strikes and their scatter, frequency in Hz, damping as share of critical.
+    """
 
     frequency: float
     frequency_scatter: float
@@ -101,8 +102,15 @@ def write_wav(recording: Recording) -> bytes:
     """A 16 bit WAV file of a recording, for the demonstration sounds."""
     body = (np.clip(recording.samples, -1, 1) * 32767).astype("<i2").tobytes()
     rate = int(recording.rate)
-    return (b"RIFF" + struct.pack("<I", 36 + len(body)) + b"WAVEfmt " + struct.pack("<IHHIIHH", 16, 1, 1, rate, 2 * rate, 2, 16)
-            + b"data" + struct.pack("<I", len(body)) + body)
+    return (
+        b"RIFF"
+        + struct.pack("<I", 36 + len(body))
+        + b"WAVEfmt "
+        + struct.pack("<IHHIIHH", 16, 1, 1, rate, 2 * rate, 2, 16)
+        + b"data"
+        + struct.pack("<I", len(body))
+        + body
+    )
 
 
 def made_up_taps(frequency: float, damping: float, strikes: int = 4, rate: float = 44100.0, noise: float = 0.003,
@@ -113,15 +121,21 @@ def made_up_taps(frequency: float, damping: float, strikes: int = 4, rate: float
     """
     positive(frequency, "frequency", "Hz")
     if not 0 < damping < 1:
-        raise Refused(f"Damping is {damping} of critical, but must lie between nought and 1. Metal bars have 0.002 to 0.1.")
+        raise Refused(
+            f"Damping is {damping} of critical, but must lie between nought and 1. Metal bars have 0.002 to 0.1."
+        )
     if not (1 <= strikes <= 100 and 1000 <= rate <= 400_000 and seed >= 0):
-        raise Refused("A made-up recording has 1 to 100 strikes, 1000 to 400000 samples a second, and a seed of nought or more.")
+        raise Refused(
+            "A made-up recording has 1 to 100 strikes, 1000 to 400000 samples a second, and a seed of nought or more."
+        )
     dice = np.random.default_rng(seed)
     sound = noise * dice.standard_normal(int(rate * (0.3 + 0.5 * strikes)))
     t = np.arange(int(0.45 * rate)) / rate
     for strike in range(strikes):
         at = int(rate * (0.2 + 0.5 * strike))
-        ring = np.exp(-2 * np.pi * frequency * damping * t) * np.sin(2 * np.pi * frequency * np.sqrt(1 - damping**2) * t)
+        ring = np.exp(-2 * np.pi * frequency * damping * t) * np.sin(
+            2 * np.pi * frequency * np.sqrt(1 - damping**2) * t
+        )
         if second:
             f2, z2, strength = second
             ring = ring + strength * np.exp(-2 * np.pi * f2 * z2 * t) * np.sin(2 * np.pi * f2 * t)
@@ -139,13 +153,18 @@ def listen(recording: Recording, lowest: float = 80.0, highest: float = 12000.0)
     """
     sound, rate = np.asarray(recording.samples, float), float(recording.rate)
     if len(sound) < SHORTEST * rate:
-        raise Refused(f"The recording is only {1000 * len(sound) / rate:.0f} ms long. Record a second or more, with a few taps.")
+        raise Refused(
+            f"The recording is only {1000 * len(sound) / rate:.0f} ms long. Record a second or more, with a few taps."
+        )
     sound = sound - sound.mean()
     loudest = np.abs(sound).max()
     if loudest < 1e-3:
         raise Refused("The recording is silent. Hold the phone nearer and tap again.")
     if (np.abs(recording.samples) > 0.985).mean() > 0.002:
-        raise Refused("The recording is clipped: the tap was too loud for the microphone. Tap more lightly or move the phone away.")
+        raise Refused(
+            "The recording is clipped: the tap was too loud for the microphone. Tap more lightly or move the phone "
+            "away."
+        )
     starts = _strikes(sound, rate)
     if not starts:
         raise Refused("No tap stands out from the noise. Tap in a quiet room, with a second between taps.")
@@ -153,7 +172,9 @@ def listen(recording: Recording, lowest: float = 80.0, highest: float = 12000.0)
     rings = [ring for ring in (_one(sound, rate, start, stop, lowest, highest)
                                for start, stop in zip(starts, [*starts[1:], len(sound)], strict=True)) if ring]
     if not rings:
-        raise Refused("The taps do not ring long enough to read. Tap the bar itself, near its end, with something small and hard.")
+        raise Refused(
+            "The taps do not ring long enough to read. Tap the bar itself, near its end, with something small and hard."
+        )
     f = np.array([ring[0] for ring in rings])
     z = np.array([ring[1] for ring in rings])
     middle = float(np.median(f))
@@ -183,7 +204,9 @@ def _strikes(sound: np.ndarray, rate: float) -> list[int]:
     return starts
 
 
-def _one(sound: np.ndarray, rate: float, start: int, stop: int, lowest: float, highest: float) -> tuple[Any, ...] | None:
+def _one(
+    sound: np.ndarray, rate: float, start: int, stop: int, lowest: float, highest: float
+) -> tuple[Any, ...] | None:
     """Frequency, damping, second frequency, envelope and spectrum of one strike; None where it does not ring."""
     knock = np.abs(sound[start:start + int(0.01 * rate)])
     begin = start + int(np.argmax(knock > 0.3 * knock.max())) + max(int(0.0005 * rate), 1)   # past the knock itself

@@ -17,17 +17,71 @@ from html import escape
 from .door import door
 from .typeset import GREEK
 
-SIGNS = {"cdot": "⋅", "times": "×", "pm": "±", "mp": "∓", "le": "≤", "leq": "≤", "ge": "≥", "geq": "≥", "ne": "≠", "neq": "≠", "approx": "≈", "sim": "∼",
-         "partial": "∂", "sum": "∑", "int": "∫", "dots": "…", "ldots": "…", "cdots": "⋯", "infty": "∞", "to": "→", "rightarrow": "→", "propto": "∝",
-         "ll": "≪", "gg": "≫", "equiv": "≡", "prime": "′", "circ": "∘", "div": "÷", "%": "%", "$": "$", "&": "&", "#": "#", "_": "_", "{": "{", "}": "}", "|": "‖"}
-NAMES = ("sin", "cos", "tan", "cot", "sinh", "cosh", "tanh", "arcsin", "arccos", "arctan", "log", "ln", "exp", "min", "max", "lim")
+SIGNS = {
+    "cdot": "⋅",
+    "times": "×",
+    "pm": "±",
+    "mp": "∓",
+    "le": "≤",
+    "leq": "≤",
+    "ge": "≥",
+    "geq": "≥",
+    "ne": "≠",
+    "neq": "≠",
+    "approx": "≈",
+    "sim": "∼",
+    "partial": "∂",
+    "sum": "∑",
+    "int": "∫",
+    "dots": "…",
+    "ldots": "…",
+    "cdots": "⋯",
+    "infty": "∞",
+    "to": "→",
+    "rightarrow": "→",
+    "propto": "∝",
+    "ll": "≪",
+    "gg": "≫",
+    "equiv": "≡",
+    "prime": "′",
+    "circ": "∘",
+    "div": "÷",
+    "%": "%",
+    "$": "$",
+    "&": "&",
+    "#": "#",
+    "_": "_",
+    "{": "{",
+    "}": "}",
+    "|": "‖",
+}
+NAMES = (
+    "sin",
+    "cos",
+    "tan",
+    "cot",
+    "sinh",
+    "cosh",
+    "tanh",
+    "arcsin",
+    "arccos",
+    "arctan",
+    "log",
+    "ln",
+    "exp",
+    "min",
+    "max",
+    "lim",
+)
 SPACES = {",": 0.17, ":": 0.22, ";": 0.28, "!": -0.17, " ": 0.25, "quad": 1.0, "qquad": 2.0, "~": 0.25}
 OVER = {"bar": "¯", "overline": "¯", "hat": "^", "dot": "˙", "tilde": "~", "vec": "→"}
 ROMAN = ("mathrm", "text", "textrm", "rm", "mathit", "mathbf", "operatorname")
 IGNORED = ("displaystyle", "textstyle", "limits", "nolimits")
 BIG = ("bigl", "bigr", "Bigl", "Bigr", "biggl", "biggr", "big", "Big")
 TOKEN = re.compile(r"\\(?P<command>[A-Za-z]+|.)|(?P<number>\d+(?:\.\d+)?)|(?P<one>\S)", re.S)
-MATHS = re.compile(r"(?P<code>`[^`\n]*`)|(?<!\\)\$\$(?P<block>.+?)(?<!\\)\$\$|(?<![\\$])\$(?P<line>[^$\n]+?)(?<!\\)\$", re.S)
+MATHS = re.compile(
+    r"(?P<code>`[^`\n]*`)|(?<!\\)\$\$(?P<block>.+?)(?<!\\)\$\$|(?<![\\$])\$(?P<line>[^$\n]+?)(?<!\\)\$", re.S
+)
 
 
 class Unreadable(ValueError):
@@ -47,7 +101,11 @@ class _Reader:
             kind = str(found.lastgroup)
             name = found[kind]
             at = found.end()
-            if kind == "command" and name in ("text", "textrm", "operatorname", "begin", "end") and (words := re.match(r"\s*\{([^{}]*)\}", tex[at:])):
+            if (
+                kind == "command"
+                and name in ("text", "textrm", "operatorname", "begin", "end")
+                and (words := re.match(r"\s*\{([^{}]*)\}", tex[at:]))
+            ):
                 self.tokens.append((kind, name))
                 self.tokens.append(("words", words[1]))
                 at += words.end()
@@ -90,7 +148,11 @@ class _Reader:
                 high += "<mo>′</mo>"
             elif mark == "_":
                 low = self.group()
-            elif self.peek() == ("command", "circ") or self.tokens[self.place : self.place + 3] == [("one", "{"), ("command", "circ"), ("one", "}")]:
+            elif self.peek() == ("command", "circ") or self.tokens[self.place : self.place + 3] == [
+                ("one", "{"),
+                ("command", "circ"),
+                ("one", "}"),
+            ]:
                 self.group()
                 return f"{base}<mtext>°</mtext>"
             else:
@@ -106,7 +168,13 @@ class _Reader:
         if kind == "one":
             if name in "{}&^_\\":
                 raise Unreadable(f"a “{name}” stands where it has no business: {self.tex}")
-            return f"<mi>{name}</mi>" if name.isalpha() else f"<mtext>{name}</mtext>" if name in "°%" else f"<mo>{escape('−' if name == '-' else name)}</mo>"
+            return (
+                f"<mi>{name}</mi>"
+                if name.isalpha()
+                else f"<mtext>{name}</mtext>"
+                if name in "°%"
+                else f"<mo>{escape('−' if name == '-' else name)}</mo>"
+            )
         return self.command(name)
 
     def command(self, name: str) -> str:
@@ -115,7 +183,11 @@ class _Reader:
         if name in SIGNS:
             return f"<mo>{escape(SIGNS[name])}</mo>" if name not in "%$#_" else f"<mtext>{name}</mtext>"
         if name in NAMES:
-            return f"<mi>{name}</mi><mo>&#x2061;</mo>" if self.peek() not in (("one", "^"), ("one", "_")) else f"<mi>{name}</mi>"
+            return (
+                f"<mi>{name}</mi><mo>&#x2061;</mo>"
+                if self.peek() not in (("one", "^"), ("one", "_"))
+                else f"<mi>{name}</mi>"
+            )
         if name in SPACES:
             return f"<mspace width='{SPACES[name]}em'/>"
         if name in IGNORED:
@@ -175,10 +247,22 @@ class _Reader:
             if mark == ("command", "\\"):
                 rows.append([])
         right = "right" if kind in ("aligned", "align", "align*") else "left"
-        body = "".join("<mtr>" + "".join(f"<mtd style='text-align:{right if i % 2 == 0 else 'left'}'>{cell}</mtd>" for i, cell in enumerate(cells)) + "</mtr>"
-                       for cells in rows if any(cells))
+        body = "".join(
+            "<mtr>"
+            + "".join(
+                f"<mtd style='text-align:{right if i % 2 == 0 else 'left'}'>{cell}</mtd>"
+                for i, cell in enumerate(cells)
+            )
+            + "</mtr>"
+            for cells in rows
+            if any(cells)
+        )
         whole = f"<mtable>{body}</mtable>"
-        return f"<mrow><mo fence='true'>{{</mo>{whole}</mrow>" if kind == "cases" else f"<mstyle displaystyle='true'>{whole}</mstyle>"
+        return (
+            f"<mrow><mo fence='true'>{{</mo>{whole}</mrow>"
+            if kind == "cases"
+            else f"<mstyle displaystyle='true'>{whole}</mstyle>"
+        )
 
 
 def mathml(tex: str, block: bool = False) -> str:
@@ -191,7 +275,9 @@ def mathml(tex: str, block: bool = False) -> str:
 
 
 def in_text(text: str, plain: Callable[[str], str]) -> str:
-    """A text with its TeX set; `plain` turns the rest, with a short mark for each formula, into HTML. Code between ` ` stays."""
+    """A text with its TeX set; `plain` turns the rest, with a short mark for each formula, into HTML. Code between ` `
+    stays.
+    """
     kept: list[str] = []
 
     def put_by(found: re.Match[str]) -> str:

@@ -52,11 +52,15 @@ def lead_slope(lead: ThreadLead, pitch_diameter: PitchDiameter) -> LeadSlope:
     return lead / (np.pi * pitch_diameter)
 
 
-@formula(source="first term of the lead-angle correction, as in calibration guides for thread gauges (from memory; "
-                "checked here against a numerical search for the contact)",
-         holds="lead angles under about 5°, wires near the best one; high by the share W/(2 d₂) of itself", basis="computed")
-def wire_lift(wire: WireDiameter, lead: ThreadLead, pitch_diameter: PitchDiameter,
-              flank_angle: FlankAngle = 30.0) -> WireLift:
+@formula(
+    source="first term of the lead-angle correction, as in calibration guides for thread gauges (from memory; "
+    "checked here against a numerical search for the contact)",
+    holds="lead angles under about 5°, wires near the best one; high by the share W/(2 d₂) of itself",
+    basis="computed",
+)
+def wire_lift(
+    wire: WireDiameter, lead: ThreadLead, pitch_diameter: PitchDiameter, flank_angle: FlankAngle = 30.0
+) -> WireLift:
     """How much the slope of the groove lifts the reading over wires."""
     return (wire / 2 * lead_slope(lead, pitch_diameter)**2
             * np.cos(np.radians(flank_angle)) / np.tan(np.radians(flank_angle)))
@@ -174,8 +178,10 @@ def check_wire(t: Thread, wire: Numbers) -> None:
     low, high = _wire_span(t)
     w = np.asarray(wire)
     if (w < low).any() or (w > high).any():
-        raise Refused(f"A wire of {plain(float(w.flat[0]), 4)} mm does not sit right in {t.name}: use {plain(low, 3)} to "
-                      f"{plain(high, 3)} mm, best {plain(float(best_wire(t.pitch)), 4)} mm.")
+        raise Refused(
+            f"A wire of {plain(float(w.flat[0]), 4)} mm does not sit right in {t.name}: use {plain(low, 3)} to "
+            f"{plain(high, 3)} mm, best {plain(float(best_wire(t.pitch)), 4)} mm."
+        )
 
 
 # ---- passes -----------------------------------------------------------------------------------------------------
@@ -214,12 +220,21 @@ def infeed_schedule(pitch: Any, passes: int = 8, tip_flat: float | None = None, 
         raise Refused("The infeed angle must lie between 0 (straight in) and 30° (along the flank).")
     total = float(depth_for_tip(p, flat) if depth is None else positive(depth, "the depth of the thread"))
     if total > thread_height(p) * 7 / 8:
-        raise Refused(f"A depth of {total:g} mm is deeper than a {p:g} mm thread. Most is {plain(thread_height(p) * 7 / 8)} mm.")
+        raise Refused(
+            f"A depth of {total:g} mm is deeper than a {p:g} mm thread. Most is {plain(thread_height(p) * 7 / 8)} mm."
+        )
     whole = groove_area(total, flat)
     deep = depth_of_area(whole * np.arange(1, int(count) + 1) / count, flat)
     step = np.diff(deep, prepend=0.0)
-    return Schedule(deep, step, deep / np.cos(np.radians(angle)), deep * np.tan(np.radians(angle)),
-                    np.diff(groove_area(deep, flat), prepend=0.0), leading_chip(step, angle), trailing_chip(step, angle))
+    return Schedule(
+        deep,
+        step,
+        deep / np.cos(np.radians(angle)),
+        deep * np.tan(np.radians(angle)),
+        np.diff(groove_area(deep, flat), prepend=0.0),
+        leading_chip(step, angle),
+        trailing_chip(step, angle),
+    )
 
 
 # ---- thin nuts -----------------------------------------------------------------------------------------------------
@@ -235,7 +250,9 @@ class ThinNut:
     overlap: Any
 
 
-def thin_nut(thread: str, outside: Numbers, length: Numbers, preload: Numbers, modulus: Any = 205e3, poisson: Any = 0.29) -> ThinNut:
+def thin_nut(
+    thread: str, outside: Numbers, length: Numbers, preload: Numbers, modulus: Any = 205e3, poisson: Any = 0.29
+) -> ThinNut:
     """How much a nut spreads under load, and what that leaves of the overlap of the threads.
 
     mm, N, MPa; arrays broadcast. The load is spread evenly and friction is left out, which errs to the safe side.
@@ -248,7 +265,9 @@ def thin_nut(thread: str, outside: Numbers, length: Numbers, preload: Numbers, m
         raise Refused(f"A nut of {plain(float(np.min(out)), 4)} mm outside leaves no wall over {t.name}. "
                       f"Make it at least {t.major + 1:g} mm.")
     p = spreading_pressure(positive(preload, "the load", "N", zero=True), d2, positive(length, "the length of the nut"))
-    growth = nut_growth(p, d2, out, positive(modulus, "the modulus", "MPa"), positive(poisson, "Poisson's ratio", "1", zero=True))
+    growth = nut_growth(
+        p, d2, out, positive(modulus, "the modulus", "MPa"), positive(poisson, "Poisson's ratio", "1", zero=True)
+    )
     hoop = p * (out**2 + d2**2) / (out**2 - d2**2)
     return ThinNut(p, growth, hoop, 1 - growth / (2 * 5 / 8 * thread_height(t.pitch)))
 

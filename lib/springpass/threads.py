@@ -46,7 +46,9 @@ def basic_minor_diameter(major: ThreadMajor, pitch: ThreadPitch) -> MinorDiamete
     return major - 5 * thread_height(pitch) / 4
 
 
-@formula(source="ISO 68-1 design profile: root of radius H/6", holds="screws with a fully rounded root", basis="computed")
+@formula(
+    source="ISO 68-1 design profile: root of radius H/6", holds="screws with a fully rounded root", basis="computed"
+)
 def root_diameter(major: ThreadMajor, pitch: ThreadPitch) -> RootDiameter:
     """Diameter at the bottom of a rounded root."""
     return major - 17 * thread_height(pitch) / 12
@@ -177,8 +179,10 @@ def _unified(size: str, tpi: str, series: str | None, number_size: bool) -> Thre
     diameter = 0.060 + 0.013 * number(size) if number_size else (number(whole) if whole else 0.0) + number(part)
     if kind not in ("UN", "UNS") or not (4 <= turns <= 80 and 0.06 <= diameter <= 4 and diameter * turns > 4):
         near = difflib.get_close_matches(f"{size}-{turns:g}", list(known), 3, 0.3) or list(known)[:3]
-        raise Refused(f"{'#' * number_size}{size}-{turns:g} {kind}".strip() + f" is not a coarse, fine or extra-fine inch "
-                      f"thread. Try {', '.join(near)}, or write UNS behind it for a special one.")
+        raise Refused(
+            f"{'#' * number_size}{size}-{turns:g} {kind}".strip() + f" is not a coarse, fine or extra-fine inch "
+            f"thread. Try {', '.join(near)}, or write UNS behind it for a special one."
+        )
     return Thread(f"{'#' * number_size}{size}-{turns:g} {kind}", 25.4 * diameter, 25.4 / turns, kind, True)
 
 
@@ -268,7 +272,9 @@ def limits(thread: str, tolerance: str = "6g", special: bool = False) -> Limits:
     Raises Refused for a thread or a class that does not exist.
     """
     if not (isinstance(thread, str) and isinstance(tolerance, str)):
-        raise Refused(f"A thread and its class are written like “M10x1.5” and “6g”; these were {thread!r} and {tolerance!r}.")
+        raise Refused(
+            f"A thread and its class are written like “M10x1.5” and “6g”; these were {thread!r} and {tolerance!r}."
+        )
     return _limits(thread, tolerance, bool(special))
 
 
@@ -277,7 +283,9 @@ def _limits(thread: str, tolerance: str, special: bool) -> Limits:
     t = read(thread, special)
     if t.inch:
         return _unified_limits(t, tolerance)
-    found = re.fullmatch(r"\s*([3-9])([efghGH])(?:([3-9])([efghGH]))?\s*", tolerance if isinstance(tolerance, str) else "")
+    found = re.fullmatch(
+        r"\s*([3-9])([efghGH])(?:([3-9])([efghGH]))?\s*", tolerance if isinstance(tolerance, str) else ""
+    )
     if not found or (found[4] and found[4] != found[2]):
         raise Refused(f"“{tolerance}” is not a thread tolerance we know. Write a grade and a position, such as 6g "
                       f"for a screw, 6H for a nut, or 4g6g for two grades.")
@@ -286,7 +294,9 @@ def _limits(thread: str, tolerance: str, special: bool) -> Limits:
     side = "internal" if internal else "external"
     shift = 0.0
     if letter not in "hH":
-        row = next((r for r in tables.rows("threads_deviation") if r["letter"] == letter and r["pitch"] == t.pitch), None)
+        row = next(
+            (r for r in tables.rows("threads_deviation") if r["letter"] == letter and r["pitch"] == t.pitch), None
+        )
         if row is None:
             raise Refused(f"Position {letter} is not given for a pitch of {t.pitch:g} mm. Use g, G, h or H.")
         shift = row["value"] / 1000
@@ -344,8 +354,16 @@ def _unified_limits(t: Thread, tolerance: str) -> Limits:
         crest = min(crest, 0.394 * pitch)
         spans = ((diameter, math.inf), (d2, d2 + width), (d1, d1 + crest))
     major, middle, minor = ((round(round(low, 4) * 25.4, 4), round(round(high, 4) * 25.4, 4)) for low, high in spans)
-    return Limits(t.name, wanted, wanted.endswith("B"), major, middle, minor, False, "formulas of ASME B1.1, rounded to a "
-                  "tenth of a thou; the printed tables can differ by one such step")
+    return Limits(
+        t.name,
+        wanted,
+        wanted.endswith("B"),
+        major,
+        middle,
+        minor,
+        False,
+        "formulas of ASME B1.1, rounded to a tenth of a thou; the printed tables can differ by one such step",
+    )
 
 
 # ---- the bore of a nut, the relief, the length ---------------------------------------------------------------
@@ -364,7 +382,8 @@ class Bore:
 
 
 def bore_for(thread: str, tolerance: str = "6H", special: bool = False) -> Bore:
-    """The bore to leave for an internal thread: limits, middle, and how much thread height each leaves. Raises Refused."""
+    """The bore to leave for an internal thread: limits, middle, and how much thread height each leaves. Raises Refused.
+    """
     t, span = read(thread, special), limits(thread, tolerance, special)
     if not span.internal:
         raise Refused(f"{tolerance} is a class for screws. For the bore of a nut use 6H or 2B.")
@@ -395,7 +414,9 @@ def relief(thread: str, internal: bool = False, special: bool = False) -> Relief
                       f"{t.name} has {t.pitch:g} mm. Make the groove a little deeper than the thread.")
     row = tables.row("threads_relief", side="internal" if internal else "external", pitch=nearest)
     near = "" if nearest == t.pitch else f", row for a pitch of {nearest:g} mm"
-    return Relief(round(t.major + row["groove"], 3), row["shortest"], row["longest"], row["radius"], row["source"] + near)
+    return Relief(
+        round(t.major + row["groove"], 3), row["shortest"], row["longest"], row["radius"], row["source"] + near
+    )
 
 
 door(globals())

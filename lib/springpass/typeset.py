@@ -16,10 +16,43 @@ from .door import door
 from .formula import answer, printed
 from .quantities import Quantity, plain
 
-GREEK = {"alpha": "α", "beta": "β", "gamma": "γ", "delta": "δ", "Delta": "Δ", "varepsilon": "ε", "epsilon": "ε", "zeta": "ζ",
-         "eta": "η", "theta": "θ", "vartheta": "ϑ", "kappa": "κ", "lambda": "λ", "mu": "µ", "nu": "ν", "xi": "ξ", "pi": "π",
-         "rho": "ρ", "sigma": "σ", "tau": "τ", "phi": "φ", "varphi": "φ", "varrho": "ϱ", "chi": "χ", "psi": "ψ", "omega": "ω", "Phi": "Φ",
-         "Sigma": "Σ", "pm": "±", "Lambda": "Λ", "Gamma": "Γ", "Theta": "Θ", "Omega": "Ω", "Psi": "Ψ", "Pi": "Π"}
+GREEK = {
+    "alpha": "α",
+    "beta": "β",
+    "gamma": "γ",
+    "delta": "δ",
+    "Delta": "Δ",
+    "varepsilon": "ε",
+    "epsilon": "ε",
+    "zeta": "ζ",
+    "eta": "η",
+    "theta": "θ",
+    "vartheta": "ϑ",
+    "kappa": "κ",
+    "lambda": "λ",
+    "mu": "µ",
+    "nu": "ν",
+    "xi": "ξ",
+    "pi": "π",
+    "rho": "ρ",
+    "sigma": "σ",
+    "tau": "τ",
+    "phi": "φ",
+    "varphi": "φ",
+    "varrho": "ϱ",
+    "chi": "χ",
+    "psi": "ψ",
+    "omega": "ω",
+    "Phi": "Φ",
+    "Sigma": "Σ",
+    "pm": "±",
+    "Lambda": "Λ",
+    "Gamma": "Γ",
+    "Theta": "Θ",
+    "Omega": "Ω",
+    "Psi": "Ψ",
+    "Pi": "Π",
+}
 
 
 def _plain_letter(tex: str) -> str:
@@ -60,7 +93,11 @@ def _printer() -> Any:
 
             table = element("mtable")
             for value, condition in either.args:
-                when = element("mtext", "otherwise") if condition == True else element("mrow", element("mtext", "for\u00a0"), self._print(condition))  # noqa: E712
+                when = (
+                    element("mtext", "otherwise")
+                    if condition == True
+                    else element("mrow", element("mtext", "for\u00a0"), self._print(condition))
+                )  # noqa: E712
                 table.appendChild(element("mtr", element("mtd", self._print(value)), element("mtd", when)))
             table.setAttribute("columnalign", "left")
             return element("mrow", element("mo", "{"), table)
@@ -80,9 +117,20 @@ def _set(function: Callable[..., Any]) -> tuple[str, tuple[tuple[str, str], ...]
             text = printer({"order": "none", "mul_symbol": None}).doprint(expression)
         text = re.sub(r"<msub><mi>s</mi><mi>(\d+)</mi></msub>", r"{{\1}}", text)
         text = re.sub(r"<mi>s(\d+)</mi>", r"{{\1}}", text)
-        text = re.sub(r"<mn>(\d+\.\d{6,})</mn>", lambda m: f"<mn>{plain(float(m[1]), 5)}</mn>", text)   # a constant to five figures
-        text = re.sub(r"<mn>(\d+)\.0</mn>", r"<mn>\1</mn>", text).replace("<mi>log</mi>", "<mi>ln</mi>")   # school's name of the natural logarithm
-        return text.replace("&InvisibleTimes;", "&#x2062;").replace("&ApplyFunction;", "&#x2061;").replace("&pi;", "π").replace("&ExponentialE;", "e").replace("<mo><</mo>", "<mo>&lt;</mo>").replace("<mo>></mo>", "<mo>&gt;</mo>")
+        text = re.sub(
+            r"<mn>(\d+\.\d{6,})</mn>", lambda m: f"<mn>{plain(float(m[1]), 5)}</mn>", text
+        )  # a constant to five figures
+        text = re.sub(r"<mn>(\d+)\.0</mn>", r"<mn>\1</mn>", text).replace(
+            "<mi>log</mi>", "<mi>ln</mi>"
+        )  # school's name of the natural logarithm
+        return (
+            text.replace("&InvisibleTimes;", "&#x2062;")
+            .replace("&ApplyFunction;", "&#x2061;")
+            .replace("&pi;", "π")
+            .replace("&ExponentialE;", "e")
+            .replace("<mo><</mo>", "<mo>&lt;</mo>")
+            .replace("<mo>></mo>", "<mo>&gt;</mo>")
+        )
 
     return marked(shown.main), tuple((shown.tex[symbol], marked(expression)) for symbol, expression in shown.inner)
 
@@ -121,14 +169,20 @@ def mathml(function: Callable[..., Any], *, below: Any = True, digits: int = 3, 
         values = {symbol: float(numbers[name]) for name, symbol in shown.letters.items()}
         for symbol, step in _running(function):
             values[symbol] = float(step(*values.values()))
-        given = {str(symbol)[1:]: f"<mrow>{_number(shown.quantity[symbol], value, digits)}</mrow>" for symbol, value in values.items()}
+        given = {
+            str(symbol)[1:]: f"<mrow>{_number(shown.quantity[symbol], value, digits)}</mrow>"
+            for symbol, value in values.items()
+        }
         spaced = main.replace("&#x2062;", "&#x22C5;")
         spaced = re.sub(r"<msup>\{\{(\d+)\}\}", r"<msup><mrow><mo>(</mo>{{\1}}<mo>)</mo></mrow>", spaced)
         rows.append(("", filled(spaced, given)))
         rows.append(("", _number(gives, float(function(**numbers)), max(digits - 1, 3))))
     rows += [(letter(tex), filled(text, names)) for tex, text in inner] if below else []
-    body = "".join(f"<mtr><mtd style='text-align:right'>{left}</mtd><mtd style='text-align:left'><mstyle displaystyle='true'><mo>=</mo>{right}</mstyle></mtd></mtr>"
-                   for left, right in rows)
+    body = "".join(
+        f"<mtr><mtd style='text-align:right'>{left}</mtd><mtd style='text-align:left'><mstyle "
+        f"displaystyle='true'><mo>=</mo>{right}</mstyle></mtd></mtr>"
+        for left, right in rows
+    )
     return f"<math display='block'><mtable>{body}</mtable></math>"
 
 

@@ -40,7 +40,8 @@ def learn_mean(prior: Bell, results: Any, noise: float) -> Bell:
 
 @dataclass(frozen=True)
 class Scatter:
-    """Mean and variance both unknown: mean | variance normal with variance/weight, variance scaled inverse chi-squared."""
+    """Mean and variance both unknown: mean | variance normal with variance/weight, variance scaled inverse chi-squared.
+    """
 
     mean: float
     weight: float   # the mean is as good as so many results make it
@@ -74,12 +75,15 @@ def learn_scatter(prior: Scatter, results: Any) -> Scatter:
         return prior
     weight, dof = prior.weight + n, prior.dof + n
     mean = (prior.weight * prior.mean + y.sum()) / weight
-    squares = prior.dof * prior.sd**2 + ((y - y.mean()) ** 2).sum() + prior.weight * n / weight * (y.mean() - prior.mean) ** 2
+    squares = (
+        prior.dof * prior.sd**2 + ((y - y.mean()) ** 2).sum() + prior.weight * n / weight * (y.mean() - prior.mean) ** 2
+    )
     return Scatter(float(mean), float(weight), float(dof), float(np.sqrt(squares / dof)))
 
 
 def learn_sd(prior: Scatter, scatters: Sequence[tuple[float, float]]) -> Scatter:
-    """A scatter after sample standard deviations, each with its degrees of freedom: sums of squares and freedoms add."""
+    """A scatter after sample standard deviations, each with its degrees of freedom: sums of squares and freedoms add.
+    """
     squares = prior.dof * prior.sd**2 + sum(dof * sd**2 for sd, dof in scatters)
     dof = prior.dof + sum(dof for _, dof in scatters)
     return Scatter(prior.mean, prior.weight, float(dof), float(np.sqrt(squares / dof)))

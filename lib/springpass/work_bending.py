@@ -52,14 +52,23 @@ def centre_error(thrust: ThrustForce, place: CutPlace, length: WorkLength, diame
 
 @formula(source="Roark's Formulas for Stress and Strain, table of beam formulas, both ends supported (from memory), "
                 "on springs", holds=CLOSED)
-def between_centres_error(thrust: ThrustForce, place: CutPlace, length: WorkLength, diameter: WorkDiameter, modulus: Modulus,
-                          head_stiffness: HeadCentreStiffness, centre_stiffness: CentreStiffness) -> WorkError:
+def between_centres_error(
+    thrust: ThrustForce,
+    place: CutPlace,
+    length: WorkLength,
+    diameter: WorkDiameter,
+    modulus: Modulus,
+    head_stiffness: HeadCentreStiffness,
+    centre_stiffness: CentreStiffness,
+) -> WorkError:
     """How much too big a shaft comes out between two centres that give."""
     return 2 * thrust * (place**2 * (length - place)**2 / (3 * modulus * work_second_moment(diameter) * length)
                          + (1 - place / length)**2 / head_stiffness + (place / length)**2 / centre_stiffness)
 
 
-@formula(source="the end-loaded cantilever turned round", holds="rigid chuck, one diameter, bending alone", basis="computed")
+@formula(
+    source="the end-loaded cantilever turned round", holds="rigid chuck, one diameter, bending alone", basis="computed"
+)
 def free_length(diameter: WorkDiameter, error: Tolerance, thrust: ThrustForce, modulus: Modulus) -> FreeLength:
     """How far a shaft may stand out of a rigid chuck for a given error at its end."""
     return np.cbrt(3 * modulus * work_second_moment(diameter) * error / (2 * thrust))
@@ -100,8 +109,13 @@ def _shaft(places: np.ndarray, lengths: np.ndarray, diameters: np.ndarray, centr
     one = np.ones(len(places))
     near, far = (1 - places / total, places / total) if centres else (one, places)
     none = np.zeros((len(places), len(places)))
-    return _Shaft((flat * weight.ravel()) @ flat.T, (cross * ((right - left) / (kappa * area))) @ cross.T,
-                  np.outer(near, near), none if centres else np.outer(far, far), np.outer(far, far) if centres else none)
+    return _Shaft(
+        (flat * weight.ravel()) @ flat.T,
+        (cross * ((right - left) / (kappa * area))) @ cross.T,
+        np.outer(near, near),
+        none if centres else np.outer(far, far),
+        np.outer(far, far) if centres else none,
+    )
 
 
 def _steps(segments: Any) -> np.ndarray:
@@ -117,10 +131,20 @@ def _steps(segments: Any) -> np.ndarray:
     return np.stack([lengths, diameters])
 
 
-def work_compliance(position: Numbers, segments: Sequence[tuple[float, float]], hold: str = "chuck", *, modulus: Any = 205e3,
-                    poisson: float = 0.29, spindle_stiffness: Any = np.inf, spindle_rotation: Any = np.inf,
-                    centre_stiffness: Any = np.inf, steady_at: float | None = None, steady_stiffness: Any = np.inf,
-                    shear: bool = True) -> Any:
+def work_compliance(
+    position: Numbers,
+    segments: Sequence[tuple[float, float]],
+    hold: str = "chuck",
+    *,
+    modulus: Any = 205e3,
+    poisson: float = 0.29,
+    spindle_stiffness: Any = np.inf,
+    spindle_rotation: Any = np.inf,
+    centre_stiffness: Any = np.inf,
+    steady_at: float | None = None,
+    steady_stiffness: Any = np.inf,
+    shear: bool = True,
+) -> Any:
     """How far the work gives at each position under a unit load there, mm/N; positions are the last axis.
 
     segments: [(length, diameter), ...] from the jaws outwards, as turned; hold: one of SUPPORTS, the
@@ -201,8 +225,13 @@ def thrust_table(infeed: float, feed: float, nose_radius: float, material: Any, 
     For each depth really cut there is one give with depth + give × thrust = infeed; read the other way round,
     it solves the implicit cut for any give.
     """
-    return _thrust_table(float(positive(infeed, "infeed")), float(positive(feed, "feed")), float(positive(nose_radius, "nose radius")),
-                         cutting.kienzle(material), float(entering_angle))
+    return _thrust_table(
+        float(positive(infeed, "infeed")),
+        float(positive(feed, "feed")),
+        float(positive(nose_radius, "nose radius")),
+        cutting.kienzle(material),
+        float(entering_angle),
+    )
 
 
 @lru_cache(maxsize=64)
@@ -214,10 +243,21 @@ def _thrust_table(infeed: float, feed: float, nose_radius: float, k: cutting.Kie
     return short / thrust, thrust
 
 
-def turned_error(segments: Sequence[tuple[float, float]] = ((60.0, 20.0),), infeed: float = 0.1, feed: float = 0.05,
-                 nose_radius: float = 0.4, material: Any = "low-carbon steel", *, hold: str = "chuck", position: Any = None,
-                 force: Any = None, force_factor: Any = 1.0, entering_angle: float = 90.0, tool_compliance: Any = 0.0,
-                 **supports: Any) -> TurnedError:
+def turned_error(
+    segments: Sequence[tuple[float, float]] = ((60.0, 20.0),),
+    infeed: float = 0.1,
+    feed: float = 0.05,
+    nose_radius: float = 0.4,
+    material: Any = "low-carbon steel",
+    *,
+    hold: str = "chuck",
+    position: Any = None,
+    force: Any = None,
+    force_factor: Any = 1.0,
+    entering_angle: float = 90.0,
+    tool_compliance: Any = 0.0,
+    **supports: Any,
+) -> TurnedError:
     """Diameter error along a turned shaft, mm: 2 × give × thrust, the thrust being that of the depth really cut.
 
     segments: [(length, diameter), ...] from the jaws outwards, mm, as turned; infeed on radius; position: places
@@ -264,7 +304,8 @@ def deepest_cut(compliance: Numbers, tolerance: float, feed: float = 0.05, nose_
 # ---- the lathe's own springs ----------------------------------------------------------------------
 
 GRAVITY = 9.81  # m/s²
-# Student's t for nine times in ten, two-sided, by degrees of freedom 1..12; then the normal value (standard table, from memory)
+# Student's t for nine times in ten, two-sided, by degrees of freedom 1..12; then the normal value (standard table, from
+# memory)
 STUDENT = (6.314, 2.920, 2.353, 2.132, 2.015, 1.943, 1.895, 1.860, 1.833, 1.812, 1.796, 1.782)
 
 
@@ -298,7 +339,9 @@ def stiffness_from_weights(mass: Numbers, reading: Numbers) -> Spring:
     force = mass * GRAVITY
     (slope,), (error,), scatter = _fit(np.column_stack([force, np.ones(len(force))]), reading, 1)
     if slope <= 0:
-        raise Refused("The indicator does not move further with more weight. Turn its sign round, or look for a slack clamp.")
+        raise Refused(
+            "The indicator does not move further with more weight. Turn its sign round, or look for a slack clamp."
+        )
     reach = _student(len(mass) - 2) * error
     return Spring(1 / slope, 1 / (slope + reach), 1 / (slope - reach) if slope > reach else np.inf, scatter, len(mass))
 

@@ -40,12 +40,46 @@ from .work_bending import (
 )
 
 __all__ = [
-    "GRAVITY", "SUPPORTS", "Gauged", "JawWindow", "Lobing", "SpindleSprings", "Spring", "TurnedError", "between_centres_error",
-    "centre_error", "collet_closing", "collet_pressure", "contact_pressure", "deepest_cut", "drive_ranges",
-    "face_clamp_growth", "face_clamp_needed", "free_length", "gauged", "grip_needed", "hand_force", "hand_ranges",
-    "jaw_window", "jaws", "kept_load", "key_force", "mandrel_growth", "marking_load", "overhang_error", "pad_pressure",
-    "ring_lobing", "spindle_from_weights", "stiffness_from_weights", "thin_ring_at_jaw", "thin_ring_midway",
-    "turned_error", "wall_stress", "wide_jaw_share", "work_compliance", "work_second_moment",
+    "GRAVITY",
+    "SUPPORTS",
+    "Gauged",
+    "JawWindow",
+    "Lobing",
+    "SpindleSprings",
+    "Spring",
+    "TurnedError",
+    "between_centres_error",
+    "centre_error",
+    "collet_closing",
+    "collet_pressure",
+    "contact_pressure",
+    "deepest_cut",
+    "drive_ranges",
+    "face_clamp_growth",
+    "face_clamp_needed",
+    "free_length",
+    "gauged",
+    "grip_needed",
+    "hand_force",
+    "hand_ranges",
+    "jaw_window",
+    "jaws",
+    "kept_load",
+    "key_force",
+    "mandrel_growth",
+    "marking_load",
+    "overhang_error",
+    "pad_pressure",
+    "ring_lobing",
+    "spindle_from_weights",
+    "stiffness_from_weights",
+    "thin_ring_at_jaw",
+    "thin_ring_midway",
+    "turned_error",
+    "wall_stress",
+    "wide_jaw_share",
+    "work_compliance",
+    "work_second_moment",
 ]
 
 # ---- one formula at a time ------------------------------------------------------------------------
@@ -63,22 +97,30 @@ def jaw_spacing(jaws: JawCount) -> JawSpacing:
     return np.pi / jaws
 
 
-@formula(source="Castigliano on a thin ring under n equal radial loads; for two loads Timoshenko, Strength of Materials, "
-                "part I (from memory), re-derived",
-         holds="thin walls, point loads, bending alone: 8 % low where the wall is a fifth of its radius", basis="computed")
-def thin_ring_at_jaw(load: JawLoad, radius: RingRadius, jaws: JawCount, width: GripWidth, wall: RingWall,
-                     modulus: Modulus) -> RadialMove:
+@formula(
+    source="Castigliano on a thin ring under n equal radial loads; for two loads Timoshenko, Strength of Materials, "
+    "part I (from memory), re-derived",
+    holds="thin walls, point loads, bending alone: 8 % low where the wall is a fifth of its radius",
+    basis="computed",
+)
+def thin_ring_at_jaw(
+    load: JawLoad, radius: RingRadius, jaws: JawCount, width: GripWidth, wall: RingWall, modulus: Modulus
+) -> RadialMove:
     """How far a thin ring is pushed in at a jaw."""
     alpha = jaw_spacing(jaws)
     return load * radius**3 / (2 * modulus * wall_second_moment(width, wall)) * (
         (alpha + np.sin(alpha) * np.cos(alpha)) / (2 * np.sin(alpha)**2) - 1 / alpha)
 
 
-@formula(source="Castigliano on a thin ring under n equal radial loads; for two loads Timoshenko, Strength of Materials, "
-                "part I (from memory), re-derived",
-         holds="thin walls, point loads, bending alone: 8 % low where the wall is a fifth of its radius", basis="computed")
-def thin_ring_midway(load: JawLoad, radius: RingRadius, jaws: JawCount, width: GripWidth, wall: RingWall,
-                     modulus: Modulus) -> RadialMove:
+@formula(
+    source="Castigliano on a thin ring under n equal radial loads; for two loads Timoshenko, Strength of Materials, "
+    "part I (from memory), re-derived",
+    holds="thin walls, point loads, bending alone: 8 % low where the wall is a fifth of its radius",
+    basis="computed",
+)
+def thin_ring_midway(
+    load: JawLoad, radius: RingRadius, jaws: JawCount, width: GripWidth, wall: RingWall, modulus: Modulus
+) -> RadialMove:
     """How far a thin ring bulges out midway between two jaws."""
     alpha = jaw_spacing(jaws)
     return load * radius**3 / (2 * modulus * wall_second_moment(width, wall)) * (
@@ -101,8 +143,14 @@ def kept_load(load: JawLoad, raw_give: RawGive, finished_give: FinishedGive, jaw
 
 @formula(source="VDI 3106 as used in a chuck maker's guide, RN-1391, formula 1; feed force added as a resultant",
          holds="grip of a diameter's length or a tailstock; short grips on long work can tilt out sooner", basis="read")
-def grip_needed(cutting_force: CuttingForce, feed_force: FeedForce, cut_diameter: CutDiameter, grip_diameter: GripDiameter,
-                friction: GripFriction, safety: Safety) -> GripForce:
+def grip_needed(
+    cutting_force: CuttingForce,
+    feed_force: FeedForce,
+    cut_diameter: CutDiameter,
+    grip_diameter: GripDiameter,
+    friction: GripFriction,
+    safety: Safety,
+) -> GripForce:
     """Push of all jaws together that drives the cut without slipping."""
     return safety / friction * np.sqrt((cutting_force * cut_diameter / grip_diameter)**2 + feed_force**2)
 
@@ -138,21 +186,31 @@ def face_clamp_growth(clamp: ClampForce, bore: RingBore, outside: RingOutside, m
 
 @formula(source="friction on two faces, the clamp turning with the work", holds="clamp plate driven with the faceplate",
          basis="computed")
-def face_clamp_needed(cutting_force: CuttingForce, cut_diameter: CutDiameter, face_radius: FaceRadius, friction: GripFriction,
-                      safety: Safety) -> ClampForce:
+def face_clamp_needed(
+    cutting_force: CuttingForce,
+    cut_diameter: CutDiameter,
+    face_radius: FaceRadius,
+    friction: GripFriction,
+    safety: Safety,
+) -> ClampForce:
     """Axial clamping force that drives the cut by friction on both faces."""
     return safety * cutting_force * cut_diameter / (4 * friction * face_radius)
 
 
-@formula(source="wedge with friction, over the gripped cylinder", holds="collet of the right size, gripping all its length",
-         basis="computed")
+@formula(
+    source="wedge with friction, over the gripped cylinder",
+    holds="collet of the right size, gripping all its length",
+    basis="computed",
+)
 def collet_pressure(pull: DrawPull, taper: TaperHalfAngle, friction_angle: FrictionAngle, grip_diameter: GripDiameter,
                     width: GripWidth) -> GripPressure:
     """Pressure of a collet on the work from the pull that closes it."""
     return pull / (np.tan(np.radians(taper + friction_angle)) * np.pi * grip_diameter * width)
 
 
-@formula(source="push over the projected face of the jaw", holds="jaws bored to the work's own diameter", basis="computed")
+@formula(
+    source="push over the projected face of the jaw", holds="jaws bored to the work's own diameter", basis="computed"
+)
 def pad_pressure(load: JawLoad, grip_diameter: GripDiameter, width: GripWidth, pad: PadHalfAngle) -> GripPressure:
     """Pressure under a jaw that fits the work."""
     return load / (grip_diameter * np.sin(np.radians(pad)) * width)
@@ -160,7 +218,9 @@ def pad_pressure(load: JawLoad, grip_diameter: GripDiameter, width: GripWidth, p
 
 @formula(source="Hertz, line contact of a cylinder on a flat; Johnson, Contact Mechanics (from memory)",
          holds="smooth flat jaw on round work; teeth bite far deeper")
-def contact_pressure(load: JawLoad, width: GripWidth, grip_diameter: GripDiameter, contact_modulus: LineGive) -> GripPressure:
+def contact_pressure(
+    load: JawLoad, width: GripWidth, grip_diameter: GripDiameter, contact_modulus: LineGive
+) -> GripPressure:
     """Highest pressure under a flat jaw that touches along a line."""
     return np.sqrt(2 * load * contact_modulus / (np.pi * width * grip_diameter))
 
@@ -172,7 +232,8 @@ HARMONICS = 48
 
 @dataclass(frozen=True)
 class Lobing:
-    """A ring in its jaws. Movements of the bore on radius, mm, outwards positive; released, it is the other way round."""
+    """A ring in its jaws. Movements of the bore on radius, mm, outwards positive; released, it is the other way round.
+    """
 
     at_jaw: Any          # of the bore, opposite a jaw
     midway: Any          # of the bore, midway between two jaws
@@ -185,7 +246,9 @@ class Lobing:
     rim_amplitudes: Any  # of each harmonic at the outside, last axis
 
     def bore(self, angle: Any) -> Any:
-        """Movement of the bore on radius at `angle` degrees from a jaw; the angle is the last axis. One ring, not an array."""
+        """Movement of the bore on radius at `angle` degrees from a jaw; the angle is the last axis. One ring, not an
+        array.
+        """
         return self.mean + self.amplitudes @ np.cos(np.outer(self.orders, np.radians(np.atleast_1d(angle))))
 
     def rim(self, angle: Any) -> Any:
@@ -241,7 +304,9 @@ def ring_lobing(outside: Any = 62.0, bore: Any = 42.0, width: Any = 14.0, load: 
         raise Refused(f"A bore of {bore.flat[worst]:g} mm in a ring of {outside.flat[worst]:g} mm leaves no wall. "
                       "Make the bore smaller than 0.9992 of the outside.")
     if (bore < 0.02 * outside).any():
-        raise Refused("With so small a bore the work is solid and does not lobe. Give a bore over a fiftieth of the outside.")
+        raise Refused(
+            "With so small a bore the work is solid and does not lobe. Give a bore over a fiftieth of the outside."
+        )
     if (pad >= 180 / jaws).any():
         raise Refused(f"{int(np.max(jaws))} jaws of {2 * float(np.max(pad)):g} degrees each overlap. "
                       f"Half the angle of a face must stay under {180 / float(np.max(jaws)):g} degrees.")
@@ -310,7 +375,8 @@ def _facts(**what: str) -> dict[str, Any]:
 
 
 def hand_ranges(tightness: str = "as usual") -> dict[str, Any]:
-    """The ranges `key_force` needs, for `spread.sample`. Raises Refused for another word than gently, as usual, hard."""
+    """The ranges `key_force` needs, for `spread.sample`. Raises Refused for another word than gently, as usual, hard.
+    """
     if tightness not in TIGHTNESS:
         raise Refused(f"Tightness is one of {', '.join(TIGHTNESS)}; it was {tightness!r}.")
     return _facts(pull=f"pull of each hand: {tightness}", span="span of the key's bar",
@@ -326,14 +392,19 @@ def hand_force(tightness: str = "as usual") -> np.ndarray:
     return key_force(**sample(**hand_ranges(tightness)))
 
 
-def drive_ranges(surface: str = "smooth turned or ground", jaw: str = "smooth", family: str = "steel") -> dict[str, Any]:
+def drive_ranges(
+    surface: str = "smooth turned or ground", jaw: str = "smooth", family: str = "steel"
+) -> dict[str, Any]:
     """Friction and safety for `grip_needed` as ranges, for `spread.sample`.
 
     family: "steel", "aluminium", "brass" or "cast iron". Raises Refused for names the tables do not have.
     """
     grip = tables.fact("workholding_grip", surface=surface, jaw=jaw)
     less = 1.0 if family == "steel" else tables.fact("workholding_facts", what=f"{family} against steel").value
-    return {"friction": between(grip.low * less, grip.high * less), **_facts(safety="safety: short grip and no tailstock")}
+    return {
+        "friction": between(grip.low * less, grip.high * less),
+        **_facts(safety="safety: short grip and no tailstock"),
+    }
 
 
 def marking_load(material: str, width: Numbers, grip_diameter: Numbers, strength: Any = None) -> Any:
@@ -342,11 +413,21 @@ def marking_load(material: str, width: Numbers, grip_diameter: Numbers, strength
     First yield under a line contact: highest pressure 1.67 times the yield strength (MPa; the
     table's middle unless given). mm; arrays broadcast. Raises Refused for an unknown material.
     """
-    strength = tables.fact("workholding_yield", material=material).value if strength is None else positive(strength, "yield strength", "MPa")
+    strength = (
+        tables.fact("workholding_yield", material=material).value
+        if strength is None
+        else positive(strength, "yield strength", "MPa")
+    )
     stiff, nu = (tables.fact("materials", material=material, property=p).value for p in ("E", "nu"))
     contact = 1 / ((1 - nu**2) / stiff + (1 - Poisson.usual**2) / Modulus.usual)
     limit = tables.fact("workholding_facts", what="mark begins at contact pressure over yield").value * strength
-    return np.pi * positive(width, "gripped length") * positive(grip_diameter, "gripped diameter") * limit**2 / (2 * contact)
+    return (
+        np.pi
+        * positive(width, "gripped length")
+        * positive(grip_diameter, "gripped diameter")
+        * limit**2
+        / (2 * contact)
+    )
 
 
 @lru_cache(maxsize=256)
@@ -377,8 +458,19 @@ class JawWindow:
         return np.minimum(np.minimum(self.for_round, self.for_marks), self.for_spring)
 
 
-def jaw_window(lobes: Numbers, load: Numbers, tolerance: float, needed_total: Numbers, material: str, outside: float, bore: float,
-               width: float, jaws: int, strength: Any = None, pad_half_angle: float = 0.0) -> JawWindow:
+def jaw_window(
+    lobes: Numbers,
+    load: Numbers,
+    tolerance: float,
+    needed_total: Numbers,
+    material: str,
+    outside: float,
+    bore: float,
+    width: float,
+    jaws: int,
+    strength: Any = None,
+    pad_half_angle: float = 0.0,
+) -> JawWindow:
     """The pushes between which a jaw both holds the work and leaves it round.
 
     lobes: mm, peak to valley on radius, of the finished ring under `load`; tolerance: mm, the same way;
@@ -386,7 +478,11 @@ def jaw_window(lobes: Numbers, load: Numbers, tolerance: float, needed_total: Nu
     Lobing grows in step with the push, so the limits are ratios.
     """
     per_load = np.asarray(positive(lobes, "lobes")) / positive(load, "push of each jaw", "N")
-    strength = tables.fact("workholding_yield", material=material).value if strength is None else positive(strength, "yield strength", "MPa")
+    strength = (
+        tables.fact("workholding_yield", material=material).value
+        if strength is None
+        else positive(strength, "yield strength", "MPa")
+    )
     if jaws < 2:
         raise Refused(f"A chuck has two jaws or more; there were {jaws}.")
     wall, radius = (outside - bore) / 2, (outside + bore) / 4

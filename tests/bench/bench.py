@@ -88,7 +88,9 @@ def sliders() -> None:
             except ValueError:
                 continue
             worst = max(worst, (*one, what.name))
-        rows.append([name, f"{worst[0]:.1f}", f"{worst[1]:.1f}", worst[2], f"{plain[0] / max(worst[0], 1e-9):.0f} times faster"])
+        rows.append(
+            [name, f"{worst[0]:.1f}", f"{worst[1]:.1f}", worst[2], f"{plain[0] / max(worst[0], 1e-9):.0f} times faster"]
+        )
     table("A slider change in the kernel: answer, spread, picture, words; the page's slowest slider",
           ["page", "median ms", "p95 ms", "slider", "than a new matplotlib figure alone"], rows)
     print(f"  (the plain way: {plain[0]:.0f} ms median, {plain[1]:.0f} ms p95, for the figure alone, nothing computed)")
@@ -105,15 +107,24 @@ def growth() -> None:
         start = time.perf_counter()
         spring_passes(0.1, 0.05, 0.4, give, "medium-carbon steel", 2)
         taken = time.perf_counter() - start
-        rows.append([f"{count:,}", f"{1e3 * taken:.1f}", f"{1e9 * taken / count:.0f}", f"{taken / last:.1f}" if last else ""])
+        rows.append(
+            [f"{count:,}", f"{1e3 * taken:.1f}", f"{1e9 * taken / count:.0f}", f"{taken / last:.1f}" if last else ""]
+        )
         last = taken
     one = kienzle("medium-carbon steel")
     start = time.perf_counter()
     for a in np.linspace(0.05, 0.1, 200):   # the obvious way: integrate the nose for every sample
         nose_forces(float(a), 0.05, 0.4, 90, *one)
     plain = (time.perf_counter() - start) / 200 * 5 * 2
-    table("Two spring passes settled with the bar, for so many bars", ["samples", "ms", "ns each", "times the row above"], rows)
-    print(f"  one bar after another, five trials a pass: {1e3 * plain:.1f} ms each, {plain / (last / 1e6):,.0f} times as long")
+    table(
+        "Two spring passes settled with the bar, for so many bars",
+        ["samples", "ms", "ns each", "times the row above"],
+        rows,
+    )
+    print(
+        f"  one bar after another, five trials a pass: {1e3 * plain:.1f} ms each, {plain / (last / 1e6):,.0f} times as "
+        "long"
+    )
 
 
 PLAIN = """
@@ -205,8 +216,14 @@ def notebooks() -> None:
 
         def memory() -> tuple[float, float]:
             said.clear()
-            client.execute_interactive("print(open('/proc/self/smaps_rollup').read())", output_hook=heard, store_history=False)
-            sizes = {line.split(":")[0]: int(line.split()[1]) / 1024 for line in "".join(said).splitlines() if line.endswith("kB")}
+            client.execute_interactive(
+                "print(open('/proc/self/smaps_rollup').read())", output_hook=heard, store_history=False
+            )
+            sizes = {
+                line.split(":")[0]: int(line.split()[1]) / 1024
+                for line in "".join(said).splitlines()
+                if line.endswith("kB")
+            }
             return sizes["Rss"], sizes["Pss"]
 
         try:
@@ -229,23 +246,67 @@ def notebooks() -> None:
         bare, plain = kernel(["pass"]), kernel(["%matplotlib inline\n" + PLAIN])
         rows, total = [], 0.0
         for path in sorted((ROOT / "workbook").glob("*.ipynb")):
-            cells = ["".join(c["source"]) for c in json.loads(path.read_text(encoding="utf-8"))["cells"] if c["cell_type"] == "code"]
+            cells = [
+                "".join(c["source"])
+                for c in json.loads(path.read_text(encoding="utf-8"))["cells"]
+                if c["cell_type"] == "code"
+            ]
             one = kernel(cells)
             total += one[0]
-            rows.append([path.stem, f"{one[0]:.1f}", f"{one[1]:.0f}", f"{one[2]:.0f}", f"{one[1] / plain[1]:.2f}", f"{one[3]:+.1f}"])
-    rows += [["(one slider by interact and matplotlib)", f"{plain[0]:.1f}", f"{plain[1]:.0f}", f"{plain[2]:.0f}", "1", f"{plain[3]:+.1f}"],
-             ["(an empty kernel)", f"{bare[0]:.1f}", f"{bare[1]:.0f}", f"{bare[2]:.0f}", f"{bare[1] / plain[1]:.2f}", f"{bare[3]:+.1f}"]]
-    table("Notebooks, each in a kernel of its own", ["notebook", "s with its start", "resident MB", "own MB", "of plain", "second run, MB"], rows)
+            rows.append(
+                [
+                    path.stem,
+                    f"{one[0]:.1f}",
+                    f"{one[1]:.0f}",
+                    f"{one[2]:.0f}",
+                    f"{one[1] / plain[1]:.2f}",
+                    f"{one[3]:+.1f}",
+                ]
+            )
+    rows += [
+        [
+            "(one slider by interact and matplotlib)",
+            f"{plain[0]:.1f}",
+            f"{plain[1]:.0f}",
+            f"{plain[2]:.0f}",
+            "1",
+            f"{plain[3]:+.1f}",
+        ],
+        [
+            "(an empty kernel)",
+            f"{bare[0]:.1f}",
+            f"{bare[1]:.0f}",
+            f"{bare[2]:.0f}",
+            f"{bare[1] / plain[1]:.2f}",
+            f"{bare[3]:+.1f}",
+        ],
+    ]
+    table(
+        "Notebooks, each in a kernel of its own",
+        ["notebook", "s with its start", "resident MB", "own MB", "of plain", "second run, MB"],
+        rows,
+    )
     print(f"  all {len(rows) - 2}: {total:.0f} s, {100 * total / 120:.0f} % of two minutes")
     start = time.perf_counter()
-    done = subprocess.run([sys.executable, "-m", "pytest", "-q", "-p", "no:cacheprovider", str(ROOT / "workbook")], cwd=ROOT, capture_output=True, text=True)
+    done = subprocess.run(
+        [sys.executable, "-m", "pytest", "-q", "-p", "no:cacheprovider", str(ROOT / "workbook")],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+    )
     taken = time.perf_counter() - start
-    last = next((line for line in reversed(done.stdout.splitlines()) if "passed" in line or "failed" in line), "no summary")
-    print(f"  under nbval, every stored answer compared: {taken:.0f} s, {100 * taken / 120:.0f} % of two minutes ({last})")
+    last = next(
+        (line for line in reversed(done.stdout.splitlines()) if "passed" in line or "failed" in line), "no summary"
+    )
+    print(
+        f"  under nbval, every stored answer compared: {taken:.0f} s, {100 * taken / 120:.0f} % of two minutes ({last})"
+    )
 
 
 def files() -> None:
-    """One more record in a shop file that already has so many, against writing the same file with nothing kept and nothing flushed."""
+    """One more record in a shop file that already has so many, against writing the same file with nothing kept and
+    nothing flushed.
+    """
     import json
     import os
     import tempfile
@@ -256,7 +317,13 @@ def files() -> None:
     with tempfile.TemporaryDirectory() as scratch:
         os.environ["SPRINGPASS_SHOP"] = scratch
         for count in (10, 100, 1_000, 10_000):
-            shop.add_all("hole", [{"size": 10.0, "reamer": 9.998, "fluid": "cutting oil", "n": i} for i in range(count - len(shop.records("hole")))])
+            shop.add_all(
+                "hole",
+                [
+                    {"size": 10.0, "reamer": 9.998, "fluid": "cutting oil", "n": i}
+                    for i in range(count - len(shop.records("hole")))
+                ],
+            )
             ours = timed(lambda i: shop.add("hole", size=10.0, reamer=9.998, fluid="cutting oil", n=i), 12)
             read = timed(lambda i: shop.records("hole"), 12)
             data = json.loads((Path(scratch) / "shop.json").read_text(encoding="utf-8"))
@@ -266,7 +333,9 @@ def files() -> None:
                 place.write_text(json.dumps(known))
 
             plain = timed(plainly, 12)
-            rows.append([f"{count:,}", f"{ours[0]:.1f}", f"{ours[1]:.1f}", f"{read[0]:.1f}", f"{ours[0] / plain[0]:.1f}"])
+            rows.append(
+                [f"{count:,}", f"{ours[0]:.1f}", f"{ours[1]:.1f}", f"{read[0]:.1f}", f"{ours[0] / plain[0]:.1f}"]
+            )
     table("One more record kept safely (locked, flushed, the one before kept), by the records there already",
           ["records", "median ms", "p95 ms", "reading all, ms", "times a plain dump"], rows)
 
@@ -281,7 +350,9 @@ def plans() -> None:
     made, last = job.plan(sleeve), 0.0
     for count in (2_000, 20_000, 200_000):
         median, late = timed(lambda i, count=count: job.virtual_parts(made, count), 5)
-        rows.append([f"{count:,} virtual parts", f"{median:.1f}", f"{late:.1f}", f"{median / last:.1f}" if last else ""])
+        rows.append(
+            [f"{count:,} virtual parts", f"{median:.1f}", f"{late:.1f}", f"{median / last:.1f}" if last else ""]
+        )
         last = median
     table("Planning the drive sleeve", ["what", "median ms", "p95 ms", "times the row above"], rows)
     single = timed(lambda i: job.virtual_parts(made, 1), 12)[0]

@@ -15,7 +15,15 @@ from collections.abc import Iterator
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
-FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync"]
+FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
 LAB = ["--no-browser", "--allow-root", "--ServerApp.ip=127.0.0.1", "--IdentityProvider.token=", "--ServerApp.password=",
        "--ServerApp.port_retries=0", "--LabApp.expose_app_in_browser=True",
        "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate", "--LabApp.news_url="]
@@ -23,7 +31,9 @@ LAB = ["--no-browser", "--allow-root", "--ServerApp.ip=127.0.0.1", "--IdentityPr
 
 def chromium() -> str | None:
     """Where a Chromium is, or None."""
-    return next((path for name in ("chromium", "chromium-browser", "google-chrome") if (path := shutil.which(name))), None)
+    return next(
+        (path for name in ("chromium", "chromium-browser", "google-chrome") if (path := shutil.which(name))), None
+    )
 
 
 @contextlib.contextmanager
@@ -32,7 +42,9 @@ def lab(folder: Path | None = None) -> Iterator[str]:
     with tempfile.TemporaryDirectory() as scratch:
         tmp = Path(scratch)
         root = tmp / "workbook"
-        shutil.copytree(folder or ROOT / "workbook", root, ignore=shutil.ignore_patterns("__pycache__", ".ipynb_checkpoints"))
+        shutil.copytree(
+            folder or ROOT / "workbook", root, ignore=shutil.ignore_patterns("__pycache__", ".ipynb_checkpoints")
+        )
         with socket.socket() as probe:
             probe.bind(("127.0.0.1", 0))
             port = probe.getsockname()[1]

@@ -1,4 +1,5 @@
-"""Every notebook for those who hear it, type it, enlarge it or see no colours: axe-core, the keyboard alone, contrast, targets.
+"""Every notebook for those who hear it, type it, enlarge it or see no colours: axe-core, the keyboard alone, contrast,
+targets.
 
 axe-core comes with a package of the test tools and is put into the page from there; no network is asked.
 """
@@ -56,7 +57,9 @@ WINDOWING = """mode => { const nb = window.jupyterapp.shell.currentWidget.conten
 
 
 def all_drawn(page):
-    """Every cell in the document at once, also those far off the screen. Now and then JupyterLab leaves one out: again, then."""
+    """Every cell in the document at once, also those far off the screen. Now and then JupyterLab leaves one out: again,
+    then.
+    """
     left: list[int] = []
     for _ in range(6):
         page.evaluate(WINDOWING, "none")
@@ -181,12 +184,15 @@ def test_a_slider_without_its_name_and_pale_words_would_be_seen(wide, address):
 
 @pytest.mark.parametrize("name", NOTEBOOKS)
 def test_the_stored_stills_are_accessible_too(browser, name):
-    """What a viewer without a kernel shows: each picture has a name, a description and nothing that axe calls serious."""
+    """What a viewer without a kernel shows: each picture has a name, a description and nothing that axe calls serious.
+    """
     notebook = nbformat.read(lab.ROOT / "workbook" / name, as_version=4)
     stills = [output["data"]["image/svg+xml"] for cell in notebook.cells for output in cell.get("outputs", [])
               if "image/svg+xml" in output.get("data", {})]
     page = browser.new_page()
-    page.set_content(f'<!doctype html><html lang="en"><title>{name}</title><main><h1>{name}</h1>{"".join(stills)}</main></html>')
+    page.set_content(
+        f'<!doctype html><html lang="en"><title>{name}</title><main><h1>{name}</h1>{"".join(stills)}</main></html>'
+    )
     page.evaluate(AXE)
     found = page.evaluate(RUN_AXE, ["html"])
     assert not ours(found), ours(found)
@@ -260,8 +266,10 @@ def operate(page, shown):
         page.keyboard.press("ArrowUp")
         box = shown.locator(".sp-row:has(.noUi-handle) input").nth(i)
         page.wait_for_timeout(250)
-        page.wait_for_function("([handle, box]) => handle.getAttribute('aria-valuetext') === box.value",
-                               arg=[handle.element_handle(), box.element_handle()])   # what is heard is what the box says
+        page.wait_for_function(
+            "([handle, box]) => handle.getAttribute('aria-valuetext') === box.value",
+            arg=[handle.element_handle(), box.element_handle()],
+        )  # what is heard is what the box says
         assert handle.evaluate("e => e === document.activeElement"), "an arrow key led away from the slider"
         opening = box.input_value()
         box.focus()
@@ -294,7 +302,9 @@ def operate(page, shown):
     page.wait_for_timeout(300)
 
 
-@pytest.mark.parametrize("name", [name for name in NOTEBOOKS if (lab.ROOT / "workbook" / name).read_text().find("practise(") > 0])
+@pytest.mark.parametrize(
+    "name", [name for name in NOTEBOOKS if (lab.ROOT / "workbook" / name).read_text().find("practise(") > 0]
+)
 def test_the_exercises_are_walked_with_the_keyboard_alone(wide, address, name):
     page, errors, _ = opened(wide, address, name)
     all_drawn(page)
@@ -305,7 +315,9 @@ def test_the_exercises_are_walked_with_the_keyboard_alone(wide, address, name):
     for button in asked.get_by_role("button", name="hint").all()[:2]:
         button.focus()
         page.keyboard.press("Enter")
-    expect(asked.locator(".sp-says", has_text="Hint 1")).to_have_count(min(2, asked.get_by_role("button", name="hint").count()))
+    expect(asked.locator(".sp-says", has_text="Hint 1")).to_have_count(
+        min(2, asked.get_by_role("button", name="hint").count())
+    )
     for box in asked.locator(".sp-card input").all():
         expect(box).to_have_accessible_name(re.compile(r"your answer to \d+"))
     for group in asked.locator(".sp-card .widget-toggle-buttons").all():
@@ -334,7 +346,9 @@ def test_the_changed_words_are_spoken(wide, address):
     slider.focus()
     slider.press("ArrowRight")
     expect(region).not_to_have_text(before)
-    assert element.is_visible() and element.inner_text() == region.inner_text(), "a new region in the old one's place is not heard"
+    assert element.is_visible() and element.inner_text() == region.inner_text(), (
+        "a new region in the old one's place is not heard"
+    )
     expect(slider).to_have_attribute("aria-valuetext", "41")
     page.get_by_role("button", name="inch and thou").click()
     expect(shown.get_by_role("slider", name="stickout, inch")).to_have_count(1)
@@ -345,12 +359,18 @@ def test_the_changed_words_are_spoken(wide, address):
 
 
 def test_calm_motion_and_forced_colours(browser, address):
-    """With motion reduced nothing glides; with the system's few colours the picture keeps its letters, its lines and a ring."""
-    context = browser.new_context(viewport={"width": 1280, "height": 900}, reduced_motion="reduce", forced_colors="active", color_scheme="dark")
+    """With motion reduced nothing glides; with the system's few colours the picture keeps its letters, its lines and a
+    ring.
+    """
+    context = browser.new_context(
+        viewport={"width": 1280, "height": 900}, reduced_motion="reduce", forced_colors="active", color_scheme="dark"
+    )
     page, errors, _ = opened(context, address, "check_stickout.ipynb")
     go_to(page, 2)
     shown = page.locator(".sp-page").first
-    moving = shown.evaluate("r => [...r.querySelectorAll('*')].filter(e => parseFloat(getComputedStyle(e).transitionDuration) > 0).length")
+    moving = shown.evaluate(
+        "r => [...r.querySelectorAll('*')].filter(e => parseFloat(getComputedStyle(e).transitionDuration) > 0).length"
+    )
     assert moving == 0
     assert not poor_contrast(page), poor_contrast(page)
     slider = shown.get_by_role("slider").first
@@ -365,4 +385,6 @@ def test_calm_motion_and_forced_colours(browser, address):
 
 def test_the_help_in_the_page_sets_attributes_and_nothing_else():
     """No address, no storage, no building of code: what stands in the page is only what it says."""
-    assert not re.search(r"fetch|XMLHttp|import\(|eval|Function|innerHTML|cookie|localStorage|https?:|//", access.SCRIPT)
+    assert not re.search(
+        r"fetch|XMLHttp|import\(|eval|Function|innerHTML|cookie|localStorage|https?:|//", access.SCRIPT
+    )

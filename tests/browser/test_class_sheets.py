@@ -36,13 +36,19 @@ def test_pdf_pages(on, size, tmp_path, chromium):
 
 
 def test_no_question_is_torn_apart(browser):
-    """Each question is kept whole in print, and is short enough for that to be possible; headings stay with what follows."""
+    """Each question is kept whole in print, and is short enough for that to be possible; headings stay with what
+    follows.
+    """
     page = browser.new_page(viewport={"width": 680, "height": 900})   # A4 less its margins at 96 px to the inch
     page.emulate_media(media="print")
     page.set_content(classroom.hand_out(CHAPTERS, names="ash, oak, elm", inch=True).sheets())
-    tall = page.evaluate("[...document.querySelectorAll('section')].map(s => [s.offsetHeight, getComputedStyle(s).breakInside])")
+    tall = page.evaluate(
+        "[...document.querySelectorAll('section')].map(s => [s.offsetHeight, getComputedStyle(s).breakInside])"
+    )
     assert len(tall) > 200 and all(height < 450 and keep == "avoid" for height, keep in tall)
     assert page.evaluate("[...document.querySelectorAll('h2')].every(h => getComputedStyle(h).breakAfter === 'avoid')")
-    assert page.evaluate("[...document.querySelectorAll('article')].slice(1).every(a => getComputedStyle(a).breakBefore === 'page')")
+    assert page.evaluate(
+        "[...document.querySelectorAll('article')].slice(1).every(a => getComputedStyle(a).breakBefore === 'page')"
+    )
     assert page.evaluate("document.documentElement.scrollWidth <= 680"), "nothing sticks out of the paper"
     page.close()

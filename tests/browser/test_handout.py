@@ -42,7 +42,9 @@ def test_a_handout_asks_for_nothing_and_shows_everything(sheet, tmp_path, name):
     place = opened(sheet, tmp_path, html)
     assert sheet.asked == [place.as_uri()]
     seen = sheet.evaluate(SEEN)
-    assert len(seen["formulas"]) == len(re.findall(r"<math[ >]", html)) and len(seen["pictures"]) == len(handout.chapter(name).pages)
+    assert len(seen["formulas"]) == len(re.findall(r"<math[ >]", html)) and len(seen["pictures"]) == len(
+        handout.chapter(name).pages
+    )
     assert all(width > 3 and height > 5 for width, height, *_ in seen["formulas"]), "a formula that is not there"
     assert all(width > 250 and height > 80 for width, height, _ in seen["pictures"])
     over = [text for _, _, right, text in seen["formulas"] if right > seen["right"] + 1]
@@ -52,7 +54,9 @@ def test_a_handout_asks_for_nothing_and_shows_everything(sheet, tmp_path, name):
 def test_a_fraction_is_set_as_one(sheet, tmp_path):
     """The browser knows MathML: numerator over denominator."""
     opened(sheet, tmp_path, handout.build("03_boring_bar"))
-    above, below = sheet.evaluate("() => [...document.querySelector('mfrac').children].map(c => c.getBoundingClientRect().top)")
+    above, below = sheet.evaluate(
+        "() => [...document.querySelector('mfrac').children].map(c => c.getBoundingClientRect().top)"
+    )
     assert above < below
 
 
@@ -73,7 +77,11 @@ def test_wall_cards_stay_on_their_sheets(sheet, tmp_path, paper_name, say):
         return [...svg.querySelectorAll(':scope > text')].filter(t => { const b = t.getBBox(); return b.x + b.width > box.width || b.y + b.height > box.height + 4; })
             .map(t => t.textContent); })""")
     assert over == []
-    colours = sheet.evaluate("""() => [...new Set([...document.querySelectorAll('section > svg *')].flatMap(e => { const s = getComputedStyle(e); return [s.fill, s.stroke]; }))]""")
+    colours = sheet.evaluate(
+        """() => [...new Set([...document.querySelectorAll('section > svg *')].flatMap(e => { const s =
+        getComputedStyle(e); return [s.fill, s.stroke]; }))]
+        """
+    )
     for colour in colours:
         numbers = re.findall(r"\d+", colour)[:3]
         assert len(set(numbers)) <= 1 or max(map(int, numbers)) - min(map(int, numbers)) <= 14, f"{colour} is no grey"

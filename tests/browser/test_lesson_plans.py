@@ -23,8 +23,14 @@ def test_a_plan_in_pdf(on, size, tmp_path, monkeypatch, chromium):
 def test_plans_fit_the_paper(browser):
     page = browser.new_page(viewport={"width": 680, "height": 900})   # A4 less its margins at 96 px to the inch
     page.emulate_media(media="print")
-    page.set_content(printable(tuple(Shown(one, plan, Say(), "A4") for one in map(lessons.lesson, lessons.names()) for plan in one.plans)))
+    page.set_content(
+        printable(
+            tuple(Shown(one, plan, Say(), "A4") for one in map(lessons.lesson, lessons.names()) for plan in one.plans)
+        )
+    )
     assert page.evaluate("document.documentElement.scrollWidth <= 680")
-    kept = page.evaluate("[...document.querySelectorAll('.warn, .q, tr')].map(e => [e.offsetHeight, getComputedStyle(e).breakInside])")
+    kept = page.evaluate(
+        "[...document.querySelectorAll('.warn, .q, tr')].map(e => [e.offsetHeight, getComputedStyle(e).breakInside])"
+    )
     assert len(kept) > 300 and all(keep == "avoid" and height < 700 for height, keep in kept)
     page.close()

@@ -31,7 +31,9 @@ class Opened:
     """A card in a phone of its own without any network: the page, what it asked for and what went wrong."""
 
     def __init__(self, browser, file: Path, **phone):
-        self.context = browser.new_context(**{"viewport": {"width": 390, "height": 844}, "has_touch": True, "is_mobile": True, **phone})
+        self.context = browser.new_context(
+            **{"viewport": {"width": 390, "height": 844}, "has_touch": True, "is_mobile": True, **phone}
+        )
         self.context.set_offline(True)
         self.asked: list[str] = []
         self.wrong: list[str] = []
@@ -84,7 +86,16 @@ def test_sliders_move_picture_and_words_with_no_network(browser, made, file):
             seen.add((picture, words))
 
         stands_as_the_page_says()
-        for dial, key, by in ((0, "ArrowRight", 1), (0, "ArrowRight", 1), (1, "ArrowLeft", -1), (2, "ArrowUp", 1), (1, "End", None), (1, "ArrowLeft", -1), (0, "Home", None), (2, "Home", None)):
+        for dial, key, by in (
+            (0, "ArrowRight", 1),
+            (0, "ArrowRight", 1),
+            (1, "ArrowLeft", -1),
+            (2, "ArrowUp", 1),
+            (1, "End", None),
+            (1, "ArrowLeft", -1),
+            (0, "Home", None),
+            (2, "Home", None),
+        ):
             sliders.nth(dial).focus()
             page.keyboard.press(key)
             last = len(made.card.dials[dial].values) - 1
@@ -143,9 +154,15 @@ def test_it_fits_a_phone_and_a_thumb(browser, file, scheme):
         for ink, ground in paint:
             assert contrast(ink, ground) >= 4.5, (ink, ground)
             assert (light(ground) < 0.1) == (scheme == "dark")
-        paper = page.evaluate("() => { document.getElementById('dial1').value = 0; document.getElementById('dial1').dispatchEvent(new Event('input'));"
-                              "return [getComputedStyle(document.querySelector('#picture .paper')).fill, getComputedStyle(document.querySelector('#picture text')).fill]; }")
-        assert contrast(*paper) >= 7 and (light(paper[0]) < 0.1) == (scheme == "dark"), "the picture follows light and dark"
+        paper = page.evaluate(
+            "() => { document.getElementById('dial1').value = 0; document.getElementById('dial1').dispatchEvent(new "
+            "Event('input'));"
+            "return [getComputedStyle(document.querySelector('#picture .paper')).fill, "
+            "getComputedStyle(document.querySelector('#picture text')).fill]; }"
+        )
+        assert contrast(*paper) >= 7 and (light(paper[0]) < 0.1) == (scheme == "dark"), (
+            "the picture follows light and dark"
+        )
 
 
 def light(colour: str) -> float:
@@ -168,9 +185,12 @@ def test_a_screen_reader_hears_it(browser, file):
         expect(picture).to_have_accessible_name("Boring bar in its holder and bore")
         assert "half the tolerance" in picture.locator("desc").text_content()
         # the same words are not said again where nothing changed
-        assert card.page.evaluate("""async () => { let count = 0;
+        assert (
+            card.page.evaluate("""async () => { let count = 0;
             new MutationObserver(list => { count += list.length; }).observe(document.getElementById('words'), {childList: true, subtree: true});
-            document.getElementById('dial0').dispatchEvent(new Event('input')); await new Promise(r => setTimeout(r, 50)); return count; }""") == 0
+            document.getElementById('dial0').dispatchEvent(new Event('input')); await new Promise(r => setTimeout(r, 50)); return count; }""")
+            == 0
+        )
 
 
 def test_the_table_at_a_glance_follows_the_third_slider(browser, made, file):
@@ -178,7 +198,11 @@ def test_the_table_at_a_glance_follows_the_third_slider(browser, made, file):
         page = card.page
         first, second, third = made.card.dials
         for at in range(len(third.values)):
-            page.evaluate("at => { const d = document.getElementById('dial2'); d.value = at; d.dispatchEvent(new Event('input')); }", at)
+            page.evaluate(
+                "at => { const d = document.getElementById('dial2'); d.value = at; d.dispatchEvent(new "
+                "Event('input')); }",
+                at,
+            )
             assert page.locator("#glance-at").inner_text() == third.texts(False)[at]
             marks = [row.locator("td").all_inner_texts() for row in page.locator("#glance tbody tr").all()]
             for i, length in enumerate(first.values):
@@ -202,7 +226,9 @@ def test_without_scripts_it_shows_the_opening_answer(browser, made, file):
 def test_a_damaged_card_says_so_and_keeps_its_opening_picture(browser, made, tmp_path):
     block = re.search(r'id="answers"[^>]*>([^<]*)<', made.html)[1]
     middle = len(block) // 2
-    for n, bad in enumerate((block[:middle], block[:middle] + ("A" if block[middle] != "A" else "B") + block[middle + 1:], "")):
+    for n, bad in enumerate(
+        (block[:middle], block[:middle] + ("A" if block[middle] != "A" else "B") + block[middle + 1 :], "")
+    ):
         with Opened(browser, pocket.save(tmp_path / f"bad{n}.html", made.html.replace(block, bad))) as card:
             expect(card.page.locator("#words")).to_contain_text("damaged or cut short")
             expect(card.page.locator("#picture").get_by_role("img").first).to_be_visible()
@@ -234,5 +260,7 @@ def test_it_prints_on_one_page(browser, file):
         card.page.emulate_media(media="print", color_scheme="dark")
         assert not card.page.locator(".dial input").first.is_visible()
         expect(card.page.locator("#dial0-value")).to_be_visible()
-        ink, ground = card.page.evaluate("() => [getComputedStyle(document.body).color, getComputedStyle(document.body).backgroundColor]")
+        ink, ground = card.page.evaluate(
+            "() => [getComputedStyle(document.body).color, getComputedStyle(document.body).backgroundColor]"
+        )
         assert light(ground) > 0.9 and contrast(ink, ground) > 7, "black on white, however the phone is set"

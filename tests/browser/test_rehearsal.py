@@ -1,4 +1,6 @@
-"""A learner's evening: open a chapter, predict, slide, answer one right and one wrong, print the sheet, reopen: all still there."""
+"""A learner's evening: open a chapter, predict, slide, answer one right and one wrong, print the sheet, reopen: all
+still there.
+"""
 
 import pytest
 from playwright.sync_api import expect

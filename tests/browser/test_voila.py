@@ -19,15 +19,30 @@ pytestmark = pytest.mark.browser
 
 @pytest.fixture(scope="module")
 def voila(chromium, tmp_path_factory):
-    """Voilà over the workbook on a free port, with a token; yields its address. `chromium` skips it where there is none."""
+    """Voilà over the workbook on a free port, with a token; yields its address. `chromium` skips it where there is
+    none.
+    """
     home = tmp_path_factory.mktemp("voila")
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))
         port = probe.getsockname()[1]
     with (home / "log").open("w") as log:
-        server = subprocess.Popen([sys.executable, "-m", "voila", "workbook", "--Voila.config_file_paths=lib/delivery/voila",
-                                   f"--port={port}", "--Voila.port_retries=0", "--token=chalk"], cwd=lab.ROOT,
-                                  env=dict(os.environ, HOME=str(home), SPRINGPASS_SHOP=str(home / "teacher")), stdout=log, stderr=subprocess.STDOUT)
+        server = subprocess.Popen(
+            [
+                sys.executable,
+                "-m",
+                "voila",
+                "workbook",
+                "--Voila.config_file_paths=lib/delivery/voila",
+                f"--port={port}",
+                "--Voila.port_retries=0",
+                "--token=chalk",
+            ],
+            cwd=lab.ROOT,
+            env=dict(os.environ, HOME=str(home), SPRINGPASS_SHOP=str(home / "teacher")),
+            stdout=log,
+            stderr=subprocess.STDOUT,
+        )
         try:
             for _ in range(600):
                 assert server.poll() is None, (home / "log").read_text()[-2000:]
@@ -56,7 +71,10 @@ def test_a_phone_moves_a_slider_and_asks_nothing_outside(narrow, voila):
     shown = page.locator(".sp-page").first
     words = shown.locator(".sp-words")
     expect(words).to_contain_text("Holds", timeout=90_000)
-    assert page.locator(".jp-CodeMirrorEditor, .highlight").count() == 0 and "show(check_stickout" not in page.content().split("<body")[-1]
+    assert (
+        page.locator(".jp-CodeMirrorEditor, .highlight").count() == 0
+        and "show(check_stickout" not in page.content().split("<body")[-1]
+    )
     before = words.inner_text()
     slider = shown.get_by_role("slider").nth(3)
     slider.focus()
@@ -66,7 +84,10 @@ def test_a_phone_moves_a_slider_and_asks_nothing_outside(narrow, voila):
     # room for a thumb, nothing sideways, and the words still in sight far down the sliders
     handle = slider.bounding_box()
     assert handle and min(handle["width"], handle["height"]) >= 24
-    assert shown.evaluate("e => e.scrollWidth - e.clientWidth") <= 1 and page.evaluate("document.documentElement.scrollWidth") <= 390
+    assert (
+        shown.evaluate("e => e.scrollWidth - e.clientWidth") <= 1
+        and page.evaluate("document.documentElement.scrollWidth") <= 390
+    )
     shown.get_by_role("slider").nth(7).scroll_into_view_if_needed()
     at = words.bounding_box()
     assert at and 0 <= at["y"] < 120, "the words do not stay in sight"

@@ -24,7 +24,12 @@ def opened(context, address, name):
     errors: list[str] = []
     asked: list[str] = []
     page.on("pageerror", lambda error: errors.append(str(error)))
-    page.on("console", lambda message: errors.append(message.text) if message.type == "error" and not NOISE.search(message.text) else None)
+    page.on(
+        "console",
+        lambda message: (
+            errors.append(message.text) if message.type == "error" and not NOISE.search(message.text) else None
+        ),
+    )
     page.on("request", lambda request: asked.append(request.url))
     done = lab.open_notebook(page, address, name)
     assert done["ok"] and not done["bad"], done
@@ -84,7 +89,9 @@ def test_every_page_answers_the_arrow_keys(wide, address, name):
         assert press_until_it_answers(page, shown), f"page {number} of {name} does not answer its sliders"
         assert shown.locator(".sp-words").count() == 1
     assert not errors, errors
-    outside = {url for url in asked if not url.startswith((address, address.replace("http", "ws"), "data:", "blob:", "about:"))}
+    outside = {
+        url for url in asked if not url.startswith((address, address.replace("http", "ws"), "data:", "blob:", "about:"))
+    }
     assert not outside, f"asked an outside address: {outside}"
     lab.shut(page)
 
@@ -122,7 +129,9 @@ def test_the_bench_page_from_key_press_to_changed_words(wide, address):
     slider.press("ArrowRight")
     expect(box).to_have_value("41")
     expect(words).not_to_have_text(before_words)
-    page.wait_for_function("([e, was]) => e.innerHTML !== was", arg=[shown.locator(".sp-picture").element_handle(), before_picture])
+    page.wait_for_function(
+        "([e, was]) => e.innerHTML !== was", arg=[shown.locator(".sp-picture").element_handle(), before_picture]
+    )
     expect(shown.locator(".sp-picture")).to_contain_text("41 mm out")
     # what is typed: a comma, a unit, a value outside
     box.fill("60,5")
@@ -217,7 +226,8 @@ def test_screenshots_of_the_bench_page(browser, address, width):
 
 
 def test_a_tap_is_loaded_remembered_and_used(wide, address, tmp_path):
-    """The whole way: load a WAV, remember the bar, tick “use what I measured”; a file that is no WAV gets a sentence."""
+    """The whole way: load a WAV, remember the bar, tick “use what I measured”; a file that is no WAV gets a sentence.
+    """
     from springpass import tap_test
 
     good, bad = tmp_path / "tap.wav", tmp_path / "tap.mp3.wav"

@@ -47,7 +47,9 @@ def timoshenko_tip(segments, e, nu, kt, kth):
         return kappa * g * np.pi * diameter_at(x, ends, segments) ** 2 / 4
 
     ww = asm(BilinearForm(lambda u, v, p: shear(p.x[0]) * u.grad[0] * v.grad[0]), w).tolil()
-    tt = asm(BilinearForm(lambda u, v, p: bending(p.x[0]) * u.grad[0] * v.grad[0] + shear(p.x[0]) * u * v), turn).tolil()
+    tt = asm(
+        BilinearForm(lambda u, v, p: bending(p.x[0]) * u.grad[0] * v.grad[0] + shear(p.x[0]) * u * v), turn
+    ).tolil()
     tw = asm(BilinearForm(lambda u, v, p: -shear(p.x[0]) * u.grad[0] * v), w, turn).tolil()
     root, tip = int(w.nodal_dofs[0, np.argmin(mesh.p[0])]), int(w.nodal_dofs[0, np.argmax(mesh.p[0])])
     root_turn = int(turn.nodal_dofs[0, np.argmin(mesh.p[0])])
@@ -59,8 +61,16 @@ def timoshenko_tip(segments, e, nu, kt, kth):
     return solve(bmat([[ww, tw.T], [tw, tt]], "csc"), load)[tip]
 
 
-@pytest.mark.parametrize(("segments", "kt", "kth"), [
-    ([(40.0, 8.0)], np.inf, np.inf), ([(40.0, 8.0)], 2e4, 8e6), (STEPPED, np.inf, np.inf), (STEPPED, 3e4, 2e7), ([(16.0, 8.0)], 3e4, 2e7)])
+@pytest.mark.parametrize(
+    ("segments", "kt", "kth"),
+    [
+        ([(40.0, 8.0)], np.inf, np.inf),
+        ([(40.0, 8.0)], 2e4, 8e6),
+        (STEPPED, np.inf, np.inf),
+        (STEPPED, 3e4, 2e7),
+        ([(16.0, 8.0)], 3e4, 2e7),
+    ],
+)
 @source("Timoshenko beam elements (scikit-fem)", basis="computed")
 def test_compliance_against_finite_elements(segments, kt, kth):
     agrees("compliance", boring_bar.compliance(segments, 205e3, 0.29, kt, kth),
@@ -72,7 +82,12 @@ def test_moment_at_the_tip_against_finite_elements():
     """The feed force beside the axis is a moment: by reciprocity its push is the tip's turn under a side force."""
     mesh, ends = beam_mesh(STEPPED)
     basis = Basis(mesh, ElementLineHermite(), intorder=6)
-    k = asm(BilinearForm(lambda u, v, p: 205e3 * np.pi * diameter_at(p.x[0], ends, STEPPED) ** 4 / 64 * u.hess[0][0] * v.hess[0][0]), basis)
+    k = asm(
+        BilinearForm(
+            lambda u, v, p: 205e3 * np.pi * diameter_at(p.x[0], ends, STEPPED) ** 4 / 64 * u.hess[0][0] * v.hess[0][0]
+        ),
+        basis,
+    )
     root = basis.nodal_dofs[:, np.argmin(mesh.p[0])]
     tip = basis.nodal_dofs[:, np.argmax(mesh.p[0])]
     load = np.zeros(k.shape[0])
@@ -90,8 +105,15 @@ def test_frequency_against_finite_elements(segments, tip_kg, kt, kth):
     """Euler beam, cubic elements and consistent mass by scikit-fem, eigenvalues by scipy."""
     mesh, ends = beam_mesh(segments, 20)
     basis = Basis(mesh, ElementLineHermite(), intorder=6)
-    k = asm(BilinearForm(lambda u, v, p: 205e3 * np.pi * diameter_at(p.x[0], ends, segments) ** 4 / 64 * u.hess[0][0] * v.hess[0][0]), basis).tolil()
-    m = asm(BilinearForm(lambda u, v, p: 7.85e-9 * np.pi * diameter_at(p.x[0], ends, segments) ** 2 / 4 * u * v), basis).tolil()
+    k = asm(
+        BilinearForm(
+            lambda u, v, p: 205e3 * np.pi * diameter_at(p.x[0], ends, segments) ** 4 / 64 * u.hess[0][0] * v.hess[0][0]
+        ),
+        basis,
+    ).tolil()
+    m = asm(
+        BilinearForm(lambda u, v, p: 7.85e-9 * np.pi * diameter_at(p.x[0], ends, segments) ** 2 / 4 * u * v), basis
+    ).tolil()
     root, tip = basis.nodal_dofs[:, np.argmin(mesh.p[0])], basis.nodal_dofs[:, np.argmax(mesh.p[0])]
     m[tip[0], tip[0]] += tip_kg * 1e-3
     drop = [dof for dof, spring in zip(root, (kt, kth), strict=True) if np.isinf(spring)]
@@ -167,8 +189,14 @@ def test_stepped_shaft_on_springs_follows_beam_elements(hold, steady):
 def test_whole_deflection_against_finite_elements(length):
     """The whole tip on springs; and shear alone as what is left of a rigidly held bar when its bending is taken off."""
     whole = 15 * timoshenko_tip([(length, 8.0)], 205e3, 0.29, 2e4, 8e6)
-    agrees("bar in its holder", bar_bending.bar_deflection(15, length, 8, 205e3, 0.29, 2e4, 8e6), whole, rel=2e-4, unit="mm",
-           of=bar_bending.bar_deflection)
+    agrees(
+        "bar in its holder",
+        bar_bending.bar_deflection(15, length, 8, 205e3, 0.29, 2e4, 8e6),
+        whole,
+        rel=2e-4,
+        unit="mm",
+        of=bar_bending.bar_deflection,
+    )
     bending = 15 * length**3 / (3 * 205e3 * np.pi * 8**4 / 64)
     held = 15 * timoshenko_tip([(length, 8.0)], 205e3, 0.29, np.inf, np.inf)
     agrees("shear", bar_bending.shear_deflection(15, length, 8, 205e3, 0.29), held - bending, rel=1e-2, unit="mm",

@@ -50,7 +50,9 @@ def test_arc_marks_traced(feed, nose):
     height, mean = traced(feed, nose)
     got = cutting.roughness(feed, nose)
     agrees("rt", got.rt, height, rel=1e-6, of=cutting.roughness)
-    agrees("ra", got.ra, mean, rel=0.004 if feed < nose / 2 else 0.30, of=cutting.roughness)  # the mean is that of a parabola
+    agrees(
+        "ra", got.ra, mean, rel=0.004 if feed < nose / 2 else 0.30, of=cutting.roughness
+    )  # the mean is that of a parabola
 
 
 @pytest.mark.parametrize(
@@ -126,8 +128,14 @@ def test_clean_up_by_drawing_the_circles():
     """Lay the drilled circle off the axis and find the farthest point of its wall."""
     turn = np.linspace(0, 2 * np.pi, 100_001)
     x, y = 0.078 + 9.3 / 2 * np.cos(turn), 9.3 / 2 * np.sin(turn)
-    agrees("smallest clean bore", drilling.smallest_clean_bore(9.3, 0.078), 2 * np.hypot(x, y).max(), abs=1e-9, unit="mm",
-           of=drilling.smallest_clean_bore)
+    agrees(
+        "smallest clean bore",
+        drilling.smallest_clean_bore(9.3, 0.078),
+        2 * np.hypot(x, y).max(),
+        abs=1e-9,
+        unit="mm",
+        of=drilling.smallest_clean_bore,
+    )
 
 
 @source("the balance of forces at every angle, circle fitted", basis="computed")
@@ -160,9 +168,15 @@ def test_mean_and_scatter_against_a_sum_over_a_grid():
     y = np.array([0.011, 0.014, 0.009, 0.016])
     prior = Scatter(0.008, 1.0, 3.0, 0.008)
     after = learn_scatter(prior, y)
-    mean, sd = np.meshgrid(np.linspace(-0.06, 0.08, 1401), np.exp(np.linspace(np.log(4e-4), np.log(0.3), 900)), indexing="ij")
-    log = (stats.norm.logpdf(y[:, None, None], mean, sd).sum(0) + stats.norm.logpdf(mean, prior.mean, sd / np.sqrt(prior.weight))
-           + stats.invgamma.logpdf(sd**2, prior.dof / 2, scale=prior.dof * prior.sd**2 / 2) + 2 * np.log(sd))  # the grid runs in log(sd)
+    mean, sd = np.meshgrid(
+        np.linspace(-0.06, 0.08, 1401), np.exp(np.linspace(np.log(4e-4), np.log(0.3), 900)), indexing="ij"
+    )
+    log = (
+        stats.norm.logpdf(y[:, None, None], mean, sd).sum(0)
+        + stats.norm.logpdf(mean, prior.mean, sd / np.sqrt(prior.weight))
+        + stats.invgamma.logpdf(sd**2, prior.dof / 2, scale=prior.dof * prior.sd**2 / 2)
+        + 2 * np.log(sd)
+    )  # the grid runs in log(sd)
     weight = np.exp(log - log.max())
     weight /= weight.sum()
     agrees("weight sum", (weight * mean).sum(), after.mean, rel=2e-3)
@@ -240,7 +254,9 @@ def test_no_three_blocks_where_four_are_given(name):
         agrees("stack", round(sum(stack) * 10_000), target, of=stops.gauge_stack)
 
 
-def teeth_by_brute_force(chip: float, runout: float, teeth: int, floor: float, lead: float) -> tuple[float, float, float, int]:
+def teeth_by_brute_force(
+    chip: float, runout: float, teeth: int, floor: float, lead: float
+) -> tuple[float, float, float, int]:
     """One tooth after another over 240 turns, with nothing but the surface's place kept."""
     surface, taken = 0.0, []   # a smooth surface
     for n in range(240 * teeth):
@@ -288,14 +304,20 @@ def test_corner_chip_against_sums_over_a_fine_grid():
         cut = profile(x) < stock / 2
         found = reaming.corner_chip(stock, step, corner, lead)
         agrees("area", found.area, area, rel=1e-4, of=reaming.corner_chip)
-        agrees("max", found.max, float(((high - low) / np.sqrt(1 + slope**2))[cut].max()), rel=2e-3, of=reaming.corner_chip)
-        agrees("edge", found.edge, float(np.trapezoid(np.sqrt(1 + slope**2) * cut, x)), rel=1e-3, of=reaming.corner_chip)
+        agrees(
+            "max", found.max, float(((high - low) / np.sqrt(1 + slope**2))[cut].max()), rel=2e-3, of=reaming.corner_chip
+        )
+        agrees(
+            "edge", found.edge, float(np.trapezoid(np.sqrt(1 + slope**2) * cut, x)), rel=1e-3, of=reaming.corner_chip
+        )
 
 
 @pytest.mark.parametrize("length", [58.345, 41.27, 9.4])
 @source("every single block and pair tried", place="set of 112, dial of 25 mm", basis="computed")
 def test_block_and_dial_by_trying_them_all(length):
-    """The fewest blocks that bring the rest within the dial's travel: none or one will do for these, and the two add up."""
+    """The fewest blocks that bring the rest within the dial's travel: none or one will do for these, and the two add
+    up.
+    """
     sizes = np.array(blocks.gauge_set("112").sizes)
     fewest = 0 if length <= 25 else 1 if ((length - sizes >= 0) & (length - sizes <= 25)).any() else 2
     first = blocks.split(length)[0]
@@ -303,25 +325,51 @@ def test_block_and_dial_by_trying_them_all(length):
     agrees("together", sum(first.blocks) + first.dial, length, abs=1e-9, unit="mm", of=blocks.split)
 
 
-@source("feeds and depths told afresh with dice", place="medium-carbon steel, nose 0.4, with a breaker", basis="computed")
+@source(
+    "feeds and depths told afresh with dice", place="medium-carbon steel, nose 0.4, with a breaker", basis="computed"
+)
 def test_window_of_chips_by_dice():
     """A chip breaks where its curl strains it enough and the cut lies in the window of slenderness, feed and depth."""
     throw, count = np.random.default_rng(9), 40_000
-    rule = {name: tables.fact("cutting_rules", rule=name) for name in (
-        "slender_low", "slender_high", "feed_over_nose_low", "feed_over_nose_high", "depth_over_nose_low", "curl_radius", "break_strain")}
+    rule = {
+        name: tables.fact("cutting_rules", rule=name)
+        for name in (
+            "slender_low",
+            "slender_high",
+            "feed_over_nose_low",
+            "feed_over_nose_high",
+            "depth_over_nose_low",
+            "curl_radius",
+            "break_strain",
+        )
+    }
     d = {name: throw.uniform(one.low, one.high, count) for name, one in rule.items()}
     thick = chips.thickening("medium-carbon steel")
     t, snap = throw.uniform(thick.low, thick.high, count), d["break_strain"]
     found = chips.window_map(0.4)
     # the corners of the map by hand: feeds of 0.01 to 0.99 of one and a half noses, depths of 0.02 to 3 mm
-    agrees("corners", (found.feed[0], found.feed[-1], found.depth[0], found.depth[-1]), (0.01, 0.594, 0.02, 3.0), rel=1e-9, unit="mm",
-           of=chips.window_map)
+    agrees(
+        "corners",
+        (found.feed[0], found.feed[-1], found.depth[0], found.depth[-1]),
+        (0.01, 0.594, 0.02, 3.0),
+        rel=1e-9,
+        unit="mm",
+        of=chips.window_map,
+    )
     for i, j in ((14, 14), (20, 18), (24, 20), (10, 22)):
         depth, feed = found.depth[i], found.feed[j]
         if depth > 0.39:
             continue
         chord = np.sqrt(2 * 0.4 * depth - depth**2)
         chip = depth if chord <= feed else 0.4 - np.sqrt(0.4**2 + feed**2 - 2 * feed * chord)
-        right = (t * chip / (2 * d["curl_radius"]) >= snap) & (depth / feed >= d["slender_low"]) & (depth / feed <= d["slender_high"])
-        right &= (feed / 0.4 >= d["feed_over_nose_low"]) & (feed / 0.4 <= d["feed_over_nose_high"]) & (depth / 0.4 >= d["depth_over_nose_low"])
+        right = (
+            (t * chip / (2 * d["curl_radius"]) >= snap)
+            & (depth / feed >= d["slender_low"])
+            & (depth / feed <= d["slender_high"])
+        )
+        right &= (
+            (feed / 0.4 >= d["feed_over_nose_low"])
+            & (feed / 0.4 <= d["feed_over_nose_high"])
+            & (depth / 0.4 >= d["depth_over_nose_low"])
+        )
         agrees("odds", found.breaks[i, j], right.mean(), abs=0.06, of=chips.window_map)

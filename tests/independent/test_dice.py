@@ -1,4 +1,5 @@
-"""Whole jobs thrown with dice: the same job told afresh in plain formulas, its unknowns drawn by numpy instead of the fixed
+"""Whole jobs thrown with dice: the same job told afresh in plain formulas, its unknowns drawn by numpy instead of the
+fixed
 points, its cuts settled with the thrust integrated by scipy."""
 
 from dataclasses import replace
@@ -43,9 +44,14 @@ def forces(feed, nose, kc, mc, kn, mn):
         meet = np.clip(np.arctan2(np.sqrt(2 * nose * a - a * a) - feed, nose - a), -1.5, 1.5)
         ends = (-np.arcsin(feed / (2 * nose)), np.arccos(1 - a / nose))
         spans = ((ends[0], meet), (meet, ends[1])) if ends[0] < meet < ends[1] else (ends,)
-        return [sum(integrate.quad(lambda p, w=w: w(h(p), p) * (nose - h(p) / 2), *span, limit=200)[0] for span in spans)
-                for w in (lambda t, p: kc * t ** (1 - mc), lambda t, p: kn * t ** (1 - mn) * np.cos(p),
-                          lambda t, p: kn * t ** (1 - mn) * np.sin(p))]
+        return [
+            sum(integrate.quad(lambda p, w=w: w(h(p), p) * (nose - h(p) / 2), *span, limit=200)[0] for span in spans)
+            for w in (
+                lambda t, p: kc * t ** (1 - mc),
+                lambda t, p: kn * t ** (1 - mn) * np.cos(p),
+                lambda t, p: kn * t ** (1 - mn) * np.sin(p),
+            )
+        ]
 
     depths = np.concatenate([[1e-6], np.geomspace(2e-3, 0.9 * nose, 40)])
     table = np.array([at(a) for a in depths])
@@ -101,9 +107,13 @@ def bored(length=40.0, bar=8.0, infeed=0.1, nose=0.4, offset=0.6):
     row = tables.row("kienzle", material="medium-carbon steel")
     _, thrust, along = forces(0.05, nose, *(row[name] for name in KIENZLE))
     modulus, shift, tilt, factor, edge = unknowns(True, row["spread"])
-    side, moment = bar_in_holder(length, bar, modulus, fact("bar_materials", bar_material="steel", property="nu").value, shift, tilt)
+    side, moment = bar_in_holder(
+        length, bar, modulus, fact("bar_materials", bar_material="steel", property="nu").value, shift, tilt
+    )
     pull = moment * offset * bar
-    return -2 * settle(infeed, lambda a: factor * (side * thrust(a) - pull * along(a)), 2, nose=nose, floor=0.004 * edge), side
+    return -2 * settle(
+        infeed, lambda a: factor * (side * thrust(a) - pull * along(a)), 2, nose=nose, floor=0.004 * edge
+    ), side
 
 
 JOB = "the job told afresh and thrown with 40,000 dice"
@@ -113,11 +123,22 @@ JOB = "the job told afresh and thrown with 40,000 dice"
 def test_bore_of_a_bar_by_dice():
     error, side = bored()
     found = boring_bar.check_stickout(40.0, 8.0, 12.0, 0.018)
-    agrees("error", (found.error.value, found.error.low, found.error.high), np.quantile(error, [0.5, 0.05, 0.95]), rel=0.03, unit="mm",
-           of=boring_bar.check_stickout)
+    agrees(
+        "error",
+        (found.error.value, found.error.low, found.error.high),
+        np.quantile(error, [0.5, 0.05, 0.95]),
+        rel=0.03,
+        unit="mm",
+        of=boring_bar.check_stickout,
+    )
     agrees("stiffness", found.stiffness.value, np.median(1 / side), rel=0.02, unit="N/mm", of=boring_bar.check_stickout)
-    agrees("odds of the size", next(r.chance for r in found.reasons if r.what == "size"), (np.abs(error) <= 0.009).mean(), abs=0.02,
-           of=boring_bar.check_stickout)
+    agrees(
+        "odds of the size",
+        next(r.chance for r in found.reasons if r.what == "size"),
+        (np.abs(error) <= 0.009).mean(),
+        abs=0.02,
+        of=boring_bar.check_stickout,
+    )
 
 
 # damped so well that nothing chatters: the size alone decides
@@ -133,11 +154,23 @@ def edge_of(job, low, high):
 def test_longest_slimmest_deepest_by_dice():
     agrees("longest", boring_bar.longest_stickout(CALM), edge_of(lambda x: {"length": x}, 30, 70), rel=0.035, unit="mm",
            of=boring_bar.longest_stickout)
-    agrees("slimmest", boring_bar.slimmest_bar(CALM), edge_of(lambda x: {"length": 36.0, "bar": x}, 4, 9), rel=0.035, unit="mm",
-           of=boring_bar.slimmest_bar)
-    inline = replace(CALM, stickout=46.0, tip_offset=0.0)   # with the tip on the axis the feed force pulls nothing back
-    agrees("deepest", boring_bar.deepest_cut(inline), edge_of(lambda x: {"length": 46.0, "infeed": x, "offset": 0.0}, 0.03, 0.35), rel=0.06, unit="mm",
-           of=boring_bar.deepest_cut)
+    agrees(
+        "slimmest",
+        boring_bar.slimmest_bar(CALM),
+        edge_of(lambda x: {"length": 36.0, "bar": x}, 4, 9),
+        rel=0.035,
+        unit="mm",
+        of=boring_bar.slimmest_bar,
+    )
+    inline = replace(CALM, stickout=46.0, tip_offset=0.0)  # with the tip on the axis the feed force pulls nothing back
+    agrees(
+        "deepest",
+        boring_bar.deepest_cut(inline),
+        edge_of(lambda x: {"length": 46.0, "infeed": x, "offset": 0.0}, 0.03, 0.35),
+        rel=0.06,
+        unit="mm",
+        of=boring_bar.deepest_cut,
+    )
 
 
 @source(JOB, place="what one change does", basis="computed")
@@ -145,8 +178,14 @@ def test_what_helps_by_dice():
     now, changes = boring_bar.what_helps(boring_bar.Setup())
     found = {change.what: change.error for change in changes}
     agrees("as it is", now.error, np.median(np.abs(bored()[0])), rel=0.05, unit="mm", of=boring_bar.what_helps)
-    agrees("smaller nose", found["take a smaller nose: 0.2 mm"], np.median(np.abs(bored(nose=0.2)[0])), rel=0.05, unit="mm",
-           of=boring_bar.what_helps)
+    agrees(
+        "smaller nose",
+        found["take a smaller nose: 0.2 mm"],
+        np.median(np.abs(bored(nose=0.2)[0])),
+        rel=0.05,
+        unit="mm",
+        of=boring_bar.what_helps,
+    )
 
 
 @source(JOB, place="bore in front of a reamer, 8 mm bar 40 mm out", basis="computed")
@@ -154,10 +193,19 @@ def test_bored_in_front_of_the_reamer_by_dice():
     cut_as = tables.row("reaming_cut_as", material="carbon steel C45 / 1045")["cut_as"]
     _, thrust, _ = forces(0.05, 0.4, *(tables.row("kienzle", material=cut_as)[name] for name in KIENZLE))
     modulus, shift, tilt, factor, _ = unknowns(False, 0.25)
-    side, _ = bar_in_holder(40.0, 8.0, modulus, fact("bar_materials", bar_material="steel", property="nu").value, shift, tilt)
+    side, _ = bar_in_holder(
+        40.0, 8.0, modulus, fact("bar_materials", bar_material="steel", property="nu").value, shift, tilt
+    )
     error = -2 * settle(0.1, lambda a: factor * side * thrust(a), 2, floor=0.004)
     found = reamed_hole.bored_error(12.0, 8.0, 40.0, count=5000)
-    agrees("error", (found.value, found.low, found.high), np.quantile(error, [0.5, 0.05, 0.95]), rel=0.04, unit="mm", of=reamed_hole.bored_error)
+    agrees(
+        "error",
+        (found.value, found.low, found.high),
+        np.quantile(error, [0.5, 0.05, 0.95]),
+        rel=0.04,
+        unit="mm",
+        of=reamed_hole.bored_error,
+    )
 
 
 @source(JOB, place="Ø10 H7 in carbon steel, three stocks", basis="computed")
@@ -166,21 +214,35 @@ def test_hole_over_its_reamer_by_dice():
     throw, flat = dice(3), {}
     span = lambda table, **keys: fact(f"reaming_{table}", **keys)  # noqa: E731
     steel = "carbon steel C45 / 1045"
-    for name, one in {"rounding": span("edges", edge="high-speed steel, freshly ground", property="r_n"), "ratio": span("edges", edge="any", property="chip_ratio"),
-                      "corner": span("reamers", reamer="machine", property="corner"), "follow": span("holding", holding="tailstock, held rigidly", property="follow"),
-                      "height": span("fluids", fluid="cutting oil", property="build_up"), "eager": span("materials", material=steel, property="build_up"),
-                      "spring": span("edges", edge="any", property="spring_back"), "blunt": span("edges", edge="any", property="push_length"),
-                      "land": span("edges", edge="any", property="land"), "push": span("materials", material=steel, property="push"),
-                      "rise": span("fluids", fluid="cutting oil", property="rise")}.items():
+    for name, one in {
+        "rounding": span("edges", edge="high-speed steel, freshly ground", property="r_n"),
+        "ratio": span("edges", edge="any", property="chip_ratio"),
+        "corner": span("reamers", reamer="machine", property="corner"),
+        "follow": span("holding", holding="tailstock, held rigidly", property="follow"),
+        "height": span("fluids", fluid="cutting oil", property="build_up"),
+        "eager": span("materials", material=steel, property="build_up"),
+        "spring": span("edges", edge="any", property="spring_back"),
+        "blunt": span("edges", edge="any", property="push_length"),
+        "land": span("edges", edge="any", property="land"),
+        "push": span("materials", material=steel, property="push"),
+        "rise": span("fluids", fluid="cutting oil", property="rise"),
+    }.items():
         flat[name] = throw.uniform(one.low, one.high, COUNT)
-    lead, teeth = (np.radians(span("reamers", reamer="machine", property="lead").value), span("reamers", reamer="machine", property="teeth").value)
+    lead, teeth = (
+        np.radians(span("reamers", reamer="machine", property="lead").value),
+        span("reamers", reamer="machine", property="teeth").value,
+    )
     modulus, nu, alpha = (fact("materials", material=steel, property=p).value for p in ("E", "nu", "alpha"))
     least, push_length = flat["rounding"] * flat["ratio"], flat["blunt"] * flat["rounding"]
     stocks = np.array([0.05, 0.15, 0.3])
     middle = []
     for stock in stocks:
         angle = np.minimum(lead, np.arccos(np.maximum(1 - stock / 2 / flat["corner"], 0)))
-        edge = flat["land"] + flat["corner"] * angle + np.maximum(stock / 2 - flat["corner"] * (1 - np.cos(lead)), 0) / np.sin(lead)
+        edge = (
+            flat["land"]
+            + flat["corner"] * angle
+            + np.maximum(stock / 2 - flat["corner"] * (1 - np.cos(lead)), 0) / np.sin(lead)
+        )
         section = stock / 2 * 0.15 / teeth
         share = np.where(least <= stock / 2, section / (section + push_length * edge), 0)
         pressure = teeth * reamed_hole.STEEL_CHIP_FORCE * flat["push"] * push_length / (np.pi * 10)
@@ -197,30 +259,60 @@ def test_hole_over_its_reamer_by_dice():
 def test_hand_on_the_key_by_dice(tightness):
     throw = dice(2)
     span = lambda what: (lambda f: throw.uniform(f.low, f.high, COUNT))(fact("workholding_facts", what=what))  # noqa: E731
-    push = (2 * np.pi * span(f"pull of each hand: {tightness}") * span("span of the key's bar") * span("turns of the key for one of the scroll")
-            * span("share of the key's work that reaches the jaws") / span("jaw travel for one turn of the scroll"))
+    push = (
+        2
+        * np.pi
+        * span(f"pull of each hand: {tightness}")
+        * span("span of the key's bar")
+        * span("turns of the key for one of the scroll")
+        * span("share of the key's work that reaches the jaws")
+        / span("jaw travel for one turn of the scroll")
+    )
     ps = [0.05, 0.25, 0.5, 0.75, 0.95]
-    agrees("push", np.quantile(wh.hand_force(tightness), ps), np.quantile(push, ps), rel=0.03, unit="N", of=wh.hand_force)
+    agrees(
+        "push", np.quantile(wh.hand_force(tightness), ps), np.quantile(push, ps), rel=0.03, unit="N", of=wh.hand_force
+    )
 
 
 @source("stops and zero thrown with dice", place="15 and 8 µm, four shoulders", basis="computed")
 def test_shoulders_by_dice():
     throw = dice(4)
     zero, stop = 0.015 * throw.standard_normal((4, COUNT * 10)), 0.008 * throw.standard_normal((4, COUNT * 10))
-    agrees("from one zero", stops.from_one_zero(0.015, 0.008), (zero[0] + stop[2]).std(), rel=5e-3, unit="mm", of=stops.from_one_zero)
-    agrees("each from the last", stops.from_each_other(0.015, 0.008, 4), (zero + stop).sum(0).std(), rel=5e-3, unit="mm",
-           of=stops.from_each_other)
-    agrees("between two", stops.between_two(0.008), (stop[3] - stop[1]).std(), rel=5e-3, unit="mm", of=stops.between_two)
+    agrees(
+        "from one zero",
+        stops.from_one_zero(0.015, 0.008),
+        (zero[0] + stop[2]).std(),
+        rel=5e-3,
+        unit="mm",
+        of=stops.from_one_zero,
+    )
+    agrees(
+        "each from the last",
+        stops.from_each_other(0.015, 0.008, 4),
+        (zero + stop).sum(0).std(),
+        rel=5e-3,
+        unit="mm",
+        of=stops.from_each_other,
+    )
+    agrees(
+        "between two", stops.between_two(0.008), (stop[3] - stop[1]).std(), rel=5e-3, unit="mm", of=stops.between_two
+    )
 
 
-@pytest.mark.parametrize(("way", "first", "last"), [(stops.ONE_ZERO, 0, 2), (stops.ONE_ZERO, 1, 3), (stops.EACH_OTHER, 0, 3)])
+@pytest.mark.parametrize(
+    ("way", "first", "last"), [(stops.ONE_ZERO, 0, 2), (stops.ONE_ZERO, 1, 3), (stops.EACH_OTHER, 0, 3)]
+)
 @source("touches and stops thrown with dice", place="shoulders at 12, 30 and 58", basis="computed")
 def test_chain_of_shoulders_by_dice(way, first, last):
     throw = dice(5)
 
     def one(kind, name):
         doubt, _ = stops.spread_of(kind, name)
-        return throw.uniform(-doubt.width, doubt.width, COUNT) if doubt.shape == "rectangular" else throw.normal(0, doubt.width, COUNT)
+        return (
+            throw.uniform(-doubt.width, doubt.width, COUNT)
+            if doubt.shape == "rectangular"
+            else throw.normal(0, doubt.width, COUNT)
+        )
 
     places = [0, 12.0, 30.0, 58.0]
     touch, stop = (lambda: one("touch", "magnifier")), (lambda: one("stop", "micrometer stop"))
@@ -230,8 +322,15 @@ def test_chain_of_shoulders_by_dice(way, first, last):
         wrong = sum(touch() + stop() for _ in range(first, last))
     found = stops.shoulder_chain([12.0, 30.0, 58.0], first, last, way)
     agrees("length", found.length, places[last] - places[first], abs=1e-9, unit="mm", of=stops.shoulder_chain)
-    agrees("low, high", np.array([found.low, found.high]) - found.length, np.quantile(wrong, [0.025, 0.975]), rel=0.04, abs=2e-4, unit="mm",
-           of=stops.shoulder_chain)
+    agrees(
+        "low, high",
+        np.array([found.low, found.high]) - found.length,
+        np.quantile(wrong, [0.025, 0.975]),
+        rel=0.04,
+        abs=2e-4,
+        unit="mm",
+        of=stops.shoulder_chain,
+    )
 
 
 @source("cuts thrown with dice", place="two and three tries", basis="computed")
@@ -246,15 +345,28 @@ def test_cutting_again_where_it_is_tight_by_dice():
         agrees("odds", aiming.chance(plan, least, most, spread, doubt), good.mean(), abs=3e-3, of=aiming.chance)
 
 
-@source("thrust integrated by scipy, the depth searched", place="work that gives 1 µm for 2 N, 20 µm of tolerance", basis="computed")
+@source(
+    "thrust integrated by scipy, the depth searched",
+    place="work that gives 1 µm for 2 N, 20 µm of tolerance",
+    basis="computed",
+)
 def test_deepest_cut_on_soft_work():
     row = tables.row("kienzle", material="low-carbon steel")
     _, thrust, _ = forces(0.05, 0.4, *(row[name] for name in KIENZLE))
     depth = optimize.brentq(lambda a: 2 * 5e-4 * thrust(a) - 0.020, 1e-3, 0.35)
-    agrees("infeed", wb.deepest_cut(5e-4, 0.020, material="low-carbon steel"), depth + 0.010, rel=0.01, unit="mm", of=wb.deepest_cut)
+    agrees(
+        "infeed",
+        wb.deepest_cut(5e-4, 0.020, material="low-carbon steel"),
+        depth + 0.010,
+        rel=0.01,
+        unit="mm",
+        of=wb.deepest_cut,
+    )
 
 
-@source("forces integrated by scipy; turns and work by hand", place="Ø20, 0.3 deep, feed 0.1, 355 turns", basis="computed")
+@source(
+    "forces integrated by scipy; turns and work by hand", place="Ø20, 0.3 deep, feed 0.1, 355 turns", basis="computed"
+)
 def test_a_pass_planned():
     row = tables.row("kienzle", material="medium-carbon steel")
     main = forces(0.1, 0.4, *(row[name] for name in KIENZLE))[0](0.3)
@@ -265,9 +377,15 @@ def test_a_pass_planned():
     agrees("time", found.seconds, 40 / (0.1 * 355) * 60, rel=1e-9, unit="s", of=speeds.plan_cut)
 
 
-@source("energy kept: power times time times share, over mass times specific heat", place="Ø20 by 60 of 42CrMo4", basis="computed")
+@source(
+    "energy kept: power times time times share, over mass times specific heat",
+    place="Ø20 by 60 of 42CrMo4",
+    basis="computed",
+)
 def test_heat_of_a_pass():
-    rho, cp, alpha = (fact("materials", material="42CrMo4 / 4140", property=p).value for p in ("density", "cp", "alpha"))
+    rho, cp, alpha = (
+        fact("materials", material="42CrMo4 / 4140", property=p).value for p in ("density", "cp", "alpha")
+    )
     found = pass_heat(20.0, 60.0, 0.0, 0.3, 0.1, 50.0, 60.0, 0.4, "42CrMo4 / 4140")
     # the edge meets Ø20 less 0.3 on the way round, the clock counts Ø20; the ridges it leaves are 0.35 % of the metal
     joules = found.share * found.power * found.seconds * (20 - 0.3) / 20
@@ -278,7 +396,9 @@ def test_heat_of_a_pass():
 
 
 def surfaces(feed, nose=0.4, speed=150.0):
-    """Rz and Ra of a steel surface by dice: the marks times what real ones come out rougher, plus what a round edge rubs."""
+    """Rz and Ra of a steel surface by dice: the marks times what real ones come out rougher, plus what a round edge
+    rubs.
+    """
     throw = dice(7)
     drawn = {name: (lambda f: throw.uniform(f.low, f.high, COUNT))(fact("cutting_rules", rule=rule)) for name, rule in
              (("ratio", "least_chip_ratio"), ("factor", "finish_steel"), ("spread", "rz_over_ra"))}
@@ -296,23 +416,56 @@ def test_finish_by_dice():
         rz, ra, _ = surfaces(feed)
         found = finish.finish("medium-carbon steel", "carbide, honed and coated", feed, 0.4, 400.0, wanted_ra=0.002)
         ps = [0.5, 0.05, 0.95]
-        agrees("Rz", (found.rz.value, found.rz.low, found.rz.high), np.quantile(rz, ps), rel=0.03, unit="mm", of=finish.finish)
-        agrees("Ra", (found.ra.value, found.ra.low, found.ra.high), np.quantile(ra, ps), rel=0.03, unit="mm", of=finish.finish)
+        agrees(
+            "Rz",
+            (found.rz.value, found.rz.low, found.rz.high),
+            np.quantile(rz, ps),
+            rel=0.03,
+            unit="mm",
+            of=finish.finish,
+        )
+        agrees(
+            "Ra",
+            (found.ra.value, found.ra.low, found.ra.high),
+            np.quantile(ra, ps),
+            rel=0.03,
+            unit="mm",
+            of=finish.finish,
+        )
         agrees("odds of Ra 2 µm", found.chance, (ra <= 0.002).mean(), abs=0.03, of=finish.finish)
         curve = finish.finish_curve("medium-carbon steel", "carbide, honed and coated", 0.4, 400.0, feeds=[feed])
-        agrees("curve", (curve.middle[0], curve.promised[0]), np.quantile(ra, [0.5, 0.9]), rel=0.04, unit="mm", of=finish.finish_curve)
+        agrees(
+            "curve",
+            (curve.middle[0], curve.promised[0]),
+            np.quantile(ra, [0.5, 0.9]),
+            rel=0.04,
+            unit="mm",
+            of=finish.finish_curve,
+        )
     for wanted in (0.005, 0.008):   # the library looks along steps of 3.5 % and takes the finer one
         by_dice = optimize.brentq(lambda f, ra=wanted: np.quantile(surfaces(f)[1], 0.9) - ra, 0.12, 0.5, xtol=1e-5)
-        agrees("coarsest feed that meets Ra nine in ten", finish.feed_for(wanted, "medium-carbon steel", "carbide, honed and coated", 0.4, 400.0),
-               by_dice, rel=0.045, unit="mm", of=finish.feed_for)
+        agrees(
+            "coarsest feed that meets Ra nine in ten",
+            finish.feed_for(wanted, "medium-carbon steel", "carbide, honed and coated", 0.4, 400.0),
+            by_dice,
+            rel=0.045,
+            unit="mm",
+            of=finish.feed_for,
+        )
 
 
 @source(JOB, place="honed carbide, 0.05 deep, feed 0.05", basis="computed")
 def test_sharpness_by_dice():
     found = finish.sharpness("carbide, honed and coated", 0.05, 0.05, 0.4)
     least = surfaces(0.05)[2]
-    agrees("least chip", (found.least_chip.value, found.least_chip.low, found.least_chip.high), np.quantile(least, [0.5, 0.05, 0.95]),
-           rel=0.03, unit="mm", of=finish.sharpness)
+    agrees(
+        "least chip",
+        (found.least_chip.value, found.least_chip.low, found.least_chip.high),
+        np.quantile(least, [0.5, 0.05, 0.95]),
+        rel=0.03,
+        unit="mm",
+        of=finish.sharpness,
+    )
     chord = np.sqrt(2 * 0.4 * 0.05 - 0.05**2)
     thickest = 0.4 - np.sqrt(0.4**2 + 0.05**2 - 2 * 0.05 * chord)
     agrees("thickest", found.thickest, thickest, rel=0.01, unit="mm", of=finish.sharpness)

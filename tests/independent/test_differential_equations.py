@@ -1,4 +1,6 @@
-"""Differential equations solved step by step: shooting, the delay equation, heat in bars, the equilibrium of a ring (scipy)."""
+"""Differential equations solved step by step: shooting, the delay equation, heat in bars, the equilibrium of a ring
+(scipy).
+"""
 
 import ht
 import numpy as np
@@ -13,7 +15,8 @@ from springpass.bar_vibration import limit_with_overlap, lobes
 
 @source("Timoshenko's equations integrated from the root, shooting (scipy)", basis="computed")
 def test_timoshenko_frequency_against_the_boundary_value_problem():
-    """First root of the clamped-free Timoshenko beam by integrating its equations from the root (scipy) and shooting."""
+    """First root of the clamped-free Timoshenko beam by integrating its equations from the root (scipy) and shooting.
+    """
     e, nu, rho, d, length = 205e3, 0.29, 7.85e-9, 12.0, 36.0
     inertia, area = np.pi * d**4 / 64, np.pi * d**2 / 4
     g, kappa = e / (2 * (1 + nu)), 6 * (1 + nu) / (7 + 6 * nu)
@@ -25,13 +28,18 @@ def test_timoshenko_frequency_against_the_boundary_value_problem():
             w, t, m, q = y
             return [t + q / (kappa * g * area), m / (e * inertia), -q - rho * inertia * om2 * t, -rho * area * om2 * w]
 
-        ends = [integrate.solve_ivp(field, (0, length), start, rtol=1e-9, atol=1e-12).y[2:, -1] for start in ([0, 0, 1, 0], [0, 0, 0, 1])]
+        ends = [
+            integrate.solve_ivp(field, (0, length), start, rtol=1e-9, atol=1e-12).y[2:, -1]
+            for start in ([0, 0, 1, 0], [0, 0, 0, 1])
+        ]
         return np.linalg.det(np.array(ends))
 
     guess = boring_bar.natural_frequency([(length, d)], e, 7850, poisson=nu)
     wanted = optimize.brentq(residual, 0.9 * guess, 1.1 * guess, xtol=1e-6)
     agrees("guess", guess, wanted, rel=2e-4, of=boring_bar.natural_frequency)
-    claim("wanted", wanted < boring_bar.natural_frequency([(length, d)], e, 7850), of=boring_bar.natural_frequency)  # shear and rotary inertia lower it
+    claim(
+        "wanted", wanted < boring_bar.natural_frequency([(length, d)], e, 7850), of=boring_bar.natural_frequency
+    )  # shear and rotary inertia lower it
 
 
 def grows(k, zeta, whole, overlap, turns_per_swing, steps=80):
@@ -67,9 +75,14 @@ def test_the_lobes_against_the_delay_equation():
     k, zeta, fn = 2000.0, 0.03, 100.0
     table = lobes(k, zeta, fn, range(3), 400)
     for speed in (2800.0, 4200.0, 5600.0):
-        wanted = min(np.interp(speed, s, limit, left=np.inf, right=np.inf) for s, limit in zip(table.speed, table.limit, strict=True))
+        wanted = min(
+            np.interp(speed, s, limit, left=np.inf, right=np.inf)
+            for s, limit in zip(table.speed, table.limit, strict=True)
+        )
         turns = fn / (speed / 60)
-        found = optimize.brentq(lambda whole, turns=turns: grows(k, zeta, whole, 1.0, turns, 160) - 1, 0.3 * wanted, 2.5 * wanted, rtol=1e-3)
+        found = optimize.brentq(
+            lambda whole, turns=turns: grows(k, zeta, whole, 1.0, turns, 160) - 1, 0.3 * wanted, 2.5 * wanted, rtol=1e-3
+        )
         agrees("", found, wanted, rel=0.03, of=lobes)
 
 
@@ -132,11 +145,15 @@ def test_coolant_on_a_thick_bar_against_the_radial_equation(coefficient, conduct
 
     cold.terminal = True
     solved = solve_ivp(fall, (0, 1e5), np.full(n, 40.0), method="BDF", rtol=1e-7, atol=1e-8, events=cold)
-    long_bar = 1e4   # ends do not count
-    curve = heat.cooling(diameter, long_bar, 40.0, left, density=rho, specific_heat=cp, conductivity=k, coolant=coefficient)
+    long_bar = 1e4  # ends do not count
+    curve = heat.cooling(
+        diameter, long_bar, 40.0, left, density=rho, specific_heat=cp, conductivity=k, coolant=coefficient
+    )
     plain = heat.time_constant(rho, cp, diameter / 4, coefficient) * np.log(40 / left)
     agrees("time until", curve.time_until(left), solved.t_events[0][0], rel=0.01, of=heat.cooling)
-    claim("plain", plain < solved.t_events[0][0] * 0.97, of=heat.time_constant)  # the bare formula would let the turner measure too soon
+    claim(
+        "plain", plain < solved.t_events[0][0] * 0.97, of=heat.time_constant
+    )  # the bare formula would let the turner measure too soon
 
 
 @pytest.mark.parametrize("diameter, length, k, rho, cp, emissivity, joint, speed, flood", [
@@ -156,7 +173,9 @@ def test_gripped_rod_against_a_pde_solver(diameter, length, k, rho, cp, emissivi
         if flood:
             return np.full_like(theta, heat.slowed_by_inside(float(flood), diameter, k))
         warm = np.maximum(theta, 1e-9)
-        return heat.air_coefficient(warm, diameter, speed=speed) + heat.radiation_coefficient(emissivity, warm + 293.15, 293.15)
+        return heat.air_coefficient(warm, diameter, speed=speed) + heat.radiation_coefficient(
+            emissivity, warm + 293.15, 293.15
+        )
 
     def fall(_, theta):
         flow = np.zeros(n + 1)
@@ -166,18 +185,33 @@ def test_gripped_rod_against_a_pde_solver(diameter, length, k, rho, cp, emissivi
         loss[-1] += skin(theta)[-1] * section * theta[-1]
         return ((flow[:-1] - flow[1:]) * section - loss) / (rho * cp * section * dx)
 
-    for place, cell in ((0.9, int(0.9 * n)), (0.5, n // 2)):   # near the free end, and halfway
-        curve = heat.cooling(diameter, length, rise, 1.0, density=rho, specific_heat=cp, conductivity=k, emissivity=emissivity,
-                             joint=joint, draught=speed, coolant=flood, place=place)
+    for place, cell in ((0.9, int(0.9 * n)), (0.5, n // 2)):  # near the free end, and halfway
+        curve = heat.cooling(
+            diameter,
+            length,
+            rise,
+            1.0,
+            density=rho,
+            specific_heat=cp,
+            conductivity=k,
+            emissivity=emissivity,
+            joint=joint,
+            draught=speed,
+            coolant=flood,
+            place=place,
+        )
         times = [float(curve.time_until(left)) for left in (20.0, 10.0, 2.0)]
-        solved = solve_ivp(fall, (0, times[-1] * 1.2), np.full(n, rise), method="BDF", rtol=1e-6, atol=1e-7, dense_output=True)
+        solved = solve_ivp(
+            fall, (0, times[-1] * 1.2), np.full(n, rise), method="BDF", rtol=1e-6, atol=1e-7, dense_output=True
+        )
         got = [float(solved.sol(t)[cell]) for t in times]
         agrees("", got, [20.0, 10.0, 2.0], rel=0.02, of=heat.cooling)
 
 
 @source("the ring's equilibrium by a boundary solver (scipy)", basis="computed")
 def test_nut_growth_by_solving_the_ring():
-    """Radial displacement of a ring under pressure from the equilibrium equation, plane stress, by a boundary solver."""
+    """Radial displacement of a ring under pressure from the equilibrium equation, plane stress, by a boundary solver.
+    """
     inner, outer, pressure, modulus, poisson = 8.675, 11.0, 20.0, 205e3, 0.29
 
     def stress(r, u, du):
@@ -191,13 +225,22 @@ def test_nut_growth_by_solving_the_ring():
 
     r = np.linspace(inner, outer, 50)
     solved = integrate.solve_bvp(rhs, ends, r, np.zeros((2, r.size)), tol=1e-9)
-    agrees("nut growth", thread_cutting.nut_growth(pressure, 2 * inner, 2 * outer, modulus, poisson), 2 * solved.y[0, 0],
-           rel=1e-6, unit="mm", of=thread_cutting.nut_growth)
+    agrees(
+        "nut growth",
+        thread_cutting.nut_growth(pressure, 2 * inner, 2 * outer, modulus, poisson),
+        2 * solved.y[0, 0],
+        rel=1e-6,
+        unit="mm",
+        of=thread_cutting.nut_growth,
+    )
 
 
-@source("the delay equation by semi-discretisation (scipy)", place="cuts 5 % to either side of the limit", basis="computed")
+@source(
+    "the delay equation by semi-discretisation (scipy)", place="cuts 5 % to either side of the limit", basis="computed"
+)
 def test_a_cut_called_stable_dies_away():
-    """A depth whose cutting stiffness lies just under, or just over, what the delay equation bears at its worst speed."""
+    """A depth whose cutting stiffness lies just under, or just over, what the delay equation bears at its worst speed.
+    """
     k, zeta = 3000.0, 0.03
     slopes = bar_vibration.cut_slopes(0.05, 0.4, 600, 0.4)
     depth = chatter_depth_by_growth(k, zeta, slopes)
@@ -215,9 +258,15 @@ def chatter_depth_by_growth(k, zeta, slopes):
     return np.exp(optimize.brentq(worst, np.log(2e-3), np.log(0.3), xtol=1e-3))
 
 
-@source("heat balance by a stiff solver (scipy), correlations of ht", place="housing ring 62 by 14, bore 42, from 60 °C", basis="computed")
+@source(
+    "heat balance by a stiff solver (scipy), correlations of ht",
+    place="housing ring 62 by 14, bore 42, from 60 °C",
+    basis="computed",
+)
 def test_how_long_a_warm_housing_stays_open():
     """Open until the ring is down to 12 µm/(42·23.4e-6) = 12.21 K above the room."""
-    found = heat.warm_fit(62.0, 42.0, 14.0, 0.012, 60.0, density=2700, specific_heat=896, conductivity=172, emissivity=0.1)
+    found = heat.warm_fit(
+        62.0, 42.0, 14.0, 0.012, 60.0, density=2700, specific_heat=896, conductivity=172, emissivity=0.1
+    )
     other = lumped_seconds(62, 14, 42, 40, 0.012 / (42 * 23.4e-6), 2700, 896, 0.1, 0, 20)
     agrees("open", found.open, other, rel=5e-3, unit="s", of=heat.warm_fit)

@@ -27,8 +27,14 @@ def test_stiffness_from_weights():
     found = wb.stiffness_from_weights(mass, reading)
     reach = stats.t.ppf(0.95, 5) * line.stderr
     agrees("stiffness", found.value, 1 / line.slope, rel=5e-4, unit="N/mm", of=wb.stiffness_from_weights)
-    agrees("range", (found.low, found.high), (1 / (line.slope + reach), 1 / (line.slope - reach)), rel=1e-3, unit="N/mm",
-           of=wb.stiffness_from_weights)
+    agrees(
+        "range",
+        (found.low, found.high),
+        (1 / (line.slope + reach), 1 / (line.slope - reach)),
+        rel=1e-3,
+        unit="N/mm",
+        of=wb.stiffness_from_weights,
+    )
 
 
 @source("readings made up from known springs", place="spindle of 30 000 N/mm and 1e8 N mm/rad", basis="computed")
@@ -57,7 +63,9 @@ def taps(frequency, damping, rate=44_100):
     sound = np.zeros(t.size)
     for at in (0.1, 0.6, 1.1):
         late = np.clip(t - at, 0, None)
-        sound += np.where(t >= at, 0.6 * np.exp(-2 * np.pi * frequency * damping * late) * np.sin(2 * np.pi * frequency * late), 0)
+        sound += np.where(
+            t >= at, 0.6 * np.exp(-2 * np.pi * frequency * damping * late) * np.sin(2 * np.pi * frequency * late), 0
+        )
     return sound + np.random.default_rng(2).normal(0, 0.002, t.size)
 
 
@@ -96,7 +104,9 @@ def test_readings_until_the_mean_is_sure():
         return stats.norm.cdf(20.021, 20.018, u) - stats.norm.cdf(20.0, 20.018, u) >= 0.95
 
     wanted = next(n for n in range(1, 1000) if sure(n))
-    agrees("readings", believing.repeats_needed(20.018, 20.0, 20.021, 0.003, 0.0008), wanted, of=believing.repeats_needed)
+    agrees(
+        "readings", believing.repeats_needed(20.018, 20.0, 20.021, 0.003, 0.0008), wanted, of=believing.repeats_needed
+    )
 
 
 @source("scipy's lognormal distribution", place="2, to a factor of 1.5", basis="computed")
@@ -112,20 +122,43 @@ def test_reamed_hole_from_ones_own_holes():
     dice = np.random.default_rng(6)
     stocks = dice.uniform(0.1, 0.3, 8)
     over = 0.004 + 0.02 * stocks + dice.normal(0, 0.001, 8)
-    holes = [{"stock": s, "feed": 0.15, "speed": 8.0, "size": 10.0, "reamer": 10.009, "hole": 10.009 + o, "fluid": "cutting oil",
-              "material": "carbon steel C45 / 1045"} for s, o in zip(stocks, over, strict=True)]
+    holes = [
+        {
+            "stock": s,
+            "feed": 0.15,
+            "speed": 8.0,
+            "size": 10.0,
+            "reamer": 10.009,
+            "hole": 10.009 + o,
+            "fluid": "cutting oil",
+            "material": "carbon steel C45 / 1045",
+        }
+        for s, o in zip(stocks, over, strict=True)
+    ]
     line = stats.linregress(stocks, over)
     value = line.intercept + 0.2 * line.slope
     scatter = np.sqrt(np.sum((over - line.intercept - line.slope * stocks) ** 2) / 6)
     wide = scatter * np.sqrt(1 + 1 / 8 + (0.2 - stocks.mean()) ** 2 / np.sum((stocks - stocks.mean()) ** 2))
     low, high = (value + stats.t.ppf(p, 6) * wide for p in (0.05, 0.95))
     found = reamed_hole.ream(10.0, "H7", 0.009, holes=holes)
-    agrees("over the reamer", (found.over.value, found.over.low, found.over.high), (value, low, high), rel=5e-3, abs=2e-5, unit="mm",
-           of=reamed_hole.ream)
+    agrees(
+        "over the reamer",
+        (found.over.value, found.over.low, found.over.high),
+        (value, low, high),
+        rel=5e-3,
+        abs=2e-5,
+        unit="mm",
+        of=reamed_hole.ream,
+    )
     chance = stats.t.cdf((0.015 - 0.009 - value) / wide, 6) - stats.t.cdf((-0.009 - value) / wide, 6)
     agrees("odds of H7", found.chance, chance, abs=5e-3, of=reamed_hole.ream)
-    agrees("Student's points", np.quantile(reaming_log.student_points(6), [0.1, 0.9]), stats.t.ppf([0.1, 0.9], 6), rel=0.01,
-           of=reaming_log.student_points)
+    agrees(
+        "Student's points",
+        np.quantile(reaming_log.student_points(6), [0.1, 0.9]),
+        stats.t.ppf([0.1, 0.9], 6),
+        rel=0.01,
+        of=reaming_log.student_points,
+    )
 
 
 @source("scipy's normal distribution", place="bore wrong by ±10 µm, 0.1 to 0.2 of stock", basis="computed")
@@ -133,10 +166,21 @@ def test_stock_in_front_of_the_reamer():
     found = reamed_hole.bore_first(10.0, 0.009, "workshop table", aim=9.76)
     low, high = reamed_hole.allowance(10.0, "workshop table").low, reamed_hole.allowance(10.0, "workshop table").high
     middle = 10.009 - 9.76
-    agrees("stock", (found.stock.value, found.stock.low, found.stock.high), middle + stats.norm.ppf([0.5, 0.05, 0.95]) * 0.005, abs=2e-4,
-           unit="mm", of=reamed_hole.bore_first)
-    agrees("odds", found.chance, stats.norm.cdf((high - middle) / 0.005) - stats.norm.cdf((low - middle) / 0.005), abs=5e-3,
-           of=reamed_hole.bore_first)
+    agrees(
+        "stock",
+        (found.stock.value, found.stock.low, found.stock.high),
+        middle + stats.norm.ppf([0.5, 0.05, 0.95]) * 0.005,
+        abs=2e-4,
+        unit="mm",
+        of=reamed_hole.bore_first,
+    )
+    agrees(
+        "odds",
+        found.chance,
+        stats.norm.cdf((high - middle) / 0.005) - stats.norm.cdf((low - middle) / 0.005),
+        abs=5e-3,
+        of=reamed_hole.bore_first,
+    )
 
 
 def followed(chip, runout, teeth, floor, lead, turns=400):
@@ -155,7 +199,14 @@ def test_pattern_of_the_teeth():
     for runout, floor in ((0.0, 0.004), (0.004, 0.004), (0.010, 0.004)):
         rows = followed(0.003, runout, 6, floor, 45.0)
         found = reaming.tooth_pattern(0.003, runout, 6, floor, 45.0, turns=4)
-        agrees("taken in a turn", np.sort(found.chip.sum(0) / 4), np.sort(rows[-4:].sum(0) / 4), abs=1e-9, unit="mm", of=reaming.tooth_pattern)
+        agrees(
+            "taken in a turn",
+            np.sort(found.chip.sum(0) / 4),
+            np.sort(rows[-4:].sum(0) / 4),
+            abs=1e-9,
+            unit="mm",
+            of=reaming.tooth_pattern,
+        )
 
 
 @source("tooth after tooth over 400 turns", place="corner too small to count", basis="computed")

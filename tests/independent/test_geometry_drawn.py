@@ -1,4 +1,6 @@
-"""Geometry drawn point by point: lobed parts between contacts, a reamer's profile, ridges pressed flat, a thread's flanks."""
+"""Geometry drawn point by point: lobed parts between contacts, a reamer's profile, ridges pressed flat, a thread's
+flanks.
+"""
 
 import numpy as np
 import pytest
@@ -17,26 +19,48 @@ def lobed(angle, lobes):
 @pytest.mark.parametrize("lobes", [2, 3, 4, 5, 7, 9])
 @source("a lobed part drawn point by point, contacts searched (scipy)", place="Ø20 with 4 µm lobes", basis="computed")
 def test_lobes_between_contacts(lobes):
-    """Two points: the two radii added. Three points: the circle through three contacts at 120°, its middle free to move."""
+    """Two points: the two radii added. Three points: the circle through three contacts at 120°, its middle free to
+    move.
+    """
     turns = np.linspace(0, 2 * np.pi, 72, endpoint=False)
     two = [lobed(turn, lobes) + lobed(turn + np.pi, lobes) for turn in turns]
 
     def three(turn):
         def miss(at):
             x, y, reach = at
-            points = [(x + reach * np.cos(turn + k), y + reach * np.sin(turn + k)) for k in 2 * np.pi / 3 * np.arange(3)]
+            points = [
+                (x + reach * np.cos(turn + k), y + reach * np.sin(turn + k)) for k in 2 * np.pi / 3 * np.arange(3)
+            ]
             return [np.hypot(px, py) - lobed(np.arctan2(py, px), lobes) for px, py in points]
 
         return 2 * optimize.fsolve(miss, [0.0, 0.0, RADIUS], xtol=1e-13)[2]
 
     found = gauging.lobes_seen(2 * RADIUS, 2 * LOBE, lobes)
-    agrees("two points", gauging.two_point_reading(RADIUS, LOBE, lobes, np.degrees(turns)) - 2 * RADIUS, np.array(two) - 2 * RADIUS,
-           abs=1e-9, unit="mm", of=gauging.two_point_reading)
-    agrees("two points, least and most", np.array(found.two_point) - 2 * RADIUS, np.array([min(two), max(two)]) - 2 * RADIUS, abs=2e-5,
-           unit="mm", of=gauging.lobes_seen)
+    agrees(
+        "two points",
+        gauging.two_point_reading(RADIUS, LOBE, lobes, np.degrees(turns)) - 2 * RADIUS,
+        np.array(two) - 2 * RADIUS,
+        abs=1e-9,
+        unit="mm",
+        of=gauging.two_point_reading,
+    )
+    agrees(
+        "two points, least and most",
+        np.array(found.two_point) - 2 * RADIUS,
+        np.array([min(two), max(two)]) - 2 * RADIUS,
+        abs=2e-5,
+        unit="mm",
+        of=gauging.lobes_seen,
+    )
     around = [three(turn) for turn in turns]
-    agrees("three points", gauging.three_point_reading(RADIUS, LOBE, lobes, np.degrees(turns)) - 2 * RADIUS, np.array(around) - 2 * RADIUS,
-           abs=5e-5, unit="mm", of=gauging.three_point_reading)
+    agrees(
+        "three points",
+        gauging.three_point_reading(RADIUS, LOBE, lobes, np.degrees(turns)) - 2 * RADIUS,
+        np.array(around) - 2 * RADIUS,
+        abs=5e-5,
+        unit="mm",
+        of=gauging.three_point_reading,
+    )
 
 
 @pytest.mark.parametrize(("lobes", "vee"), [(2, 90), (3, 90), (5, 90), (3, 60), (4, 120), (5, 108)])
@@ -61,15 +85,27 @@ def test_lobes_over_a_vee(lobes, vee):
 
 @source("table of lobe factors of a 90° vee block", place="2, 3, 5 and 7 lobes: 1, 2, 2 and 0", basis="memory")
 def test_vee_of_90_degrees():
-    agrees("2, 3, 5, 7 lobes", [abs(gauging.vee_gain(n, 90)) for n in (2, 3, 5, 7)], [1, 2, 2, 0], abs=1e-9, of=gauging.vee_gain)
+    agrees(
+        "2, 3, 5, 7 lobes",
+        [abs(gauging.vee_gain(n, 90)) for n in (2, 3, 5, 7)],
+        [1, 2, 2, 0],
+        abs=1e-9,
+        of=gauging.vee_gain,
+    )
 
 
 @source("a gauge drawn askew: travel less its part along the line", place="100 mm at 2°", basis="computed")
 def test_askew_gauge():
     """Ends of the travel as points; what is seen square to the surface is the projection."""
     start, end = np.zeros(2), 100.0 * np.array([np.sin(np.radians(2)), np.cos(np.radians(2))])
-    agrees("error", gauging.cosine_error(100.0, 2.0), np.linalg.norm(end - start) - (end - start) @ [0, 1], rel=1e-9, unit="mm",
-           of=gauging.cosine_error)
+    agrees(
+        "error",
+        gauging.cosine_error(100.0, 2.0),
+        np.linalg.norm(end - start) - (end - start) @ [0, 1],
+        rel=1e-9,
+        unit="mm",
+        of=gauging.cosine_error,
+    )
 
 
 @source("a reamer's corner and lead drawn point by point", place="ten tools", basis="computed")
@@ -84,13 +120,27 @@ def test_edge_of_a_reamer_drawn():
         cut = height < stock / 2
         slope = np.gradient(height, x)
         angle, edge = np.arctan(slope[cut].max()), np.trapezoid(np.sqrt(1 + slope**2) * cut, x)
-        agrees("entry angle", reaming.entry_angle(stock, corner, lead), np.degrees(angle), rel=1e-3, unit="deg", of=reaming.entry_angle)
+        agrees(
+            "entry angle",
+            reaming.entry_angle(stock, corner, lead),
+            np.degrees(angle),
+            rel=1e-3,
+            unit="deg",
+            of=reaming.entry_angle,
+        )
         agrees("edge in contact", reaming.edge_in_contact(stock, corner, lead, 0.1), 0.1 + edge, rel=1e-3, unit="mm",
                of=reaming.edge_in_contact)
         step = 1e-3   # a feed a tooth that is small beside the corner: the chip square to the edge
         ahead = np.minimum(np.interp(x + step, x, height), stock / 2)
         chip = ((ahead - height) / np.sqrt(1 + slope**2))[cut & (x < x[-1] - step)].max()
-        agrees("tooth's chip", reaming.tooth_chip(6 * step, 6, stock, corner, lead), chip, rel=0.02, unit="mm", of=reaming.tooth_chip)
+        agrees(
+            "tooth's chip",
+            reaming.tooth_chip(6 * step, 6, stock, corner, lead),
+            chip,
+            rel=0.02,
+            unit="mm",
+            of=reaming.tooth_chip,
+        )
 
 
 @source("triangular ridges pressed flat, metal kept (scipy)", place="ridges of 10 µm", basis="computed")
@@ -114,14 +164,30 @@ def test_flanks_drawn(angle):
     moved = 0.1 * np.array([np.tan(np.radians(angle)), 1.0])   # sideways and inwards
     normals = np.array([[np.cos(half), np.sin(half)], [-np.cos(half), np.sin(half)]])
     away = normals @ moved
-    agrees("leading flank", thread_cutting.leading_chip(0.1, angle), away[0], rel=1e-9, unit="mm", of=thread_cutting.leading_chip)
-    agrees("trailing flank", thread_cutting.trailing_chip(0.1, angle), away[1], rel=1e-9, unit="mm", of=thread_cutting.trailing_chip)
+    agrees(
+        "leading flank",
+        thread_cutting.leading_chip(0.1, angle),
+        away[0],
+        rel=1e-9,
+        unit="mm",
+        of=thread_cutting.leading_chip,
+    )
+    agrees(
+        "trailing flank",
+        thread_cutting.trailing_chip(0.1, angle),
+        away[1],
+        rel=1e-9,
+        unit="mm",
+        of=thread_cutting.trailing_chip,
+    )
 
 
 @source("wires laid into a drawn groove (scipy)", place="pitch 1 to 2.5", basis="computed")
 @pytest.mark.parametrize("name, pitch, major", [("M6", 1.0, 6.0), ("M10", 1.5, 10.0), ("M20", 2.5, 20.0)])
 def test_thinnest_and_thickest_wire(name, pitch, major):
-    """A wire in a 60° groove with crests P/8 wide: the thinnest is flush with the crest, the thickest touches at its edges."""
+    """A wire in a 60° groove with crests P/8 wide: the thinnest is flush with the crest, the thickest touches at its
+    edges.
+    """
     opening = 7 / 8 * pitch / 2     # half the groove at the crest
     apex = opening / np.tan(np.radians(30))
 
@@ -133,4 +199,11 @@ def test_thinnest_and_thickest_wire(name, pitch, major):
         return middle - wire / 2 * np.sin(np.radians(30)) - apex
 
     low, high = (optimize.brentq(f, 1e-3, 5 * pitch) for f in (top_over_crest, contact_over_crest))
-    agrees("thinnest and thickest", thread_cutting.wire_span(name), (low, high), rel=5e-3, unit="mm", of=thread_cutting.wire_span)
+    agrees(
+        "thinnest and thickest",
+        thread_cutting.wire_span(name),
+        (low, high),
+        rel=5e-3,
+        unit="mm",
+        of=thread_cutting.wire_span,
+    )

@@ -88,7 +88,9 @@ def test_force_by_ray_and_quadrature(depth, feed, nose):
            of=cutting.nose_forces)
     agrees("feed", got.feed, integrate(lambda h, p: kn * h ** (1 - mn) * np.sin(p) * (nose - h / 2)), rel=5e-3,
            of=cutting.nose_forces)
-    agrees("max chip", got.max_chip, max(metal(p) for p in np.linspace(start, end, 4001)), rel=2e-3, of=cutting.nose_forces)
+    agrees(
+        "max chip", got.max_chip, max(metal(p) for p in np.linspace(start, end, 4001)), rel=2e-3, of=cutting.nose_forces
+    )
 
 
 @pytest.mark.parametrize("diameter, angle", [(9.2, 118), (10, 130), (6, 135), (12, 140)])
@@ -129,7 +131,9 @@ def test_fillet_by_integration():
 
 @source("the moving source integrated (scipy)", basis="computed")
 def test_moving_source_solution_behind_the_theory():
-    """Steady heat running ahead of a source that moves at v: exp(−v x/a). Its integral is the heat it carries, k/(ρ c v)."""
+    """Steady heat running ahead of a source that moves at v: exp(−v x/a). Its integral is the heat it carries, k/(ρ c
+    v).
+    """
     diffusivity, speed = 13.0, 500.0   # mm²/s, mm/s
     ahead, _ = quad(lambda x: np.exp(-speed * x / diffusivity), 0, np.inf)
     chip = 0.02

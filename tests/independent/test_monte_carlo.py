@@ -22,8 +22,12 @@ def test_odds_against_dice():
     agrees("good, mean", good.mean(), aim.odds, abs=0.002, of=aiming.best_aim)
     agrees("first, mean", ((first >= least) & (first <= most)).mean(),
            aiming.odds(aim.clearance, least, most, spread, doubt), abs=0.002, of=aiming.best_aim)
-    around = [((lambda f: ((f >= least) & (f <= most)) | ((f < least) & (second >= least) & (second <= most)))(cut(other))).mean()
-              for other in (aim.clearance - 0.003, aim.clearance + 0.003)]
+    around = [
+        (
+            (lambda f: ((f >= least) & (f <= most)) | ((f < least) & (second >= least) & (second <= most)))(cut(other))
+        ).mean()
+        for other in (aim.clearance - 0.003, aim.clearance + 0.003)
+    ]
     claim("around", max(around) < good.mean(), of=aiming.best_aim)
 
 
@@ -39,20 +43,39 @@ def test_reading_doubt_against_monte_carlo():
 
 @source("half a million weighted draws", basis="computed")
 def test_force_and_holder_against_weighted_draws():
-    """Half a million shops drawn from the priors as they are meant (force a normal, holder a ratio), each weighted with how
+    """Half a million shops drawn from the priors as they are meant (force a normal, holder a ratio), each weighted with
+    how
     well it explains the results: the straight-line estimate stands within a tenth of their spread for the force,
     a third for the holder (whose skewed prior it takes for a bell)."""
     bar, force = (2.4e-4, 7.37e-4, 1.5e-3), 15.0
     truth, holder = 1.15, 24e3
     moved = [2 * force * truth * (c + 1 / holder) for c in bar]
-    results = [compare(Expected(f"bore {i}", BORED, 12, 12.0, 11.9, 12.1, 12.0 + m, force, c, instrument="bore gauge set in a micrometer"), [12.0])
-               for i, (c, m) in enumerate(zip(bar, moved, strict=True))]
+    results = [
+        compare(
+            Expected(
+                f"bore {i}",
+                BORED,
+                12,
+                12.0,
+                11.9,
+                12.1,
+                12.0 + m,
+                force,
+                c,
+                instrument="bore gauge set in a micrometer",
+            ),
+            [12.0],
+        )
+        for i, (c, m) in enumerate(zip(bar, moved, strict=True))
+    ]
     force_now, holder_now = lessons(results, (30e3, 2.0))[:2]
     dice = np.random.default_rng(5)
     phi = 1 + np.log(1.25) / 2 * dice.normal(size=500_000)
     spring = 30e3 * np.exp(np.log(2) / 2 * dice.normal(size=500_000))
     noise = np.hypot(2e-3, 2 * 1.5e-3)
-    weight = np.exp(-sum((2 * force * phi * (c + 1 / spring) - m) ** 2 for c, m in zip(bar, moved, strict=True)) / (2 * noise**2))
+    weight = np.exp(
+        -sum((2 * force * phi * (c + 1 / spring) - m) ** 2 for c, m in zip(bar, moved, strict=True)) / (2 * noise**2)
+    )
     for lesson, draws, near in ((force_now, phi, 0.1), (holder_now, 1 / spring, 0.35)):
         order = np.argsort(draws)
         low, middle, high = np.interp([0.05, 0.5, 0.95], weight[order].cumsum() / weight.sum(), draws[order])
@@ -81,8 +104,19 @@ def test_prediction_interval_covers_nine_in_ten():
     for _ in range(2000):
         stocks = dice.uniform(0.05, 0.3, 6)
         wrong = 0.004 + 0.02 * stocks + dice.normal(0, 0.002, 6)
-        log = [{"stock": s, "feed": 0.1, "speed": 8, "size": 10, "reamer": 10.0, "hole": 10 + w, "fluid": "dry", "material": "m"}
-               for s, w in zip(stocks, wrong, strict=True)]
+        log = [
+            {
+                "stock": s,
+                "feed": 0.1,
+                "speed": 8,
+                "size": 10,
+                "reamer": 10.0,
+                "hole": 10 + w,
+                "fluid": "dry",
+                "material": "m",
+            }
+            for s, w in zip(stocks, wrong, strict=True)
+        ]
         at = float(stocks.mean())
         found = reaming_log.fit_holes(log, at)
         inside += found.low <= 0.004 + 0.02 * at + dice.normal(0, 0.002) <= found.high

@@ -35,7 +35,8 @@ def test_moving_air_against_ht():
 
 @source("the fluids library, standard atmosphere of 1976", basis="computed")
 def test_air_against_the_standard_atmosphere():
-    """Viscosity and conductivity of the 1976 standard atmosphere (fluids library), which depend on temperature alone."""
+    """Viscosity and conductivity of the 1976 standard atmosphere (fluids library), which depend on temperature alone.
+    """
     for kelvin in (253.15, 293.15, 333.15, 393.15):
         dynamic = fluids.ATMOSPHERE_1976.viscosity(kelvin)
         density = 101325 / (287.05287 * kelvin)
@@ -73,9 +74,13 @@ def test_a_plan_s_size_has_the_spread_of_its_shares(name):
     made = job.plan(part.demo(name), tools.default_shop(), count=20_000)
     for b in made.budgets:
         agrees("samples", np.std(b.samples), b.spread, rel=0.06, of=(job.plan, part.demo, tools.default_shop))
-        agrees("odds", b.odds,
-               stats.norm.cdf(b.high, np.mean(b.samples), b.spread) - stats.norm.cdf(b.low, np.mean(b.samples), b.spread),
-               abs=0.06, of=(job.plan, part.demo, tools.default_shop))
+        agrees(
+            "odds",
+            b.odds,
+            stats.norm.cdf(b.high, np.mean(b.samples), b.spread) - stats.norm.cdf(b.low, np.mean(b.samples), b.spread),
+            abs=0.06,
+            of=(job.plan, part.demo, tools.default_shop),
+        )
 
 
 @pytest.mark.parametrize("dof", [1, 2, 3, 5.5, 12, 60, 800])
@@ -93,7 +98,9 @@ def test_the_next_result_against_scipy_and_integration():
 
     def given(sd2):   # normal next result, averaged over the scatter's own distribution
         wide = np.sqrt(sd2 * (1 + 1 / s.weight))
-        return (stats.norm.cdf(high, s.mean, wide) - stats.norm.cdf(low, s.mean, wide)) * stats.invgamma.pdf(sd2, 4, scale=4 * 0.003**2)
+        return (stats.norm.cdf(high, s.mean, wide) - stats.norm.cdf(low, s.mean, wide)) * stats.invgamma.pdf(
+            sd2, 4, scale=4 * 0.003**2
+        )
 
     agrees("given", integrate.quad(given, 1e-8, 1e-3, points=[9e-6, 1e-4], limit=200)[0], 0.9, abs=1e-4)
 
@@ -125,8 +132,14 @@ def test_the_line_against_least_squares_and_in_steps():
 MODELS = {
     "product": (lambda a, b, c: a * b / c, lambda a, b, c: a * b / c),
     "roots": (lambda a, b, c: np.sqrt(a**2 + b**2) - c, lambda a, b, c: umath.sqrt(a**2 + b**2) - c),
-    "angles": (lambda a, b, c: a * np.sin(b / 30) + c * np.exp(-b / 20), lambda a, b, c: a * umath.sin(b / 30) + c * umath.exp(-b / 20)),
-    "expansion": (lambda a, b, c: a * (1 + 11.5e-6 * b) / (1 + 23e-6 * c), lambda a, b, c: a * (1 + 11.5e-6 * b) / (1 + 23e-6 * c)),
+    "angles": (
+        lambda a, b, c: a * np.sin(b / 30) + c * np.exp(-b / 20),
+        lambda a, b, c: a * umath.sin(b / 30) + c * umath.exp(-b / 20),
+    ),
+    "expansion": (
+        lambda a, b, c: a * (1 + 11.5e-6 * b) / (1 + 23e-6 * c),
+        lambda a, b, c: a * (1 + 11.5e-6 * b) / (1 + 23e-6 * c),
+    ),
 }
 
 
@@ -155,7 +168,11 @@ def test_ready_budgets_against_uncertainties(instrument):
     shared = ("reading", "rocking", "shop", "difference", "gauge's steel", "work's metal")
     direct = sum(v[name] for name in v if name not in shared)
     beside = gauging.BESIDE * umath.tan(v["rocking"] * np.pi / 180) if "rocking" in v else 0.0
-    theirs = 20.0 * (1 + v["gauge's steel"] * v["shop"] - v["work's metal"] * (v["shop"] + v["difference"])) + direct + beside
+    theirs = (
+        20.0 * (1 + v["gauge's steel"] * v["shop"] - v["work's metal"] * (v["shop"] + v["difference"]))
+        + direct
+        + beside
+    )
     agrees("", ours.value, theirs.nominal_value, rel=1e-12, of=gauging.ready)
     agrees("budget, first order", ours.budget.first_order, theirs.std_dev, rel=1e-6, of=gauging.ready)
 
@@ -225,8 +242,10 @@ def test_fit_with_three_predictors_against_scipy():
     dice = np.random.default_rng(2)
     table = dice.uniform([0.05, 0.05, 4], [0.3, 0.3, 12], (14, 3))
     y = 0.003 + table @ [0.02, -0.01, 0.0003] + dice.normal(0, 0.001, 14)
-    log = [{"stock": s, "feed": f, "speed": v, "size": 10, "reamer": 10.0, "hole": 10 + w, "fluid": "dry", "material": "m"}
-           for (s, f, v), w in zip(table, y, strict=True)]
+    log = [
+        {"stock": s, "feed": f, "speed": v, "size": 10, "reamer": 10.0, "hole": 10 + w, "fluid": "dry", "material": "m"}
+        for (s, f, v), w in zip(table, y, strict=True)
+    ]
     found = reaming_log.fit_holes(log, 0.15, 0.15, 8.0)
     x = np.column_stack([np.ones(14), table])
     beta = np.linalg.inv(x.T @ x) @ x.T @ y
@@ -248,7 +267,10 @@ def test_students_t_is_the_tables():
 @source("the uncertainties library", place="depth of 32, touched off and cut to a stop", basis="computed")
 def test_depth_budget_against_uncertainties(set_by):
     ours = stops.depth_budget(32.0, set_by=set_by, rise=3.0)
-    v = {line.name: uncertainties.ufloat(line.input.value, line.input.u) if line.input.u else line.input.value for line in ours.lines}
+    v = {
+        line.name: uncertainties.ufloat(line.input.value, line.input.u) if line.input.u else line.input.value
+        for line in ours.lines
+    }
     theirs = v[set_by] * (1 - v["expansion"] * v["warmth"]) + v["touch"] + v["stop at the zero"] - v["stop at depth"]
     agrees("depth", ours.value, theirs.nominal_value, rel=1e-12, unit="mm", of=stops.depth_budget)
     agrees("standard uncertainty", ours.first_order, theirs.std_dev, rel=1e-6, unit="mm", of=stops.depth_budget)

@@ -45,10 +45,17 @@ def test_shear_strain_from_velocities():
     for ratio, rake in ((0.3, -5), (0.45, 8), (0.6, 15), (0.8, 20)):
         phi, g = np.radians(chips.shear_angle(ratio, rake)), np.radians(rake)
         chip_speed = np.sin(phi) / np.cos(phi - g)
-        agrees("chip speed", chip_speed, ratio, rel=1e-9, of=chips.shear_angle)  # the chip leaves slower by the thinning ratio
+        agrees(
+            "chip speed", chip_speed, ratio, rel=1e-9, of=chips.shear_angle
+        )  # the chip leaves slower by the thinning ratio
         shear_speed = np.cos(g) / np.cos(phi - g)
-        agrees("shear strain", chips.shear_strain(chips.shear_angle(ratio, rake), rake), shear_speed / np.sin(phi), rel=1e-9,
-               of=(chips.shear_strain, chips.shear_angle))
+        agrees(
+            "shear strain",
+            chips.shear_strain(chips.shear_angle(ratio, rake), rake),
+            shear_speed / np.sin(phi),
+            rel=1e-9,
+            of=(chips.shear_strain, chips.shear_angle),
+        )
 
 
 @source("volume kept", basis="computed")
@@ -97,7 +104,9 @@ def weiner(number):
 @pytest.mark.parametrize("number, theory", [(0.1, 0.7859294865), (0.5, 0.5798959903), (5, 0.1803735612)])
 @source("Weiner, Trans. ASME 77 (1955) 1331", place="p. 1331", basis="memory")
 def test_fitted_share_beside_theory(number, theory):
-    """A theory with a plane heat source: near the fit for slow fine cuts, under it for fast ones (its zone has no width)."""
+    """A theory with a plane heat source: near the fit for slow fine cuts, under it for fast ones (its zone has no
+    width).
+    """
     agrees("weiner", weiner(number), theory, rel=1e-6)
     claim("shear plane share", 1.0 < heat.shear_plane_share(number) / theory < 1.45, of=heat.shear_plane_share)
 

@@ -58,7 +58,9 @@ def test_cut_by_cut_from_the_stress_left_gives_the_same(order):
         if np.isfinite(result.error[i]):
             agrees("error", result.error[i], 2 * (shift(at, sums) - shift(at, shifts[i])), abs=1e-10,
                    of=bore_stress.cut_sequence)
-    agrees("length change", result.length_change, (sums[2] - 2 * NU * sums[0]) / E, rel=1e-7, of=bore_stress.cut_sequence)
+    agrees(
+        "length change", result.length_change, (sums[2] - 2 * NU * sums[0]) / E, rel=1e-7, of=bore_stress.cut_sequence
+    )
     for r in (5.0, 6.5, 8.0, 9.0):
         axial, hoop, radial = bore_stress.stress_after(R, SZ, TH, m, n, 5.0, 9.0, r)
         was = start(r, m, n)
@@ -73,7 +75,9 @@ def test_spring_passes_against_a_root_finder(compliance):
     """Each pass solved by Brent's method on the exactly integrated thrust."""
     left, wanted = 0.1, []
     for _ in range(2):
-        depth = optimize.brentq(lambda a, left=left: a + compliance * exact_forces(a, 0.05, 0.4, 1500, 0.22, 600, 0.4)[1] - left, 1e-3, left)
+        depth = optimize.brentq(
+            lambda a, left=left: a + compliance * exact_forces(a, 0.05, 0.4, 1500, 0.22, 600, 0.4)[1] - left, 1e-3, left
+        )
         left -= depth
         wanted.append(left)
     got = boring_bar.spring_passes(0.1, 0.05, 0.4, compliance, (1500, 0.22, 600, 0.4), 2)
@@ -119,8 +123,14 @@ def test_rubbing_from_two_exact_arcs(feed, nose, least):
     phi = brentq(lambda p: thickness(p) - least, low, high)
     depth = thickness(phi)
     left_standing = nose - (nose - depth) * np.cos(phi)
-    agrees("feed mark with rubbing", cutting.feed_mark_with_rubbing(feed, nose, least), left_standing, rel=0.035, unit="mm",
-           of=cutting.feed_mark_with_rubbing)
+    agrees(
+        "feed mark with rubbing",
+        cutting.feed_mark_with_rubbing(feed, nose, least),
+        left_standing,
+        rel=0.035,
+        unit="mm",
+        of=cutting.feed_mark_with_rubbing,
+    )
 
 
 @pytest.mark.parametrize(
@@ -129,7 +139,9 @@ def test_rubbing_from_two_exact_arcs(feed, nose, least):
 @source("Brent's method on the exact chip (scipy)", basis="computed")
 def test_lightest_cut_by_search(least, feed, nose):
     found = brentq(lambda a: cutting.nose_chip(a, feed, nose).thickest - least, 1e-5, nose * 0.99)
-    agrees("lightest depth", finish.lightest_depth(least, feed, nose), found, rel=5e-3, unit="mm", of=finish.lightest_depth)
+    agrees(
+        "lightest depth", finish.lightest_depth(least, feed, nose), found, rel=5e-3, unit="mm", of=finish.lightest_depth
+    )
     agrees("thickest on nose", finish.thickest_on_nose(found, feed, nose), least, rel=5e-3, unit="mm",
            of=finish.thickest_on_nose)
 
@@ -181,7 +193,9 @@ def wire_height(d2, pitch, wire, lead, half_angle=30.0):
     return best.fun
 
 
-@pytest.mark.parametrize("name, starts", [("M18x1", 1), ("M3x0.5", 1), ("M1.6x0.35", 1), ("M10x1.5", 1), ("M10x1.5", 2)])
+@pytest.mark.parametrize(
+    "name, starts", [("M18x1", 1), ("M3x0.5", 1), ("M1.6x0.35", 1), ("M10x1.5", 1), ("M10x1.5", 2)]
+)
 @source("the wire's contact with the helicoid searched (scipy)", basis="computed")
 def test_reading_over_wires_with_its_lead_angle(name, starts):
     """The printed correction is the first term of a series: with best wires it is high by the share W/(2 d2) of itself.
@@ -193,8 +207,14 @@ def test_reading_over_wires_with_its_lead_angle(name, starts):
     lift = 2 * wire_height(d2, t.pitch, wire, lead) + wire - float(thread_cutting.over_wires(d2, t.pitch, wire))
     first = thread_cutting.wire_reading(name, lead=lead) - float(thread_cutting.over_wires(d2, t.pitch, wire))
     reading = 2 * wire_height(d2, t.pitch, wire, lead) + wire
-    agrees("pitch diameter from the reading", thread_cutting.pitch_from_reading(name, reading, lead=lead), d2, abs=0.0004, unit="mm",
-           of=thread_cutting.pitch_from_reading)
+    agrees(
+        "pitch diameter from the reading",
+        thread_cutting.pitch_from_reading(name, reading, lead=lead),
+        d2,
+        abs=0.0004,
+        unit="mm",
+        of=thread_cutting.pitch_from_reading,
+    )
     agrees("lift", lift, first * (1 - wire / (2 * d2)), rel=0.01, of=thread_cutting.over_wires)
     claim("lift", lift > 1e-4, of=thread_cutting.over_wires)  # the correction is real, not noise
     claim("first", first - lift < (0.0004 if starts == 2 else 0.0001),
@@ -206,8 +226,12 @@ def test_depth_for_a_tip_by_measuring_the_profile():
     """Cut a groove with a flat tip, draw it, and find where groove and thread are equally wide."""
     for pitch, flat in ((1.0, 0.125), (1.0, 0.25), (1.5, 0.1)):
         depth = float(thread_cutting.depth_for_tip(pitch, flat))
-        wide = optimize.brentq(lambda y, d=depth, b=flat, p=pitch: b + 2 * (d - y) * np.tan(np.pi / 6) - p / 2, 0, depth)
-        agrees("wide", 2 * wide, 18 - threads.basic_pitch_diameter(18, pitch), rel=1e-9, of=thread_cutting.depth_for_tip)
+        wide = optimize.brentq(
+            lambda y, d=depth, b=flat, p=pitch: b + 2 * (d - y) * np.tan(np.pi / 6) - p / 2, 0, depth
+        )
+        agrees(
+            "wide", 2 * wide, 18 - threads.basic_pitch_diameter(18, pitch), rel=1e-9, of=thread_cutting.depth_for_tip
+        )
 
 
 SHAFT = [(25, 20), (30, 15), (30, 12)]

@@ -80,13 +80,16 @@ def test_long_bar_bored_out_moves_as_finite_elements_say(m, n, bore):
     result = model([("turn", R), ("bore", bore)], m, n)
     agrees("outside error", result.outside_error, 2 * ring(R, 0.0)[0], rel=2e-4, of=bore_stress.cut_sequence)
     # the long bar's axial strain, taken over the middle sixth, away from the ends
-    agrees("length change", result.length_change, ring(R, half / 6)[1] / (half / 6), rel=2e-4, of=bore_stress.cut_sequence)
+    agrees(
+        "length change", result.length_change, ring(R, half / 6)[1] / (half / 6), rel=2e-4, of=bore_stress.cut_sequence
+    )
     agrees("own", result.own[1], 2 * ring(bore, 0.0)[0], rel=3e-3, of=bore_stress.cut_sequence)
 
 
 @source("axisymmetric finite elements (scikit-fem)", basis="computed")
 def test_sequence_of_cuts_as_finite_elements_say():
-    """Rough the outside, rough the bore, finish the bore, finish the outside: each surface by the size-when-cut rule."""
+    """Rough the outside, rough the bore, finish the bore, finish the outside: each surface by the size-when-cut rule.
+    """
     states = [(0.0, 9.25), (4.75, 9.25), (5.0, 9.25), (5.0, 9.0)]
     rings = [piece(a, b, 6 * R, 2.0, 2.0) for a, b in states]
     result = model([("turn", 9.25), ("bore", 4.75), ("bore", 5.0), ("turn", 9.0)])
@@ -182,8 +185,12 @@ def ring_of_two(inner, joint, outer, misfit, inner_modulus, inner_poisson, outer
 def test_lame_against_finite_elements(inner, joint, outer, outer_modulus, outer_poisson):
     """Pressure, outside growth and bore closing of a press fit against a ring of triangles (scikit-fem)."""
     misfit, inner_modulus, inner_poisson = 0.02, 207e3, 0.30
-    at_bore, at_joint, at_outside = ring_of_two(inner, joint, outer, misfit, inner_modulus, inner_poisson, outer_modulus, outer_poisson)
-    found = pressing.joint(misfit, 2 * joint, 2 * outer, 10.0, outer_modulus, inner_modulus, outer_poisson, inner_poisson, 2 * inner)
+    at_bore, at_joint, at_outside = ring_of_two(
+        inner, joint, outer, misfit, inner_modulus, inner_poisson, outer_modulus, outer_poisson
+    )
+    found = pressing.joint(
+        misfit, 2 * joint, 2 * outer, 10.0, outer_modulus, inner_modulus, outer_poisson, inner_poisson, 2 * inner
+    )
     agrees("at outside", 2 * at_outside, found.outside_growth, rel=2e-3)
     # the bore: free growth of the whole inner ring, less what the pressure closes it by
     agrees("at bore", 2 * at_bore, misfit * inner / joint - found.bore_closing, rel=2e-3)
@@ -242,7 +249,9 @@ def fe_ring(outside, bore, width, load, jaws, pad):
     Returns angles and radial movement along the bore, and the mean movement of the face under the jaw."""
     a, b, end, edge = bore / 2, outside / 2, np.pi / jaws, np.radians(pad)
     across = np.linspace(a, b, 13)
-    round_ = np.concatenate([np.linspace(0, edge, 13), edge + (end - edge) * (1 - np.cos(np.linspace(0, np.pi / 2, 37)[1:]))])
+    round_ = np.concatenate(
+        [np.linspace(0, edge, 13), edge + (end - edge) * (1 - np.cos(np.linspace(0, np.pi / 2, 37)[1:]))]
+    )
     flat = MeshQuad2.from_mesh(MeshQuad.init_tensor(across, round_))
     radius, angle = flat.doflocs
     mesh = replace(flat, doflocs=np.array([radius * np.cos(angle), radius * np.sin(angle)]))
@@ -259,7 +268,9 @@ def fe_ring(outside, bore, width, load, jaws, pad):
             + mu * gxy * (h[0, 1] + h[1, 0])
         )
 
-    under = mesh.facets_satisfying(lambda x: (np.hypot(*x) > 0.999 * b) & (np.arctan2(x[1], x[0]) < edge * 0.9999), True)
+    under = mesh.facets_satisfying(
+        lambda x: (np.hypot(*x) > 0.999 * b) & (np.arctan2(x[1], x[0]) < edge * 0.9999), True
+    )
     face = FacetBasis(mesh, ElementVector(ElementQuad2()), facets=under)
     pressure = load / (2 * b * np.sin(edge) * width)  # so that it adds up to `load` in the jaw's direction
 
@@ -334,14 +345,26 @@ def test_gauges_turned_over_the_finite_element_profile():
     agrees("three", np.ptp(three), seen.three_point, rel=2e-3)
 
 
-@source("axisymmetric finite elements (scikit-fem)", place="the drive sleeve, one bar of steel, both orders", basis="computed")
+@source(
+    "axisymmetric finite elements (scikit-fem)",
+    place="the drive sleeve, one bar of steel, both orders",
+    basis="computed",
+)
 def test_what_a_plan_expects_of_released_stress():
-    """The plan's own cuts; each state of the bar is released by finite elements on the reference bar, and scaled to its size."""
+    """The plan's own cuts; each state of the bar is released by finite elements on the reference bar, and scaled to its
+    size.
+    """
     made = part.demo()
     route = job_tools.choose(made, tools.default_shop(), job_tools.Settings())
     bore = made.bores[0]
-    out = max((o for o in made.outsides if o.start < bore.end and o.end > bore.start and route.holding_of(o) == route.holding_of(bore)),
-              key=lambda o: (o.toleranced, o.length))
+    out = max(
+        (
+            o
+            for o in made.outsides
+            if o.start < bore.end and o.end > bore.start and route.holding_of(o) == route.holding_of(bore)
+        ),
+        key=lambda o: (o.toleranced, o.length),
+    )
     k = made.blank.diameter / 2 / R
     rough, final, at = (v / 2 / k for v in (out.diameter + route.settings.finish_stock, out.diameter, bore.diameter))
     known = {"stress": {"axial": SZ, "hoop": TH, "m": 2.0, "n": 2.0, "modulus": E, "poisson": NU}, "short": 1.0}

@@ -21,7 +21,9 @@ def rounding_step(value):
 
 @source("ISO 286-1, formula of the widths", place="Machine Drawing, Table 15.1", basis="read")
 def test_widths_are_the_formula_rounded():
-    """Every width is i times its multiplier to within half a rounding step, except those listed, which the standard set by hand."""
+    """Every width is i times its multiplier to within half a rounding step, except those listed, which the standard set
+    by hand.
+    """
     off = set()
     for grade, multiplier in MULTIPLIERS.items():
         for low, high in STEPS:
@@ -43,7 +45,9 @@ LIFTED = {("s", size) for size in (3, 6, 10, 14, 18, 40, 50)} | {("t", 30), ("b"
 
 @source("ISO 286-1, grades in fives", place="one exception", basis="read")
 def test_every_fifth_grade_is_ten_times_as_wide():
-    """From grade 6 on each width is ten times that of five grades finer; the standard's one exception is IT11 over 3 to 6: 75, not 80."""
+    """From grade 6 on each width is ten times that of five grades finer; the standard's one exception is IT11 over 3 to
+    6: 75, not 80.
+    """
     different = {(grade, size) for grade in range(11, 19) for size in fits.STEPS
                  if not math.isclose(fits.grade(size, grade), 10 * fits.grade(size, grade - 5))}
     agrees("different", different, {(11, 6)}, of=fits.grade)
@@ -62,7 +66,9 @@ def test_letters_are_their_formulas_rounded():
             step = 1 if raw <= 45 else 2 if raw <= 60 else 5
             if abs(printed - raw) > step / 2:
                 off.add((letter, high))
-                claim("printed", abs(printed - raw) < 0.06 * raw + 0.75 or high == 3, of=fits.limits, note=(letter, high))
+                claim(
+                    "printed", abs(printed - raw) < 0.06 * raw + 0.75 or high == 3, of=fits.limits, note=(letter, high)
+                )
     agrees("", off, {("d", 10), ("d", 500), ("e", 400), ("f", 3), ("g", 3), ("k", 3), ("n", 3), ("n", 120)})
 
 
@@ -75,10 +81,18 @@ def test_split_letters_are_their_formulas():
     off = set()
     for low, high in zip((1, *fits.FINE_STEPS), fits.FINE_STEPS, strict=False):
         mean = math.sqrt(low * high)
-        rules = {"a": 265 + 1.3 * mean if high <= 120 else 3.5 * mean, "b": 140 + 0.85 * mean if high <= 160 else 1.8 * mean,
-                 "s": width(high, 8) + 2.5 if high <= 50 else width(high, 7) + 0.4 * mean, "t": width(high, 7) + 0.63 * mean,
-                 "u": width(high, 7) + mean, "v": width(high, 7) + 1.25 * mean, "x": width(high, 7) + 1.6 * mean,
-                 "y": width(high, 7) + 2 * mean, "z": width(high, 7) + 2.5 * mean, "zc": width(high, 10) + 5 * mean}
+        rules = {
+            "a": 265 + 1.3 * mean if high <= 120 else 3.5 * mean,
+            "b": 140 + 0.85 * mean if high <= 160 else 1.8 * mean,
+            "s": width(high, 8) + 2.5 if high <= 50 else width(high, 7) + 0.4 * mean,
+            "t": width(high, 7) + 0.63 * mean,
+            "u": width(high, 7) + mean,
+            "v": width(high, 7) + 1.25 * mean,
+            "x": width(high, 7) + 1.6 * mean,
+            "y": width(high, 7) + 2 * mean,
+            "z": width(high, 7) + 2.5 * mean,
+            "zc": width(high, 10) + 5 * mean,
+        }
         for letter, raw in rules.items():
             if letter not in "abs" and high <= 18:
                 continue    # below 18 mm the standard lifts these letters above the formula
@@ -88,7 +102,13 @@ def test_split_letters_are_their_formulas():
                 continue
             printed = (-zone.upper if letter < "h" else zone.lower) * 1000
             # the standard rounds these by hand: a and b to 10, 20 or 50 µm, the others to about two in a hundred
-            slack = (10 if raw <= 500 else 20 if raw <= 1000 else 50) if letter in "ab" else 1 if letter == "s" else max(2, 0.022 * raw)
+            slack = (
+                (10 if raw <= 500 else 20 if raw <= 1000 else 50)
+                if letter in "ab"
+                else 1
+                if letter == "s"
+                else max(2, 0.022 * raw)
+            )
             if abs(printed - raw) > slack:
                 off.add((letter, high))
     agrees("", off, LIFTED)
@@ -103,7 +123,9 @@ def test_r_is_the_mean_of_p_and_s():
 
 @source("ISO 286-1, what delta is for", place="every step", basis="read")
 def test_mirror_keeps_the_fit():
-    """What delta is for: H7/p6 and P7/h6 give the same clearances, and so does every pair of a grade and the next finer."""
+    """What delta is for: H7/p6 and P7/h6 give the same clearances, and so does every pair of a grade and the next
+    finer.
+    """
     for size in fits.STEPS[1:]:
         for letter, grade in (("k", 7), ("m", 7), ("n", 7), ("p", 7), ("r", 7), ("s", 7), ("k", 8), ("n", 8), ("n", 6)):
             bore = fits.fit(size, f"H{grade}/{letter}{grade - 1}")

@@ -29,10 +29,16 @@ def test_speeds_as_printed_in_feet(material, tool, low, high):
 
 
 # Drilling and reaming speed tables, ft/min, secondary copy (read): drill HSS, ream HSS, ream carbide
-SPEEDS = [("free machining steel 1212 to 1214, HB 100-150", 120, 80, 400), ("carbon steel 1006 to 1026, HB 100-125", 100, 65, 300),
-          ("carbon steel 1027 to 1050, HB 175-225", 75, 50, 200), ("stainless 303, HB 135-185", 85, 55, 225),
-          ("stainless 316, HB 135-185", 50, 30, 150), ("grey iron class 30 to 40, HB 190-220", 80, 55, 180),
-          ("grey iron class 20, HB 120-150", 100, 65, 300), ("tool steel O1, HB 175-225", 45, 30, 150)]
+SPEEDS = [
+    ("free machining steel 1212 to 1214, HB 100-150", 120, 80, 400),
+    ("carbon steel 1006 to 1026, HB 100-125", 100, 65, 300),
+    ("carbon steel 1027 to 1050, HB 175-225", 75, 50, 200),
+    ("stainless 303, HB 135-185", 85, 55, 225),
+    ("stainless 316, HB 135-185", 50, 30, 150),
+    ("grey iron class 30 to 40, HB 190-220", 80, 55, 180),
+    ("grey iron class 20, HB 120-150", 100, 65, 300),
+    ("tool steel O1, HB 175-225", 45, 30, 150),
+]
 
 
 @source("US War Department TM 1-420", place="reaming at half the drilling speed", basis="read")
@@ -53,7 +59,8 @@ def test_army_manuals_in_inches():
 
 @source("US Army Ordnance course, measuring threads", place="1/2 inch, 12 threads", basis="read")
 def test_over_wires_rule_of_an_ordnance_course():
-    """US Army Ordnance course, measuring threads: m = D + 3W − 1.5155/n (read), its 1/2 inch 12 threads with 0.04811."""
+    """US Army Ordnance course, measuring threads: m = D + 3W − 1.5155/n (read), its 1/2 inch 12 threads with 0.04811.
+    """
     pitch = 25.4 / 12
     d2 = threads.basic_pitch_diameter(12.7, pitch)
     wanted = 0.5 + 3 * 0.04811 - 1.5155 / 12

@@ -30,9 +30,14 @@ B113M = [
 
 
 @pytest.mark.parametrize("name, tolerance, most, least, pitch_most, pitch_least, minor_most, minor_least", B113M)
-@source("ANSI/ASME B1.13M, table of external threads (secondary copy)", place="15 rows; M3: one copy 2.439, another 2.438",
-        basis="read")
-def test_screws_with_their_minor_diameters(name, tolerance, most, least, pitch_most, pitch_least, minor_most, minor_least):
+@source(
+    "ANSI/ASME B1.13M, table of external threads (secondary copy)",
+    place="15 rows; M3: one copy 2.439, another 2.438",
+    basis="read",
+)
+def test_screws_with_their_minor_diameters(
+    name, tolerance, most, least, pitch_most, pitch_least, minor_most, minor_least
+):
     got = threads.limits(name, tolerance)
     wanted = (least, most, pitch_least, pitch_most, minor_least, minor_most)
     agrees("major, pitch, minor", (*got.major, *got.pitch, *got.minor), wanted, abs=0.00101, of=threads.limits)
@@ -82,4 +87,6 @@ def test_quarter_inch():
     screw, nut = threads.limits("1/4-20 UNC", "2A"), threads.limits("1/4-20", "2B")
     agrees("", [v / 25.4 for v in (*screw.major, *screw.pitch)], [0.2408, 0.2489, 0.2127, 0.2164], abs=6e-5,
            of=threads.limits)
-    agrees("", [v / 25.4 for v in (*nut.pitch, *nut.minor)], [0.2175, 0.2224, 0.1959, 0.2074], abs=6e-5, of=threads.limits)
+    agrees(
+        "", [v / 25.4 for v in (*nut.pitch, *nut.minor)], [0.2175, 0.2224, 0.1959, 0.2074], abs=6e-5, of=threads.limits
+    )

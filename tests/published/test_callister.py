@@ -88,7 +88,9 @@ TABLE_B6 = {"low-carbon steel 1020": 11.7, "42CrMo4 / 4140": 12.3, "stainless 30
 @source("Callister and Rethwisch, Fundamentals of Materials Science and Engineering, 3rd ed.", place="Table B.6",
         basis="read")
 def test_expansion_as_printed(material, value):
-    agrees("", tables.fact("materials", material=material, property="alpha").value, value * 1e-6, rel=1e-9, of=tables.fact)
+    agrees(
+        "", tables.fact("materials", material=material, property="alpha").value, value * 1e-6, rel=1e-9, of=tables.fact
+    )
 
 
 # the same, Table B.2, read: GPa

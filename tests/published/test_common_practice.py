@@ -19,9 +19,12 @@ def slenderness_limit(modulus, nu, zeta, depth=0.1):
 
 
 @pytest.mark.parametrize(("zeta", "steel", "carbide"), [(0.05, 3.9, 5.6), (0.02, 2.8, 4.1)])
-@source("the trade: 4 diameters in steel, 6 in carbide", place="reference computation 3.9 and 5.6", basis="common practice")
+@source(
+    "the trade: 4 diameters in steel, 6 in carbide", place="reference computation 3.9 and 5.6", basis="common practice"
+)
 def test_four_to_one_in_steel_and_six_to_one_in_carbide(zeta, steel, carbide):
-    """Common practice: 4 diameters in steel, 6 in carbide; reference computation: 3.9 and 5.6 with a well damped bar."""
+    """Common practice: 4 diameters in steel, 6 in carbide; reference computation: 3.9 and 5.6 with a well damped bar.
+    """
     agrees("slenderness limit", slenderness_limit(205e3, 0.29, zeta), steel, abs=0.1,
            of=(roots, boring_bar.compliance, chatter_depth))
     agrees("slenderness limit", slenderness_limit(600e3, 0.22, zeta), carbide, abs=0.15,
@@ -41,6 +44,8 @@ def test_a_second_pass_at_the_same_setting_still_cuts():
 def test_carbide_gains_less_in_a_soft_holder():
     """Common practice: the holder takes its share; nearly 3:1 in a rigid one is under 2:1 in a yielding one."""
     rigid = boring_bar.compliance([(40, 8)], 205e3, 0.29) / boring_bar.compliance([(40, 8)], 600e3, 0.22)
-    soft = boring_bar.compliance([(40, 8)], 205e3, 0.29, 2e4, 8e6) / boring_bar.compliance([(40, 8)], 600e3, 0.22, 2e4, 8e6)
+    soft = boring_bar.compliance([(40, 8)], 205e3, 0.29, 2e4, 8e6) / boring_bar.compliance(
+        [(40, 8)], 600e3, 0.22, 2e4, 8e6
+    )
     agrees("rigid", rigid, 2.92, abs=0.05, of=boring_bar.compliance)
     agrees("soft", soft, 1.8, abs=0.1, of=boring_bar.compliance)

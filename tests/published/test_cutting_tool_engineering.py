@@ -23,14 +23,18 @@ def test_a_slit_ring_of_cold_drawn_bar_springs_open_as_published(inner):
     claim("hoop", hoop[1] > 0 > hoop[0], of=stress_after)
 
 
-@source("E. Isakov, Cutting Tool Engineering, July 2019", place="Boring: Calculating deflection, example 2", basis="read")
+@source(
+    "E. Isakov, Cutting Tool Engineering, July 2019", place="Boring: Calculating deflection, example 2", basis="read"
+)
 def test_second_moment_and_deflection_of_a_one_inch_bar():
     """E. Isakov, Boring: Calculating deflection, Cutting Tool Engineering, July 2019, example 2 (read).
 
     Printed: I = 20 432 mm⁴ for 25.4 mm; y = 0.0757 mm for 911.1 N at 101.6 mm with E = 20.6e4 N/mm²;
     and, in inch, I = 0.0491 in⁴.
     """
-    agrees("second moment", bar_bending.second_moment(25.4), 20432, abs=1.5, unit="mm⁴", of=bar_bending.second_moment)  # the article carries 416231.46 * 3.1416
+    agrees(
+        "second moment", bar_bending.second_moment(25.4), 20432, abs=1.5, unit="mm⁴", of=bar_bending.second_moment
+    )  # the article carries 416231.46 * 3.1416
     agrees("second moment", bar_bending.second_moment(1.0), 0.0491, abs=5e-5, unit="mm⁴", of=bar_bending.second_moment)
     agrees("tip deflection", bar_bending.tip_deflection(911.1, 101.6, 25.4, 20.6e4), 0.0757, abs=5e-5, unit="mm",
            of=bar_bending.tip_deflection)

@@ -6,14 +6,22 @@ from outside import agrees, source
 from springpass import drilling
 
 # Drilling and reaming speed tables, ft/min, secondary copy (read): drill HSS, ream HSS, ream carbide
-SPEEDS = [("free machining steel 1212 to 1214, HB 100-150", 120, 80, 400), ("carbon steel 1006 to 1026, HB 100-125", 100, 65, 300),
-          ("carbon steel 1027 to 1050, HB 175-225", 75, 50, 200), ("stainless 303, HB 135-185", 85, 55, 225),
-          ("stainless 316, HB 135-185", 50, 30, 150), ("grey iron class 30 to 40, HB 190-220", 80, 55, 180),
-          ("grey iron class 20, HB 120-150", 100, 65, 300), ("tool steel O1, HB 175-225", 45, 30, 150)]
+SPEEDS = [
+    ("free machining steel 1212 to 1214, HB 100-150", 120, 80, 400),
+    ("carbon steel 1006 to 1026, HB 100-125", 100, 65, 300),
+    ("carbon steel 1027 to 1050, HB 175-225", 75, 50, 200),
+    ("stainless 303, HB 135-185", 85, 55, 225),
+    ("stainless 316, HB 135-185", 50, 30, 150),
+    ("grey iron class 30 to 40, HB 190-220", 80, 55, 180),
+    ("grey iron class 20, HB 120-150", 100, 65, 300),
+    ("tool steel O1, HB 175-225", 45, 30, 150),
+]
 
 
 @pytest.mark.parametrize("material, drill, ream, carbide", SPEEDS)
-@source("drilling and reaming speed tables, ft/min (secondary copy)", place="eight materials, three tools", basis="read")
+@source(
+    "drilling and reaming speed tables, ft/min (secondary copy)", place="eight materials, three tools", basis="read"
+)
 def test_speeds(material, drill, ream, carbide):
     for operation, feet in (("drill HSS", drill), ("ream HSS", ream), ("ream carbide", carbide)):
         agrees("speed, value", drilling.speed(material, operation).value, feet * 0.3048, abs=1e-9, of=drilling.speed)
@@ -32,7 +40,13 @@ def test_feeds(above, upto, low, high):
 
 
 # AND10387, drilled hole tolerances, inch, secondary copy (read): diameter, over, under
-OVERSIZE = [(0.125, 0.004, 0.001), (0.126, 0.005, 0.001), (0.354, 0.006, 0.001), (0.75, 0.008, 0.001), (1.0, 0.010, 0.001)]
+OVERSIZE = [
+    (0.125, 0.004, 0.001),
+    (0.126, 0.005, 0.001),
+    (0.354, 0.006, 0.001),
+    (0.75, 0.008, 0.001),
+    (1.0, 0.010, 0.001),
+]
 
 
 @pytest.mark.parametrize("inch, over, under", OVERSIZE)

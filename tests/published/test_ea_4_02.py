@@ -66,4 +66,6 @@ def test_trapezoid_factor():
            of=student.trapezoid_coverage)  # rectangle: 1.65
     agrees("trapezoid coverage", student.trapezoid_coverage(0.95, 0.0), (1 - np.sqrt(0.05)) * np.sqrt(6), rel=1e-6,
            of=student.trapezoid_coverage)  # triangle: 1.90
-    agrees("trapezoid coverage", student.trapezoid_coverage(0.95, 1 / 3), 1.83, abs=0.005, of=student.trapezoid_coverage)  # EA-4/02 S10
+    agrees(
+        "trapezoid coverage", student.trapezoid_coverage(0.95, 1 / 3), 1.83, abs=0.005, of=student.trapezoid_coverage
+    )  # EA-4/02 S10

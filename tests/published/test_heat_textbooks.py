@@ -13,7 +13,9 @@ def test_bridge_of_the_school_books():
 
 
 @pytest.mark.parametrize("number, share", [(0.1, 0.85), (0.5, 0.6053604985), (5, 0.2553604985)])
-@source("Boothroyd's fit as used by Oxley, worked by hand from the logarithm", place="three thermal numbers", basis="memory")
+@source(
+    "Boothroyd's fit as used by Oxley, worked by hand from the logarithm", place="three thermal numbers", basis="memory"
+)
 def test_share_of_the_shear_plane(number, share):
     """Boothroyd's fit as used by Oxley (from memory), worked by hand from the logarithm."""
     agrees("shear plane share", heat.shear_plane_share(number), share, rel=1e-9, of=heat.shear_plane_share)
@@ -31,7 +33,8 @@ def test_fast_heavy_cuts_leave_about_a_tenth():
 @source("Bergman and others, Introduction to Heat Transfer, 6th ed., quoted by the ht library", place="Example 9.2",
         basis="read")
 def test_churchill_chu_textbook_example():
-    """Bergman and others, Introduction to Heat Transfer, 6th ed., Example 9.2, as quoted by the ht library: Nu 139.135."""
+    """Bergman and others, Introduction to Heat Transfer, 6th ed., Example 9.2, as quoted by the ht library: Nu 139.135.
+    """
     agrees("still air", heat.still_air(0.69 * 2.63e9, 0.69), 139.1349397, rel=1e-9, of=heat.still_air)
 
 
@@ -53,7 +56,14 @@ def test_air_against_a_handbook_table(celsius, conductivity, viscosity, prandtl)
     """This table's conductivity is some 2.5 % under that of other handbooks, and its Pr as much over."""
     film = celsius + 273.15
     agrees("air viscosity", heat.air_viscosity(film), viscosity, rel=0.01, unit="mm²/s", of=heat.air_viscosity)
-    agrees("air conductivity", heat.air_conductivity(film), conductivity, rel=0.03, unit="W/(m K)", of=heat.air_conductivity)
+    agrees(
+        "air conductivity",
+        heat.air_conductivity(film),
+        conductivity,
+        rel=0.03,
+        unit="W/(m K)",
+        of=heat.air_conductivity,
+    )
     agrees("air prandtl", heat.air_prandtl(film), prandtl, rel=0.04, of=heat.air_prandtl)
 
 
@@ -77,4 +87,6 @@ def test_still_air_law_of_the_handbook():
 
     By hand for n = 1/4 and t = 4 time constants: 2⁻⁴ = 1/16.
     """
-    agrees("wait in still air", heat.wait_in_still_air(1000, 16, 1), 4000, rel=1e-12, unit="s", of=heat.wait_in_still_air)
+    agrees(
+        "wait in still air", heat.wait_in_still_air(1000, 16, 1), 4000, rel=1e-12, unit="s", of=heat.wait_in_still_air
+    )

@@ -1,6 +1,7 @@
 """Bayesian updates against a textbook's example: wing lengths of nine midges.
 
-P. D. Hoff, A First Course in Bayesian Statistical Methods (2009), chapter 5. The nine lengths (Grogan and Wirth 1981), the
+P. D. Hoff, A First Course in Bayesian Statistical Methods (2009), chapter 5. The nine lengths (Grogan and Wirth 1981),
+the
 priors and the updating formulas were read in open course notes that work on the same example; the book's own answers
 (1.805 and 0.002; 1.814 and 0.015; 1.72 to 1.89) are from memory. The working below them is by hand.
 """
@@ -30,7 +31,8 @@ def test_mean_with_known_variance():
 @source("P. D. Hoff, A First Course in Bayesian Statistical Methods (2009)", place="chapter 5, midges, both unknown",
         basis="memory")
 def test_mean_and_variance_together():
-    """Prior mean 1.9 worth one midge, variance 0.01 worth one (read); posterior 1.814 worth ten, 0.015 worth ten (memory).
+    """Prior mean 1.9 worth one midge, variance 0.01 worth one (read); posterior 1.814 worth ten, 0.015 worth ten
+    (memory).
 
     By hand: sum of lengths 16.24, so (1.9 + 16.24) / 10 = 1.814. Squares about the mean 1.80444: 0.135022;
     0.01 + 0.135022 + 0.9 × (0.095556)² = 0.153240, over ten 0.015324.

@@ -23,7 +23,14 @@ def test_every_printed_value(cls):
     for row in (r for r in VALUES if r["class"] == cls):
         size, wanted = float(row["size"]), (float(row["lower_um"]) / 1000, float(row["upper_um"]) / 1000)
         if cls.startswith("IT"):
-            agrees("grade", fits.grade(size, int(cls[2:])), wanted[1], source=row["source"], basis=row["basis"], of=fits.grade)
+            agrees(
+                "grade",
+                fits.grade(size, int(cls[2:])),
+                wanted[1],
+                source=row["source"],
+                basis=row["basis"],
+                of=fits.grade,
+            )
         else:
             found = fits.limits(size, cls)
             agrees("lower, upper", (found.lower, found.upper), wanted, count=1, source=row["source"],
@@ -44,8 +51,12 @@ FITS = [
 @source("ISO 286-2 limits; an encyclopaedia's article on engineering fits", place="five fits", basis="read")
 def test_fits(size, code, least, most, source):
     found = fits.fit(size, code)
-    agrees("least clearance, most clearance", (found.least_clearance, found.most_clearance), (least / 1000, most / 1000),
-           of=fits.fit)
+    agrees(
+        "least clearance, most clearance",
+        (found.least_clearance, found.most_clearance),
+        (least / 1000, most / 1000),
+        of=fits.fit,
+    )
 
 
 @source("ISO 286-2, table for M", place="M7 to 3 and over 3 mm", basis="read")
@@ -53,5 +64,9 @@ def test_first_step_is_its_own():
     """M7: -2/-12 to 3 mm without delta, 0/-12 over 3 to 6 mm with it (ISO 286-2 table for M)."""
     agrees("limits, upper, limits, lower", (fits.limits(3, "M7").upper, fits.limits(3, "M7").lower), (-0.002, -0.012),
            of=fits.limits)
-    agrees("limits, upper, limits, lower", (fits.limits(3.001, "M7").upper, fits.limits(3.001, "M7").lower), (0.0, -0.012),
-           of=fits.limits)
+    agrees(
+        "limits, upper, limits, lower",
+        (fits.limits(3.001, "M7").upper, fits.limits(3.001, "M7").lower),
+        (0.0, -0.012),
+        of=fits.limits,
+    )

@@ -33,7 +33,8 @@ def test_outsides(cls):
         agrees("lower, upper", (found.lower, found.upper), (-lower / 1000, 0.0), of=fits.bearing_outside)
 
 
-# An inch edition of the same tables, rounded to 0.00005 or 0.0001 inch (read): outer rings, {up to: ten-thousandths of an inch}
+# An inch edition of the same tables, rounded to 0.00005 or 0.0001 inch (read): outer rings, {up to: ten-thousandths of
+# an inch}
 INCH = {"Normal": {18: 3, 30: 3.5, 50: 4, 80: 5, 120: 6, 150: 7, 180: 10, 250: 12, 315: 14, 400: 16, 500: 18},
         "P6": {18: 3, 30: 3, 50: 3.5, 80: 4, 120: 5, 150: 6, 180: 7, 250: 8, 315: 10, 400: 11, 500: 13}}
 
@@ -47,26 +48,40 @@ def test_outsides_against_an_inch_edition(cls):
 
 
 # Published theoretical fits, Normal class (read): seat class: {up to: (most clearance, most interference) in µm}
-ON_SHAFT = {"g6": {6: (12, 4), 10: (14, 3), 18: (17, 2), 30: (20, 3), 50: (25, 3), 80: (29, 5), 120: (34, 8)},
-            "g5": {6: (9, 4), 10: (11, 3), 18: (14, 2), 30: (16, 3), 50: (20, 3), 80: (23, 5), 120: (27, 8)},
-            "h6": {6: (8, 8), 10: (9, 8), 18: (11, 8), 30: (13, 10), 50: (16, 12), 80: (19, 15), 120: (22, 20)},
-            "h5": {6: (5, 8), 10: (6, 8), 18: (8, 8), 30: (9, 10), 50: (11, 12), 80: (13, 15), 120: (15, 20)},
-            "j5": {6: (2, 11), 10: (2, 12), 18: (3, 13), 30: (4, 15), 50: (5, 18), 80: (7, 21), 120: (9, 26)},
-            "j6": {6: (2, 14), 10: (2, 15), 18: (3, 16), 30: (4, 19), 50: (5, 23), 80: (7, 27), 120: (9, 33)},
-            "js6": {6: (4, 12), 10: (4.5, 12.5), 18: (5.5, 13.5), 30: (6.5, 16.5), 50: (8, 20), 80: (9.5, 24.5), 120: (11, 31)},
-            "k6": {30: (-2, 25)}, "m6": {30: (-8, 31)}}
+ON_SHAFT = {
+    "g6": {6: (12, 4), 10: (14, 3), 18: (17, 2), 30: (20, 3), 50: (25, 3), 80: (29, 5), 120: (34, 8)},
+    "g5": {6: (9, 4), 10: (11, 3), 18: (14, 2), 30: (16, 3), 50: (20, 3), 80: (23, 5), 120: (27, 8)},
+    "h6": {6: (8, 8), 10: (9, 8), 18: (11, 8), 30: (13, 10), 50: (16, 12), 80: (19, 15), 120: (22, 20)},
+    "h5": {6: (5, 8), 10: (6, 8), 18: (8, 8), 30: (9, 10), 50: (11, 12), 80: (13, 15), 120: (15, 20)},
+    "j5": {6: (2, 11), 10: (2, 12), 18: (3, 13), 30: (4, 15), 50: (5, 18), 80: (7, 21), 120: (9, 26)},
+    "j6": {6: (2, 14), 10: (2, 15), 18: (3, 16), 30: (4, 19), 50: (5, 23), 80: (7, 27), 120: (9, 33)},
+    "js6": {6: (4, 12), 10: (4.5, 12.5), 18: (5.5, 13.5), 30: (6.5, 16.5), 50: (8, 20), 80: (9.5, 24.5), 120: (11, 31)},
+    "k6": {30: (-2, 25)},
+    "m6": {30: (-8, 31)},
+}
 
 
 @pytest.mark.parametrize("cls", ON_SHAFT)
-@source("tables of theoretical bearing fits, Normal class (a bearing maker's catalogue)", place="shaft seats", basis="read")
+@source(
+    "tables of theoretical bearing fits, Normal class (a bearing maker's catalogue)", place="shaft seats", basis="read"
+)
 def test_bearing_on_its_shaft(cls):
     for size, (loose, tight) in ON_SHAFT[cls].items():
         seat = fits.seat(size, size + 20, shaft=cls)
         agrees("on shaft", seat.on_shaft, (-tight / 1000, loose / 1000), of=fits.seat)
 
 
-IN_HOUSING = {("H7", 18): (26, 0), ("H7", 50): (36, 0), ("H7", 120): (50, 0), ("J7", 10): (16, -7), ("K7", 50): (18, -18),
-              ("N7", 50): (3, -33), ("N7", 80): (4, -39), ("P7", 30): (-5, -35), ("P7", 50): (-6, -42)}
+IN_HOUSING = {
+    ("H7", 18): (26, 0),
+    ("H7", 50): (36, 0),
+    ("H7", 120): (50, 0),
+    ("J7", 10): (16, -7),
+    ("K7", 50): (18, -18),
+    ("N7", 50): (3, -33),
+    ("N7", 80): (4, -39),
+    ("P7", 30): (-5, -35),
+    ("P7", 50): (-6, -42),
+}
 
 
 @source("tables of theoretical bearing fits, Normal class (a bearing maker's catalogue)", place="housing seats",
@@ -79,10 +94,15 @@ def test_bearing_in_its_housing():
 
 @source("seat tables of bearing catalogues", place="seats by load", basis="read")
 def test_seat_advice_by_load():
-    """Seat tables (read): shaft js6 (j6) for light rotating load 18 to 100 mm; housing K7..M7, N7, P7 as the outer ring's load grows."""
-    agrees("seat, shaft, code, seat, shaft also",
-           (fits.seat(20, 47, "inner", "light").shaft.code, fits.seat(20, 47, "inner", "light").shaft_also), ("js6", "j6"),
-           of=fits.seat)
+    """Seat tables (read): shaft js6 (j6) for light rotating load 18 to 100 mm; housing K7..M7, N7, P7 as the outer
+    ring's load grows.
+    """
+    agrees(
+        "seat, shaft, code, seat, shaft also",
+        (fits.seat(20, 47, "inner", "light").shaft.code, fits.seat(20, 47, "inner", "light").shaft_also),
+        ("js6", "j6"),
+        of=fits.seat,
+    )
     agrees("seat, shaft, code", fits.seat(20, 47, "inner", "normal").shaft.code, "k5", of=fits.seat)
     agrees("seat, shaft, code", fits.seat(120, 180, "inner", "normal").shaft.code, "m5", of=fits.seat)
     agrees("seat, housing, code", fits.seat(20, 47, "inner", "normal").housing.code, "H7", of=fits.seat)
@@ -95,7 +115,9 @@ def test_seat_advice_by_load():
 
 @source("seat tables of bearing catalogues", place="cylindricity and shoulders, as grades of ISO 286", basis="read")
 def test_form_of_the_seat():
-    """Cylindricity IT5/2 for Normal bearings (IT4/2 where running accuracy matters), IT2/2 for P5; shoulders IT5, IT4, IT2 (read)."""
+    """Cylindricity IT5/2 for Normal bearings (IT4/2 where running accuracy matters), IT2/2 for P5; shoulders IT5, IT4,
+    IT2 (read).
+    """
     usual, fine, p5 = fits.seat(20, 47), fits.seat(20, 47, demands="special"), fits.seat(20, 47, precision="P5")
     agrees("shaft form, housing form, shoulder", (usual.shaft_form, usual.housing_form, usual.shoulder),
            (0.0045, 0.0055, 0.009), of=fits.seat)  # IT5: 9 at 20, 11 at 47

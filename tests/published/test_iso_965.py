@@ -28,7 +28,9 @@ BASIC = [  # thread, H, d2, d1, d3; tolerance 0.0001 mm; computed
 @pytest.mark.parametrize("name, height, pitch, minor, root", BASIC)
 @source("ISO 68-1 and ISO 724 profile", place="13 threads, from the definition by hand", basis="computed")
 def test_basic_sizes(name, height, pitch, minor, root):
-    agrees("basic", threads.basic(name), (height, threads.read(name).major, pitch, minor, root), abs=1e-4, of=threads.basic)
+    agrees(
+        "basic", threads.basic(name), (height, threads.read(name).major, pitch, minor, root), abs=1e-4, of=threads.basic
+    )
 
 
 SCREWS = [  # thread, d least, d most, d2 least, d2 most at 6g; tolerance 0.001 mm
@@ -84,8 +86,14 @@ def test_best_wire_and_its_reading(name, wire, reading):
     pitch = threads.read(name).pitch
     best = thread_cutting.best_wire(pitch)
     agrees("best", best, wire, abs=1e-4, of=thread_cutting.best_wire)
-    agrees("over wires", thread_cutting.over_wires(threads.basic(name).pitch, pitch, best), reading, abs=1e-4, unit="mm",
-           of=(thread_cutting.over_wires, threads.basic))
+    agrees(
+        "over wires",
+        thread_cutting.over_wires(threads.basic(name).pitch, pitch, best),
+        reading,
+        abs=1e-4,
+        unit="mm",
+        of=(thread_cutting.over_wires, threads.basic),
+    )
 
 
 # Limits 6g after ISO 965, works handbook, secondary copy (read). It misprints M18x1.5's least outside
@@ -103,14 +111,28 @@ HANDBOOK = [  # thread, class, d most, d least, d2 most, d2 least
 @source("a works handbook after ISO 965 (secondary copy)", place="8 rows; misprints two, left out", basis="read")
 def test_screws_of_the_works_handbook(name, tolerance, most, least, pitch_most, pitch_least):
     got = threads.limits(name, tolerance)
-    agrees("major, pitch", (*got.major, *got.pitch), (least, most, pitch_least, pitch_most), abs=0.0005, of=threads.limits)
+    agrees(
+        "major, pitch", (*got.major, *got.pitch), (least, most, pitch_least, pitch_most), abs=0.0005, of=threads.limits
+    )
 
 
 # Pitch diameters of nuts in a tap catalogue after ISO 965, secondary copy (read): thread, D2 least, D2 most at 6H
 TAPS = [
-    ("M1.6", 1.373, 1.458), ("M1.8", 1.573, 1.658), ("M2", 1.74, 1.83), ("M2.2", 1.908, 2.003), ("M2.5", 2.208, 2.303),
-    ("M3.5", 3.11, 3.222), ("M4", 3.545, 3.663), ("M4.5", 4.013, 4.131), ("M5", 4.48, 4.605), ("M7", 6.35, 6.5),
-    ("M8", 7.188, 7.348), ("M9", 8.188, 8.348), ("M11", 10.026, 10.206), ("M12", 10.863, 11.063), ("M14", 12.701, 12.913),
+    ("M1.6", 1.373, 1.458),
+    ("M1.8", 1.573, 1.658),
+    ("M2", 1.74, 1.83),
+    ("M2.2", 1.908, 2.003),
+    ("M2.5", 2.208, 2.303),
+    ("M3.5", 3.11, 3.222),
+    ("M4", 3.545, 3.663),
+    ("M4.5", 4.013, 4.131),
+    ("M5", 4.48, 4.605),
+    ("M7", 6.35, 6.5),
+    ("M8", 7.188, 7.348),
+    ("M9", 8.188, 8.348),
+    ("M11", 10.026, 10.206),
+    ("M12", 10.863, 11.063),
+    ("M14", 12.701, 12.913),
 ]
 
 
@@ -134,8 +156,13 @@ def test_grades_of_the_tap_catalogue(name, four, five, six, shift):
         low, high = threads.limits(name, f"{grade}H" if grade in (4, 5) or name != "M1.4" else "6H").pitch
         agrees("high", 1000 * (high - low), width, abs=0.2, of=threads.limits)
     if shift:
-        agrees("limits, pitch", 1000 * (threads.limits(name, "6G").pitch[0] - threads.limits(name, "6H").pitch[0]), shift,
-               abs=0.2, of=threads.limits)
+        agrees(
+            "limits, pitch",
+            1000 * (threads.limits(name, "6G").pitch[0] - threads.limits(name, "6H").pitch[0]),
+            shift,
+            abs=0.2,
+            of=threads.limits,
+        )
 
 
 @source("a tap catalogue after ISO 965", place="M1x0.25 6H", basis="read")
@@ -173,7 +200,9 @@ def test_the_table_wins_over_the_formula():
     ("M8x1", 3, 9), ("M10x1.25", 4, 12), ("M12x1.5", 5.6, 16), ("M18x2", 8, 24), ("M4", 2, 6), ("M6", 3, 9)])
 @source("a works handbook after ISO 965", place="lengths of engagement", basis="read")
 def test_normal_length_of_engagement(name, shortest, longest):
-    """The rule takes the smallest diameter of the step that has the pitch; the printed lengths are rounded, by up to 7 %."""
+    """The rule takes the smallest diameter of the step that has the pitch; the printed lengths are rounded, by up to 7
+    %.
+    """
     t = threads.read(name)
     above = max(step for step in threads.STEPS if step < t.major)
     smallest = min(row["diameter"] for row in tables.rows("threads_sizes")
@@ -183,18 +212,34 @@ def test_normal_length_of_engagement(name, shortest, longest):
     agrees("", 3 * got, longest, rel=0.07, of=threads.shortest_engagement)
 
 
-@source("ISO 965-1 limits (secondary tables)", place="tolerances of the outside, grade 6, before rounding", basis="read")
+@source(
+    "ISO 965-1 limits (secondary tables)", place="tolerances of the outside, grade 6, before rounding", basis="read"
+)
 def test_rule_of_the_crest_against_the_table():
     """M8x1 0.180, M10 0.236, M16 0.280, M18x2.5 0.335: the rule before the standard rounds, within 2 %."""
-    agrees("1, 1.5, 2, 2.5", [threads.crest_tolerance(p) for p in (1, 1.5, 2, 2.5)], [0.180, 0.236, 0.280, 0.335], rel=0.02,
-           unit="mm", of=threads.crest_tolerance)
+    agrees(
+        "1, 1.5, 2, 2.5",
+        [threads.crest_tolerance(p) for p in (1, 1.5, 2, 2.5)],
+        [0.180, 0.236, 0.280, 0.335],
+        rel=0.02,
+        unit="mm",
+        of=threads.crest_tolerance,
+    )
 
 
-@source("ISO 965-1 limits (secondary tables)", place="tolerances of the nut's bore, grade 6, before rounding", basis="read")
+@source(
+    "ISO 965-1 limits (secondary tables)", place="tolerances of the nut's bore, grade 6, before rounding", basis="read"
+)
 def test_rule_of_the_bore_against_the_table():
     """M3 0.140, M6 0.236, M10 0.300, M16 0.375, M18x2.5 0.450: the rule before the standard rounds, within 4 %."""
-    agrees("0.5, 1, 1.5, 2, 2.5", [threads.bore_tolerance(p) for p in (0.5, 1, 1.5, 2, 2.5)], [0.140, 0.236, 0.300, 0.375, 0.450], rel=0.04,
-           unit="mm", of=threads.bore_tolerance)
+    agrees(
+        "0.5, 1, 1.5, 2, 2.5",
+        [threads.bore_tolerance(p) for p in (0.5, 1, 1.5, 2, 2.5)],
+        [0.140, 0.236, 0.300, 0.375, 0.450],
+        rel=0.04,
+        unit="mm",
+        of=threads.bore_tolerance,
+    )
 
 
 @source("DIN 76-1, form A", place="external reliefs, pitch 1 and 1.5", basis="memory")

@@ -56,7 +56,11 @@ def test_h1_to_the_printed_digits():
 @source("JCGM 100:2008 (GUM), Annex H.1", place="parts rounded as the annex does", basis="memory")
 def test_h1_rounded_on_the_way_or_not():
     # the annex's own rounded parts: u(d) = 9.7 nm with 25.6 degrees of freedom (from memory), 0.029 K, 0.58e-6 /K
-    rounded = h1(rounded=True) | {"d_repeat": normal(215, 9.7, 25.6), "d_random": normal(0, 0), "d_systematic": normal(0, 0)}
+    rounded = h1(rounded=True) | {
+        "d_repeat": normal(215, 9.7, 25.6),
+        "d_random": normal(0, 0),
+        "d_systematic": normal(0, 0),
+    }
     result = budget(rounded, end_gauge)
     agrees("uncertainty", result.uncertainty, 31.71, abs=0.01, of=budget)
     agrees("dof", result.dof, 16.66, abs=0.02, of=budget)
@@ -76,7 +80,9 @@ def test_h1_sensitivities_and_contributions():
     lines = {line.name: line for line in budget(h1(), end_gauge).lines}
     agrees("alpha s sensitivity", lines["alpha_s"].sensitivity, 0, of=budget)
     agrees("theta bar sensitivity", lines["theta_bar"].sensitivity, 0, of=budget)
-    agrees("delta alpha sensitivity", lines["delta_alpha"].sensitivity, 0.1 * 50_000_623, rel=1e-6, of=budget)  # -l_s (theta_bar)
+    agrees(
+        "delta alpha sensitivity", lines["delta_alpha"].sensitivity, 0.1 * 50_000_623, rel=1e-6, of=budget
+    )  # -l_s (theta_bar)
     agrees("delta theta contribution", lines["delta_theta"].contribution, 16.599, abs=0.001, of=budget)
     agrees("delta alpha contribution", lines["delta_alpha"].contribution, 2.887, abs=0.001, of=budget)
 
@@ -98,8 +104,9 @@ def test_h1_second_order():
 def test_h1_monte_carlo_as_in_jcgm_101_clause_9_5():
     # JCGM 101 9.5.5: 838 nm beyond 50 mm, u 36 nm, 99 % from 745 to 932 (reprinted in an open paper on
     # digital certificates: read). Shapes of 9.5: t, rectangular with loose ends, normal, U.
-    drawn = budget(h1() | {"d_repeat": normal(215, 6, 24), "d_random": normal(0, 4, 5), "d_systematic": normal(0, 7, 8)},
-                   end_gauge).draw(200_000)
+    drawn = budget(
+        h1() | {"d_repeat": normal(215, 6, 24), "d_random": normal(0, 4, 5), "d_systematic": normal(0, 7, 8)}, end_gauge
+    ).draw(200_000)
     agrees("", drawn.value - 50_000_000, 838, abs=0.5, of=(budget, normal))
     agrees("uncertainty", round(drawn.uncertainty), 36, of=(budget, normal))
     low, high = drawn.interval(0.99)
@@ -116,7 +123,14 @@ def test_h1_in_letters():
 
 
 T_TABLE = {  # JCGM 100, Table G.2 (from memory): p = 95 %, 99 %
-    1: (12.71, 63.66), 2: (4.30, 9.92), 5: (2.57, 4.03), 10: (2.23, 3.17), 16: (2.12, 2.92), 50: (2.01, 2.68), np.inf: (1.960, 2.576)}
+    1: (12.71, 63.66),
+    2: (4.30, 9.92),
+    5: (2.57, 4.03),
+    10: (2.23, 3.17),
+    16: (2.12, 2.92),
+    50: (2.01, 2.68),
+    np.inf: (1.960, 2.576),
+}
 
 
 @pytest.mark.parametrize("dof", T_TABLE)
@@ -133,7 +147,9 @@ def test_student_to_four_places_and_cut_down():
     agrees("coverage", student.coverage(0.95, 16.99), student.coverage(0.95, 16), of=student.coverage)
     # H.1.3.2: 95 % of 10 nm from six readings, t 2.57 -> 3.9 nm; H.1.3.2: 13 nm / sqrt 5 = 5.8 nm
     agrees("coverage", 10 / student.coverage(0.95, 5), 3.9, abs=0.05, of=student.coverage)
-    agrees("mean uncertainty", believing.mean_uncertainty(13, 5), 5.8, abs=0.05, unit="mm", of=believing.mean_uncertainty)
+    agrees(
+        "mean uncertainty", believing.mean_uncertainty(13, 5), 5.8, abs=0.05, unit="mm", of=believing.mean_uncertainty
+    )
 
 
 @source("JCGM 100:2008 (GUM)", place="4.3, divisors of the shapes", basis="memory")
@@ -151,7 +167,9 @@ def test_divisors():
 
 @source("JCGM 100:2008 (GUM)", place="G.4", basis="memory")
 def test_welch_satterthwaite():
-    agrees("effective dof", effective_dof([1, 1, 1, 1], [10, 10, 10, 10]), 40, rel=1e-6, of=effective_dof)  # JCGM 100 G.4
+    agrees(
+        "effective dof", effective_dof([1, 1, 1, 1], [10, 10, 10, 10]), 40, rel=1e-6, of=effective_dof
+    )  # JCGM 100 G.4
     agrees("effective dof", effective_dof([1, 0], [5, np.inf]), 5, rel=1e-6, of=effective_dof)
 
 

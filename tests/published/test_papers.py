@@ -29,7 +29,9 @@ def test_straightening_stretching_and_relief_lower_it_as_published():
     """Nishida and others (abstract): straightening lowers the drawing stress. Altschuler and others 1988 (abstract):
     stretching relieves most, never all, of a quench's stress."""
     drawn, quenched = stock_fact("steel, cold drawn", "axial"), stock_fact("aluminium, quenched", "axial")
-    claim("stock fact, value", 0 < stock_fact("steel, drawn and straightened", "axial").value < drawn.value, of=stock_fact)
+    claim(
+        "stock fact, value", 0 < stock_fact("steel, drawn and straightened", "axial").value < drawn.value, of=stock_fact
+    )
     claim("stock fact, value", stock_fact("steel, stress-relieved", "axial").value <= 0.2 * drawn.value, of=stock_fact)
     stretched = stock_fact("aluminium, quenched and stretched", "axial")
     claim("low", max(abs(stretched.low), abs(stretched.high)) < abs(quenched.high), of=stock_fact)
@@ -48,5 +50,8 @@ def test_thin_ring_theory_is_good_to_six_percent_at_the_measured_ratio():
     """J. Manufacturing Science and Engineering 126(1):141, abstract (read): bending theory agrees within 6 % with
     measured chucking deformation of rings with inner over outer diameter 0.881."""
     full = wh.ring_lobing(100.0, 88.1, 20.0, 1000.0, 3, 205e3, 0.29, 3.0).peak_to_valley
-    thin = [f(1000.0, (100 + 88.1) / 4, 3, 20.0, (100 - 88.1) / 2, 205e3) for f in (wh.thin_ring_at_jaw, wh.thin_ring_midway)]
+    thin = [
+        f(1000.0, (100 + 88.1) / 4, 3, 20.0, (100 - 88.1) / 2, 205e3)
+        for f in (wh.thin_ring_at_jaw, wh.thin_ring_midway)
+    ]
     agrees("thin", sum(thin) / full, 1, abs=0.06, of=wh.ring_lobing)

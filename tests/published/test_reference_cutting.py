@@ -33,8 +33,14 @@ def test_ideal_marks(feed, nose, parabola, exact, mean):
 )
 @source("reference computation, a second method agreed", place="Brammertz' formula", basis="computed")
 def test_brammertz(feed, nose, least, marks):
-    agrees("feed mark with rubbing", cutting.feed_mark_with_rubbing(feed, nose, least) * 1e3, marks, rel=1e-9, unit="µm",
-           of=cutting.feed_mark_with_rubbing)
+    agrees(
+        "feed mark with rubbing",
+        cutting.feed_mark_with_rubbing(feed, nose, least) * 1e3,
+        marks,
+        rel=1e-9,
+        unit="µm",
+        of=cutting.feed_mark_with_rubbing,
+    )
     agrees("roughness, rt", cutting.roughness(feed, nose, least).rt * 1e3, marks, rel=1e-9, of=cutting.roughness)
 
 
@@ -42,7 +48,9 @@ def test_brammertz(feed, nose, least, marks):
 def test_the_feed_below_which_finer_gets_worse():
     best = cutting.best_feed(0.4, 0.005)
     agrees("best", best, 0.0632455532, rel=1e-9, of=cutting.best_feed)
-    agrees("roughness, rt", cutting.roughness(best, 0.4, 0.005).rt * 1e3, 5.0, rel=1e-9, of=cutting.roughness)  # the least chip itself
+    agrees(
+        "roughness, rt", cutting.roughness(best, 0.4, 0.005).rt * 1e3, 5.0, rel=1e-9, of=cutting.roughness
+    )  # the least chip itself
     claim("roughness, rt", cutting.roughness(best * 0.9, 0.4, 0.005).rt > cutting.roughness(best, 0.4, 0.005).rt,
           of=cutting.roughness)
     claim("roughness, rt", cutting.roughness(best * 1.1, 0.4, 0.005).rt > cutting.roughness(best, 0.4, 0.005).rt,
@@ -52,7 +60,13 @@ def test_the_feed_below_which_finer_gets_worse():
 @source("reference computation, a second method agreed", place="minor edge at 32°", basis="computed")
 def test_minor_edge_at_the_chord():
     # feed 0.1, nose 0.2, minor angle 32°: the chord is 2 r sin 32° = 0.212, so the arc alone makes the mark
-    agrees("roughness, rt", cutting.roughness(0.1, 0.2, minor_angle=32).rt * 1e3, 6.35083269, rel=1e-9, of=cutting.roughness)
+    agrees(
+        "roughness, rt",
+        cutting.roughness(0.1, 0.2, minor_angle=32).rt * 1e3,
+        6.35083269,
+        rel=1e-9,
+        of=cutting.roughness,
+    )
     # at the chord itself both forms must agree
     chord = 2 * 0.2 * np.sin(np.radians(32))
     agrees("feed mark past nose", cutting.feed_mark_past_nose(chord, 0.2, 32), cutting.feed_mark(chord, 0.2), rel=1e-12,
@@ -80,8 +94,14 @@ def test_power(kc11, mc, speed, kc, force, power, motor):
     agrees("specific", specific * 1.0 * 0.15, force, rel=1e-9, of=cutting.specific_force)
     agrees("cutting power", cutting.cutting_power(specific * 0.15, speed), power, rel=1e-9, unit="kW",
            of=cutting.cutting_power)
-    agrees("motor load", speeds.motor_load(cutting.cutting_power(specific * 0.15, speed), 0.7), motor, rel=1e-9, unit="kW",
-           of=(speeds.motor_load, cutting.cutting_power))
+    agrees(
+        "motor load",
+        speeds.motor_load(cutting.cutting_power(specific * 0.15, speed), 0.7),
+        motor,
+        rel=1e-9,
+        unit="kW",
+        of=(speeds.motor_load, cutting.cutting_power),
+    )
 
 
 @pytest.mark.parametrize(

@@ -16,7 +16,9 @@ STEEL = {"density": 7850, "specific_heat": 470, "conductivity": 48}
 ])
 @source("reference computation", place="three cuts in steel", basis="computed")
 def test_share_of_the_cutting_power(chip, speed, number, beta, share):
-    agrees("thermal number", heat.thermal_number(7850, 470, speed, chip, 48, 22), number, rel=1e-9, of=heat.thermal_number)
+    agrees(
+        "thermal number", heat.thermal_number(7850, 470, speed, chip, 48, 22), number, rel=1e-9, of=heat.thermal_number
+    )
     agrees("shear plane share", heat.shear_plane_share(number), beta, rel=1e-9, of=heat.shear_plane_share)
     agrees("heat share", heat.heat_share(chip, speed, **STEEL), share, rel=1e-9, of=heat.heat_share)
 
@@ -25,7 +27,9 @@ def test_share_of_the_cutting_power(chip, speed, number, beta, share):
 def test_brass_keeps_more_than_steel():
     """Check value: 30 m/min, 0.02 mm chip: 47 % in steel, 58 % in brass."""
     brass = heat.properties("brass CuZn39Pb3")
-    share = heat.heat_share(0.02, 30, density=brass.density, specific_heat=brass.specific_heat, conductivity=brass.conductivity)
+    share = heat.heat_share(
+        0.02, 30, density=brass.density, specific_heat=brass.specific_heat, conductivity=brass.conductivity
+    )
     agrees("share", share, 0.58, abs=0.01, of=heat.heat_share)
 
 
@@ -33,8 +37,14 @@ def test_brass_keeps_more_than_steel():
 def test_still_air_round_a_thin_bar():
     """Check value: 6 mm, 20 K above air of 20 °C: 9.4964 W/(m² K), and 1.8977 of radiation at emissivity 0.3."""
     agrees("air coefficient", heat.air_coefficient(20, 6), 9.496375916, rel=1e-6, of=heat.air_coefficient)
-    agrees("radiation coefficient", heat.radiation_coefficient(0.3, 313.15, 293.15), 1.897745703, rel=1e-6, unit="W/(m² K)",
-           of=heat.radiation_coefficient)
+    agrees(
+        "radiation coefficient",
+        heat.radiation_coefficient(0.3, 313.15, 293.15),
+        1.897745703,
+        rel=1e-6,
+        unit="W/(m² K)",
+        of=heat.radiation_coefficient,
+    )
 
 
 @pytest.mark.parametrize("speed, h", [(1.0, 30.55253049), (5.0, 69.7162761)])
@@ -65,9 +75,17 @@ def test_first_time_constant_and_biot():
     """Check value: 12 x 40 steel at +25 K: 995.17 s, Biot 6.0447e-4 with V/A = D/4 (ends not counted)."""
     start = heat.cooling(12, 40, 25)
     thickness = heat.round_volume(12, 40) / heat.round_surface(12, 40)
-    agrees("time constant", heat.time_constant(7850, 470, thickness, start.coefficient), 995.1701365, rel=0.001, unit="s",
-           of=heat.time_constant)
-    agrees("biot number", heat.biot_number(start.coefficient, 12 / 4, 48), 6.04468413e-4, rel=0.001, of=heat.biot_number)
+    agrees(
+        "time constant",
+        heat.time_constant(7850, 470, thickness, start.coefficient),
+        995.1701365,
+        rel=0.001,
+        unit="s",
+        of=heat.time_constant,
+    )
+    agrees(
+        "biot number", heat.biot_number(start.coefficient, 12 / 4, 48), 6.04468413e-4, rel=0.001, of=heat.biot_number
+    )
 
 
 @source("reference computation", place="12 x 40 steel in a chuck", basis="computed")

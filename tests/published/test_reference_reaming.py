@@ -18,8 +18,14 @@ def test_thinnest_chip(rounding, friction, least, other_ratio):
 
 
 # Chip on the lead (reference computation): machine 45°, hand taper 1.5°, carbide 30°; stock 0.1 on diameter.
-@pytest.mark.parametrize(("feed", "teeth", "lead", "chip", "width"), [
-    (0.05, 6, 45, 5.89255651e-3, 0.07071067812), (0.5, 6, 1.5, 2.181412359e-3, 1.910077501), (0.25, 6, 30, 20.83333333e-3, 0.1)])
+@pytest.mark.parametrize(
+    ("feed", "teeth", "lead", "chip", "width"),
+    [
+        (0.05, 6, 45, 5.89255651e-3, 0.07071067812),
+        (0.5, 6, 1.5, 2.181412359e-3, 1.910077501),
+        (0.25, 6, 30, 20.83333333e-3, 0.1),
+    ],
+)
 @source("reference computation", place="three reamers", basis="computed")
 def test_chip_on_the_lead(feed, teeth, lead, chip, width):
     agrees("lead chip", reaming.lead_chip(feed, teeth, lead), chip, rel=1e-9, unit="mm", of=reaming.lead_chip)
@@ -40,8 +46,14 @@ def test_chip_with_a_rounded_corner(stock, mean, largest, edge, area):
 
 
 # Which teeth cut (reference computation): chip 3 µm, six teeth, 45° lead.
-@pytest.mark.parametrize(("runout", "floor", "mean", "fraction", "teeth", "largest"), [
-    (0.0, 0.004, 6e-3, 1 / 2, 3, 6e-3), (0.0, 0.007, 9e-3, 1 / 3, 2, 9e-3), (0.002, 0.004, 6e-3, 1 / 2, 3, 7.585786438e-3)])
+@pytest.mark.parametrize(
+    ("runout", "floor", "mean", "fraction", "teeth", "largest"),
+    [
+        (0.0, 0.004, 6e-3, 1 / 2, 3, 6e-3),
+        (0.0, 0.007, 9e-3, 1 / 3, 2, 9e-3),
+        (0.002, 0.004, 6e-3, 1 / 2, 3, 7.585786438e-3),
+    ],
+)
 @source("reference computation", place="six teeth", basis="computed")
 def test_which_teeth_cut(runout, floor, mean, fraction, teeth, largest):
     found = reaming.teeth_cutting(0.003, runout, 6, floor, 45)

@@ -61,6 +61,10 @@ def test_movement_of_the_material_is_the_same_in_either_order():
     inner, outer = (radial_stress(200.0, 2.0, r, 10.0) for r in (a, b))
     even, wall = even_release(inner, outer, a, b), wall_release(inner, outer, a, b)
     along = -mean_axial_stress(300.0, 2.0, a, b, 10.0)
-    agrees("radial shift", 2e3 * radial_shift(b, even, wall, along, 205e3, 0.29), -2.747414634, rel=1e-4, of=radial_shift)
-    agrees("radial shift", 2e3 * radial_shift(a, even, wall, along, 205e3, 0.29), -5.050243902, rel=1e-4, of=radial_shift)
+    agrees(
+        "radial shift", 2e3 * radial_shift(b, even, wall, along, 205e3, 0.29), -2.747414634, rel=1e-4, of=radial_shift
+    )
+    agrees(
+        "radial shift", 2e3 * radial_shift(a, even, wall, along, 205e3, 0.29), -5.050243902, rel=1e-4, of=radial_shift
+    )
     agrees("length strain", length_strain(even, along, 205e3, 0.29) * 1e6, -70.82926829, rel=1e-4, of=length_strain)

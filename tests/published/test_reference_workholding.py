@@ -17,8 +17,12 @@ def test_thin_ring_coefficients(jaws):
     at_jaw, midway, moment = THIN[jaws]
     # with P = R = E = 1 and w t^3/12 = 1 the formulas give the bare coefficients
     one = {"load": 1.0, "radius": 1.0, "jaws": jaws, "width": 12.0, "wall": 1.0}
-    agrees("thin ring at jaw", wh.thin_ring_at_jaw(**one, modulus=1.0), at_jaw, rel=2e-9, unit="mm", of=wh.thin_ring_at_jaw)
-    agrees("thin ring midway", wh.thin_ring_midway(**one, modulus=1.0), midway, rel=2e-9, unit="mm", of=wh.thin_ring_midway)
+    agrees(
+        "thin ring at jaw", wh.thin_ring_at_jaw(**one, modulus=1.0), at_jaw, rel=2e-9, unit="mm", of=wh.thin_ring_at_jaw
+    )
+    agrees(
+        "thin ring midway", wh.thin_ring_midway(**one, modulus=1.0), midway, rel=2e-9, unit="mm", of=wh.thin_ring_midway
+    )
     # stress is moment over w t^2/6, so here moment = 2 * stress
     agrees("wall stress", wh.wall_stress(**one) * 2, moment, rel=2e-9, of=wh.wall_stress)
 
@@ -45,7 +49,9 @@ def test_bore_in_the_jaws(jaws, pad):
 
 @source("reference computation, plane-stress finite elements agree", place="5.12", basis="computed")
 def test_bore_released_and_gauged():
-    """Reference computation 5.12: radius 8.513 um peak to valley, 0.980 um on two points, bore 1.0385 um large on average."""
+    """Reference computation 5.12: radius 8.513 um peak to valley, 0.980 um on two points, bore 1.0385 um large on
+    average.
+    """
     clamped = wh.ring_lobing(**RING, jaws=3, pad_half_angle=8)
     seen = wh.gauged(clamped)
     agrees("radius", seen.radius, 8.513032558e-3, rel=1e-6, of=wh.gauged)
@@ -55,9 +61,12 @@ def test_bore_released_and_gauged():
 
 @source("reference computation, plane-stress finite elements agree", place="5.14", basis="computed")
 def test_scroll_chuck_lets_go_as_the_wall_thins():
-    """Reference computation 5.14: wall 5 to 4 mm, rigid scroll: load ratio 0.5334 (displacement of the outside at the jaw's
+    """Reference computation 5.14: wall 5 to 4 mm, rigid scroll: load ratio 0.5334 (displacement of the outside at the
+    jaw's
     middle); taken over the whole face of the jaw it is 0.5328."""
-    raw, done = (wh.ring_lobing(**{**RING, "bore": bore}, jaws=3, pad_half_angle=8).jaw_travel / -1000 for bore in (30, 32))
+    raw, done = (
+        wh.ring_lobing(**{**RING, "bore": bore}, jaws=3, pad_half_angle=8).jaw_travel / -1000 for bore in (30, 32)
+    )
     left = wh.kept_load(1000.0, raw, done, 0.0)
     agrees("left", left / 1000, 0.5334047505, rel=0.01, of=wh.kept_load)
     agrees("left", left / 1000 * 8.513032558, 4.540892008, rel=0.01, of=wh.kept_load)
@@ -76,10 +85,20 @@ def test_chuck_alone():
     z = [15.0, 30.0, 45.0, 60.0]
     bent = [0.02096187055, 0.1676949644, 0.5659705049, 1.341559715]
     both = [0.04131818, 0.20840758, 0.62703942, 1.422984937]
-    agrees("turned error, error", wh.turned_error([(60, 20)], position=z, force=15, shear=False, **STEEL).error * 1e3, bent,
-           rel=1e-8, of=wh.turned_error)
-    agrees("turned error, error", wh.turned_error([(60, 20)], position=z, force=15, **STEEL).error * 1e3, both, rel=1e-7,
-           of=wh.turned_error)
+    agrees(
+        "turned error, error",
+        wh.turned_error([(60, 20)], position=z, force=15, shear=False, **STEEL).error * 1e3,
+        bent,
+        rel=1e-8,
+        of=wh.turned_error,
+    )
+    agrees(
+        "turned error, error",
+        wh.turned_error([(60, 20)], position=z, force=15, **STEEL).error * 1e3,
+        both,
+        rel=1e-7,
+        of=wh.turned_error,
+    )
     closed = wh.overhang_error(15.0, 60.0, 20.0, 205e3, np.inf, np.inf)
     agrees("closed", closed * 1e3, 1.341559715, rel=1e-8, of=wh.overhang_error)
 
@@ -122,5 +141,11 @@ def test_what_three_four_six_and_ten_diameters_mean():
     """Reference computation 6.15: D10, 15 N, rigid chuck, bending alone."""
     wanted = {3: 2.683119431, 4: 6.359986799, 6: 21.46495545, 10: 99.37479374}
     for ratio, error in wanted.items():
-        agrees("overhang error", wh.overhang_error(15.0, 10.0 * ratio, 10.0, 205e3, np.inf, np.inf) * 1e3, error, rel=1e-8,
-               unit="µm", of=wh.overhang_error)
+        agrees(
+            "overhang error",
+            wh.overhang_error(15.0, 10.0 * ratio, 10.0, 205e3, np.inf, np.inf) * 1e3,
+            error,
+            rel=1e-8,
+            unit="µm",
+            of=wh.overhang_error,
+        )

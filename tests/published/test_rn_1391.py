@@ -9,7 +9,9 @@ from springpass import workholding as wh
 def test_worked_example_of_the_clamping_force_guide():
     """RN-1391 p. 48 (read): cutting force 6.25 kN on 20 mm, gripped on 60 mm, safety 2.0, coefficient 0.20: 21.00 kN
     (printed rounded up from a ratio of 0.33)."""
-    agrees("grip needed", wh.grip_needed(6250.0, 0.0, 20.0, 60.0, 0.20, 2.0), 21000, rel=0.01, unit="N", of=wh.grip_needed)
+    agrees(
+        "grip needed", wh.grip_needed(6250.0, 0.0, 20.0, 60.0, 0.20, 2.0), 21000, rel=0.01, unit="N", of=wh.grip_needed
+    )
 
 
 @source("RN-1391, clamping force guide", place="p. 45, table 4", basis="read")

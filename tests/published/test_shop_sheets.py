@@ -98,7 +98,9 @@ def test_hones_and_finish_factors_as_printed():
 def test_rule_of_four():
     """4 CS/D: 100 ft/min on 1 inch is 400 turns a minute (the trade's rule, memory); the true figure is 382."""
     agrees("", drilling.rule_of_four(100, 1), 400, unit="1/min", of=drilling.rule_of_four)
-    agrees("", drilling.rule_of_four(100, 1) / 381.97, 1.047, abs=5e-4, of=drilling.rule_of_four)  # five per cent too fast
+    agrees(
+        "", drilling.rule_of_four(100, 1) / 381.97, 1.047, abs=5e-4, of=drilling.rule_of_four
+    )  # five per cent too fast
 
 
 # Undersizes: trade school's table and GTZ text B640 (read); TM 1-420 paragraph 37 and TC 9-524 chapter 7 (read).
@@ -112,14 +114,21 @@ def test_workshop_table_of_undersizes(size, low, high):
 
 @source("a trade school's table of undersizes, and GTZ text B640", place="light metals", basis="read")
 def test_light_metals_take_half_as_much_again():
-    steel, light = (reamed_hole.allowance(10, "workshop table", m) for m in ("carbon steel C45 / 1045", "aluminium 6082"))
-    agrees("low, high", (light.low / steel.low, light.high / steel.high), (1.5, 1.5), rel=1e-6, of=reamed_hole.allowance)
+    steel, light = (
+        reamed_hole.allowance(10, "workshop table", m) for m in ("carbon steel C45 / 1045", "aluminium 6082")
+    )
+    agrees(
+        "low, high", (light.low / steel.low, light.high / steel.high), (1.5, 1.5), rel=1e-6, of=reamed_hole.allowance
+    )
 
 
 @source("a trade school's rule: reamed size - (undersize + oversize)", place="10 mm", basis="read")
 def test_drill_before_reaming():
-    """Ream 10: undersize 0.2, drill cuts 0.05 over -> 9.75 (trade school's rule: reamed size - (undersize + oversize))."""
-    agrees("drill before", reamed_hole.drill_before(10, 0.2, 0.05), 9.75, rel=1e-6, unit="mm", of=reamed_hole.drill_before)
+    """Ream 10: undersize 0.2, drill cuts 0.05 over -> 9.75 (trade school's rule: reamed size - (undersize + oversize)).
+    """
+    agrees(
+        "drill before", reamed_hole.drill_before(10, 0.2, 0.05), 9.75, rel=1e-6, unit="mm", of=reamed_hole.drill_before
+    )
 
 
 @source("a lathe's manual", place="160 mm chuck, 31 kN", basis="read")

@@ -44,7 +44,9 @@ def test_by_hand_bored_to_half_the_diameter():
            of=mean_axial_stress)
     agrees("even release", even_release(-75.0, 0.0, 5.0, 10.0), -25, rel=1e-6, unit="MPa", of=even_release)
     agrees("wall release", wall_release(-75.0, 0.0, 5.0, 10.0), -2500, rel=1e-6, unit="N", of=wall_release)
-    agrees("radial shift", 2e3 * radial_shift(10.0, -25.0, -2500.0, -75.0, 205e3, 0.3), -2.683, abs=5e-4, of=radial_shift)
+    agrees(
+        "radial shift", 2e3 * radial_shift(10.0, -25.0, -2500.0, -75.0, 205e3, 0.3), -2.683, abs=5e-4, of=radial_shift
+    )
     agrees("length strain", length_strain(-25.0, -75.0, 205e3, 0.3) * 1e6, -292.68, abs=0.01, of=length_strain)
     agrees("outside after boring", outside_after_boring(200.0, 300.0, 0.25, 205e3, 0.3) * 20e3, -2.683, abs=5e-4,
            of=outside_after_boring)
@@ -54,7 +56,8 @@ def test_by_hand_bored_to_half_the_diameter():
 
 @source("worked by hand", place="in the docstring", basis="computed")
 def test_by_hand_stress_of_the_bar():
-    """m = n = 2: axial -300 in the middle, +300 at the skin, nought at 0.7071 R; hoop -100, +200, nought at 0.5774 R."""
+    """m = n = 2: axial -300 in the middle, +300 at the skin, nought at 0.7071 R; hoop -100, +200, nought at 0.5774 R.
+    """
     agrees("axial stress", axial_stress(300.0, 2.0, np.array([0, np.sqrt(50), 10]), 10.0), [-300, 0, 300], rel=1e-6,
            unit="MPa", of=axial_stress)
     agrees("hoop stress", hoop_stress(200.0, 2.0, np.array([0, 10 / np.sqrt(3), 10]), 10.0), [-100, 0, 200], rel=1e-6,
@@ -78,7 +81,8 @@ def test_by_hand_sachs_for_the_parabola():
 
 @source("worked by hand", place="in the docstring", basis="computed")
 def test_by_hand_slit_ring():
-    """Wall 1, mean Ø19 opening to Ø19.1: E' t (1/19 - 1/19.1) = 223824 x 2.7556e-4 = 61.68 MPa; slit 0.3142 mm wider."""
+    """Wall 1, mean Ø19 opening to Ø19.1: E' t (1/19 - 1/19.1) = 223824 x 2.7556e-4 = 61.68 MPa; slit 0.3142 mm wider.
+    """
     agrees("slit ring stress", slit_ring_stress(1.0, 19.0, 19.1, 205e3, 0.29), 61.68, abs=0.01, unit="MPa",
            of=slit_ring_stress)
     agrees("opened diameter", opened_diameter(19.0, 0.31416), 19.1, abs=1e-5, unit="mm", of=opened_diameter)
@@ -87,7 +91,9 @@ def test_by_hand_slit_ring():
 @source("worked by hand", place="in the docstring", basis="computed")
 def test_bore_after_the_tip_has_moved():
     """By hand: 2 sqrt(5.99² + 0.05²) − 12 = −19.583 µm: the drop makes the bore larger, in the second order."""
-    agrees("bore cut", 1e3 * (bar_bending.bore_cut(12.0, 0.01, 0.05) - 12), -19.582645, abs=1e-6, of=bar_bending.bore_cut)
+    agrees(
+        "bore cut", 1e3 * (bar_bending.bore_cut(12.0, 0.01, 0.05) - 12), -19.582645, abs=1e-6, of=bar_bending.bore_cut
+    )
 
 
 @source("worked by hand", place="in the docstring", basis="computed")
@@ -215,9 +221,21 @@ def test_reading_wanted_is_turned_round():
     """By hand: 42 mm aluminium at 30 °C, gauge at 22 °C: 42 + 42 (23.4·10 − 11.5·2)e-6 = 42.008862."""
     wanted = heat.reading_wanted(42, 23.4e-6, 10, 11.5e-6, 2)
     agrees("wanted", wanted, 42.008862, abs=1e-9, of=heat.reading_wanted)
-    agrees("solve for",
-           solve_for("part_rise", heat.reading_wanted, 42.008862, size=42, part_expansion=23.4e-6, gauge_expansion=11.5e-6,
-                     gauge_rise=2), 10, abs=1e-6, of=solve_for)
+    agrees(
+        "solve for",
+        solve_for(
+            "part_rise",
+            heat.reading_wanted,
+            42.008862,
+            size=42,
+            part_expansion=23.4e-6,
+            gauge_expansion=11.5e-6,
+            gauge_rise=2,
+        ),
+        10,
+        abs=1e-6,
+        of=solve_for,
+    )
 
 
 @source("worked by hand", place="in the docstring", basis="computed")
@@ -236,8 +254,11 @@ def test_warming_by_hand():
 
 @source("worked by hand", place="in the docstring", basis="computed")
 def test_rise_of_one_pass_by_hand():
-    """47.44 % of 2745 MPa over 276.9 mm³ into 4524 mm³ of steel: 0.4744·2745·276.9/(7.85e-3·470·4524·1e-3)... = 21.6 K."""
-    agrees("pass rise", heat.pass_rise(0.4744, 2745, 276.9, 7850, 470, 4523.9), 21.6, abs=0.05, unit="K", of=heat.pass_rise)
+    """47.44 % of 2745 MPa over 276.9 mm³ into 4524 mm³ of steel: 0.4744·2745·276.9/(7.85e-3·470·4524·1e-3)... = 21.6 K.
+    """
+    agrees(
+        "pass rise", heat.pass_rise(0.4744, 2745, 276.9, 7850, 470, 4523.9), 21.6, abs=0.05, unit="K", of=heat.pass_rise
+    )
 
 
 @source("worked by hand", place="in the docstring", basis="computed")

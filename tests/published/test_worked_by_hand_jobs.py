@@ -3,7 +3,19 @@
 import numpy as np
 
 from outside import agrees, claim, source
-from springpass import aiming, bar_bending, chips, drilling, finish, fits, reamed_hole, reaming, speeds, thread_cutting, threads
+from springpass import (
+    aiming,
+    bar_bending,
+    chips,
+    drilling,
+    finish,
+    fits,
+    reamed_hole,
+    reaming,
+    speeds,
+    thread_cutting,
+    threads,
+)
 from springpass import workholding as wh
 from springpass.heat import warm_fit
 
@@ -18,7 +30,14 @@ def test_holder_and_slenderness():
 
     Steel Ø8 at 5 diameters: I = 201.06, L = 40, 3·205000·201.06/64000 = 1932.1 N/mm.
     """
-    agrees("holder", bar_bending.holder_deflection(15, 40, 2e4, 8e6), 0.00375, rel=1e-9, unit="mm", of=bar_bending.holder_deflection)
+    agrees(
+        "holder",
+        bar_bending.holder_deflection(15, 40, 2e4, 8e6),
+        0.00375,
+        rel=1e-9,
+        unit="mm",
+        of=bar_bending.holder_deflection,
+    )
     agrees("stiffness", bar_bending.stiffness_by_slenderness(205e3, 8, 5), 1932.1, abs=0.1, unit="N/mm",
            of=bar_bending.stiffness_by_slenderness)
 
@@ -26,46 +45,86 @@ def test_holder_and_slenderness():
 @by_hand()
 def test_pieces_of_a_necked_bar():
     """40 mm of Ø8 with 10 mm ground to Ø5: 30 of Ø8 and 10 of Ø5."""
-    agrees("lengths and diameters", bar_bending.make_bar(40.0, 8.0, 10.0, 5.0), [(30.0, 8.0), (10.0, 5.0)], of=bar_bending.make_bar)
+    agrees(
+        "lengths and diameters",
+        bar_bending.make_bar(40.0, 8.0, 10.0, 5.0),
+        [(30.0, 8.0), (10.0, 5.0)],
+        of=bar_bending.make_bar,
+    )
 
 
 @by_hand()
 def test_what_opens_and_closes_a_reamed_hole():
-    """Axis 10 µm off, half of it followed, 0.8 of the edge cutting: 2·10·0.5·0.8 = 8 µm. Build-up 2 µm, 0.6, at twice the
+    """Axis 10 µm off, half of it followed, 0.8 of the edge cutting: 2·10·0.5·0.8 = 8 µm. Build-up 2 µm, 0.6, at twice
+    the
     norm speed with the power 0.5: 2·2·0.6·1.41421 = 3.3941 µm. Six lands of 20 N/mm in Ø10: 120/31.4159 = 3.8197 MPa.
     A layer of 4 µm of which 0.3 comes back: 2·0.3·4 = 2.4 µm. Marks of 10 µm under 4 µm of stock: 8 left by cutting."""
-    agrees("offset", reamed_hole.offset_opening(0.010, 0.5, 0.8), 0.008, rel=1e-9, unit="mm", of=reamed_hole.offset_opening)
+    agrees(
+        "offset", reamed_hole.offset_opening(0.010, 0.5, 0.8), 0.008, rel=1e-9, unit="mm", of=reamed_hole.offset_opening
+    )
     agrees("build-up", reamed_hole.build_up_opening(0.002, 0.6, 16.0, 0.5, 8.0), 0.0033941, rel=1e-4, unit="mm",
            of=reamed_hole.build_up_opening)
-    agrees("lands", reamed_hole.land_pressure(6, 20.0, 10.0), 3.8197, rel=1e-4, unit="MPa", of=reamed_hole.land_pressure)
+    agrees(
+        "lands", reamed_hole.land_pressure(6, 20.0, 10.0), 3.8197, rel=1e-4, unit="MPa", of=reamed_hole.land_pressure
+    )
     agrees("layer", reamed_hole.layer_closing(0.004, 0.3), 0.0024, rel=1e-9, unit="mm", of=reamed_hole.layer_closing)
-    agrees("marks", reamed_hole.marks_after_cutting(0.010, 0.004), 0.008, rel=1e-9, unit="mm", of=reamed_hole.marks_after_cutting)
+    agrees(
+        "marks",
+        reamed_hole.marks_after_cutting(0.010, 0.004),
+        0.008,
+        rel=1e-9,
+        unit="mm",
+        of=reamed_hole.marks_after_cutting,
+    )
 
 
 @by_hand()
 def test_share_of_the_torque_that_cuts():
     """Stock 0.2, feed 0.15, six teeth: a section of 0.2·0.15/12 = 0.0025. Corner 0.05 under 45°, land 0.1: the edge is
-    0.1 + 0.05·0.7854 + (0.1 − 0.05·0.29289)/0.70711 = 0.1 + 0.03927 + 0.12071 = 0.25998. Push 0.01: 0.0025/0.0050998 = 0.49021."""
-    agrees("edge", reaming.edge_in_contact(0.2, 0.05, 45.0, 0.1), 0.25998, abs=1e-5, unit="mm", of=reaming.edge_in_contact)
-    agrees("share", reaming.cutting_share(0.2, 0.15, 6, 0.05, 45.0, 0.1, 0.01), 0.49021, abs=2e-5, of=reaming.cutting_share)
+    0.1 + 0.05·0.7854 + (0.1 − 0.05·0.29289)/0.70711 = 0.1 + 0.03927 + 0.12071 = 0.25998. Push 0.01: 0.0025/0.0050998 =
+    0.49021.
+    """
+    agrees(
+        "edge", reaming.edge_in_contact(0.2, 0.05, 45.0, 0.1), 0.25998, abs=1e-5, unit="mm", of=reaming.edge_in_contact
+    )
+    agrees(
+        "share", reaming.cutting_share(0.2, 0.15, 6, 0.05, 45.0, 0.1, 0.01), 0.49021, abs=2e-5, of=reaming.cutting_share
+    )
 
 
 @by_hand()
 def test_clamps():
-    """Two hands of 100 N on a bar of 200, three turns of the key to one of the scroll, 8 mm a turn, a quarter gets through:
-    2π·100·200·3·0.25/8 = 11781 N. A ring Ø60/Ø40 under 10 kN on its faces: 10000/1570.8 = 6.3662 MPa, times ν 0.29/205000
+    """Two hands of 100 N on a bar of 200, three turns of the key to one of the scroll, 8 mm a turn, a quarter gets
+    through:
+    2π·100·200·3·0.25/8 = 11781 N. A ring Ø60/Ø40 under 10 kN on its faces: 10000/1570.8 = 6.3662 MPa, times ν
+    0.29/205000
     makes 9.0058e-6 of 40 mm: 0.36023 µm. 300 N at Ø40, face radius 25, friction 0.15 on two faces, twice safe:
     2·300·20/(2·0.15·25) = 1600 N."""
     agrees("key", wh.key_force(100.0, 200.0, 3.0, 8.0, 0.25), 11781, abs=0.5, unit="N", of=wh.key_force)
-    agrees("face clamp", wh.face_clamp_growth(10e3, 40.0, 60.0, 205e3, 0.29) * 1e3, 0.36023, abs=1e-5, unit="µm", of=wh.face_clamp_growth)
-    agrees("clamp needed", wh.face_clamp_needed(300.0, 40.0, 25.0, 0.15, 2.0), 1600, rel=1e-9, unit="N", of=wh.face_clamp_needed)
+    agrees(
+        "face clamp",
+        wh.face_clamp_growth(10e3, 40.0, 60.0, 205e3, 0.29) * 1e3,
+        0.36023,
+        abs=1e-5,
+        unit="µm",
+        of=wh.face_clamp_growth,
+    )
+    agrees(
+        "clamp needed",
+        wh.face_clamp_needed(300.0, 40.0, 25.0, 0.15, 2.0),
+        1600,
+        rel=1e-9,
+        unit="N",
+        of=wh.face_clamp_needed,
+    )
 
 
 @by_hand()
 def test_window_of_a_jaw():
     """8 µm of lobes at 1000 N a jaw and 10 µm allowed: 1250 N. 3000 N needed of three jaws: 1000 N each.
 
-    The wall 4 thick, 20 wide, mean radius 18, three jaws: moment 0.18879 P R = 3.3982 P over 20·16/6 = 53.333: 0.063717 MPa
+    The wall 4 thick, 20 wide, mean radius 18, three jaws: moment 0.18879 P R = 3.3982 P over 20·16/6 = 53.333: 0.063717
+    MPa
     a newton, so 300 MPa at 4708.3 N.
     """
     found = wh.jaw_window(0.008, 1000.0, 0.010, 3000.0, "42CrMo4 / 4140", 40.0, 32.0, 20.0, 3, strength=300.0)
@@ -101,7 +160,9 @@ def test_second_part_to_a_measured_one():
 
 @by_hand()
 def test_step_of_the_lathe():
-    """30 m/min on Ø20: 30000/62.832 = 477.46 turns; of 45 63 90 125 180 250 355 500 the nearest not above is 355: 22.305 m/min."""
+    """30 m/min on Ø20: 30000/62.832 = 477.46 turns; of 45 63 90 125 180 250 355 500 the nearest not above is 355:
+    22.305 m/min.
+    """
     found = speeds.choose_step(30.0, 20.0, "45 63 90 125 180 250 355 500")
     agrees("wanted", found.wanted, 477.46, abs=0.01, unit="rev/min", of=speeds.choose_step)
     agrees("chosen", found.chosen, 355.0, of=speeds.choose_step)
@@ -131,14 +192,31 @@ def test_tip_of_a_drill():
 
 @by_hand()
 def test_road_to_a_blind_hole():
-    """Ø10 by 32, 0.2 left for the reamer, so bored to 9.8; a 9 mm drill at 118° has a point of 2.7039, stands 0.2 off the
+    """Ø10 by 32, 0.2 left for the reamer, so bored to 9.8; a 9 mm drill at 118° has a point of 2.7039, stands 0.2 off
+    the
     bottom: tip at 31.8, full diameter to 29.096; boring takes 0.8 on diameter, reaming 0.2 down to 31."""
     made = drilling.sequence(10.0, 32.0, drill=9.0)
     _, drill, flat, bar, reamer = made.stages
-    agrees("drill", (drill.diameter, drill.full_depth, drill.tip), (9.0, 29.096, 31.8), abs=1e-9, unit="mm", of=drilling.sequence)
+    agrees(
+        "drill",
+        (drill.diameter, drill.full_depth, drill.tip),
+        (9.0, 29.096, 31.8),
+        abs=1e-9,
+        unit="mm",
+        of=drilling.sequence,
+    )
     agrees("flat drill", (flat.diameter, flat.tip), (9.0, 32.0), abs=1e-9, unit="mm", of=drilling.sequence)
-    agrees("boring bar", (bar.diameter, bar.taken, bar.left), (9.8, 0.8, 0.2), abs=1e-9, unit="mm", of=drilling.sequence)
-    agrees("reamer", (reamer.diameter, reamer.full_depth, reamer.taken), (10.0, 31.0, 0.2), abs=1e-9, unit="mm", of=drilling.sequence)
+    agrees(
+        "boring bar", (bar.diameter, bar.taken, bar.left), (9.8, 0.8, 0.2), abs=1e-9, unit="mm", of=drilling.sequence
+    )
+    agrees(
+        "reamer",
+        (reamer.diameter, reamer.full_depth, reamer.taken),
+        (10.0, 31.0, 0.2),
+        abs=1e-9,
+        unit="mm",
+        of=drilling.sequence,
+    )
 
 
 @by_hand()
@@ -171,22 +249,42 @@ def test_height_left_in_a_nut():
 @by_hand()
 def test_chips_of_a_slanted_infeed():
     """0.1 straight in: 0.1·sin 30° = 0.05 on both flanks. At 20°: 0.1·(0.5 ± 0.36397·0.86603) = 0.08152 and 0.01848."""
-    agrees("leading, straight", thread_cutting.leading_chip(0.1, 0.0), 0.05, rel=1e-9, unit="mm", of=thread_cutting.leading_chip)
-    agrees("leading", thread_cutting.leading_chip(0.1, 20.0), 0.08152, abs=1e-5, unit="mm", of=thread_cutting.leading_chip)
-    agrees("trailing", thread_cutting.trailing_chip(0.1, 20.0), 0.01848, abs=1e-5, unit="mm", of=thread_cutting.trailing_chip)
+    agrees(
+        "leading, straight",
+        thread_cutting.leading_chip(0.1, 0.0),
+        0.05,
+        rel=1e-9,
+        unit="mm",
+        of=thread_cutting.leading_chip,
+    )
+    agrees(
+        "leading", thread_cutting.leading_chip(0.1, 20.0), 0.08152, abs=1e-5, unit="mm", of=thread_cutting.leading_chip
+    )
+    agrees(
+        "trailing",
+        thread_cutting.trailing_chip(0.1, 20.0),
+        0.01848,
+        abs=1e-5,
+        unit="mm",
+        of=thread_cutting.trailing_chip,
+    )
 
 
 @by_hand()
 def test_passes_with_a_sharp_tip():
-    """Sections grow with the square of the depth: 0.6 mm in four equal passes stops at 0.3, 0.42426, 0.51962 and 0.6."""
+    """Sections grow with the square of the depth: 0.6 mm in four equal passes stops at 0.3, 0.42426, 0.51962 and 0.6.
+    """
     found = thread_cutting.infeed_schedule(1.0, 4, tip_flat=0.0, infeed_angle=0.0, depth=0.6)
     agrees("depth", found.depth, [0.3, 0.42426, 0.51962, 0.6], abs=1e-5, unit="mm", of=thread_cutting.infeed_schedule)
-    agrees("section", found.area, np.full(4, 0.6**2 * 0.57735 / 4), rel=1e-5, unit="mm²", of=thread_cutting.infeed_schedule)
+    agrees(
+        "section", found.area, np.full(4, 0.6**2 * 0.57735 / 4), rel=1e-5, unit="mm²", of=thread_cutting.infeed_schedule
+    )
 
 
 @by_hand()
 def test_nut_spread_by_its_load():
-    """5000 N on M10 (pitch diameter 9.0257), 8 mm long: 5000·0.57735/(π·9.0257·8) = 12.726 MPa. Outside 13: (169 + 81.464)/
+    """5000 N on M10 (pitch diameter 9.0257), 8 mm long: 5000·0.57735/(π·9.0257·8) = 12.726 MPa. Outside 13: (169 +
+    81.464)/
     (169 − 81.464) = 2.8613, so 36.41 MPa round the thread and 12.726·9.0257·(2.8613 + 0.29)/205000 = 1.7657 µm."""
     agrees("pressure", thread_cutting.spreading_pressure(5000.0, 9.0257, 8.0), 12.726, abs=1e-3, unit="MPa",
            of=thread_cutting.spreading_pressure)
@@ -197,7 +295,8 @@ def test_nut_spread_by_its_load():
 
 @by_hand()
 def test_bearing_into_a_warm_housing():
-    """Ø42 of aluminium at 60 °C, 12 µm tight at 20 °C: 42·23.4e-6·40 = 39.312, less 12: 27.312 µm of play. To have 15 µm it
+    """Ø42 of aluminium at 60 °C, 12 µm tight at 20 °C: 42·23.4e-6·40 = 39.312, less 12: 27.312 µm of play. To have 15
+    µm it
     needs 20 + 27/(42·23.4e-3) = 20 + 27.473 = 47.473 °C."""
     found = warm_fit(62.0, 42.0, 14.0, 0.012, 60.0)
     agrees("play", found.play * 1e3, 27.312, abs=1e-3, unit="µm", of=warm_fit)
@@ -207,6 +306,12 @@ def test_bearing_into_a_warm_housing():
 @by_hand("from the definition: from half the printed low speed to the low one, on a logarithmic scale")
 def test_built_up_edge_comes_and_goes():
     habit = finish._habit("medium-carbon steel", "built_up_edge")
-    agrees("half way up", finish.built_up_share("medium-carbon steel", habit.low / np.sqrt(2)), 0.5, abs=1e-9, of=finish.built_up_share)
+    agrees(
+        "half way up",
+        finish.built_up_share("medium-carbon steel", habit.low / np.sqrt(2)),
+        0.5,
+        abs=1e-9,
+        of=finish.built_up_share,
+    )
     agrees("slow", finish.built_up_share("medium-carbon steel", habit.low / 2), 0.0, abs=1e-9, of=finish.built_up_share)
     claim("brass builds none", finish.built_up_share("brass leaded", habit.low) == 0, of=finish.built_up_share)

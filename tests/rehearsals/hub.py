@@ -3,7 +3,8 @@
     python tests/rehearsals/hub.py [--learners 30] [--moves 40] [--pause 0.3]
 
 For Linux, as root, in the hub's virtual environment (lib/delivery/hub), with configurable-http-proxy on the
-path. Set REHEARSAL_LOG to keep the hub's log. It makes accounts of its own on this computer (rehearsal01 ...) with random passwords, starts the hub with
+path. Set REHEARSAL_LOG to keep the hub's log. It makes accounts of its own on this computer (rehearsal01 ...) with
+random passwords, starts the hub with
 the settings as they are on a free port with a certificate of its own, and takes all of it away again. Each
 learner logs in with a password, starts a server, runs the cells of check_stickout in a kernel and moves
 the stickout slider with the messages a browser sends; the time runs until the changed words are back.
@@ -93,10 +94,14 @@ class Learner:
         """A request to a server's API, as its page in the browser makes it."""
         at = f"/user/{owner or self.name}/"
         token = next((c.value for c in self.http.cookies if c.name == "_xsrf" and c.path == f"/user/{self.name}/"), "")
-        return self.http.request(method, f"{self.hub}{at}{what}", headers={"X-XSRFToken": token}, json=body or None, timeout=120)
+        return self.http.request(
+            method, f"{self.hub}{at}{what}", headers={"X-XSRFToken": token}, json=body or None, timeout=120
+        )
 
     def open_kernel(self, notebook: str) -> None:
-        session = self.ask("POST", "api/sessions", path=notebook, name=notebook, type="notebook", kernel={"name": "python3"})
+        session = self.ask(
+            "POST", "api/sessions", path=notebook, name=notebook, type="notebook", kernel={"name": "python3"}
+        )
         session.raise_for_status()
         self.kernel = session.json()["kernel"]["id"]
         self.session = uuid.uuid4().hex
@@ -124,8 +129,15 @@ class Learner:
 
     def run(self, code: str) -> str:
         """Run code; what it printed. Raises RuntimeError with the kernel's own words where it failed."""
-        asked, printed, replied, idle = self.send("execute_request", {
-            "code": code, "silent": False, "store_history": True, "user_expressions": {}, "allow_stdin": False}), "", False, False
+        asked, printed, replied, idle = (
+            self.send(
+                "execute_request",
+                {"code": code, "silent": False, "store_history": True, "user_expressions": {}, "allow_stdin": False},
+            ),
+            "",
+            False,
+            False,
+        )
         while not (replied and idle):
             message = self.receive()
             if message["parent_header"].get("msg_id") != asked:
@@ -161,7 +173,11 @@ class Learner:
                     raise
 
     def widget(self, **wanted: str) -> str:
-        return next(model for model, state in self.widgets.items() if all(part in str(state.get(key)) for key, part in wanted.items()))
+        return next(
+            model
+            for model, state in self.widgets.items()
+            if all(part in str(state.get(key)) for key, part in wanted.items())
+        )
 
     def slide(self, moves: int, pause: float, together: threading.Barrier) -> None:
         """Move the stickout to and fro; from each message to the changed words."""
@@ -190,11 +206,15 @@ class Learner:
 @contextlib.contextmanager
 def accounts(count: int):
     """Accounts made for the rehearsal and taken away after it: {name: password}; one more is not in the group."""
-    names = {f"rehearsal{number + 1:02}": secrets.token_urlsafe(12) for number in range(count)} | {OUTSIDER: secrets.token_urlsafe(12)}
+    names = {f"rehearsal{number + 1:02}": secrets.token_urlsafe(12) for number in range(count)} | {
+        OUTSIDER: secrets.token_urlsafe(12)
+    }
     subprocess.run(["groupadd", "-f", GROUP], check=True)
     try:
         for name in names:
-            subprocess.run(["useradd", "-m", *(["-G", GROUP] if name != OUTSIDER else []), "-s", "/bin/bash", name], check=True)
+            subprocess.run(
+                ["useradd", "-m", *(["-G", GROUP] if name != OUTSIDER else []), "-s", "/bin/bash", name], check=True
+            )
         subprocess.run(["chpasswd"], input="".join(f"{n}:{p}\n" for n, p in names.items()), text=True, check=True)
         yield dict(names)
     finally:
@@ -209,13 +229,33 @@ def accounts(count: int):
 
 @contextlib.contextmanager
 def hub(extra: str = ""):
-    """The hub with the project's settings, on a free port of this computer; yields its address, certificate, process."""
+    """The hub with the project's settings, on a free port of this computer; yields its address, certificate, process.
+    """
     with tempfile.TemporaryDirectory() as scratch:
         state = Path(scratch)
         certificate = state / "hub.crt"
-        subprocess.run(["openssl", "req", "-x509", "-newkey", "rsa:2048", "-nodes", "-days", "2", "-subj", "/CN=127.0.0.1",
-                        "-addext", "subjectAltName=IP:127.0.0.1", "-keyout", state / "hub.key", "-out", certificate],
-                       check=True, stderr=subprocess.DEVNULL)
+        subprocess.run(
+            [
+                "openssl",
+                "req",
+                "-x509",
+                "-newkey",
+                "rsa:2048",
+                "-nodes",
+                "-days",
+                "2",
+                "-subj",
+                "/CN=127.0.0.1",
+                "-addext",
+                "subjectAltName=IP:127.0.0.1",
+                "-keyout",
+                state / "hub.key",
+                "-out",
+                certificate,
+            ],
+            check=True,
+            stderr=subprocess.DEVNULL,
+        )
         port = free_port()
         settings = SETTINGS.format(config=str(ROOT / "lib/delivery/hub/jupyterhub_config.py"), group=GROUP, port=port,
                                    hub_port=free_port(), proxy_port=free_port())
@@ -272,31 +312,53 @@ def a_class(count: int, moves: int, pause: float) -> list[tuple[str, str]]:
         learners = [Learner(name, password, address, certificate) for name, password in names.items()]
         begun = time.monotonic()
         logged_in = every(learners, Learner.log_in)
-        rows.append((f"{count} learners log in at once", f"{sum(map(bool, logged_in))} in, {time.monotonic() - begun:.0f} s"))
+        rows.append(
+            (f"{count} learners log in at once", f"{sum(map(bool, logged_in))} in, {time.monotonic() - begun:.0f} s")
+        )
         begun = time.monotonic()
         started = [t for t in every(learners, Learner.start) if t is not None]
-        rows.append((f"{count} servers start at once", f"{len(started)} started, {time.monotonic() - begun:.0f} s until the last"))
+        rows.append(
+            (
+                f"{count} servers start at once",
+                f"{len(started)} started, {time.monotonic() - begun:.0f} s until the last",
+            )
+        )
         begun = time.monotonic()
         every(learners, lambda one: one.open("check_stickout.ipynb"))
-        rows.append(("all open a notebook and run it", f"{sum(bool(one.widgets) for one in learners)} pages, {time.monotonic() - begun:.0f} s until the last"))
+        rows.append(
+            (
+                "all open a notebook and run it",
+                f"{sum(bool(one.widgets) for one in learners)} pages, {time.monotonic() - begun:.0f} s until the last",
+            )
+        )
         if not any(one.widgets for one in learners):
             raise SystemExit(f"no page opened: {learners[0].failures}")
         there = [one for one in learners if one.widgets]
-        for how, every_one, wait in ((f"all drag at once, {moves} moves each", moves, pause), ("a class at its own pace, a move every 2 s", 15, 2.0)):
+        for how, every_one, wait in (
+            (f"all drag at once, {moves} moves each", moves, pause),
+            ("a class at its own pace, a move every 2 s", 15, 2.0),
+        ):
             together = threading.Barrier(len(there))
             busy, begun = sum(psutil.cpu_times()[:3]), time.monotonic()
             every(there, lambda one, m=every_one, p=wait, t=together: one.slide(m, p, t))
             lasted = time.monotonic() - begun
             times = [t for one in there for t in one.times]
             load = (sum(psutil.cpu_times()[:3]) - busy) / lasted
-            rows.append((f"{how}; {len(times) / lasted:.0f} moves a second in all", f"{spread(times)}; {load:.1f} of {psutil.cpu_count()} cores busy"))
+            rows.append(
+                (
+                    f"{how}; {len(times) / lasted:.0f} moves a second in all",
+                    f"{spread(times)}; {load:.1f} of {psutil.cpu_count()} cores busy",
+                )
+            )
         dropped = [what for one in learners for what in one.dropped]
         print(*dropped, sep="\n", file=sys.stderr)
         rows.append(("connections dropped while starting, made again", str(len(dropped))))
         failures = [f"{one.name}: {what}" for one in learners for what in one.failures]
         rows.append(("failures", f"{len(failures)}" + (f" ({'; '.join(failures[:5])})" if failures else "")))
         each = [memory(of_user(pwd.getpwnam(name).pw_uid)) for name in names]
-        rows.append(("memory a learner, server and kernel", f"{sum(each) / len(each):.0f} MB (at most {max(each):.0f})"))
+        rows.append(
+            ("memory a learner, server and kernel", f"{sum(each) / len(each):.0f} MB (at most {max(each):.0f})")
+        )
         children = {p.pid for name in names for p in of_user(pwd.getpwnam(name).pw_uid)}
         own = memory(p for p in family(process.pid) if p.pid not in children)
         rows.append((f"memory in all, hub and proxy ({own:.0f} MB) included", f"{(sum(each) + own) / 1000:.2f} GB"))
@@ -315,11 +377,16 @@ def rights(learners: list[Learner], outsider: Learner) -> list[tuple[str, str]]:
     own = curious.ask("GET", "api/contents/check_stickout.ipynb").status_code
     other = curious.ask("GET", "api/contents/check_stickout.ipynb", owner=neighbour.name)
     other_said = other.status_code if "cells" not in other.text else "NOT REFUSED"
-    nobody = requests.get(f"{neighbour.mine}/api/contents/check_stickout.ipynb", verify=neighbour.certificate, timeout=60)
+    nobody = requests.get(
+        f"{neighbour.mine}/api/contents/check_stickout.ipynb", verify=neighbour.certificate, timeout=60
+    )
     return [
         ("own notebook through the server", f"{own}"),
         ("another learner's notebook through the server", f"refused, {other_said}"),
-        ("the same without logging in", f"refused, {nobody.status_code if 'cells' not in nobody.text else 'NOT REFUSED'}"),
+        (
+            "the same without logging in",
+            f"refused, {nobody.status_code if 'cells' not in nobody.text else 'NOT REFUSED'}",
+        ),
         ("another learner's notebook from a kernel", f"refused, {refused(curious, read)}"),
         ("the project's files written from a kernel", f"refused, {refused(curious, write)}"),
         ("a wrong password", "refused" if not stranger.log_in("wrong") else "NOT REFUSED"),
@@ -327,14 +394,21 @@ def rights(learners: list[Learner], outsider: Learner) -> list[tuple[str, str]]:
         ("the right password of an account outside the group", "refused" if not outsider.log_in() else "NOT REFUSED"),
         ("a kernel that asks for 4 GB", f"refused, {refused(curious, 'b = bytearray(4_000_000_000); print(len(b))')}"),
         ("a file of 400 MB", f"refused, {refused(curious, large)}"),
-        ("the page after that", "answers" if "True" in curious.run("print(len(check_stickout.PAGE.answer().words) > 20)") else "DOES NOT ANSWER"),
+        (
+            "the page after that",
+            "answers"
+            if "True" in curious.run("print(len(check_stickout.PAGE.answer().words) > 20)")
+            else "DOES NOT ANSWER",
+        ),
     ]
 
 
 def idle() -> list[tuple[str, str]]:
     """With short times: an idle kernel goes, then an idle server; the notebook stays."""
     with accounts(2) as names, hub(IMPATIENT) as (address, certificate, _):
-        curious, neighbour = (Learner(name, password, address, certificate) for name, password in list(names.items())[:2])
+        curious, neighbour = (
+            Learner(name, password, address, certificate) for name, password in list(names.items())[:2]
+        )
         for one in (curious, neighbour):
             assert one.log_in()
             one.start()
@@ -359,9 +433,14 @@ def idle() -> list[tuple[str, str]]:
                 gone["server"] = time.monotonic() - begun
             time.sleep(0.5)
         kept = (Path(pwd.getpwnam(curious.name).pw_dir) / "workbook/check_stickout.ipynb").exists()
-        return [(f"idle kernel stopped after 6 s ({had} before)", f"after {gone['kernel']:.0f} s" if "kernel" in gone else "NOT STOPPED"),
-                ("idle server stopped after 20 s", f"after {gone['server']:.0f} s" if "server" in gone else "NOT STOPPED"),
-                ("the learner's notebook then", "kept" if kept else "LOST")]
+        return [
+            (
+                f"idle kernel stopped after 6 s ({had} before)",
+                f"after {gone['kernel']:.0f} s" if "kernel" in gone else "NOT STOPPED",
+            ),
+            ("idle server stopped after 20 s", f"after {gone['server']:.0f} s" if "server" in gone else "NOT STOPPED"),
+            ("the learner's notebook then", "kept" if kept else "LOST"),
+        ]
 
 
 def main() -> int:

@@ -43,8 +43,11 @@ def spread(seconds: list[float]) -> str:
     if not seconds:
         return "nothing measured"
     ordered = sorted(seconds)
-    return (f"{statistics.median(ordered) * 1e3:.0f} ms median, {ordered[int(0.95 * (len(ordered) - 1))] * 1e3:.0f} ms at the "
-            f"95th percentile, {ordered[-1] * 1e3:.0f} ms at worst")
+    return (
+        f"{statistics.median(ordered) * 1e3:.0f} ms median, {ordered[int(0.95 * (len(ordered) - 1))] * 1e3:.0f} ms at "
+        "the "
+        f"95th percentile, {ordered[-1] * 1e3:.0f} ms at worst"
+    )
 
 
 def table(rows: list[tuple[str, str]]) -> str:

@@ -2,7 +2,8 @@
 
     python tests/rehearsals/pocket_card.py [--quick]
 
-`--quick` makes cards of a few steps. Needs a Chromium. The phone is 390 px wide, offline, asks no address but the file's own;
+`--quick` makes cards of a few steps. Needs a Chromium. The phone is 390 px wide, offline, asks no address but the
+file's own;
 a slower processor is played by letting the browser run at a sixth of its speed.
 """
 
@@ -47,7 +48,9 @@ def export(quick: bool) -> dict[str, pocket.Made]:
 
 def on_a_phone(browser, file: Path, slower: int) -> tuple[float, list[list[float]], list[str]]:
     """Milliseconds to open, milliseconds of every slider change, and what was asked for."""
-    context = browser.new_context(viewport={"width": 390, "height": 844}, has_touch=True, is_mobile=True, device_scale_factor=3)
+    context = browser.new_context(
+        viewport={"width": 390, "height": 844}, has_touch=True, is_mobile=True, device_scale_factor=3
+    )
     context.set_offline(True)
     page = context.new_page()
     asked: list[str] = []
@@ -86,9 +89,15 @@ def opened(made: dict[str, pocket.Made]) -> None:
                 opens = statistics.median(run[0] for run in runs)
                 work, seen = (sorted(change[i] for run in runs for change in run[1]) for i in (0, 1))
                 asked = {url for run in runs for url in run[2]} - {file.as_uri()}
-                print(f"{name}, {made[name].size / 1e6:.2f} MB, {'full speed' if slower == 1 else f'a {slower}th of the speed'}: opens in {opens:.0f} ms; "
-                      f"a slider change {statistics.median(work):.1f} ms of script, on the screen after {statistics.median(seen):.0f} ms median, "
-                      f"{seen[int(0.95 * len(seen))]:.0f} ms at the 95th percentile; other addresses asked for: {len(asked)}", flush=True)
+                print(
+                    f"{name}, {made[name].size / 1e6:.2f} MB, "
+                    f"{'full speed' if slower == 1 else f'a {slower}th of the speed'}: opens in {opens:.0f} ms; "
+                    f"a slider change {statistics.median(work):.1f} ms of script, on the screen after "
+                    f"{statistics.median(seen):.0f} ms median, "
+                    f"{seen[int(0.95 * len(seen))]:.0f} ms at the 95th percentile; other addresses asked for: "
+                    f"{len(asked)}",
+                    flush=True,
+                )
         browser.close()
 
 

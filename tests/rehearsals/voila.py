@@ -1,6 +1,7 @@
 """Rehearsal: the teacher's laptop and twenty phones, all moving a slider.
 
-    python tests/rehearsals/voila.py [--phones 20] [--together 4] [--ready] [--moves 40] [--pause 0.4] [--notebook check_stickout]
+    python tests/rehearsals/voila.py [--phones 20] [--together 4] [--ready] [--moves 40] [--pause 0.4] [--notebook
+    check_stickout]
 
 In an environment with the workbook, lib/delivery/voila/requirements.txt and tests/requirements.txt, and a Chromium.
 Every phone is a real browser page of its own, 390 px wide, with its own cookies; the time runs in the page, from
@@ -48,9 +49,22 @@ def served(*more: str) -> Iterator[tuple[str, subprocess.Popen]]:
         log = Path(scratch) / "log"
         with log.open("w") as out:
             process = subprocess.Popen(
-                [sys.executable, "-m", "voila", "workbook", "--Voila.config_file_paths=lib/delivery/voila", f"--port={port}",
-                 "--Voila.port_retries=0", f"--token={TOKEN}", *more],
-                cwd=ROOT, env=dict(os.environ, HOME=scratch), stdout=out, stderr=subprocess.STDOUT)
+                [
+                    sys.executable,
+                    "-m",
+                    "voila",
+                    "workbook",
+                    "--Voila.config_file_paths=lib/delivery/voila",
+                    f"--port={port}",
+                    "--Voila.port_retries=0",
+                    f"--token={TOKEN}",
+                    *more,
+                ],
+                cwd=ROOT,
+                env=dict(os.environ, HOME=scratch),
+                stdout=out,
+                stderr=subprocess.STDOUT,
+            )
             try:
                 for _ in range(300):
                     if process.poll() is not None:
@@ -89,7 +103,9 @@ class Phone:
         self.page.on("request", lambda request: self.asked.append(request.url))
         self.page.on("websocket", lambda socket: self.sockets.append(socket.url))
         self.page.on("pageerror", lambda error: self.failures.append(f"script: {error}"))
-        self.page.on("console", lambda message: self.said.append(message.text) if message.type in ("error", "warning") else None)
+        self.page.on(
+            "console", lambda message: self.said.append(message.text) if message.type in ("error", "warning") else None
+        )
         for again in range(3):
             await self.page.goto(f"{address}/voila/render/{notebook}.ipynb?token={TOKEN}", timeout=180_000)
             try:
@@ -117,7 +133,10 @@ class Phone:
                 return
             self.times = [t / 1000 for t in await self.page.evaluate("window.took")]
             await asyncio.sleep(pause)
-        box, out = await shown.get_by_role("textbox", name="stickout, mm").input_value(), await shown.locator(".sp-picture").text_content()
+        box, out = (
+            await shown.get_by_role("textbox", name="stickout, mm").input_value(),
+            await shown.locator(".sp-picture").text_content(),
+        )
         if f"{box} mm out" not in (out or ""):
             self.failures.append(f"the box says {box} mm, the picture does not")
 
@@ -167,9 +186,31 @@ async def runs_code(phone: Phone, address: str) -> str:
     url = next(u for u in phone.sockets if "/channels" in u)
     cookies = "; ".join(f"{c['name']}={c['value']}" for c in await phone.context.cookies())
     socket = websocket.create_connection(url, cookie=cookies, origin=address, timeout=5)
-    socket.send(json.dumps({"header": {"msg_id": uuid.uuid4().hex, "msg_type": "execute_request", "username": "", "session": uuid.uuid4().hex,
-                                       "version": "5.3", "date": ""}, "parent_header": {}, "metadata": {}, "channel": "shell", "buffers": [],
-                            "content": {"code": "print('it-' + 'ran')", "silent": False, "store_history": False, "user_expressions": {}, "allow_stdin": False}}))
+    socket.send(
+        json.dumps(
+            {
+                "header": {
+                    "msg_id": uuid.uuid4().hex,
+                    "msg_type": "execute_request",
+                    "username": "",
+                    "session": uuid.uuid4().hex,
+                    "version": "5.3",
+                    "date": "",
+                },
+                "parent_header": {},
+                "metadata": {},
+                "channel": "shell",
+                "buffers": [],
+                "content": {
+                    "code": "print('it-' + 'ran')",
+                    "silent": False,
+                    "store_history": False,
+                    "user_expressions": {},
+                    "allow_stdin": False,
+                },
+            }
+        )
+    )
     with contextlib.suppress(websocket.WebSocketTimeoutException, websocket.WebSocketConnectionClosedException):
         for _ in range(20):
             if "it-ran" in str(socket.recv()):
@@ -190,7 +231,9 @@ async def rehearse(count: int, moves: int, pause: float, notebook: str, together
                     await asyncio.sleep(1)
                 rows.append(("pages kept ready: all run", f"after {time.monotonic() - begun:.0f} s"))
             begun = time.monotonic()
-            door = asyncio.Semaphore(together)   # the pages' own work, which phones do themselves, is done on this machine too
+            door = asyncio.Semaphore(
+                together
+            )  # the pages' own work, which phones do themselves, is done on this machine too
 
             async def enter(phone: Phone) -> None:
                 async with door:
@@ -199,8 +242,13 @@ async def rehearse(count: int, moves: int, pause: float, notebook: str, together
             await all_do(phones, enter)
             there = [phone for phone in phones if phone.opened]
             waits = sorted(phone.opened for phone in there) or [0.0]
-            rows.append((f"{count} phones open the page, {together} at a time",
-                         f"{len(there)} opened, the first after {waits[0]:.0f} s, {waits[len(waits) // 2]:.0f} s each (median), {time.monotonic() - begun:.0f} s until the last"))
+            rows.append(
+                (
+                    f"{count} phones open the page, {together} at a time",
+                    f"{len(there)} opened, the first after {waits[0]:.0f} s, {waits[len(waits) // 2]:.0f} s each "
+                    f"(median), {time.monotonic() - begun:.0f} s until the last",
+                )
+            )
             reloads = [f"phone {phone.number + 1}: {what}" for phone in phones for what in phone.reloads]
             print(*reloads, sep="\n", file=sys.stderr)
             rows.append(("pages loaded a second time, after one or three minutes without sliders", str(len(reloads))))
@@ -208,13 +256,31 @@ async def rehearse(count: int, moves: int, pause: float, notebook: str, together
             await all_do(there, lambda phone: phone.slide(moves, pause))
             lasted = time.monotonic() - begun
             times = [t for phone in there for t in phone.times]
-            rows.append((f"all move a slider, {moves} times each, {len(times) / lasted:.0f} moves a second in all: key to changed words", spread(times)))
+            rows.append(
+                (
+                    f"all move a slider, {moves} times each, {len(times) / lasted:.0f} moves a second in all: key to "
+                    "changed words",
+                    spread(times),
+                )
+            )
             failures = [f"phone {phone.number + 1}: {what}" for phone in phones for what in phone.failures]
-            rows.append(("moves answered, phones stuck", f"{len(times)} of {count * moves}, {sum(bool(p.failures) for p in phones)} stuck"
-                         + (f" ({'; '.join(failures[:5])}) FAILED" if failures else "")))
+            rows.append(
+                (
+                    "moves answered, phones stuck",
+                    f"{len(times)} of {count * moves}, {sum(bool(p.failures) for p in phones)} stuck"
+                    + (f" ({'; '.join(failures[:5])}) FAILED" if failures else ""),
+                )
+            )
             total = memory(family(process.pid))
-            rows.append(("memory, the server and all phones' kernels", f"{total / 1000:.2f} GB, {(total - alone) / count:.0f} MB a phone"))
-            outside = {url for phone in phones for url in phone.asked if not url.startswith((address, "data:", "blob:"))}
+            rows.append(
+                (
+                    "memory, the server and all phones' kernels",
+                    f"{total / 1000:.2f} GB, {(total - alone) / count:.0f} MB a phone",
+                )
+            )
+            outside = {
+                url for phone in phones for url in phone.asked if not url.startswith((address, "data:", "blob:"))
+            }
             rows.append(("addresses asked outside this computer", f"ASKED {outside}" if outside else "none"))
         await browser.close()
     return rows
@@ -224,7 +290,10 @@ async def goodbyes(notebook: str) -> list[tuple[str, str]]:
     """With short times: a phone may not run code; one that goes out of reach leaves no kernel behind."""
     async with async_playwright() as play:
         browser = await play.chromium.launch(executable_path=lab.chromium(), headless=True, args=lab.FLAGS)
-        with served("--MappingKernelManager.cull_idle_timeout=6", "--MappingKernelManager.cull_interval=2") as (address, process):
+        with served("--MappingKernelManager.cull_idle_timeout=6", "--MappingKernelManager.cull_interval=2") as (
+            address,
+            process,
+        ):
             stays, closes, leaves = Phone(0), Phone(1), Phone(2)
             for phone in (stays, closes, leaves):
                 await phone.open(browser, address, notebook)
@@ -237,7 +306,11 @@ async def goodbyes(notebook: str) -> list[tuple[str, str]]:
             await stays.slide(3, 0.1)
             still = "answers" if not stays.failures else "DOES NOT ANSWER"
         await browser.close()
-    return [("a phone that sends code to run", code), ("kernels of a closed page and of a phone out of reach, idle limit 6 s: stopped", gone), ("a phone that stayed open meanwhile", still)]
+    return [
+        ("a phone that sends code to run", code),
+        ("kernels of a closed page and of a phone out of reach, idle limit 6 s: stopped", gone),
+        ("a phone that stayed open meanwhile", still),
+    ]
 
 
 def main() -> int:

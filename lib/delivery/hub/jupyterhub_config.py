@@ -27,14 +27,20 @@ c = get_config()  # noqa: F821
 
 def closed_to_learners(place):
     """The first folder on the way to a file that learners may not enter, or None."""
-    return next((folder for folder in reversed(Path(place).resolve().parents) if not folder.stat().st_mode & 0o001), None)
+    return next(
+        (folder for folder in reversed(Path(place).resolve().parents) if not folder.stat().st_mode & 0o001), None
+    )
 
 
-# learners' servers run this Python and read this project as the learners' own accounts: say at once where that cannot be
+# learners' servers run this Python and read this project as the learners' own accounts: say at once where that cannot
+# be
 for place in (sys.executable, __file__):
     if Path(sys.argv[0]).name == "jupyterhub" and (shut := closed_to_learners(place)):
-        sys.exit(f"No learner could start a server: {Path(place).resolve()} lies in {shut}, which is closed to them. "
-                 "Put the project where everyone may read it, and make the environment with /usr/bin/python3, as the README says.")
+        sys.exit(
+            f"No learner could start a server: {Path(place).resolve()} lies in {shut}, which is closed to them. "
+            "Put the project where everyone may read it, and make the environment with /usr/bin/python3, as the README "
+            "says."
+        )
 
 
 class Bounded(LocalProcessSpawner):
@@ -46,8 +52,12 @@ class Bounded(LocalProcessSpawner):
         def prepare():
             become()
             os.umask(0o077)   # what a learner writes is that learner's alone
-            os.nice(5)        # the hub itself goes first
-            for what, most in ((resource.RLIMIT_AS, MEMORY), (resource.RLIMIT_NPROC, PROCESSES), (resource.RLIMIT_FSIZE, FILE)):
+            os.nice(5)  # the hub itself goes first
+            for what, most in (
+                (resource.RLIMIT_AS, MEMORY),
+                (resource.RLIMIT_NPROC, PROCESSES),
+                (resource.RLIMIT_FSIZE, FILE),
+            ):
                 resource.setrlimit(what, (most, most))
 
         return prepare
@@ -72,12 +82,27 @@ c.Spawner.default_url = "/lab/tree/00_start_here.ipynb"
 c.Spawner.notebook_dir = "~/workbook"
 c.Spawner.environment = {"OPENBLAS_NUM_THREADS": "1"}   # thirty learners share the cores
 c.Spawner.start_timeout = c.Spawner.http_timeout = 180
-# kernels behind files of the learner's own, not behind ports: thirty servers that pick ports at once pick the same one now and then
-c.Spawner.args = ["--KernelManager.transport=ipc", f"--MappingKernelManager.cull_idle_timeout={IDLE}",
-                  "--MappingKernelManager.cull_connected=True", f"--MappingKernelManager.cull_interval={max(IDLE // 12, 2)}"]
+# kernels behind files of the learner's own, not behind ports: thirty servers that pick ports at once pick the same one
+# now and then
+c.Spawner.args = [
+    "--KernelManager.transport=ipc",
+    f"--MappingKernelManager.cull_idle_timeout={IDLE}",
+    "--MappingKernelManager.cull_connected=True",
+    f"--MappingKernelManager.cull_interval={max(IDLE // 12, 2)}",
+]
 
 # ---- servers nobody uses are stopped; the notebooks stay
-c.JupyterHub.services = [{"name": "idle", "command": [sys.executable, "-m", "jupyterhub_idle_culler", f"--timeout={IDLE}",
-                                                       f"--cull-every={max(IDLE // 12, 2)}"]}]
+c.JupyterHub.services = [
+    {
+        "name": "idle",
+        "command": [
+            sys.executable,
+            "-m",
+            "jupyterhub_idle_culler",
+            f"--timeout={IDLE}",
+            f"--cull-every={max(IDLE // 12, 2)}",
+        ],
+    }
+]
 c.JupyterHub.load_roles = [{"name": "idle", "services": ["idle"],
                             "scopes": ["list:users", "read:users:activity", "read:servers", "delete:servers"]}]

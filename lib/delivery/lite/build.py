@@ -44,7 +44,11 @@ def contents(folder: Path) -> list[Path]:
     notebooks = sorted(folder.glob("*.ipynb"))
     for path in notebooks:
         notebook = nbformat.read(path, as_version=4)
-        notebook["metadata"]["kernelspec"] = {"display_name": "Python (Pyodide)", "language": "python", "name": "python"}
+        notebook["metadata"]["kernelspec"] = {
+            "display_name": "Python (Pyodide)",
+            "language": "python",
+            "name": "python",
+        }
         notebook["cells"].insert(0, nbformat.v4.new_code_cell(FIRST, id="bring-library"))
         # not nbformat.write: the browser's own file store wants texts whole, not as lists of lines
         path.write_text(json.dumps(notebook, ensure_ascii=False, indent=1), encoding="utf-8")
@@ -56,16 +60,46 @@ def build(site: Path) -> None:
     with tempfile.TemporaryDirectory() as name:
         scratch = Path(name)
         own = wheel(scratch)
-        subprocess.run([sys.executable, "-m", "pip", "download", "-q", "--no-deps", "--only-binary=:all:", "-d", scratch / "wheels", *PURE],
-                       check=True)
+        subprocess.run(
+            [
+                sys.executable,
+                "-m",
+                "pip",
+                "download",
+                "-q",
+                "--no-deps",
+                "--only-binary=:all:",
+                "-d",
+                scratch / "wheels",
+                *PURE,
+            ],
+            check=True,
+        )
         contents(scratch / "contents")
         wheels = [word for path in sorted(own.parent.glob("*.whl")) for word in ("--piplite-wheels", str(path))]
         if site.exists():
             if not (site / "jupyter-lite.json").exists():
                 raise SystemExit(f"{site} is there already and is no site of ours. Name another folder.")
             shutil.rmtree(site)
-        subprocess.run([sys.executable, "-m", "jupyterlite_core", "build", "--lite-dir", scratch, "--contents", scratch / "contents",
-                        "--apps", "lab", "--output-dir", site.resolve(), *wheels], cwd=scratch, check=True)
+        subprocess.run(
+            [
+                sys.executable,
+                "-m",
+                "jupyterlite_core",
+                "build",
+                "--lite-dir",
+                scratch,
+                "--contents",
+                scratch / "contents",
+                "--apps",
+                "lab",
+                "--output-dir",
+                site.resolve(),
+                *wheels,
+            ],
+            cwd=scratch,
+            check=True,
+        )
 
 
 if __name__ == "__main__":

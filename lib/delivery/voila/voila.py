@@ -42,7 +42,9 @@ class OwnShop(AsyncMappingKernelManager):
         env = dict(asked.pop("env", None) or os.environ, SPRINGPASS_SHOP=tempfile.mkdtemp(dir=_shops.name))
         kernel_id = await super().start_kernel(env=env, **asked)
         self.started += 1
-        if ready and self.started >= sum(ready.values()):   # a page given away is not replaced: the class has its cores to itself
+        if ready and self.started >= sum(
+            ready.values()
+        ):  # a page given away is not replaced: the class has its cores to itself
             self.kernel_pools_config = {"default": {"pool_size": 0}}
         return kernel_id
 
@@ -62,4 +64,7 @@ def kept_ready(text):
 ready = kept_ready(os.environ.get("SPRINGPASS_READY", ""))
 if ready:
     c.VoilaConfiguration.preheat_kernel = True
-    c.VoilaKernelManager.kernel_pools_config = {"default": {"pool_size": 0}, **{name: {"pool_size": number} for name, number in ready.items()}}
+    c.VoilaKernelManager.kernel_pools_config = {
+        "default": {"pool_size": 0},
+        **{name: {"pool_size": number} for name, number in ready.items()},
+    }

@@ -27,7 +27,9 @@ from ..tables import fact
 
 STOCKS = tuple(stress.stocks())
 Outside = WorkDiameter.but(low=12, high=80, usual=20, says="finished outside diameter", step=0.5)
-Skin = quantity("s_0", "mm", low=0, high=10, usual=2, says="stock on the outside of the bar as bought, on diameter", step=0.1)
+Skin = quantity(
+    "s_0", "mm", low=0, high=10, usual=2, says="stock on the outside of the bar as bought, on diameter", step=0.1
+)
 Bore = BoreDiameter.but(low=2, high=50, usual=10, says="finished bore", step=0.5)
 Left = quantity("s", "mm", low=0.05, high=3, usual=0.5, log=True,
                 says="stock left by roughing for the finish cuts, on diameter")
@@ -35,7 +37,10 @@ Band = Tolerance.but(low=0.002, high=0.1, usual=0.015, log=False, step=1)
 Bored = quantity("L", "mm", low=2, high=300, usual=32, says="length of the bore", step=1)
 
 OUTSIDE_FIRST, BORE_FIRST = "outside to size, then bore", "bore to size, then outside"
-ROUGH_BORE_FIRST, ROUGH_OUTSIDE_FIRST = "rough both, finish bore, finish outside", "rough both, finish outside, finish bore"
+ROUGH_BORE_FIRST, ROUGH_OUTSIDE_FIRST = (
+    "rough both, finish bore, finish outside",
+    "rough both, finish outside, finish bore",
+)
 TYPED = "the cuts typed below"
 ORDERS = (OUTSIDE_FIRST, BORE_FIRST, ROUGH_BORE_FIRST, ROUGH_OUTSIDE_FIRST)
 NOTHING = 5e-5   # mm; a twentieth of a micrometre: less than this is “right” to anyone
@@ -54,15 +59,21 @@ def read_cuts(text: str) -> list[tuple[str, float]]:
                       "Write them like: turn 20.5, bore 9.5, bore 10, turn 20 (diameters in mm).")
     if len(found) > 20:
         raise Refused(f"{len(found)} cuts are more than a drawing can show. Type 20 or fewer.")
-    return [(side.lower(), number(size) * (25.4 if unit and unit.lower() != "mm" else 1.0)) for side, size, unit in found]
+    return [
+        (side.lower(), number(size) * (25.4 if unit and unit.lower() != "mm" else 1.0)) for side, size, unit in found
+    ]
 
 
-def cuts_of(order: str, outside: float, bore: float, left: float, bar: float, typed: str = "") -> list[tuple[str, float]]:
+def cuts_of(
+    order: str, outside: float, bore: float, left: float, bar: float, typed: str = ""
+) -> list[tuple[str, float]]:
     """The cuts of one of the orders, with diameters. A roughing bore too small to drill is left out."""
     if order == TYPED:
         return read_cuts(typed)
     if bore >= outside:
-        raise Refused(f"A bore of Ø{plain(bore, 4)} mm leaves no wall in Ø{plain(outside, 4)} mm. Make the bore smaller.")
+        raise Refused(
+            f"A bore of Ø{plain(bore, 4)} mm leaves no wall in Ø{plain(outside, 4)} mm. Make the bore smaller."
+        )
     finish_outside, finish_bore = ("turn", outside), ("bore", bore)
     if order == OUTSIDE_FIRST:
         return [finish_outside, finish_bore]
@@ -92,7 +103,10 @@ def outcome(stock: str, bar: float, cuts: list[tuple[str, float]], bored: float,
     found = stress.cut_sequence(bar / 2, cuts=[(side, size / 2) for side, size in cuts], **stress.stock_sample(stock))
     widen = short_piece() if stress.length_caution(bored, last(cuts, "turn", bar)) else 1.0
     parts: dict[str, Any] = {}
-    for side, error, band in (("turn", found.outside_error, outside_tolerance), ("bore", found.bore_error, bore_tolerance)):
+    for side, error, band in (
+        ("turn", found.outside_error, outside_tolerance),
+        ("bore", found.bore_error, bore_tolerance),
+    ):
         moved = error * widen if any(cut[0] == side for cut in cuts) else None
         parts[side] = (None if moved is None else likely(moved),
                        "" if moved is None else verdict(odds(np.abs(moved) <= band / 2)))
@@ -157,8 +171,11 @@ def compute_orders(stock: str, outside: float, skin: float, bore: float, bored: 
 
 def words_orders(result: TwoOrders, say: Say) -> str:
     less, more = (say.fine(w) if w > NOTHING else "nothing" for w in sorted((result.first.worst, result.second.worst)))
-    lines = [f"At its likely worst a finished surface moves {less}, against {more} in the other."
-             if result.headline.startswith("The ") else f"At its likely worst a finished surface moves {more} in either."]
+    lines = [
+        f"At its likely worst a finished surface moves {less}, against {more} in the other."
+        if result.headline.startswith("The ")
+        else f"At its likely worst a finished surface moves {more} in either."
+    ]
     for name, found in (("First order", result.first), ("Second order", result.second)):
         parts = [f"{what} {moved(say, found_)}{f' ({holds})' if moved(say, found_) != 'right' else ''}"
                  for what, found_, holds in (("outside", found.outside, found.outside_holds),
@@ -191,9 +208,12 @@ def picture_orders(result: TwoOrders, say: Say) -> str:
     rows = [(name, [getattr(f, part) for f in found], band) for name, part, band in (
         ("outside", "outside", result.outside_tolerance), ("bore", "bore", result.bore_tolerance))
         if any(getattr(f, part) for f in found)]
-    picture = Drawing("The same cuts in two orders",
-                      "Two sections of the bar with their cuts in order; below them how far each finished surface is from "
-                      "its size at the end, against its tolerance.", height=top + 4 + 112 * len(rows))
+    picture = Drawing(
+        "The same cuts in two orders",
+        "Two sections of the bar with their cuts in order; below them how far each finished surface is from "
+        "its size at the end, against its tolerance.",
+        height=top + 4 + 112 * len(rows),
+    )
     for i, f in enumerate(found):
         _section(picture, 10 + 230 * i, 8, result.bar, f, say,
                  f"{'first' if i == 0 else 'second'} order, {say.length_unit}", "ab"[i])
@@ -329,7 +349,9 @@ def picture_bars(result: WhichBar, say: Say) -> str:
     picture.line([x, x + width], [bottom, bottom], "ink")
     for tick in nice_ticks(low, high, 5, width):
         picture.line([at(tick)] * 2, [bottom, bottom + 5], "thin")
-        picture.text(picture.within(at(tick), plain(float(tick), 4)), bottom + 18, plain(float(tick), 4), "middle", "small")
+        picture.text(
+            picture.within(at(tick), plain(float(tick), 4)), bottom + 18, plain(float(tick), 4), "middle", "small"
+        )
     picture.text(8, bottom + 40, "hatched: tolerance   ● holds  ◐ at the edge  ◆ will not hold", kind="small")
     return picture.svg()
 
@@ -365,7 +387,9 @@ def compute_left(stock: str, outside: float, skin: float, bore: float, bored: fl
                  left: float) -> StockLeft:
     """Movement of the surface finished first against the stock that roughing left on the other."""
     if bore >= outside:
-        raise Refused(f"A bore of Ø{plain(bore, 4)} mm leaves no wall in Ø{plain(outside, 4)} mm. Make the bore smaller.")
+        raise Refused(
+            f"A bore of Ø{plain(bore, 4)} mm leaves no wall in Ø{plain(outside, 4)} mm. Make the bore smaller."
+        )
     most = min(3.0, skin, 0.9 * (bore - 0.5))
     grid = np.geomspace(0.05, most * (1 - 1e-9), 18)
     here = min(left, float(grid[-1]))
@@ -377,7 +401,9 @@ def compute_left(stock: str, outside: float, skin: float, bore: float, bored: fl
     # the roughing cut on the side that is finished first leaves no trace: only the other one is needed
     outside_first = [("bore", (bore - stops) / 2), ("turn", outside / 2), ("bore", bore / 2)]
     bore_first = [("turn", (outside + stops) / 2), ("bore", bore / 2), ("turn", outside / 2)]
-    sizes = [np.abs(stress.cut_sequence(bar, cuts=cuts, **sample).error[1] * widen) for cuts in (outside_first, bore_first)]
+    sizes = [
+        np.abs(stress.cut_sequence(bar, cuts=cuts, **sample).error[1] * widen) for cuts in (outside_first, bore_first)
+    ]
     bands = [np.partition(size, (25, 250, 474), axis=1)[:, [25, 250, 474]].T for size in sizes]
     share = tolerance / 10
     fine = (bands[0][2, :-1] <= share) & (bands[1][2, :-1] <= share)
@@ -404,8 +430,11 @@ def words_left(result: StockLeft, say: Say) -> str:
 def more_left(result: StockLeft, say: Say) -> str:
     """What the trade leaves."""
     usual = fact("residual_stress", family="any", condition="any", property="finishing_stock")
-    return (f"<p>The trade leaves {say.length(usual.low, 2)} to {say.length(usual.high, 2)} on diameter for finishing small parts "
-            f"({usual.basis}).</p>")
+    return (
+        f"<p>The trade leaves {say.length(usual.low, 2)} to {say.length(usual.high, 2)} on diameter for finishing "
+        "small parts "
+        f"({usual.basis}).</p>"
+    )
 
 
 def picture_left(result: StockLeft, say: Say) -> str:

@@ -78,8 +78,12 @@ def bend(material: str, bar_material: str, bar_diameter: float, stickout: float,
     k = kienzle(material)
     thrust = nose_forces(infeed, feed, nose_radius, 93.0, *k).thrust * fact("bar_rules", name="internal turning").value
     ranges = {p: fact("holders", holder=holder, property=p) for p in ("stiffness", "rotation")}
-    d = sample(500, force=factor_of(1.0, 1.5), shift=factor_of(shift, (ranges["stiffness"].high / ranges["stiffness"].low) ** 0.5),
-               tilt=factor_of(tilt, (ranges["rotation"].high / ranges["rotation"].low) ** 0.5))
+    d = sample(
+        500,
+        force=factor_of(1.0, 1.5),
+        shift=factor_of(shift, (ranges["stiffness"].high / ranges["stiffness"].low) ** 0.5),
+        tilt=factor_of(tilt, (ranges["rotation"].high / ranges["rotation"].low) ** 0.5),
+    )
     lengths = np.linspace(bar_diameter, max(8 * bar_diameter, 1.2 * stickout), 40)
 
     def tip(length: Any) -> Any:
@@ -97,8 +101,17 @@ def bend(material: str, bar_material: str, bar_diameter: float, stickout: float,
 def bend_picture(b: Bend, say: Say) -> str:
     to = say.fine_number
     top = min(float(b.high[-1]), 4 * max(b.total.high, 1e-5))
-    c = Chart("Push of the tip against stickout", bend_words(b, say), x=("stickout", say.length_unit, say.length_number(float(b.stickouts[0])), say.length_number(float(b.stickouts[-1]))),
-              y=("tip pushed off the wall", say.fine_unit, 0.0, float(to(top))))
+    c = Chart(
+        "Push of the tip against stickout",
+        bend_words(b, say),
+        x=(
+            "stickout",
+            say.length_unit,
+            say.length_number(float(b.stickouts[0])),
+            say.length_number(float(b.stickouts[-1])),
+        ),
+        y=("tip pushed off the wall", say.fine_unit, 0.0, float(to(top))),
+    )
     x = say.length_number(b.stickouts)
     c.band(x, to(b.low), to(b.high))
     c.curve(x, to(b.totals), "bar and holder")
@@ -109,19 +122,36 @@ def bend_picture(b: Bend, say: Say) -> str:
 
 def bend_words(b: Bend, say: Say) -> str:
     whole = b.bar + b.shear + b.holder
-    return (f"The cut pushes the tip with {plain(b.thrust.value, 2)} N and the tip moves {b.total.text(say)}: "
-            f"{100 * b.bar / whole:.0f} % of it is the bar bending, {100 * b.holder / whole:.0f} % the holder yielding, "
-            f"{100 * b.shear / whole:.0f} % shear. That is {plain(b.stickout / b.diameter, 2)} bar diameters out; on diameter it counts double.")
+    return (
+        f"The cut pushes the tip with {plain(b.thrust.value, 2)} N and the tip moves {b.total.text(say)}: "
+        f"{100 * b.bar / whole:.0f} % of it is the bar bending, {100 * b.holder / whole:.0f} % the holder yielding, "
+        f"{100 * b.shear / whole:.0f} % shear. That is {plain(b.stickout / b.diameter, 2)} bar diameters out; on "
+        "diameter it counts double."
+    )
 
 
 def bend_more(b: Bend, say: Say) -> str:
     return "<b>The bar alone, with the numbers in</b>" + mathml(bar_bending.tip_deflection, **b.numbers)
 
 
-BEND = Page("bend", "How far does the bar bend?", (
-    MATERIAL, BAR_MATERIAL, Slide("bar_diameter", BarDiameter.but(high=40), "tool"), Slide("stickout", Stickout.but(high=250), "tool"),
-    Slide("nose_radius", NoseRadius, "tool"), HOLDER, Slide("infeed", Infeed.but(high=1.5), "cut", "depth of cut, on radius"),
-    Slide("feed", Feed.but(high=0.3, low=0.01), "cut")), bend, bend_picture, bend_words, bend_more)
+BEND = Page(
+    "bend",
+    "How far does the bar bend?",
+    (
+        MATERIAL,
+        BAR_MATERIAL,
+        Slide("bar_diameter", BarDiameter.but(high=40), "tool"),
+        Slide("stickout", Stickout.but(high=250), "tool"),
+        Slide("nose_radius", NoseRadius, "tool"),
+        HOLDER,
+        Slide("infeed", Infeed.but(high=1.5), "cut", "depth of cut, on radius"),
+        Slide("feed", Feed.but(high=0.3, low=0.01), "cut"),
+    ),
+    bend,
+    bend_picture,
+    bend_words,
+    bend_more,
+)
 
 
 # ---- spring passes ---------------------------------------------------------------------------------
@@ -141,8 +171,17 @@ class Springs:
 def springs(material: str, tolerance: float, nose_radius: float, least_chip: float, compliance: float, infeed: float,
             feed: float, passes: int) -> Springs:
     d = sample(force=factor_of(1.0, 1.5), edge=factor_of(1.0, 1.5), give=about(1.0, 0.1))
-    p = bar_bending.spring_passes(infeed, feed, nose_radius, compliance * np.maximum(d["give"], 0.1), material, int(passes),
-                                  least_chip * d["edge"], entering_angle=93.0, force_factor=d["force"])
+    p = bar_bending.spring_passes(
+        infeed,
+        feed,
+        nose_radius,
+        compliance * np.maximum(d["give"], 0.1),
+        material,
+        int(passes),
+        least_chip * d["edge"],
+        entering_angle=93.0,
+        force_factor=d["force"],
+    )
     return Springs(infeed, tuple(likely(2 * one) for one in p.left), tuple(float(np.median(one)) for one in p.removed),
                    tuple(float((one == 0).mean()) for one in p.removed), tolerance)
 
@@ -151,8 +190,12 @@ def springs_picture(s: Springs, say: Say) -> str:
     to = say.fine_number
     n = len(s.left)
     top = max(s.left[0].high, 1.1 * s.tolerance / 2)
-    c = Chart("What is left after each pass", springs_words(s, say), x=("pass at the same setting", "", 0.4, n + 0.6 + 0.12 * max(n - 5, 0)),
-              y=("bore still small by", say.fine_unit, 0.0, float(to(1.08 * top))))
+    c = Chart(
+        "What is left after each pass",
+        springs_words(s, say),
+        x=("pass at the same setting", "", 0.4, n + 0.6 + 0.12 * max(n - 5, 0)),
+        y=("bore still small by", say.fine_unit, 0.0, float(to(1.08 * top))),
+    )
     for i, one in enumerate(s.left, 1):
         c.band([i - 0.28, i + 0.28], to(np.array([one.low] * 2)), to(np.array([one.high] * 2)))
         c.curve([i - 0.28, i + 0.28], to(np.array([one.value] * 2)))
@@ -163,21 +206,43 @@ def springs_picture(s: Springs, say: Say) -> str:
 
 
 def springs_words(s: Springs, say: Say) -> str:
-    first = f"Dialled {say.length(s.infeed, 3)} on the radius, the first pass leaves the bore {s.left[0].text(say)} small"
+    first = (
+        f"Dialled {say.length(s.infeed, 3)} on the radius, the first pass leaves the bore {s.left[0].text(say)} small"
+    )
     if len(s.left) == 1:
         return first + "."
     last = s.left[-1]
-    rub = f" The last pass is too thin to cut {100 * s.rubs[-1]:.0f} times in 100: then it only rubs." if s.rubs[-1] > 0.02 else ""
+    rub = (
+        f" The last pass is too thin to cut {100 * s.rubs[-1]:.0f} times in 100: then it only rubs."
+        if s.rubs[-1] > 0.02
+        else ""
+    )
     return (f"{first}; pass {len(s.left)} at the same setting leaves {last.text(say)}. "
             f"The second pass took another {say.fine(2 * s.removed[1])} off the diameter.{rub}")
 
 
-SPRINGS = Page("spring_passes", "What does a spring pass take, and what does it leave?", (
-    MATERIAL, Slide("tolerance", Tolerance, "work", "tolerance on diameter"), Slide("nose_radius", NoseRadius, "tool"),
-    Slide("least_chip", LeastChip, "tool", "thinnest chip it cuts"),
-    Slide("compliance", Compliance.but(low=5e-5, high=5e-3, usual=7.8e-4, log=True, shown="µm/N"), "holder", "give of the tip"),
-    Slide("infeed", Infeed.but(high=1.0), "cut", "infeed, on radius"), Slide("feed", Feed.but(low=0.01, high=0.3), "cut"),
-    Slide("passes", Passes, "cut", "passes at one setting")), springs, springs_picture, springs_words)
+SPRINGS = Page(
+    "spring_passes",
+    "What does a spring pass take, and what does it leave?",
+    (
+        MATERIAL,
+        Slide("tolerance", Tolerance, "work", "tolerance on diameter"),
+        Slide("nose_radius", NoseRadius, "tool"),
+        Slide("least_chip", LeastChip, "tool", "thinnest chip it cuts"),
+        Slide(
+            "compliance",
+            Compliance.but(low=5e-5, high=5e-3, usual=7.8e-4, log=True, shown="µm/N"),
+            "holder",
+            "give of the tip",
+        ),
+        Slide("infeed", Infeed.but(high=1.0), "cut", "infeed, on radius"),
+        Slide("feed", Feed.but(low=0.01, high=0.3), "cut"),
+        Slide("passes", Passes, "cut", "passes at one setting"),
+    ),
+    springs,
+    springs_picture,
+    springs_words,
+)
 
 
 # ---- 4:1 in steel, 6:1 in carbide -------------------------------------------------------------------
@@ -196,17 +261,36 @@ class Slender:
 
 
 @lru_cache(maxsize=128)
-def _slender(diameter: float, rigid: bool, shift: float, tilt: float, zeta: float, feed: float, nose: float, material: str,
-             name: str) -> tuple[np.ndarray, np.ndarray]:
+def _slender(
+    diameter: float,
+    rigid: bool,
+    shift: float,
+    tilt: float,
+    zeta: float,
+    feed: float,
+    nose: float,
+    material: str,
+    name: str,
+) -> tuple[np.ndarray, np.ndarray]:
     k = kienzle(material)
     ratios = np.linspace(2, 12, 41)
     e, nu, _ = bar_facts(name)
-    give = bar_bending.compliance([(ratios * diameter, diameter)], e, nu, *((np.inf, np.inf) if rigid else (shift, tilt)))
+    give = bar_bending.compliance(
+        [(ratios * diameter, diameter)], e, nu, *((np.inf, np.inf) if rigid else (shift, tilt))
+    )
     return ratios, chatter_depth(feed, nose, MODAL / give, zeta, k.kn, k.mn, entering_angle=93.0, deepest=5.0)
 
 
-def slender(material: str, bar_diameter: float, slenderness: float, nose_radius: float, mount: str, damping: float, infeed: float,
-            feed: float) -> Slender:
+def slender(
+    material: str,
+    bar_diameter: float,
+    slenderness: float,
+    nose_radius: float,
+    mount: str,
+    damping: float,
+    infeed: float,
+    feed: float,
+) -> Slender:
     rigid = mount == "a rigid holder"
     shift, tilt = (0.0, 0.0) if rigid else _holder(mount)[:2]
     depths, limits, equal = {}, {}, {}
@@ -224,8 +308,14 @@ def slender(material: str, bar_diameter: float, slenderness: float, nose_radius:
 
 
 def slender_picture(s: Slender, say: Say) -> str:
-    c = Chart("Depth at which chatter begins", slender_words(s, say), x=("stickout in bar diameters", "", 2.0, 12.0),
-              y=("depth at which it chatters", say.length_unit, say.length_number(0.003), say.length_number(3.0)), log_y=True, height=320)
+    c = Chart(
+        "Depth at which chatter begins",
+        slender_words(s, say),
+        x=("stickout in bar diameters", "", 2.0, 12.0),
+        y=("depth at which it chatters", say.length_unit, say.length_number(0.003), say.length_number(3.0)),
+        log_y=True,
+        height=320,
+    )
     for kind, depth in zip("abcd", s.depths.values(), strict=True):
         c.curve(s.ratios, say.length_number(np.minimum(depth, 5.0)), "", kind)
     c.legend(dict(zip(s.depths, "abcd", strict=True)))
@@ -238,17 +328,32 @@ def _ratio(value: float) -> str:
 
 
 def slender_words(s: Slender, say: Say) -> str:
-    return (f"With no help from the flank, a cut of {say.length(s.infeed, 2)} begins to chatter at {_ratio(s.limits['steel'])} diameters in steel and "
-            f"{_ratio(s.limits['cemented carbide'])} in carbide. By stiffness alone, a steel bar at {plain(s.slenderness, 2)} is matched by heavy alloy at "
-            f"{plain(s.equal['tungsten heavy alloy'], 2)} and carbide at {plain(s.equal['cemented carbide'], 2)}.")
+    return (
+        f"With no help from the flank, a cut of {say.length(s.infeed, 2)} begins to chatter at "
+        f"{_ratio(s.limits['steel'])} diameters in steel and "
+        f"{_ratio(s.limits['cemented carbide'])} in carbide. By stiffness alone, a steel bar at "
+        f"{plain(s.slenderness, 2)} is matched by heavy alloy at "
+        f"{plain(s.equal['tungsten heavy alloy'], 2)} and carbide at {plain(s.equal['cemented carbide'], 2)}."
+    )
 
 
-SLENDER = Page("slenderness", "Why 4 diameters in steel and 6 in carbide?", (
-    MATERIAL, Slide("bar_diameter", BarDiameter.but(usual=12, high=40), "tool"), Slide("slenderness", SlendernessRatio.but(low=2, high=8), "tool", "steel bar at, diameters"),
-    Slide("nose_radius", NoseRadius, "tool"), Choose("mount", ["a rigid holder", *boring_bar.holders()], "a rigid holder", "holder", "holder"),
-    Slide("damping", Damping.but(low=0.005, high=0.2, usual=0.05), "holder", "damping share"),
-    Slide("infeed", Infeed.but(high=1.5), "cut", "depth of cut, on radius"), Slide("feed", Feed.but(low=0.01, high=0.3), "cut")),
-    slender, slender_picture, slender_words)
+SLENDER = Page(
+    "slenderness",
+    "Why 4 diameters in steel and 6 in carbide?",
+    (
+        MATERIAL,
+        Slide("bar_diameter", BarDiameter.but(usual=12, high=40), "tool"),
+        Slide("slenderness", SlendernessRatio.but(low=2, high=8), "tool", "steel bar at, diameters"),
+        Slide("nose_radius", NoseRadius, "tool"),
+        Choose("mount", ["a rigid holder", *boring_bar.holders()], "a rigid holder", "holder", "holder"),
+        Slide("damping", Damping.but(low=0.005, high=0.2, usual=0.05), "holder", "damping share"),
+        Slide("infeed", Infeed.but(high=1.5), "cut", "depth of cut, on radius"),
+        Slide("feed", Feed.but(low=0.01, high=0.3), "cut"),
+    ),
+    slender,
+    slender_picture,
+    slender_words,
+)
 
 
 # ---- chatter against speed ----------------------------------------------------------------------------
@@ -273,8 +378,19 @@ class Chatter:
     wobble: float        # how much the lobes can raise the limit at this spindle speed, as a factor
 
 
-def chatter(material: str, bore: float, bar_material: str, bar_diameter: float, stickout: float, nose_radius: float, holder: str,
-            damping: float, infeed: float, feed: float, speed: float) -> Chatter:
+def chatter(
+    material: str,
+    bore: float,
+    bar_material: str,
+    bar_diameter: float,
+    stickout: float,
+    nose_radius: float,
+    holder: str,
+    damping: float,
+    infeed: float,
+    feed: float,
+    speed: float,
+) -> Chatter:
     e, nu, rho = bar_facts(bar_material)
     shift, tilt, _ = _holder(holder)
     k = kienzle(material)
@@ -284,8 +400,19 @@ def chatter(material: str, bore: float, bar_material: str, bar_diameter: float, 
     rub = fact("bar_rules", name="process damping")
     speeds = np.geomspace(5, 250, 24)
     base = chatter_depth(feed, nose_radius, stiffness, damping, k.kn, k.mn, entering_angle=93.0)
-    deep = chatter_depth(feed, nose_radius, stiffness, damping, k.kn, k.mn, entering_angle=93.0, frequency=f,
-                         speed=np.tile(speeds, 3), rubbing=np.repeat([rub.low, (rub.low * rub.high) ** 0.5, rub.high], len(speeds)), least_chip=0.004)
+    deep = chatter_depth(
+        feed,
+        nose_radius,
+        stiffness,
+        damping,
+        k.kn,
+        k.mn,
+        entering_angle=93.0,
+        frequency=f,
+        speed=np.tile(speeds, 3),
+        rubbing=np.repeat([rub.low, (rub.low * rub.high) ** 0.5, rub.high], len(speeds)),
+        least_chip=0.004,
+    )
     low, middle, high = deep.reshape(3, -1)
     here = float(np.interp(np.log(speed), np.log(speeds), np.minimum(middle, 5.0)))
     spindle = 1000 * speed / (np.pi * bore)
@@ -303,8 +430,15 @@ def chatter_picture(c: Chatter, say: Say) -> str:
     to = say.length_number
     speed = (lambda v: v / 0.3048) if say.inch else (lambda v: v)
     unit = "ft/min" if say.inch else "m/min"
-    chart = Chart("Chatter against speed", chatter_words(c, say), x=("cutting speed", unit, float(speed(5)), float(speed(250))),
-                  y=("depth at which it chatters", say.length_unit, float(to(0.001)), float(to(3.0))), log_x=True, log_y=True, height=310)
+    chart = Chart(
+        "Chatter against speed",
+        chatter_words(c, say),
+        x=("cutting speed", unit, float(speed(5)), float(speed(250))),
+        y=("depth at which it chatters", say.length_unit, float(to(0.001)), float(to(3.0))),
+        log_x=True,
+        log_y=True,
+        height=310,
+    )
     cap = 3.0
     chart.band(speed(c.speeds), to(np.minimum(c.rubbing_low, cap)), to(np.minimum(c.rubbing_high, cap)), "a")
     chart.curve(speed(c.speeds), to(np.minimum(c.rubbing, cap)), "with the flank rubbing", "a")
@@ -318,17 +452,36 @@ def chatter_words(c: Chatter, say: Say) -> str:
     plain_limit = nowhere if np.isinf(c.plain) else f"at a cut of {say.length(c.plain, 2)}"
     here = nowhere if c.stable >= 3 else f"at {say.length(c.stable, 2)}"
     gain = 100 * max(c.wobble - 1, 0)
-    tuned = ("With so many waves a turn the speed cannot be tuned to dodge it: the best" if gain < 10 else "The best") + f" speed nearby would raise the limit by {plain(gain, 1)} %."
-    return (f"The bar rings at {plain(c.frequency, 2)} Hz, {c.lobe} times a turn at {plain(c.spindle, 3)} turns a minute. Without the flank's rubbing chatter would begin {plain_limit}; "
-            f"with it, at {say.speed(c.speed)}, {here}. {tuned}")
+    tuned = (
+        "With so many waves a turn the speed cannot be tuned to dodge it: the best" if gain < 10 else "The best"
+    ) + f" speed nearby would raise the limit by {plain(gain, 1)} %."
+    return (
+        f"The bar rings at {plain(c.frequency, 2)} Hz, {c.lobe} times a turn at {plain(c.spindle, 3)} turns a minute. "
+        f"Without the flank's rubbing chatter would begin {plain_limit}; "
+        f"with it, at {say.speed(c.speed)}, {here}. {tuned}"
+    )
 
 
-CHATTER = Page("chatter", "When does the bar begin to sing?", (
-    MATERIAL, Slide("bore", BoreDiameter.but(high=80), "work", "bore diameter"), BAR_MATERIAL,
-    Slide("bar_diameter", BarDiameter.but(high=40), "tool"), Slide("stickout", Stickout.but(high=250), "tool"), Slide("nose_radius", NoseRadius, "tool"),
-    HOLDER, Slide("damping", Damping.but(low=0.005, high=0.2, usual=0.03), "holder", "damping share"),
-    Slide("infeed", Infeed.but(high=1.5), "cut", "depth of cut, on radius"), Slide("feed", Feed.but(low=0.01, high=0.3), "cut"),
-    Slide("speed", CuttingSpeed.but(low=5, high=250), "cut", "cutting speed")), chatter, chatter_picture, chatter_words)
+CHATTER = Page(
+    "chatter",
+    "When does the bar begin to sing?",
+    (
+        MATERIAL,
+        Slide("bore", BoreDiameter.but(high=80), "work", "bore diameter"),
+        BAR_MATERIAL,
+        Slide("bar_diameter", BarDiameter.but(high=40), "tool"),
+        Slide("stickout", Stickout.but(high=250), "tool"),
+        Slide("nose_radius", NoseRadius, "tool"),
+        HOLDER,
+        Slide("damping", Damping.but(low=0.005, high=0.2, usual=0.03), "holder", "damping share"),
+        Slide("infeed", Infeed.but(high=1.5), "cut", "depth of cut, on radius"),
+        Slide("feed", Feed.but(low=0.01, high=0.3), "cut"),
+        Slide("speed", CuttingSpeed.but(low=5, high=250), "cut", "cutting speed"),
+    ),
+    chatter,
+    chatter_picture,
+    chatter_words,
+)
 
 
 # ---- the question turned round -------------------------------------------------------------------------
@@ -348,8 +501,19 @@ class Round:
 
 def turned_round(material: str, bore: float, tolerance: float, bar_material: str, bar_diameter: float, stickout: float,
                  nose_radius: float, holder: str, infeed: float, feed: float, passes: int) -> Round:
-    s = Setup(stickout=stickout, bar_diameter=bar_diameter, bore=bore, tolerance=tolerance, material=material, bar_material=bar_material,
-              holder=holder, infeed=infeed, feed=feed, nose_radius=nose_radius, passes=int(passes)).checked()
+    s = Setup(
+        stickout=stickout,
+        bar_diameter=bar_diameter,
+        bore=bore,
+        tolerance=tolerance,
+        material=material,
+        bar_material=bar_material,
+        holder=holder,
+        infeed=infeed,
+        feed=feed,
+        nose_radius=nose_radius,
+        passes=int(passes),
+    ).checked()
     return Round(s, boring_bar.longest_stickout(s), boring_bar.slimmest_bar(s), boring_bar.deepest_cut(s),
                  boring_bar.cuts_that_hold(s), fact("bar_rules", name="largest bar").value * bore)
 
@@ -371,7 +535,15 @@ def round_picture(r: Round, say: Say) -> str:
             spans = ([(limit, end)] if which == "slimmest" else [(0.0, limit)] if which == "longest" else
                      [(0.0 if low <= LIGHTEST else low, high) for low, high in r.stretches])
             for low, high in spans:
-                d.rect(x0 + width * low / end, y + 20, max(width * (min(high, end) - low) / end, 2), 14, "fill-c", "thin", 6)
+                d.rect(
+                    x0 + width * low / end,
+                    y + 20,
+                    max(width * (min(high, end) - low) / end, 2),
+                    14,
+                    "fill-c",
+                    "thin",
+                    6,
+                )
             label = f"{which} {say.length(limit, 2)}"
             d.text(d.within(max(edge, x0 + breadth(label) / 2), label), y + 16, label, "middle", "small halo")
         else:
@@ -388,22 +560,43 @@ def round_words(r: Round, say: Say) -> str:
     def one(value: float, which: str, what: str) -> str:
         return f"{which} {what} {say.length(value, 2)}" if np.isfinite(value) else f"no {what} at all"
 
-    text = (f"What still holds nine times in ten, changing one thing alone: {one(r.longest, 'longest', 'stickout')}; {one(r.slimmest, 'slimmest', 'bar')}; "
-            f"{one(r.deepest, 'deepest', 'cut') if np.isfinite(r.deepest) else 'no cut as light as this one or lighter'}. "
-            f"With room for chips the bar may be {say.length(r.largest, 2)} at most.")
+    text = (
+        f"What still holds nine times in ten, changing one thing alone: {one(r.longest, 'longest', 'stickout')}; "
+        f"{one(r.slimmest, 'slimmest', 'bar')}; "
+        f"{one(r.deepest, 'deepest', 'cut') if np.isfinite(r.deepest) else 'no cut as light as this one or lighter'}. "
+        f"With room for chips the bar may be {say.length(r.largest, 2)} at most."
+    )
     lighter = [span for span in r.stretches if span[1] <= r.deepest]
     if len(lighter) > 1:
-        text += f"\nLighter is not always surer: between {say.length(lighter[-2][1], 2)} and {say.length(lighter[-1][0], 2)} it does not hold."
+        text += (f"\nLighter is not always surer: between {say.length(lighter[-2][1], 2)} and "
+                 f"{say.length(lighter[-1][0], 2)} it does not hold.")
     deeper = r.stretches[len(lighter):]
     if deeper:
-        text += (f"\nOn paper {'cuts from' if len(deeper) == 1 else 'some cuts from'} {say.length(deeper[0][0], 2)} to {say.length(deeper[-1][1], 2)} "
-                 f"hold {'again' if lighter else 'too'}; the cuts between do not. Try such a cut on scrap first.")
+        text += (
+            f"\nOn paper {'cuts from' if len(deeper) == 1 else 'some cuts from'} {say.length(deeper[0][0], 2)} to "
+            f"{say.length(deeper[-1][1], 2)} "
+            f"hold {'again' if lighter else 'too'}; the cuts between do not. Try such a cut on scrap first."
+        )
     return text
 
 
-ROUND = Page("turned_round", "How long, how slim, how deep?", (
-    MATERIAL, Slide("bore", BoreDiameter.but(high=80), "work", "bore diameter"), Slide("tolerance", Tolerance, "work", "tolerance on diameter"),
-    BAR_MATERIAL, Slide("bar_diameter", BarDiameter.but(high=40), "tool"), Slide("stickout", Stickout.but(high=250), "tool"),
-    Slide("nose_radius", NoseRadius, "tool"), HOLDER, Slide("infeed", Infeed.but(high=1.0), "cut", "last cut, on radius"),
-    Slide("feed", Feed.but(low=0.01, high=0.3), "cut"), Slide("passes", Passes.but(high=6), "cut", "passes at one setting")),
-    turned_round, round_picture, round_words)
+ROUND = Page(
+    "turned_round",
+    "How long, how slim, how deep?",
+    (
+        MATERIAL,
+        Slide("bore", BoreDiameter.but(high=80), "work", "bore diameter"),
+        Slide("tolerance", Tolerance, "work", "tolerance on diameter"),
+        BAR_MATERIAL,
+        Slide("bar_diameter", BarDiameter.but(high=40), "tool"),
+        Slide("stickout", Stickout.but(high=250), "tool"),
+        Slide("nose_radius", NoseRadius, "tool"),
+        HOLDER,
+        Slide("infeed", Infeed.but(high=1.0), "cut", "last cut, on radius"),
+        Slide("feed", Feed.but(low=0.01, high=0.3), "cut"),
+        Slide("passes", Passes.but(high=6), "cut", "passes at one setting"),
+    ),
+    turned_round,
+    round_picture,
+    round_words,
+)

@@ -128,8 +128,17 @@ def _edge_close(drawing: Drawing, y: float, r: SharpAnswer, say: Say) -> None:
     drawing.line([10, wide], [base, base], "ink")
     drawing.shape(xs, np.maximum(ys, y + 4), "paper", "", 0)
     drawing.shape(xs, np.maximum(ys, y + 4), "fill-tool", "ink", 0)
-    under, apart = least_y < chip_y, abs(least_y - chip_y) > 17   # of two lines close together the lower is named below the surface
-    drawing.text(14, base + 13 if under and not apart else max(chip_y - 5, y + 10), f"this chip {say.fine(chip)}", "start", "small halo")
+    under, apart = (
+        least_y < chip_y,
+        abs(least_y - chip_y) > 17,
+    )  # of two lines close together the lower is named below the surface
+    drawing.text(
+        14,
+        base + 13 if under and not apart else max(chip_y - 5, y + 10),
+        f"this chip {say.fine(chip)}",
+        "start",
+        "small halo",
+    )
     drawing.text(
         14,
         least_y - 4 if under or apart else base + 13,

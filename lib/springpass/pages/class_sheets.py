@@ -15,9 +15,20 @@ METRIC, INCH = "mm and µm", "inch and thou"
 ACROSS, WIDE, HIGH = 5, 89.0, 66.0
 
 
-def compute(chapters: str, level: str, hands: bool, count: float, names: str, group: str, key: str, units: str, paper: str) -> Given:
-    return classroom.hand_out(classroom.chapters(chapters), level=level, hands=hands, count=int(count) if count == int(count) else count,   # type: ignore[arg-type]
-                              names=names, group=group, inch=units == INCH, on=paper, solutions=key == WORKED)
+def compute(
+    chapters: str, level: str, hands: bool, count: float, names: str, group: str, key: str, units: str, paper: str
+) -> Given:
+    return classroom.hand_out(
+        classroom.chapters(chapters),
+        level=level,
+        hands=hands,
+        count=int(count) if count == int(count) else count,  # type: ignore[arg-type]
+        names=names,
+        group=group,
+        inch=units == INCH,
+        on=paper,
+        solutions=key == WORKED,
+    )
 
 
 def many(number: int, what: str) -> str:
@@ -31,7 +42,13 @@ def picture(given: Given, say: Say) -> str:
     for i, one in enumerate((*given.learners, None)):
         x, y = 8 + (i % ACROSS) * WIDE, 28 + (i // ACROSS) * HIGH
         d.rect(x, y, WIDE - 8, HIGH - 8, "fill-a" if one is None else "paper", "ink", 9 if one is None else 0)
-        d.text(x + (WIDE - 8) / 2, y + 21, one.code if one else "key", "middle", "bold halo" if one is None else "small bold")
+        d.text(
+            x + (WIDE - 8) / 2,
+            y + 21,
+            one.code if one else "key",
+            "middle",
+            "bold halo" if one is None else "small bold",
+        )
         for line in range(3 if one else 0):
             d.line([x + 9, x + WIDE - 17], [y + 33 + 9 * line] * 2, "faint")
     return d.svg()
@@ -39,23 +56,35 @@ def picture(given: Given, say: Say) -> str:
 
 def words(given: Given, say: Say) -> str:
     of_each = many(len(given.exercises), "exercise")
-    first = f"{many(len(given.learners), 'sheet')} on {given.titles}, {of_each} each, every sheet with numbers of its own, and one key ordered by code."
+    first = (f"{many(len(given.learners), 'sheet')} on {given.titles}, {of_each} each, every sheet with numbers of its "
+             "own, and one key ordered by code.")
     alike = given.alike()
     if alike:
         pair = f"“{alike[0][0]}” and “{alike[0][1]}”"
         rest = f", and {many(len(alike) - 1, 'other')}," if len(alike) > 1 else ""
-        first = (f"{many(len(given.learners), 'sheet')} on {given.titles}, {of_each} each, and one key ordered by code. So few exercises have few numbers to draw from: "
-                 f"{pair}{rest} got the very same. Take more exercises, or another class word.")
-    return f"{first}\nThe same words make the same sheets again, on any computer. Write them, then print: {given.paper}."
+        first = (
+            f"{many(len(given.learners), 'sheet')} on {given.titles}, {of_each} each, and one key ordered by code. So "
+            "few exercises have few numbers to draw from: "
+            f"{pair}{rest} got the very same. Take more exercises, or another class word."
+        )
+    return (
+        f"{first}\nThe same words make the same sheets again, on any computer. Write them, then print: {given.paper}."
+    )
 
 
 def more(given: Given, say: Say) -> str:
-    rows = "".join(f"<tr><td>{number}</td><td>{escape(one.title)}</td><td>{STEPS[one.level]}{', to do by hand' if one.hands else ''}</td>"
-                   f"<td>{escape(classroom.right(row.task, given.say))}</td></tr>"
-                   for number, (one, row) in enumerate(zip(given.exercises, given.rows(given.learners[0]), strict=True), 1))
+    rows = "".join(
+        f"<tr><td>{number}</td><td>{escape(one.title)}</td><td>{STEPS[one.level]}{', to do by hand' if one.hands else ''}</td>"
+        f"<td>{escape(classroom.right(row.task, given.say))}</td></tr>"
+        for number, (one, row) in enumerate(zip(given.exercises, given.rows(given.learners[0]), strict=True), 1)
+    )
     codes = ", ".join(f"<b>{one.code}</b>" for one in sorted(given.learners, key=lambda one: one.code))
-    return (f"<p>In the key's order: {codes}. The key says whose each is.</p><table><tr><th></th><th>exercise</th><th>kind</th><th>answer on sheet {given.learners[0].code}</th></tr>"
-            f"{rows}</table>")
+    return (
+        f"<p>In the key's order: {codes}. The key says whose each "
+        "is.</p><table><tr><th></th><th>exercise</th><th>kind</th><th>answer on sheet "
+        f"{given.learners[0].code}</th></tr>"
+        f"{rows}</table>"
+    )
 
 
 def write(**values: str) -> str:
@@ -77,6 +106,16 @@ PAGE = Page(
         Choose("units", (METRIC, INCH), METRIC, "view", "units on the sheets"),
         Choose("paper", tuple(PAPERS), "A4", "view"),
     ),
-    compute=compute, picture=picture, words=words, more=more,
-    presses=(Press("write sheets and key", write, "writes class_sheets.html and class_key.html into your spring_pass folder, and PDFs where a Chromium is installed"),),
+    compute=compute,
+    picture=picture,
+    words=words,
+    more=more,
+    presses=(
+        Press(
+            "write sheets and key",
+            write,
+            "writes class_sheets.html and class_key.html into your spring_pass folder, and PDFs where a Chromium is "
+            "installed",
+        ),
+    ),
 )

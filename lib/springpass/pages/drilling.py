@@ -39,7 +39,9 @@ Depth = HoleDepth.but(low=4, high=120, usual=32)
 
 def _fits(drill: float, bore: float) -> None:
     if drill >= bore:
-        raise Refused(f"A drill of {plain(drill, 4)} mm leaves nothing to bore at {plain(bore, 4)} mm. Take a smaller drill.")
+        raise Refused(
+            f"A drill of {plain(drill, 4)} mm leaves nothing to bore at {plain(bore, 4)} mm. Take a smaller drill."
+        )
 
 
 # ---- the bottom -----------------------------------------------------------------------------------
@@ -64,7 +66,9 @@ class Bottom:
     verdict: str
 
 
-def compute_bottom(bore: float, depth: float, drill: float, point: str, tip: float, nose: float, squared: bool) -> Bottom:
+def compute_bottom(
+    bore: float, depth: float, drill: float, point: str, tip: float, nose: float, squared: bool
+) -> Bottom:
     _fits(drill, bore)
     angle = POINTS[point]
     height = dr.point_height(drill, angle)
@@ -83,8 +87,23 @@ def compute_bottom(bore: float, depth: float, drill: float, point: str, tip: flo
     else:   # the cone's wall where it meets the finished bottom
         at_bottom = (bore - drill) / 2 + drill / 2 * max(0.0, min(1.0, 1 - (tip - depth) / height))
     above = (bore - drill) / 2
-    return Bottom(bore, depth, drill, point, angle, tip, nose, squared, likely(cone), likely(drawn["tip"] - cone), section,
-                  at_bottom / above, above, at_bottom, verdict(odds(drawn["tip"] <= depth)))
+    return Bottom(
+        bore,
+        depth,
+        drill,
+        point,
+        angle,
+        tip,
+        nose,
+        squared,
+        likely(cone),
+        likely(drawn["tip"] - cone),
+        section,
+        at_bottom / above,
+        above,
+        at_bottom,
+        verdict(odds(drawn["tip"] <= depth)),
+    )
 
 
 def _frustum(drill: float, height: float, left: float) -> float:
@@ -109,7 +128,9 @@ def words_bottom(r: Bottom, say: Say) -> str:
         said.append(f"The corner holds {plain(r.corner, 2)} mm³ for the boring bar, whose depth of cut rises from "
                     f"{say.length(r.above, 2)} to {say.length(r.at_bottom, 2)}, {plain(r.times)} times as much.")
         if r.times > 3:
-            said.append("Square the bottom with a flat-ground drill first, or nibble the corner out in light facing cuts.")
+            said.append(
+                "Square the bottom with a flat-ground drill first, or nibble the corner out in light facing cuts."
+            )
     return " ".join(said)
 
 
@@ -128,15 +149,30 @@ def picture_bottom(r: Bottom, say: Say) -> str:
 
     half, drill = r.bore / 2 * scale, r.drill / 2 * scale
     end = right + behind * scale
-    d.shape([20, end, end, 20, 20, right, right, 20],
-            [middle - half - 26, middle - half - 26, middle + half + 26, middle + half + 26, middle + half, middle + half,
-             middle - half, middle - half], "fill-work", hatch=9)
+    d.shape(
+        [20, end, end, 20, 20, right, right, 20],
+        [
+            middle - half - 26,
+            middle - half - 26,
+            middle + half + 26,
+            middle + half + 26,
+            middle + half,
+            middle + half,
+            middle - half,
+            middle - half,
+        ],
+        "fill-work",
+        hatch=9,
+    )
     d.line([20, right, right, 20], [middle - half, middle - half, middle + half, middle + half])
     full, tip = (right, right) if r.squared else (x(r.tip - r.height.value), x(r.tip))
     if tip > right:   # a dimple past the bottom
         mouth = drill * min(1.0, (tip - right) / max(tip - full, 1e-9))
-        d.shape([right, max(full, right), tip, max(full, right), right], [middle - mouth, middle - mouth, middle, middle + mouth,
-                middle + mouth], "paper")
+        d.shape(
+            [right, max(full, right), tip, max(full, right), right],
+            [middle - mouth, middle - mouth, middle, middle + mouth, middle + mouth],
+            "paper",
+        )
     else:
         mouth = 0.0
     inside = min(full, right)
@@ -161,9 +197,11 @@ def picture_bottom(r: Bottom, say: Say) -> str:
 
 
 def more_bottom(r: Bottom, say: Say) -> str:
-    return (f"<p>{r.point}: {dr.point_use(r.angle)} (common practice).</p><p>The nose of the bar leaves a fillet of "
-            f"{plain(float(dr.fillet(r.nose)), 2)} mm² section in the corner. If a mating part must seat there, give the "
-            f"corner a relief.</p>")
+    return (
+        f"<p>{r.point}: {dr.point_use(r.angle)} (common practice).</p><p>The nose of the bar leaves a fillet of "
+        f"{plain(float(dr.fillet(r.nose)), 2)} mm² section in the corner. If a mating part must seat there, give the "
+        f"corner a relief.</p>"
+    )
 
 
 BOTTOM = Page(
@@ -195,8 +233,17 @@ class Wander:
     verdict: str
 
 
-def compute_wander(bore: float, depth: float, material: str, drill: float, start: str, run: str, compliance: float, feed: float,
-                   passes: float) -> Wander:
+def compute_wander(
+    bore: float,
+    depth: float,
+    material: str,
+    drill: float,
+    start: str,
+    run: str,
+    compliance: float,
+    feed: float,
+    passes: float,
+) -> Wander:
     _fits(drill, bore)
     count = round(passes)
     begins = tables.fact("drills_wander", name=dr.wander_facts("start")[STARTS[start]])
@@ -237,41 +284,72 @@ def words_wander(r: Wander, say: Say) -> str:
 def picture_wander(r: Wander, say: Say) -> str:
     most = say.fine_number(max(r.offset.high * 1.15, 1e-3))
     listed = ", ".join(say.fine(v.value) for v in (r.offset, *r.after))
-    d = Chart("How far the hole is off, pass by pass", f"{words_wander(r, say)} Drilled, then after each pass: {listed}.", x=("boring passes", "", 0, max(r.passes, 4)),
-              y=("off the axis at the bottom", say.fine_unit, 0, most), height=270)
+    d = Chart(
+        "How far the hole is off, pass by pass",
+        f"{words_wander(r, say)} Drilled, then after each pass: {listed}.",
+        x=("boring passes", "", 0, max(r.passes, 4)),
+        y=("off the axis at the bottom", say.fine_unit, 0, most),
+        height=270,
+    )
     steps = np.arange(0, r.passes + 1)
     values = [r.offset, *r.after]
     d.band(steps, [say.fine_number(v.low) for v in values], [say.fine_number(v.high) for v in values])
     d.curve(steps, [say.fine_number(v.value) for v in values])
     for n, v in zip(steps, values, strict=True):
         # what is left under a hundredth of a micrometre is not worth a number
-        d.mark(float(n), float(say.fine_number(v.value)), say.fine(v.value) if v.value > 1e-5 else "", shape="circle" if n else "square")
+        d.mark(
+            float(n),
+            float(say.fine_number(v.value)),
+            say.fine(v.value) if v.value > 1e-5 else "",
+            shape="circle" if n else "square",
+        )
     d.height = 362
     low, high = min(r.clean.low, r.bore) - 0.1, max(r.clean.high, r.bore) + 0.1
 
     def plainly(v: float) -> float:
         return float(say.length_number(v))
 
-    strip(d, 286, plainly(low), plainly(high), (plainly(low), plainly(r.bore)),
-          (plainly(r.clean.value), plainly(r.clean.low), plainly(r.clean.high)), say.length_unit, "inside the bore", "cleans up at")
+    strip(
+        d,
+        286,
+        plainly(low),
+        plainly(high),
+        (plainly(low), plainly(r.bore)),
+        (plainly(r.clean.value), plainly(r.clean.low), plainly(r.clean.high)),
+        say.length_unit,
+        "inside the bore",
+        "cleans up at",
+    )
     return d.svg()
 
 
 WANDER = Page(
-    name="drill_wander", title="Will boring clean up the drilled hole?",
-    inputs=(Slide("bore", CleanUp.but(low=3, high=60, usual=9.8, step=0.05), "work", "bored to"),
-            Slide("depth", Depth, "work", "depth of the hole"),
-            Choose("material", tuple(cutting.work_materials()), "medium-carbon steel", "work"),
-            Slide("drill", Drill, "tool"),
-            Choose("start", tuple(STARTS), "after a short centre drill", "tool", "drill starts"),
-            Choose("run", tuple(RUNS), "evenly ground, sharp", "tool", "drill is"),
-            Slide("compliance", Compliance.but(low=1e-5, high=1e-2, usual=8e-4, log=True, shown="µm/N"), "holder",
-                  "boring bar gives"),
-            Slide("feed", Feed.but(high=0.3), "cut", "feed per turn"), Slide("passes", Passes.but(high=6, usual=2), "cut",
-                                                                             "boring passes")),
-    compute=compute_wander, picture=picture_wander, words=words_wander,
-    more=lambda r, say: ("<p>How far drills wander is workshop experience here (no printed table was found), so the range is wide. "
-                         "Measure your own: bore a test hole in steps and note where the drilled wall disappears.</p>"))
+    name="drill_wander",
+    title="Will boring clean up the drilled hole?",
+    inputs=(
+        Slide("bore", CleanUp.but(low=3, high=60, usual=9.8, step=0.05), "work", "bored to"),
+        Slide("depth", Depth, "work", "depth of the hole"),
+        Choose("material", tuple(cutting.work_materials()), "medium-carbon steel", "work"),
+        Slide("drill", Drill, "tool"),
+        Choose("start", tuple(STARTS), "after a short centre drill", "tool", "drill starts"),
+        Choose("run", tuple(RUNS), "evenly ground, sharp", "tool", "drill is"),
+        Slide(
+            "compliance",
+            Compliance.but(low=1e-5, high=1e-2, usual=8e-4, log=True, shown="µm/N"),
+            "holder",
+            "boring bar gives",
+        ),
+        Slide("feed", Feed.but(high=0.3), "cut", "feed per turn"),
+        Slide("passes", Passes.but(high=6, usual=2), "cut", "boring passes"),
+    ),
+    compute=compute_wander,
+    picture=picture_wander,
+    words=words_wander,
+    more=lambda r, say: (
+        "<p>How far drills wander is workshop experience here (no printed table was found), so the range is wide. "
+        "Measure your own: bore a test hole in steps and note where the drilled wall disappears.</p>"
+    ),
+)
 
 
 # ---- the road ---------------------------------------------------------------------------------------
@@ -306,8 +384,11 @@ def words_road(r: Road, say: Say) -> str:
                 + ("in practically every case." if r.cleans > 0.99 else f"in some {round(100 * r.cleans)} of 100 cases."
                    if r.cleans > 0.01 else "hardly ever: take a smaller drill or a truer start."))
     if r.plan.not_reamed:
-        said.append(f"The reamer's lead leaves the last {say.length(r.plan.not_reamed, 2)} short of size: relieve the bore there "
-                    f"or live with it.")
+        said.append(
+            f"The reamer's lead leaves the last {say.length(r.plan.not_reamed, 2)} short of size: relieve the bore "
+            "there "
+            f"or live with it."
+        )
     return " ".join(said)
 
 
@@ -327,8 +408,12 @@ def picture_road(r: Road, say: Say) -> str:
         d.rect(left, y - 25, end - left, 50, "fill-work", hatch=8)
         tip = half * 0.9 if s.tool == "reamer" else 0.0 if cone > 1e-6 else half
         last = s.tool in ("reamer", "boring bar") and number == len(stages)
-        d.shape([left, full, stop, stop, full, left], [y - half, y - half, y - tip, y + tip, y + half, y + half], "paper",
-                "a" if last else "ink")
+        d.shape(
+            [left, full, stop, stop, full, left],
+            [y - half, y - half, y - tip, y + tip, y + half, y + half],
+            "paper",
+            "a" if last else "ink",
+        )
         d.line([left, back, back, left], [y - done, y - done, y + done, y + done], "limit")
         x = max(end + 8, 158.0)
         d.text(x, y - 9, f"{number}  {s.tool}", kind="bold")
@@ -349,26 +434,50 @@ def more_road(r: Road, say: Say) -> str:
                    f"<td>{plain(say.length_number(s.taken), 3) if s.taken else '–'}</td></tr>" for s in r.plan.stages)
     first, later = dr.peck(r.plan.drill)
     feed = dr.feed(r.plan.drill)
-    return (f"<table><tr><th>tool, and why</th><th>full Ø to, {say.length_unit}</th><th>takes on Ø, {say.length_unit}</th></tr>"
-            f"{rows}</table><p>Clear the flutes after {say.length(float(first), 2)} and then every {say.length(float(later), 2)} "
-            f"(common practice), sooner if chips pack. Feed of a drill this size: {say.length(feed.low, 2)} to "
-            f"{say.length(feed.high, 2)} a turn ({'printed table' if feed.basis == 'read' else 'from memory'}).</p>")
+    return (
+        f"<table><tr><th>tool, and why</th><th>full Ø to, {say.length_unit}</th><th>takes on Ø, "
+        f"{say.length_unit}</th></tr>"
+        f"{rows}</table><p>Clear the flutes after {say.length(float(first), 2)} and then every "
+        f"{say.length(float(later), 2)} "
+        f"(common practice), sooner if chips pack. Feed of a drill this size: {say.length(feed.low, 2)} to "
+        f"{say.length(feed.high, 2)} a turn ({'printed table' if feed.basis == 'read' else 'from memory'}).</p>"
+    )
 
 
 ROAD = Page(
-    name="blind_hole_road", title="From solid bar to a reamed blind hole",
-    inputs=(Slide("bore", Bore, "work", "finished bore"), Slide("depth", Depth, "work", "depth of the bottom"),
-            Tick("flat", True, "work", "flat bottom"),
-            Slide("drill", Drill.but(low=0, usual=0), "tool", "drill (0: let me choose)"),
-            Choose("point", tuple(POINTS)[:4], "118°", "tool", "drill's point"),
-            Slide("stock", StockLeft.but(low=0, high=0.5, usual=0.2, step=0.01, says="left on diameter for the reamer"), "tool",
-                  "stock for the reamer"),
-            Slide("lead", HoleDepth.but(low=0, high=5, usual=1, step=0.1, says="length of the reamer's lead"), "tool",
-                  "reamer's lead"),
-            Choose("start", tuple(STARTS), "after a short centre drill", "cut", "drill starts"),
-            Slide("floor", HoleDepth.but(low=0, high=2, usual=0.2, step=0.05, says="left on the bottom for the flat-ground drill"),
-                  "cut", "left on the bottom")),
-    compute=compute_road, picture=picture_road, words=words_road, more=more_road)
+    name="blind_hole_road",
+    title="From solid bar to a reamed blind hole",
+    inputs=(
+        Slide("bore", Bore, "work", "finished bore"),
+        Slide("depth", Depth, "work", "depth of the bottom"),
+        Tick("flat", True, "work", "flat bottom"),
+        Slide("drill", Drill.but(low=0, usual=0), "tool", "drill (0: let me choose)"),
+        Choose("point", tuple(POINTS)[:4], "118°", "tool", "drill's point"),
+        Slide(
+            "stock",
+            StockLeft.but(low=0, high=0.5, usual=0.2, step=0.01, says="left on diameter for the reamer"),
+            "tool",
+            "stock for the reamer",
+        ),
+        Slide(
+            "lead",
+            HoleDepth.but(low=0, high=5, usual=1, step=0.1, says="length of the reamer's lead"),
+            "tool",
+            "reamer's lead",
+        ),
+        Choose("start", tuple(STARTS), "after a short centre drill", "cut", "drill starts"),
+        Slide(
+            "floor",
+            HoleDepth.but(low=0, high=2, usual=0.2, step=0.05, says="left on the bottom for the flat-ground drill"),
+            "cut",
+            "left on the bottom",
+        ),
+    ),
+    compute=compute_road,
+    picture=picture_road,
+    words=words_road,
+    more=more_road,
+)
 
 
 # ---- chips -------------------------------------------------------------------------------------------
@@ -395,9 +504,12 @@ def compute_chips(before: float, after: float, depth: float, bar: float, form: s
 
 
 def words_chips(r: Chips, say: Say) -> str:
-    said = [f"Boring {say.length(r.before)} to {say.length(r.after)}, {say.length(r.depth)} deep round a {say.length(r.bar)} bar, "
-            f"{r.form} fill the hole {plain(r.share.value, 2)} times over (likely {plain(r.share.low, 2)} to "
-            f"{plain(r.share.high, 2)})."]
+    said = [
+        f"Boring {say.length(r.before)} to {say.length(r.after)}, {say.length(r.depth)} deep round a "
+        f"{say.length(r.bar)} bar, "
+        f"{r.form} fill the hole {plain(r.share.value, 2)} times over (likely {plain(r.share.low, 2)} to "
+        f"{plain(r.share.high, 2)})."
+    ]
     if r.share.high <= 1:
         said.append("There is room for them.")
     else:
@@ -422,7 +534,11 @@ def picture_chips(r: Chips, say: Say) -> str:
             cx, cy = right - 6 - 11 * i, y - half + 6 + 11 * j
             if abs(cy - y) > r.bar / 2 * scale:
                 turn = (i * 3 + j * 5) % 4
-                d.line([cx - 4, cx, cx + 4], [cy + (2, -3, 3, -2)[turn], cy + (-4, 3, -2, 4)[turn], cy + (3, -2, 2, -3)[turn]], "b")
+                d.line(
+                    [cx - 4, cx, cx + 4],
+                    [cy + (2, -3, 3, -2)[turn], cy + (-4, 3, -2, 4)[turn], cy + (3, -2, 2, -3)[turn]],
+                    "b",
+                )
     d.rect(left - 14, y - r.bar / 2 * scale, right - left - 2, r.bar * scale, "fill-tool", "thin")
     d.line([left, right, right, left], [y - half, y - half, y + half, y + half])
     d.text(left, y + half + 42, f"chips fill {plain(r.share.value, 2)} × the room (likely {plain(r.share.low, 2)} to "
@@ -431,13 +547,21 @@ def picture_chips(r: Chips, say: Say) -> str:
 
 
 CHIPS = Page(
-    name="chips_in_blind_hole", title="Do the chips jam in a blind hole?",
-    inputs=(Slide("before", CleanUp.but(low=3, high=60, usual=9.2, step=0.1), "work", "bore before the pass"),
-            Slide("after", CleanUp.but(low=3, high=60, usual=9.6, step=0.1), "work", "bore after the pass"),
-            Slide("depth", Depth, "work", "depth of the hole"),
-            Slide("bar", BarDiameter.but(low=2, high=40, usual=6, step=0.5), "tool", "boring bar"),
-            Choose("form", FORMS, "short spirals", "cut", "chips are")),
-    compute=compute_chips, picture=picture_chips, words=words_chips,
-    more=lambda r, say: "<p>Room numbers of chip forms: after SEP 1178 and textbooks, from memory. Long chips in a blind "
-                        "hole: stop the spindle before you reach in, use a hook or a brush, never fingers or an air blast "
-                        "at yourself.</p>")
+    name="chips_in_blind_hole",
+    title="Do the chips jam in a blind hole?",
+    inputs=(
+        Slide("before", CleanUp.but(low=3, high=60, usual=9.2, step=0.1), "work", "bore before the pass"),
+        Slide("after", CleanUp.but(low=3, high=60, usual=9.6, step=0.1), "work", "bore after the pass"),
+        Slide("depth", Depth, "work", "depth of the hole"),
+        Slide("bar", BarDiameter.but(low=2, high=40, usual=6, step=0.5), "tool", "boring bar"),
+        Choose("form", FORMS, "short spirals", "cut", "chips are"),
+    ),
+    compute=compute_chips,
+    picture=picture_chips,
+    words=words_chips,
+    more=lambda r, say: (
+        "<p>Room numbers of chip forms: after SEP 1178 and textbooks, from memory. Long chips in a blind "
+        "hole: stop the spindle before you reach in, use a hook or a brush, never fingers or an air blast "
+        "at yourself.</p>"
+    ),
+)

@@ -75,7 +75,9 @@ class Zones:
 
 def compute_zones(size: float, hole: str, shaft: str, typed: str) -> Zones:
     found = fits.fit(size, typed if typed.strip() else f"{hole}/{shaft}")
-    drawn = sample(hole=between(found.hole.lower, found.hole.upper), shaft=between(found.shaft.lower, found.shaft.upper))
+    drawn = sample(
+        hole=between(found.hole.lower, found.hole.upper), shaft=between(found.shaft.lower, found.shaft.upper)
+    )
     return Zones(size, found, likely(drawn["hole"] - drawn["shaft"]), aiming.feels(size),
                  aiming.feel(size, found.least_clearance).name, aiming.feel(size, found.most_clearance).name)
 
@@ -162,11 +164,18 @@ def _feel_strip(drawing: Drawing, say: Say, y: float, feels: tuple[aiming.Feel, 
 
 def picture_zones(result: Zones, say: Say) -> str:
     hole, shaft = result.fit.hole, result.fit.shaft
-    drawing = Drawing("Tolerance zones", f"{hole.code} from {signed(hole.lower, say)} to {signed(hole.upper, say)}, {shaft.code} from "
-                      f"{signed(shaft.lower, say)} to {signed(shaft.upper, say)} {say.fine_unit}; "
-                      f"clearance {gap(result.fit.least_clearance, result.fit.most_clearance, say)}.", WIDTH, 380)
+    drawing = Drawing(
+        "Tolerance zones",
+        f"{hole.code} from {signed(hole.lower, say)} to {signed(hole.upper, say)}, {shaft.code} from "
+        f"{signed(shaft.lower, say)} to {signed(shaft.upper, say)} {say.fine_unit}; "
+        f"clearance {gap(result.fit.least_clearance, result.fit.most_clearance, say)}.",
+        WIDTH,
+        380,
+    )
     _boxes(drawing, say, 34, 270, 52, WIDTH - 12, (f"hole {hole.code}", f"shaft {shaft.code}"), (hole, shaft))
-    _feel_strip(drawing, say, 312, result.feels, result.fit.least_clearance, result.fit.most_clearance, result.clearance)
+    _feel_strip(
+        drawing, say, 312, result.feels, result.fit.least_clearance, result.fit.most_clearance, result.clearance
+    )
     return drawing.svg()
 
 
@@ -189,9 +198,12 @@ def words_zones(result: Zones, say: Say) -> str:
 def more_zones(result: Zones, say: Say) -> str:
     rows = "".join(f"<tr><td>{f.name}</td><td>{_feel_range(f, say)}</td><td>{f.says}</td></tr>" for f in result.feels)
     other = "".join(_inches(name, part) for name, part in (("hole", result.fit.hole), ("shaft", result.fit.shaft)))
-    return (f"<details><summary>In inches, and the feels at this size</summary><p>Rounded so that the tolerance never grows: {other}</p>"
-            "<table><tr><th>feel</th><th>clearance</th><th>in the hand</th></tr>"
-            f"{rows}</table></details>")
+    return (
+        "<details><summary>In inches, and the feels at this size</summary><p>Rounded so that the tolerance never "
+        f"grows: {other}</p>"
+        "<table><tr><th>feel</th><th>clearance</th><th>in the hand</th></tr>"
+        f"{rows}</table></details>"
+    )
 
 
 def _inches(name: str, part: fits.Limits) -> str:
@@ -214,11 +226,19 @@ def _feel_range(feel: aiming.Feel, say: Say) -> str:
 
 
 ZONES = Page(
-    name="fits_zones", title="Where do the two tolerances lie?",
-    inputs=(Slide("size", FitSize.but(low=1, log=True), "work", "nominal size"), Choose("hole", HOLES, "H7", "work", "hole"),
-            Choose("shaft", SHAFTS, "g6", "work", "shaft"),
-            Write("typed", "", "work", "or type a fit", "such as H7/g6 or M7/h6; leave it empty to use the two lists")),
-    compute=compute_zones, picture=picture_zones, words=words_zones, more=more_zones)
+    name="fits_zones",
+    title="Where do the two tolerances lie?",
+    inputs=(
+        Slide("size", FitSize.but(low=1, log=True), "work", "nominal size"),
+        Choose("hole", HOLES, "H7", "work", "hole"),
+        Choose("shaft", SHAFTS, "g6", "work", "shaft"),
+        Write("typed", "", "work", "or type a fit", "such as H7/g6 or M7/h6; leave it empty to use the two lists"),
+    ),
+    compute=compute_zones,
+    picture=picture_zones,
+    words=words_zones,
+    more=more_zones,
+)
 
 
 # ---- what to aim for --------------------------------------------------------------------------------
@@ -266,7 +286,10 @@ def compute_aim(size: float, wish: str, making: str, off: float, doubt: float, s
     measured = size + off
     turn = 1 if making == "bore" else -1
     good = sorted((measured + turn * least, measured + turn * most))
-    inward = float(np.ceil(good[0] * 1e3 - 1e-6) / 1e3), float(np.floor(good[1] * 1e3 + 1e-6) / 1e3)   # to whole micrometres
+    inward = (
+        float(np.ceil(good[0] * 1e3 - 1e-6) / 1e3),
+        float(np.floor(good[1] * 1e3 + 1e-6) / 1e3),
+    )  # to whole micrometres
     good = list(inward) if inward[0] < inward[1] else good
     deviation = float(np.hypot(spread, doubt)) / 2
     aims = np.linspace(least - 2.5 * deviation - 0.2 * (most - least), most + 2.5 * deviation, 121)
@@ -274,24 +297,48 @@ def compute_aim(size: float, wish: str, making: str, off: float, doubt: float, s
     later = aiming.best_aim(least, most, spread, doubt, int(tries) - 1).odds if tries > 1 else 0.0
     many = one + (1 - aiming.odds(aims, least, 1e3, spread, doubt)) * later
     hand = ((most - least) / 1.6449) ** 2 - doubt**2
-    return Aiming(size, wish, making, measured, least, most, low_edges, high_edges, aim, round(measured + turn * aim.clearance, 3),
-                  (good[0], good[1]), chance, spread, int(tries), float(np.sqrt(max(hand, 0.0))), (aims, one, many),
-                  aiming.feels(size), verdict(chance.value))
+    return Aiming(
+        size,
+        wish,
+        making,
+        measured,
+        least,
+        most,
+        low_edges,
+        high_edges,
+        aim,
+        round(measured + turn * aim.clearance, 3),
+        (good[0], good[1]),
+        chance,
+        spread,
+        int(tries),
+        float(np.sqrt(max(hand, 0.0))),
+        (aims, one, many),
+        aiming.feels(size),
+        verdict(chance.value),
+    )
 
 
 def picture_aim(result: Aiming, say: Say) -> str:
     aims, one, many = result.curve
     x = say.fine_number(aims)
-    chart = Chart("Chance of a good part against the aim", f"It is greatest, {100 * result.aim.odds:.0f} in a hundred, at a clearance of "
-                  f"{say.fine(result.aim.clearance)}.",
-                  x=("clearance aimed at", say.fine_unit, float(x[0]), float(x[-1])), y=("good parts in a hundred", "", 0, 100), height=330)
+    chart = Chart(
+        "Chance of a good part against the aim",
+        f"It is greatest, {100 * result.aim.odds:.0f} in a hundred, at a clearance of "
+        f"{say.fine(result.aim.clearance)}.",
+        x=("clearance aimed at", say.fine_unit, float(x[0]), float(x[-1])),
+        y=("good parts in a hundred", "", 0, 100),
+        height=330,
+    )
     least, most = (float(say.fine_number(v)) for v in (result.least, result.most))
     sure = say.fine_number(np.array([result.low_edges[1], result.high_edges[0]]))
     chart.band(sure, np.zeros(2), np.full(2, 100.0), "c")
     for edges in (result.low_edges, result.high_edges):   # soft edges
         chart.band(say.fine_number(np.array(edges)), np.zeros(2), np.full(2, 100.0), "work")
     ends = np.clip(chart.at_x(np.array([least, most])), chart.left, chart.right)
-    chart.text(float(ends.mean()), chart.bottom - 8, "fits" if "/" in result.wish else result.wish, "middle", "small halo")
+    chart.text(
+        float(ends.mean()), chart.bottom - 8, "fits" if "/" in result.wish else result.wish, "middle", "small halo"
+    )
     chart.text(chart.left + 6, chart.top + 14, "too tight", "start", "small halo")
     chart.text(chart.right - 6, chart.top + 14, "too loose", "end", "small halo")
     chart.curve(x, 100 * one, "one cut" if result.tries > 1 else "", "a")
@@ -312,7 +359,11 @@ def words_aim(result: Aiming, say: Say) -> str:
     first = "bore" if result.making == "pin" else "pin"
     low, high = _percent(result.chance.low), _percent(result.chance.high)
     band = f"; likely {low} to {high}" if low != high else ""
-    why = " (your spread is known to a factor, and the edges of a feel are soft)" if band and "/" not in result.wish else ""
+    why = (
+        " (your spread is known to a factor, and the edges of a feel are soft)"
+        if band and "/" not in result.wish
+        else ""
+    )
     side = "over the pin" if result.making == "bore" else "under the bore"
     if result.aim.clearance < 0:
         side = "under the pin, so that it grips" if result.making == "bore" else "over the bore, so that it grips"
@@ -320,12 +371,15 @@ def words_aim(result: Aiming, say: Say) -> str:
                                          f"the last is {gap_one(result.aim.plan[-1], say)}.")
     hand = (f"Nine in ten at one cut takes a hand of ±{say.fine(result.spread_for_nine)}." if result.spread_for_nine > 0
             else "The measuring alone is too doubtful for nine in ten; measure better.")
-    return (f"The {first} measured {exact(result.measured, say)} {say.length_unit}. "
-            f"Aim the {result.making} at {exact(result.aim_size, say)} {say.length_unit}, "
-            f"{say.fine(abs(result.aim_size - result.measured))} {side}; it is right from {pair(*result.good, say)}.{cuts}\n"
-            f"Good parts in a hundred: {_percent(result.chance.value)}{band}{why}. "
-            f"First cut too loose, and scrap: {_percent(result.aim.too_loose)}; "
-            f"too tight, so cut again: {_percent(result.aim.again)}. {hand}")
+    return (
+        f"The {first} measured {exact(result.measured, say)} {say.length_unit}. "
+        f"Aim the {result.making} at {exact(result.aim_size, say)} {say.length_unit}, "
+        f"{say.fine(abs(result.aim_size - result.measured))} {side}; it is right from "
+        f"{pair(*result.good, say)}.{cuts}\n"
+        f"Good parts in a hundred: {_percent(result.chance.value)}{band}{why}. "
+        f"First cut too loose, and scrap: {_percent(result.aim.too_loose)}; "
+        f"too tight, so cut again: {_percent(result.aim.again)}. {hand}"
+    )
 
 
 def gap_one(clearance: float, say: Say) -> str:
@@ -370,7 +424,15 @@ class Seated:
 def compute_seat(bearing: str, own: str, case: str, load: str, precision: str, material: str, shaft: str, housing: str,
                  temperature: float) -> Seated:
     bore, outside = read_bearing(own) if own.strip() else read_bearing(bearing)
-    seat = fits.seat(bore, outside, CASES[case], load, precision, "" if shaft == TABLE else shaft, "" if housing == TABLE else housing)
+    seat = fits.seat(
+        bore,
+        outside,
+        CASES[case],
+        load,
+        precision,
+        "" if shaft == TABLE else shaft,
+        "" if housing == TABLE else housing,
+    )
     drawn = sample(journal=between(seat.shaft.lower, seat.shaft.upper), ring=between(seat.bore.lower, seat.bore.upper),
                    pocket=between(seat.housing.lower, seat.housing.upper),
                    cup=between(seat.outside.lower, seat.outside.upper),
@@ -378,7 +440,9 @@ def compute_seat(bearing: str, own: str, case: str, load: str, precision: str, m
                    steel=tables.fact("materials", material="bearing steel 100Cr6 / 52100", property="alpha").range)
     on, within = drawn["ring"] - drawn["journal"], drawn["pocket"] - drawn["cup"]
     warm = heat.clearance_at(within, outside, drawn["housing"], drawn["steel"], temperature - 20.0)
-    return Seated(bore, outside, CASES[case], load, seat, likely(on), likely(within), likely(warm), temperature, material)
+    return Seated(
+        bore, outside, CASES[case], load, seat, likely(on), likely(within), likely(warm), temperature, material
+    )
 
 
 def read_bearing(text: str) -> tuple[float, float]:
@@ -394,9 +458,23 @@ def picture_seat(result: Seated, say: Say) -> str:
     drawing = Drawing("Bearing and seats", f"Inner ring {gap(*seat.on_shaft, say)} on the shaft, "
                       f"outer ring {gap(*seat.in_housing, say)} in the housing.", WIDTH, 400)
     drawing.text(6, 18, f"Ø{say.length(result.bore)} shaft seat and inner ring, {say.fine_unit}", "start", "bold halo")
-    _boxes(drawing, say, 44, 190, 52, WIDTH - 12, ("ring's bore", f"shaft {seat.shaft.code}"), (seat.bore, seat.shaft), " ")
-    drawing.text(6, 218, f"Ø{say.length(result.outside)} housing seat and outer ring, {say.fine_unit}", "start", "bold halo")
-    _boxes(drawing, say, 244, 390, 52, WIDTH - 12, (f"housing {seat.housing.code}", "ring's outside"), (seat.housing, seat.outside), " ")
+    _boxes(
+        drawing, say, 44, 190, 52, WIDTH - 12, ("ring's bore", f"shaft {seat.shaft.code}"), (seat.bore, seat.shaft), " "
+    )
+    drawing.text(
+        6, 218, f"Ø{say.length(result.outside)} housing seat and outer ring, {say.fine_unit}", "start", "bold halo"
+    )
+    _boxes(
+        drawing,
+        say,
+        244,
+        390,
+        52,
+        WIDTH - 12,
+        (f"housing {seat.housing.code}", "ring's outside"),
+        (seat.housing, seat.outside),
+        " ",
+    )
     return drawing.svg()
 
 
@@ -411,18 +489,24 @@ def words_seat(result: Seated, say: Say) -> str:
                  "it may creep and wear its seat.")
     else:
         advice = "good enough for a light load" if result.load == "light" else f"doubtful under a {result.load} load"
-        creep = (f"The {turned} ring turns against the load and is mostly tight, but can come out {say.fine(ends[1])} loose: {advice}. "
-                 "Make the seat to the bearing you have.")
+        creep = (
+            f"The {turned} ring turns against the load and is mostly tight, but can come out {say.fine(ends[1])} "
+            f"loose: {advice}. "
+            "Make the seat to the bearing you have."
+        )
     warm = ""
     if abs(result.temperature - 20) >= 0.5:
         warm = (f" At {plain(result.temperature, 3)} °C in {result.material} the outer ring is likely "
                 f"{gap(result.warm.low, result.warm.high, say, 2)}.")
-    return (f"Shaft Ø{pair(seat.shaft.least, seat.shaft.most, say)} ({seat.shaft.code}): "
-            f"the inner ring is {gap(*seat.on_shaft, say)}. "
-            f"Housing Ø{pair(seat.housing.least, seat.housing.most, say)} ({seat.housing.code}): "
-            f"the outer ring is {gap(*seat.in_housing, say)}.{warm}\n"
-            f"{creep} Round and straight within {say.fine(seat.shaft_form)} on the shaft and {say.fine(seat.housing_form)} in the housing, "
-            f"shoulders square within {say.fine(seat.shoulder)} and {say.fine(seat.housing_shoulder)}.")
+    return (
+        f"Shaft Ø{pair(seat.shaft.least, seat.shaft.most, say)} ({seat.shaft.code}): "
+        f"the inner ring is {gap(*seat.on_shaft, say)}. "
+        f"Housing Ø{pair(seat.housing.least, seat.housing.most, say)} ({seat.housing.code}): "
+        f"the outer ring is {gap(*seat.in_housing, say)}.{warm}\n"
+        f"{creep} Round and straight within {say.fine(seat.shaft_form)} on the shaft and {say.fine(seat.housing_form)} "
+        "in the housing, "
+        f"shoulders square within {say.fine(seat.shoulder)} and {say.fine(seat.housing_shoulder)}."
+    )
 
 
 def more_seat(result: Seated, say: Say) -> str:
@@ -434,15 +518,42 @@ def more_seat(result: Seated, say: Say) -> str:
 
 
 SEAT = Page(
-    name="fits_seat", title="What seats does this bearing want?",
-    inputs=(Choose("bearing", SIZES, "20 × 42", "work", "bearing, bore × outside", "in mm; radial ball bearings"),
-            Write("own", "", "work", "or type its size", "such as 20 x 42; leave it empty to use the list"),
-            Choose("case", tuple(CASES), "shaft", "work", "what turns under the load?",
-                   "the part that turns while the load stays where it is, such as a shaft driven by a belt"),
-            Choose("load", fits.LOADS, "light", "work", "load", "light: under 0.06 of the bearing's rating; normal: to 0.13"),
-            Choose("precision", fits.BEARING_CLASSES, "Normal", "work", "bearing's class"),
-            Choose("material", HOUSINGS, "aluminium 6082", "work", "housing of"),
-            Choose("shaft", (TABLE, "g6", "h5", "h6", "js5", "js6", "j5", "j6", "k5", "k6", "m5", "m6"), TABLE, "work", "shaft seat"),
-            Choose("housing", (TABLE, "G7", "H6", "H7", "H8", "J7", "JS7", "K7", "M7", "N7", "P7"), TABLE, "work", "housing seat"),
-            Slide("temperature", Temperature.but(low=-40, high=120, step=1), "view", "at a temperature of")),
-    compute=compute_seat, picture=picture_seat, words=words_seat, more=more_seat)
+    name="fits_seat",
+    title="What seats does this bearing want?",
+    inputs=(
+        Choose("bearing", SIZES, "20 × 42", "work", "bearing, bore × outside", "in mm; radial ball bearings"),
+        Write("own", "", "work", "or type its size", "such as 20 x 42; leave it empty to use the list"),
+        Choose(
+            "case",
+            tuple(CASES),
+            "shaft",
+            "work",
+            "what turns under the load?",
+            "the part that turns while the load stays where it is, such as a shaft driven by a belt",
+        ),
+        Choose(
+            "load", fits.LOADS, "light", "work", "load", "light: under 0.06 of the bearing's rating; normal: to 0.13"
+        ),
+        Choose("precision", fits.BEARING_CLASSES, "Normal", "work", "bearing's class"),
+        Choose("material", HOUSINGS, "aluminium 6082", "work", "housing of"),
+        Choose(
+            "shaft",
+            (TABLE, "g6", "h5", "h6", "js5", "js6", "j5", "j6", "k5", "k6", "m5", "m6"),
+            TABLE,
+            "work",
+            "shaft seat",
+        ),
+        Choose(
+            "housing",
+            (TABLE, "G7", "H6", "H7", "H8", "J7", "JS7", "K7", "M7", "N7", "P7"),
+            TABLE,
+            "work",
+            "housing seat",
+        ),
+        Slide("temperature", Temperature.but(low=-40, high=120, step=1), "view", "at a temperature of"),
+    ),
+    compute=compute_seat,
+    picture=picture_seat,
+    words=words_seat,
+    more=more_seat,
+)

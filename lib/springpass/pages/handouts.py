@@ -65,15 +65,29 @@ def _asked(chapter: str, settings: str, units: str) -> tuple[str, handout.Settin
 
 def compute(chapter: str, settings: str, paper: str, units: str, solutions: bool) -> Contents:
     name, wanted, say = _asked(chapter, settings, units)
-    changed = tuple((page.title, called(what), handout.shown_value(what, wanted[page.name][what.name], say))
-                    for page in handout.chapter(name).pages for what in page.inputs if what.name in wanted.get(page.name, {}))
-    return Contents(handout.chapter(name).title, _sections(name), changed, handout.file_name(name, paper, say, solutions), paper, solutions, say.inch)
+    changed = tuple(
+        (page.title, called(what), handout.shown_value(what, wanted[page.name][what.name], say))
+        for page in handout.chapter(name).pages
+        for what in page.inputs
+        if what.name in wanted.get(page.name, {})
+    )
+    return Contents(
+        handout.chapter(name).title,
+        _sections(name),
+        changed,
+        handout.file_name(name, paper, say, solutions),
+        paper,
+        solutions,
+        say.inch,
+    )
 
 
 def picture(c: Contents, say: Say) -> str:
     row, top = 33, 62
     d = Drawing("What the handout holds", words(c, say), WIDTH, top + row * len(c.sections) + 26)
-    d.shape([14, WIDTH - 44, WIDTH - 14, WIDTH - 14, 14], [8, 8, 38, d.height - 8, d.height - 8], "paper", "ink")   # a sheet with its corner turned down
+    d.shape(
+        [14, WIDTH - 44, WIDTH - 14, WIDTH - 14, 14], [8, 8, 38, d.height - 8, d.height - 8], "paper", "ink"
+    )  # a sheet with its corner turned down
     d.line([WIDTH - 44, WIDTH - 44, WIDTH - 14], [8, 38, 38], "thin")
     title = c.title
     while 1.12 * breadth(title, 16.5) > WIDTH - 74:   # room beside the turned corner
@@ -101,18 +115,25 @@ def picture(c: Contents, say: Say) -> str:
 def words(c: Contents, say: Say) -> str:
     done = "with their solutions" if c.solutions else "with room for the answers"
     exercises_ = max((s.questions for s in c.sections), default=0)
-    said = (f"“{c.title.rstrip('?.')}” on {c.paper}: {c.count('pictures')} pictures with their words, {c.count('formulas')} formulas, "
-            f"{exercises_} exercises {done}, lengths in {'inch and thou' if c.inch else 'mm and µm'}.")
+    said = (
+        f"“{c.title.rstrip('?.')}” on {c.paper}: {c.count('pictures')} pictures with their words, "
+        f"{c.count('formulas')} formulas, "
+        f"{exercises_} exercises {done}, lengths in {'inch and thou' if c.inch else 'mm and µm'}."
+    )
     if not c.changed:
         return f"{said} Every page stands at its opening values. The button writes it into your spring_pass folder."
     n = len(c.changed)
-    return f"{said} {n} setting{'s differ' if n > 1 else ' differs'} from the opening values. The button writes it into your spring_pass folder."
+    return (f"{said} {n} setting{'s differ' if n > 1 else ' differs'} from the opening values. The button writes it "
+            "into your spring_pass folder.")
 
 
 def more(c: Contents, say: Say) -> str:
     from html import escape
 
-    rows = "".join(f"<tr><td>{escape(page)}</td><td>{escape(name)}</td><td>{escape(value)}</td></tr>" for page, name, value in c.changed)
+    rows = "".join(
+        f"<tr><td>{escape(page)}</td><td>{escape(name)}</td><td>{escape(value)}</td></tr>"
+        for page, name, value in c.changed
+    )
     key = '<p>In the sketch: a framed curve is a page\'s picture, = a formula, a box a question.</p>'
     return key + (f"<table><tr><th>page</th><th>setting</th><th>stands at</th></tr>{rows}</table>" if rows else "")
 
@@ -134,12 +155,28 @@ def _pdf(**values: Any) -> str:
 
 
 PAGE = Page(
-    name="handouts", title="A chapter to hand out",
-    inputs=(Choose("chapter", list(NAMES), USUAL, "work", says="which chapter"),
-            Write("settings", "", "work", "settings, one a line, such as: stickout = 55",
-                  "for every page that has it; “bend: stickout = 55” for one page alone; empty for the opening values", rows=4),
-            Choose("units", UNITS, UNITS[0], "view", "units"),
-            Choose("paper", list(handout.PAPERS), "A4", "view", "paper"),
-            Tick("solutions", False, "view", "with solutions")),
-    compute=compute, picture=picture, words=words, more=more,
-    presses=(Press("Write the handout", _html, "one HTML file, no network needed"), Press("Write it, and a PDF", _pdf, "needs a Chromium on this computer")))
+    name="handouts",
+    title="A chapter to hand out",
+    inputs=(
+        Choose("chapter", list(NAMES), USUAL, "work", says="which chapter"),
+        Write(
+            "settings",
+            "",
+            "work",
+            "settings, one a line, such as: stickout = 55",
+            "for every page that has it; “bend: stickout = 55” for one page alone; empty for the opening values",
+            rows=4,
+        ),
+        Choose("units", UNITS, UNITS[0], "view", "units"),
+        Choose("paper", list(handout.PAPERS), "A4", "view", "paper"),
+        Tick("solutions", False, "view", "with solutions"),
+    ),
+    compute=compute,
+    picture=picture,
+    words=words,
+    more=more,
+    presses=(
+        Press("Write the handout", _html, "one HTML file, no network needed"),
+        Press("Write it, and a PDF", _pdf, "needs a Chromium on this computer"),
+    ),
+)

@@ -39,7 +39,9 @@ MATERIALS = tuple(heat.materials())
 TURNED = tuple(heat.turned_materials())
 STEEL, ALUMINIUM, BRONZE = "42CrMo4 / 4140", "aluminium 6082", "bearing bronze C93200 / SAE 660"
 GAUGES = ("gauge-block steel", "cemented carbide WC-6Co", "invar 36")
-PartTemperature = Temperature.but(symbol="T", low=0, high=80, usual=35, says="temperature of the part where it is measured")
+PartTemperature = Temperature.but(
+    symbol="T", low=0, high=80, usual=35, says="temperature of the part where it is measured"
+)
 GaugeTemperature = Temperature.but(low=0, high=60, usual=22, says="temperature of the micrometer or gauge")
 Length = WorkLength.but(low=5, high=300, usual=85, says="length of the part")
 Diameter = WorkDiameter.but(low=8, high=150, usual=20)
@@ -71,7 +73,9 @@ def _wait_range(wait: Likely) -> str:
 
 def _number_range(found: Likely, unit: str) -> str:
     low, high = _two(found.low), _two(found.high)
-    return f"{_two(found.value)} {unit}" if low == high else f"{_two(found.value)} {unit}, likely {low} to {high} {unit}"
+    return (
+        f"{_two(found.value)} {unit}" if low == high else f"{_two(found.value)} {unit}, likely {low} to {high} {unit}"
+    )
 
 
 def _table(rows: list[tuple[str, str]]) -> str:
@@ -132,15 +136,20 @@ def _read_words(r: ReadAnswer, say: Say) -> str:
     if abs(r.error.value) < 5e-5:
         first = "Just now the gauge reads it right."
     elif r.error.low < 0 < r.error.high:
-        first = (f"The gauge reads it {say.fine(abs(r.error.value))} too {'large' if r.error.value > 0 else 'small'}; it may be "
-                 f"anything from {say.fine(-r.error.low)} too small to {say.fine(r.error.high)} too large.")
+        first = (
+            f"The gauge reads it {say.fine(abs(r.error.value))} too {'large' if r.error.value > 0 else 'small'}; it "
+            "may be "
+            f"anything from {say.fine(-r.error.low)} too small to {say.fine(r.error.high)} too large."
+        )
     else:
         first = f"The gauge reads it {_fine(r.error, say)} too {'large' if r.error.value > 0 else 'small'}."
     digits = 6 if not say.inch else 5
     eaten = f"{_two(100 * r.share)} % of" if r.share < 1 else "more than all of"
-    return (f"{first} To be {say.length(r.size, digits)} at 20 °C it must read {say.length(r.wanted, digits)} now.\n"
-            f"Read uncorrected, heat would use up {eaten} the {say.fine(r.tolerance)} tolerance. "
-            f"Corrected, it still leaves about ±{say.fine(r.left)} not known: let part and gauge lie together to lessen it.")
+    return (
+        f"{first} To be {say.length(r.size, digits)} at 20 °C it must read {say.length(r.wanted, digits)} now.\n"
+        f"Read uncorrected, heat would use up {eaten} the {say.fine(r.tolerance)} tolerance. "
+        f"Corrected, it still leaves about ±{say.fine(r.left)} not known: let part and gauge lie together to lessen it."
+    )
 
 
 def _read_picture(r: ReadAnswer, say: Say) -> str:
@@ -158,17 +167,28 @@ def _read_picture(r: ReadAnswer, say: Say) -> str:
 
 
 READ = Page(
-    name="heat_reading", title="It is warm. What must the gauge read?",
+    name="heat_reading",
+    title="It is warm. What must the gauge read?",
     inputs=(
         Choose("material", MATERIALS, STEEL, says="what the part is made of"),
         Slide("size", SizeAtTwenty.but(low=1, high=300, usual=20), label="size wanted at 20 °C"),
         Slide("part", PartTemperature, label="the part is at"),
         Slide("tolerance", Tolerance),
-        Choose("gauge_material", GAUGES, GAUGES[0], group="tool", label="gauge of", says="what measures: screw, blocks or rod"),
+        Choose(
+            "gauge_material",
+            GAUGES,
+            GAUGES[0],
+            group="tool",
+            label="gauge of",
+            says="what measures: screw, blocks or rod",
+        ),
         Slide("gauge", GaugeTemperature, group="tool", label="the gauge is at"),
         Slide("doubt", TemperatureDoubt.but(low=0.1, high=5, usual=1), group="tool", label="thermometer good to ±"),
     ),
-    compute=_read, picture=_read_picture, words=_read_words)
+    compute=_read,
+    picture=_read_picture,
+    words=_read_words,
+)
 
 
 # ---- how warm does the cut make it? ----------------------------------------------------------------
@@ -200,7 +220,17 @@ def _cut(material: str, diameter: float, length: float, bored: float, nose_radiu
                    flank_power=r("flank share").range, partition=r("partition").range)
     usual: dict[str, Any] = {"force": 1.0, "shear_angle": r("shear angle").value, "shear_power": r("shear share").value,
                              "flank_power": r("flank share").value}
-    cut: tuple[Any, ...] = (diameter, length, bored * diameter, depth, feed, turned * length, speed, nose_radius, material)
+    cut: tuple[Any, ...] = (
+        diameter,
+        length,
+        bored * diameter,
+        depth,
+        feed,
+        turned * length,
+        speed,
+        nose_radius,
+        material,
+    )
     one, many = heat.pass_heat(*cut, **usual), heat.pass_heat(*cut, **known)
     speeds = np.geomspace(3, 400, 25)
     faster: tuple[Any, ...] = (*cut[:6], speeds, *cut[7:])
@@ -213,9 +243,22 @@ def _cut(material: str, diameter: float, length: float, bored: float, nose_radiu
     seconds = n * float(one.seconds)
     left = n * float(one.rise) * heat.kept_while_cutting(seconds, float(curve.time_until(10 / np.e)))
     return CutAnswer(
-        material, diameter, n, Likely(float(one.share), ends.low, ends.high), _times(n, one.rise, many.rise),
-        _times(n, one.growth, many.growth), float(left), seconds, float(one.power), float(one.chip), speed, speeds, shares,
-        np.minimum(shares * ends.low / one.share, 1), np.minimum(shares * ends.high / one.share, 1))
+        material,
+        diameter,
+        n,
+        Likely(float(one.share), ends.low, ends.high),
+        _times(n, one.rise, many.rise),
+        _times(n, one.growth, many.growth),
+        float(left),
+        seconds,
+        float(one.power),
+        float(one.chip),
+        speed,
+        speeds,
+        shares,
+        np.minimum(shares * ends.low / one.share, 1),
+        np.minimum(shares * ends.high / one.share, 1),
+    )
 
 
 def _times(n: int, usual: Any, samples: Any) -> Likely:
@@ -229,10 +272,13 @@ def _cut_words(r: CutAnswer, say: Say) -> str:
     limit = (f" {takes} {_wait(r.seconds)}; gripped in a cool chuck, about {_two(r.left)} K "
              "are left at the end.")
     limit += " Pause between passes: a part so warm cannot be measured, and it burns the hand." if r.left > 30 else ""
-    return (f"If no heat left the part again, {often} would warm it by {_number_range(r.rise, 'K')}, and its diameter would grow by {r.growth.text(say)}."
-            f"{limit}\n{_number_range(percent, '%')} of the cutting heat stays in the work. "
-            f"The edge turns {_two(r.power)} W into heat; the chip is {say.fine(r.chip)} thick on average. "
-            "Slow fine cuts keep most of their heat in the part, fast heavy cuts send it off with the chip.")
+    return (
+        f"If no heat left the part again, {often} would warm it by {_number_range(r.rise, 'K')}, and its diameter "
+        f"would grow by {r.growth.text(say)}."
+        f"{limit}\n{_number_range(percent, '%')} of the cutting heat stays in the work. "
+        f"The edge turns {_two(r.power)} W into heat; the chip is {say.fine(r.chip)} thick on average. "
+        "Slow fine cuts keep most of their heat in the part, fast heavy cuts send it off with the chip."
+    )
 
 
 def _cut_picture(r: CutAnswer, say: Say) -> str:
@@ -249,22 +295,33 @@ def _cut_picture(r: CutAnswer, say: Say) -> str:
 
 
 CUT = Page(
-    name="heat_of_the_cut", title="How warm does the cut make it?",
+    name="heat_of_the_cut",
+    title="How warm does the cut make it?",
     inputs=(
         Choose("material", TURNED, STEEL, says="what the part is made of"),
         Slide("diameter", Diameter, label="diameter"),
         Slide("length", Length, label="length of the part"),
-        Slide("bored", Ratio.but(low=0, high=0.7, usual=0.5, step=0.05, says="bore over outside; 0 for a solid part"),
-              label="bore over outside"),
+        Slide(
+            "bored",
+            Ratio.but(low=0, high=0.7, usual=0.5, step=0.05, says="bore over outside; 0 for a solid part"),
+            label="bore over outside",
+        ),
         Slide("nose_radius", NoseRadius.but(low=0.1), group="tool", label="nose radius"),
         Slide("depth", DepthOfCut.but(low=0.02, high=0.5, usual=0.25), group="cut", label="depth of cut"),
         Slide("feed", Feed.but(low=0.02, high=0.15, usual=0.05), group="cut", label="feed"),
         Slide("speed", CuttingSpeed.but(low=5, high=300, usual=30), group="cut", label="cutting speed"),
-        Slide("turned", Ratio.but(low=0.1, high=1, usual=1, step=0.05, says="share of the length that is turned"), group="cut",
-              label="share of length turned"),
+        Slide(
+            "turned",
+            Ratio.but(low=0.1, high=1, usual=1, step=0.05, says="share of the length that is turned"),
+            group="cut",
+            label="share of length turned",
+        ),
         Slide("passes", Passes.but(usual=1), group="cut", label="passes without a pause"),
     ),
-    compute=_cut, picture=_cut_picture, words=_cut_words)
+    compute=_cut,
+    picture=_cut_picture,
+    words=_cut_words,
+)
 
 
 # ---- how long must I wait? -------------------------------------------------------------------------
@@ -299,7 +356,10 @@ def _cool(material: str, diameter: float, length: float, rise: float, within: fl
     gripped = hold == GRIPPED
     wide = r("draught").high if draught > 0 else 1.0
     convection = between(r("convection").low / np.sqrt(wide), r("convection").high * np.sqrt(wide))
-    doubtful: dict[str, Any] = {"alpha": heat.fact(material, "alpha").range, "specific_heat": heat.fact(material, "cp").range}
+    doubtful: dict[str, Any] = {
+        "alpha": heat.fact(material, "alpha").range,
+        "specific_heat": heat.fact(material, "cp").range,
+    }
     usual: dict[str, Any] = {"specific_heat": what.specific_heat, "convection": 1.0, "emissivity": what.emissivity}
     if flooded:
         doubtful["coolant"] = factor_of(r("coolant").value, 2.0)
@@ -322,10 +382,24 @@ def _cool(material: str, diameter: float, length: float, rise: float, within: fl
     middle = float(one.time_until(within / (what.expansion * diameter)))
     seconds, band = curve.band(alpha * diameter)
     return CoolAnswer(
-        diameter, gripped, flooded, draught, air, what.expansion * diameter * rise, within, Likely(middle, found.low, found.high),
-        float(np.max(one.biot)), float(np.max(one.coefficient)), seconds, band, one.seconds.ravel(),
-        (what.expansion * diameter * one.rise).ravel(), still.seconds.ravel(),
-        (what.expansion * diameter * still.rise).ravel(), what.expansion * diameter * (air - heat.REFERENCE))
+        diameter,
+        gripped,
+        flooded,
+        draught,
+        air,
+        what.expansion * diameter * rise,
+        within,
+        Likely(middle, found.low, found.high),
+        float(np.max(one.biot)),
+        float(np.max(one.coefficient)),
+        seconds,
+        band,
+        one.seconds.ravel(),
+        (what.expansion * diameter * one.rise).ravel(),
+        still.seconds.ravel(),
+        (what.expansion * diameter * still.rise).ravel(),
+        what.expansion * diameter * (air - heat.REFERENCE),
+    )
 
 
 def _cool_words(r: CoolAnswer, say: Say) -> str:
@@ -342,10 +416,18 @@ def _cool_words(r: CoolAnswer, say: Say) -> str:
         inside = f"The core is warmer than the skin (Biot number {_two(r.biot, 1)}); that is allowed for."
     way = "In the coolant" if r.flooded else "In the draught" if r.draught > 0 else "In still air"
     skin = f"{way} the skin gives off {_two(r.coefficient)} W for each m² and degree."
-    where = " Most of the heat goes into the chuck, which must be cool itself; this is the free end." if r.gripped else ""
-    rest = "" if abs(r.left_over) < 2e-4 else (
-        f" The room is not at 20 °C: when cooled the part is still {say.fine(abs(r.left_over))} "
-        f"{'large' if r.left_over > 0 else 'small'} against 20 °C, which a gauge of the same metal, equally warm, does not show.")
+    where = (
+        " Most of the heat goes into the chuck, which must be cool itself; this is the free end." if r.gripped else ""
+    )
+    rest = (
+        ""
+        if abs(r.left_over) < 2e-4
+        else (
+            f" The room is not at 20 °C: when cooled the part is still {say.fine(abs(r.left_over))} "
+            f"{'large' if r.left_over > 0 else 'small'} against 20 °C, which a gauge of the same metal, equally warm, "
+            "does not show."
+        )
+    )
     return f"{start} {wait}\n{skin}{where} {inside}{rest}"
 
 
@@ -369,21 +451,36 @@ def _cool_picture(r: CoolAnswer, say: Say) -> str:
 
 
 COOL = Page(
-    name="heat_wait", title="How long must I wait before I measure?",
+    name="heat_wait",
+    title="How long must I wait before I measure?",
     inputs=(
         Choose("material", MATERIALS, STEEL, says="what the part is made of"),
         Slide("diameter", Diameter, label="diameter"),
         Slide("length", Length, label="length"),
-        Slide("rise", StartRise.but(low=1, high=80, usual=25, says="how much warmer than the room it is now"),
-              label="warmer than the room by"),
-        Slide("within", Tolerance.but(low=0.0005, high=0.02, usual=0.001, says="how near to its cold size is near enough"),
-              label="near enough"),
+        Slide(
+            "rise",
+            StartRise.but(low=1, high=80, usual=25, says="how much warmer than the room it is now"),
+            label="warmer than the room by",
+        ),
+        Slide(
+            "within",
+            Tolerance.but(low=0.0005, high=0.02, usual=0.001, says="how near to its cold size is near enough"),
+            label="near enough",
+        ),
         Choose("hold", (LYING, GRIPPED), LYING, group="holder", label="the part is", says="where the heat can go"),
         Slide("air", Temperature.but(low=5, high=35, usual=20), group="view", label="the room is at"),
-        Slide("draught", AirSpeed.but(low=0, high=20, usual=0, step=0.5), group="view", label="draught, 0 still, 10 air gun"),
+        Slide(
+            "draught",
+            AirSpeed.but(low=0, high=20, usual=0, step=0.5),
+            group="view",
+            label="draught, 0 still, 10 air gun",
+        ),
         Tick("flooded", False, group="view", label="coolant running over it", says="takes the place of the air"),
     ),
-    compute=_cool, picture=_cool_picture, words=_cool_words)
+    compute=_cool,
+    picture=_cool_picture,
+    words=_cool_words,
+)
 
 
 # ---- two materials over the seasons ----------------------------------------------------------------
@@ -442,8 +539,25 @@ def _fit(pair: str, size: float, hole: str, shaft: str, clearance: float, unsure
     t = np.linspace(-40, 80, 25)
     bands = np.array([[b.low, b.high] for b in (likely(at(x)) for x in t[::3])])
     ends = [Likely(float(usual(x)), b.low, b.high) for x, b in ((cold, likely(at_cold)), (hot, likely(at_hot)))]
-    return FitAnswer(size, hole, shaft, clearance, cold, hot, ends[0], ends[1], float(slope), float(nought), wanted, waiting,
-                     verdict(odds(keeps)), t, usual(t), np.interp(t, t[::3], bands[:, 0]), np.interp(t, t[::3], bands[:, 1]))
+    return FitAnswer(
+        size,
+        hole,
+        shaft,
+        clearance,
+        cold,
+        hot,
+        ends[0],
+        ends[1],
+        float(slope),
+        float(nought),
+        wanted,
+        waiting,
+        verdict(odds(keeps)),
+        t,
+        usual(t),
+        np.interp(t, t[::3], bands[:, 0]),
+        np.interp(t, t[::3], bands[:, 1]),
+    )
 
 
 def _play(found: Likely, say: Say) -> str:
@@ -488,20 +602,31 @@ def _fit_picture(r: FitAnswer, say: Say) -> str:
 
 
 FIT = Page(
-    name="heat_fit", title="What does the weather do to a fit of two materials?",
+    name="heat_fit",
+    title="What does the weather do to a fit of two materials?",
     inputs=(
         Choose("pair", (*PAIRS, OWN), next(iter(PAIRS)), says="a fit of the club's drive, or your own"),
         Slide("size", SizeAtTwenty.but(low=2, high=300, usual=42), label="size (your own)"),
-        Choose("hole", MATERIALS, ALUMINIUM, label="hole in (your own)", says="material of the outer part, for your own"),
-        Choose("shaft", MATERIALS, STEEL, label="inside it (your own)", says="material of the inner part, for your own"),
+        Choose(
+            "hole", MATERIALS, ALUMINIUM, label="hole in (your own)", says="material of the outer part, for your own"
+        ),
+        Choose(
+            "shaft", MATERIALS, STEEL, label="inside it (your own)", says="material of the inner part, for your own"
+        ),
         Slide("clearance", ClearanceAtTwenty.but(low=-0.06, high=0.1, usual=0.012), label="play at 20 °C"),
-        Slide("unsure", EasyPlay.but(low=0, high=0.03, usual=0.003, says="how well that play is known, plus or minus"),
-              label="known to ±"),
+        Slide(
+            "unsure",
+            EasyPlay.but(low=0, high=0.03, usual=0.003, says="how well that play is known, plus or minus"),
+            label="known to ±",
+        ),
         Choose("wanted", (PLAY, TIGHT), PLAY, group="view", says="what the fit must keep"),
         Slide("cold", Temperature.but(low=-40, high=20, usual=-15, step=1), group="view", label="coldest"),
         Slide("hot", Temperature.but(low=20, high=80, usual=35, step=1), group="view", label="hottest"),
     ),
-    compute=_fit, picture=_fit_picture, words=_fit_words)
+    compute=_fit,
+    picture=_fit_picture,
+    words=_fit_words,
+)
 
 
 # ---- a bearing into a warm housing ------------------------------------------------------------------
@@ -528,16 +653,33 @@ def _warm(material: str, bore: float, wall: float, width: float, interference: f
     steel = heat.fact("bearing steel 100Cr6 / 52100", "alpha")
     known = sample(expansion=alpha.range, bearing_expansion=steel.range, convection=r("convection").range,
                    emissivity=heat.surface(material).range)
-    fixed: dict[str, Any] = {"density": what.density, "specific_heat": what.specific_heat, "conductivity": what.conductivity}
+    fixed: dict[str, Any] = {
+        "density": what.density,
+        "specific_heat": what.specific_heat,
+        "conductivity": what.conductivity,
+    }
     ring: tuple[Any, ...] = (bore + 2 * wall, bore, width, interference, housing, bearing)
     many = heat.warm_fit(*ring, play=play, **{**fixed, **known})
-    usual: dict[str, Any] = {"expansion": what.expansion, "bearing_expansion": steel.value, "emissivity": what.emissivity}
+    usual: dict[str, Any] = {
+        "expansion": what.expansion,
+        "bearing_expansion": steel.value,
+        "emissivity": what.emissivity,
+    }
     one = heat.warm_fit(*ring, play=play, **{**fixed, **usual})
     plays, opens = likely(many.play), likely(many.open)
     seconds, band = many.curve.band(known["expansion"] * bore)
-    return WarmAnswer(housing, bearing, play, Likely(float(one.play), plays.low, plays.high), float(one.needed),
-                      Likely(float(one.open), opens.low, opens.high), r("bearing hottest").value, odds(many.play >= play),
-                      seconds, band - (float(heat.growth(bore, what.expansion, housing - heat.REFERENCE)) - float(one.play)))
+    return WarmAnswer(
+        housing,
+        bearing,
+        play,
+        Likely(float(one.play), plays.low, plays.high),
+        float(one.needed),
+        Likely(float(one.open), opens.low, opens.high),
+        r("bearing hottest").value,
+        odds(many.play >= play),
+        seconds,
+        band - (float(heat.growth(bore, what.expansion, housing - heat.REFERENCE)) - float(one.play)),
+    )
 
 
 def _warm_words(r: WarmAnswer, say: Say) -> str:
@@ -558,10 +700,15 @@ def _warm_words(r: WarmAnswer, say: Say) -> str:
     elif r.needed > 150:
         need = (f"For {say.fine(r.asked)} of play the housing would have to be at {plain(round(r.needed), 3)} °C, "
                 "more than it should be given: chill the bearing, or take a lighter fit.")
-    hot = (f" That housing is hotter than the {plain(r.limit, 3)} °C that a standard bearing should ever see (common practice): "
-           "cool the bearing instead, or take a lighter fit." if r.housing > r.limit else
-           f" A standard bearing should never see more than about {plain(r.limit, 3)} °C (common practice).")
-    burn = " Metal over 50 °C burns the hand without a glow to warn you: gloves, tongs, and a mark on the part that says hot."
+    hot = (
+        f" That housing is hotter than the {plain(r.limit, 3)} °C that a standard bearing should ever see (common "
+        "practice): "
+        "cool the bearing instead, or take a lighter fit."
+        if r.housing > r.limit
+        else f" A standard bearing should never see more than about {plain(r.limit, 3)} °C (common practice)."
+    )
+    burn = (" Metal over 50 °C burns the hand without a glow to warn you: gloves, tongs, and a mark on the part that "
+            "says hot.")
     return f"{first}\n{need}{hot}{burn if r.housing > 50 else ''}"
 
 
@@ -572,8 +719,12 @@ def _warm_picture(r: WarmAnswer, say: Say) -> str:
     unit, per = ("min", 60.0) if span < 4 * 3600 else ("h", 3600.0)
     seen = r.seconds <= span * 1.2
     low, high = room(fine(r.band[:, seen]), 0, fine(r.asked))
-    chart = Chart("Play while the housing cools", f"Open for {_wait(r.open.value) if np.isfinite(r.open.value) else 'ever'}.",
-                  x=("time since it left the heat", unit, 0, span / per), y=("play on diameter", say.fine_unit, low, high))
+    chart = Chart(
+        "Play while the housing cools",
+        f"Open for {_wait(r.open.value) if np.isfinite(r.open.value) else 'ever'}.",
+        x=("time since it left the heat", unit, 0, span / per),
+        y=("play on diameter", say.fine_unit, low, high),
+    )
     chart.band(r.seconds / per, fine(r.band[0]), fine(r.band[2]), "a")
     chart.level(0, "touches")
     chart.level(float(fine(r.asked)), "drops in")
@@ -584,17 +735,31 @@ def _warm_picture(r: WarmAnswer, say: Say) -> str:
 
 
 WARM = Page(
-    name="heat_warm_housing", title="How hot must the housing be for the bearing to drop in?",
+    name="heat_warm_housing",
+    title="How hot must the housing be for the bearing to drop in?",
     inputs=(
         Choose("material", MATERIALS, ALUMINIUM, label="housing of", says="what the housing is made of"),
         Slide("bore", WorkDiameter.but(low=10, high=150, usual=42, says="seat of the bearing"), label="seat"),
-        Slide("wall", WorkDiameter.but(low=3, high=50, usual=10, says="wall of the housing round the seat"), label="wall"),
+        Slide(
+            "wall", WorkDiameter.but(low=3, high=50, usual=10, says="wall of the housing round the seat"), label="wall"
+        ),
         Slide("width", Length.but(low=5, high=100, usual=16, says="width of the housing"), label="width"),
         Slide("interference", Interference.but(low=0, high=0.06), label="interference at 20 °C"),
         Slide("play", EasyPlay.but(low=0.002, high=0.05), group="holder", label="play to drop in"),
-        Slide("bearing", Temperature.but(low=-30, high=25, usual=20, step=1, says="of the bearing; a freezer gives about −20"),
-              group="holder", label="the bearing is at"),
-        Slide("housing", Temperature.but(low=30, high=150, usual=90, step=1, says="of the housing when it leaves the heat"),
-              group="holder", label="the housing is at"),
+        Slide(
+            "bearing",
+            Temperature.but(low=-30, high=25, usual=20, step=1, says="of the bearing; a freezer gives about −20"),
+            group="holder",
+            label="the bearing is at",
+        ),
+        Slide(
+            "housing",
+            Temperature.but(low=30, high=150, usual=90, step=1, says="of the housing when it leaves the heat"),
+            group="holder",
+            label="the housing is at",
+        ),
     ),
-    compute=_warm, picture=_warm_picture, words=_warm_words)
+    compute=_warm,
+    picture=_warm_picture,
+    words=_warm_words,
+)

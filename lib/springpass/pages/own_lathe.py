@@ -157,7 +157,8 @@ OWN_LATHE = Page(
             "holder",
             "one line a weight: kg, µm (and mm from the jaws)",
             rows=7,
-            says="kilograms hung on it, micrometres on the indicator; for spindle and chuck also the distance from the jaws",
+            says="kilograms hung on it, micrometres on the indicator; for spindle and chuck also the distance from the "
+                 "jaws",
         ),
         Slide("bar", BarDiameter.but(low=8, high=60, usual=30), "holder", "diameter of the bar in the chuck"),
     ),

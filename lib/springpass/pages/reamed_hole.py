@@ -59,13 +59,31 @@ def _own_log(own: bool) -> list[dict[str, Any]]:
     return shop.records(reaming_log.KIND) if own else []
 
 
-def compute_hole(size: float, code: str, material: str, wall: float, stock: float, marks: float, measured: bool, reamer: float,
-                 kind: str, edge: str, holding: str, offset: float, feed: float, speed: float, fluid: str, own: bool,
-                 reading: float) -> Hole:
+def compute_hole(
+    size: float,
+    code: str,
+    material: str,
+    wall: float,
+    stock: float,
+    marks: float,
+    measured: bool,
+    reamer: float,
+    kind: str,
+    edge: str,
+    holding: str,
+    offset: float,
+    feed: float,
+    speed: float,
+    fluid: str,
+    own: bool,
+    reading: float,
+) -> Hole:
     found = reamed_hole.ream(size, code, reamer if measured else None, material=material, outside=size + 2 * wall,
                              kind=kind, edge=edge, offset=offset, holding=holding, stock=stock, feed=feed, speed=speed,
                              fluid=fluid, holes=_own_log(own))
-    cut, pressed = (float(after(marks, stock)) for after in (reamed_hole.marks_after_cutting, reamed_hole.marks_after_pressing))
+    cut, pressed = (
+        float(after(marks, stock)) for after in (reamed_hole.marks_after_cutting, reamed_hole.marks_after_pressing)
+    )
     return Hole(found, stock, fluid, cut, pressed, marks, found.fit is not None, found.verdict)
 
 
@@ -136,15 +154,20 @@ def words_hole(r: Hole, say: Say) -> str:
     if r.own:
         text += f"{x.log_says} "
     else:
-        text += ("No open measurements of reamed size at small stock were found, so this range is an estimate and wide; five "
-                 "logged holes of your own narrow it. ")
+        text += (
+            "No open measurements of reamed size at small stock were found, so this range is an estimate and wide; "
+            "five "
+            "logged holes of your own narrow it. "
+        )
     if x.best_chance > x.chance + 0.02:
         text += (f"A reamer measuring {deviation(x.best, say)} would suit best ({chance(x.best_chance)}).")
     else:
         text += "This reamer is about as good as any for it."
     if r.marks > 0:
-        text += (f" The old tool marks are not cleaned up: {say.fine(r.marks)} of them stay where the reamer cuts"
-                 f"{f', {say.fine(r.pressed)} where it presses' if r.pressed > 0 else ', none where it presses them flat'}.")
+        text += (
+            f" The old tool marks are not cleaned up: {say.fine(r.marks)} of them stay where the reamer cuts"
+            f"{f', {say.fine(r.pressed)} where it presses' if r.pressed > 0 else ', none where it presses them flat'}."
+        )
     return text
 
 
@@ -153,24 +176,42 @@ def more_hole(r: Hole, say: Say) -> str:
     rows = "".join(f"<tr><td>{name}</td><td>{part.text(say)}</td></tr>" for name, part in x.parts)
     fit = ""
     if x.fit is not None:
-        fit = (f"<p>From your log: hole minus reamer {deviation(x.fit.value, say)}, the next one nine times in ten between "
-               f"{deviation(x.fit.low, say)} and {deviation(x.fit.high, say)} ({x.fit.count} holes, Student's t with {x.fit.dof} "
-               "degrees of freedom). The table is the model's.</p>")
+        fit = (
+            f"<p>From your log: hole minus reamer {deviation(x.fit.value, say)}, the next one nine times in ten "
+            "between "
+            f"{deviation(x.fit.low, say)} and {deviation(x.fit.high, say)} ({x.fit.count} holes, Student's t with "
+            f"{x.fit.dof} "
+            "degrees of freedom). The table is the model's.</p>"
+        )
     return (f"{fit}<table><tr><th>what moves the size</th><th>on diameter</th></tr>{rows}</table>"
             f"<p>{x.log_says} Cutting takes {percents(x.cutting)} of the torque, burnishing the rest. What a reamer "
             "that runs off centre forces on the hole is what differs most from lathe to lathe.</p>")
 
 
-def save_hole(size: float, material: str, stock: float, measured: bool, reamer: float, feed: float, speed: float, fluid: str,
-              reading: float, code: str, **others: Any) -> str:
+def save_hole(
+    size: float,
+    material: str,
+    stock: float,
+    measured: bool,
+    reamer: float,
+    feed: float,
+    speed: float,
+    fluid: str,
+    reading: float,
+    code: str,
+    **others: Any,
+) -> str:
     """Append the hole as set and measured to the user's log."""
     band = reaming.reamer_limits(size, code)
     tool = size + (reamer if measured else (band.lower + band.upper) / 2)
     record = reaming_log.a_hole(size, tool, size + reading, stock, feed, speed, fluid, material)
     made = shop.add(reaming_log.KIND, **record)
     count = len(shop.records(reaming_log.KIND))
-    return (f"Saved as number {made['id']}: hole {size + reading:.3f} mm, reamer {tool:.3f} mm, {stock:g} mm of stock, {fluid}. "
-            f"{count} hole{'s' if count != 1 else ''} logged. “Take out the hole saved last” undoes this.")
+    return (
+        f"Saved as number {made['id']}: hole {size + reading:.3f} mm, reamer {tool:.3f} mm, {stock:g} mm of stock, "
+        f"{fluid}. "
+        f"{count} hole{'s' if count != 1 else ''} logged. “Take out the hole saved last” undoes this."
+    )
 
 
 def take_out(**others: Any) -> str:
@@ -179,29 +220,45 @@ def take_out(**others: Any) -> str:
     if not holes:
         raise Refused("No hole is in your log, so there is none to take out.")
     shop.forget(holes[-1]["id"])
-    return f"Taken out: number {holes[-1]['id']}. {len(holes) - 1 or 'No'} hole{'s' if len(holes) != 2 else ''} left in your log."
+    return (f"Taken out: number {holes[-1]['id']}. {len(holes) - 1 or 'No'} hole{'s' if len(holes) != 2 else ''} left "
+            "in your log.")
 
 
 HOLE = Page(
-    name="reamed_hole", title="What size will the reamed hole have?",
-    inputs=(SIZE, CLASS, Choose("material", MATERIALS, STEEL, "work"),
-            Slide("wall", PartWall, "work", "wall round the hole"),
-            STOCK,
-            Slide("marks", MarkHeight.but(high=0.03, usual=0.004, step=0.5), "work", "old tool marks, height"),
-            Tick("measured", False, "tool", "I have measured my reamer", "otherwise it is taken from the middle of its band"),
-            Slide("reamer", ReamerDeviation, "tool", "reamer, from nominal"),
-            Choose("kind", REAMERS, "machine", "tool", "kind of reamer"),
-            Choose("edge", EDGES, EDGES[0], "tool", "the reamer's edge"),
-            Choose("holding", HOLDINGS, HOLDINGS[0], "holder", "held"),
-            Slide("offset", ReamerOffset, "holder", "axis off centre"),
-            Slide("feed", ReamingFeed, "cut", "feed per turn"),
-            Slide("speed", ReamingSpeed, "cut", "cutting speed"),
-            Choose("fluid", FLUIDS, "cutting oil", "cut"),
-            Tick("own", True, "view", "use my logged holes"),
-            Slide("reading", HoleReading, "view", "my hole, from nominal (to log)")),
-    compute=compute_hole, picture=picture_hole, words=words_hole, more=more_hole,
-    presses=(Press("save this hole in my log", save_hole, "appends stock, feed, speed, fluid and both sizes to your own file"),
-             Press("take out the hole saved last", take_out, "what was saved by mistake counts no more")))
+    name="reamed_hole",
+    title="What size will the reamed hole have?",
+    inputs=(
+        SIZE,
+        CLASS,
+        Choose("material", MATERIALS, STEEL, "work"),
+        Slide("wall", PartWall, "work", "wall round the hole"),
+        STOCK,
+        Slide("marks", MarkHeight.but(high=0.03, usual=0.004, step=0.5), "work", "old tool marks, height"),
+        Tick(
+            "measured", False, "tool", "I have measured my reamer", "otherwise it is taken from the middle of its band"
+        ),
+        Slide("reamer", ReamerDeviation, "tool", "reamer, from nominal"),
+        Choose("kind", REAMERS, "machine", "tool", "kind of reamer"),
+        Choose("edge", EDGES, EDGES[0], "tool", "the reamer's edge"),
+        Choose("holding", HOLDINGS, HOLDINGS[0], "holder", "held"),
+        Slide("offset", ReamerOffset, "holder", "axis off centre"),
+        Slide("feed", ReamingFeed, "cut", "feed per turn"),
+        Slide("speed", ReamingSpeed, "cut", "cutting speed"),
+        Choose("fluid", FLUIDS, "cutting oil", "cut"),
+        Tick("own", True, "view", "use my logged holes"),
+        Slide("reading", HoleReading, "view", "my hole, from nominal (to log)"),
+    ),
+    compute=compute_hole,
+    picture=picture_hole,
+    words=words_hole,
+    more=more_hole,
+    presses=(
+        Press(
+            "save this hole in my log", save_hole, "appends stock, feed, speed, fluid and both sizes to your own file"
+        ),
+        Press("take out the hole saved last", take_out, "what was saved by mistake counts no more"),
+    ),
+)
 
 
 # ---- larger or smaller than the reamer ------------------------------------------------------------
@@ -224,8 +281,18 @@ class Over:
     thin: float           # middle at a light stock of 0.05 mm, less the middle at the workshop table's
 
 
-def compute_over(size: float, material: str, stock: float, edge: str, holding: str, offset: float, feed: float, speed: float,
-                 fluid: str, own: bool) -> Over:
+def compute_over(
+    size: float,
+    material: str,
+    stock: float,
+    edge: str,
+    holding: str,
+    offset: float,
+    feed: float,
+    speed: float,
+    fluid: str,
+    own: bool,
+) -> Over:
     common: dict[str, Any] = {"material": material, "edge": edge, "holding": holding, "offset": offset, "feed": feed,
                               "speed": speed, "fluid": fluid}
     light, table = (reamed_hole.allowance(size, name, material) for name in ("light pass", "workshop table"))
@@ -234,8 +301,12 @@ def compute_over(size: float, material: str, stock: float, edge: str, holding: s
     log = _own_log(own)
     fit, said = reamed_hole.own_holes(log, size, stock, feed, speed, fluid, material)
     here = Likely(middle[-3], low[-3], high[-3]) if fit is None else Likely(fit.value, fit.low, fit.high)
-    pairs = tuple((float(h["stock"]), float(h["hole"]) - float(h["reamer"])) for h in reaming_log.like(log, size, fluid, material))
-    return Over(stock, low[:-3], middle[:-3], high[:-3], here, fit, said, pairs, light, table, float(middle[-2] - middle[-1]))
+    pairs = tuple(
+        (float(h["stock"]), float(h["hole"]) - float(h["reamer"])) for h in reaming_log.like(log, size, fluid, material)
+    )
+    return Over(
+        stock, low[:-3], middle[:-3], high[:-3], here, fit, said, pairs, light, table, float(middle[-2] - middle[-1])
+    )
 
 
 def picture_over(r: Over, say: Say) -> str:
@@ -258,11 +329,19 @@ def picture_over(r: Over, say: Say) -> str:
 
 
 def words_over(r: Over, say: Say) -> str:
-    where = "larger than the reamer" if r.here.low > 0 else "smaller than the reamer" if r.here.high < 0 else "near the reamer's size"
+    where = (
+        "larger than the reamer"
+        if r.here.low > 0
+        else "smaller than the reamer"
+        if r.here.high < 0
+        else "near the reamer's size"
+    )
     text = f"With {say.length(r.stock, 3)} of stock the hole comes out {where}: hole minus reamer {r.here.text(say)}. "
     if r.thin < -0.0001:
-        text += (f"In the middle, the light pass comes out {say.fine(-r.thin)} smaller than the workshop table's stock: it "
-                 "burnishes more and cuts less. ")
+        text += (
+            f"In the middle, the light pass comes out {say.fine(-r.thin)} smaller than the workshop table's stock: it "
+            "burnishes more and cuts less. "
+        )
     else:
         text += "Here the light pass and the workshop table's stock come out alike in the middle. "
     if r.fit is not None:
@@ -271,13 +350,21 @@ def words_over(r: Over, say: Say) -> str:
 
 
 OVER = Page(
-    name="hole_against_stock", title="Larger or smaller than the reamer?",
-    inputs=(Slide("size", HoleSize.but(high=50), "work", "hole, nominal size"), Choose("material", MATERIALS, STEEL, "work"),
-            STOCK, Choose("edge", EDGES, EDGES[0], "tool", "the reamer's edge"),
-            Choose("holding", HOLDINGS, HOLDINGS[0], "holder", "held"),
-            Slide("offset", ReamerOffset, "holder", "axis off centre"),
-            Slide("feed", ReamingFeed, "cut", "feed per turn"),
-            Slide("speed", ReamingSpeed, "cut", "cutting speed"),
-            Choose("fluid", FLUIDS, "cutting oil", "cut"),
-            Tick("own", True, "view", "use my logged holes")),
-    compute=compute_over, picture=picture_over, words=words_over)
+    name="hole_against_stock",
+    title="Larger or smaller than the reamer?",
+    inputs=(
+        Slide("size", HoleSize.but(high=50), "work", "hole, nominal size"),
+        Choose("material", MATERIALS, STEEL, "work"),
+        STOCK,
+        Choose("edge", EDGES, EDGES[0], "tool", "the reamer's edge"),
+        Choose("holding", HOLDINGS, HOLDINGS[0], "holder", "held"),
+        Slide("offset", ReamerOffset, "holder", "axis off centre"),
+        Slide("feed", ReamingFeed, "cut", "feed per turn"),
+        Slide("speed", ReamingSpeed, "cut", "cutting speed"),
+        Choose("fluid", FLUIDS, "cutting oil", "cut"),
+        Tick("own", True, "view", "use my logged holes"),
+    ),
+    compute=compute_over,
+    picture=picture_over,
+    words=words_over,
+)

@@ -83,7 +83,9 @@ class Teeth:
     corner_only: bool           # the stock does not reach the straight lead
 
 
-def compute_teeth(stock: float, edge: str, lead: float, teeth: float, corner: float, offset: float, feed: float) -> Teeth:
+def compute_teeth(
+    stock: float, edge: str, lead: float, teeth: float, corner: float, offset: float, feed: float
+) -> Teeth:
     z = int(teeth)
     ratio, push, land = (tables.fact("reaming_edges", edge="any", property=name).range
                          for name in ("chip_ratio", "push_length", "land"))
@@ -101,9 +103,19 @@ def compute_teeth(stock: float, edge: str, lead: float, teeth: float, corner: fl
     pattern = reaming.tooth_pattern(chip, offset, z, middle, entry, turns)
     if middle > stock / 2:   # nothing is ever thick enough to be cut
         pattern = reaming.Pattern(0 * pattern.chip, np.full(pattern.chip.shape, stock / 2))
-    return Teeth(chip, stock, lead, pattern, reaming.teeth_cutting(chip, offset, z, middle, entry), likely(shares), likely(least),
-                 likely(reaming.edge_cutting(stock, feed, z, lead, corner, grid, offset)), likely(torque),
-                 float(np.mean(least > stock / 2)), entry < lead - 0.01)
+    return Teeth(
+        chip,
+        stock,
+        lead,
+        pattern,
+        reaming.teeth_cutting(chip, offset, z, middle, entry),
+        likely(shares),
+        likely(least),
+        likely(reaming.edge_cutting(stock, feed, z, lead, corner, grid, offset)),
+        likely(torque),
+        float(np.mean(least > stock / 2)),
+        entry < lead - 0.01,
+    )
 
 
 def picture_teeth(r: Teeth, say: Say) -> str:
@@ -128,7 +140,13 @@ def picture_teeth(r: Teeth, say: Say) -> str:
             d.rect(x + inset, base - tall, slot - 2 * inset, tall, "fill-a", "ink", 7)
             if slot >= 30:
                 digits = 2 if 1.12 * breadth(plain(say.fine_number(float(chip)), 2)) < slot else 1
-                d.text(x + slot / 2, base - tall - 5, plain(say.fine_number(float(chip)), digits), "middle", "small halo bold")
+                d.text(
+                    x + slot / 2,
+                    base - tall - 5,
+                    plain(say.fine_number(float(chip)), digits),
+                    "middle",
+                    "small halo bold",
+                )
         elif met > 0:
             d.rect(x + inset, base - tall, slot - 2 * inset, tall, "fill-work", "thin")
         d.shape([x + inset, x + slot - inset, x + slot - 2.2 * inset, x + 2.2 * inset],
@@ -136,7 +154,13 @@ def picture_teeth(r: Teeth, say: Say) -> str:
         if slot >= 20 or k % 2 == 0:
             d.text(x + slot / 2, base + 18, str(k % count + 1), "middle", "small")
     for turn in range(turns):
-        d.text(left + (turn + 0.5) * (right - left) / turns, base + 42, ("one turn", "the next turn")[turn], "middle", "small")
+        d.text(
+            left + (turn + 0.5) * (right - left) / turns,
+            base + 42,
+            ("one turn", "the next turn")[turn],
+            "middle",
+            "small",
+        )
         if turn:
             d.line([left + turn * (right - left) / turns] * 2, [32, base + 30], "limit")
     y = 262
@@ -154,9 +178,12 @@ def picture_teeth(r: Teeth, say: Say) -> str:
 def words_teeth(r: Teeth, say: Say) -> str:
     count = r.pattern.chip.shape[1]
     if r.nothing > 0.5:
-        return (f"With {say.fine(r.stock / 2)} on each side there is less metal than the edge can cut "
-                f"(thinnest chip {r.least.text(say)}): the reamer presses and slides, and leaves most of the stock where it was. "
-                "Leave more, or use a sharper reamer.")
+        return (
+            f"With {say.fine(r.stock / 2)} on each side there is less metal than the edge can cut "
+            f"(thinnest chip {r.least.text(say)}): the reamer presses and slides, and leaves most of the stock where "
+            "it was. "
+            "Leave more, or use a sharper reamer."
+        )
     teeth = int(r.shared.teeth)
     if r.fraction.low > 0.999:
         who = f"Every tooth cuts {say.fine(r.chip)} each time it comes by; the edge needs {r.least.text(say)}"
@@ -172,14 +199,19 @@ def words_teeth(r: Teeth, say: Say) -> str:
         where = " Only the rounded corner is in the cut, so less stock makes the chip thinner still."
     else:
         where = " The chip's thickness comes from the feed; the stock only makes it wider."
-    return (f"{who}.{where} Of the torque, {percents(r.torque)} cuts and the rest burnishes: less stock and less feed mean more "
-            "burnishing.")
+    return (
+        f"{who}.{where} Of the torque, {percents(r.torque)} cuts and the rest burnishes: less stock and less feed mean "
+        "more "
+        "burnishing."
+    )
 
 
 def more_teeth(r: Teeth, say: Say) -> str:
-    return (f"<p>Along the edge in front of the land, {percents(r.edge)} of what meets the metal takes a chip. On average "
-            f"over all passes each tooth must take {say.fine(r.chip)}: those that cut take more, so that nothing is lost "
-            f"(mean chip × share of passes that cut = {say.fine(r.shared.mean_chip * r.shared.fraction)}).</p>")
+    return (
+        f"<p>Along the edge in front of the land, {percents(r.edge)} of what meets the metal takes a chip. On average "
+        f"over all passes each tooth must take {say.fine(r.chip)}: those that cut take more, so that nothing is lost "
+        f"(mean chip × share of passes that cut = {say.fine(r.shared.mean_chip * r.shared.fraction)}).</p>"
+    )
 
 
 TEETH = Page(
@@ -213,14 +245,32 @@ class Stock:
 
 def compute_stock(size: float, code: str, material: str, wanted: str, bar: float, slenderness: float, bar_material: str,
                   holder: str, infeed: float, passes: float, dial_out: bool) -> Stock:
-    marks = float(cutting.feed_mark(0.05, 0.4))   # a finishing feed with a usual nose
-    bored = reamed_hole.bored_error(size, bar * size, bar * size * slenderness, material=material, bar_material=bar_material,
-                                    holder=holder, infeed=min(infeed, 0.2 * size), passes=int(passes))
-    half = (bored.high - bored.low) / 1.645   # two standard deviations, from nine times in ten
-    error = about(0.0 if dial_out else bored.value, float(np.hypot(half, 0.01)))   # dial and reading: some 10 µm on diameter
+    marks = float(cutting.feed_mark(0.05, 0.4))  # a finishing feed with a usual nose
+    bored = reamed_hole.bored_error(
+        size,
+        bar * size,
+        bar * size * slenderness,
+        material=material,
+        bar_material=bar_material,
+        holder=holder,
+        infeed=min(infeed, 0.2 * size),
+        passes=int(passes),
+    )
+    half = (bored.high - bored.low) / 1.645  # two standard deviations, from nine times in ten
+    error = about(
+        0.0 if dial_out else bored.value, float(np.hypot(half, 0.01))
+    )  # dial and reading: some 10 µm on diameter
     found = reamed_hole.bore_first(size, None, wanted, error, code=code, material=material, marks=marks)
-    return Stock(size, str(fits.read_code(code)), tuple(reamed_hole.allowances(size, material)), found, bored, dial_out, marks,
-                 found.verdict)
+    return Stock(
+        size,
+        str(fits.read_code(code)),
+        tuple(reamed_hole.allowances(size, material)),
+        found,
+        bored,
+        dial_out,
+        marks,
+        found.verdict,
+    )
 
 
 def picture_stock(r: Stock, say: Say) -> str:
@@ -258,17 +308,26 @@ def picture_stock(r: Stock, say: Say) -> str:
 
 def words_stock(r: Stock, say: Say) -> str:
     b = r.bore
-    text = (f"Bore to {say.length(b.aim, 5)} for a reamer in the middle of its {r.code} band. The reamer then finds "
-            f"{b.stock.text(say, fine=b.stock.high < 0.1)} on diameter; “{b.wanted.name}” wants {say.length(b.wanted.low, 3)} to "
-            f"{say.length(b.wanted.high, 3)}, and gets it {chance(b.chance)} of the time.")
+    text = (
+        f"Bore to {say.length(b.aim, 5)} for a reamer in the middle of its {r.code} band. The reamer then finds "
+        f"{b.stock.text(say, fine=b.stock.high < 0.1)} on diameter; “{b.wanted.name}” wants "
+        f"{say.length(b.wanted.low, 3)} to "
+        f"{say.length(b.wanted.high, 3)}, and gets it {chance(b.chance)} of the time."
+    )
     if b.none > 0.02:
         text += f" In {chance(b.none)} of the cases too little is left to clean up the bore."
     if b.wanted.name == "light pass":
-        text += (" The light pass burnishes more than it cuts and keeps the hole from coming out large; it needs a round, true "
-                 "and well measured bore. No open measurements back it: it is common practice.")
+        text += (
+            " The light pass burnishes more than it cuts and keeps the hole from coming out large; it needs a round, "
+            "true "
+            "and well measured bore. No open measurements back it: it is common practice."
+        )
     else:
-        text += (" A handbook's allowance makes sure the reamer cuts everywhere, also in a drilled hole that is rough and not "
-                 "quite true; after a clean boring less will do.")
+        text += (
+            " A handbook's allowance makes sure the reamer cuts everywhere, also in a drilled hole that is rough and "
+            "not "
+            "quite true; after a clean boring less will do."
+        )
     return text
 
 
@@ -278,23 +337,36 @@ def more_stock(r: Stock, say: Say) -> str:
     table = reamed_hole.allowance(r.size)
     drill = float(reamed_hole.drill_before(r.size, (table.low + table.high) / 2, 0.05))
     dialled = "is measured and dialled out" if r.dialled else "is left in: dial for the aim and take what comes"
-    return (f"<p>The bar's own error, {r.error.text(say)} on diameter, {dialled}; {say.fine(0.01)} are added for dial and reading. "
-            f"Drilled and not bored: a drill of {say.length(drill)}, since a drill cuts some {say.length(0.05, 2)} larger than itself.</p>"
-            f"<table><tr><th>source</th><th>stock</th><th>from</th></tr>{rows}</table>")
+    return (
+        f"<p>The bar's own error, {r.error.text(say)} on diameter, {dialled}; {say.fine(0.01)} are added for dial and "
+        "reading. "
+        f"Drilled and not bored: a drill of {say.length(drill)}, since a drill cuts some {say.length(0.05, 2)} larger "
+        "than itself.</p>"
+        f"<table><tr><th>source</th><th>stock</th><th>from</th></tr>{rows}</table>"
+    )
 
 
 STOCK_PAGE = Page(
-    name="stock_for_the_reamer", title="How much to leave, and how surely will the bore leave it?",
-    inputs=(Slide("size", HoleSize.but(low=4, high=50), "work", "hole, nominal size"), CLASS,
-            Choose("material", MATERIALS, STEEL, "work"), Choose("wanted", PASSES, "light pass", "work", "stock after"),
-            Slide("bar", BarShare, "tool", "bar, share of the bore"),
-            Slide("slenderness", SlendernessRatio.but(low=2, high=10, usual=5), "tool", "bar stands out, in bar diameters"),
-            Choose("bar_material", tuple(boring_bar.bar_materials()), "steel", "tool", "bar made of"),
-            Choose("holder", tuple(boring_bar.holders()), "two screws in a block", "holder", "bar held in"),
-            Slide("infeed", DepthOfCut.but(low=0.02, high=0.5, usual=0.1), "cut", "last cut, on radius"),
-            Slide("passes", Passes.but(high=5), "cut", "passes at that setting"),
-            Tick("dial_out", True, "cut", "I measure the bore and dial out its error")),
-    compute=compute_stock, picture=picture_stock, words=words_stock, more=more_stock)
+    name="stock_for_the_reamer",
+    title="How much to leave, and how surely will the bore leave it?",
+    inputs=(
+        Slide("size", HoleSize.but(low=4, high=50), "work", "hole, nominal size"),
+        CLASS,
+        Choose("material", MATERIALS, STEEL, "work"),
+        Choose("wanted", PASSES, "light pass", "work", "stock after"),
+        Slide("bar", BarShare, "tool", "bar, share of the bore"),
+        Slide("slenderness", SlendernessRatio.but(low=2, high=10, usual=5), "tool", "bar stands out, in bar diameters"),
+        Choose("bar_material", tuple(boring_bar.bar_materials()), "steel", "tool", "bar made of"),
+        Choose("holder", tuple(boring_bar.holders()), "two screws in a block", "holder", "bar held in"),
+        Slide("infeed", DepthOfCut.but(low=0.02, high=0.5, usual=0.1), "cut", "last cut, on radius"),
+        Slide("passes", Passes.but(high=5), "cut", "passes at that setting"),
+        Tick("dial_out", True, "cut", "I measure the bore and dial out its error"),
+    ),
+    compute=compute_stock,
+    picture=picture_stock,
+    words=words_stock,
+    more=more_stock,
+)
 
 
 # ---- which reamer for which hole ------------------------------------------------------------------
@@ -324,7 +396,9 @@ def _classes(size: float, reamer: float) -> list[str]:
     return reaming.which_holes(size, size + reamer)
 
 
-def size_scale(d: Drawing, say: Say, span: tuple[float, float], frame: tuple[float, float, float, float]) -> Callable[[float], float]:
+def size_scale(
+    d: Drawing, say: Say, span: tuple[float, float], frame: tuple[float, float, float, float]
+) -> Callable[[float], float]:
     """Rules and figures of a scale of sizes, counted from the nominal size; returns where a size in mm stands."""
     (low, high), (left, right, top, base) = span, frame
 
@@ -342,14 +416,33 @@ def size_scale(d: Drawing, say: Say, span: tuple[float, float], frame: tuple[flo
 def picture_choice(r: Choice, say: Say) -> str:
     d = Drawing("The hole's zone and the reamer's", words_choice(r, say), WIDTH, 300)
     left, right, top, base = 52.0, WIDTH - 8.0, 34.0, 228.0
-    low, high = room([0.0, r.band.hole_lower, r.band.hole_upper, r.band.lower, r.band.upper, r.reamer, r.reamed.hole.low,
-                      r.reamed.hole.high], margin=0.1)
+    low, high = room(
+        [
+            0.0,
+            r.band.hole_lower,
+            r.band.hole_upper,
+            r.band.lower,
+            r.band.upper,
+            r.reamer,
+            r.reamed.hole.low,
+            r.reamed.hole.high,
+        ],
+        margin=0.1,
+    )
 
     at = size_scale(d, say, (low, high), (left, right, top, base))
     d.line([left, right], [at(0.0)] * 2, "ink")
     columns = [left + (right - left) * s for s in (0.16, 0.43, 0.67, 0.88)]
     half = 34
-    d.rect(columns[0] - half, at(r.band.hole_upper), 2 * half, at(r.band.hole_lower) - at(r.band.hole_upper), "fill-work", "ink", 9)
+    d.rect(
+        columns[0] - half,
+        at(r.band.hole_upper),
+        2 * half,
+        at(r.band.hole_lower) - at(r.band.hole_upper),
+        "fill-work",
+        "ink",
+        9,
+    )
     d.rect(columns[1] - half, at(r.band.upper), 2 * half, at(r.band.lower) - at(r.band.upper), "fill-c", "ink")
     for value, x in ((r.band.hole_upper, columns[0]), (r.band.upper, columns[1])):
         d.text(x, at(value) - 5, deviation(value, say).rsplit(" ", 1)[0], "middle", "small halo")

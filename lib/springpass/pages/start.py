@@ -44,8 +44,16 @@ def compute(stock: str, diameter: float, bore_share: float, rise: float, stickou
                shift=factor_of(30e3, 2.0), tilt=factor_of(18e6, 2.2), touch=about(0.0, 0.010), read=about(0.0, 0.004))
     warm = heat.length_change(diameter, d["alpha"], rise)
     skin = bore_stress.stock_sample(stock)
-    freed = bore_stress.cut_sequence(0.525 * diameter, skin["axial"], skin["hoop"], skin["m"], skin["n"],
-                                     [("turn", diameter / 2), ("bore", bore / 2)], skin["modulus"], skin["poisson"]).error[0]
+    freed = bore_stress.cut_sequence(
+        0.525 * diameter,
+        skin["axial"],
+        skin["hoop"],
+        skin["m"],
+        skin["n"],
+        [("turn", diameter / 2), ("bore", bore / 2)],
+        skin["modulus"],
+        skin["poisson"],
+    ).error[0]
     bar = min(0.7 * bore, 16.0)
     give = bar_bending.compliance([(stickout, bar)], 205e3, 0.29, d["shift"], d["tilt"])
     push = 2 * bar_bending.spring_passes(0.1, 0.05, 0.4, give, force_name, 1, force_factor=d["force"]).left[0]
@@ -53,7 +61,11 @@ def compute(stock: str, diameter: float, bore_share: float, rise: float, stickou
     e, nu = heat.fact(material, "E").value, heat.fact(material, "nu").value
     lobes = workholding.ring_lobing(diameter, bore, width, 1.0, 3, e, nu, 6.0).peak_to_valley * load
     movers = [
-        Mover(f"measured {plain(rise, 2)} degrees warm" if rise >= 0 else f"measured {plain(-rise, 2)} degrees cold", likely(np.abs(warm)), 1),
+        Mover(
+            f"measured {plain(rise, 2)} degrees warm" if rise >= 0 else f"measured {plain(-rise, 2)} degrees cold",
+            likely(np.abs(warm)),
+            1,
+        ),
         Mover("bored after the outside was finished", likely(np.abs(freed)), 2),
         Mover(f"bar bends, one pass, {plain(stickout / bar, 2)} diameters out", likely(push), 3),
         Mover(f"bore out of round, jaws tightened {grip}", likely(2 * lobes), 5),
@@ -102,8 +114,11 @@ def words(m: Movers, say: Say) -> str:
     over = sum(one.size.value > m.tolerance for one in m.movers)
     alone = {0: "Not one of them alone", 1: "One of them alone"}.get(over, f"{over} of them, each alone,")
     eats = "eat" if over > 1 else "eats"
-    return (f"What moves this size most: {first.name} ({first.size.text(say)}), then {second.name} ({second.size.text(say)}). "
-            f"{alone} {eats} the whole tolerance of H7 at this size, {say.fine(m.tolerance)}.")
+    return (
+        f"What moves this size most: {first.name} ({first.size.text(say)}), then {second.name} "
+        f"({second.size.text(say)}). "
+        f"{alone} {eats} the whole tolerance of H7 at this size, {say.fine(m.tolerance)}."
+    )
 
 
 PAGE = Page(

@@ -38,11 +38,16 @@ def compute_inside(axial: float, hoop: float, steep: float, bar: float, turned: 
 
 def words_inside(result: Inside, say: Say) -> str:
     (_, z0, t0, _), (_, z1, t1, _) = result.before, result.after
-    what = f"Ø{say.length(result.outside)}" + (f" with a bore of Ø{say.length(result.bore)}" if result.bore else " solid")
-    return (f"As bought: {_mpa(z0[-1])} along and {_mpa(t0[-1])} around at the skin, {_mpa(z0[0])} and "
-            f"{_mpa(t0[0])} in the middle. "
-            f"Cut to {what}: {_mpa(z1[-1])} along and {_mpa(t1[-1])} around at the outside, "
-            f"{_mpa(z1[0])} and {_mpa(t1[0])} at the {'bore' if result.bore else 'middle'}. Each balances to nought over its own section.")
+    what = f"Ø{say.length(result.outside)}" + (
+        f" with a bore of Ø{say.length(result.bore)}" if result.bore else " solid"
+    )
+    return (
+        f"As bought: {_mpa(z0[-1])} along and {_mpa(t0[-1])} around at the skin, {_mpa(z0[0])} and "
+        f"{_mpa(t0[0])} in the middle. "
+        f"Cut to {what}: {_mpa(z1[-1])} along and {_mpa(t1[-1])} around at the outside, "
+        f"{_mpa(z1[0])} and {_mpa(t1[0])} at the {'bore' if result.bore else 'middle'}. Each balances to nought over "
+        "its own section."
+    )
 
 
 def _mpa(value: float) -> str:
@@ -124,9 +129,18 @@ def compute_sachs(family: str, outside: float, length: float, readings: str, rea
     table = read_readings(readings)
     material = stress.MATERIAL[family]
     profile = stress_readings.sachs(
-        outside, table[:, 0], table[:, 1] / 1e3, table[:, 2] / 1e3, length,
-        fact("materials", material=material, property="E").value, fact("materials", material=material, property="nu").value,
-        reading_error, length_error, int(terms), first_bore)
+        outside,
+        table[:, 0],
+        table[:, 1] / 1e3,
+        table[:, 2] / 1e3,
+        length,
+        fact("materials", material=material, property="E").value,
+        fact("materials", material=material, property="nu").value,
+        reading_error,
+        length_error,
+        int(terms),
+        first_bore,
+    )
     return BoredOut(profile, outside, float(table[-1, 0]), stress.length_caution(length, outside))
 
 
@@ -134,12 +148,18 @@ def words_sachs(result: BoredOut, say: Say) -> str:
     p = result.profile
     seen = 100 * (result.deepest / result.outside) ** 2
     if 1.645 * max(p.skin_axial_error, p.skin_hoop_error) > 1000:
-        return (f"The largest bore, Ø{say.length(result.deepest)}, took only {plain(seen, 2)} % of the section, and "
-                "the readings are not good enough to say anything of the stress at the skin. Bore on, or take finer readings.")
-    lines = [f"Carried on as far as the skin, the stress is {_with_error(p.skin_axial, p.skin_axial_error)} along the bar and "
-             f"{_with_error(p.skin_hoop, p.skin_hoop_error)} around it (nine times in ten). "
-             f"The largest bore, Ø{say.length(result.deepest)}, took {plain(seen, 2)} % "
-             "of the section; beyond it the curve is only carried on."]
+        return (
+            f"The largest bore, Ø{say.length(result.deepest)}, took only {plain(seen, 2)} % of the section, and "
+            "the readings are not good enough to say anything of the stress at the skin. Bore on, or take finer "
+            "readings."
+        )
+    lines = [
+        f"Carried on as far as the skin, the stress is {_with_error(p.skin_axial, p.skin_axial_error)} along the bar "
+        "and "
+        f"{_with_error(p.skin_hoop, p.skin_hoop_error)} around it (nine times in ten). "
+        f"The largest bore, Ø{say.length(result.deepest)}, took {plain(seen, 2)} % "
+        "of the section; beyond it the curve is only carried on."
+    ]
     skin = (("along", p.skin_axial, p.skin_axial_error), ("around", p.skin_hoop, p.skin_hoop_error))
     unsure = [name for name, value, error in skin if 1.645 * error > abs(value)]
     if unsure:
@@ -160,9 +180,12 @@ def picture_sachs(result: BoredOut, say: Say) -> str:
     x = say.length_number(p.radius)
     skin = float(say.length_number(result.outside / 2))
     bars = [(v - 1.645 * e, v, v + 1.645 * e) for v, e in ((p.axial, p.axial_error), (p.hoop, p.hoop_error))]
-    chart = Chart("Stress found by boring out", "Bands hold the truth nine times in ten if the reading errors are as said.",
-                  x=("radius", say.length_unit, 0.0, skin * 1.2), y=("stress (plus: tension)", "MPa", *room(
-                      *bars[0], *bars[1], [p.skin_axial, p.skin_hoop, 0.0])))
+    chart = Chart(
+        "Stress found by boring out",
+        "Bands hold the truth nine times in ten if the reading errors are as said.",
+        x=("radius", say.length_unit, 0.0, skin * 1.2),
+        y=("stress (plus: tension)", "MPa", *room(*bars[0], *bars[1], [p.skin_axial, p.skin_hoop, 0.0])),
+    )
     for (low, middle, high), kind in zip(bars, "ab", strict=True):
         chart.band(x, low, high, kind)
         chart.curve(x, middle, "", kind)
@@ -181,7 +204,9 @@ def picture_sachs(result: BoredOut, say: Say) -> str:
 ReadingError = quantity("u", "mm", low=0.0005, high=0.02, usual=0.001, shown="µm", step=0.5,
                         says="how far one reading may be off, one standard deviation")
 FirstBore = quantity("d_0", "mm", low=0, high=50, usual=0, says="hole there before the first reading", step=0.5)
-Terms = quantity("k", "1", low=1, high=3, usual=1, whole=True, step=1, says="terms of the smooth curve: 1 is a parabola")
+Terms = quantity(
+    "k", "1", low=1, high=3, usual=1, whole=True, step=1, says="terms of the smooth curve: 1 is a parabola"
+)
 SACHS = Page(
     name="bore_stress_sachs", title="Measure your own bar: bore out a scrap piece",
     inputs=(Choose("family", tuple(MATERIALS), "steel", label="material"),
@@ -219,16 +244,23 @@ def compute_slit(family: str, outside: float, wall: float, opening: float, error
 def words_slit(result: Slit, say: Say) -> str:
     s = result.stress
     if s.low < 0 < s.high:
-        return (f"Between {plain(s.low, 2)} and {plain(s.high, 2)} MPa: the opening is within its reading error, so the "
-                "sign is not known. Saw a larger or thinner ring.")
+        return (
+            f"Between {plain(s.low, 2)} and {plain(s.high, 2)} MPa: the opening is within its reading error, so the "
+            "sign is not known. Saw a larger or thinner ring."
+        )
     kind = "tension, the ring sprang open" if s.value > 0 else "compression, the ring closed up"
-    return (f"{plain(s.value, 2)} MPa, likely {plain(s.low, 2)} to {plain(s.high, 2)} MPa, around the ring at its outside "
-            f"before it was slit ({kind}); as much of the other sign at its bore. The mean diameter went from "
-            f"{say.length(result.outside - result.wall, 5)} to {say.length(result.outside - result.wall + result.opening / np.pi, 5)}.")
+    return (
+        f"{plain(s.value, 2)} MPa, likely {plain(s.low, 2)} to {plain(s.high, 2)} MPa, around the ring at its outside "
+        f"before it was slit ({kind}); as much of the other sign at its bore. The mean diameter went from "
+        f"{say.length(result.outside - result.wall, 5)} to "
+        f"{say.length(result.outside - result.wall + result.opening / np.pi, 5)}."
+    )
 
 
 def picture_slit(result: Slit, say: Say) -> str:
-    picture = Drawing("A slit ring", "The ring before (thin) and after it was slit, the opening drawn larger.", height=240)
+    picture = Drawing(
+        "A slit ring", "The ring before (thin) and after it was slit, the opening drawn larger.", height=240
+    )
     scale = 86 / (result.outside / 2)
     wall = max(result.wall * scale, 2.5)
     gap = float(np.clip(result.opening / result.outside * 12, -0.25, 0.9))

@@ -92,9 +92,13 @@ def words_sizes(r: Sizes, say: Say) -> str:
 
     if r.limits.internal:
         assert r.bore is not None
-        said = [f"{r.thread.name}, {r.limits.tolerance}: bore {span(r.limits.minor)}, best {_exact(r.bore.aim, say)}, which keeps "
-                f"{round(100 * r.bore.least_engagement)} to {round(100 * r.bore.most_engagement)} % of the thread height. "
-                f"Pitch diameter {span(r.limits.pitch)}; the bottom of the groove at least {_exact(r.limits.major[0], say)}."]
+        said = [
+            f"{r.thread.name}, {r.limits.tolerance}: bore {span(r.limits.minor)}, best {_exact(r.bore.aim, say)}, "
+            "which keeps "
+            f"{round(100 * r.bore.least_engagement)} to {round(100 * r.bore.most_engagement)} % of the thread height. "
+            f"Pitch diameter {span(r.limits.pitch)}; the bottom of the groove at least "
+            f"{_exact(r.limits.major[0], say)}."
+        ]
     else:
         said = [f"{r.thread.name}, {r.limits.tolerance}: turn the outside to {span(r.limits.major)}; pitch diameter "
                 f"{span(r.limits.pitch)}; root (bottom of the groove) {span(r.limits.minor)}."]
@@ -127,8 +131,16 @@ def picture_sizes(r: Sizes, say: Say) -> str:
     d.dimension(14 + 0.5 * scale * p, across, 14 + 1.5 * scale * p, across, f"pitch {say.length(p)}")
     d.text(14, y + 104, "nut above its bore" if internal else "screw, its axis below", kind="small")
     zones = ("groove", "pitch Ø", "bore") if internal else ("outside", "pitch Ø", "root")
-    shown = [(name, span, basic) for name, span, basic in zip(zones, (r.limits.major, r.limits.pitch, r.limits.minor), (
-        round(r.basic.major, 3), round(r.basic.pitch, 3), round(r.basic.minor, 3)), strict=True) if not math.isinf(span[1])]
+    shown = [
+        (name, span, basic)
+        for name, span, basic in zip(
+            zones,
+            (r.limits.major, r.limits.pitch, r.limits.minor),
+            (round(r.basic.major, 3), round(r.basic.pitch, 3), round(r.basic.minor, 3)),
+            strict=True,
+        )
+        if not math.isinf(span[1])
+    ]
     most = max(max(abs(v - basic) for v in span) for _, span, basic in shown)
     d.text(14, 258, f"limits from the basic size, {say.fine_unit}", kind="small")
     zero = 96.0 if internal else 440.0
@@ -148,15 +160,26 @@ def picture_sizes(r: Sizes, say: Say) -> str:
 
 
 def more_sizes(r: Sizes, say: Say) -> str:
-    rows = "".join(f"<tr><td>{name}</td><td>{_exact(basic, say)}</td><td>{_exact(low, say)}</td><td>"
-                   f"{'–' if math.isinf(high) else _exact(high, say)}</td></tr>"
-                   for name, basic, (low, high) in (("major Ø (groove)" if r.limits.internal else "major Ø (outside)", r.basic.major, r.limits.major),
-                                                    ("pitch Ø", r.basic.pitch, r.limits.pitch),
-                                                    ("minor Ø (bore)" if r.limits.internal else "minor Ø (root)", r.basic.minor, r.limits.minor)))
-    note = ("" if r.limits.internal else " A screw's minor diameter runs from its rounded root (radius P/8) to the basic profile "
-            "moved in by the allowance.")
-    return (f"<table><tr><th></th><th>basic</th><th>least</th><th>most</th></tr>{rows}</table><p>The class holds for engaged "
-            f"lengths of about {say.length(r.engaged[0], 2)} to {say.length(r.engaged[1], 2)}.{note}</p>")
+    rows = "".join(
+        f"<tr><td>{name}</td><td>{_exact(basic, say)}</td><td>{_exact(low, say)}</td><td>"
+        f"{'–' if math.isinf(high) else _exact(high, say)}</td></tr>"
+        for name, basic, (low, high) in (
+            ("major Ø (groove)" if r.limits.internal else "major Ø (outside)", r.basic.major, r.limits.major),
+            ("pitch Ø", r.basic.pitch, r.limits.pitch),
+            ("minor Ø (bore)" if r.limits.internal else "minor Ø (root)", r.basic.minor, r.limits.minor),
+        )
+    )
+    note = (
+        ""
+        if r.limits.internal
+        else " A screw's minor diameter runs from its rounded root (radius P/8) to the basic profile "
+        "moved in by the allowance."
+    )
+    return (
+        f"<table><tr><th></th><th>basic</th><th>least</th><th>most</th></tr>{rows}</table><p>The class holds for "
+        "engaged "
+        f"lengths of about {say.length(r.engaged[0], 2)} to {say.length(r.engaged[1], 2)}.{note}</p>"
+    )
 
 
 SIZES = Page(
@@ -190,8 +213,10 @@ def compute_wires(thread: str, tolerance: str, wire: float, reading: float, doub
     tc.check_wire(t, w)
     first = float(tc.pitch_from_reading(thread, reading, w))
     if abs(first - threads.basic(thread).pitch) > t.pitch:
-        raise Refused(f"A reading of {plain(reading, 5)} mm is out of reach of {t.name}, which reads about "
-                      f"{plain(float(tc.wire_reading(thread, wire=w)), 5)} mm over these wires. Check thread, wires and reading.")
+        raise Refused(
+            f"A reading of {plain(reading, 5)} mm is out of reach of {t.name}, which reads about "
+            f"{plain(float(tc.wire_reading(thread, wire=w)), 5)} mm over these wires. Check thread, wires and reading."
+        )
     # reading to the doubt given, wires to a micron, each flank to a quarter of a degree
     drawn = sample(reading=about(reading, doubt), wire=about(w, 0.001), flank=about(30.0, 0.25))
     found = tc.from_wires(drawn["reading"], t.pitch, drawn["wire"], drawn["flank"]) - tc.wire_lift(w, t.pitch, first)
@@ -215,8 +240,10 @@ def words_wires(r: Wires, say: Say) -> str:
     else:
         said.append(f"Read {_exact(r.aim[0], say, False)} to {_exact(r.aim[1], say)} for a good thread.")
     if abs(r.off_mark) > 0.002:
-        said.append(f"The best wire is {say.length(r.best, 4)}; with this one, flanks half a degree out shift the answer by "
-                    f"{say.fine(abs(r.off_mark))}.")
+        said.append(
+            f"The best wire is {say.length(r.best, 4)}; with this one, flanks half a degree out shift the answer by "
+            f"{say.fine(abs(r.off_mark))}."
+        )
     return " ".join(said)
 
 
@@ -261,8 +288,17 @@ def picture_wires(r: Wires, say: Say) -> str:
     def fine(v: float) -> float:
         return float(say.fine_number(v - base * (25.4 if say.inch else 1.0)))
 
-    strip(d, 254, fine(a), fine(b), (fine(low), fine(high)), (fine(r.pitch.value), fine(r.pitch.low), fine(r.pitch.high)), unit,
-          f"{r.limits.tolerance}: good", "pitch Ø")
+    strip(
+        d,
+        254,
+        fine(a),
+        fine(b),
+        (fine(low), fine(high)),
+        (fine(r.pitch.value), fine(r.pitch.low), fine(r.pitch.high)),
+        unit,
+        f"{r.limits.tolerance}: good",
+        "pitch Ø",
+    )
     return d.svg()
 
 
@@ -273,14 +309,27 @@ def more_wires(r: Wires, say: Say) -> str:
 
 
 WIRES = Page(
-    name="thread_wires", title="Is the thread on size? Three wires say so",
-    inputs=(THREAD, Write("tolerance", "6g", "work", "class of the screw"),
-            Slide("wire", WireDiameter.but(low=0, high=3.5, usual=0.58, step=0.01), "tool", "wires (0: best)"),
-            Slide("reading", OverWires.but(low=2, high=70, usual=18.15, step=0.005), "cut", "reading over the wires"),
-            Slide("doubt", Tolerance.but(low=0.0005, high=0.02, usual=0.003, says="what the reading may be out, nineteen times "
-                                         "in twenty"), "view", "reading good to ±")),
-    compute=compute_wires, picture=picture_wires, words=words_wires,
-    more=more_wires)
+    name="thread_wires",
+    title="Is the thread on size? Three wires say so",
+    inputs=(
+        THREAD,
+        Write("tolerance", "6g", "work", "class of the screw"),
+        Slide("wire", WireDiameter.but(low=0, high=3.5, usual=0.58, step=0.01), "tool", "wires (0: best)"),
+        Slide("reading", OverWires.but(low=2, high=70, usual=18.15, step=0.005), "cut", "reading over the wires"),
+        Slide(
+            "doubt",
+            Tolerance.but(
+                low=0.0005, high=0.02, usual=0.003, says="what the reading may be out, nineteen times in twenty"
+            ),
+            "view",
+            "reading good to ±",
+        ),
+    ),
+    compute=compute_wires,
+    picture=picture_wires,
+    words=words_wires,
+    more=more_wires,
+)
 
 
 # ---- passes ------------------------------------------------------------------------------------------
@@ -315,12 +364,17 @@ def compute_passes(pitch: float, flat: float, passes: float, angle: float, least
 def words_passes(r: Passing, say: Say) -> str:
     s = r.schedule
     steps = ", ".join(plain(float(say.length_number(v)), 2) for v in s.depth)
-    said = [f"Go to {steps} {say.length_unit} in turn, on radius: each pass takes {plain(float(s.area[0]), 2)} mm² of chip. "
-            f"With a tip {say.length(r.flat, 3)} wide the pitch diameter is on size at {say.length(float(s.depth[-1]), 3)}"
-            + (f", or {say.length(float(s.slide[-1]), 3)} on a slide set over to {plain(r.angle, 3)}°." if r.angle else ".")]
-    said.append(f"Cut by the dial alone the pitch diameter may be out by {plain(say.fine_number(r.error.low), 2)} to "
-                f"+{plain(say.fine_number(r.error.high), 2)} {say.fine_unit}, against about ±{say.fine(r.width / 2)} allowed: "
-                + ("a measured tip makes that good enough." if r.verdict == "holds" else "stop early and measure over wires."))
+    said = [
+        f"Go to {steps} {say.length_unit} in turn, on radius: each pass takes {plain(float(s.area[0]), 2)} mm² of "
+        "chip. "
+        f"With a tip {say.length(r.flat, 3)} wide the pitch diameter is on size at {say.length(float(s.depth[-1]), 3)}"
+        + (f", or {say.length(float(s.slide[-1]), 3)} on a slide set over to {plain(r.angle, 3)}°." if r.angle else ".")
+    ]
+    said.append(
+        f"Cut by the dial alone the pitch diameter may be out by {plain(say.fine_number(r.error.low), 2)} to "
+        f"+{plain(say.fine_number(r.error.high), 2)} {say.fine_unit}, against about ±{say.fine(r.width / 2)} allowed: "
+        + ("a measured tip makes that good enough." if r.verdict == "holds" else "stop early and measure over wires.")
+    )
     if r.rubs:
         last = "pass is" if r.rubs == 1 else f"{r.rubs} passes are"
         said.append(f"The last {last} thinner than the edge can take and will rub: take fewer passes."
@@ -331,7 +385,9 @@ def words_passes(r: Passing, say: Say) -> str:
 def picture_passes(r: Passing, say: Say) -> str:
     s = r.schedule
     chips = ", ".join(say.fine(float(chip)) for chip in s.leading[:14])
-    d = Drawing("The groove, pass by pass", f"{words_passes(r, say)} The leading flank's chip is {chips} in turn.", WIDTH, 356)
+    d = Drawing(
+        "The groove, pass by pass", f"{words_passes(r, say)} The leading flank's chip is {chips} in turn.", WIDTH, 356
+    )
     p = r.pitch
     scale, top, middle = min(170 / float(s.depth[-1]), 310 / p), 34.0, 148.0
     tan = math.tan(math.pi / 6)
@@ -376,14 +432,32 @@ def more_passes(r: Passing, say: Say) -> str:
 
 
 PASSES = Page(
-    name="thread_passes", title="How deep is each threading pass?",
-    inputs=(Slide("pitch", ThreadPitch.but(high=6, step=0.05), "work", "pitch"),
-            Slide("flat", TipFlat.but(unit="1", low=0.02, high=0.3, usual=0.125, step=0.005,
-                                      says="flat on the tip in pitches: P/8 is sharp, P/4 blunt"), "tool", "flat on the tip, pitches"),
-            Slide("passes", Passes.but(high=20, usual=6), "cut", "passes"),
-            Slide("angle", InfeedAngle, "cut", "infeed angle (0: straight in)"),
-            Slide("least_chip", LeastChip, "cut", "thinnest chip the edge can take")),
-    compute=compute_passes, picture=picture_passes, words=words_passes, more=more_passes)
+    name="thread_passes",
+    title="How deep is each threading pass?",
+    inputs=(
+        Slide("pitch", ThreadPitch.but(high=6, step=0.05), "work", "pitch"),
+        Slide(
+            "flat",
+            TipFlat.but(
+                unit="1",
+                low=0.02,
+                high=0.3,
+                usual=0.125,
+                step=0.005,
+                says="flat on the tip in pitches: P/8 is sharp, P/4 blunt",
+            ),
+            "tool",
+            "flat on the tip, pitches",
+        ),
+        Slide("passes", Passes.but(high=20, usual=6), "cut", "passes"),
+        Slide("angle", InfeedAngle, "cut", "infeed angle (0: straight in)"),
+        Slide("least_chip", LeastChip, "cut", "thinnest chip the edge can take"),
+    ),
+    compute=compute_passes,
+    picture=picture_passes,
+    words=words_passes,
+    more=more_passes,
+)
 
 
 # ---- thin nuts ------------------------------------------------------------------------------------------
@@ -407,34 +481,63 @@ class Nut:
 def compute_nut(thread: str, material: str, outside: float, length: float, load: float) -> Nut:
     t = threads.read(thread)
     width = np.diff(threads.limits(thread, "2B" if t.inch else "6H").pitch)[0]
-    drawn = sample(modulus=tables.fact("materials", material=material, property="E").range,
-                   # friction carries some of the load (down to half the spreading), the first turns carry more than their share
-                   share=between(0.5, 1.6), load=about(1.0, 0.25))
+    drawn = sample(
+        modulus=tables.fact("materials", material=material, property="E").range,
+        # friction carries some of the load (down to half the spreading), the first turns carry more than their share
+        share=between(0.5, 1.6),
+        load=about(1.0, 0.25),
+    )
     nu = tables.fact("materials", material=material, property="nu").value
     got = tc.thin_nut(thread, outside, length, load * drawn["load"] * drawn["share"], drawn["modulus"], nu)
     across = np.linspace(t.major + max(1.0, 0.05 * t.major), max(2.2 * t.major, outside), 40)
-    middle = tc.thin_nut(thread, across, length, load, tables.fact("materials", material=material, property="E").value, nu)
-    return Nut(t, outside, length, load, material, likely(got.growth), likely(got.hoop), likely(got.overlap), float(width),
-               (across, middle.growth), verdict(odds(got.growth <= width / 2)))
+    middle = tc.thin_nut(
+        thread, across, length, load, tables.fact("materials", material=material, property="E").value, nu
+    )
+    return Nut(
+        t,
+        outside,
+        length,
+        load,
+        material,
+        likely(got.growth),
+        likely(got.hoop),
+        likely(got.overlap),
+        float(width),
+        (across, middle.growth),
+        verdict(odds(got.growth <= width / 2)),
+    )
 
 
 def words_nut(r: Nut, say: Say) -> str:
-    said = [f"Pulled with {plain(r.load / 1000, 2)} kN the thread of this nut grows by {r.growth.text(say)} on diameter and keeps "
-            f"{plain(100 * r.overlap.low, 3)} % or more of its overlap; the hoop stress at the thread is about "
-            f"{plain(r.hoop.value, 2)} MPa."]
+    said = [
+        f"Pulled with {plain(r.load / 1000, 2)} kN the thread of this nut grows by {r.growth.text(say)} on diameter "
+        "and keeps "
+        f"{plain(100 * r.overlap.low, 3)} % or more of its overlap; the hoop stress at the thread is about "
+        f"{plain(r.hoop.value, 2)} MPa."
+    ]
     said.append(f"Its pitch diameter's whole tolerance is {say.fine(r.width)}.")
     if r.verdict != "holds":
         said.append("It spreads by more than half of that: give it more wall, more length or less load.")
-    said.append("Turn the outside before the last threading pass: a thin ring also moves in the chuck and as its stress is "
-                "cut free.")
+    said.append(
+        "Turn the outside before the last threading pass: a thin ring also moves in the chuck and as its stress is "
+        "cut free."
+    )
     return " ".join(said)
 
 
 def picture_nut(r: Nut, say: Say) -> str:
     across, growth = r.curve
-    d = Chart("How much the nut spreads", words_nut(r, say),
-              x=("outside of the nut", say.length_unit, float(say.length_number(across[0])), float(say.length_number(across[-1]))),
-              y=("thread grows by", say.fine_unit, 0, float(say.fine_number(max(growth.max(), r.growth.high, 1e-6) * 1.1))))
+    d = Chart(
+        "How much the nut spreads",
+        words_nut(r, say),
+        x=(
+            "outside of the nut",
+            say.length_unit,
+            float(say.length_number(across[0])),
+            float(say.length_number(across[-1])),
+        ),
+        y=("thread grows by", say.fine_unit, 0, float(say.fine_number(max(growth.max(), r.growth.high, 1e-6) * 1.1))),
+    )
     d.curve(say.length_number(across), say.fine_number(growth), "load evenly shared")
     d.level(float(say.fine_number(r.width / 2)), "half the tolerance")
     x = float(say.length_number(r.outside))

@@ -62,10 +62,21 @@ def _pdf(chapter: str, units: str, paper: str) -> str:
 
 
 PAGE = Page(
-    name="wall_cards", title="A card for the workshop's wall",
-    inputs=(Choose("chapter", list(NAMES), USUAL, "work", says="which chapter"),
-            Choose("units", UNITS, UNITS[0], "view", "units on the card", "files are written in mm unless inch is chosen here"),
-            Choose("paper", list(wall_card.PAPERS), "A4", "view", "paper")),
-    compute=compute, picture=picture, words=words,
-    presses=(Press("Write this card", _one, "one HTML file to print"), Press("Write all cards", _all, "one HTML file, one card a sheet"),
-             Press("All cards as a PDF", _pdf, "needs a Chromium on this computer")))
+    name="wall_cards",
+    title="A card for the workshop's wall",
+    inputs=(
+        Choose("chapter", list(NAMES), USUAL, "work", says="which chapter"),
+        Choose(
+            "units", UNITS, UNITS[0], "view", "units on the card", "files are written in mm unless inch is chosen here"
+        ),
+        Choose("paper", list(wall_card.PAPERS), "A4", "view", "paper"),
+    ),
+    compute=compute,
+    picture=picture,
+    words=words,
+    presses=(
+        Press("Write this card", _one, "one HTML file to print"),
+        Press("Write all cards", _all, "one HTML file, one card a sheet"),
+        Press("All cards as a PDF", _pdf, "needs a Chromium on this computer"),
+    ),
+)

@@ -29,7 +29,9 @@ class Ways:
     crushed: tuple[str, ...]  # ways that would more likely than not bend the wall for good
 
 
-def compute_ways(material: str, bore: float, wall: float, width: float, tolerance: float, depth: float, feed: float) -> Ways:
+def compute_ways(
+    material: str, bore: float, wall: float, width: float, tolerance: float, depth: float, feed: float
+) -> Ways:
     outside = bore + 2 * wall
     row, stiff, nu = material_facts(material)
     chip, feed_force = cut_forces(row, depth, feed)
@@ -72,9 +74,11 @@ def words_ways(r: Ways, say: Say) -> str:
     judged = f"Too much, or it may be: {_list(bad)}." if bad else "All ways keep within it."
     three, six, pie = (lobes_said(known[name], say) for name in ("three jaws", "six jaws", "three pie jaws"))
     return (
-        f"Gripped just hard enough for this cut, three jaws leave lobes of {three} on radius, six {six}, three pie jaws {pie}; "
+        f"Gripped just hard enough for this cut, three jaws leave lobes of {three} on radius, six {six}, three pie "
+        f"jaws {pie}; "
         f"{say.fine(r.tolerance)} is allowed. {judged}\n"
-        f"Driving the cut takes {newton(r.total.low, r.total.high)} from all jaws together. {crush}A collet leaves no lobes: "
+        f"Driving the cut takes {newton(r.total.low, r.total.high)} from all jaws together. {crush}A collet leaves no "
+        "lobes: "
         f"the bore only comes out {lobes_said(even[EVEN[0]], say)} larger, which can be dialled out. "
         f"Clamped on its faces with {newton(r.clamp.low, r.clamp.high)} it stays round too, and comes out "
         f"{fine(even[EVEN[1]].value, say)} smaller."
@@ -86,15 +90,21 @@ def _list(names: Sequence[str]) -> str:
 
 
 def picture_ways(r: Ways, say: Say) -> str:
-    d = Drawing("Ways to hold a ring, and what each does to the bore", words_ways(r, say), WIDTH, 82 + 38 * len(r.names))
-    values = np.array([v for way in (*r.lobes, *r.larger) for v in (abs(way.low), abs(way.high)) if v != 0] + [r.tolerance])
+    d = Drawing(
+        "Ways to hold a ring, and what each does to the bore", words_ways(r, say), WIDTH, 82 + 38 * len(r.names)
+    )
+    values = np.array(
+        [v for way in (*r.lobes, *r.larger) for v in (abs(way.low), abs(way.high)) if v != 0] + [r.tolerance]
+    )
     low = 10 ** np.floor(np.log10(max(values.min(), 1e-6)))
     high = 10 ** np.ceil(np.log10(values.max() * 1.01))
     left, right = 20.0, WIDTH - 20.0
     bottom = 22.0 + 38 * len(r.names)
 
     def at(value: float) -> float:
-        return left + float(np.clip(np.log10(max(abs(value), 1e-12) / low) / np.log10(high / low), 0, 1)) * (right - left)
+        return left + float(np.clip(np.log10(max(abs(value), 1e-12) / low) / np.log10(high / low), 0, 1)) * (
+            right - left
+        )
 
     shown = np.log10(say.fine_number(np.array([low, high])))   # powers of ten in the unit that is shown
     powers = np.arange(np.ceil(shown[0] - 1e-9), shown[1] + 1e-9)

@@ -135,7 +135,11 @@ def compute_bend(
         )
 
     found = error(hold, drawn)
-    middles = {"modulus": stiff.middle, "force_factor": 1.0, **{name: spring.a for name, (spring, _) in springs.items()}}
+    middles = {
+        "modulus": stiff.middle,
+        "force_factor": 1.0,
+        **{name: spring.a for name, (spring, _) in springs.items()},
+    }
     others = []
     for other in HOLDS[:3]:
         if other != hold:
@@ -155,7 +159,11 @@ def compute_bend(
         poisson=nu,
         steady_at=steady_place * length if hold == HOLDS[3] else None,
     )
-    own = float(np.ravel(rigid)[0] / np.median(found.compliance[:, at])) if np.median(found.compliance[:, at]) > 0 else 0.0
+    own = (
+        float(np.ravel(rigid)[0] / np.median(found.compliance[:, at]))
+        if np.median(found.compliance[:, at]) > 0
+        else 0.0
+    )
     return Bend(
         hold,
         length,
@@ -191,7 +199,8 @@ def words_bend(r: Bend, say: Say) -> str:
         HOLDS[3]: "in the chuck with a steady rest",
     }[r.hold]
     said = [
-        f"Held {held}, {plain(ratio, 2)} diameters long, the work comes out too big by up to {r.worst.text(say)}, against "
+        f"Held {held}, {plain(ratio, 2)} diameters long, the work comes out too big by up to {r.worst.text(say)}, "
+        "against "
         f"{say.fine(r.tolerance)} allowed: {shape}, worst {say.length(r.worst_at, 3)} from the jaws."
     ]
     if r.verdict != HOLDS_SIZE:
@@ -199,7 +208,8 @@ def words_bend(r: Bend, say: Say) -> str:
         if r.hold == "chuck" and other is not None and np.max(other[1]) < 0.8 * r.worst.value:
             best = float(np.max(other[1]))
             said.append(
-                f"First change: {_named(other[0])}, about {say.fine(best)}{'' if best < r.tolerance else ', still too much'}."
+                f"First change: {_named(other[0])}, about "
+                f"{say.fine(best)}{'' if best < r.tolerance else ', still too much'}."
             )
         if 0 < r.light < r.infeed:
             said.append(f"A last cut of no more than {say.length(r.light, 2)} infeed keeps within it.")
@@ -283,7 +293,9 @@ def _sketch(d: Drawing, r: Bend, say: Say, left: float, right: float) -> None:
     base = 10 ** np.floor(np.log10(raw))
     factor = base * max(m for m in (1, 2, 5) if m * base <= raw * 1.0001)
     edge = nominal + factor * np.interp(along, r.position, r.middle) / 2
-    d.shape(np.concatenate([place, place[::-1]]), np.concatenate([middle - edge, (middle + edge)[::-1]]), "fill-work", "", 9)
+    d.shape(
+        np.concatenate([place, place[::-1]]), np.concatenate([middle - edge, (middle + edge)[::-1]]), "fill-work", "", 9
+    )
     d.line(place, middle - edge, "a")
     d.line(place, middle + edge, "a")
     d.line(place, middle - nominal, "limit")
@@ -307,7 +319,13 @@ def _sketch(d: Drawing, r: Bend, say: Say, left: float, right: float) -> None:
     at = left + (right - left) * r.worst_at / r.length
     lift = float(np.interp(r.worst_at, along, edge))
     d.arrow(at, middle + lift + 18, at, middle + lift + 3)
-    d.text(at + (7 if at < right - 40 else -7), middle + lift + 18, "tool", "start" if at < right - 40 else "end", "small halo")
+    d.text(
+        at + (7 if at < right - 40 else -7),
+        middle + lift + 18,
+        "tool",
+        "start" if at < right - 40 else "end",
+        "small halo",
+    )
 
 
 BENDING = Page(

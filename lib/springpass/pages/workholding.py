@@ -104,7 +104,11 @@ class Ring:
         return (
             " and ".join(
                 word
-                for word, chance in (("may slip", self.holds), ("may stay bent", self.springs), ("out of round", self.rounds))
+                for word, chance in (
+                    ("may slip", self.holds),
+                    ("may stay bent", self.springs),
+                    ("out of round", self.rounds),
+                )
                 if chance < 0.5
             ).capitalize()
             or "At the edge of two limits at once"
@@ -151,7 +155,8 @@ def compute_ring(
     seen = wh.gauged(one)
     ratio = set_push * kept / drawn["modulus"]
     lobes, two, three, shift = (
-        np.interp(drawn["pad"], faces, v) * ratio for v in (one.peak_to_valley, seen.two_point, seen.three_point, -2 * one.mean)
+        np.interp(drawn["pad"], faces, v) * ratio
+        for v in (one.peak_to_valley, seen.two_point, seen.three_point, -2 * one.mean)
     )
     total = wh.grip_needed(
         chip * drawn["force"], feed_force * drawn["force"], bore, outside, drawn["friction"], drawn["safety"]
@@ -221,7 +226,8 @@ def words_ring(r: Ring, say: Say) -> str:
         f"{say.fine(r.tolerance)} allowed: {r.jaws} lobes, largest where the jaws were. "
         f"A two-point gauge turned in it changes by {fine(r.two_point.value, say)}, "
         f"a three-point gauge by {fine(r.three_point.value, say)}.",
-        f"To drive this cut each jaw must push {newton(r.needed.low, r.needed.high)}; the bore stays round enough {limit}.",
+        f"To drive this cut each jaw must push {newton(r.needed.low, r.needed.high)}; the bore stays round enough "
+        f"{limit}.",
     ]
     if r.holds < 0.9 and (r.rounds < 0.9 or r.springs < 0.9):
         said.append(f"No push of these jaws does both: cut lighter, or hold it another way. {_other(r, say)}")
@@ -236,7 +242,9 @@ def words_ring(r: Ring, say: Say) -> str:
             else _other(r, say)
         )
     if r.kept < 0.95:
-        said.append(f"The scroll keeps its place, so only {100 * r.kept:.0f} % of the push is left once the wall is thin.")
+        said.append(
+            f"The scroll keeps its place, so only {100 * r.kept:.0f} % of the push is left once the wall is thin."
+        )
     return said[0] + "\n" + " ".join(said[1:])
 
 
@@ -269,7 +277,12 @@ def picture_ring(r: Ring, say: Say) -> str:
     # large enough to see, small enough that walls do not cross
     room = min(13.0, 0.85 * stretch * wall, 0.7 * (RIM - stretch * wall))
     factor = _exaggeration(max(bore, rim * room / 20), scale, room)
-    d = Drawing("A ring in the jaws: before, clamped, bored round, let go", words_ring(r, say), WIDTH, 472 + (16 if stretch > 1 else 0))
+    d = Drawing(
+        "A ring in the jaws: before, clamped, bored round, let go",
+        words_ring(r, say),
+        WIDTH,
+        472 + (16 if stretch > 1 else 0),
+    )
     still = 0 * angle
     panels = (
         ("1  before", still, still, r.raw_bore, False),
@@ -342,7 +355,8 @@ def more_ring(r: Ring, say: Say) -> str:
         for name, (low, high) in hand.items()
     ]
     rows += [
-        f"<tr><td>a smooth flat jaw begins to mark from</td><td>{newton(r.marks_from.low, r.marks_from.high)}</td></tr>",
+        "<tr><td>a smooth flat jaw begins to mark "
+        f"from</td><td>{newton(r.marks_from.low, r.marks_from.high)}</td></tr>",
         f"<tr><td>the thin wall stays bent from</td><td>{newton(r.bends_from.low, r.bends_from.high)}</td></tr>",
     ]
     others = "".join(f"<tr><td>{name}</td><td>{fine(lobes, say)}</td></tr>" for name, lobes in r.others)
