@@ -202,25 +202,25 @@ def name_of(function: Any) -> str:
 # ---- where things belong ------------------------------------------------------------------------------
 
 CHAPTERS = {
-    "01 heat": ("heat", "cooling"),
-    "02 bore stress": ("bore_stress", "stress_readings"),
-    "03 boring bar": ("boring_bar", "bar_bending", "bar_vibration", "tap_test"),
-    "04 reaming": ("reaming", "reamed_hole", "reaming_log"),
-    "05 workholding": ("workholding", "work_bending"),
-    "06 fits": ("fits", "aiming", "pressing"),
-    "07 stops and measuring": ("stops", "blocks", "measuring", "gauging", "believing", "student"),
-    "08 cutting": ("cutting", "speeds", "chips", "finish"),
-    "09 holes and threads": ("drilling", "threads", "thread_cutting"),
-    "10 plan a part": ("job", "job_budget", "job_steps", "job_tools", "job_results", "learning", "updating"),
-    "the core": ("spread", "tables", "quantities", "formula"),
+    "01 heat": ("heat.thermal_growth", "heat.cooling_down"),
+    "02 bore stress": ("bore_stress.release", "bore_stress.readings"),
+    "03 boring bar": ("boring_bar.stickout", "boring_bar.bending", "boring_bar.vibration", "boring_bar.tap_test"),
+    "04 reaming": ("reaming.teeth", "reaming.hole", "reaming.log"),
+    "05 workholding": ("workholding.ring", "workholding.bending"),
+    "06 fits": ("fits.iso_limits", "fits.fit_target", "fits.pressing"),
+    "07 stops and measuring": ("stops.depth", "stops.gauge_blocks", "measuring.budgets", "measuring.gauging", "measuring.guard_bands", "measuring.coverage_factors"),
+    "08 cutting": ("cutting.forces", "cutting.speeds", "cutting.chips", "cutting.surface_finish"),
+    "09 holes and threads": ("drilling", "threads.sizes", "threads.single_point"),
+    "10 plan a part": ("job.planning", "job.budget", "job.operations", "job.holdings", "job.results", "job.learning", "job.bayes"),
+    "the core": ("core.spread", "core.tables", "core.quantity", "core.formula"),
 }
 TOPICS = [
-    module for modules in CHAPTERS.values() for module in modules if module not in ("tables", "quantities", "formula")
+    module for modules in CHAPTERS.values() for module in modules if not module.startswith("core.") or module == "core.spread"
 ]
 
 
 def chapter_of(names: str, test: str) -> str:
-    module = names.partition(".")[0]
+    module = names.split(", ")[0].rpartition(".")[0]
     for chapter, modules in CHAPTERS.items():
         if module in modules:
             return chapter
@@ -234,50 +234,50 @@ NO_NUMBER = {"str", "None", "bytes", "list[str]", "tuple[str, ...]"}
 # public functions of the topics that are no models: nothing outside could be set beside their answers
 NO_MODEL = {
     "reads what is typed or filed": (
-        "fits.read_code",
-        "fits.read_fit",
-        "reaming.checked_teeth",
-        "reaming_log.a_hole",
-        "stops.shoulder_links",
-        "learning.check_expected",
-        "learning.read_results",
+        "fits.iso_limits.read_code",
+        "fits.iso_limits.read_fit",
+        "reaming.teeth.checked_teeth",
+        "reaming.log.a_hole",
+        "stops.depth.shoulder_links",
+        "job.learning.check_expected",
+        "job.learning.read_results",
     ),
     "keeps and brings back the user's records": (
-        "learning.expected_of",
-        "learning.keep_expected",
-        "learning.kept_expected",
-        "learning.keep_results",
-        "learning.kept_results",
-        "learning.accept",
-        "learning.accepted",
-        "learning.withdraw",
-        "reamed_hole.own_holes",
+        "job.learning.expected_of",
+        "job.learning.keep_expected",
+        "job.learning.kept_expected",
+        "job.learning.keep_results",
+        "job.learning.kept_results",
+        "job.learning.accept",
+        "job.learning.accepted",
+        "job.learning.withdraw",
+        "reaming.hole.own_holes",
     ),
     "hands on rows of data, or samples of their ranges": (
-        "bore_stress.stock_sample",
-        "bore_stress.measured_sample",
-        "workholding.hand_ranges",
-        "workholding.drive_ranges",
-        "aiming.feels",
-        "aiming.feel",
-        "gauging.provenance",
-        "chips.stringiness",
-        "chips.toughness",
-        "speeds.steps",
-        "job_tools.speed_of",
-        "job_budget.draws",
+        "bore_stress.release.stock_sample",
+        "bore_stress.release.measured_sample",
+        "workholding.ring.hand_ranges",
+        "workholding.ring.drive_ranges",
+        "fits.fit_target.feels",
+        "fits.fit_target.feel",
+        "measuring.gauging.provenance",
+        "cutting.chips.stringiness",
+        "cutting.chips.toughness",
+        "cutting.speeds.steps",
+        "job.holdings.speed_of",
+        "job.budget.draws",
     ),
     "chooses, lists or words": (
-        "chips.advice",
-        "job_tools.choose",
-        "job_steps.steps",
-        "job_budget.gauge_for",
-        "job_budget.warmth",
+        "cutting.chips.advice",
+        "job.holdings.choose",
+        "job.operations.steps",
+        "job.budget.gauge_for",
+        "job.budget.warmth",
     ),
     "calls another model and remembers its answer": (
-        "job_budget.pass_rise",
-        "job_budget.wait_for",
-        "job_steps.wait_under_coolant",
+        "job.budget.pass_rise",
+        "job.budget.wait_for",
+        "job.operations.wait_under_coolant",
     ),
 }
 
@@ -370,9 +370,9 @@ def forget() -> None:
     """Empty every cache of the library but those of the data files."""
     for name, module in list(sys.modules.items()):
         if name.startswith("springpass.") and name not in (
-            "springpass.tables",
-            "springpass.formula",
-            "springpass.typeset",
+            "springpass.core.tables",
+            "springpass.core.formula",
+            "springpass.core.mathml",
         ):
             for thing in vars(module).values():
                 if hasattr(thing, "cache_clear"):

@@ -19,10 +19,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import springpass.pages
-from springpass import exercises, learning, page, part, practice, progress, shop, tables, tools
-from springpass.page import Live
+from springpass.core import files, tables
+from springpass.core.quantity import Refused
+from springpass.job import learning, part, shop, tools
 from springpass.pages import my_shop, own_bar
-from springpass.quantities import Refused
+from springpass.screen import page
+from springpass.screen.page import Live
+from springpass.teaching import exercises, practice, progress
 
 POSIX = pytest.mark.skipif(os.name == "nt", reason="not so on Windows")
 
@@ -30,7 +33,7 @@ POSIX = pytest.mark.skipif(os.name == "nt", reason="not so on Windows")
 @pytest.fixture(autouse=True)
 def own_folder(tmp_path, monkeypatch):
     monkeypatch.setenv("SPRINGPASS_SHOP", str(tmp_path / "shop"))
-    shop.notices()
+    files.notices()
     return tmp_path / "shop"
 
 
@@ -68,7 +71,7 @@ def test_cut_off_at_every_byte(own_folder, name, step):
         assert answers() == {**NOW, name: BEFORE[name]}, f"cut to {length} of {len(whole)} bytes"
         [aside] = own_folder.glob(f"{name}.damaged-*.json")
         assert aside.read_bytes() == whole[:length]
-        assert len(shop.notices()) == 1
+        assert len(files.notices()) == 1
         aside.unlink()
     assert json.loads((own_folder / f"{name}.json").read_bytes()) == json.loads(before)
 
@@ -95,7 +98,7 @@ def test_one_byte_changed_anywhere(tmp_path_factory, data):
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("SPRINGPASS_SHOP", str(folder))
         fill()
-        shop.notices()
+        files.notices()
         whole = bytearray((folder / "shop.json").read_bytes())
         whole[data.draw(st.integers(0, len(whole) - 1))] = data.draw(st.integers(0, 255))
         (folder / "shop.json").write_bytes(bytes(whole))
@@ -105,7 +108,7 @@ def test_one_byte_changed_anywhere(tmp_path_factory, data):
             assert "newer workbook" in str(refusal)
             assert (folder / "shop.json").read_bytes() == bytes(whole)
             return
-        kept = [json.loads((folder / "shop.json").read_bytes())["records"]] if not shop.notices() else []
+        kept = [json.loads((folder / "shop.json").read_bytes())["records"]] if not files.notices() else []
         asides = [p.read_bytes() for p in folder.glob("shop.damaged-*.json")]
         assert asides == [bytes(whole)] if not kept else len(kept[0]) == 2
 
@@ -135,7 +138,7 @@ def test_a_file_that_cannot_be_ours_is_kept_and_said(own_folder, content):
     assert answers() == {**NOW, "shop": BEFORE["shop"]}
     [aside] = own_folder.glob("shop.damaged-*.json")
     assert aside.read_bytes() == content
-    assert aside.name in shop.notices()[0]
+    assert aside.name in files.notices()[0]
     assert shop.add("holder", name="third")["id"] == 2
 
 
@@ -148,7 +151,7 @@ def test_what_an_editor_may_add_does_no_harm(own_folder, content):
         path = own_folder / f"{name}.json"
         path.write_bytes(content % path.read_bytes().replace(b"\n", b"\r\n"))
     assert answers() == NOW
-    assert shop.notices() == []
+    assert files.notices() == []
     shop.add("holder", name="third")
     assert [r["name"] for r in shop.records("holder")] == ["first", "second", "third"]
 
@@ -178,7 +181,7 @@ def test_both_copies_damaged_both_kept(own_folder):
     (own_folder / "shop.json").write_bytes(b"now")
     (own_folder / "shop.previous.json").write_bytes(b"before")
     assert shop.records("holder") == []
-    [notice] = shop.notices()
+    [notice] = files.notices()
     assert "damaged too" in notice
     for name in "abc":
         shop.add("holder", name=name)
@@ -190,10 +193,10 @@ def test_a_missing_file_comes_back_from_the_copy_before_it(own_folder):
     fill()
     (own_folder / "shop.json").unlink()
     assert [r["name"] for r in shop.records("holder")] == ["first"]
-    assert "missing" in shop.notices()[0]
+    assert "missing" in files.notices()[0]
     shop.add("holder", name="third")
     assert [r["name"] for r in shop.records("holder")] == ["first", "third"]
-    assert shop.notices() == []
+    assert files.notices() == []
 
 
 def test_saving_over_a_damaged_file_keeps_it_and_the_copy_before(own_folder):
@@ -269,8 +272,8 @@ def test_any_value_is_kept_as_it_is_or_refused(tmp_path_factory, value):
             assert [r["value"] for r in shop.records("note")] == ["first"]
         else:
             assert repr([r["value"] for r in shop.records("note")]) == repr(["first", value])
-        assert shop.notices() == []
-        assert not list(shop.folder().glob("*.new"))
+        assert files.notices() == []
+        assert not list(files.folder().glob("*.new"))
 
 
 # ---- odd places -----------------------------------------------------------------------------------
@@ -291,7 +294,7 @@ def test_a_file_where_the_folder_should_be(own_folder):
     for use in (
         lambda: shop.records("holder"),
         lambda: shop.add("holder", name="x"),
-        lambda: shop.put("sheet.md", "x"),
+        lambda: files.put("sheet.md", "x"),
         tools.own_shop,
         progress.who,
     ):
@@ -334,7 +337,7 @@ def test_no_home_and_no_name(monkeypatch):
     for use in (
         lambda: shop.records("holder"),
         lambda: shop.add("holder", name="x"),
-        lambda: shop.put("a.md", "x"),
+        lambda: files.put("a.md", "x"),
         tools.own_shop,
     ):
         with pytest.raises(Refused, match="SPRINGPASS_SHOP"):
@@ -345,7 +348,7 @@ def test_the_home_sign_is_understood(monkeypatch, tmp_path):
     monkeypatch.setenv("HOME", str(tmp_path))
     monkeypatch.setenv("USERPROFILE", str(tmp_path))
     monkeypatch.setenv("SPRINGPASS_SHOP", "~/my shop")
-    assert shop.folder() == tmp_path / "my shop"
+    assert files.folder() == tmp_path / "my shop"
 
 
 @POSIX
@@ -357,7 +360,7 @@ def test_locked_by_another_program(own_folder, monkeypatch):
     kept = (own_folder / "shop.json").read_bytes()
     with (own_folder / "shop.lock").open("a+") as handle:
         fcntl.flock(handle, fcntl.LOCK_EX)
-        monkeypatch.setattr(shop.time, "monotonic", iter(range(0, 1000, 3)).__next__)   # patience without the waiting
+        monkeypatch.setattr(files.time, "monotonic", iter(range(0, 1000, 3)).__next__)   # patience without the waiting
         assert answers() == NOW
         with pytest.raises(Refused, match="busy"):
             shop.add("holder", name="x")
@@ -414,7 +417,7 @@ def test_the_system_refuses_each_step(own_folder, monkeypatch, call, refusal):
         "open": (Path, "open"),
         "stat": (Path, "stat"),
         "replace": (os, "replace"),
-        "copy2": (shop.shutil, "copy2"),
+        "copy2": (files.shutil, "copy2"),
         "mkdir": (Path, "mkdir"),
     }[call]
     with monkeypatch.context() as patch:
@@ -440,7 +443,7 @@ FULL = """
 import json, resource, sys
 from springpass import shop
 from springpass.quantities import Refused
-path = shop.folder() / "shop.json"
+path = files.folder() / "shop.json"
 refused = 0
 for most in range(0, 3 * path.stat().st_size, 7):       # how many bytes still fit on the disk
     kept = path.read_bytes()
@@ -453,7 +456,7 @@ for most in range(0, 3 * path.stat().st_size, 7):       # how many bytes still f
     finally:
         resource.setrlimit(resource.RLIMIT_FSIZE, (resource.RLIM_INFINITY, resource.RLIM_INFINITY))
     assert not list(path.parent.glob("*.new"))
-print(refused, len(shop.records("holder")), shop.notices())
+print(refused, len(shop.records("holder")), files.notices())
 """
 
 
@@ -566,17 +569,17 @@ def test_writing_out_again_keeps_what_the_user_typed(own_folder):
         my_shop.write_out(None, "everything")
     [kept] = own_folder.glob("my shop.kept-*.toml")
     assert kept.read_text(encoding="utf-8") == typed
-    assert kept.name in " ".join(shop.notices())
+    assert kept.name in " ".join(files.notices())
 
 
 def test_our_own_old_sheets_are_simply_replaced(own_folder):
     for text in ("first", "second", "second", "third"):
-        shop.put("sheet.md", text)
+        files.put("sheet.md", text)
     assert [p.name for p in own_folder.iterdir()] == ["sheet.md"]
 
 
 def test_a_recording_cut_off_anywhere():
-    from springpass.tap_test import read_wav
+    from springpass.boring_bar.tap_test import read_wav
 
     content = _recording()
     assert readable(content, read_wav)
@@ -697,10 +700,10 @@ def test_pages_open_over_a_spoiled_file_and_say_so(own_folder, monkeypatch, name
         for what in one.inputs:
             if isinstance(what, page.Tick):
                 lives[-1].set(what.name, not what.usual)
-    from springpass import page_practice
+    from springpass.screen import questions
 
-    page_practice.predict("01_heat")
-    page_practice.practise("01_heat")
+    questions.predict("01_heat")
+    questions.practise("01_heat")
     assert len(pages) > 15
     assert len(shown) == len(pages) + 2 and all(shown)
     for live in lives:
@@ -722,7 +725,7 @@ from springpass import progress, shop
 who = sys.argv[1]
 for i in range(700):
     progress.note("exercises", "01_heat/one", "ash", tries=1)
-    shop.change("list " + "ab"[i % 2], lambda d: {**d, who: d.get(who, 0) + 1}, {})
+    files.change("list " + "ab"[i % 2], lambda d: {**d, who: d.get(who, 0) + 1}, {})
     if i % 3 == 0:
         shop.add("hole", size=i, who=who)
 """
@@ -732,12 +735,12 @@ def test_two_notebooks_write_thousands_of_times():
     writers = [subprocess.Popen([sys.executable, "-c", MANY, who]) for who in ("one", "two")]
     assert [writer.wait(240) for writer in writers] == [0, 0]
     assert progress.pages("ash")["exercises"]["01_heat/one"]["tries"] == 1400
-    assert [shop.load(f"list {x}", {}) for x in "ab"] == [{"one": 350, "two": 350}] * 2
+    assert [files.load(f"list {x}", {}) for x in "ab"] == [{"one": 350, "two": 350}] * 2
     holes = shop.records("hole")
     assert len(holes) == len({r["id"] for r in holes}) == 2 * len(range(0, 700, 3))
     for who in ("one", "two"):
         assert [r["size"] for r in holes if r["who"] == who] == list(range(0, 700, 3))
-    assert shop.notices() == []
+    assert files.notices() == []
 
 
 def test_two_threads_of_one_kernel():
@@ -776,12 +779,12 @@ KILLED = """
 import json, os, random, select, signal, sys, time
 from springpass import progress, shop
 
-folder, times = shop.folder(), int(sys.argv[1])
+folder, times = files.folder(), int(sys.argv[1])
 rng = random.Random(int(sys.argv[2]))
 moments = []
 for i in (-1, -2):                                       # each file has one before it, from the first kill on
     shop.add("hole", size=i, turn=-1)
-    shop.save("log", {"turn": -1, "i": i})
+    files.save("log", {"turn": -1, "i": i})
     progress.note("exercises", "01_heat/one", "ash", tries=1)
 for turn in range(times):
     before = len(shop.records("hole"))
@@ -790,7 +793,7 @@ for turn in range(times):
     if writer == 0:
         for i in range(10_000):
             shop.add("hole", size=i, turn=turn, padding="x" * 1500)
-            shop.save("log", {"turn": turn, "i": i, "padding": ["y"] * 800})
+            files.save("log", {"turn": turn, "i": i, "padding": ["y"] * 800})
             progress.note("exercises", "01_heat/one", "ash", tries=1)
             os.write(into, b".")
     os.close(into)
@@ -815,9 +818,9 @@ for turn in range(times):
     earlier = json.loads((folder / "shop.previous.json").read_bytes())["records"]
     now = json.loads((folder / "shop.json").read_bytes())["records"]
     assert earlier in (now, now[:-1])
-    log = shop.load("log", {})
+    log = files.load("log", {})
     assert log["turn"] == turn and log["i"] - (said - 1) in (0, 1)
-    assert shop.notices() == []
+    assert files.notices() == []
     if len(holes) > 150:                                 # begin a new file now and then, so that it stays quick
         for name in ("shop.json", "shop.previous.json"):
             (folder / name).unlink()
@@ -867,9 +870,9 @@ def test_killed_while_a_damaged_file_is_set_aside(own_folder, step):
 
 
 def test_answers_typed_on_a_full_disk_stay_in_their_boxes(own_folder, monkeypatch):
-    from springpass import page_practice
+    from springpass.screen import questions
 
-    sheet = page_practice.Practise(exercises.chapter("01_heat"), False)
+    sheet = questions.Practise(exercises.chapter("01_heat"), False)
     card = next(c for c in sheet.cards if not c.task.options)
 
     def full(*_):
@@ -908,7 +911,7 @@ def test_a_word_is_one_word_whatever_the_file_says(own_folder):
     progress.call_me("ash")
     for odd in (3, None, [], {}, "x" * 100_000, "nan", True):
         progress.note("exercises", name, "ash", typed=odd, tries=0)
-        from springpass import page_practice
+        from springpass.screen import questions
 
-        assert page_practice.Practise(exercises.chapter("01_heat"), False).cards
+        assert questions.Practise(exercises.chapter("01_heat"), False).cards
         assert practice.word("ash") == "ash"

@@ -7,10 +7,11 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from springpass import bore_stress, stress_readings
+from springpass import bore_stress
 from springpass.bore_stress import cut_sequence, stress_after
-from springpass.quantities import Refused
-from springpass.spread import about
+from springpass.bore_stress import readings as stress_readings
+from springpass.core.quantity import Refused
+from springpass.core.spread import about
 
 BAR = {"axial": 300.0, "hoop": 200.0, "m": 2.0, "n": 2.0, "modulus": 205e3, "poisson": 0.29}
 share = st.floats(0.05, 0.95)

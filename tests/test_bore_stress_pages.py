@@ -6,10 +6,10 @@ import numpy as np
 import pytest
 
 from springpass import bore_stress as stress
-from springpass import spread
+from springpass.core import spread
+from springpass.core.quantity import Refused, Say
 from springpass.pages import bore_stress as pages
 from springpass.pages import stress_readings as looking
-from springpass.quantities import Refused, Say
 
 
 @pytest.mark.parametrize(

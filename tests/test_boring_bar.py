@@ -8,9 +8,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from springpass import bar_bending, boring_bar
+from springpass import boring_bar
 from springpass.boring_bar import Setup, check_stickout
-from springpass.quantities import Refused
+from springpass.boring_bar import bending as bar_bending
+from springpass.core.quantity import Refused
 
 # ---- limits -----------------------------------------------------------------------------------------
 

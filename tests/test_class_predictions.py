@@ -9,13 +9,13 @@ import xml.etree.ElementTree as ET
 import numpy as np
 import pytest
 
-from springpass import class_predictions as gathering
-from springpass import exercises, progress
-from springpass.class_predictions import gather
+from springpass.core.quantity import Refused, Say
 from springpass.pages import class_predictions as pages
 from springpass.pages.class_predictions import PAGE
-from springpass.practice import Draw, compare
-from springpass.quantities import Refused, Say
+from springpass.teaching import class_predictions as gathering
+from springpass.teaching import exercises, progress
+from springpass.teaching.class_predictions import gather
+from springpass.teaching.practice import Draw, compare
 
 HEAT, BAR = "01_heat", "03_boring_bar"
 HEAD = "learner,class,kind,chapter,exercise,typed,value,unit,right,slip,tries,hints,solution,when"
@@ -348,7 +348,7 @@ def test_files_take_the_demos_place_and_join_what_was_pasted():
 
 
 def test_several_files_arrive_as_one():
-    from springpass.page import Live
+    from springpass.screen.page import Live
 
     live = Live(PAGE)
     what = next(what for what in PAGE.inputs if what.name == "file")

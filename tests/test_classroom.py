@@ -6,10 +6,11 @@ import subprocess
 
 import pytest
 
-from springpass import classroom, exercises, paper
+from springpass.core.quantity import Refused, Say
 from springpass.pages.class_sheets import PAGE
-from springpass.practice import check, pose
-from springpass.quantities import Refused, Say
+from springpass.printing import class_sheets, pages_to_print
+from springpass.teaching import exercises
+from springpass.teaching.practice import check, pose
 
 CHAPTERS = tuple(exercises.chapters())
 
@@ -22,7 +23,7 @@ def _own_folder(tmp_path, monkeypatch):
 @pytest.mark.parametrize("name", CHAPTERS)
 def test_no_two_of_thirty_get_the_same_sheet(name):
     for group in ("", "evening 2"):
-        given = classroom.hand_out([name], count=30, group=group)
+        given = class_sheets.hand_out([name], count=30, group=group)
         assert given.alike() == ()
         asked = [tuple(row.task.asks for row in given.rows(one)) for one in given.learners]
         assert len(set(asked)) == len({one.code for one in given.learners}) == 30
@@ -30,7 +31,7 @@ def test_no_two_of_thirty_get_the_same_sheet(name):
 
 def test_one_exercise_with_few_numbers_is_owned_up_to():
     """Alone on a sheet, a short exercise repeats itself in a class; the page says so rather than hide it."""
-    given = classroom.hand_out(["03_boring_bar"], level="decisions", count=40)
+    given = class_sheets.hand_out(["03_boring_bar"], level="decisions", count=40)
     assert len(given.exercises) == 1 and given.alike()
     said = PAGE.answer(chapters="3", level="decisions", count=40).words
     assert "very same" in said and "own, and one key" not in said
@@ -38,19 +39,19 @@ def test_one_exercise_with_few_numbers_is_owned_up_to():
 
 def test_the_same_words_make_the_same_bytes_and_other_words_others():
     def both(**more):
-        given = classroom.hand_out(["01_heat", "06_fits"], names="ash, oak", group="club", **more)
+        given = class_sheets.hand_out(["01_heat", "06_fits"], names="ash, oak", group="club", **more)
         return given.sheets(), given.key()
 
     assert both() == both()
     assert both() != both(inch=True) != both(on="Letter")
     assert (
-        classroom.hand_out(["01_heat"], names="ash").sheets()
-        != classroom.hand_out(["01_heat"], names="ash", group="x").sheets()
+        class_sheets.hand_out(["01_heat"], names="ash").sheets()
+        != class_sheets.hand_out(["01_heat"], names="ash", group="x").sheets()
     )
 
 
 def test_a_learner_finds_the_sheets_questions_in_the_workbook():
-    given = classroom.hand_out(["03_boring_bar"], names="Ash Tree", group=" Evening  2 ")
+    given = class_sheets.hand_out(["03_boring_bar"], names="Ash Tree", group=" Evening  2 ")
     for row in given.rows(given.learners[0]):
         assert row.task.asks == pose(row.exercise, "ash tree", "evening 2").asks
 
@@ -59,10 +60,10 @@ def test_a_learner_finds_the_sheets_questions_in_the_workbook():
 @pytest.mark.parametrize("name", CHAPTERS)
 def test_the_keys_answers_are_right_and_its_slips_wrong(name, inch):
     say = Say(inch)
-    given = classroom.hand_out([name], count=12, inch=inch)
+    given = class_sheets.hand_out([name], count=12, inch=inch)
     for one in given.learners:
         for row in given.rows(one):
-            printed = classroom.right(row.task, say)
+            printed = class_sheets.right(row.task, say)
             if row.task.span:
                 for edge in row.task.span:
                     middle = (edge + row.task.answer) / 2
@@ -82,7 +83,7 @@ def test_the_keys_answers_are_right_and_its_slips_wrong(name, inch):
 
 
 def test_the_key_is_one_and_ordered_by_code():
-    given = classroom.hand_out(["03_boring_bar"], count=30)
+    given = class_sheets.hand_out(["03_boring_bar"], count=30)
     codes = re.findall(r'<h2><span class="code">(\w{6})</span> · ([^<]+)</h2>', given.key())
     assert [code for code, _ in codes] == sorted(one.code for one in given.learners)
     assert dict(codes) == {one.code: one.word for one in given.learners}
@@ -101,24 +102,24 @@ def test_the_key_is_one_and_ordered_by_code():
 
 
 def test_worked_solutions_on_request():
-    brief = classroom.hand_out(["03_boring_bar"], names="ash").key()
-    full = classroom.hand_out(["03_boring_bar"], names="ash", solutions=True).key()
+    brief = class_sheets.hand_out(["03_boring_bar"], names="ash").key()
+    full = class_sheets.hand_out(["03_boring_bar"], names="ash", solutions=True).key()
     assert "<math" not in brief and full.count("The answer:") >= 5 and "<math" in full
 
 
 def test_the_chapters_typed():
-    assert classroom.chapters("3") == ("03_boring_bar",)
-    assert classroom.chapters(" 1, 4 – 6;10 ") == (
+    assert class_sheets.chapters("3") == ("03_boring_bar",)
+    assert class_sheets.chapters(" 1, 4 – 6;10 ") == (
         "01_heat",
         "04_reaming",
         "05_workholding",
         "06_fits",
         "10_plan_a_part",
     )
-    assert classroom.chapters("ALL") == CHAPTERS
+    assert class_sheets.chapters("ALL") == CHAPTERS
     for wrong in ("", "0", "11", "6-4", "three", "🙂", "1-", "-1", "1.5", "9" * 400, "3_<b>"):
         with pytest.raises(Refused, match=r"such as 3"):
-            classroom.chapters(wrong)
+            class_sheets.chapters(wrong)
 
 
 @pytest.mark.parametrize(
@@ -143,11 +144,11 @@ def test_the_chapters_typed():
 def test_hostile_input_gets_a_sentence(wrong):
     named = wrong.pop("named", ["03_boring_bar"])
     with pytest.raises(Refused, match=r"[.]$"):
-        classroom.hand_out(named, **{"count": 3, **wrong})
+        class_sheets.hand_out(named, **{"count": 3, **wrong})
 
 
 def test_names_of_any_script_and_markup_are_only_text():
-    given = classroom.hand_out(["03_boring_bar"], names="🙂; Ωmega\n<b>bold</b>, =1+1", group="<script>")
+    given = class_sheets.hand_out(["03_boring_bar"], names="🙂; Ωmega\n<b>bold</b>, =1+1", group="<script>")
     assert len(given.learners) == 4
     for html in (given.sheets(), given.key()):
         assert "<script" not in html and "<b>bold</b></b>" not in html and "&lt;b&gt;bold" in html and "🙂" in html
@@ -167,7 +168,7 @@ def test_the_page_refuses_with_a_sentence():
 
 
 def test_written_whole_and_the_one_before_kept(tmp_path, monkeypatch):
-    monkeypatch.setattr(paper, "chromium", lambda: None)
+    monkeypatch.setattr(pages_to_print, "chromium", lambda: None)
     press = PAGE.presses[0].does
     said = press(**PAGE.values(names="ash"))
     assert "class_sheets.html" in said and "no Chromium" in said and said.endswith(".")
@@ -190,7 +191,7 @@ def test_a_folder_that_cannot_be_written_is_said(tmp_path, monkeypatch):
 
 
 def test_nothing_on_a_sheet_is_fetched():
-    given = classroom.hand_out(CHAPTERS, names="ash", solutions=True)
+    given = class_sheets.hand_out(CHAPTERS, names="ash", solutions=True)
     for html in (given.sheets(), given.key()):
         assert not re.search(
             r"https?://|<script|<img|<link|url\(|@import",
@@ -208,19 +209,19 @@ def test_a_browser_that_fails_is_said(mishap, monkeypatch):
     def fail(*args, **more):
         raise mishap
 
-    monkeypatch.setattr(paper, "chromium", lambda: "/bin/true")
-    monkeypatch.setattr(paper.subprocess, "run", fail)
-    made = paper.to_pdf(paper.save("x", paper.page("x", "x")))
+    monkeypatch.setattr(pages_to_print, "chromium", lambda: "/bin/true")
+    monkeypatch.setattr(pages_to_print.subprocess, "run", fail)
+    made = pages_to_print.to_pdf(pages_to_print.save("x", pages_to_print.page("x", "x")))
     assert made.path is None and made.says.startswith("No PDF was made") and made.says.endswith("print it from there.")
 
 
 def test_a_program_that_prints_nothing_is_said(monkeypatch):
     monkeypatch.setenv("SPRINGPASS_CHROMIUM", "/bin/true")
-    assert paper.to_pdf(paper.save("x", paper.page("x", "x"))).path is None
+    assert pages_to_print.to_pdf(pages_to_print.save("x", pages_to_print.page("x", "x"))).path is None
     monkeypatch.setenv("SPRINGPASS_CHROMIUM", "/no/such/program")
-    assert "no Chromium here" in paper.to_pdf(paper.save("x", paper.page("x", "x"))).says
+    assert "no Chromium here" in pages_to_print.to_pdf(pages_to_print.save("x", pages_to_print.page("x", "x"))).says
 
 
 def test_unknown_paper_is_refused():
     with pytest.raises(Refused, match="A4 or Letter"):
-        paper.page("x", "x", "A3")
+        pages_to_print.page("x", "x", "A3")

@@ -8,11 +8,13 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from springpass import chips, cutting, finish, speeds, tables
+from springpass import cutting
+from springpass.core import tables
+from springpass.core.quantity import Refused
+from springpass.core.spread import EDGE, FAILS, HOLDS, LIKELY
+from springpass.cutting import chips, speeds, surface_finish
 from springpass.pages import chips as chip_pages
 from springpass.pages import cutting as pages
-from springpass.quantities import Refused
-from springpass.spread import EDGE, FAILS, HOLDS, LIKELY
 
 STEEL, GEARS = "medium-carbon steel", "gears, ratio 1.4: 45 to 2000"
 SHARP, HONED = "carbide, sharpened and lapped", "carbide, honed and coated"
@@ -53,10 +55,10 @@ def test_harder_steel_is_turned_slower():
 
 def test_edges_are_sorted_from_keen_to_dull():
     assert (
-        finish.edge(SHARP).value < finish.edge("HSS, honed on a fine stone").value < finish.edge(HONED).value
+        surface_finish.edge(SHARP).value < surface_finish.edge("HSS, honed on a fine stone").value < surface_finish.edge(HONED).value
     )
-    for kind in finish.edge_kinds():
-        assert finish.tool_of(kind) in speeds.TOOLS
+    for kind in surface_finish.edge_kinds():
+        assert surface_finish.tool_of(kind) in speeds.TOOLS
 
 
 # ---- the lathe's own steps ----------------------------------------------------------------------------
@@ -163,7 +165,7 @@ def test_plan_refuses_with_a_sentence(bad):
 
 
 def test_a_sharp_edge_without_built_up_edge_leaves_the_paper_marks_times_a_factor():
-    f = finish.finish("brass leaded", 1e-6, 0.1, 0.4, 100)
+    f = surface_finish.finish("brass leaded", 1e-6, 0.1, 0.4, 100)
     rule = tables.fact("cutting_rules", rule="finish_other")
     assert rule.low <= f.rz.low / f.ideal <= f.rz.high / f.ideal <= rule.high
     assert f.built_up == 0
@@ -171,41 +173,41 @@ def test_a_sharp_edge_without_built_up_edge_leaves_the_paper_marks_times_a_facto
 
 
 def test_finer_gets_worse_below_the_best_feed():
-    curve = finish.finish_curve("brass leaded", 0.03, 0.4, 100, feeds=np.geomspace(0.02, 0.3, 60))
+    curve = surface_finish.finish_curve("brass leaded", 0.03, 0.4, 100, feeds=np.geomspace(0.02, 0.3, 60))
     best = curve.feed[curve.middle.argmin()]
-    wanted = finish.finish("brass leaded", 0.03, 0.1, 0.4, 100).best_feed
+    wanted = surface_finish.finish("brass leaded", 0.03, 0.1, 0.4, 100).best_feed
     assert wanted.low <= best <= wanted.high
     assert curve.middle[0] > curve.middle.min() * 1.2
     assert curve.ideal[0] < curve.ideal[10] < curve.ideal[-1]  # on paper finer is always better
-    keen = finish.finish("brass leaded", SHARP, 0.1, 0.4, 100).best_feed
+    keen = surface_finish.finish("brass leaded", SHARP, 0.1, 0.4, 100).best_feed
     assert keen.high < wanted.value  # a keener edge pushes that feed down
 
 
 def test_built_up_edge_comes_and_goes_with_speed():
-    shares = [float(finish.built_up_share("low-carbon steel", v)) for v in (2, 15, 40, 150)]
+    shares = [float(surface_finish.built_up_share("low-carbon steel", v)) for v in (2, 15, 40, 150)]
     assert shares[0] == 0 and shares[1] == 1 and shares[2] == 1 and shares[3] == 0
-    assert float(finish.built_up_share("grey cast iron", 30)) == 0
-    slow, fast = (finish.finish("low-carbon steel", SHARP, 0.05, 0.4, v) for v in (20, 200))
+    assert float(surface_finish.built_up_share("grey cast iron", 30)) == 0
+    slow, fast = (surface_finish.finish("low-carbon steel", SHARP, 0.05, 0.4, v) for v in (20, 200))
     assert slow.ra.value > 2 * fast.ra.value
     assert slow.built_up > 0.9 and fast.built_up == 0
 
 
 def test_feed_for_a_wanted_finish_meets_it():
-    f = finish.feed_for(0.0016, "low-carbon steel", "carbide, ground, uncoated", 0.4, 120)
+    f = surface_finish.feed_for(0.0016, "low-carbon steel", "carbide, ground, uncoated", 0.4, 120)
     assert (
-        finish.finish(
+        surface_finish.finish(
             "low-carbon steel", "carbide, ground, uncoated", f * 0.98, 0.4, 120, wanted_ra=0.0016
         ).chance
         >= 0.88
     )
     assert (
-        finish.finish(
+        surface_finish.finish(
             "low-carbon steel", "carbide, ground, uncoated", f * 1.2, 0.4, 120, wanted_ra=0.0016
         ).chance
         < 0.9
     )
     with pytest.raises(Refused, match="the best is Ra"):
-        finish.feed_for(0.00005, "low-carbon steel", HONED, 0.4, 20)
+        surface_finish.feed_for(0.00005, "low-carbon steel", HONED, 0.4, 20)
 
 
 @pytest.mark.parametrize(
@@ -227,47 +229,47 @@ def test_feed_for_a_wanted_finish_meets_it():
 def test_finish_refuses_with_a_sentence(bad):
     good = dict(material=STEEL, edge_kind=SHARP, feed=0.1, nose_radius=0.4, speed=60)
     with pytest.raises(Refused):
-        finish.finish(**{**good, **bad})
+        surface_finish.finish(**{**good, **bad})
 
 
 # ---- sharpness ----------------------------------------------------------------------------------------
 
 
 def test_least_chip_by_hand():
-    s = finish.sharpness(0.010, 0.1, 0.05, 0.4, ratio=0.3)
+    s = surface_finish.sharpness(0.010, 0.1, 0.05, 0.4, ratio=0.3)
     assert s.least_chip.value == pytest.approx(0.003)
     # groove depth at the tip's lowest point: f²/2r = 3.1 µm > 3 µm, so the depth is the least chip itself
     assert s.lightest.value == pytest.approx(0.003)
     # at 0.02 mm feed the chip is thinner: reach (0.0004 + 0.0024 − 0.000009)/0.04 = 0.0698,
     # depth 0.4 − √(0.16 − 0.00487)
-    assert finish.sharpness(0.010, 0.1, 0.02, 0.4, ratio=0.3).lightest.value == pytest.approx(
+    assert surface_finish.sharpness(0.010, 0.1, 0.02, 0.4, ratio=0.3).lightest.value == pytest.approx(
         0.4 - np.sqrt(0.16 - 0.0697750**2), rel=1e-6
     )
 
 
 def test_a_coarser_feed_lets_a_lighter_cut_be_taken():
-    lightest = [finish.lightest_depth(0.004, f, 0.4) for f in (0.02, 0.03, 0.05, 0.08)]
+    lightest = [surface_finish.lightest_depth(0.004, f, 0.4) for f in (0.02, 0.03, 0.05, 0.08)]
     assert lightest[0] > lightest[1] > lightest[2] >= lightest[3] == pytest.approx(0.004)
 
 
 def test_a_smaller_nose_lets_a_lighter_cut_be_taken():
-    assert finish.lightest_depth(0.004, 0.03, 0.2) < finish.lightest_depth(0.004, 0.03, 0.8)
+    assert surface_finish.lightest_depth(0.004, 0.03, 0.2) < surface_finish.lightest_depth(0.004, 0.03, 0.8)
 
 
 def test_dull_edges_rub_where_keen_ones_cut():
     cut = dict(depth=0.01, feed=0.03, nose_radius=0.4)
-    assert finish.sharpness(SHARP, **cut).cuts == 1.0
-    assert finish.sharpness(HONED, **cut).cuts < 0.5
+    assert surface_finish.sharpness(SHARP, **cut).cuts == 1.0
+    assert surface_finish.sharpness(HONED, **cut).cuts < 0.5
     assert (
-        finish.sharpness(SHARP, **cut).cutting_share.value
-        > finish.sharpness(HONED, **cut).cutting_share.value
+        surface_finish.sharpness(SHARP, **cut).cutting_share.value
+        > surface_finish.sharpness(HONED, **cut).cutting_share.value
     )
-    perfect = finish.sharpness(1e-9, **cut)
+    perfect = surface_finish.sharpness(1e-9, **cut)
     assert perfect.cutting_share.value == pytest.approx(1.0, abs=0.02)
 
 
 def test_no_depth_is_enough_for_a_spoon():
-    assert finish.sharpness(0.5, 0.1, 0.01, 0.2, ratio=0.6).lightest.value == np.inf
+    assert surface_finish.sharpness(0.5, 0.1, 0.01, 0.2, ratio=0.6).lightest.value == np.inf
 
 
 # ---- chips ------------------------------------------------------------------------------------------
@@ -476,7 +478,7 @@ def test_slow_down_is_not_hidden():
             work()
         return (time.perf_counter() - started) / n
 
-    finish.finish(STEEL, SHARP, 0.1, 0.4, 60)
-    whole = min(clock(lambda: finish.finish(STEEL, SHARP, 0.1, 0.4, 60), 3) for _ in range(5))
-    single = min(clock(lambda: finish.finish(STEEL, 0.005, 0.1, 0.4, 60), 3) for _ in range(5))
+    surface_finish.finish(STEEL, SHARP, 0.1, 0.4, 60)
+    whole = min(clock(lambda: surface_finish.finish(STEEL, SHARP, 0.1, 0.4, 60), 3) for _ in range(5))
+    single = min(clock(lambda: surface_finish.finish(STEEL, 0.005, 0.1, 0.4, 60), 3) for _ in range(5))
     assert whole < 100 * single  # one by one it would be about 2000 times

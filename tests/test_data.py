@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from springpass import tables
+from springpass.core import tables
 
 DATA = Path(__file__).resolve().parents[1] / "data"
 CSV = sorted(DATA.rglob("*.csv"))

@@ -242,7 +242,7 @@ def test_the_library_from_the_wheel_answers_away_from_the_project(wheel, tmp_pat
     with zipfile.ZipFile(wheel) as packed:
         packed.extractall(tmp_path)
     code = (
-        "from springpass import fits, part, tables; from springpass.pages import check_stickout as p; "
+        "from springpass import fits; from springpass.core import tables; from springpass.job import part; from springpass.pages import check_stickout as p; "
         "print(tables.folder(), fits.limits(20, 'h6').lower, part.demo('drive_sleeve') is not None, "
         "len(p.PAGE.answer().words) > 20)"
     )

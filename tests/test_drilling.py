@@ -8,8 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from springpass import drilling
+from springpass.core.quantity import Refused
 from springpass.pages import drilling as pages
-from springpass.quantities import Refused
 
 WRONG = [0, -1, math.nan, math.inf, -math.inf, "", "wide", None]
 

@@ -4,8 +4,9 @@ import csv
 
 import numpy as np
 
-from springpass import fits, heat, tables
-from springpass.tables import fact
+from springpass import fits, heat
+from springpass.core import tables
+from springpass.core.tables import fact
 
 
 def test_every_row_says_how_it_is_known():

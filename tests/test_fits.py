@@ -6,8 +6,9 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
-from springpass import aiming, fits, heat, pressing
-from springpass.quantities import Refused
+from springpass import fits, heat
+from springpass.core.quantity import Refused
+from springpass.fits import fit_target, pressing
 
 
 def test_codes_are_read_as_people_type_them():
@@ -168,11 +169,11 @@ def test_bearing_tables_take_arrays():
 # ---- feel and aim
 
 def test_feel_runs_from_shake_to_shrink():
-    named = [f.name for f in aiming.feels(20)]
+    named = [f.name for f in fit_target.feels(20)]
     assert named == ["shake", "run", "slide", "drag", "tap", "press", "shrink"]
-    for looser, tighter in pairwise(aiming.feels(20)):
+    for looser, tighter in pairwise(fit_target.feels(20)):
         assert looser.least == tighter.most
-    assert [aiming.feel(20, c).name for c in (0.08, 0.03, 0.012, 0.003, -0.005, -0.02, -0.06)] == named
+    assert [fit_target.feel(20, c).name for c in (0.08, 0.03, 0.012, 0.003, -0.005, -0.02, -0.06)] == named
 
 
 def test_feel_agrees_with_what_fits_are_for():
@@ -182,7 +183,7 @@ def test_feel_agrees_with_what_fits_are_for():
     for size in (12, 20, 40, 60):
         def middle(code, size=size):
             pair = fits.fit(size, code)
-            return aiming.feel(size, (pair.least_clearance + pair.most_clearance) / 2).name
+            return fit_target.feel(size, (pair.least_clearance + pair.most_clearance) / 2).name
         assert middle("H7/h6") == "slide" and middle("H8/f7") == "run"
         assert (
             middle("H7/k6") in ("drag", "tap") and middle("H7/p6") == "press" and middle("H7/s6") in ("press", "shrink")
@@ -192,37 +193,37 @@ def test_feel_agrees_with_what_fits_are_for():
 def test_odds_by_hand():
     """±10 µm nineteen times in twenty is a deviation of 5; a window of ±5 about the aim then holds 68.27 in a hundred.
     """
-    assert aiming.odds(0.012, 0.007, 0.017, 0.010) == pytest.approx(0.682689, abs=1e-6)
-    assert aiming.odds(0.017, 0.007, 0.017, 0.010) == pytest.approx(0.5 - 0.0227501, abs=1e-6)   # aimed at the edge
-    assert aiming.odds([0.012, 0.017], 0.007, 0.017, 0.010).shape == (2,)
-    assert aiming.odds(0.012, 0.007, 0.017, 0.006, 0.008) == pytest.approx(0.682689, abs=1e-6)   # 6 and 8 make 10
+    assert fit_target.odds(0.012, 0.007, 0.017, 0.010) == pytest.approx(0.682689, abs=1e-6)
+    assert fit_target.odds(0.017, 0.007, 0.017, 0.010) == pytest.approx(0.5 - 0.0227501, abs=1e-6)   # aimed at the edge
+    assert fit_target.odds([0.012, 0.017], 0.007, 0.017, 0.010).shape == (2,)
+    assert fit_target.odds(0.012, 0.007, 0.017, 0.006, 0.008) == pytest.approx(0.682689, abs=1e-6)   # 6 and 8 make 10
 
 
 def test_one_try_aims_at_the_middle_and_more_tries_creep_up():
-    aims = [aiming.best_aim(0.006, 0.022, 0.020, tries=n) for n in (1, 2, 3, 4)]
+    aims = [fit_target.best_aim(0.006, 0.022, 0.020, tries=n) for n in (1, 2, 3, 4)]
     assert aims[0].clearance == pytest.approx(0.014)
     assert all(b.clearance < a.clearance and b.odds > a.odds for a, b in pairwise(aims))
-    assert all(abs(aiming.odds(a.clearance, 0.006, 0.022, 0.020) + a.too_loose + a.again - 1) < 1e-12 for a in aims)
+    assert all(abs(fit_target.odds(a.clearance, 0.006, 0.022, 0.020) + a.too_loose + a.again - 1) < 1e-12 for a in aims)
 
 
 def test_a_steady_hand_needs_one_try():
-    assert aiming.best_aim(0.006, 0.022, 0.004).odds > 0.9999
+    assert fit_target.best_aim(0.006, 0.022, 0.004).odds > 0.9999
 
 
 @pytest.mark.parametrize(
     "call",
     [
-        lambda: aiming.odds(0.01, 0.02, 0.01, 0.01),
-        lambda: aiming.odds(0.01, 0, 0.02, 0),
-        lambda: aiming.odds(0.01, 0, 0.02, math.nan),
-        lambda: aiming.best_aim(0, 0.02, 0.01, tries=0),
-        lambda: aiming.best_aim(0, 0.02, 0.01, tries=1.5),
-        lambda: aiming.feel(20, math.nan),
-        lambda: aiming.wanted(20, "snug"),
-        lambda: aiming.wanted(20, "H7"),
-        lambda: aiming.match(20, "slide", "hole"),
-        lambda: aiming.match(20, (0.001, 0.003), doubt=0.002),
-        lambda: aiming.match(20, "slide", doubt=-1),
+        lambda: fit_target.odds(0.01, 0.02, 0.01, 0.01),
+        lambda: fit_target.odds(0.01, 0, 0.02, 0),
+        lambda: fit_target.odds(0.01, 0, 0.02, math.nan),
+        lambda: fit_target.best_aim(0, 0.02, 0.01, tries=0),
+        lambda: fit_target.best_aim(0, 0.02, 0.01, tries=1.5),
+        lambda: fit_target.feel(20, math.nan),
+        lambda: fit_target.wanted(20, "snug"),
+        lambda: fit_target.wanted(20, "H7"),
+        lambda: fit_target.match(20, "slide", "hole"),
+        lambda: fit_target.match(20, (0.001, 0.003), doubt=0.002),
+        lambda: fit_target.match(20, "slide", doubt=-1),
         lambda: fits.inch(20, 20.0001, 3),
         lambda: fits.inch(21, 20),
         lambda: fits.inch(20, 21, 9),
@@ -236,14 +237,14 @@ def test_aims_refuse_nonsense(call):
 
 def test_match_makes_the_second_to_the_first():
     """A pin that measured 11.990 ± 0.002 wants 7 to 24 µm: bore 11.999 to 12.012."""
-    bore = aiming.match(11.990, (0.007, 0.024), "bore", 0.002)
+    bore = fit_target.match(11.990, (0.007, 0.024), "bore", 0.002)
     assert (bore.lower, bore.upper) == pytest.approx((11.999, 12.012))
-    pin = aiming.match(12.005, (0.007, 0.024), "pin", 0.002)
+    pin = fit_target.match(12.005, (0.007, 0.024), "pin", 0.002)
     assert (pin.lower, pin.upper) == pytest.approx((11.983, 11.996))
     for true in (11.988, 11.992):   # whichever it really is, the clearance is as wanted
         assert bore.lower - true > 0.007 - 1e-9
         assert bore.upper - true < 0.024 + 1e-9
-    assert aiming.match(11.990, "H7/g6").upper == pytest.approx(11.990 + 0.035 - 0.002)
+    assert fit_target.match(11.990, "H7/g6").upper == pytest.approx(11.990 + 0.035 - 0.002)
 
 
 def test_inches_never_widen():
@@ -361,8 +362,8 @@ def test_zones_page_reads_what_is_typed():
 
 
 def test_zones_page_rounds_inches_inwards():
+    from springpass.core.quantity import Say
     from springpass.pages.fits import ZONES
-    from springpass.quantities import Say
 
     assert "0.7875 to 0.7882 inch" in ZONES.answer(Say(True)).words   # 20 H7 is 0.78740 to 0.78823
     assert "hole 0.7875 to 0.7882, aim 0.7878 inch" in ZONES.answer().more

@@ -7,14 +7,14 @@ import numpy as np
 import pytest
 
 import springpass
-from springpass import formula as fm
-from springpass.bar_bending import bar_deflection, second_moment, tip_deflection
-from springpass.formula import formula, printed, solve_for
-from springpass.quantities import BarDiameter, Deflection, Force, Modulus, Refused, Stickout
+from springpass.boring_bar.bending import bar_deflection, second_moment, tip_deflection
+from springpass.core import formula as fm
+from springpass.core.formula import formula, printed, solve_for
+from springpass.core.quantity import BarDiameter, Deflection, Force, Modulus, Refused, Stickout
 
-TOPICS = [name for _, name, package in pkgutil.iter_modules(springpass.__path__) if not package and name != "page"]
+TOPICS = [name for _, name, package in pkgutil.walk_packages(springpass.__path__, "springpass.") if not package]
 for topic in TOPICS:
-    importlib.import_module(f"springpass.{topic}")
+    importlib.import_module(topic)
 FORMULAS = [f for f in fm.REGISTRY if f.__module__.startswith("springpass.")]
 
 

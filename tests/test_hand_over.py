@@ -5,18 +5,19 @@ import re
 
 import pytest
 
-from springpass import hand_over, page, paper
-from springpass.hand_over import Saved
-from springpass.page import Live, Page, Press, Slide
+from springpass.core.quantity import Stickout
 from springpass.pages import class_sheets, handouts, lesson_plans, my_shop, pocket_card, wall_cards
 from springpass.pages.plan import PAGE as PLAN
-from springpass.quantities import Stickout
+from springpass.printing import pages_to_print
+from springpass.screen import downloads, page
+from springpass.screen.downloads import Saved
+from springpass.screen.page import Live, Page, Press, Slide
 
 
 @pytest.fixture(autouse=True)
 def _own_folder(tmp_path, monkeypatch):
     monkeypatch.setenv("SPRINGPASS_SHOP", str(tmp_path / "shop"))
-    monkeypatch.setattr(paper, "chromium", lambda: None)
+    monkeypatch.setattr(pages_to_print, "chromium", lambda: None)
 
 
 def held(html: str) -> dict[str, bytes]:
@@ -51,7 +52,7 @@ def test_no_link_where_there_is_nothing_to_fetch(tmp_path, monkeypatch):
     place = tmp_path / "large.html"
     assert Saved("Written.", place).links() == "" == Saved("Nothing.").links()
     place.write_bytes(b"x" * 11)
-    monkeypatch.setattr(hand_over, "LARGEST", 10)
+    monkeypatch.setattr(downloads, "LARGEST", 10)
     assert Saved("Written.", place).links() == ""
 
 

@@ -9,10 +9,12 @@ from html.parser import HTMLParser
 
 import pytest
 
-from springpass import exercises, handout, shop, texmath, typeset
-from springpass import formula as fm
-from springpass.practice import pose
-from springpass.quantities import Refused, Say, quantity
+from springpass.core import files, mathml
+from springpass.core import formula as fm
+from springpass.core.quantity import Refused, Say, quantity
+from springpass.printing import handout, texmath
+from springpass.teaching import exercises
+from springpass.teaching.practice import pose
 
 NOTEBOOKS = sorted(handout.folder().glob("*.ipynb"))
 NAMES = handout.names()
@@ -117,8 +119,8 @@ def test_every_labelled_formula_is_set_with_its_numbers():
             continue
         shown = fm.printed(function)
         numbers = {name: shown.quantity[symbol].usual for name, symbol in shown.letters.items()}
-        ET.fromstring(typeset.mathml(function, **numbers))
-        assert "iecewise" not in typeset.mathml(function)
+        ET.fromstring(mathml.mathml(function, **numbers))
+        assert "iecewise" not in mathml.mathml(function)
         count += 1
     assert count > 100
 
@@ -130,7 +132,7 @@ def test_an_inner_formula_waits_for_those_it_uses():
     from springpass import heat
 
     text = plain(
-        typeset.mathml(
+        mathml.mathml(
             heat.work_share,
             density=7850,
             specific_heat=473,
@@ -324,7 +326,7 @@ def test_numbers_that_a_cell_worked_out_stand_as_they_were_stored():
 
 def test_it_is_kept_in_the_users_folder():
     path = handout.keep(BAR, {"bend": {"stickout": 55}}, Say(True), "Letter", solutions=True)
-    assert path.parent == shop.folder().resolve() or path.parent == shop.folder()
+    assert path.parent == files.folder().resolve() or path.parent == files.folder()
     assert path.name == "handout_03_boring_bar_Letter_inch_solutions.html"
     assert path.read_text(encoding="utf-8").startswith("<!doctype html>")
 
@@ -336,7 +338,7 @@ def test_a_missing_markdown_reader_is_said(monkeypatch):
 
 
 def test_a_value_is_shown_with_its_unit():
-    from springpass.page import Load, Slide, Tick, Write
+    from springpass.screen.page import Load, Slide, Tick, Write
 
     angle = Slide("angle", quantity("a", "deg", low=0, high=90, usual=45, says="an angle"))
     shown = [

@@ -3,9 +3,10 @@
 import numpy as np
 import pytest
 
-from springpass import heat, spread, tables
-from springpass.formula import solve_for
-from springpass.quantities import Refused
+from springpass import heat
+from springpass.core import spread, tables
+from springpass.core.formula import solve_for
+from springpass.core.quantity import Refused
 
 BAD = [float("nan"), float("inf"), -1.0, "twelve", None, [12.0, float("nan")]]
 

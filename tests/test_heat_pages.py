@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 
 from springpass import heat
+from springpass.core.quantity import Refused, Say
+from springpass.core.spread import EDGE, FAILS, HOLDS
 from springpass.pages import heat as pages
-from springpass.quantities import Refused, Say
-from springpass.spread import EDGE, FAILS, HOLDS
 
 ALL = [pages.READ, pages.CUT, pages.COOL, pages.FIT, pages.WARM]
 

@@ -15,8 +15,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from springpass import formula, shop
-from springpass.quantities import Refused
+from springpass.core import files, formula
+from springpass.core.quantity import Refused
+from springpass.job import shop
 
 DEEP = os.environ.get("SPRINGPASS_HOSTILE") == "deep"
 MODULES = sorted({name.split(".")[0] for name in hostile.functions()})
@@ -53,7 +54,7 @@ def test_rubbish_gets_an_answer_or_a_sentence(module, calls):
         if name.split(".")[0] == module and name in calls:
             faults += hostile.spoiled(name, function, calls[name], DEEP)
     assert faults == [], f"{len(faults)} faults"
-    whole = json.dumps(shop.load("shop", {}))
+    whole = json.dumps(files.load("shop", {}))
     assert f'"id": {kept["id"]}, "kind": "hostile keepsake"' in whole, "a record of the user's is lost"
 
 
@@ -132,7 +133,7 @@ def test_a_formula_over_an_array_is_the_formula_at_each_value(function):
 
 @pytest.mark.parametrize("text", ["1.234,5", "1,234.5", "1,2,3", "9" * 400, "", "NaN", "١٢x", "1e400"])
 def test_what_could_be_read_two_ways_is_refused(text):
-    from springpass.quantities import number
+    from springpass.core.quantity import number
 
     with pytest.raises(Refused) as refusal:
         number(text)
@@ -144,7 +145,7 @@ def test_what_could_be_read_two_ways_is_refused(text):
     [("12,5", 12.5), ("٣", 3), ("𝟓", 5), ("½", 0.5), ("12\u2009500", 12500), ("1\u202f234,5", 1234.5)],
 )
 def test_what_people_type_is_understood(text, value):
-    from springpass.quantities import number
+    from springpass.core.quantity import number
 
     assert number(text) == value
 

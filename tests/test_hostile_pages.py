@@ -13,9 +13,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from springpass import page as pg
-from springpass.page import Choose, Live, Load, Slide, Tick, Write
-from springpass.quantities import Refused, Say
+from springpass.core.quantity import Refused, Say
+from springpass.screen import page as pg
+from springpass.screen.page import Choose, Live, Load, Slide, Tick, Write
 
 DEEP = os.environ.get("SPRINGPASS_HOSTILE") == "deep"
 PAGES = hostile.pages()

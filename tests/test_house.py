@@ -9,83 +9,57 @@ from pathlib import Path
 
 import pytest
 
-from springpass.exercises import chapter
+from springpass.teaching.exercises import chapter
 
 ROOT = Path(__file__).resolve().parents[1]
 LIB = ROOT / "lib" / "springpass"
-MODULES = sorted(LIB.glob("*.py"))
+TOPICS = {"boring_bar", "cutting", "heat", "bore_stress", "reaming", "workholding", "fits", "threads", "drilling", "stops",
+          "measuring"}
+MODULES = sorted(path for path in LIB.rglob("*.py"))
 PAGES = sorted((LIB / "pages").glob("*.py"))
-EXERCISES = sorted((LIB / "exercises").glob("*.py"))
-# the floors of the house, from the cellar up; a topic is whatever is not named here
-CELLAR = ["__init__", "quantities", "door", "formula", "spread", "tables"]
-ATTIC = [
-    "draw",
-    "access",
-    "practice",
-    "progress",
-    "typeset",
-    "page",
-    "page_practice",
-    "class_predictions",
-    "texmath",
-    "handout",
-    "wall_card",
-    "classroom",
-    "pocket_steps",
-    "pocket_paper",
-    "pocket",
-]
-WITH_WIDGETS = ["page", "page_practice"]
+# the floors of the house, from the cellar up: a folder is a room, and only topics have none of these names
+FLOORS = ["core", "topic", "job", "teaching", "screen", "printing", "pages"]
+
+
+def room(module: str) -> str:
+    """The floor of a module named by its path below springpass/ with dots."""
+    first = module.split(".")[0]
+    return first if first in FLOORS else "topic"
 
 
 def imports(path: Path) -> set[str]:
-    """Names of this library's modules that a module imports, and outside packages by their own name."""
+    """This library's modules that a module imports, by their path with dots, and outside packages as "(name)"."""
+    here = path.relative_to(LIB).with_suffix("").parts[:-1]
     found: set[str] = set()
-    inside = path.parent.name in ("pages", "exercises")
-    for node in ast.walk(ast.parse(path.read_text())):
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
         if isinstance(node, ast.Import):
-            found |= {alias.name.split(".")[0] for alias in node.names}
+            found |= {f"({alias.name.split('.')[0]})" for alias in node.names}
+        elif isinstance(node, ast.ImportFrom) and node.level == 0:
+            found.add(f"({(node.module or '').split('.')[0]})")
         elif isinstance(node, ast.ImportFrom):
-            own = node.level == (2 if inside else 1)
-            if own and node.module is None:
-                found |= {f".{alias.name}" for alias in node.names}
-            elif own:
-                found.add(f".{(node.module or '').split('.')[0]}")
-            elif node.level == 0:
-                found.add((node.module or "").split(".")[0])
+            base = here[: len(here) - node.level + 1]
+            below = [*base, *(node.module or "").split(".")] if node.module else [*base]
+            found |= {".".join([*below, alias.name] if not below else below) for alias in node.names}
     return found
 
 
-@pytest.mark.parametrize("path", MODULES + PAGES + EXERCISES, ids=lambda p: f"{p.parent.name}/{p.stem}")
+@pytest.mark.parametrize("path", MODULES, ids=lambda p: p.relative_to(LIB).as_posix())
 def test_arrows_run_one_way(path):
-    uses = imports(path)
-    if path.parent.name == "pages" or path.stem not in WITH_WIDGETS:
-        assert not uses & {"ipywidgets", "IPython"}, "only page.py and page_practice.py know widgets"
-    if path.parent.name == "pages":
-        return
-    shown = {".page", ".page_practice", ".pages", ".draw"}
-    if path.parent.name == "exercises":
-        assert not uses & (shown | {".progress", ".shop", ".typeset"}), (
-            "exercises stand on the topics and practice alone"
-        )
-        return
-    if path.stem in ("practice", "progress"):
-        assert not uses & (shown | {".exercises"}), "practice asks and checks; it shows nothing"
-        return
-    above = {f".{name}" for name in ["pages", "exercises", *ATTIC]}
-    if path.stem in CELLAR:
-        later = {f".{name}" for name in CELLAR[CELLAR.index(path.stem) + 1:]} if path.stem != "tables" else set()
-        topics = {f".{p.stem}" for p in MODULES if p.stem not in CELLAR + ATTIC}
-        assert not uses & (above | later | topics)
-    elif path.stem in ("draw", "typeset"):
-        assert {u for u in uses if u.startswith(".")} <= {".quantities", ".door", ".formula"}, (
-            "draw computes no physics"
-        )
-    elif path.stem not in ATTIC:
-        assert not uses & above, "a topic draws nothing and shows nothing"
+    mine = room(".".join(path.relative_to(LIB).with_suffix("").parts))
+    for used in imports(path):
+        if used.startswith("("):
+            assert used[1:-1] not in ("ipywidgets", "anywidget", "traitlets", "IPython") or mine == "screen", (
+                f"only screen/ knows widgets; {used} is imported")
+        else:
+            assert FLOORS.index(room(used)) <= FLOORS.index(mine), f"{used} lies above {mine}/"
 
 
-@pytest.mark.parametrize("path", MODULES + PAGES + EXERCISES, ids=lambda p: f"{p.parent.name}/{p.stem}")
+def test_only_topics_lie_directly_under_the_library():
+    there = {p.stem for p in LIB.iterdir() if p.suffix == ".py" or (p / "__init__.py").exists()} - {"__init__"}
+    assert there - set(FLOORS) == TOPICS
+
+
+@pytest.mark.parametrize("path", MODULES, ids=lambda p: p.relative_to(LIB).as_posix())
 def test_every_module_says_what_it_is(path):
     assert ast.get_docstring(ast.parse(path.read_text()))
 
@@ -98,14 +72,13 @@ def test_importing_the_library_is_cheap():
     )
 
 
-@pytest.mark.parametrize("module", [p.stem for p in MODULES if p.stem not in (*ATTIC, "__init__")])
-def test_a_topic_brings_neither_widgets_nor_sympy(module):
-    code = (
-        f"import sys, springpass.{module}; print([m for m in ('sympy', 'ipywidgets', 'IPython') if m in sys.modules])"
-    )
-    assert (
-        subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout.strip() == "[]"
-    )
+def test_a_topic_brings_neither_widgets_nor_sympy():
+    """One process imports them all, the plan and the exercises too."""
+    named = ", ".join(f"springpass.{'.'.join(p.relative_to(LIB).with_suffix('').parts)}".removesuffix(".__init__")
+                      for p in MODULES if room(".".join(p.relative_to(LIB).parts)) in ("core", "topic", "job", "teaching"))
+    code = f"import sys, {named}; print([m for m in ('sympy', 'ipywidgets', 'IPython') if m in sys.modules])"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "[]"
 
 
 def test_the_top_level_is_as_designed():
@@ -224,6 +197,6 @@ def test_developers_md_names_what_there_is():
     ):
         assert (ROOT / path).exists() or (LIB / path).exists(), f"DEVELOPERS.md names {path}, which is not there"
     for module in re.findall(r"`(\w+\.py)`", text):
-        assert (LIB / module).exists() or list((ROOT / "tests").rglob(module)), (
+        assert list(LIB.rglob(module)) or list((ROOT / "tests").rglob(module)), (
             f"DEVELOPERS.md names {module}, which is not there"
         )

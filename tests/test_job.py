@@ -8,8 +8,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from springpass import job, part, spread, tools
-from springpass.quantities import Refused
+from springpass import job
+from springpass.core import spread
+from springpass.core.quantity import Refused
+from springpass.job import part, tools
 
 SHOP = tools.default_shop()
 SLEEVE = (part.tables.folder() / "parts" / "drive_sleeve.toml").read_text(encoding="utf-8")
@@ -267,7 +269,7 @@ def test_many_virtual_parts_agree_with_few(sleeve):
 
 
 def test_own_rows_do_not_lean_on_each_other():
-    from springpass.job_budget import COLUMNS, own
+    from springpass.job.budget import COLUMNS, own
     rows = np.array([own(i, 2000, True) for i in range(len(COLUMNS))])
     lean = np.corrcoef(rows) - np.eye(len(rows))
     assert np.abs(lean).max() < 0.1 and np.abs(rows.mean(1)).max() < 1e-3 and np.abs(rows.std(1) - 1).max() < 0.01
@@ -275,7 +277,7 @@ def test_own_rows_do_not_lean_on_each_other():
 
 def test_what_was_learned_of_a_reamer_is_used_once_accepted(sleeve):
     """The hole then lies where the lessons put it: the reamer's size and the learned excess, with its range."""
-    from springpass.tools import MEASURED, Known
+    from springpass.job.tools import MEASURED, Known
 
     taught = Known(0.004, 0.0025, 0.0055, MEASURED, "learned from 6 measured results")
     told = job.plan(part.demo("drive_sleeve"), replace(SHOP, learned={"reamer oversize": taught}))
@@ -326,9 +328,9 @@ def test_a_part_drawn_in_inches():
 
 
 def test_the_inch_plan_and_sheet_hold_no_millimetres():
-    from springpass import sheet
+    from springpass.core.quantity import Say
+    from springpass.job import sheet
     from springpass.pages import plan as page
-    from springpass.quantities import Say
 
     answer = page.PAGE.answer(Say(True), own_part=INCH)
     printed = sheet.markdown(sheet.of_plan(answer.result, Say(True)), Say(True))

@@ -5,12 +5,13 @@ import dataclasses
 import numpy as np
 import pytest
 
-from springpass import learning as ln
-from springpass import shop, tools
-from springpass.learning import BORED, FORCE, HOLDER, REAMED, REAMER, TURNED, Expected
+from springpass.core import files
+from springpass.core.quantity import Refused, Say
+from springpass.job import learning as ln
+from springpass.job import shop, tools
+from springpass.job.bayes import Bell, Scatter, chi2_quantile, learn_line, learn_mean, learn_scatter, learn_sd
+from springpass.job.learning import BORED, FORCE, HOLDER, REAMED, REAMER, TURNED, Expected
 from springpass.pages import afterwards as page
-from springpass.quantities import Refused, Say
-from springpass.updating import Bell, Scatter, chi2_quantile, learn_line, learn_mean, learn_scatter, learn_sd
 
 GAUGE = "bore gauge set in a micrometer"
 BORE = Expected("bore 12 H7", BORED, 12, 12.009, 12.0, 12.018, 12.032, 15, 7.4e-4, 0, 12.0, 12.018, GAUGE)
@@ -24,7 +25,7 @@ ALL = (BORE, SEAT, REAM)
 @pytest.fixture(autouse=True)
 def own_folder(tmp_path, monkeypatch):
     monkeypatch.setenv("SPRINGPASS_SHOP", str(tmp_path / "shop"))
-    shop.notices()
+    files.notices()
     return tmp_path / "shop"
 
 

@@ -8,12 +8,14 @@ from pathlib import Path
 
 import pytest
 
-from springpass import exercises, lessons, paper, tables
-from springpass.lessons import FIRST, KINDS, Look
-from springpass.page import Choose, Slide
+from springpass.core import tables
+from springpass.core.quantity import Refused, Say
 from springpass.pages import lesson_plans
 from springpass.pages.lesson_plans import COURSE, PAGE, Shown, inner, page_of, printable, said, values_of
-from springpass.quantities import Refused, Say
+from springpass.printing import pages_to_print
+from springpass.screen.page import Choose, Slide
+from springpass.teaching import exercises, lessons
+from springpass.teaching.lessons import FIRST, KINDS, Look
 
 ROOT = Path(__file__).resolve().parents[1]
 NAMES = lessons.names()
@@ -166,8 +168,9 @@ def test_figures_in_questions_and_demonstrations_are_the_pages_own(name, entry):
 
 def test_figures_that_no_page_shows():
     """Worked by the labelled formulas, as the source beside each says."""
-    from springpass import boring_bar, chips, drilling, stops
+    from springpass import boring_bar, drilling, stops
     from springpass import workholding as wh
+    from springpass.cutting import chips
 
     def bend(force, out, bar):
         return boring_bar.tip_deflection(force=force, stickout=out, bar=bar, modulus=205e3) * 1e3
@@ -267,7 +270,7 @@ def test_every_plan_opens_on_its_page():
 
 def test_plans_are_written_to_print(tmp_path, monkeypatch):
     monkeypatch.setenv("SPRINGPASS_SHOP", str(tmp_path / "shop"))
-    monkeypatch.setattr(paper, "chromium", lambda: None)
+    monkeypatch.setattr(pages_to_print, "chromium", lambda: None)
     said_by = [press.does(**page.values()) for page in (PAGE, COURSE) for press in page.presses]
     assert all("no Chromium" in text and text.endswith(".") for text in said_by)
     made = sorted(path.name for path in (tmp_path / "shop").iterdir())

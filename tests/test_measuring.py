@@ -3,9 +3,20 @@
 import numpy as np
 import pytest
 
-from springpass import believing, gauging, measuring, spread, student
-from springpass.measuring import budget, exact, normal, rectangular, triangular, u_shaped
-from springpass.quantities import Refused
+from springpass import measuring
+from springpass.core import spread
+from springpass.core.quantity import Refused
+from springpass.measuring import (
+    budget,
+    coverage_factors,
+    exact,
+    gauging,
+    guard_bands,
+    normal,
+    rectangular,
+    triangular,
+    u_shaped,
+)
 
 # ---- formulas by hand ---------------------------------------------------------------------------
 
@@ -15,7 +26,7 @@ def test_formulas_by_hand():
     assert measuring.triangle_uncertainty(0.006) == pytest.approx(0.0024495, abs=1e-7)
     assert measuring.u_shape_uncertainty(0.006) == pytest.approx(0.0042426, abs=1e-7)
     assert measuring.trapezoid_uncertainty(0.006, 0.5) == pytest.approx(0.006 * np.sqrt(1.25 / 6))
-    assert believing.mean_uncertainty(0.003, 9) == pytest.approx(0.001)
+    assert guard_bands.mean_uncertainty(0.003, 9) == pytest.approx(0.001)
     assert gauging.abbe_error(30, 0.02) == pytest.approx(0.010472, abs=1e-6)      # 30 mm x 0.00034907
     assert gauging.cosine_error(10, 5) == pytest.approx(0.038053, abs=1e-6)       # 10 (1 - 0.9961947)
     assert gauging.two_point_reading(10, 0.003, 3, 0) == pytest.approx(20.0)      # odd lobes cancel
@@ -35,7 +46,7 @@ def test_a_sum_by_hand():
     assert result.value == 3.0 and result.uncertainty == pytest.approx(0.5)
     assert result.dof == pytest.approx(0.5**4 / (0.4**4 / 5)) and result.dof == pytest.approx(12.2, abs=0.01)
     assert [line.share for line in result.lines] == pytest.approx([0.36, 0.64])
-    assert result.expanded(0.95) == pytest.approx(0.5 * student.coverage(0.95, 12))
+    assert result.expanded(0.95) == pytest.approx(0.5 * coverage_factors.coverage(0.95, 12))
 
 
 def test_inputs_in_every_form():
@@ -119,9 +130,9 @@ PLAIN = budget({"a": (1, 0.1)}, lambda a: a)
     (lambda: PLAIN.expanded(0), "between 0 and 1"),
     (lambda: PLAIN.expanded("most"), "number"),
     (lambda: PLAIN.factor(shape="egg"), "egg"),
-    (lambda: student.t_quantile(0.9, -1), "above nought"),
-    (lambda: student.t_quantile(1.0, 3), "between 0 and 1"),
-    (lambda: student.trapezoid_coverage(0.95, 2), "share"),
+    (lambda: coverage_factors.t_quantile(0.9, -1), "above nought"),
+    (lambda: coverage_factors.t_quantile(1.0, 3), "between 0 and 1"),
+    (lambda: coverage_factors.trapezoid_coverage(0.95, 2), "share"),
     (lambda: measuring.effective_dof([1, 2], [3]), "its own"),
     (lambda: measuring.symbolic_sensitivities({"a": (1, 0.1)}, lambda a: np.sin(a)), "letters")])
 def test_budgets_that_cannot_be(call, says):
@@ -189,7 +200,7 @@ def test_lobes_seen():
 
 
 def test_your_own_scatter_counts():
-    own = believing.repeatability("20,001 20,003 20,002 20,002 20,004 20,001 20,003 20,002 20,002 20,003")
+    own = guard_bands.repeatability("20,001 20,003 20,002 20,002 20,004 20,001 20,003 20,002 20,002 20,003")
     ready = gauging.ready(scatter=own.scatter, scatter_dof=own.dof, count=4)
     line = next(line for line in ready.budget.lines if line.name == "repeat")
     assert line.contribution == pytest.approx(own.scatter / 2) and np.isfinite(ready.budget.dof)
@@ -211,7 +222,7 @@ def test_gauges_that_cannot_be(call, says):
 
 def test_ten_readings_by_hand():
     # 1 2 3 4 5 6 7 8 9 10: mean 5.5, s = sqrt(82.5/9) = 3.0277, u = 0.9574
-    found = believing.repeatability(range(1, 11))
+    found = guard_bands.repeatability(range(1, 11))
     assert (found.mean, found.dof) == (5.5, 9) and found.scatter == pytest.approx(3.02765, abs=1e-5)
     assert found.u == pytest.approx(0.95743, abs=1e-5) and found.of_mean_of(4) == pytest.approx(1.51383, abs=1e-5)
     assert found.mean_input("mean").dof == 9
@@ -220,25 +231,25 @@ def test_ten_readings_by_hand():
 def test_readings_as_people_type_them():
     wanted = (12.001, 12.003, 12.0)
     for text in ("12.001 12.003 12.0", "12,001; 12,003; 12,0", "12.001, 12.003, 12.0", "12.001\n12.003\n\n12"):
-        assert believing.read_numbers(text) == wanted
+        assert guard_bands.read_numbers(text) == wanted
 
 
 def test_alike_readings_are_not_perfect_ones():
-    found = believing.repeatability([5.01] * 10, step=0.01)
+    found = guard_bands.repeatability([5.01] * 10, step=0.01)
     assert found.hidden and found.scatter == pytest.approx(0.01 / np.sqrt(12))
 
 
 @pytest.mark.parametrize(
     ("call", "says"),
     [
-        (lambda: believing.repeatability("12.001 12.0o3 12.002"), "number 2 is “12.0o3”"),
-        (lambda: believing.repeatability("a b"), "number 1.*number 2"),
-        (lambda: believing.repeatability("12.0"), "at least two"),
-        (lambda: believing.repeatability(""), "at least two"),
-        (lambda: believing.repeatability([1, np.nan]), "number 2"),
-        (lambda: believing.repeatability([1, np.inf]), "number 2"),
-        (lambda: believing.repeatability([1, 2], step=-1), "step"),
-        (lambda: believing.repeatability([1, 2]).of_mean_of(0), "1 or more"),
+        (lambda: guard_bands.repeatability("12.001 12.0o3 12.002"), "number 2 is “12.0o3”"),
+        (lambda: guard_bands.repeatability("a b"), "number 1.*number 2"),
+        (lambda: guard_bands.repeatability("12.0"), "at least two"),
+        (lambda: guard_bands.repeatability(""), "at least two"),
+        (lambda: guard_bands.repeatability([1, np.nan]), "number 2"),
+        (lambda: guard_bands.repeatability([1, np.inf]), "number 2"),
+        (lambda: guard_bands.repeatability([1, 2], step=-1), "step"),
+        (lambda: guard_bands.repeatability([1, 2]).of_mean_of(0), "1 or more"),
     ],
 )
 def test_readings_that_cannot_be(call, says):
@@ -250,43 +261,43 @@ def test_readings_that_cannot_be(call, says):
 
 
 def test_odds_at_a_limit_are_even():
-    assert believing.odds_in_tolerance(20.0, 20.0, 21.0, 0.01) == pytest.approx(0.5)
-    assert believing.odds_in_tolerance(20.5, 20.0, 21.0, 0.01) == pytest.approx(1.0)
+    assert guard_bands.odds_in_tolerance(20.0, 20.0, 21.0, 0.01) == pytest.approx(0.5)
+    assert guard_bands.odds_in_tolerance(20.5, 20.0, 21.0, 0.01) == pytest.approx(1.0)
     x = np.array([19.9, 20.0, 20.5])
-    assert believing.odds_in_tolerance(x, 20.0, 21.0, 0.01).shape == (3,)
+    assert guard_bands.odds_in_tolerance(x, 20.0, 21.0, 0.01).shape == (3,)
 
 
 def test_acceptance_by_hand():
     # tolerance 21 µm, u 3 µm: 1.645 x 3 = 4.93 µm off each end
-    low, high = believing.acceptance(20.0, 20.021, 0.003)
+    low, high = guard_bands.acceptance(20.0, 20.021, 0.003)
     assert low == pytest.approx(20.00493, abs=2e-5) and high == pytest.approx(20.01607, abs=2e-5)
-    assert believing.acceptance(20.0, 20.021, 0.008) is None    # no reading can prove it
-    assert believing.acceptance(-np.inf, 10.0, 0.1)[1] == pytest.approx(10 - believing.guard_band(0.1))
+    assert guard_bands.acceptance(20.0, 20.021, 0.008) is None    # no reading can prove it
+    assert guard_bands.acceptance(-np.inf, 10.0, 0.1)[1] == pytest.approx(10 - guard_bands.guard_band(0.1))
 
 
 def test_decisions():
-    assert believing.decision(0.96) == believing.PROVED and believing.decision(0.5) == believing.OPEN
-    assert believing.decision(0.03) == believing.REFUTED
+    assert guard_bands.decision(0.96) == guard_bands.PROVED and guard_bands.decision(0.5) == guard_bands.OPEN
+    assert guard_bands.decision(0.03) == guard_bands.REFUTED
 
 
 def test_repeats_needed_by_hand():
     # 5 µm inside one far-off limit, scatter 6 µm: 1.645 x 6/sqrt n <= 5 needs n = 4 (3.90 rounded up)
-    assert believing.repeats_needed(20.005, 20.0, 21.0, 0.006, 0.0) == 4
-    assert believing.repeats_needed(20.005, 20.0, 21.0, 0.001, 0.0) == 1
-    assert believing.repeats_needed(20.005, 20.0, 21.0, 0.001, 0.004) is None     # repeats do not cure the scale
-    assert believing.repeats_needed(19.99, 20.0, 21.0, 0.006, 0.0) is None
+    assert guard_bands.repeats_needed(20.005, 20.0, 21.0, 0.006, 0.0) == 4
+    assert guard_bands.repeats_needed(20.005, 20.0, 21.0, 0.001, 0.0) == 1
+    assert guard_bands.repeats_needed(20.005, 20.0, 21.0, 0.001, 0.004) is None     # repeats do not cure the scale
+    assert guard_bands.repeats_needed(19.99, 20.0, 21.0, 0.006, 0.0) is None
 
 
 @pytest.mark.parametrize(
     ("call", "says"),
     [
-        (lambda: believing.odds_in_tolerance(1, 2, 1, 0.1), "below"),
-        (lambda: believing.odds_in_tolerance(1, 0, 2, 0), "above nought"),
-        (lambda: believing.odds_in_tolerance(np.nan, 0, 2, 0.1), "reading"),
-        (lambda: believing.odds_in_tolerance(1, "a", 2, 0.1), "“a” is not a number"),
-        (lambda: believing.guard_band(-1), "above nought"),
-        (lambda: believing.acceptance(0, 1, 0.1, 2), "share"),
-        (lambda: believing.repeats_needed(1, 0, 2, -1, 0), "nought or more"),
+        (lambda: guard_bands.odds_in_tolerance(1, 2, 1, 0.1), "below"),
+        (lambda: guard_bands.odds_in_tolerance(1, 0, 2, 0), "above nought"),
+        (lambda: guard_bands.odds_in_tolerance(np.nan, 0, 2, 0.1), "reading"),
+        (lambda: guard_bands.odds_in_tolerance(1, "a", 2, 0.1), "“a” is not a number"),
+        (lambda: guard_bands.guard_band(-1), "above nought"),
+        (lambda: guard_bands.acceptance(0, 1, 0.1, 2), "share"),
+        (lambda: guard_bands.repeats_needed(1, 0, 2, -1, 0), "nought or more"),
     ],
 )
 def test_decisions_that_cannot_be(call, says):
@@ -333,8 +344,8 @@ def test_a_letter_among_ten_readings_loses_nothing(shop_folder):
 
 
 def test_pages_take_every_gauge_and_both_units():
+    from springpass.core.quantity import Say
     from springpass.pages.measuring import BELIEVE, BUDGET, SAY_MYSELF
-    from springpass.quantities import Say
 
     for gauge in gauging.instruments():
         assert "give or take" in BUDGET.answer(instrument=gauge).words
@@ -379,23 +390,23 @@ CALLS = [
     lambda v: rectangular(0, v),
     lambda v: measuring.trapezoid(0, 1, v),
     lambda v: measuring.effective_dof(v, [1]),
-    lambda v: student.coverage(0.95, v),
-    lambda v: student.coverage(v),
-    lambda v: student.t_quantile(v, 5),
-    lambda v: student.t_quantile(0.9, v),
-    lambda v: student.trapezoid_coverage(0.95, v),
-    lambda v: believing.repeatability(v),
-    lambda v: believing.repeatability([1, 2], v),
-    lambda v: believing.odds_in_tolerance(v, 0, 1, 0.1),
-    lambda v: believing.odds_in_tolerance(0.5, v, 1, 0.1),
-    lambda v: believing.odds_in_tolerance(0.5, 0, 1, v),
-    lambda v: believing.odds_in_tolerance(0.5, 0, 1, 0.1, v),
-    lambda v: believing.guard_band(v),
-    lambda v: believing.acceptance(0, v, 0.1),
-    lambda v: believing.acceptance(0, 1, v),
-    lambda v: believing.repeats_needed(v, 0, 1, 0.1, 0.1),
-    lambda v: believing.repeats_needed(0.5, 0, 1, v, 0.1),
-    lambda v: believing.repeats_needed(0.5, 0, 1, 0.1, 0.1, most=v),
+    lambda v: coverage_factors.coverage(0.95, v),
+    lambda v: coverage_factors.coverage(v),
+    lambda v: coverage_factors.t_quantile(v, 5),
+    lambda v: coverage_factors.t_quantile(0.9, v),
+    lambda v: coverage_factors.trapezoid_coverage(0.95, v),
+    lambda v: guard_bands.repeatability(v),
+    lambda v: guard_bands.repeatability([1, 2], v),
+    lambda v: guard_bands.odds_in_tolerance(v, 0, 1, 0.1),
+    lambda v: guard_bands.odds_in_tolerance(0.5, v, 1, 0.1),
+    lambda v: guard_bands.odds_in_tolerance(0.5, 0, 1, v),
+    lambda v: guard_bands.odds_in_tolerance(0.5, 0, 1, 0.1, v),
+    lambda v: guard_bands.guard_band(v),
+    lambda v: guard_bands.acceptance(0, v, 0.1),
+    lambda v: guard_bands.acceptance(0, 1, v),
+    lambda v: guard_bands.repeats_needed(v, 0, 1, 0.1, 0.1),
+    lambda v: guard_bands.repeats_needed(0.5, 0, 1, v, 0.1),
+    lambda v: guard_bands.repeats_needed(0.5, 0, 1, 0.1, 0.1, most=v),
     lambda v: gauging.ready(v),
     lambda v: gauging.ready(reading=v),
     lambda v: gauging.ready(material=v),

@@ -37,14 +37,14 @@ REACHES_OUT = {
 }
 
 
-# paper.py prints our own HTML file through a browser that is told to look nothing up
-MAY = {"paper": {"subprocess"}}
+# pages_to_print.py prints our own HTML file through a browser that is told to look nothing up
+MAY = {"pages_to_print": {"subprocess"}}
 
 
 def test_the_browser_that_prints_looks_nothing_up():
-    from springpass import paper
+    from springpass.printing import pages_to_print
 
-    assert "--host-resolver-rules=MAP * ~NOTFOUND" in paper.FLAGS and "--disable-background-networking" in paper.FLAGS
+    assert "--host-resolver-rules=MAP * ~NOTFOUND" in pages_to_print.FLAGS and "--disable-background-networking" in pages_to_print.FLAGS
 
 
 @pytest.mark.parametrize("path", MODULES, ids=lambda p: f"{p.parent.name}/{p.stem}")
@@ -120,8 +120,8 @@ from springpass import exercises, job, part, page, progress, shop, sheet, tools
 from springpass.page import Live, Page
 from springpass.quantities import Say
 
-for _, name, _ in pkgutil.iter_modules(springpass.__path__):
-    importlib.import_module(f"springpass.{name}")
+for _, name, _ in pkgutil.walk_packages(springpass.__path__, "springpass."):
+    importlib.import_module(name)
 told, count = [], 0
 for _, name, _ in pkgutil.iter_modules(springpass.pages.__path__):
     for value in list(vars(importlib.import_module(f"springpass.pages.{name}")).values()):

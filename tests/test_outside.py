@@ -54,7 +54,7 @@ def test_what_is_left_out_exists_and_says_why():
     for why, names in NO_MODEL.items():
         assert len(why) > 10
         for name in names:
-            module, _, function = name.partition(".")
+            module, _, function = name.rpartition(".")
             assert callable(getattr(importlib.import_module(f"springpass.{module}"), function)), (
                 f"{name} is gone: take it off NO_MODEL"
             )
@@ -98,7 +98,7 @@ def test_the_helper_is_as_strict_as_pytest_and_keeps_its_rows(own_rows):
 
 
 def test_a_wrong_answer_is_wrong_in_every_number():
-    from springpass.spread import Likely
+    from springpass.core.spread import Likely
 
     assert outside.scaled({"a": [1.0, 2], "b": ("x", 3.0)}, 2) == {"a": [2.0, 2], "b": ("x", 6.0)}
     assert outside.scaled(Likely(1.0, 2.0, 3.0), 2) == Likely(2.0, 4.0, 6.0)

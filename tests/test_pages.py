@@ -11,9 +11,9 @@ import numpy as np
 import pytest
 
 import springpass.pages
-from springpass import page as pg
-from springpass.page import Choose, Live, Load, Page, Slide, Tick, Write
-from springpass.quantities import Refused, Say
+from springpass.core.quantity import Refused, Say
+from springpass.screen import page as pg
+from springpass.screen.page import Choose, Live, Load, Page, Slide, Tick, Write
 
 FOUND: dict[str, Page] = {}
 for _, module_name, _ in pkgutil.iter_modules(springpass.pages.__path__):

@@ -10,9 +10,9 @@ import numpy as np
 import pytest
 from test_pages import PAGES
 
-from springpass import access, draw
-from springpass.page import Choose, Slide, Tick, head
-from springpass.quantities import Refused
+from springpass.core.quantity import Refused
+from springpass.screen import accessibility, draw
+from springpass.screen.page import Choose, Slide, Tick, head
 
 NUMBER = re.compile(r"(?<![\w.,])[−+±-]?\d+(?:[.,]\d+)*")
 # how much larger something is drawn, a chapter's number and a list's counting are no results
@@ -181,7 +181,7 @@ def test_nothing_is_called_by_its_colour(page):
 
 @pytest.mark.parametrize("page", PAGES, ids=lambda p: p.name)
 def test_every_heading_of_a_table_says_what_it_heads(page):
-    html = access.headed(page.answer().more)
+    html = accessibility.headed(page.answer().more)
     heads = re.findall(r"<th\b[^>]*>(.*?)</th>", html, re.S)
     assert len(heads) == len(re.findall(r"<th scope=\"(?:col|row)\"", html))
     assert all(heads), "an empty heading"
@@ -190,7 +190,7 @@ def test_every_heading_of_a_table_says_what_it_heads(page):
 def test_headings_of_columns_rows_and_lines_between():
     table = ("<table><tr><th></th><th>size</th></tr><tr><th>bore</th><td>10</td></tr><tr><th colspan='2'>turned "
              "round</th></tr></table>")
-    assert access.headed(table) == (
+    assert accessibility.headed(table) == (
         '<table><tr><td></td><th scope="col">size</th></tr><tr><th scope="row">bore</th><td>10</td></tr>'
         "<tr><td colspan='2'>turned round</td></tr></table>"
     )

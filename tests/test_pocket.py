@@ -11,17 +11,20 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from springpass import drilling, pocket, pocket_parts, shop
-from springpass import quantities as q
-from springpass.formula import REGISTRY
-from springpass.page import Page, Slide, called, headline
-from springpass.pages import pocket_card
-from springpass.pocket_paper import REFUSED, sources
-from springpass.pocket_steps import design, steps
-from springpass.quantities import Refused, Say
+from springpass import drilling
+from springpass.core import files
+from springpass.core import quantity as q
+from springpass.core.formula import REGISTRY
+from springpass.core.quantity import Refused, Say
+from springpass.pages import catalogue, pocket_card
+from springpass.printing import pocket
+from springpass.printing.pocket import parts as pocket_parts
+from springpass.printing.pocket.print_version import REFUSED, sources
+from springpass.printing.pocket.steps import design, steps
+from springpass.screen.page import Page, Slide, called, headline
 
-PAGES = list(pocket.pages().values())
-STICKOUT = pocket.pages()["check_stickout"]
+PAGES = list(catalogue.pages().values())
+STICKOUT = catalogue.pages()["check_stickout"]
 # whatever could make a browser ask for something
 ASKS = re.compile(
     r"http(?!-equiv)|url\(|@import|(?<!-)\bsrc\b|\bhref\b|srcset|<link|<img|<iframe|<object|<base|fetch\(|XMLHttpRequest|WebSocket|EventSource|"
@@ -109,7 +112,7 @@ def test_a_card_says_what_it_holds(page):
 
 def test_the_largest_cards_stay_under_three_megabytes():
     for name in ("fits_press", "ring_in_jaws"):   # the ones with the most in their pictures
-        made = pocket.make(pocket.pages()[name])
+        made = pocket.make(catalogue.pages()[name])
         assert made.card.answers > 900 and made.size < 3_000_000
 
 
@@ -166,7 +169,7 @@ def test_a_page_that_breaks_makes_no_card_and_one_slip_is_told():
     many = "stickout = " + "; ".join(str(n) for n in range(30, 60))
     made = pocket.make(broken((30,)), [many])
     assert made.broken == 1 and "went wrong" in spread_out(pocket.unpacked(made.html))[0][1]
-    assert "At 1 of them something went wrong" in pocket.told(made, shop.folder())
+    assert "At 1 of them something went wrong" in pocket.told(made, files.folder())
 
     def never(stickout):
         raise Refused("The spindle is locked. Unlock it first.")
@@ -263,7 +266,7 @@ def test_lines_are_understood():
     choice = design(STICKOUT, ["holder", "use what I measured (chapter 3)", "stickout"])
     assert [len(dial.values) for dial in choice.dials][1] == 2 and len(choice.dials[2].values) > 3
     assert choice.dials[0].values[choice.dials[0].start] == STICKOUT.usual()["holder"]
-    texts = design(pocket.pages()["thread_sizes"], ["thread = M10x1.5; M18x1"])
+    texts = design(catalogue.pages()["thread_sizes"], ["thread = M10x1.5; M18x1"])
     assert texts.dials[0].values == ("M10x1.5", "M18x1")
 
 
@@ -300,15 +303,15 @@ def test_bad_lines_get_a_sentence(lines, told):
 
 def test_typed_inputs_need_their_texts():
     with pytest.raises(Refused, match="needs the texts to choose from"):
-        design(pocket.pages()["thread_sizes"], ["thread"])
+        design(catalogue.pages()["thread_sizes"], ["thread"])
 
 
 def test_unknown_page_is_told_the_names():
     with pytest.raises(Refused, match=r"There is no page “nothing”\. Choose one of: .*check_stickout"):
-        pocket.page_named("nothing")
+        catalogue.page_named("nothing")
     assert (
-        pocket.page_named("check-stickout") is STICKOUT
-        and pocket.page_named("May this bar stick out this far") is STICKOUT
+        catalogue.page_named("check-stickout") is STICKOUT
+        and catalogue.page_named("May this bar stick out this far") is STICKOUT
     )
 
 
@@ -346,7 +349,7 @@ def test_no_formula_that_runs_is_missing_from_the_sources(page):
 def test_sources_stand_on_the_card_and_are_not_everybodys():
     told = " ".join(label.source for label in sources(STICKOUT))
     assert "Timoshenko" in told and "Newton's law of cooling" not in told
-    heat = " ".join(label.source for label in sources(pocket.pages()["heat_wait"]))
+    heat = " ".join(label.source for label in sources(catalogue.pages()["heat_wait"]))
     assert "Churchill" in heat and "Timoshenko" not in heat
     html = pocket.make(STICKOUT, ["stickout = 30; 40"]).html
     assert "Timoshenko" in html and "from memory of their source" in html
@@ -386,7 +389,7 @@ def test_the_command_line(tmp_path):
 
     def run(*words):
         return subprocess.run(
-            [sys.executable, "-m", "springpass.pocket", *words], cwd=tmp_path, capture_output=True, text=True
+            [sys.executable, "-m", "springpass.pages", *words], cwd=tmp_path, capture_output=True, text=True
         )
 
     done = run("check_stickout", "--inputs", "stickout", "bar_diameter", "tolerance", "--steps", "3", "-o", str(place))

@@ -11,10 +11,11 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from springpass import practice, progress, shop, typeset
-from springpass.exercises import chapter, chapters
-from springpass.practice import Draw, Slip, Step, ask, check, choose, code, compare, measure, pose, word
-from springpass.quantities import Refused, Say, factor
+from springpass.core import files, mathml
+from springpass.core.quantity import Refused, Say, factor
+from springpass.teaching import practice, progress
+from springpass.teaching.exercises import chapter, chapters
+from springpass.teaching.practice import Draw, Slip, Step, ask, check, choose, code, compare, measure, pose, word
 
 CHAPTERS = list(chapters().values())
 EXERCISES = [exercise for one in CHAPTERS for exercise in one.exercises]
@@ -26,7 +27,7 @@ IDS = [exercise.name for exercise in EXERCISES]
 @pytest.fixture(autouse=True)
 def own_folder(tmp_path, monkeypatch):
     monkeypatch.setenv("SPRINGPASS_SHOP", str(tmp_path))
-    shop.notices()
+    files.notices()
 
 
 # ---- every exercise --------------------------------------------------------------------------------
@@ -68,7 +69,7 @@ def test_the_solution_shows_the_learners_own_numbers(exercise):
         assert lines or (task.steps and all(isinstance(part, str) for part in task.steps))
         for line in lines:
             assert np.isfinite(line.value)
-            assert typeset.mathml(line.function, digits=5, **line.numbers) in html
+            assert mathml.mathml(line.function, digits=5, **line.numbers) in html
         assert task.answer_text() in html
         assert "<script" not in html
 
@@ -466,7 +467,7 @@ def test_a_damaged_progress_file_is_set_aside_and_nothing_is_lost(damage, tmp_pa
     (tmp_path / "progress.json").write_text(damage)
     kept = progress.pages("ash")["exercises"]
     assert "01_heat/warm_work" in kept, "the copy before it is used"
-    told = shop.notices()
+    told = files.notices()
     assert len(told) == 1 and "damaged" in told[0] and told[0].endswith(".")
     aside = list(tmp_path.glob("progress.damaged-*.json"))
     assert len(aside) == 1 and aside[0].read_text() == damage, "the damaged file itself is kept as it was"
@@ -478,17 +479,17 @@ def test_a_folder_that_cannot_be_written_is_a_sentence(tmp_path, monkeypatch):
     blocked = tmp_path / "file"
     blocked.write_text("in the way")
     monkeypatch.setenv("SPRINGPASS_SHOP", str(blocked))
-    for act in (lambda: progress.note("exercises", "x", "ash"), lambda: shop.put("sheet.html", "x")):
+    for act in (lambda: progress.note("exercises", "x", "ash"), lambda: files.put("sheet.html", "x")):
         with pytest.raises(Refused, match=r"[.]$"):
             act()
 
 
 def test_files_handed_out_stay_in_the_folder(tmp_path):
-    assert shop.put("sheet.html", "µ").read_text(encoding="utf-8") == "µ"
+    assert files.put("sheet.html", "µ").read_text(encoding="utf-8") == "µ"
     assert not list(tmp_path.glob("*.new"))
     for name in ("../x.html", "a/b", ".hidden", "", "progress.json"):
         with pytest.raises(Refused):
-            shop.put(name, "x")
+            files.put(name, "x")
 
 
 @pytest.mark.parametrize("one", CHAPTERS, ids=lambda c: c.name)
@@ -508,7 +509,7 @@ def test_a_sheet_prints_with_its_own_numbers(one):
 
 @pytest.mark.parametrize("one", CHAPTERS, ids=lambda c: c.name)
 def test_the_prediction_widget_is_silent_until_answered(one):
-    from springpass.page_practice import Predict
+    from springpass.screen.questions import Predict
 
     asked = Predict(one)
     assert asked.told.value == "" and asked.note.value == ""
@@ -526,7 +527,7 @@ def test_the_prediction_widget_is_silent_until_answered(one):
 
 @pytest.mark.parametrize("one", CHAPTERS, ids=lambda c: c.name)
 def test_the_exercise_widget(one):
-    from springpass.page_practice import Practise
+    from springpass.screen.questions import Practise
 
     sheet = Practise(one)
     assert all(card.told.value == card.hints.value == card.solution.value == "" for card in sheet.cards)
@@ -552,7 +553,7 @@ def test_the_exercise_widget(one):
     assert "progress.csv" in sheet.note_box.value
     sheet.printed()
     assert "data:text/html" in sheet.note_box.value
-    (shop.folder() / f"sheet_{one.name}.html").write_text("with notes of the learner's own")
+    (files.folder() / f"sheet_{one.name}.html").write_text("with notes of the learner's own")
     sheet.printed()
     assert "is kept as" in sheet.note_box.value and "data:text/html" in sheet.note_box.value, (
         "what is told besides leaves the link"
@@ -570,7 +571,7 @@ def test_the_exercise_widget(one):
 
 
 def test_a_notice_of_a_damaged_file_reaches_the_page(tmp_path):
-    from springpass.page_practice import Practise
+    from springpass.screen.questions import Practise
 
     progress.call_me("birch")
     (tmp_path / "progress.json").write_text("{")
@@ -578,7 +579,7 @@ def test_a_notice_of_a_damaged_file_reaches_the_page(tmp_path):
 
 
 def test_stills_are_the_examples_whatever_the_reader_has_done():
-    from springpass.page_practice import Practise, Predict
+    from springpass.screen.questions import Practise, Predict
 
     for one in CHAPTERS:
         before = (Predict(one).still(), Practise(one).still())
@@ -656,9 +657,9 @@ def test_answers_by_hand_from_the_question_as_printed(name):
 
 
 def test_no_letter_is_spelled_out_where_a_greek_one_belongs():
-    from springpass.formula import REGISTRY, answer, inputs
+    from springpass.core.formula import REGISTRY, answer, inputs
 
     for function in REGISTRY:
         for quantity in (*inputs(function).values(), answer(function)):
-            base = re.sub(r"<msub>(.*?)<mtext>.*", r"\1", typeset.letter(quantity.symbol))
+            base = re.sub(r"<msub>(.*?)<mtext>.*", r"\1", mathml.letter(quantity.symbol))
             assert not re.search("[A-Za-z]{3}", re.sub(r"<[^>]*>|&#?\w+;", "", base)), quantity.symbol

@@ -5,8 +5,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from springpass import quantities as q
-from springpass.quantities import Quantity, Refused, Say, number, plain, positive
+from springpass.core import quantity as q
+from springpass.core.quantity import Quantity, Refused, Say, number, plain, positive
 
 
 @pytest.mark.parametrize(

@@ -6,10 +6,14 @@ import re
 import numpy as np
 import pytest
 
-from springpass import formula, reamed_hole, reaming, reaming_log, shop
+from springpass import reaming
+from springpass.core import files, formula
+from springpass.core.quantity import Refused, Say
+from springpass.job import shop
 from springpass.pages import reamed_hole as hole_pages
 from springpass.pages import reaming as pages
-from springpass.quantities import Refused, Say
+from springpass.reaming import hole as reamed_hole
+from springpass.reaming import log as reaming_log
 
 PAGES = (pages.TEETH, hole_pages.HOLE, hole_pages.OVER, pages.STOCK_PAGE, pages.REAMER)
 
@@ -23,7 +27,7 @@ def own_folder(tmp_path, monkeypatch):
 # ---- formulas by hand -----------------------------------------------------------------------------
 
 
-OURS = [f for f in formula.REGISTRY if f.__module__ in ("springpass.reaming", "springpass.reamed_hole")]
+OURS = [f for f in formula.REGISTRY if f.__module__.startswith("springpass.reaming.")]
 
 
 @pytest.mark.parametrize("function", OURS, ids=lambda f: f.__name__)
@@ -501,7 +505,7 @@ def test_a_damaged_log_is_set_aside_and_nothing_lost(own_folder, damage):
     answer = hole_pages.HOLE.answer()   # the copy before it is used
     assert answer.words
     assert len(shop.records(reaming_log.KIND)) == 5
-    assert any("set aside" in notice for notice in shop.notices())
+    assert any("set aside" in notice for notice in files.notices())
     assert any(damage == p.read_text(encoding="utf-8") for p in own_folder.glob("*damaged*"))
     assert press(reading=0.012).startswith("Saved")
     assert len(whole["records"]) == 6
@@ -612,8 +616,9 @@ def test_typed_sizes_are_understood():
 
 
 def test_a_hole_saved_by_mistake_is_taken_out_without_a_program(tmp_path, monkeypatch):
-    from springpass import reaming_log, shop
+    from springpass.job import shop
     from springpass.pages import reamed_hole as page
+    from springpass.reaming import log as reaming_log
 
     monkeypatch.setenv("SPRINGPASS_SHOP", str(tmp_path))
     save, out = (press.does for press in page.HOLE.presses)

@@ -12,12 +12,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from springpass import job, learning, part, shop, tools
-from springpass.job_results import Holding, Operation, Plan, Share, SizeBudget
-from springpass.part import Blank, Part
-from springpass.quantities import Refused, Say
-from springpass.sheet import ALWAYS, Odds, Sheet, Step, html, keep, markdown, of_plan, table
-from springpass.spread import Likely
+from springpass import job
+from springpass.core import files
+from springpass.core.quantity import Refused, Say
+from springpass.core.spread import Likely
+from springpass.job import learning, part, tools
+from springpass.job.part import Blank, Part
+from springpass.job.results import Holding, Operation, Plan, Share, SizeBudget
+from springpass.job.sheet import ALWAYS, Odds, Sheet, Step, html, keep, markdown, of_plan, table
 
 FIRST, SECOND = "three-jaw chuck", "collet, second end"
 STEPS = (
@@ -284,7 +286,7 @@ def test_what_cannot_be_printed_is_refused():
 
 def test_a_sheet_is_saved_in_the_users_folder(tmp_path, monkeypatch):
     monkeypatch.setenv("SPRINGPASS_SHOP", str(tmp_path))
-    place = shop.put("drive sleeve.html", html(SHEET))
+    place = files.put("drive sleeve.html", html(SHEET))
     assert place.read_text(encoding="utf-8") == html(SHEET)
 
 

@@ -11,14 +11,15 @@ from pathlib import Path
 
 import pytest
 
-from springpass import shop
-from springpass.quantities import Refused
+from springpass.core import files
+from springpass.core.quantity import Refused
+from springpass.job import shop
 
 
 @pytest.fixture(autouse=True)
 def own_folder(tmp_path, monkeypatch):
     monkeypatch.setenv("SPRINGPASS_SHOP", str(tmp_path / "shop"))
-    shop.notices()
+    files.notices()
     return tmp_path / "shop"
 
 
@@ -58,7 +59,7 @@ def test_a_damaged_file_is_set_aside_and_the_previous_one_used(own_folder, rubbi
     assert [r["name"] for r in shop.records("holder")] == ["a"]
     [aside] = own_folder.glob("shop.damaged-*.json")
     assert aside.read_bytes() == rubbish
-    [notice] = shop.notices()
+    [notice] = files.notices()
     assert "set aside" in notice and aside.name in notice
     shop.add("holder", name="c")
     assert [r["name"] for r in shop.records("holder")] == ["a", "c"]
@@ -109,7 +110,7 @@ def test_values_that_cannot_be_kept_are_refused(own_folder):
 
 
 def test_two_notebooks_writing_at_once_lose_nothing(own_folder):
-    code = "from springpass import shop\nfor i in range(20): shop.add('hole', size=i, who={who})"
+    code = "from springpass.core import files; from springpass.job import shop\nfor i in range(20): shop.add('hole', size=i, who={who})"
     writers = [subprocess.Popen([sys.executable, "-c", code.format(who=who)]) for who in range(3)]
     assert [writer.wait(60) for writer in writers] == [0, 0, 0]
     found = shop.records("hole")
@@ -120,15 +121,15 @@ def test_two_notebooks_writing_at_once_lose_nothing(own_folder):
 @pytest.mark.parametrize("name", ["", "../x", "a/b", "a\\b", "."])
 def test_a_file_name_cannot_leave_the_folder(name):
     with pytest.raises(Refused):
-        shop.save(name, {})
+        files.save(name, {})
 
 
 KILLED = """
 import sys
-from springpass import shop
+from springpass.core import files; from springpass.job import shop
 for i in range(100_000):
     shop.add("hole", size=i, padding="x" * 2000)
-    shop.save("tools", {"version": 1, "name": str(i), "padding": ["y"] * 3000})
+    files.save("tools", {"version": 1, "name": str(i), "padding": ["y"] * 3000})
     print(i, flush=True)
 """
 
@@ -153,10 +154,10 @@ def test_a_kernel_killed_in_the_middle_of_saving_loses_nothing_it_said_was_saved
         found = shop.records("hole")
         assert len(found) - before in (saved, saved + 1)   # one more may have been saved but not yet reported
         assert [r["id"] for r in found] == list(range(1, len(found) + 1))
-        assert int(shop.load("tools", {})["name"]) in (saved - 1, saved)
-        assert shop.notices() == []
+        assert int(files.load("tools", {})["name"]) in (saved - 1, saved)
+        assert files.notices() == []
         shop.add("hole", size=-1)                          # the dead writer's lock is gone with it
-        shop.change("tools", dict, {})
+        files.change("tools", dict, {})
         assert not [*own_folder.glob("*.new"), *own_folder.glob("*.old")], "and so is what it left half written"
         assert len(shop.records("hole")) == len(found) + 1
 
@@ -168,12 +169,12 @@ def test_killed_at_each_step_of_a_save(own_folder, moment):
     shop.add("holder", name="a")
     shop.add("holder", name="b")
     module, name = moment.split(".")
-    code = (f"import os, shutil, signal; from springpass import shop\n"
+    code = (f"import os, shutil, signal; from springpass.core import files; from springpass.job import shop\n"
             f"{module}.{name} = lambda *a, **k: os.kill(os.getpid(), signal.SIGKILL)\n"
             "shop.add('holder', name='c')")
     assert subprocess.run([sys.executable, "-c", code]).returncode == -signal.SIGKILL
     assert [r["name"] for r in shop.records("holder")] == ["a", "b"]
-    assert shop.notices() == []
+    assert files.notices() == []
     shop.add("holder", name="d")
     assert [r["name"] for r in shop.records("holder")] == ["a", "b", "d"]
 
@@ -199,12 +200,12 @@ def test_a_disk_that_is_full_while_writing(own_folder, monkeypatch):
 
 READ_ONLY = """
 import os
-from springpass import shop
-from springpass.quantities import Refused
+from springpass.core import files; from springpass.job import shop
+from springpass.core.quantity import Refused
 if os.geteuid() == 0:
     os.setuid(65534)      # an administrator may write anywhere, so be none
 print([r["name"] for r in shop.records("holder")])
-for write in (lambda: shop.add("holder", name="b"), lambda: shop.save("shop", {}), lambda: shop.put("sheet.html", "x")):
+for write in (lambda: shop.add("holder", name="b"), lambda: files.save("shop", {}), lambda: files.put("sheet.html", "x")):
     try:
         write()
     except Refused as refusal:
@@ -255,11 +256,11 @@ def test_whatever_the_system_refuses_nothing_is_lost(own_folder, monkeypatch, ca
 
 def test_two_notebooks_changing_one_file_lose_nothing(own_folder):
     """Each adds its own entries to the same list, read and written in one go."""
-    code = ("from springpass import shop\nfor i in range(25): shop.change('parts', lambda d: {{**d, '{who}-' + str(i): "
+    code = ("from springpass.core import files; from springpass.job import shop\nfor i in range(25): files.change('parts', lambda d: {{**d, '{who}-' + str(i): "
             "i}}, {{}})")
     writers = [subprocess.Popen([sys.executable, "-c", code.format(who=who)]) for who in "ab"]
     assert [writer.wait(60) for writer in writers] == [0, 0]
-    assert len(shop.load("parts", {})) == 50
+    assert len(files.load("parts", {})) == 50
 
 
 def test_a_reader_never_sees_half_a_file(own_folder):
@@ -268,20 +269,20 @@ def test_a_reader_never_sees_half_a_file(own_folder):
         [
             sys.executable,
             "-c",
-            "from springpass import shop\nfor i in range(60): shop.save('log', list(range(3000 + i)))",
+            "from springpass.core import files; from springpass.job import shop\nfor i in range(60): files.save('log', list(range(3000 + i)))",
         ]
     )
     lengths = set()
     while writer.poll() is None:
-        lengths.add(len(shop.load("log", [])))
+        lengths.add(len(files.load("log", [])))
     assert writer.returncode == 0
     assert lengths <= {0, *range(3000, 3060)}
-    assert len(shop.load("log", [])) == 3059
-    assert shop.notices() == []
+    assert len(files.load("log", [])) == 3059
+    assert files.notices() == []
 
 
 def test_a_text_file_is_written_whole_or_not_at_all(own_folder, monkeypatch):
-    place = shop.put("sheet.md", "first")
+    place = files.put("sheet.md", "first")
 
     def cut(*_):
         raise OSError(28, "No space left on device")
@@ -289,9 +290,9 @@ def test_a_text_file_is_written_whole_or_not_at_all(own_folder, monkeypatch):
     with monkeypatch.context() as patch:
         patch.setattr(os, "replace", cut)
         with pytest.raises(Refused, match="No space left"):
-            shop.put("sheet.md", "second")
+            files.put("sheet.md", "second")
     assert place.read_text() == "first"
     assert [p.name for p in own_folder.iterdir()] == ["sheet.md"]
     for name in ("", "../x.md", "a/b.md", ".hidden", "shop.json"):
         with pytest.raises(Refused):
-            shop.put(name, "x")
+            files.put(name, "x")

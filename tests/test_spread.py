@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from springpass import spread
-from springpass.quantities import Refused
-from springpass.spread import about, between, factor_of, likely, odds, sample, verdict
+from springpass.core import spread
+from springpass.core.quantity import Refused
+from springpass.core.spread import about, between, factor_of, likely, odds, sample, verdict
 
 
 def test_the_points_never_change():

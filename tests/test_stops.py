@@ -3,8 +3,9 @@
 import numpy as np
 import pytest
 
-from springpass import measuring, stops, tables
-from springpass.quantities import Refused
+from springpass import measuring, stops
+from springpass.core import tables
+from springpass.core.quantity import Refused
 
 # ---- stacks -------------------------------------------------------------------------------------
 

@@ -5,8 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from springpass import tables
-from springpass.quantities import Refused
+from springpass.core import tables
+from springpass.core.quantity import Refused
 
 DATA = Path(__file__).resolve().parents[1] / "data"
 FILES = sorted(DATA.glob("*.csv"))

@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 from scipy.io import wavfile
 
-from springpass import tap_test as tt
-from springpass.quantities import Refused
+from springpass.boring_bar import tap_test as tt
+from springpass.core.quantity import Refused
 
 
 @pytest.mark.parametrize(

@@ -7,9 +7,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from springpass import tables, thread_cutting, threads
+from springpass import threads
+from springpass.core import tables
+from springpass.core.quantity import Refused, Say
 from springpass.pages import threads as pages
-from springpass.quantities import Refused, Say
+from springpass.threads import single_point as thread_cutting
 
 ALL = [f"M{row['diameter']:g}x{row['pitch']:g}" for row in tables.rows("threads_sizes")]
 

@@ -5,15 +5,17 @@ import json
 
 import pytest
 
-from springpass import shop, stops, tables, tools
-from springpass.quantities import Refused
-from springpass.spread import sample
+from springpass import stops
+from springpass.core import files, tables
+from springpass.core.quantity import Refused
+from springpass.core.spread import sample
+from springpass.job import shop, tools
 
 
 @pytest.fixture(autouse=True)
 def own_folder(tmp_path, monkeypatch):
     monkeypatch.setenv("SPRINGPASS_SHOP", str(tmp_path / "shop"))
-    shop.notices()
+    files.notices()
     return tmp_path / "shop"
 
 
@@ -153,7 +155,7 @@ def test_a_damaged_shop_is_set_aside_and_a_wrong_one_is_not(own_folder, descript
     tools.keep(description)
     (own_folder / "tools.json").write_text("{half a fi")
     assert tools.own_shop().name == "a small shop"       # the one kept before
-    assert "set aside" in shop.notices()[0]
+    assert "set aside" in files.notices()[0]
     (own_folder / "tools.json").write_text(json.dumps({**description, "bars": 3}))
     with pytest.raises(Refused, match="bars"):
         tools.own_shop()

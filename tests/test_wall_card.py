@@ -9,8 +9,10 @@ import xml.etree.ElementTree as ET
 import numpy as np
 import pytest
 
-from springpass import exercises, handout, shop, tables, wall_card
-from springpass.quantities import Refused, Say
+from springpass.core import files, tables
+from springpass.core.quantity import Refused, Say
+from springpass.printing import handout, wall_card
+from springpass.teaching import exercises
 
 NAMES = wall_card.names()
 # worked by hand, or read off a published table; what stands in the rule
@@ -139,7 +141,7 @@ def test_cards_are_kept_in_the_users_folder():
         "<!doctype html>"
     )
     assert wall_card.keep().name == "wall_card_all_A4.html"
-    assert path.parent.name == shop.folder().name
+    assert path.parent.name == files.folder().name
 
 
 def test_wrong_chapters_and_papers_get_a_sentence():

@@ -13,9 +13,9 @@ import pytest
 from test_pages import PAGES
 from test_pictures_in_words import settings
 
-from springpass import draw
-from springpass.page import Choose, Slide, Tick
-from springpass.quantities import Refused, Say
+from springpass.core.quantity import Refused, Say
+from springpass.screen import draw
+from springpass.screen.page import Choose, Slide, Tick
 
 WIDTHS = {
     27: "'",

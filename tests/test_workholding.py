@@ -5,12 +5,14 @@ import re
 import numpy as np
 import pytest
 
-from springpass import cutting, shop, spread, tables
+from springpass import cutting
 from springpass import workholding as wh
+from springpass.core import spread, tables
+from springpass.core.quantity import Refused, Say
+from springpass.job import shop
 from springpass.pages import own_lathe, ways_to_hold
 from springpass.pages import work_bending as bend_page
 from springpass.pages import workholding as ring_page
-from springpass.quantities import Refused, Say
 
 STEEL = {"modulus": 205e3, "poisson": 0.29}
 

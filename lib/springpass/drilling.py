@@ -16,13 +16,13 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from . import tables
-from .door import door
-from .formula import formula
-from .quantities import *
-from .quantities import Numbers, Refused, plain, positive
-from .spread import Uncertain
-from .tables import Fact
+from .core import tables
+from .core.door import door
+from .core.formula import formula
+from .core.quantity import *
+from .core.quantity import Numbers, Refused, plain, positive
+from .core.spread import Uncertain
+from .core.tables import Fact
 
 # ---- the point, one formula at a time ------------------------------------------------------------------
 

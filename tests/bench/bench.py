@@ -62,8 +62,8 @@ def imports() -> None:
 def sliders() -> None:
     import springpass.pages
     from plain_way import draw_bend
-    from springpass.page import Page, Slide
     from springpass.pages.check_stickout import PAGE as STICKOUT
+    from springpass.screen.page import Page, Slide
 
     result = STICKOUT.answer().result
     plain = timed(lambda i: draw_bend(result), 12)
@@ -311,7 +311,7 @@ def files() -> None:
     import os
     import tempfile
 
-    from springpass import shop
+    from springpass.job import shop
 
     rows = []
     with tempfile.TemporaryDirectory() as scratch:
@@ -342,7 +342,8 @@ def files() -> None:
 
 def plans() -> None:
     """The drive sleeve planned, and so many virtual parts drawn from its budgets, against one part after another."""
-    from springpass import job, part
+    from springpass import job
+    from springpass.job import part
 
     sleeve = part.demo("drive_sleeve")
     one = timed(lambda i: job.plan(sleeve, finish_stock=0.3 + 0.001 * i), 12)

@@ -15,7 +15,7 @@ from playwright.sync_api import expect
 from test_workbook import NOTEBOOKS, go_to, luminance, opened
 
 import lab
-from springpass import access
+from springpass.screen import accessibility
 
 pytestmark = pytest.mark.browser
 AXE = (Path(axe_playwright_python.__file__).parent / "axe.min.js").read_text()
@@ -386,5 +386,5 @@ def test_calm_motion_and_forced_colours(browser, address):
 def test_the_help_in_the_page_sets_attributes_and_nothing_else():
     """No address, no storage, no building of code: what stands in the page is only what it says."""
     assert not re.search(
-        r"fetch|XMLHttp|import\(|eval|Function|innerHTML|cookie|localStorage|https?:|//", access.SCRIPT
+        r"fetch|XMLHttp|import\(|eval|Function|innerHTML|cookie|localStorage|https?:|//", accessibility.SCRIPT
     )

@@ -4,8 +4,8 @@ import re
 
 import pytest
 
-from springpass import handout, paper, wall_card
-from springpass.quantities import Say
+from springpass.core.quantity import Say
+from springpass.printing import handout, pages_to_print, wall_card
 
 pytestmark = pytest.mark.browser
 A4_CONTENT = 680   # px of a 180 mm wide sheet
@@ -85,6 +85,6 @@ def test_wall_cards_stay_on_their_sheets(sheet, tmp_path, paper_name, say):
     for colour in colours:
         numbers = re.findall(r"\d+", colour)[:3]
         assert len(set(numbers)) <= 1 or max(map(int, numbers)) - min(map(int, numbers)) <= 14, f"{colour} is no grey"
-    made = paper.to_pdf(place)
+    made = pages_to_print.to_pdf(place)
     assert made.path is not None, made.says
     assert len(re.findall(rb"/Type\s*/Page\b", made.path.read_bytes())) == len(wall_card.names()), "one card, one sheet"

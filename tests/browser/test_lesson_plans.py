@@ -4,16 +4,17 @@ import re
 
 import pytest
 
-from springpass import lessons, paper
+from springpass.core.quantity import Say
 from springpass.pages.lesson_plans import Shown, printable
-from springpass.quantities import Say
+from springpass.printing import pages_to_print
+from springpass.teaching import lessons
 
 
 @pytest.mark.parametrize(("on", "size"), [("A4", (595, 842)), ("Letter", (612, 792))])
 def test_a_plan_in_pdf(on, size, tmp_path, monkeypatch, chromium):
     monkeypatch.setenv("SPRINGPASS_SHOP", str(tmp_path))
     one = lessons.lesson("03_boring_bar")
-    made = paper.to_pdf(paper.save("lesson", printable((Shown(one, one.plan(45), Say(), on),))))
+    made = pages_to_print.to_pdf(pages_to_print.save("lesson", printable((Shown(one, one.plan(45), Say(), on),))))
     pdf = made.path.read_bytes()
     width, height = re.search(rb"/MediaBox\s*\[\s*0 0 ([\d.]+) ([\d.]+)", pdf).groups()
     assert (abs(float(width) - size[0]) < 1) and (abs(float(height) - size[1]) < 1)

@@ -6,9 +6,10 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import expect
 
-from springpass import pocket
-from springpass.page import headline
-from springpass.quantities import Refused, Say
+from springpass.core.quantity import Refused, Say
+from springpass.pages import catalogue
+from springpass.printing import pocket
+from springpass.screen.page import headline
 
 pytestmark = pytest.mark.browser
 LINES = ["stickout = 20 to 80", "bar diameter = 6; 8; 10; 14", "tolerance = 10; 18; 33"]
@@ -19,7 +20,7 @@ PARSED = "html => { const box = document.createElement('div'); box.innerHTML = h
 
 @pytest.fixture(scope="module")
 def made():
-    return pocket.make(pocket.pages()["check_stickout"], LINES)
+    return pocket.make(catalogue.pages()["check_stickout"], LINES)
 
 
 @pytest.fixture(scope="module")
@@ -237,7 +238,7 @@ def test_a_damaged_card_says_so_and_keeps_its_opening_picture(browser, made, tmp
 
 
 def test_choices_and_inches(browser, tmp_path):
-    made = pocket.make(pocket.pages()["check_stickout"], ["stickout = 1; 1.5; 2", "holder"], inch=True)
+    made = pocket.make(catalogue.pages()["check_stickout"], ["stickout = 1; 1.5; 2", "holder"], inch=True)
     with Opened(browser, pocket.save(tmp_path / "inch.html", made.html)) as card:
         page = card.page
         holders = made.card.dials[1].values

@@ -7,8 +7,8 @@ from playwright.sync_api import expect
 from test_workbook import go_to, opened, press_until_it_answers
 
 import lab
-from springpass.exercises import chapter
-from springpass.practice import code, pose
+from springpass.teaching.exercises import chapter
+from springpass.teaching.practice import code, pose
 
 pytestmark = pytest.mark.browser
 NAME, WORD = "03_boring_bar", "🦊 rehearsal"

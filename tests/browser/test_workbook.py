@@ -228,7 +228,7 @@ def test_screenshots_of_the_bench_page(browser, address, width):
 def test_a_tap_is_loaded_remembered_and_used(wide, address, tmp_path):
     """The whole way: load a WAV, remember the bar, tick “use what I measured”; a file that is no WAV gets a sentence.
     """
-    from springpass import tap_test
+    from springpass.boring_bar import tap_test
 
     good, bad = tmp_path / "tap.wav", tmp_path / "tap.mp3.wav"
     good.write_bytes(tap_test.write_wav(tap_test.made_up_taps(1500, 0.025)))

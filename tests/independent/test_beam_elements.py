@@ -17,9 +17,10 @@ from skfem import (
 )
 
 from outside import agrees, source
-from springpass import bar_bending, boring_bar
-from springpass import work_bending as wb
-from springpass.bar_bending import tip_springs
+from springpass import boring_bar
+from springpass.boring_bar import bending as bar_bending
+from springpass.boring_bar.bending import tip_springs
+from springpass.workholding import bending as wb
 
 STEPPED = [(20.0, 10.0), (15.0, 8.0), (10.0, 5.0)]
 

@@ -7,18 +7,12 @@ import pytest
 from scipy import stats
 
 from outside import agrees, claim, source
-from springpass import (
-    blocks,
-    chips,
-    cutting,
-    drilling,
-    reaming,
-    speeds,
-    stops,
-    tables,
-)
-from springpass.quantities import Refused
-from springpass.updating import Scatter, learn_scatter
+from springpass import cutting, drilling, reaming, stops
+from springpass.core import tables
+from springpass.core.quantity import Refused
+from springpass.cutting import chips, speeds
+from springpass.job.bayes import Scatter, learn_scatter
+from springpass.stops import gauge_blocks
 
 
 def traced(feed, nose, minor=None, points=200_001):
@@ -231,7 +225,7 @@ def test_what_cannot_be_made_is_refused_and_the_nearest_is_the_nearest():
 @source("every pair and triple of a set", basis="computed")
 def test_no_three_blocks_where_four_are_given(name):
     """Every pair and triple of a whole set: where they make the length, the search must not give more."""
-    box = blocks.gauge_set(name)
+    box = gauge_blocks.gauge_set(name)
     whole = np.array([round(size * 10_000) for size in box.sizes])
     one, two = set(whole.tolist()), {int(a + b) for a, b in itertools.combinations(whole, 2)}
     dice = np.random.default_rng(3)
@@ -241,7 +235,7 @@ def test_no_three_blocks_where_four_are_given(name):
         try:
             stack = stops.gauge_stack(length, box)
         except Refused:
-            claim("target", target not in one | two, of=blocks.gauge_set)
+            claim("target", target not in one | two, of=gauge_blocks.gauge_set)
             continue
         three = any(target - int(a) in two for a in whole)   # may use a block twice, so it only bounds from below
         if target in one:
@@ -318,11 +312,11 @@ def test_block_and_dial_by_trying_them_all(length):
     """The fewest blocks that bring the rest within the dial's travel: none or one will do for these, and the two add
     up.
     """
-    sizes = np.array(blocks.gauge_set("112").sizes)
+    sizes = np.array(gauge_blocks.gauge_set("112").sizes)
     fewest = 0 if length <= 25 else 1 if ((length - sizes >= 0) & (length - sizes <= 25)).any() else 2
-    first = blocks.split(length)[0]
-    agrees("blocks", len(first.blocks), fewest, of=blocks.split)
-    agrees("together", sum(first.blocks) + first.dial, length, abs=1e-9, unit="mm", of=blocks.split)
+    first = gauge_blocks.split(length)[0]
+    agrees("blocks", len(first.blocks), fewest, of=gauge_blocks.split)
+    agrees("together", sum(first.blocks) + first.dial, length, abs=1e-9, unit="mm", of=gauge_blocks.split)
 
 
 @source(

@@ -11,10 +11,14 @@ from scipy import integrate, optimize
 from scipy.interpolate import PchipInterpolator
 
 from outside import agrees, source
-from springpass import aiming, boring_bar, finish, reamed_hole, speeds, stops, tables
-from springpass import work_bending as wb
+from springpass import boring_bar, stops
 from springpass import workholding as wh
+from springpass.core import tables
+from springpass.cutting import speeds, surface_finish
+from springpass.fits import fit_target
 from springpass.heat import pass_heat
+from springpass.reaming import hole as reamed_hole
+from springpass.workholding import bending as wb
 
 COUNT = 40_000
 KIENZLE = ("kc11", "mc", "kn11", "mn")
@@ -342,7 +346,7 @@ def test_cutting_again_where_it_is_tight_by_dice():
             got = aim + throw.normal(0, np.hypot(spread, doubt) / 2, COUNT * 10)
             good |= tight & (got >= least) & (got <= most)
             tight &= got < least
-        agrees("odds", aiming.chance(plan, least, most, spread, doubt), good.mean(), abs=3e-3, of=aiming.chance)
+        agrees("odds", fit_target.chance(plan, least, most, spread, doubt), good.mean(), abs=3e-3, of=fit_target.chance)
 
 
 @source(
@@ -402,7 +406,7 @@ def surfaces(feed, nose=0.4, speed=150.0):
     throw = dice(7)
     drawn = {name: (lambda f: throw.uniform(f.low, f.high, COUNT))(fact("cutting_rules", rule=rule)) for name, rule in
              (("ratio", "least_chip_ratio"), ("factor", "finish_steel"), ("spread", "rz_over_ra"))}
-    hone = finish.edge("carbide, honed and coated")
+    hone = surface_finish.edge("carbide, honed and coated")
     least = drawn["ratio"] * throw.uniform(hone.low, hone.high, COUNT)
     held = np.maximum(feed, np.sqrt(nose * least / 2 * 2) / 2)
     marks = nose - np.sqrt(nose**2 - feed**2 / 4)
@@ -414,7 +418,7 @@ def surfaces(feed, nose=0.4, speed=150.0):
 def test_finish_by_dice():
     for feed in (0.08, 0.15, 0.25):
         rz, ra, _ = surfaces(feed)
-        found = finish.finish("medium-carbon steel", "carbide, honed and coated", feed, 0.4, 400.0, wanted_ra=0.002)
+        found = surface_finish.finish("medium-carbon steel", "carbide, honed and coated", feed, 0.4, 400.0, wanted_ra=0.002)
         ps = [0.5, 0.05, 0.95]
         agrees(
             "Rz",
@@ -422,7 +426,7 @@ def test_finish_by_dice():
             np.quantile(rz, ps),
             rel=0.03,
             unit="mm",
-            of=finish.finish,
+            of=surface_finish.finish,
         )
         agrees(
             "Ra",
@@ -430,33 +434,33 @@ def test_finish_by_dice():
             np.quantile(ra, ps),
             rel=0.03,
             unit="mm",
-            of=finish.finish,
+            of=surface_finish.finish,
         )
-        agrees("odds of Ra 2 µm", found.chance, (ra <= 0.002).mean(), abs=0.03, of=finish.finish)
-        curve = finish.finish_curve("medium-carbon steel", "carbide, honed and coated", 0.4, 400.0, feeds=[feed])
+        agrees("odds of Ra 2 µm", found.chance, (ra <= 0.002).mean(), abs=0.03, of=surface_finish.finish)
+        curve = surface_finish.finish_curve("medium-carbon steel", "carbide, honed and coated", 0.4, 400.0, feeds=[feed])
         agrees(
             "curve",
             (curve.middle[0], curve.promised[0]),
             np.quantile(ra, [0.5, 0.9]),
             rel=0.04,
             unit="mm",
-            of=finish.finish_curve,
+            of=surface_finish.finish_curve,
         )
     for wanted in (0.005, 0.008):   # the library looks along steps of 3.5 % and takes the finer one
         by_dice = optimize.brentq(lambda f, ra=wanted: np.quantile(surfaces(f)[1], 0.9) - ra, 0.12, 0.5, xtol=1e-5)
         agrees(
             "coarsest feed that meets Ra nine in ten",
-            finish.feed_for(wanted, "medium-carbon steel", "carbide, honed and coated", 0.4, 400.0),
+            surface_finish.feed_for(wanted, "medium-carbon steel", "carbide, honed and coated", 0.4, 400.0),
             by_dice,
             rel=0.045,
             unit="mm",
-            of=finish.feed_for,
+            of=surface_finish.feed_for,
         )
 
 
 @source(JOB, place="honed carbide, 0.05 deep, feed 0.05", basis="computed")
 def test_sharpness_by_dice():
-    found = finish.sharpness("carbide, honed and coated", 0.05, 0.05, 0.4)
+    found = surface_finish.sharpness("carbide, honed and coated", 0.05, 0.05, 0.4)
     least = surfaces(0.05)[2]
     agrees(
         "least chip",
@@ -464,9 +468,9 @@ def test_sharpness_by_dice():
         np.quantile(least, [0.5, 0.05, 0.95]),
         rel=0.03,
         unit="mm",
-        of=finish.sharpness,
+        of=surface_finish.sharpness,
     )
     chord = np.sqrt(2 * 0.4 * 0.05 - 0.05**2)
     thickest = 0.4 - np.sqrt(0.4**2 + 0.05**2 - 2 * 0.05 * chord)
-    agrees("thickest", found.thickest, thickest, rel=0.01, unit="mm", of=finish.sharpness)
-    agrees("odds that it cuts", found.cuts, (least <= thickest).mean(), abs=0.02, of=finish.sharpness)
+    agrees("thickest", found.thickest, thickest, rel=0.01, unit="mm", of=surface_finish.sharpness)
+    agrees("odds that it cuts", found.cuts, (least <= thickest).mean(), abs=0.02, of=surface_finish.sharpness)

@@ -9,8 +9,10 @@ from scipy import integrate, linalg, optimize
 from scipy.integrate import solve_ivp
 
 from outside import agrees, claim, source
-from springpass import bar_vibration, boring_bar, cutting, heat, thread_cutting
-from springpass.bar_vibration import limit_with_overlap, lobes
+from springpass import boring_bar, cutting, heat
+from springpass.boring_bar import vibration as bar_vibration
+from springpass.boring_bar.vibration import limit_with_overlap, lobes
+from springpass.threads import single_point as thread_cutting
 
 
 @source("Timoshenko's equations integrated from the root, shooting (scipy)", basis="computed")

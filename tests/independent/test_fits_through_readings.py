@@ -11,8 +11,14 @@ from scipy import stats
 from scipy.io import wavfile
 
 from outside import agrees, source
-from springpass import bar_bending, believing, reamed_hole, reaming, reaming_log, spread, tap_test
-from springpass import work_bending as wb
+from springpass import reaming
+from springpass.boring_bar import bending as bar_bending
+from springpass.boring_bar import tap_test
+from springpass.core import spread
+from springpass.measuring import guard_bands
+from springpass.reaming import hole as reamed_hole
+from springpass.reaming import log as reaming_log
+from springpass.workholding import bending as wb
 
 G = 9.80665   # standard gravity; the spindle's springs are reckoned with 9.81, 0.03 % more
 E, NU = 205e3, 0.29
@@ -105,7 +111,7 @@ def test_readings_until_the_mean_is_sure():
 
     wanted = next(n for n in range(1, 1000) if sure(n))
     agrees(
-        "readings", believing.repeats_needed(20.018, 20.0, 20.021, 0.003, 0.0008), wanted, of=believing.repeats_needed
+        "readings", guard_bands.repeats_needed(20.018, 20.0, 20.021, 0.003, 0.0008), wanted, of=guard_bands.repeats_needed
     )
 
 

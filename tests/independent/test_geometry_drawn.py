@@ -7,7 +7,10 @@ import pytest
 from scipy import integrate, optimize
 
 from outside import agrees, source
-from springpass import gauging, reamed_hole, reaming, thread_cutting
+from springpass import reaming
+from springpass.measuring import gauging
+from springpass.reaming import hole as reamed_hole
+from springpass.threads import single_point as thread_cutting
 
 RADIUS, LOBE = 10.0, 0.004
 

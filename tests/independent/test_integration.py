@@ -9,14 +9,9 @@ from scipy.integrate import quad
 
 from exact_forces import exact_forces
 from outside import agrees, source
-from springpass import (
-    cutting,
-    drilling,
-    heat,
-    stops,
-    thread_cutting,
-)
+from springpass import cutting, drilling, heat, stops
 from springpass.measuring import Input, budget, normal, rectangular, trapezoid, triangular, u_shaped
+from springpass.threads import single_point as thread_cutting
 
 
 @given(a=st.floats(0.01, 0.35), f=st.floats(0.02, 0.12), r=st.floats(0.4, 1.2))

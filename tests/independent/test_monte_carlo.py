@@ -3,8 +3,10 @@
 import numpy as np
 
 from outside import agrees, claim, source
-from springpass import aiming, heat, reaming_log
-from springpass.learning import BORED, Expected, bending_prior, compare, lessons
+from springpass import heat
+from springpass.fits import fit_target
+from springpass.job.learning import BORED, Expected, bending_prior, compare, lessons
+from springpass.reaming import log as reaming_log
 
 
 @source("a million dice", basis="computed")
@@ -12,23 +14,23 @@ def test_odds_against_dice():
     """The closed form against a million thrown dice, also for two tries."""
     dice = np.random.default_rng(5)
     least, most, spread, doubt = 0.006, 0.022, 0.020, 0.004
-    aim = aiming.best_aim(least, most, spread, doubt, tries=2)
+    aim = fit_target.best_aim(least, most, spread, doubt, tries=2)
 
     def cut(at):
         return at + dice.normal(0, spread / 2, 10**6) + dice.normal(0, doubt / 2, 10**6)
 
-    first, second = cut(aim.clearance), cut(aiming.best_aim(least, most, spread, doubt).clearance)
+    first, second = cut(aim.clearance), cut(fit_target.best_aim(least, most, spread, doubt).clearance)
     good = ((first >= least) & (first <= most)) | ((first < least) & (second >= least) & (second <= most))
-    agrees("good, mean", good.mean(), aim.odds, abs=0.002, of=aiming.best_aim)
+    agrees("good, mean", good.mean(), aim.odds, abs=0.002, of=fit_target.best_aim)
     agrees("first, mean", ((first >= least) & (first <= most)).mean(),
-           aiming.odds(aim.clearance, least, most, spread, doubt), abs=0.002, of=aiming.best_aim)
+           fit_target.odds(aim.clearance, least, most, spread, doubt), abs=0.002, of=fit_target.best_aim)
     around = [
         (
             (lambda f: ((f >= least) & (f <= most)) | ((f < least) & (second >= least) & (second <= most)))(cut(other))
         ).mean()
         for other in (aim.clearance - 0.003, aim.clearance + 0.003)
     ]
-    claim("around", max(around) < good.mean(), of=aiming.best_aim)
+    claim("around", max(around) < good.mean(), of=fit_target.best_aim)
 
 
 @source("400,000 draws", basis="computed")

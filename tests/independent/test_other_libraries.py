@@ -10,11 +10,24 @@ from scipy import integrate, stats
 from uncertainties import umath
 
 from outside import agrees, source
-from springpass import believing, gauging, heat, job, part, reaming_log, stops, student, tools
-from springpass import work_bending as wb
-from springpass.job_budget import _closed, _share, own
-from springpass.measuring import Input, budget, normal, rectangular, trapezoid, triangular, u_shaped
-from springpass.updating import Scatter, chi2_quantile, learn_line, learn_sd
+from springpass import heat, job, stops
+from springpass.job import part, tools
+from springpass.job.bayes import Scatter, chi2_quantile, learn_line, learn_sd
+from springpass.job.budget import _closed, _share, own
+from springpass.measuring import (
+    Input,
+    budget,
+    coverage_factors,
+    gauging,
+    guard_bands,
+    normal,
+    rectangular,
+    trapezoid,
+    triangular,
+    u_shaped,
+)
+from springpass.reaming import log as reaming_log
+from springpass.workholding import bending as wb
 
 DICE = np.random.default_rng(3)
 
@@ -194,14 +207,14 @@ def test_monte_carlo_draws_the_shape_it_says(part: Input, shape):
 def test_student_t_against_scipy(dof):
     ps = np.array([1e-10, 1e-4, 0.025, 0.3, 0.5, 0.50001, 0.9, 0.975, 0.995, 1 - 1e-9])
     theirs = stats.t.ppf(ps, dof) if np.isfinite(dof) else stats.norm.ppf(ps)
-    agrees("t quantile", student.t_quantile(ps, dof), theirs, rel=1e-8, abs=1e-12, of=student.t_quantile)
+    agrees("t quantile", coverage_factors.t_quantile(ps, dof), theirs, rel=1e-8, abs=1e-12, of=coverage_factors.t_quantile)
 
 
 @source("scipy's Student t", basis="computed")
 def test_t_tail_against_scipy():
     t = np.array([0.0, 1e-6, 0.1, 1, 3, 12, 400])
     for dof in (0.7, 1, 4.5, 30, 5e3):
-        agrees("t tail", student.t_tail(t, dof), stats.t.sf(t, dof), rel=1e-9, of=student.t_tail)
+        agrees("t tail", coverage_factors.t_tail(t, dof), stats.t.sf(t, dof), rel=1e-9, of=coverage_factors.t_tail)
 
 
 @pytest.mark.parametrize("top", [0.0, 0.2, 1 / 3, 0.8, 1.0])
@@ -209,32 +222,32 @@ def test_t_tail_against_scipy():
 @source("scipy's trapezoid", basis="computed")
 def test_trapezoid_factor_against_scipy(top, p):
     shape = stats.trapezoid((1 - top) / 2, (1 + top) / 2, -1, 2)
-    agrees("trapezoid coverage", student.trapezoid_coverage(p, top), shape.ppf((1 + p) / 2) / shape.std(), rel=1e-6,
-           of=student.trapezoid_coverage)
+    agrees("trapezoid coverage", coverage_factors.trapezoid_coverage(p, top), shape.ppf((1 + p) / 2) / shape.std(), rel=1e-6,
+           of=coverage_factors.trapezoid_coverage)
 
 
 @source("scipy's normal and Student t", basis="computed")
 def test_odds_against_scipy():
     x = np.linspace(19.98, 20.03, 41)
     theirs = stats.norm.cdf(20.021, x, 0.004) - stats.norm.cdf(20.0, x, 0.004)
-    agrees("odds in tolerance", believing.odds_in_tolerance(x, 20.0, 20.021, 0.004), theirs, abs=1e-12,
-           of=believing.odds_in_tolerance)
+    agrees("odds in tolerance", guard_bands.odds_in_tolerance(x, 20.0, 20.021, 0.004), theirs, abs=1e-12,
+           of=guard_bands.odds_in_tolerance)
     theirs = stats.t.cdf((20.021 - x) / 0.004, 5) - stats.t.cdf((20.0 - x) / 0.004, 5)
-    agrees("odds in tolerance", believing.odds_in_tolerance(x, 20.0, 20.021, 0.004, dof=5), theirs, abs=1e-12,
-           of=believing.odds_in_tolerance)
-    low, high = believing.acceptance(20.0, 20.021, 0.004)
+    agrees("odds in tolerance", guard_bands.odds_in_tolerance(x, 20.0, 20.021, 0.004, dof=5), theirs, abs=1e-12,
+           of=guard_bands.odds_in_tolerance)
+    low, high = guard_bands.acceptance(20.0, 20.021, 0.004)
     for edge in (low, high):
         agrees("cdf", stats.norm.cdf(20.021, edge, 0.004) - stats.norm.cdf(20.0, edge, 0.004), 0.95, abs=1e-9,
-               of=believing.acceptance)
+               of=guard_bands.acceptance)
 
 
 @source("scipy's standard error and Student t", basis="computed")
 def test_first_order_mean_of_readings_against_scipy():
     readings = [12.001, 12.004, 12.003, 11.999, 12.002, 12.001, 12.005, 12.000, 12.002, 12.003]
-    found = believing.repeatability(readings)
-    agrees("", found.u, stats.sem(readings), rel=1e-12, of=believing.repeatability)
+    found = guard_bands.repeatability(readings)
+    agrees("", found.u, stats.sem(readings), rel=1e-12, of=guard_bands.repeatability)
     low, high = stats.t.interval(0.95, 9, np.mean(readings), stats.sem(readings))
-    agrees("coverage", student.coverage(0.95, found.dof) * found.u, (high - low) / 2, rel=1e-9, of=student.coverage)
+    agrees("coverage", coverage_factors.coverage(0.95, found.dof) * found.u, (high - low) / 2, rel=1e-9, of=coverage_factors.coverage)
 
 
 @source("normal equations, scipy's Student t", basis="computed")

@@ -6,7 +6,10 @@ from scipy.integrate import quad
 from scipy.special import erf, erfc
 
 from outside import agrees, claim, source
-from springpass import chips, cutting, heat, job, part, speeds, stress_readings, tools
+from springpass import cutting, heat, job
+from springpass.bore_stress import readings as stress_readings
+from springpass.cutting import chips, speeds
+from springpass.job import part, tools
 
 R, SZ, TH, E, NU = 10.0, 300.0, 200.0, 205e3, 0.29
 

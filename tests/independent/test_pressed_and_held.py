@@ -7,8 +7,10 @@ import pytest
 from scipy import integrate, optimize
 
 from outside import agrees, source
-from springpass import bar_bending, pressing, tables
 from springpass import workholding as wh
+from springpass.boring_bar import bending as bar_bending
+from springpass.core import tables
+from springpass.fits import pressing
 
 E, NU = 205e3, 0.29
 

@@ -8,9 +8,12 @@ from scipy.optimize import brentq, fsolve
 
 from exact_forces import exact_forces
 from outside import agrees, claim, source
-from springpass import bore_stress, boring_bar, cooling, cutting, finish, heat, thread_cutting, threads
-from springpass import work_bending as wb
-from springpass.bar_vibration import chatter_depth, cut_slopes, limit_with_overlap
+from springpass import bore_stress, boring_bar, cutting, heat, threads
+from springpass.boring_bar.vibration import chatter_depth, cut_slopes, limit_with_overlap
+from springpass.cutting import surface_finish
+from springpass.heat import cooling_down as cooling
+from springpass.threads import single_point as thread_cutting
+from springpass.workholding import bending as wb
 
 R, SZ, TH, E, NU = 10.0, 300.0, 200.0, 205e3, 0.29
 
@@ -140,10 +143,10 @@ def test_rubbing_from_two_exact_arcs(feed, nose, least):
 def test_lightest_cut_by_search(least, feed, nose):
     found = brentq(lambda a: cutting.nose_chip(a, feed, nose).thickest - least, 1e-5, nose * 0.99)
     agrees(
-        "lightest depth", finish.lightest_depth(least, feed, nose), found, rel=5e-3, unit="mm", of=finish.lightest_depth
+        "lightest depth", surface_finish.lightest_depth(least, feed, nose), found, rel=5e-3, unit="mm", of=surface_finish.lightest_depth
     )
-    agrees("thickest on nose", finish.thickest_on_nose(found, feed, nose), least, rel=5e-3, unit="mm",
-           of=finish.thickest_on_nose)
+    agrees("thickest on nose", surface_finish.thickest_on_nose(found, feed, nose), least, rel=5e-3, unit="mm",
+           of=surface_finish.thickest_on_nose)
 
 
 @source("the roots put back into their equation", basis="computed")

@@ -22,8 +22,12 @@ from skfem import (
 from skfem.helpers import ddot, sym_grad, trace
 
 from outside import agrees, claim, source
-from springpass import bore_stress, job_budget, job_tools, part, pressing, reamed_hole, stress_readings, tools
+from springpass import bore_stress
 from springpass import workholding as wh
+from springpass.bore_stress import readings as stress_readings
+from springpass.fits import pressing
+from springpass.job import budget, holdings, part, tools
+from springpass.reaming import hole as reamed_hole
 
 R, SZ, TH, E, NU = 10.0, 300.0, 200.0, 205e3, 0.29
 
@@ -355,7 +359,7 @@ def test_what_a_plan_expects_of_released_stress():
     size.
     """
     made = part.demo()
-    route = job_tools.choose(made, tools.default_shop(), job_tools.Settings())
+    route = holdings.choose(made, tools.default_shop(), holdings.Settings())
     bore = made.bores[0]
     out = max(
         (
@@ -373,7 +377,7 @@ def test_what_a_plan_expects_of_released_stress():
         was, now = (piece(a, b, 6 * R, 2.0, 2.0) for a, b in (before, after))
         return 2 * k * (now(radius, 0.0)[0] - was(radius, 0.0)[0])
 
-    agrees("bore, outside finished last", job_budget.release(route, bore, job_tools.BORE_FIRST, known),
-           moved(at, (at, min(rough, R - 0.01 / k)), (at, final)), rel=5e-3, unit="mm", of=job_budget.release)
-    agrees("outside, bored last", job_budget.release(route, out, job_tools.OUTSIDE_FIRST, known),
-           moved(final, (0.0, final), (at, final)), rel=5e-3, unit="mm", of=job_budget.release)
+    agrees("bore, outside finished last", budget.release(route, bore, holdings.BORE_FIRST, known),
+           moved(at, (at, min(rough, R - 0.01 / k)), (at, final)), rel=5e-3, unit="mm", of=budget.release)
+    agrees("outside, bored last", budget.release(route, out, holdings.OUTSIDE_FIRST, known),
+           moved(final, (0.0, final), (at, final)), rel=5e-3, unit="mm", of=budget.release)

@@ -5,7 +5,8 @@ import math
 import numpy as np
 
 from outside import agrees, claim, source
-from springpass import fits, tables, threads
+from springpass import fits, threads
+from springpass.core import tables
 
 STEPS = list(zip((1, *fits.STEPS), fits.STEPS, strict=False))   # the first step is reckoned from 1 to 3 mm
 MULTIPLIERS = {5: 7, 6: 10, 7: 16, 8: 25, 9: 40, 10: 64, 11: 100, 12: 160, 13: 250, 14: 400, 15: 640, 16: 1000}

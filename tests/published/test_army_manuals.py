@@ -3,7 +3,10 @@
 import pytest
 
 from outside import agrees, claim, source
-from springpass import drilling, reamed_hole, speeds, thread_cutting, threads
+from springpass import drilling, threads
+from springpass.cutting import speeds
+from springpass.reaming import hole as reamed_hole
+from springpass.threads import single_point as thread_cutting
 
 
 @pytest.mark.parametrize(

@@ -8,7 +8,7 @@ in which handbooks and makers lie.
 import pytest
 
 from outside import agrees, claim, source
-from springpass import tables
+from springpass.core import tables
 
 # material, property, value, unit, (low, high), basis
 VALUES = [

@@ -5,8 +5,8 @@ import pytest
 
 from outside import agrees, claim, source
 from springpass import boring_bar
-from springpass.bar_vibration import chatter_depth
-from springpass.formula import roots
+from springpass.boring_bar.vibration import chatter_depth
+from springpass.core.formula import roots
 
 
 def slenderness_limit(modulus, nu, zeta, depth=0.1):

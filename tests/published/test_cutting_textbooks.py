@@ -1,7 +1,8 @@
 """Exercises of textbooks on cutting. Basis beside each."""
 
 from outside import agrees, source
-from springpass import chips, cutting, speeds
+from springpass import cutting
+from springpass.cutting import chips, speeds
 
 
 @source("orthogonal cutting exercise (solution page)", place="rake 16°, ratio 0.45", basis="read")

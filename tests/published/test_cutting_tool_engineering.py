@@ -7,10 +7,8 @@ import numpy as np
 import pytest
 
 from outside import agrees, claim, source
-from springpass import bar_bending
-from springpass.bore_stress import (
-    stress_after,
-)
+from springpass.bore_stress import stress_after
+from springpass.boring_bar import bending as bar_bending
 
 
 @pytest.mark.parametrize("inner", [8.0, 9.0, 9.5])

@@ -1,7 +1,7 @@
 """DIN 7190: press fits. Basis: from memory."""
 
 from outside import agrees, source
-from springpass import pressing
+from springpass.fits import pressing
 
 
 @source("DIN 7190", place="smoothing: 0.8 (Rz of the hub + Rz of the shaft)", basis="memory")

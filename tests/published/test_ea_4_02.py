@@ -3,13 +3,7 @@
 import numpy as np
 
 from outside import agrees, source
-from springpass import student
-from springpass.measuring import (
-    budget,
-    normal,
-    rectangular,
-    triangular,
-)
+from springpass.measuring import budget, coverage_factors, normal, rectangular, triangular
 
 
 @source("EA-4/02 M, example S4", place="gauge block of 50 mm", basis="memory")
@@ -62,10 +56,10 @@ def test_ea_s10_calliper_two_rectangles_that_rule():
 
 @source("rectangle and triangle by hand; EA-4/02 M, example S10", place="95 %", basis="memory")
 def test_trapezoid_factor():
-    agrees("trapezoid coverage", student.trapezoid_coverage(0.95, 1.0), 0.95 * np.sqrt(3), rel=1e-6,
-           of=student.trapezoid_coverage)  # rectangle: 1.65
-    agrees("trapezoid coverage", student.trapezoid_coverage(0.95, 0.0), (1 - np.sqrt(0.05)) * np.sqrt(6), rel=1e-6,
-           of=student.trapezoid_coverage)  # triangle: 1.90
+    agrees("trapezoid coverage", coverage_factors.trapezoid_coverage(0.95, 1.0), 0.95 * np.sqrt(3), rel=1e-6,
+           of=coverage_factors.trapezoid_coverage)  # rectangle: 1.65
+    agrees("trapezoid coverage", coverage_factors.trapezoid_coverage(0.95, 0.0), (1 - np.sqrt(0.05)) * np.sqrt(6), rel=1e-6,
+           of=coverage_factors.trapezoid_coverage)  # triangle: 1.90
     agrees(
-        "trapezoid coverage", student.trapezoid_coverage(0.95, 1 / 3), 1.83, abs=0.005, of=student.trapezoid_coverage
+        "trapezoid coverage", coverage_factors.trapezoid_coverage(0.95, 1 / 3), 1.83, abs=0.005, of=coverage_factors.trapezoid_coverage
     )  # EA-4/02 S10

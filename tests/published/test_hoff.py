@@ -7,7 +7,7 @@ priors and the updating formulas were read in open course notes that work on the
 """
 
 from outside import agrees, source
-from springpass.updating import Bell, Scatter, learn_mean, learn_scatter
+from springpass.job.bayes import Bell, Scatter, learn_mean, learn_scatter
 
 LENGTHS = (1.64, 1.70, 1.72, 1.74, 1.82, 1.82, 1.82, 1.90, 2.08)   # mm; basis: read
 

@@ -7,10 +7,12 @@ import numpy as np
 import pytest
 
 from outside import agrees, source
-from springpass import believing, heat, student
+from springpass import heat
 from springpass.measuring import (
     budget,
+    coverage_factors,
     effective_dof,
+    guard_bands,
     normal,
     rectangular,
     symbolic_sensitivities,
@@ -49,7 +51,7 @@ def test_h1_to_the_printed_digits():
     agrees("", round(result.value), 50_000_838, of=budget)
     agrees("uncertainty", round(result.uncertainty), 32, of=budget)
     agrees("dof", int(result.dof), 16, of=budget)
-    agrees("coverage", student.coverage(0.99, result.dof), 2.92, abs=0.005, of=student.coverage)
+    agrees("coverage", coverage_factors.coverage(0.99, result.dof), 2.92, abs=0.005, of=coverage_factors.coverage)
     agrees("expanded", round(result.expanded(0.99)), 93, of=budget)
 
 
@@ -136,19 +138,19 @@ T_TABLE = {  # JCGM 100, Table G.2 (from memory): p = 95 %, 99 %
 @pytest.mark.parametrize("dof", T_TABLE)
 @source("JCGM 100:2008 (GUM), Table G.2", place="95 % and 99 %", basis="memory")
 def test_student_table(dof):
-    agrees("coverage", student.coverage(0.95, dof), T_TABLE[dof][0], abs=0.005, of=student.coverage)
-    agrees("coverage", student.coverage(0.99, dof), T_TABLE[dof][1], abs=0.005, of=student.coverage)
+    agrees("coverage", coverage_factors.coverage(0.95, dof), T_TABLE[dof][0], abs=0.005, of=coverage_factors.coverage)
+    agrees("coverage", coverage_factors.coverage(0.99, dof), T_TABLE[dof][1], abs=0.005, of=coverage_factors.coverage)
 
 
 @source("JCGM 100:2008 (GUM), tables and H.1.3.2", place="95 %, six readings", basis="memory")
 def test_student_to_four_places_and_cut_down():
-    agrees("coverage", student.coverage(0.95, 16), 2.1199, abs=1e-4, of=student.coverage)
-    agrees("coverage", student.coverage(0.9545, 16), 2.1689, abs=1e-4, of=student.coverage)
-    agrees("coverage", student.coverage(0.95, 16.99), student.coverage(0.95, 16), of=student.coverage)
+    agrees("coverage", coverage_factors.coverage(0.95, 16), 2.1199, abs=1e-4, of=coverage_factors.coverage)
+    agrees("coverage", coverage_factors.coverage(0.9545, 16), 2.1689, abs=1e-4, of=coverage_factors.coverage)
+    agrees("coverage", coverage_factors.coverage(0.95, 16.99), coverage_factors.coverage(0.95, 16), of=coverage_factors.coverage)
     # H.1.3.2: 95 % of 10 nm from six readings, t 2.57 -> 3.9 nm; H.1.3.2: 13 nm / sqrt 5 = 5.8 nm
-    agrees("coverage", 10 / student.coverage(0.95, 5), 3.9, abs=0.05, of=student.coverage)
+    agrees("coverage", 10 / coverage_factors.coverage(0.95, 5), 3.9, abs=0.05, of=coverage_factors.coverage)
     agrees(
-        "mean uncertainty", believing.mean_uncertainty(13, 5), 5.8, abs=0.05, unit="mm", of=believing.mean_uncertainty
+        "mean uncertainty", guard_bands.mean_uncertainty(13, 5), 5.8, abs=0.05, unit="mm", of=guard_bands.mean_uncertainty
     )
 
 
@@ -180,8 +182,8 @@ def test_welch_satterthwaite():
 ])
 @source("JCGM 106:2012, examples", place="7.3.3 and 7.4", basis="memory")
 def test_odds_of_jcgm_106(y, u, low, high, odds):
-    agrees("odds in tolerance", believing.odds_in_tolerance(y, low, high, u), odds, abs=0.005,
-           of=believing.odds_in_tolerance)
+    agrees("odds in tolerance", guard_bands.odds_in_tolerance(y, low, high, u), odds, abs=0.005,
+           of=guard_bands.odds_in_tolerance)
 
 
 @source("JCGM 100:2008 (GUM), Annex H.1", place="table and text", basis="memory")

@@ -3,7 +3,9 @@
 import pytest
 
 from outside import agrees, claim, source
-from springpass import drilling, speeds, thread_cutting, threads
+from springpass import drilling, threads
+from springpass.cutting import speeds
+from springpass.threads import single_point as thread_cutting
 
 
 @source("F. D. Jones, Turning and Boring (1914)", place="grey iron, 40 to 50 ft/min", basis="read")

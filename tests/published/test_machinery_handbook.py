@@ -3,7 +3,7 @@
 import pytest
 
 from outside import agrees, source
-from springpass import thread_cutting
+from springpass.threads import single_point as thread_cutting
 
 
 @pytest.mark.parametrize("name, pitch", [("M6", 1.0), ("M10", 1.5), ("M18x1", 1.0)])

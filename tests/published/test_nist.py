@@ -5,7 +5,7 @@ import math
 import numpy as np
 
 from outside import agrees, source
-from springpass import reaming_log
+from springpass.reaming import log as reaming_log
 
 # NIST Statistical Reference Datasets, linear regression, Norris (certified values; data read in a copy of the file).
 NORRIS = [

@@ -4,11 +4,9 @@
 import pytest
 
 from outside import agrees, claim, source
-from springpass import thread_cutting
 from springpass import workholding as wh
-from springpass.bore_stress import (
-    stock_fact,
-)
+from springpass.bore_stress import stock_fact
+from springpass.threads import single_point as thread_cutting
 
 
 @pytest.mark.parametrize("stock, sign", [

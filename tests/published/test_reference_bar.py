@@ -8,15 +8,16 @@ import numpy as np
 import pytest
 
 from outside import agrees, source
-from springpass import bar_bending, boring_bar, cutting
-from springpass.bar_vibration import (
+from springpass import boring_bar, cutting
+from springpass.boring_bar import bending as bar_bending
+from springpass.boring_bar.vibration import (
     chatter_depth,
     damping_with_rubbing,
     first_frequency,
     limit_of_stability,
     limit_with_overlap,
 )
-from springpass.formula import roots
+from springpass.core.formula import roots
 
 INF = float("inf")
 

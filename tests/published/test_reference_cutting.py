@@ -4,7 +4,8 @@ import numpy as np
 import pytest
 
 from outside import agrees, claim, source
-from springpass import chips, cutting, speeds
+from springpass import cutting
+from springpass.cutting import chips, speeds
 
 
 @pytest.mark.parametrize(

@@ -1,8 +1,8 @@
 """RN-1391, a guide to clamping forces. Basis: read."""
 
 from outside import agrees, claim, source
-from springpass import tables
 from springpass import workholding as wh
+from springpass.core import tables
 
 
 @source("RN-1391, clamping force guide", place="p. 48, worked example", basis="read")

@@ -5,8 +5,11 @@ import numpy as np
 import pytest
 
 from outside import agrees, claim, source
-from springpass import chips, cutting, drilling, finish, reamed_hole, speeds, tables
+from springpass import cutting, drilling
 from springpass import workholding as wh
+from springpass.core import tables
+from springpass.cutting import chips, speeds, surface_finish
+from springpass.reaming import hole as reamed_hole
 
 
 @pytest.mark.parametrize(
@@ -87,9 +90,9 @@ def test_lathe_manual_rules():
 def test_hones_and_finish_factors_as_printed():
     # a carbide dealer's article: hones run from 10 to 80 µm, 20 µm is called light (read)
     # an insert maker's page: steel comes out 1.5 to 3 times the theory (read)
-    agrees("edge, low", finish.edge("carbide, honed and coated").low, 0.010, of=finish.edge)
-    agrees("edge, high", finish.edge("carbide, roughing hone").high, 0.080, of=finish.edge)
-    claim("edge, value", finish.edge("carbide, honed and coated").value > 0.020, of=finish.edge)
+    agrees("edge, low", surface_finish.edge("carbide, honed and coated").low, 0.010, of=surface_finish.edge)
+    agrees("edge, high", surface_finish.edge("carbide, roughing hone").high, 0.080, of=surface_finish.edge)
+    claim("edge, value", surface_finish.edge("carbide, honed and coated").value > 0.020, of=surface_finish.edge)
     steel = tables.fact("cutting_rules", rule="finish_steel")
     agrees("low, high, basis", (steel.low, steel.high, steel.basis), (1.5, 3.0, "read"), of=tables.fact)
 

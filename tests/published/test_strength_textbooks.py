@@ -4,15 +4,15 @@
 import numpy as np
 
 from outside import agrees, claim, source
-from springpass import reamed_hole
 from springpass import workholding as wh
-from springpass.pressing import hub_give
+from springpass.fits.pressing import hub_give
+from springpass.reaming import hole as reamed_hole
 
 
 @source("Blevins, Formulas for Natural Frequency and Mode Shape", place="clamped-free beam, first mode", basis="memory")
 def test_modal_stiffness():
     """Blevins (from memory): β⁴/12 = 1.0302 of the static stiffness."""
-    from springpass.bar_vibration import MODAL
+    from springpass.boring_bar.vibration import MODAL
     agrees("MODAL", MODAL, 1.875104069**4 / 12, abs=5e-5)
 
 

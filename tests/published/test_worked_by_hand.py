@@ -6,8 +6,7 @@ import numpy as np
 import pytest
 
 from outside import agrees, source
-from springpass import bar_bending, boring_bar, cutting, drilling, heat, reaming, stops
-from springpass.bar_vibration import limit_of_stability
+from springpass import boring_bar, cutting, drilling, heat, reaming, stops
 from springpass.bore_stress import (
     axial_stress,
     even_release,
@@ -20,14 +19,10 @@ from springpass.bore_stress import (
     radial_stress,
     wall_release,
 )
-from springpass.formula import solve_for
-from springpass.stress_readings import (
-    opened_diameter,
-    sachs_axial,
-    sachs_hoop,
-    sachs_radial,
-    slit_ring_stress,
-)
+from springpass.bore_stress.readings import opened_diameter, sachs_axial, sachs_hoop, sachs_radial, slit_ring_stress
+from springpass.boring_bar import bending as bar_bending
+from springpass.boring_bar.vibration import limit_of_stability
+from springpass.core.formula import solve_for
 
 
 @source("worked by hand", place="in the docstring", basis="computed")

@@ -3,21 +3,14 @@
 import numpy as np
 
 from outside import agrees, claim, source
-from springpass import (
-    aiming,
-    bar_bending,
-    chips,
-    drilling,
-    finish,
-    fits,
-    reamed_hole,
-    reaming,
-    speeds,
-    thread_cutting,
-    threads,
-)
+from springpass import drilling, fits, reaming, threads
 from springpass import workholding as wh
+from springpass.boring_bar import bending as bar_bending
+from springpass.cutting import chips, speeds, surface_finish
+from springpass.fits import fit_target
 from springpass.heat import warm_fit
+from springpass.reaming import hole as reamed_hole
+from springpass.threads import single_point as thread_cutting
 
 
 def by_hand(place=""):
@@ -153,9 +146,9 @@ def test_h6_in_inches():
 @by_hand()
 def test_second_part_to_a_measured_one():
     """A pin of 20.003, H7/g6 asks for 7 to 41 µm, the measurement may be 2 µm out: a bore of 20.012 to 20.042."""
-    found = aiming.match(20.003, "H7/g6", "bore", doubt=0.002)
-    agrees("lower, upper", (found.lower, found.upper), (20.012, 20.042), abs=1e-9, of=aiming.match)
-    agrees("wanted of H7/g6", aiming.wanted(20.0, "H7/g6"), (0.007, 0.041), abs=1e-9, of=aiming.wanted)
+    found = fit_target.match(20.003, "H7/g6", "bore", doubt=0.002)
+    agrees("lower, upper", (found.lower, found.upper), (20.012, 20.042), abs=1e-9, of=fit_target.match)
+    agrees("wanted of H7/g6", fit_target.wanted(20.0, "H7/g6"), (0.007, 0.041), abs=1e-9, of=fit_target.wanted)
 
 
 @by_hand()
@@ -181,7 +174,7 @@ def test_heap_of_chips():
 @by_hand()
 def test_thinnest_chip_of_an_edge():
     """0.3 of an edge rounded by 20 µm: 6 µm."""
-    agrees("least chip", finish.least_chip(0.3, 0.020), 0.006, rel=1e-9, unit="mm", of=finish.least_chip)
+    agrees("least chip", surface_finish.least_chip(0.3, 0.020), 0.006, rel=1e-9, unit="mm", of=surface_finish.least_chip)
 
 
 @by_hand()
@@ -305,13 +298,13 @@ def test_bearing_into_a_warm_housing():
 
 @by_hand("from the definition: from half the printed low speed to the low one, on a logarithmic scale")
 def test_built_up_edge_comes_and_goes():
-    habit = finish._habit("medium-carbon steel", "built_up_edge")
+    habit = surface_finish._habit("medium-carbon steel", "built_up_edge")
     agrees(
         "half way up",
-        finish.built_up_share("medium-carbon steel", habit.low / np.sqrt(2)),
+        surface_finish.built_up_share("medium-carbon steel", habit.low / np.sqrt(2)),
         0.5,
         abs=1e-9,
-        of=finish.built_up_share,
+        of=surface_finish.built_up_share,
     )
-    agrees("slow", finish.built_up_share("medium-carbon steel", habit.low / 2), 0.0, abs=1e-9, of=finish.built_up_share)
-    claim("brass builds none", finish.built_up_share("brass leaded", habit.low) == 0, of=finish.built_up_share)
+    agrees("slow", surface_finish.built_up_share("medium-carbon steel", habit.low / 2), 0.0, abs=1e-9, of=surface_finish.built_up_share)
+    claim("brass builds none", surface_finish.built_up_share("brass leaded", habit.low) == 0, of=surface_finish.built_up_share)

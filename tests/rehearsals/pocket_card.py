@@ -19,8 +19,9 @@ from playwright.sync_api import sync_playwright
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "browser"))
 import lab
-from springpass import pocket
-from springpass.quantities import Refused
+from springpass.core.quantity import Refused
+from springpass.pages import catalogue
+from springpass.printing import pocket
 
 SLOWER = 6
 # one key press to the changed picture on the screen: the event, the new markup, then the next frame
@@ -33,7 +34,7 @@ PRESS = """at => new Promise(done => { const dial = document.getElementById('dia
 def export(quick: bool) -> dict[str, pocket.Made]:
     """Every page as a card; those that would not go are told."""
     made = {}
-    for name, page in pocket.pages().items():
+    for name, page in catalogue.pages().items():
         began = time.perf_counter()
         try:
             made[name] = pocket.make(page, count=3 if quick else 7 if name == "plan_a_part" else 0)
@@ -72,7 +73,7 @@ def exported(quick: bool) -> dict[str, pocket.Made]:
     made = export(quick)
     sizes = {name: one.size for name, one in made.items()}
     largest = max(sizes, key=sizes.get)
-    print(f"{len(made)} of {len(pocket.pages())} pages; median {statistics.median(sizes.values()) / 1e6:.2f} MB; "
+    print(f"{len(made)} of {len(catalogue.pages())} pages; median {statistics.median(sizes.values()) / 1e6:.2f} MB; "
           f"largest {largest} {sizes[largest] / 1e6:.2f} MB; all under 3 MB: {max(sizes.values()) < 3e6}", flush=True)
     return made
 

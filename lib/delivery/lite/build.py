@@ -28,13 +28,8 @@ os.environ["SPRINGPASS_SHOP"] = "/drive/spring_pass\""""
 
 def wheel(scratch: Path) -> Path:
     """The library as one wheel with data/ inside it."""
-    source, wheels = scratch / "lib", scratch / "wheels"
-    shutil.copytree(ROOT / "lib/springpass", source / "springpass", ignore=shutil.ignore_patterns("__pycache__"))
-    for name in ("pyproject.toml", "LICENSE"):
-        shutil.copy(ROOT / "lib" / name, source)
-    shutil.copytree(ROOT / "data", source / "springpass/data")
-    (source / "MANIFEST.in").write_text("graft springpass/data\n")
-    subprocess.run([sys.executable, "-m", "pip", "wheel", "-q", "--no-deps", "-w", wheels, source], check=True)
+    wheels = scratch / "wheels"
+    subprocess.run([sys.executable, "-m", "pip", "wheel", "-q", "--no-deps", "-w", wheels, ROOT / "lib"], check=True)
     return next(wheels.glob("springpass-*.whl"))
 
 

@@ -15,14 +15,14 @@ from typing import Any
 
 import numpy as np
 
-from .. import learning, shop, tools
-from .. import sheet as operation_sheet
-from ..draw import WIDTH, Drawing
-from ..hand_over import Saved
-from ..job_results import Plan
-from ..learning import BORED, FORCE, HOLDER, OTHER, REAMED, TURNED, Expected, Lesson, Result
-from ..page import Choose, Page, Press, Tick, Write
-from ..quantities import Refused, Say, plain
+from ..core.quantity import Refused, Say, plain
+from ..job import learning, shop, tools
+from ..job import sheet as operation_sheet
+from ..job.learning import BORED, FORCE, HOLDER, OTHER, REAMED, TURNED, Expected, Lesson, Result
+from ..job.results import Plan
+from ..screen.downloads import Saved
+from ..screen.draw import WIDTH, Drawing
+from ..screen.page import Choose, Page, Press, Tick, Write
 
 EXAMPLE_NAME = "drive sleeve and two bushes (example)"
 MICROMETER, BORE_GAUGE = "micrometer on a shaft", "bore gauge set in a micrometer"

@@ -9,21 +9,12 @@ from typing import Any
 import numpy as np
 
 from .. import bore_stress as stress
-from .. import spread
-from ..draw import Chart, Drawing, breadth, nice_ticks, room
-from ..page import SHAPES, Choose, Page, Slide, Write
-from ..quantities import (
-    BoreDiameter,
-    Refused,
-    Say,
-    Tolerance,
-    WorkDiameter,
-    number,
-    plain,
-    quantity,
-)
-from ..spread import Likely, likely, odds, verdict
-from ..tables import fact
+from ..core import spread
+from ..core.quantity import BoreDiameter, Refused, Say, Tolerance, WorkDiameter, number, plain, quantity
+from ..core.spread import Likely, likely, odds, verdict
+from ..core.tables import fact
+from ..screen.draw import Chart, Drawing, breadth, nice_ticks, room
+from ..screen.page import SHAPES, Choose, Page, Slide, Write
 
 STOCKS = tuple(stress.stocks())
 Outside = WorkDiameter.but(low=12, high=80, usual=20, says="finished outside diameter", step=0.5)

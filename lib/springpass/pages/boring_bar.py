@@ -8,13 +8,12 @@ from typing import Any
 
 import numpy as np
 
-from .. import bar_bending, boring_bar
-from ..bar_vibration import MODAL, chatter_depth, limit_of_stability, lobes, natural_frequency
+from .. import boring_bar
 from ..boring_bar import Setup
-from ..cutting import kienzle, nose_forces, work_materials
-from ..draw import WIDTH, Chart, Drawing, breadth
-from ..page import Choose, Page, Slide
-from ..quantities import (
+from ..boring_bar import bending as bar_bending
+from ..boring_bar.vibration import MODAL, chatter_depth, limit_of_stability, lobes, natural_frequency
+from ..core.mathml import mathml
+from ..core.quantity import (
     BarDiameter,
     BoreDiameter,
     Compliance,
@@ -31,9 +30,11 @@ from ..quantities import (
     Tolerance,
     plain,
 )
-from ..spread import Likely, about, factor_of, likely, sample
-from ..tables import fact
-from ..typeset import mathml
+from ..core.spread import Likely, about, factor_of, likely, sample
+from ..core.tables import fact
+from ..cutting import kienzle, nose_forces, work_materials
+from ..screen.draw import WIDTH, Chart, Drawing, breadth
+from ..screen.page import Choose, Page, Slide
 
 MATERIAL = Choose("material", work_materials(), "medium-carbon steel", "work")
 BAR_MATERIAL = Choose("bar_material", boring_bar.bar_materials(), "steel", "tool")

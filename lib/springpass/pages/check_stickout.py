@@ -7,12 +7,11 @@ from typing import Any
 
 import numpy as np
 
-from .. import boring_bar, shop, tables
+from .. import boring_bar
 from ..boring_bar import StickoutCheck
-from ..cutting import work_materials
-from ..draw import WIDTH, Chart, Drawing, strip
-from ..page import Choose, Page, Slide, Tick
-from ..quantities import (
+from ..core import tables
+from ..core.mathml import mathml
+from ..core.quantity import (
     BarDiameter,
     BoreDiameter,
     CuttingSpeed,
@@ -32,8 +31,11 @@ from ..quantities import (
     Tolerance,
     plain,
 )
-from ..spread import EDGE, HOLDS
-from ..typeset import mathml
+from ..core.spread import EDGE, HOLDS
+from ..cutting import work_materials
+from ..job import shop
+from ..screen.draw import WIDTH, Chart, Drawing, strip
+from ..screen.page import Choose, Page, Slide, Tick
 
 
 def measured(bar: str = "") -> dict[str, Any]:

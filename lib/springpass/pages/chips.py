@@ -7,11 +7,13 @@ from html import escape
 
 import numpy as np
 
-from .. import chips, cutting, finish, tables
-from ..draw import Chart, Drawing
-from ..page import Choose, Page, Slide, Tick
-from ..quantities import DepthOfCut, Say, TurnLength, WorkDiameter
-from ..spread import EDGE, FAILS, HOLDS, verdict
+from .. import cutting
+from ..core import tables
+from ..core.quantity import DepthOfCut, Say, TurnLength, WorkDiameter
+from ..core.spread import EDGE, FAILS, HOLDS, verdict
+from ..cutting import chips, surface_finish
+from ..screen.draw import Chart, Drawing
+from ..screen.page import Choose, Page, Slide, Tick
 from .cutting import EDGES, MATERIALS, Nose, SmallFeed, _range, _table, _two
 
 # ---- sharpness ------------------------------------------------------------------------------------
@@ -24,7 +26,7 @@ class SharpAnswer:
     nose_radius: float
     depth: float
     feed: float
-    sharp: finish.Sharpness
+    sharp: surface_finish.Sharpness
     along: np.ndarray  # mm of edge from the end that makes the surface
     thickness: np.ndarray  # mm
     verdict: str
@@ -41,9 +43,9 @@ def _sharp(edge: str, nose_radius: float, depth: float, feed: float) -> SharpAns
     if chip.edge[-1] > 0:
         along = np.append(along, [along[-1] + chip.edge[-1]])
         thick = np.append(thick, [chip.thickness[-1]])
-    sharp = finish.sharpness(edge, depth, feed, nose_radius)
+    sharp = surface_finish.sharpness(edge, depth, feed, nose_radius)
     return SharpAnswer(
-        edge, finish.edge(edge), nose_radius, depth, feed, sharp, along - along[0], thick, verdict(sharp.cuts)
+        edge, surface_finish.edge(edge), nose_radius, depth, feed, sharp, along - along[0], thick, verdict(sharp.cuts)
     )
 
 
@@ -158,7 +160,7 @@ def _sharp_more(r: SharpAnswer, say: Say) -> str:
             f"({fact.basis})",
         )
         for kind in EDGES
-        for fact in [finish.edge(kind)]
+        for fact in [surface_finish.edge(kind)]
     ]
     return _table(rows)
 

@@ -7,12 +7,12 @@ from collections import Counter
 from dataclasses import dataclass
 from html import escape
 
-from .. import class_predictions as gathering
-from .. import exercises
-from ..class_predictions import Gathered, Guess, Meaning
-from ..draw import WIDTH, Drawing, nice_ticks
-from ..page import Choose, Load, Page, Tick, Write
-from ..quantities import Say, plain
+from ..core.quantity import Say, plain
+from ..screen.draw import WIDTH, Drawing, nice_ticks
+from ..screen.page import Choose, Load, Page, Tick, Write
+from ..teaching import class_predictions as gathering
+from ..teaching import exercises
+from ..teaching.class_predictions import Gathered, Guess, Meaning
 
 NAMES = {one.title: name for name, one in exercises.chapters().items() if one.prediction is not None}
 USUAL = exercises.chapter("01_heat").title

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from html import escape
 
-from .. import classroom
-from ..classroom import ANSWERS, LEVELS, STEPS, WORKED, Given
-from ..draw import WIDTH, Drawing
-from ..page import Choose, Page, Press, Slide, Tick, Write
-from ..paper import PAPERS
-from ..quantities import LearnerCount, Say
+from ..core.quantity import LearnerCount, Say
+from ..printing import class_sheets
+from ..printing.class_sheets import ANSWERS, LEVELS, STEPS, WORKED, Given
+from ..printing.pages_to_print import PAPERS
+from ..screen.draw import WIDTH, Drawing
+from ..screen.page import Choose, Page, Press, Slide, Tick, Write
 
 METRIC, INCH = "mm and µm", "inch and thou"
 ACROSS, WIDE, HIGH = 5, 89.0, 66.0
@@ -18,8 +18,8 @@ ACROSS, WIDE, HIGH = 5, 89.0, 66.0
 def compute(
     chapters: str, level: str, hands: bool, count: float, names: str, group: str, key: str, units: str, paper: str
 ) -> Given:
-    return classroom.hand_out(
-        classroom.chapters(chapters),
+    return class_sheets.hand_out(
+        class_sheets.chapters(chapters),
         level=level,
         hands=hands,
         count=int(count) if count == int(count) else count,  # type: ignore[arg-type]
@@ -75,7 +75,7 @@ def words(given: Given, say: Say) -> str:
 def more(given: Given, say: Say) -> str:
     rows = "".join(
         f"<tr><td>{number}</td><td>{escape(one.title)}</td><td>{STEPS[one.level]}{', to do by hand' if one.hands else ''}</td>"
-        f"<td>{escape(classroom.right(row.task, given.say))}</td></tr>"
+        f"<td>{escape(class_sheets.right(row.task, given.say))}</td></tr>"
         for number, (one, row) in enumerate(zip(given.exercises, given.rows(given.learners[0]), strict=True), 1)
     )
     codes = ", ".join(f"<b>{one.code}</b>" for one in sorted(given.learners, key=lambda one: one.code))

@@ -7,10 +7,9 @@ from html import escape
 
 import numpy as np
 
-from .. import cutting, finish, speeds, tables
-from ..draw import Chart, Drawing
-from ..page import Choose, Page, Slide, Tick, Write
-from ..quantities import (
+from .. import cutting
+from ..core import tables
+from ..core.quantity import (
     CuttingSpeed,
     DepthOfCut,
     Feed,
@@ -23,10 +22,13 @@ from ..quantities import (
     WorkDiameter,
     plain,
 )
-from ..spread import EDGE, FAILS, HOLDS, verdict
+from ..core.spread import EDGE, FAILS, HOLDS, verdict
+from ..cutting import speeds, surface_finish
+from ..screen.draw import Chart, Drawing
+from ..screen.page import Choose, Page, Slide, Tick, Write
 
 MATERIALS = tuple(cutting.work_materials())
-EDGES = tuple(finish.edge_kinds())
+EDGES = tuple(surface_finish.edge_kinds())
 Nose = NoseRadius.but(low=0.2, high=1.6, usual=0.4)
 SmallFeed = Feed.but(low=0.01, high=0.3, usual=0.1)
 
@@ -280,8 +282,8 @@ class FinishAnswer:
     feed: float
     speed: float
     wanted: float
-    surface: finish.Finish
-    curve: finish.FinishCurve
+    surface: surface_finish.Finish
+    curve: surface_finish.FinishCurve
     feed_to_take: float  # coarsest feed that meets the wanted Ra nine times in ten; nan where none does
     verdict: str
 
@@ -293,8 +295,8 @@ class FinishAnswer:
 def _finish(
     material: str, wanted: float, edge: str, nose_radius: float, minor_angle: float, speed: float, feed: float
 ) -> FinishAnswer:
-    answer = finish.finish(material, edge, feed, nose_radius, speed, minor_angle, wanted)
-    curve = finish.finish_curve(material, edge, nose_radius, speed, minor_angle)
+    answer = surface_finish.finish(material, edge, feed, nose_radius, speed, minor_angle, wanted)
+    curve = surface_finish.finish_curve(material, edge, nose_radius, speed, minor_angle)
     return FinishAnswer(
         material,
         edge,
@@ -396,7 +398,7 @@ def _grooves(drawing: Drawing, y: float, r: FinishAnswer, say: Say) -> None:
 
 
 def _finish_more(r: FinishAnswer, say: Say) -> str:
-    f, edge = r.surface, finish.edge(r.edge)
+    f, edge = r.surface, surface_finish.edge(r.edge)
     return _table(
         [
             ("height Rz to expect", f.rz.text(say)),

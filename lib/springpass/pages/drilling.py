@@ -6,11 +6,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from .. import cutting, tables
+from .. import cutting
 from .. import drilling as dr
-from ..draw import WIDTH, Chart, Drawing, breadth, strip
-from ..page import Choose, Page, Slide, Tick
-from ..quantities import (
+from ..core import tables
+from ..core.quantity import (
     BarDiameter,
     BoreDiameter,
     CleanUp,
@@ -26,7 +25,9 @@ from ..quantities import (
     TipDepth,
     plain,
 )
-from ..spread import Likely, about, between, likely, odds, sample, verdict
+from ..core.spread import Likely, about, between, likely, odds, sample, verdict
+from ..screen.draw import WIDTH, Chart, Drawing, breadth, strip
+from ..screen.page import Choose, Page, Slide, Tick
 
 POINTS = {"118°": 118.0, "130°": 130.0, "135°": 135.0, "140°": 140.0, "flat-ground, 180°": 180.0}
 STARTS = {"straight in on a faced end": 0, "after a short centre drill": 1, "bored true for a diameter": 2}

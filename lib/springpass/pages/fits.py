@@ -7,22 +7,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from .. import aiming, fits, heat, tables
-from ..draw import WIDTH, Chart, Drawing, breadth, nice_ticks, room
-from ..page import Choose, Page, Slide, Write
-from ..quantities import (
-    FitSize,
-    HandSpread,
-    MateDoubt,
-    MateOff,
-    Refused,
-    Say,
-    Temperature,
-    Tries,
-    number,
-    plain,
-)
-from ..spread import Likely, between, factor_of, likely, sample, verdict
+from .. import fits, heat
+from ..core import tables
+from ..core.quantity import FitSize, HandSpread, MateDoubt, MateOff, Refused, Say, Temperature, Tries, number, plain
+from ..core.spread import Likely, between, factor_of, likely, sample, verdict
+from ..fits import fit_target
+from ..screen.draw import WIDTH, Chart, Drawing, breadth, nice_ticks, room
+from ..screen.page import Choose, Page, Slide, Write
 
 HOLES = ("H6", "H7", "H8", "H9", "H11", "F8", "G7", "J7", "JS7", "K7", "M7", "N7", "P7", "R7", "S7")
 SHAFTS = ("d9", "e8", "f7", "g6", "h6", "h7", "h9", "js6", "j6", "k6", "m6", "n6", "p6", "r6", "s6", "u6")
@@ -68,7 +59,7 @@ class Zones:
     size: float
     fit: fits.Fit
     clearance: Likely            # if both sizes fall anywhere between their limits
-    feels: tuple[aiming.Feel, ...]
+    feels: tuple[fit_target.Feel, ...]
     at_tightest: str
     at_loosest: str
 
@@ -78,8 +69,8 @@ def compute_zones(size: float, hole: str, shaft: str, typed: str) -> Zones:
     drawn = sample(
         hole=between(found.hole.lower, found.hole.upper), shaft=between(found.shaft.lower, found.shaft.upper)
     )
-    return Zones(size, found, likely(drawn["hole"] - drawn["shaft"]), aiming.feels(size),
-                 aiming.feel(size, found.least_clearance).name, aiming.feel(size, found.most_clearance).name)
+    return Zones(size, found, likely(drawn["hole"] - drawn["shaft"]), fit_target.feels(size),
+                 fit_target.feel(size, found.least_clearance).name, fit_target.feel(size, found.most_clearance).name)
 
 
 def _label(drawing: Drawing, x: float, top: float, bottom: float, upper: str, lower: str, anchor: str) -> None:
@@ -133,7 +124,7 @@ def _boxes(drawing: Drawing, say: Say, top: float, bottom: float, left: float, r
             break
 
 
-def _feel_strip(drawing: Drawing, say: Say, y: float, feels: tuple[aiming.Feel, ...], least: float, most: float,
+def _feel_strip(drawing: Drawing, say: Say, y: float, feels: tuple[fit_target.Feel, ...], least: float, most: float,
                 spread: Likely) -> None:
     """The clearance on a scale of feels."""
     low, high = room(least, most, 0.0, margin=0.35)
@@ -217,7 +208,7 @@ def _inches(name: str, part: fits.Limits) -> str:
     return ""
 
 
-def _feel_range(feel: aiming.Feel, say: Say) -> str:
+def _feel_range(feel: fit_target.Feel, say: Say) -> str:
     if not np.isfinite(feel.most):
         return f"over {say.fine(feel.least)}"
     if not np.isfinite(feel.least):
@@ -254,7 +245,7 @@ class Aiming:
     most: float
     low_edges: tuple[float, float]    # how soft the two edges are
     high_edges: tuple[float, float]
-    aim: aiming.Aim
+    aim: fit_target.Aim
     aim_size: float
     good: tuple[float, float]     # sizes that fit, by the middle edges
     chance: Likely                # with all the cuts
@@ -262,13 +253,13 @@ class Aiming:
     tries: int
     spread_for_nine: float        # the hand that makes nine in ten at one cut; nought where no hand can
     curve: tuple[np.ndarray, np.ndarray, np.ndarray]   # aims, chance with one cut, chance with all cuts
-    feels: tuple[aiming.Feel, ...]
+    feels: tuple[fit_target.Feel, ...]
     verdict: str
 
 
 def _edges(size: float, wish: str) -> tuple[tuple[float, float], tuple[float, float]]:
     """How far the two edges of a wish may really lie: a feel's edges are soft, a fit's are not."""
-    least, most = aiming.wanted(size, wish)
+    least, most = fit_target.wanted(size, wish)
     names = tables.names("fit_feels", "feel")
     if wish not in names:
         return (least, least), (most, most)
@@ -278,11 +269,11 @@ def _edges(size: float, wish: str) -> tuple[tuple[float, float], tuple[float, fl
 
 
 def compute_aim(size: float, wish: str, making: str, off: float, doubt: float, spread: float, tries: float) -> Aiming:
-    least, most = aiming.wanted(size, wish)
+    least, most = fit_target.wanted(size, wish)
     low_edges, high_edges = _edges(size, wish)
-    aim = aiming.best_aim(least, most, spread, doubt, int(tries))
+    aim = fit_target.best_aim(least, most, spread, doubt, int(tries))
     drawn = sample(low=between(*low_edges), high=between(*high_edges), spread=factor_of(spread, 1.4))
-    chance = likely(aiming.chance(aim.plan, drawn["low"], drawn["high"], np.clip(drawn["spread"], 0.001, 0.05), doubt))
+    chance = likely(fit_target.chance(aim.plan, drawn["low"], drawn["high"], np.clip(drawn["spread"], 0.001, 0.05), doubt))
     measured = size + off
     turn = 1 if making == "bore" else -1
     good = sorted((measured + turn * least, measured + turn * most))
@@ -293,9 +284,9 @@ def compute_aim(size: float, wish: str, making: str, off: float, doubt: float, s
     good = list(inward) if inward[0] < inward[1] else good
     deviation = float(np.hypot(spread, doubt)) / 2
     aims = np.linspace(least - 2.5 * deviation - 0.2 * (most - least), most + 2.5 * deviation, 121)
-    one = aiming.odds(aims, least, most, spread, doubt)
-    later = aiming.best_aim(least, most, spread, doubt, int(tries) - 1).odds if tries > 1 else 0.0
-    many = one + (1 - aiming.odds(aims, least, 1e3, spread, doubt)) * later
+    one = fit_target.odds(aims, least, most, spread, doubt)
+    later = fit_target.best_aim(least, most, spread, doubt, int(tries) - 1).odds if tries > 1 else 0.0
+    many = one + (1 - fit_target.odds(aims, least, 1e3, spread, doubt)) * later
     hand = ((most - least) / 1.6449) ** 2 - doubt**2
     return Aiming(
         size,
@@ -314,7 +305,7 @@ def compute_aim(size: float, wish: str, making: str, off: float, doubt: float, s
         int(tries),
         float(np.sqrt(max(hand, 0.0))),
         (aims, one, many),
-        aiming.feels(size),
+        fit_target.feels(size),
         verdict(chance.value),
     )
 

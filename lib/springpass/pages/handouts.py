@@ -7,12 +7,13 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
-from .. import exercises, handout
-from .. import paper as onto_paper
-from ..draw import WIDTH, Drawing, breadth
-from ..hand_over import Saved
-from ..page import Choose, Page, Press, Tick, Write, called
-from ..quantities import Say
+from ..core.quantity import Say
+from ..printing import handout
+from ..printing import pages_to_print as onto_paper
+from ..screen.downloads import Saved
+from ..screen.draw import WIDTH, Drawing, breadth
+from ..screen.page import Choose, Page, Press, Tick, Write, called
+from ..teaching import exercises
 
 UNITS = ("mm and µm", "inch and thou")
 TITLES = {name: chapter.title for name, chapter in exercises.chapters().items()}

@@ -9,9 +9,7 @@ from typing import Any
 import numpy as np
 
 from .. import heat
-from ..draw import Chart, room
-from ..page import Choose, Page, Slide, Tick
-from ..quantities import (
+from ..core.quantity import (
     AirSpeed,
     ClearanceAtTwenty,
     CuttingSpeed,
@@ -33,7 +31,9 @@ from ..quantities import (
     WorkLength,
     plain,
 )
-from ..spread import Likely, about, between, factor_of, likely, odds, sample, verdict
+from ..core.spread import Likely, about, between, factor_of, likely, odds, sample, verdict
+from ..screen.draw import Chart, room
+from ..screen.page import Choose, Page, Slide, Tick
 
 MATERIALS = tuple(heat.materials())
 TURNED = tuple(heat.turned_materials())

@@ -8,12 +8,13 @@ from functools import cache
 from html import escape
 from typing import Any
 
-from .. import exercises, lessons, paper
-from ..draw import WIDTH, Drawing
-from ..hand_over import Saved
-from ..lessons import FIRST, KINDS, Demonstration, Lesson, Look, Plan, Question, Step
-from ..page import Choose, Page, Press, Slide, called, head
-from ..quantities import Refused, Say
+from ..core.quantity import Refused, Say
+from ..printing import pages_to_print
+from ..screen.downloads import Saved
+from ..screen.draw import WIDTH, Drawing
+from ..screen.page import Choose, Page, Press, Slide, called, head
+from ..teaching import exercises, lessons
+from ..teaching.lessons import FIRST, KINDS, Demonstration, Lesson, Look, Plan, Question, Step
 
 METRIC, INCH = "mm and µm", "inch and thou"
 LONG = {"45 minutes": 45, "90 minutes": 90}
@@ -167,7 +168,7 @@ def inner(shown: Shown) -> str:
 def printable(shown: tuple[Shown, ...]) -> str:
     """Plans as one HTML page to print, each beginning on a page of its own."""
     body = "".join(f"<article>{inner(one)}</article>" for one in shown)
-    return paper.page(shown[0].heading if len(shown) == 1 else "Lesson plans", body, shown[0].paper, STYLE)
+    return pages_to_print.page(shown[0].heading if len(shown) == 1 else "Lesson plans", body, shown[0].paper, STYLE)
 
 
 # ---- the page -------------------------------------------------------------------------------------
@@ -225,8 +226,8 @@ def compute_evening(evening: str, units: str, paper: str) -> Shown:
 
 
 def write(name: str, shown: tuple[Shown, ...]) -> str:
-    place = paper.save(name, printable(shown))
-    made = paper.to_pdf(place)
+    place = pages_to_print.save(name, printable(shown))
+    made = pages_to_print.to_pdf(place)
     return Saved(f"Written: {place.name}, in {place.parent}. {made.says}", place, *([made.path] if made.path else []))
 
 
@@ -256,7 +257,7 @@ TITLES = tuple(lessons.lesson(name).title for name in lessons.names() if not nam
 EVENINGS = tuple(lessons.lesson(name).title for name in lessons.names() if name.startswith("club"))
 VIEW = (
     Choose("units", (METRIC, INCH), METRIC, "view", "units in the plan"),
-    Choose("paper", tuple(paper.PAPERS), "A4", "view"),
+    Choose("paper", tuple(pages_to_print.PAPERS), "A4", "view"),
 )
 
 PAGE = Page(

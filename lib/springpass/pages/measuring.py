@@ -8,11 +8,9 @@ from typing import Any
 
 import numpy as np
 
-from .. import believing, gauging, shop, tables, workholding
-from ..believing import Repeatability
-from ..draw import WIDTH, Chart, Drawing, breadth, room
-from ..page import Choose, Page, Press, Slide, Tick, Write
-from ..quantities import (
+from .. import workholding
+from ..core import tables
+from ..core.quantity import (
     AbbeOffset,
     JawLoad,
     LobeCount,
@@ -30,8 +28,13 @@ from ..quantities import (
     WarmerBy,
     plain,
 )
-from ..spread import EDGE, FAILS, HOLDS
-from ..student import coverage
+from ..core.spread import EDGE, FAILS, HOLDS
+from ..job import shop
+from ..measuring import gauging, guard_bands
+from ..measuring.coverage_factors import coverage
+from ..measuring.guard_bands import Repeatability
+from ..screen.draw import WIDTH, Chart, Drawing, breadth, room
+from ..screen.page import Choose, Page, Press, Slide, Tick, Write
 from .stops import MATERIALS, bars
 
 INSTRUMENTS = tuple(gauging.instruments())
@@ -253,9 +256,9 @@ def compute_believe(size: float, lower: float, tolerance: float, read: float, in
         repeat = next(line for line in budget.lines if line.name == "repeat").contribution
         u, one = budget.uncertainty, float(repeat * np.sqrt(count))
         steady = float(np.sqrt(max(u**2 - repeat**2, 0.0)))
-    chance = float(believing.odds_in_tolerance(read, lower, upper, u))
-    decided = believing.decision(chance, SURE)
-    shape = {believing.PROVED: HOLDS, believing.REFUTED: FAILS}.get(decided, EDGE)
+    chance = float(guard_bands.odds_in_tolerance(read, lower, upper, u))
+    decided = guard_bands.decision(chance, SURE)
+    shape = {guard_bands.PROVED: HOLDS, guard_bands.REFUTED: FAILS}.get(decided, EDGE)
     return Believed(
         lower,
         upper,
@@ -264,9 +267,9 @@ def compute_believe(size: float, lower: float, tolerance: float, read: float, in
         one,
         steady,
         chance,
-        believing.guard_band(u, SURE),
-        believing.acceptance(lower, upper, u, SURE),
-        believing.repeats_needed(read, lower, upper, one, steady, SURE),
+        guard_bands.guard_band(u, SURE),
+        guard_bands.acceptance(lower, upper, u, SURE),
+        guard_bands.repeats_needed(read, lower, upper, one, steady, SURE),
         decided,
         int(count),
         instrument,
@@ -292,7 +295,7 @@ def words_believe(r: Believed, say: Say) -> str:
             f"To prove a part good, read between {low} and {high} from nominal: stay {say.fine(r.zone[0] - r.low, 3)} "
             "inside each limit."
         )
-    if r.decision == believing.OPEN:
+    if r.decision == guard_bands.OPEN:
         if r.repeats and r.repeats > r.count:
             said.append(f"If the mean stayed there, {r.repeats} readings would prove it.")
         elif not r.repeats and r.low < r.reading < r.high:
@@ -377,7 +380,7 @@ class Ten:
 
 
 def compute_ten(readings: str, step: float, name: str, count: float) -> Ten:
-    found = believing.repeatability(readings, step)
+    found = guard_bands.repeatability(readings, step)
     if len(found.readings) > 200:
         raise Refused(f"{len(found.readings)} readings are more than this page draws; give up to 200.")
     k = coverage(SURE, found.dof)
@@ -438,7 +441,7 @@ def more_ten(r: Ten, say: Say) -> str:
 
 def keep_ten(readings: str, step: float, name: str, count: float) -> str:
     """Save the readings with their scatter, for this gauge."""
-    found = believing.repeatability(readings, step)
+    found = guard_bands.repeatability(readings, step)
     shop.add("repeatability", name=name, readings=list(found.readings), scatter=found.scatter, dof=found.dof, step=step)
     return f"Kept: {len(found.readings)} readings with “{name}”. Tick “use my own ten readings” on the other pages."
 

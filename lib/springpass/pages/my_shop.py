@@ -11,12 +11,13 @@ from html import escape
 
 import numpy as np
 
-from .. import shop, tools
-from ..draw import WIDTH, Drawing
-from ..hand_over import Saved
-from ..page import Choose, Load, Page, Press
-from ..quantities import Refused, Say, plain
-from ..shop_entries import Known
+from ..core import files
+from ..core.quantity import Refused, Say, plain
+from ..job import tools
+from ..job.shop_entries import Known
+from ..screen.downloads import Saved
+from ..screen.draw import WIDTH, Drawing
+from ..screen.page import Choose, Load, Page, Press
 
 SHOWN = ("everything", "what is measured", "what is only assumed")
 FILE = "my shop.toml"
@@ -131,7 +132,7 @@ def keep(file: bytes | None, shown: str) -> str:
 
 def write_out(file: bytes | None, shown: str) -> str:
     """Write the description as a text file into the user's folder."""
-    place = shop.put(
+    place = files.put(
         FILE,
         '# Lengths in mm, power in kW. Each entry says known = "measured" or "assumed"; a number may say its own:\n'
         '#   diameter = {value = 9.995, low = 9.993, high = 9.997, known = "measured", says = "micrometer"}\n'

@@ -8,10 +8,13 @@ from typing import Any
 
 import numpy as np
 
-from .. import bar_bending, boring_bar, shop, tap_test
-from ..draw import WIDTH, Chart, Drawing, room
-from ..page import Choose, Load, Page, Press, Slide, Write
-from ..quantities import BarDiameter, Refused, Say, Stickout, number, plain
+from .. import boring_bar
+from ..boring_bar import bending as bar_bending
+from ..boring_bar import tap_test
+from ..core.quantity import BarDiameter, Refused, Say, Stickout, number, plain
+from ..job import shop
+from ..screen.draw import WIDTH, Chart, Drawing, room
+from ..screen.page import Choose, Load, Page, Press, Slide, Write
 from .boring_bar import BAR_MATERIAL, bar_facts
 
 EXAMPLE_WEIGHTS = "0  0\n1  5.9\n2  12.1\n3  17.8\n4  24.1"

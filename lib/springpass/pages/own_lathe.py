@@ -7,11 +7,12 @@ from typing import Any
 
 import numpy as np
 
-from .. import shop, tables
 from .. import workholding as wh
-from ..draw import Chart, room
-from ..page import Choose, Page, Press, Slide, Write
-from ..quantities import BarDiameter, Refused, Say, number, plain
+from ..core import tables
+from ..core.quantity import BarDiameter, Refused, Say, number, plain
+from ..job import shop
+from ..screen.draw import Chart, room
+from ..screen.page import Choose, Page, Press, Slide, Write
 from .work_bending import SUPPORTS_MEASURED
 
 EXAMPLE = "0 0\n2 2.2\n4 3.9\n6 6.1\n8 7.8"

@@ -7,13 +7,15 @@ from typing import Any
 
 import numpy as np
 
-from .. import bore_stress, job, part, shop, tables, tools
-from ..draw import WIDTH, Drawing, breadth
-from ..job_results import FAR, Plan, SizeBudget
-from ..page import SHAPES, Choose, Load, Page, Press, Slide, Tick, Write
-from ..part import BORE, RECESS, THREAD
-from ..quantities import FinishingStock, ReamingStock, Refused, RoomTemperature, Say, plain
-from ..spread import HOLDS
+from .. import bore_stress, job
+from ..core import files, tables
+from ..core.quantity import FinishingStock, ReamingStock, Refused, RoomTemperature, Say, plain
+from ..core.spread import HOLDS
+from ..job import part, tools
+from ..job.part import BORE, RECESS, THREAD
+from ..job.results import FAR, Plan, SizeBudget
+from ..screen.draw import WIDTH, Drawing, breadth
+from ..screen.page import SHAPES, Choose, Load, Page, Press, Slide, Tick, Write
 from .afterwards import sheet_buttons
 
 PARTS = {"drive sleeve": "drive_sleeve", "bearing housing": "bearing_housing", "bush": "bush"}
@@ -241,7 +243,7 @@ def _steps(made: Plan, say: Say) -> str:
 def write_out(name: str, **values: Any) -> str:
     """Write the part chosen as a text file into the user's folder, to begin from."""
     text = (tables.folder() / "parts" / f"{PARTS[name]}.toml").read_text(encoding="utf-8")
-    place = shop.put(
+    place = files.put(
         "part.toml",
         '# To draw it in inches write units = "inch" under the name, and every length in inches (finish stays in µm).\n'
         + text,

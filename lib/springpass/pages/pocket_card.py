@@ -5,19 +5,21 @@ from __future__ import annotations
 from dataclasses import dataclass
 from html import escape
 
-from .. import pocket, shop
-from ..draw import WIDTH, Drawing, breadth
-from ..hand_over import Saved
-from ..page import Choose, Page, Press, Slide, Write, called
-from ..pocket_paper import short
-from ..pocket_steps import FINEST, Card, Dial, design, said
-from ..quantities import Say
+from ..core import files
+from ..core.quantity import Say
+from ..printing import pocket
+from ..printing.pocket.print_version import short
+from ..printing.pocket.steps import FINEST, Card, Dial, design, said
+from ..screen.downloads import Saved
+from ..screen.draw import WIDTH, Drawing, breadth
+from ..screen.page import Choose, Page, Press, Slide, Write, called
+from . import catalogue
 
 UNITS = ("mm and µm", "inch and thou")
 FINE, MIDDLE, COARSE = "as fine as fits", "seven steps each", "four steps each, quick to make"
 STEPS = {FINE: 0, MIDDLE: 7, COARSE: 4}
-TITLES = {page.title: page for page in pocket.pages().values()}
-USUAL = pocket.pages()["check_stickout"].title
+TITLES = {page.title: page for page in catalogue.pages().values()}
+USUAL = catalogue.pages()["check_stickout"].title
 LEFT, TOP, BROAD = 92.0, 26.0, 276.0   # the phone in the sketch
 
 
@@ -128,7 +130,7 @@ def make(which: str, inputs: str, units: str, steps: str) -> str:
     """Work the answers out and write the card into the user's folder."""
     ready = compute(which, inputs, units, steps)
     made = pocket.make(ready.card.page, tuple(inputs.splitlines()), ready.card.inch, STEPS[steps])
-    place = shop.put(ready.file, made.html)
+    place = files.put(ready.file, made.html)
     return Saved(pocket.told(made, place), place)
 
 

@@ -7,20 +7,12 @@ from typing import Any
 
 import numpy as np
 
-from .. import pressing, tables
-from ..draw import Chart, breadth, room
-from ..page import Choose, Page, Slide
-from ..quantities import (
-    FitDiameter,
-    GripLength,
-    InnerWall,
-    MateDoubt,
-    OuterWall,
-    PressInterference,
-    Say,
-    plain,
-)
-from ..spread import Likely, about, between, likely, odds, sample, verdict
+from ..core import tables
+from ..core.quantity import FitDiameter, GripLength, InnerWall, MateDoubt, OuterWall, PressInterference, Say, plain
+from ..core.spread import Likely, about, between, likely, odds, sample, verdict
+from ..fits import pressing
+from ..screen.draw import Chart, breadth, room
+from ..screen.page import Choose, Page, Slide
 
 MATERIALS = tuple(name for name in tables.names("workholding_yield", "material") if "POM" not in name)  # plastics creep
 PAIRS = tuple(tables.names("press_friction", "pair"))

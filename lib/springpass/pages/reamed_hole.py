@@ -7,10 +7,8 @@ from typing import Any
 
 import numpy as np
 
-from .. import reamed_hole, reaming, reaming_log, shop
-from ..draw import WIDTH, Chart, Drawing, room
-from ..page import Choose, Page, Press, Slide, Tick
-from ..quantities import (
+from .. import reaming
+from ..core.quantity import (
     HoleReading,
     HoleSize,
     MarkHeight,
@@ -22,7 +20,12 @@ from ..quantities import (
     Refused,
     Say,
 )
-from ..spread import Likely
+from ..core.spread import Likely
+from ..job import shop
+from ..reaming import hole as reamed_hole
+from ..reaming import log as reaming_log
+from ..screen.draw import WIDTH, Chart, Drawing, room
+from ..screen.page import Choose, Page, Press, Slide, Tick
 from .reaming import (
     CLASS,
     EDGES,

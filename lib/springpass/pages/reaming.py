@@ -8,10 +8,9 @@ from functools import lru_cache
 
 import numpy as np
 
-from .. import boring_bar, cutting, fits, reamed_hole, reaming, tables
-from ..draw import WIDTH, Drawing, breadth, nice_ticks, room
-from ..page import Choose, Page, Slide, Tick, Write
-from ..quantities import (
+from .. import boring_bar, cutting, fits, reaming
+from ..core import tables
+from ..core.quantity import (
     BarShare,
     CornerRounding,
     DepthOfCut,
@@ -27,7 +26,10 @@ from ..quantities import (
     SlendernessRatio,
     plain,
 )
-from ..spread import Likely, about, likely, sample
+from ..core.spread import Likely, about, likely, sample
+from ..reaming import hole as reamed_hole
+from ..screen.draw import WIDTH, Drawing, breadth, nice_ticks, room
+from ..screen.page import Choose, Page, Slide, Tick, Write
 
 EDGES, FLUIDS, HOLDINGS, REAMERS, MATERIALS = (
     tuple(names) for names in (reamed_hole.EDGES, reamed_hole.FLUIDS, reamed_hole.HOLDINGS, reamed_hole.REAMERS,

@@ -6,11 +6,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from .. import bar_bending, bore_stress, fits, heat, workholding
-from ..draw import WIDTH, Drawing, breadth, nice_ticks
-from ..page import Choose, Page, Slide
-from ..quantities import OutsideDiameter, Rise, Say, Stickout, WallShare, plain
-from ..spread import Likely, about, factor_of, likely, sample
+from .. import bore_stress, fits, heat, workholding
+from ..boring_bar import bending as bar_bending
+from ..core.quantity import OutsideDiameter, Rise, Say, Stickout, WallShare, plain
+from ..core.spread import Likely, about, factor_of, likely, sample
+from ..screen.draw import WIDTH, Drawing, breadth, nice_ticks
+from ..screen.page import Choose, Page, Slide
 
 STOCKS = {"steel, cold drawn": ("free-cutting steel 11SMn30 / 12L14", "free-cutting steel"),
           "steel, stress-relieved": ("carbon steel C45 / 1045", "medium-carbon steel"),

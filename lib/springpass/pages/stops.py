@@ -8,14 +8,16 @@ from typing import Any
 
 import numpy as np
 
-from .. import shop, stops, tables
-from ..believing import read_numbers
-from ..blocks import GaugeSet, Split, Stack
-from ..draw import WIDTH, Drawing, breadth, strip
+from .. import stops
+from ..core import tables
+from ..core.quantity import Refused, Say, ShopRise, StackLength, Tolerance, WarmerBy, number, plain
+from ..core.spread import Likely, likely, odds, verdict
+from ..job import shop
 from ..measuring import Budget
-from ..page import Choose, Page, Press, Slide, Tick, Write
-from ..quantities import Refused, Say, ShopRise, StackLength, Tolerance, WarmerBy, number, plain
-from ..spread import Likely, likely, odds, verdict
+from ..measuring.guard_bands import read_numbers
+from ..screen.draw import WIDTH, Drawing, breadth, strip
+from ..screen.page import Choose, Page, Press, Slide, Tick, Write
+from ..stops.gauge_blocks import GaugeSet, Split, Stack
 
 OWN = "my own box"
 EXAMPLE = "1 1.005 1.01 1.02 1.03 1.05 1.1 1.2 1.3 1.5 2 3 4 5 10 20 25 50"

@@ -8,12 +8,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from .. import bore_stress as stress
-from .. import spread, stress_readings
-from ..draw import Chart, Drawing, nice_ticks, room
-from ..page import Choose, Page, Slide, Write
-from ..quantities import Refused, RingWall, Say, SlitOpening, WorkDiameter, number, plain, quantity
-from ..spread import Likely, likely
-from ..tables import fact
+from ..bore_stress import readings as stress_readings
+from ..core import spread
+from ..core.quantity import Refused, RingWall, Say, SlitOpening, WorkDiameter, number, plain, quantity
+from ..core.spread import Likely, likely
+from ..core.tables import fact
+from ..screen.draw import Chart, Drawing, nice_ticks, room
+from ..screen.page import Choose, Page, Slide, Write
 
 # ---- page: the stress itself ----------------------------------------------------------------------------
 

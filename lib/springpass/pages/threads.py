@@ -7,11 +7,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from .. import tables, threads
-from .. import thread_cutting as tc
-from ..draw import WIDTH, Chart, Drawing, strip
-from ..page import Choose, Page, Slide, Write
-from ..quantities import (
+from .. import threads
+from ..core import tables
+from ..core.quantity import (
     EngagedLength,
     InfeedAngle,
     LeastChip,
@@ -27,7 +25,10 @@ from ..quantities import (
     WireDiameter,
     plain,
 )
-from ..spread import Likely, about, between, likely, odds, sample, verdict
+from ..core.spread import Likely, about, between, likely, odds, sample, verdict
+from ..screen.draw import WIDTH, Chart, Drawing, strip
+from ..screen.page import Choose, Page, Slide, Write
+from ..threads import single_point as tc
 
 MATERIALS = ("42CrMo4 / 4140", "brass CuZn39Pb3", "aluminium 6082")
 ROOT = 17 / 24 - 3 / 8   # of a rounded root below the pitch line, in heights of the triangle

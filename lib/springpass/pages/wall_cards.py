@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from .. import exercises, wall_card
-from .. import paper as onto_paper
-from ..hand_over import Saved
-from ..page import Choose, Page, Press
-from ..quantities import Say
+from ..core.quantity import Say
+from ..printing import pages_to_print as onto_paper
+from ..printing import wall_card
+from ..screen.downloads import Saved
+from ..screen.page import Choose, Page, Press
+from ..teaching import exercises
 
 UNITS = ("as the pages show", "mm and µm", "inch and thou")
 NAMES = {exercises.chapter(name).title: name for name in wall_card.names()}

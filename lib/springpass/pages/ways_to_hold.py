@@ -8,10 +8,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from .. import workholding as wh
-from ..draw import WIDTH, Drawing, breadth
-from ..page import Page
-from ..quantities import Say, plain
-from ..spread import Likely, about, likely, sample
+from ..core.quantity import Say, plain
+from ..core.spread import Likely, about, likely, sample
+from ..screen.draw import WIDTH, Drawing, breadth
+from ..screen.page import Page
 from .workholding import CUT, GRIPS, WORK, cut_forces, fine, lobes_said, material_facts, newton
 
 EVEN = ("collet of the right size", "clamped on its faces")

@@ -7,11 +7,9 @@ from typing import Any
 
 import numpy as np
 
-from .. import shop, tables
 from .. import workholding as wh
-from ..draw import WIDTH, Chart, Drawing, room
-from ..page import Choose, Page, Slide, Tick
-from ..quantities import (
+from ..core import tables
+from ..core.quantity import (
     CentreStiffness,
     Feed,
     Infeed,
@@ -27,8 +25,11 @@ from ..quantities import (
     WorkLength,
     plain,
 )
-from ..spread import FAILS, Likely, Uncertain, about, factor_of, likely, odds, sample, verdict
-from ..spread import HOLDS as HOLDS_SIZE
+from ..core.spread import FAILS, Likely, Uncertain, about, factor_of, likely, odds, sample, verdict
+from ..core.spread import HOLDS as HOLDS_SIZE
+from ..job import shop
+from ..screen.draw import WIDTH, Chart, Drawing, room
+from ..screen.page import Choose, Page, Slide, Tick
 
 MATERIALS = tuple(tables.names("workholding_yield", "material"))
 HOLDS = ("chuck", "chuck and centre", "between centres", "chuck and steady rest")

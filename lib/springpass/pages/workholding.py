@@ -7,23 +7,13 @@ from typing import Any
 
 import numpy as np
 
-from .. import cutting, tables
+from .. import cutting
 from .. import workholding as wh
-from ..draw import WIDTH, Drawing, log_ticks
-from ..page import Choose, Page, Slide
-from ..quantities import (
-    DepthOfCut,
-    Feed,
-    GripWidth,
-    JawLoad,
-    RingBore,
-    RingWall,
-    Say,
-    StockLeft,
-    Tolerance,
-    plain,
-)
-from ..spread import EDGE, HOLDS, Likely, about, between, likely, odds, sample, verdict
+from ..core import tables
+from ..core.quantity import DepthOfCut, Feed, GripWidth, JawLoad, RingBore, RingWall, Say, StockLeft, Tolerance, plain
+from ..core.spread import EDGE, HOLDS, Likely, about, between, likely, odds, sample, verdict
+from ..screen.draw import WIDTH, Drawing, log_ticks
+from ..screen.page import Choose, Page, Slide
 
 GRIPS = tuple(tables.names("workholding_jaws", "kind"))
 MATERIALS = tuple(tables.names("workholding_yield", "material"))

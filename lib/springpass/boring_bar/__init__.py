@@ -1,0 +1,55 @@
+"""Boring bars: how far they deflect, what a spring pass leaves, when they chatter, how far they may stick out."""
+
+from .bending import (
+    HolderFit,
+    bar_deflection,
+    bar_materials,
+    bore_cut,
+    compliance,
+    equal_slenderness,
+    holder_from_weights,
+    holders,
+    make_bar,
+    spring_passes,
+    stiffness_by_slenderness,
+    tip_deflection,
+)
+from .stickout import (
+    Change,
+    Reason,
+    Setup,
+    StickoutCheck,
+    check_stickout,
+    cuts_that_hold,
+    deepest_cut,
+    longest_stickout,
+    slimmest_bar,
+    what_helps,
+)
+from .vibration import natural_frequency
+
+__all__ = [
+    "Change",
+    "HolderFit",
+    "Reason",
+    "Setup",
+    "StickoutCheck",
+    "bar_deflection",
+    "bar_materials",
+    "bore_cut",
+    "check_stickout",
+    "compliance",
+    "cuts_that_hold",
+    "deepest_cut",
+    "equal_slenderness",
+    "holder_from_weights",
+    "holders",
+    "longest_stickout",
+    "make_bar",
+    "natural_frequency",
+    "slimmest_bar",
+    "spring_passes",
+    "stiffness_by_slenderness",
+    "tip_deflection",
+    "what_helps",
+]

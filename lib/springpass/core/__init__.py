@@ -1,0 +1,1 @@
+"""What every room stands on: quantities, formulas, spread, tables, files. No trade in it."""

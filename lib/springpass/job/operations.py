@@ -1,0 +1,678 @@
+"""The operations of a plan, one after the other, with tool, speed, cuts, target, stop and reason."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import lru_cache
+from typing import Any
+
+import numpy as np
+
+from .. import drilling, heat, threads
+from ..core import tables
+from ..core.door import door
+from ..core.quantity import Refused
+from ..cutting import Kienzle, kienzle, nose_forces, speeds
+from ..stops import gauge_blocks
+from .budget import BORE_FEED, BORE_INFEED, FINISH_FEED, REAM_FEED, gauge_for, pass_rise, wait_for, warmth
+from .holdings import BORE_FIRST, Bored, Route, Turned, edge_material, speed_of
+from .part import OUTSIDE, RECESS, THREAD, Surface
+from .results import NEAR, Holding, Operation, SizeBudget
+
+ROUGH_DEPTH, ROUGH_FEED, BORE_ROUGH_FEED, FACE_DEPTH = 1.0, 0.15, 0.08, 0.5
+CHIPS = "Long chips are cleared with a hook and the spindle standing, never by hand."
+
+
+class _Sheet:
+    """Collects operations and numbers them; each knows by name what it needs."""
+
+    def __init__(self, route: Route, order: str, budgets: dict[str, SizeBudget], order_says: str):
+        self.route, self.order, self.budgets, self.order_says = route, order, budgets, order_says
+        self.done: list[Operation] = []
+        self.at: dict[tuple[str, str], int] = {}  # (kind, surface) -> number
+
+    def add(
+        self,
+        kind: str,
+        surface: str,
+        says: str,
+        holding: Holding,
+        reason: str,
+        needs: list[tuple[str, str]] | None = None,
+        **more: Any,
+    ) -> None:
+        number = len(self.done) + 1
+        before = [self.at[n] for n in needs or [] if n in self.at]
+        first = [o.number for o in self.done if o.holding == holding.number][:1] or [
+            o.number for o in self.done[-1:]
+        ]  # turned round: all before it
+        self.done.append(
+            Operation(
+                number,
+                kind,
+                surface,
+                says,
+                holding.number,
+                tuple(sorted({*before, *first})),
+                more.pop("finishes", False),
+                reason,
+                **more,
+            )
+        )
+        self.at[kind, surface] = number
+
+    def turns(self, speed: float, diameter: float) -> tuple[float, float]:
+        step = speeds.choose_step(speed, max(diameter, 0.5), self.route.shop.lathe.speeds)
+        return float(step.chosen), float(step.speed)
+
+
+@lru_cache(maxsize=256)
+def _stack(length: float, box: Any) -> tuple[float, ...]:
+    try:
+        return tuple(gauge_blocks.gauge_stack(length, box, nearest=True).blocks)
+    except Refused:
+        return ()
+
+
+def _stop(route: Route, length: float) -> tuple[str, tuple[float, ...]]:
+    """How to set the carriage stop for a length from the face."""
+    stack = _stack(round(length, 3), route.shop.gauges.box)
+    if not stack:
+        return f"{length:g} mm from the face by the carriage dial", ()
+    made = sum(stack)
+    rest = "" if abs(made - length) < 5e-4 else f", {length - made:+.3f} mm on its screw"
+    return (
+        f"{' + '.join(f'{b:g}' for b in stack)} mm of blocks at the {route.shop.lathe.stop}, zero touched off at the "
+        f"face ({route.shop.lathe.touch}){rest}",
+        stack,
+    )
+
+
+def _cuts(total: float, most: float) -> tuple[float, ...]:
+    """A depth on radius in equal passes of at most so much."""
+    if total <= 1e-9:
+        return ()
+    number = int(np.ceil(total / most - 1e-9))
+    return (round(total / number, 4),) * number
+
+
+def _minutes(length: float, feed: float, turns: float, passes: int) -> float:
+    return passes * (length + 1) / (feed * turns) if turns else 0.0
+
+
+@lru_cache(maxsize=64)
+def _force(k: Kienzle, depth: float, feed: float, nose: float) -> float:
+    return float(nose_forces(depth, feed, nose, 93.0, *k).thrust)
+
+
+def steps(route: Route, order: str, budgets: list[SizeBudget], order_says: str) -> tuple[Operation, ...]:
+    """All operations in order. The target of each finishing cut has what will still move it taken off."""
+    sheet = _Sheet(route, order, {b.surface: b for b in budgets}, order_says)
+    part = route.part
+    for held in route.holdings:
+        _first_cuts(sheet, held)
+        outs = [t for t in route.turned if t.holding == held.number]
+        bores = [b for b in route.bored if b.holding == held.number]
+        outs.sort(key=lambda t: -t.surface.diameter)
+        for t in outs:
+            _rough(sheet, t, held)
+        groups = (bores, outs) if order == BORE_FIRST else (outs, bores)
+        for group in groups:
+            _cool(sheet, group, held)
+            for way in group:
+                if isinstance(way, Bored):
+                    _bore(sheet, way, held)
+                elif way.surface.kind == OUTSIDE:
+                    _finish(sheet, way, held)
+        for s in part.surfaces:
+            if s.kind == RECESS and route.holding_of(s) == held.number:
+                _recess(sheet, s, held)
+        for t in outs:
+            if t.surface.kind == THREAD:
+                _thread(sheet, t, held)
+    if route.part_off:
+        _part_off(sheet, route.holdings[0])
+    return tuple(sheet.done)
+
+
+def _first_cuts(sheet: _Sheet, held: Holding) -> None:
+    route, part = sheet.route, sheet.route.part
+    allowance = (part.blank.length - part.length) / 2 if not route.part_off else 0.5
+    speed = speed_of(route.group, route.rough.material if route.rough else "high-speed steel")
+    turns, real = sheet.turns(speed, part.blank.diameter)
+    cuts = _cuts(allowance, FACE_DEPTH)
+    long = held.number == 2
+    sheet.add(
+        "face",
+        "",
+        f"face the {held.end}{f' to {part.length:g} mm over all' if long else ''}",
+        held,
+        f"{allowance:.1f} mm come off this end: every length is counted from a clean face.",
+        tool=route.rough.name if route.rough else "",
+        spindle=turns,
+        speed=real,
+        feed=0.1,
+        depths=cuts,
+        target=part.length if long else None,
+        measure="length with a calliper" if long else "",
+        minutes=_minutes(part.blank.diameter / 2, 0.1, turns, len(cuts)),
+        cautions=(*held.cautions, CHIPS),
+    )
+    opened = [b for b in route.bored if b.holding == held.number]
+    if opened or held.centre:
+        turns, real = sheet.turns(speed_of(route.group, "high-speed steel", 2 / 3), 3.0)
+        wander = tables.fact("drills_wander", name="start, after a short stiff centre drill").value
+        sheet.add(
+            "centre drill",
+            "",
+            "centre drill" + (" for the tailstock centre" if held.centre else ""),
+            held,
+            f"a drill started in it keeps within about {wander:.2f} mm of the axis." if opened else held.reason,
+            [("face", "")],
+            tool="centre drill",
+            spindle=turns,
+            speed=real,
+            depths=(),
+            cautions=("Feed gently: the thin pilot breaks.",),
+        )
+
+
+def _rough(sheet: _Sheet, t: Turned, held: Holding) -> None:
+    route, s = sheet.route, t.surface
+    earlier = [o for o in sheet.done if o.kind == "rough turn" and o.holding == held.number]
+    before = earlier[-1].after if earlier and earlier[-1].after else route.part.blank.diameter
+    stock = min(route.settings.finish_stock, before - s.diameter)
+    after = round(s.diameter + stock, 4)
+    cuts = _cuts((before - after) / 2, ROUGH_DEPTH)
+    tool = route.rough
+    speed = speed_of(route.group, tool.material if tool else "high-speed steel")
+    turns, real = sheet.turns(speed, before)
+    stop, stack = _stop(route, _reach(route, s, held))
+    sheet.add(
+        "rough turn",
+        s.name,
+        f"rough turn {s.name} to Ø{after:g}",
+        held,
+        f"{stock:.2f} mm on diameter stay on for two equal finishing cuts of {stock / 4:.3f} mm, measured between.",
+        [("face", ""), ("centre drill", "")] if held.centre else [("face", "")],
+        tool=tool.name if tool else "",
+        spindle=turns,
+        speed=real,
+        feed=ROUGH_FEED,
+        depths=cuts,
+        before=before,
+        after=after,
+        stock=stock,
+        start=s.start,
+        end=s.end,
+        stop=stop,
+        blocks=stack,
+        measure="calliper",
+        minutes=_minutes(s.length, ROUGH_FEED, turns, len(cuts)),
+        cautions=(CHIPS, "Chips are hot; eye protection on."),
+    )
+
+
+def _reach(route: Route, s: Surface, held: Holding) -> float:
+    """From the face of this holding to the far shoulder of a surface."""
+    return s.end if held.end == NEAR else route.part.length - s.start
+
+
+def _cool(sheet: _Sheet, group: Any, held: Holding) -> None:
+    """Let the roughing heat go before the first toleranced finish of a group, if it would eat a tenth of a tolerance.
+    """
+    route = sheet.route
+    tight = [w.surface for w in group if w.surface.toleranced]
+    hot = [o for o in sheet.done if o.holding == held.number and o.kind in ("rough turn", "drill", "ream", "bore")
+           and not any(c.kind == "cool" and c.number > o.number for c in sheet.done)]
+    if not tight or not hot or not route.settings.cool or all(isinstance(w, Bored) for w in group):
+        return
+    s = min(tight, key=lambda one: one.tolerance)
+    part, rise = route.part, 0.0
+    out = max(o.diameter for o in part.outsides)
+    for o in hot:
+        if o.kind == "rough turn" and o.depths and o.speed and o.before:
+            rise += len(o.depths) * pass_rise(
+                o.before,
+                part.blank.length,
+                0.0,
+                o.depths[0],
+                ROUGH_FEED,
+                min((o.end or 1) - (o.start or 0), part.length),
+                o.speed,
+                0.8,
+                part.material,
+            )
+        else:
+            rise += float(tables.fact("reaming_fluids", fluid="cutting oil", property="rise").value)
+    rise = min(rise, 120.0)
+    alpha = heat.properties(part.material).expansion
+    grown, goal = alpha * s.diameter * rise, 0.1 * s.tolerance
+    if grown <= goal:
+        return
+    wait = wait_for(out, part.length, rise, goal, s.diameter, part.material)
+    wet = wait_under_coolant(out, part.length, rise, goal, s.diameter, part.material)
+    last = hot[-1]
+    sheet.add(
+        "cool",
+        "",
+        "let the part cool",
+        held,
+        f"some {rise:.0f} K warm, {s.says} is {1000 * grown:.1f} µm large: wait until {1000 * goal:.1f} µm are left. "
+        f"In still air that is {wait / 60:.0f} minutes, under running coolant {max(wet / 60, 1):.0f}.",
+        [(last.kind, last.surface)],
+        wait=wait,
+        reason_value=grown,
+        cautions=("The part and the chips are hot.",),
+        measure="feel nothing warm; better a thermometer on the part",
+    )
+
+
+@lru_cache(maxsize=128)
+def wait_under_coolant(out: float, length: float, rise: float, within: float, size: float, material: str) -> float:
+    """Seconds under a slow flood of coolant."""
+    flood = tables.fact("heat_rules", rule="coolant").value
+    return float(heat.time_to_size(out, length, rise, within, size=size, material=material, coolant=flood))
+
+
+def _target(sheet: _Sheet, s: Surface) -> dict[str, Any]:
+    """Target, dial, limits to read at the lathe, from the budget. The size of an untoleranced surface is its nominal.
+    """
+    b = sheet.budgets.get(s.name)
+    if b is None or not b.shares:
+        return {"target": s.diameter, "low": s.low, "high": s.high, "dial": s.diameter}
+    by = {share.name: share.shift for share in b.shares}
+    shift = (
+        by.get("release of the bar's stress", 0.0) - by.get("room and gauge", 0.0) - by.get("warmth of the cut", 0.0)
+    )
+    away = by.get("bending of the work", 0.0) + by.get("bending of the boring bar", 0.0)
+    return {
+        "target": b.aim - shift,
+        "shift": shift,
+        "low": b.low - shift,
+        "high": b.high - shift,
+        "dial": b.aim - shift - away,
+    }
+
+
+def _finish(sheet: _Sheet, t: Turned, held: Holding) -> None:
+    route, s, tool = sheet.route, t.surface, t.tool
+    rough = sheet.done[sheet.at["rough turn", s.name] - 1]
+    each = rough.stock / 4
+    speed = speed_of(route.group, edge_material(tool.edge) if tool else "high-speed steel")
+    turns, real = sheet.turns(speed, s.diameter)
+    needs = [("rough turn", s.name), ("cool", "")]
+    over = [b for b in route.bored if b.holding == held.number and b.surface.start < s.end and b.surface.end > s.start]
+    value: float | None = None
+    b = sheet.budgets.get(s.name)
+    shares = {share.name: share for share in b.shares} if b else {}
+    if s.toleranced and over and sheet.order == BORE_FIRST:
+        needs += [(kind, o.surface.name) for o in over for kind in ("bore", "ream", "drill")]
+        reason = sheet.order_says
+    elif s.toleranced and shares:
+        bend = shares.get("bending of the work")
+        value = bend.shift if bend else 0.0
+        reason = (
+            f"the work bends away and leaves it {1000 * value:.1f} µm large in a tolerance of {1000 * s.tolerance:.0f} "
+            "µm: "
+            "two like cuts take that out." + (f" {sheet.order_says}" if over else "")
+        )
+    else:
+        reason = f"no tolerance of its own: ±{s.tolerance / 2:g} mm is enough."
+    gauge, wait = gauge_for(route.shop, s), 0.0
+    if s.toleranced and route.settings.cool and tool:
+        wait = warmth(route, s, t)[1]
+    stop, stack = _stop(route, _reach(route, s, held))
+    sheet.add(
+        "finish turn",
+        s.name,
+        f"finish turn {s.name}, {s.says}",
+        held,
+        reason,
+        needs,
+        finishes=True,
+        tool=tool.name if tool else "",
+        spindle=turns,
+        speed=real,
+        feed=FINISH_FEED,
+        depths=(each, each),
+        before=rough.after,
+        after=s.diameter,
+        start=s.start,
+        end=s.end,
+        stop=stop,
+        blocks=stack,
+        measure=(f"{gauge.name}, at both ends and turned a quarter" if gauge and s.toleranced else "calliper"),
+        wait=wait,
+        reason_value=value,
+        minutes=_minutes(s.length, FINISH_FEED, turns, 2),
+        cautions=("Stop the spindle to measure.", "No files or emery cloth held by hand near the chuck."),
+        **_target(sheet, s),
+    )
+
+
+def _bore(sheet: _Sheet, way: Bored, held: Holding) -> None:
+    route, s = sheet.route, way.surface
+    depth, hss = s.length, "high-speed steel"
+    at = 0.0
+    last: list[tuple[str, str]] = [("centre drill", "")]
+    if way.drill:
+        blind = (s.end < route.part.length - 1e-6 and s.start < 1e-6) or s.start > 1e-6
+        point = drilling.point_height(way.drill) if not blind else 0.0
+        tip = depth + point + (1.0 if not blind else -0.2)
+        turns, real = sheet.turns(speed_of(route.group, hss, 2 / 3), way.drill)
+        feed = float(drilling.feed(way.drill).value)
+        sheet.add(
+            "drill",
+            s.name,
+            f"drill Ø{way.drill:g}, tip {tip:.1f} mm deep",
+            held,
+            f"{s.diameter - way.drill:.2f} mm are left on diameter: the hole may run off and come out large by "
+            f"{drilling.oversize(way.drill).b:.2f} mm.",
+            last,
+            tool=f"{way.drill:g} mm drill",
+            spindle=turns,
+            speed=real,
+            feed=feed,
+            before=0.0,
+            after=way.drill,
+            stock=s.diameter - way.drill,
+            start=s.start,
+            end=s.end,
+            minutes=_minutes(depth, feed, turns, 1),
+            finishes=not way.bar and not way.reamer and not s.toleranced,
+            cautions=("Withdraw often and clear the chips with the spindle stopped.",),
+            stop=f"{tip:.1f} mm on the tailstock",
+        )
+        at, last = way.drill, [("drill", s.name)]
+    if way.flat and way.flat > at:
+        turns, real = sheet.turns(speed_of(route.group, hss, 2 / 3), way.flat)
+        sheet.add(
+            "flat bottom",
+            s.name,
+            f"square the bottom with the flat drill Ø{way.flat:g}",
+            held,
+            f"a 118° point leaves a cone {drilling.point_height(way.drill or way.flat):.1f} mm high, which the bar "
+            "should not meet.",
+            last,
+            tool=f"{way.flat:g} mm flat drill",
+            spindle=turns,
+            speed=real,
+            feed=0.05,
+            before=at,
+            after=way.flat,
+            stock=s.diameter - way.flat,
+            start=s.start,
+            end=s.end,
+            stop=f"{depth - 0.1:.1f} mm on the tailstock",
+            minutes=1.0,
+            cautions=("Feed gently: a flat drill grabs.",),
+        )
+        at, last = way.flat, [("flat bottom", s.name)]
+    if way.bar and way.before > at:
+        at, last = _with_bar(sheet, way, held, at, last)
+    if way.reamer:
+        turns, real = sheet.turns(speed_of(route.group, hss, 1 / 3), s.diameter)
+        b = sheet.budgets.get(s.name)
+        over = next((share.shift for share in b.shares if "reamer cuts" in share.name), 0.0) if b else 0.0
+        sheet.add(
+            "ream",
+            s.name,
+            f"ream {s.name}, {s.says}",
+            held,
+            f"the hole should come out {1000 * abs(over):.1f} µm {'larger' if over >= 0 else 'smaller'} than the "
+            f"reamer, in a tolerance of {1000 * s.tolerance:.0f} µm.",
+            last,
+            finishes=True,
+            tool=way.reamer.name,
+            spindle=turns,
+            speed=real,
+            feed=REAM_FEED,
+            depths=(round((s.diameter - at) / 2, 4),),
+            before=at,
+            after=s.diameter,
+            start=s.start,
+            end=s.end,
+            measure=_measured(route, s),
+            reason_value=over,
+            minutes=_minutes(depth, REAM_FEED, turns, 1),
+            cautions=("Cutting oil; never turn a reamer backwards.",),
+            stop=f"{depth:g} mm on the tailstock" + (", a hair off the bottom" if s.flat else ""),
+            **{**_target(sheet, s), "dial": None},
+        )
+
+
+def _named(s: Surface) -> str:
+    return "" if s.name == "bore" else f" {s.name}"
+
+
+def _measured(route: Route, s: Surface) -> str:
+    gauge = gauge_for(route.shop, s)
+    return (
+        f"{gauge.name}, at two depths and turned a third"
+        if gauge
+        else "no gauge of the shop fits: a calliper, and a plug of known size"
+    )
+
+
+def _with_bar(
+    sheet: _Sheet, way: Bored, held: Holding, at: float, last: list[tuple[str, str]]
+) -> tuple[float, list[tuple[str, str]]]:
+    route, s, bar = sheet.route, way.surface, way.bar
+    turns, real = sheet.turns(speed_of(route.group, edge_material(bar.edge)), way.before)
+    k = kienzle(route.group)
+    final = 2 * BORE_INFEED
+    stop, stack = _stop(route, s.length)
+    if way.before - at > 2 * final + 0.2:
+        after = round(way.before - 2 * final, 4)
+        cuts = _cuts((after - at) / 2, min(0.5, bar.diameter.value / 16))
+        sheet.add(
+            "rough bore",
+            s.name,
+            f"rough bore{_named(s)} to Ø{after:g}",
+            held,
+            f"takes the drill's wander out before the {final / 2:.1f} mm finishing cuts.",
+            last,
+            tool=bar.name,
+            tool_stickout=way.stickout,
+            spindle=turns,
+            speed=real,
+            feed=BORE_ROUGH_FEED,
+            depths=cuts,
+            before=at,
+            after=after,
+            stock=s.diameter - after,
+            start=s.start,
+            end=s.end,
+            stop=stop,
+            blocks=stack,
+            measure="calliper",
+            minutes=_minutes(s.length, BORE_ROUGH_FEED, turns, len(cuts)),
+            cautions=(CHIPS,),
+        )
+        at, last = after, [("rough bore", s.name)]
+    total = (way.before - at) / 2
+    depths = (*((round(total / 2, 4),) * 2 if total > BORE_INFEED else (round(total, 4),)), 0.0)
+    push = _force(k, max(depths[0], 1e-3), BORE_FEED, bar.nose_radius.value)
+    slender = way.stickout / bar.diameter.value
+    target = (
+        _target(sheet, s)
+        if not way.reamer
+        else {"target": way.before, "low": way.before - 0.02, "high": way.before + 0.02}
+    )
+    b = sheet.budgets.get(s.name)
+    bend = next((share.shift for share in b.shares if "boring bar" in share.name), None) if b else None
+    reason = f"the bar stands {slender:.1f} diameters out and feels {push:.0f} N" + (
+        f"; it leaves the bore {1000 * abs(bend):.1f} µm small, which the trial cut shows."
+        if bend is not None
+        else f"; {1000 * (s.diameter - way.before):.0f} µm are left for the reamer, which follows the hole it finds."
+    )
+    sheet.add(
+        "bore",
+        s.name,
+        f"bore{_named(s)} to Ø{way.before:g}, {s.length:g} deep" + (f", for {s.says}" if way.reamer else f", {s.says}"),
+        held,
+        reason,
+        last,
+        finishes=not way.reamer,
+        tool=bar.name,
+        tool_stickout=way.stickout,
+        spindle=turns,
+        speed=real,
+        feed=BORE_FEED,
+        depths=depths,
+        before=at,
+        after=way.before,
+        stock=s.diameter - way.before,
+        start=s.start,
+        end=s.end,
+        stop=stop,
+        blocks=stack,
+        measure=_measured(route, s),
+        wait=warmth(route, s, way)[1] if not way.reamer and s.toleranced and route.settings.cool else 0.0,
+        reason_value=bend,
+        minutes=_minutes(s.length, BORE_FEED, turns, len(depths)),
+        cautions=("Fingers stay out of a turning bore.", CHIPS),
+        **target,
+    )
+    return way.before, [("bore", s.name)]
+
+
+def _recess(sheet: _Sheet, s: Surface, held: Holding) -> None:
+    route = sheet.route
+    tool = next(iter(route.shop.tools_for("recess")), None)
+    over = next((o for o in route.part.outsides if o.start <= s.start and o.end >= s.end - 1e-9), None)
+    turns, real = sheet.turns(speed_of(route.group, "high-speed steel", 0.5), s.diameter)
+    stop, stack = _stop(route, _reach(route, s, held))
+    sheet.add(
+        "recess",
+        s.name,
+        f"recess {s.name}, Ø{s.diameter:g}, {s.length:g} wide",
+        held,
+        f"±{s.tolerance / 2:g} mm is enough; half the turning speed.",
+        [("finish turn", over.name)] if over else [("face", "")],
+        finishes=True,
+        tool=tool.name if tool else "",
+        spindle=turns,
+        speed=real,
+        feed=0.03,
+        before=over.diameter if over else None,
+        after=s.diameter,
+        target=s.diameter,
+        start=s.start,
+        end=s.end,
+        stop=stop,
+        blocks=stack,
+        measure="calliper",
+        minutes=0.5,
+        cautions=("A recessing tool chatters and digs in: short stickout, steady feed.",),
+    )
+
+
+def _thread(sheet: _Sheet, t: Turned, held: Holding) -> None:
+    route, s = sheet.route, t.surface
+    lim, basic = threads.limits(s.thread, "6g"), threads.basic(s.thread)
+    pitch = threads.read(s.thread).pitch
+    rough = sheet.done[sheet.at["rough turn", s.name] - 1]
+    blank = (lim.major[0] + lim.major[1]) / 2
+    speed = speed_of(route.group, edge_material(t.tool.edge) if t.tool else "high-speed steel")
+    turns, real = sheet.turns(speed, s.diameter)
+    stop, stack = _stop(route, _reach(route, s, held))
+    sheet.add(
+        "finish turn",
+        s.name,
+        f"turn the thread's blank to Ø{blank:.3f}",
+        held,
+        f"between {lim.major[0]:.3f} and {lim.major[1]:.3f} mm the crests are right for 6g.",
+        [("rough turn", s.name)],
+        tool=next((x.name for x in route.shop.tools_for("finish")), ""),
+        spindle=turns,
+        speed=real,
+        feed=FINISH_FEED,
+        depths=(round((rough.after - blank) / 2, 4),) if rough.after else (),
+        before=rough.after,
+        after=blank,
+        target=blank,
+        low=lim.major[0],
+        high=lim.major[1],
+        start=s.start,
+        end=s.end,
+        stop=stop,
+        blocks=stack,
+        measure="micrometer",
+        minutes=_minutes(s.length, FINISH_FEED, turns, 1),
+        cautions=("Stop the spindle to measure.",),
+    )
+    slow, real = sheet.turns(speed / 3, s.diameter)
+    sheet.add(
+        "thread",
+        s.name,
+        f"cut {s.thread} 6g",
+        held,
+        f"pitch diameter between {lim.pitch[0]:.3f} and {lim.pitch[1]:.3f} mm; slow enough to stop in the run-out.",
+        [("finish turn", s.name)],
+        finishes=True,
+        tool=t.tool.name if t.tool else "",
+        spindle=slow,
+        speed=real,
+        feed=pitch,
+        before=blank,
+        after=2 * (blank / 2 - basic.height * 0.6134),
+        depths=(),
+        start=s.start,
+        end=s.end,
+        target=(lim.pitch[0] + lim.pitch[1]) / 2,
+        low=lim.pitch[0],
+        high=lim.pitch[1],
+        measure="three wires, or the mating part",
+        minutes=2.0,
+        cautions=(
+            "Know how the half-nuts let go before the tool reaches the shoulder.",
+            "Thread edges cut: do not wipe them with a cloth while they turn.",
+        ),
+    )
+
+
+def _part_off(sheet: _Sheet, held: Holding) -> None:
+    route, part = sheet.route, sheet.route.part
+    blade = next(iter(route.shop.tools_for("part off")), None)
+    last = part.outsides[-1]
+    bore = max((b.diameter for b in part.bores if b.end > part.length - 1e-6), default=0.0)
+    turns, real = sheet.turns(speed_of(route.group, "high-speed steel", 0.5), last.diameter)
+    stop, stack = _stop(route, part.length + (blade.width.value if blade else 2.5))
+    done = [(o.kind, o.surface) for o in sheet.done if o.finishes]
+    sheet.add(
+        "part off",
+        "",
+        f"part off at {part.length:g} mm",
+        held,
+        f"the cut ends {held.stickout - part.length:.0f} mm from the jaws, after everything that must run true.",
+        done,
+        finishes=False,
+        tool=blade.name if blade else "",
+        spindle=turns,
+        speed=real,
+        feed=0.04,
+        before=last.diameter,
+        after=bore,
+        target=part.length,
+        stop=stop,
+        blocks=stack,
+        measure="length with a calliper",
+        minutes=(last.diameter - bore) / 2 / (0.04 * turns) if turns else 0.0,
+        cautions=(
+            "The part falls off: catch it with a rod through the bore or in a tray, never by hand.",
+            "No centre in the end while parting off.",
+        ),
+    )
+
+
+def renumbered(operations: tuple[Operation, ...], budgets: list[SizeBudget]) -> list[SizeBudget]:
+    """The budgets with the numbers of the operations that finish their sizes."""
+    last = {o.surface: o.number for o in operations if o.finishes}
+    return [
+        replace(b, operation=last.get(b.surface.removesuffix(" depth").removesuffix(" run-out"), 0)) for b in budgets
+    ]
+
+
+door(globals())

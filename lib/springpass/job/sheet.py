@@ -1,0 +1,483 @@
+"""The operation sheet that goes to the lathe: large figures, a box to tick, room for what was measured.
+
+    sheet = of_plan(job.plan(part.demo("drive_sleeve"), tools.own_shop()))
+    page = html(sheet)          # one or two pages when printed; also markdown(sheet) and table(sheet) (CSV)
+    keep(sheet)                 # all three into the user's folder
+    learning.keep_expected("drive sleeve", learning.expected_of(plan))   # to set results beside it another day
+
+A `Sheet` is made from a plan by `of_plan`, or by hand. Everything that a person typed is escaped.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from html import escape
+from pathlib import Path
+from typing import Any
+
+from ..core import files
+from ..core.door import door
+from ..core.quantity import Refused, Say, plain
+from .results import Holding, Operation, Plan
+
+PAPERS = {"A4": "A4", "Letter": "letter"}
+CLOSE, CLOSER = 14, 20   # from so many steps on the sheet is set closer, to stay on two pages (up to some 22 steps)
+ALWAYS = (
+    "Eye protection on; no gloves, rings, loose sleeves or loose hair at a running lathe.",
+    "The chuck key is in your hand or in its place, never in the chuck. Turn the spindle by hand before switching on.",
+    "Stop the spindle to measure, to clear chips (with a hook, never fingers) and to touch the part: chips cut, parts "
+    "are hot.",
+    "The lathe's manual, the rules of your shop and whoever instructs you come before this sheet.",
+)
+
+
+@dataclass(frozen=True)
+class Step:
+    """One operation. Lengths in mm; nought or empty where there is nothing to say."""
+
+    what: str
+    holding: str = ""
+    tool: str = ""
+    stickout: float = 0.0
+    turns: float = 0.0                  # spindle, 1/min
+    feed: float = 0.0                   # mm a turn
+    depths: tuple[float, ...] = ()      # on radius, pass by pass
+    target: float = 0.0                 # size to set the tool to, or length
+    of: str = ""                        # diameter or length
+    expected: float = 0.0               # size that comes out
+    low: float = 0.0                    # what the drawing allows
+    high: float = 0.0
+    setting: str = ""                   # stop, gauge blocks
+    measure: str = ""                   # what to measure and with what
+    wait: float = 0.0                   # s, before measuring
+    cautions: tuple[str, ...] = ()
+    reason: str = ""
+
+
+@dataclass(frozen=True)
+class Odds:
+    """One toleranced size in the sheet's foot."""
+
+    feature: str
+    low: float
+    high: float
+    expected: float
+    likely_low: float
+    likely_high: float
+    chance: float
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """What the sheet says."""
+
+    title: str
+    steps: tuple[Step, ...]
+    material: str = ""
+    blank: str = ""
+    shop: str = ""
+    odds: tuple[Odds, ...] = ()
+    notes: tuple[str, ...] = ()
+    always: tuple[str, ...] = field(default=ALWAYS)
+
+
+def _checked(sheet: Sheet) -> Sheet:
+    if not sheet.steps:
+        raise Refused("This sheet has no steps, so there is nothing to print. Plan a part first.")
+    return sheet
+
+
+LENGTHS = ("face", "part off", "cool", "centre drill")   # operations whose target is no diameter
+
+
+def of_plan(plan: Plan, say: Say | None = None) -> Sheet:
+    """The sheet of a plan. Lengths in its sentences are written as `say` has it; print with the same."""
+    say = say or Say()
+    holdings = {h.number: _holding(h, say) for h in plan.holdings}
+    told: set[int] = set()
+    steps = []
+    for o in plan.operations:
+        held = next(h for h in plan.holdings if h.number == o.holding)
+        extra = () if o.holding in told else held.cautions
+        told.add(o.holding)
+        steps.append(_of_operation(o, holdings[o.holding], extra, say))
+    odds = tuple(
+        Odds(
+            f"{b.surface} {b.says}" if b.says.startswith("Ø") else b.says,
+            b.low,
+            b.high,
+            b.size.value,
+            b.size.low,
+            b.size.high,
+            b.odds,
+        )
+        for b in plan.budgets
+    )
+    notes = [
+        say.sentence(note) for note in (plan.order_says, *plan.missing, *(b.helps for b in plan.budgets if b.helps))
+    ]
+    if plan.minutes:
+        notes.append(f"In the cut and waiting: about {plain(plan.minutes, 2)} min.")
+    if odds:
+        notes.append(
+            f"All sizes inside their limits: {_chance(plan.odds)} parts. Likely ranges hold nine times in ten."
+        )
+    part = plan.part
+    blank = getattr(part, "blank", None)
+    size = (
+        f"Ø{_bare(say, blank.diameter)} × {_bare(say, blank.length)} {say.length_unit}, {blank.condition}"
+        if blank is not None
+        else ""
+    )
+    return Sheet(
+        str(getattr(part, "name", "")) or "part",
+        tuple(steps),
+        str(getattr(part, "material", "")),
+        size,
+        str(getattr(plan.shop, "name", "")),
+        odds,
+        tuple(n for n in notes if n),
+        tuple(dict.fromkeys((*plan.cautions, *(a for a in ALWAYS if a[:18] not in {c[:18] for c in plan.cautions})))),
+    )
+
+
+def _bare(say: Say, value: float) -> str:
+    return plain(say.length_number(value), 4)
+
+
+def _holding(h: Holding, say: Say) -> str:
+    centre = ", tailstock centre in" if h.centre else ""
+    return (f"{h.number}. {h.way} on {say.sentence(h.grips)}, {say.length(h.stickout, 3)} out, {h.end} to the "
+            f"tailstock{centre}")
+
+
+def _of_operation(o: Operation, holding: str, cautions: tuple[str, ...], say: Say) -> Step:
+    length = o.kind in LENGTHS
+    wanted = o.target if o.target is not None else None if length else o.after
+    target = o.dial if o.dial is not None else wanted
+    return Step(
+        say.sentence(o.says[:1].upper() + o.says[1:]),
+        holding,
+        o.tool,
+        o.tool_stickout or 0.0,
+        o.spindle or 0.0,
+        o.feed or 0.0,
+        o.depths,
+        target or 0.0,
+        ("length" if length else "diameter") if target else "",
+        wanted or 0.0,
+        o.low or 0.0,
+        o.high or 0.0,
+        say.sentence(o.stop),
+        o.measure,
+        o.wait,
+        tuple(say.sentence(c) for c in dict.fromkeys((*cautions, *o.cautions))),
+        say.sentence(o.reason[:1].upper() + o.reason[1:]),
+    )
+
+
+def typed(text: Any, most: int = 600) -> str:
+    """What a person typed, without control characters and not endlessly long."""
+    clean = "".join(" " if c.isspace() else c for c in str(text) if c.isprintable() or c.isspace())
+    return clean if len(clean) <= most else clean[: most - 1] + "…"
+
+
+def _size(say: Say, value: float) -> str:
+    """A size to a micrometre or a hundredth of a thou, with all its noughts: 20.000 mm."""
+    return f"{value / 25.4:.5f} inch" if say.inch else f"{value:.3f} mm"
+
+
+def _span(say: Say, low: float, high: float) -> str:
+    return f"{_size(say, low).split()[0]} to {_size(say, high)}"
+
+
+def _feed(say: Say, value: float) -> str:
+    return f"{plain(value / 25.4, 2)} inch/turn" if say.inch else f"{plain(value, 2)} mm/turn"
+
+
+def _time(seconds: float) -> str:
+    return f"{plain(seconds, 2)} s" if seconds < 90 else f"{plain(seconds / 60, 2)} min"
+
+
+def _depths(say: Say, depths: Sequence[float]) -> str:
+    """Depths on radius, equal neighbours taken together: 2 × 0.5, 0.1 mm."""
+    runs: list[list[float]] = []
+    for depth in depths:
+        if runs and abs(runs[-1][0] - depth) < 5e-5:
+            runs[-1][1] += 1
+        else:
+            runs.append([depth, 1])
+    unit = "inch" if say.inch else "mm"
+    cuts = [
+        f"{int(n)} × {plain(say.length_number(d), 3)}" if n > 1 else plain(say.length_number(d), 3)
+        for d, n in runs
+        if d
+    ]
+    springs = int(sum(n for d, n in runs if not d))
+    said = [", ".join(cuts) + f" {unit} deep"] if cuts else []
+    return ", then ".join([*said, *([f"{springs} spring pass{'es' if springs > 1 else ''}"] if springs else [])])
+
+
+def _facts(step: Step, say: Say) -> list[tuple[str, str]]:
+    """The small print of a step as (name, value), only what there is."""
+    found = [
+        ("held", step.holding),
+        ("tool", step.tool),
+        ("out", say.length(step.stickout, 3) if step.stickout else ""),
+        ("spindle", f"{plain(step.turns, 3)} /min" if step.turns else ""),
+        ("feed", _feed(say, step.feed) if step.feed else ""),
+        ("cuts", _depths(say, step.depths) if step.depths else ""),
+        ("set", step.setting),
+        ("wait", _time(step.wait) if step.wait else ""),
+        ("measure", step.measure),
+    ]
+    return [(name, typed(value)) for name, value in found if value]
+
+
+def _target(step: Step, say: Say) -> str:
+    sign = {"diameter": "Ø ", "length": "↔ "}.get(step.of, "")
+    return sign + _size(say, step.target) if step.target else ""
+
+
+def _allowed(step: Step, say: Say) -> str:
+    return _span(say, step.low, step.high) if step.high else ""
+
+
+def _chance(chance: float) -> str:
+    return "nearly all" if chance > 0.99 else "hardly any" if chance < 0.01 else f"{100 * chance:.0f} of 100"
+
+
+def keep(sheet: Sheet, say: Say | None = None, paper: str = "A4") -> tuple[Path, ...]:
+    """Write the sheet as HTML to print, Markdown and CSV into the user's folder; returns their places. Raises Refused.
+    """
+    name = re.sub(r"[^\w -]", "", typed(sheet.title, 60)).strip() or "sheet"
+    return tuple(files.put(f"{name}.{ending}", text) for ending, text in (
+        ("html", html(sheet, say, paper)), ("md", markdown(sheet, say)), ("csv", table(sheet, say))))
+
+
+# ---- HTML -------------------------------------------------------------------------------------------
+
+STYLE = """
+@page{size:%s;margin:9mm 11mm 10mm}
+*{box-sizing:border-box}
+body{font:10.4pt/1.28 system-ui,"Segoe UI","DejaVu Sans",sans-serif;color:#000;background:#fff;margin:0 auto;max-width:194mm;padding:4mm}
+h1{font-size:19pt;margin:0 0 1mm}
+.top{display:flex;flex-wrap:wrap;gap:1mm 7mm;border-bottom:1.2pt solid #000;padding-bottom:1.6mm}
+.blank{border-bottom:.6pt solid #000;display:inline-block;min-width:26mm}
+.hold{font-weight:700;font-size:11.5pt;border-bottom:.8pt solid #000;margin:2.4mm 0 0;padding-bottom:.4mm;break-after:avoid}
+.step{display:grid;grid-template-columns:9mm 1fr 47mm 33mm;gap:0 2.5mm;border-bottom:.5pt solid #888;padding:1.2mm 0 1.1mm;break-inside:avoid}
+.tick{width:7mm;height:7mm;border:1.2pt solid #000;margin-top:.6mm}
+.what{font-weight:700;font-size:12pt;line-height:1.15}
+.aim{font-weight:700;font-size:16.5pt;line-height:1.1;white-space:nowrap;text-align:right;font-variant-numeric:tabular-nums}
+.may{font-size:8.6pt;text-align:right;line-height:1.2;white-space:nowrap}
+.got{border:1pt solid #000;min-height:11mm;font-size:7.4pt;padding:.4mm 1mm;color:#333}
+.facts{grid-column:2/5;font-size:9.8pt}
+.facts b{font-weight:600}.facts span{white-space:nowrap;margin-right:3mm}.facts span.long{white-space:normal}
+.why{grid-column:2/5;font-style:italic;font-size:8.9pt;line-height:1.2}
+.care{grid-column:2/5;font-weight:650;font-size:9.4pt;line-height:1.2}
+.foot{break-inside:avoid;margin-top:2.5mm;font-size:9.3pt}.foot p{margin:.7mm 0}
+.foot table{border-collapse:collapse;width:100%%}.foot td,.foot th{border-bottom:.5pt solid #888;text-align:left;padding:.5mm 2mm .5mm 0}
+.always{border:1.2pt solid #000;padding:1mm 2mm;margin-top:2mm;font-size:9.3pt;break-inside:avoid}.always p{margin:.2mm 0}
+body.close{font-size:9pt;line-height:1.15}.close .what{font-size:10.4pt}.close .aim{font-size:13.5pt}.close .got{min-height:7.4mm}
+.close .facts{font-size:8.5pt}.close .why,.close .care{font-size:8pt;line-height:1.12}.close .may{font-size:7.8pt;line-height:1.1}.close .step{padding:.5mm 0}
+.close .always,.close .foot{font-size:8.2pt}.close .hold{font-size:10pt;margin-top:1.2mm}
+.close .tick{width:6mm;height:6mm}
+@media print{body.closer{zoom:.92}}
+@media screen and (max-width:640px){.step{grid-template-columns:9mm 1fr}.size,.got,.facts,.why,.care{grid-column:2}.aim,.may{text-align:left}.none{display:none}}
+@media print{body{padding:0;max-width:none}}
+"""
+
+
+def html(sheet: Sheet, say: Say | None = None, paper: str = "A4") -> str:
+    """The sheet as one HTML page with print styles, in black on white. Raises Refused for an unknown paper or no steps.
+    """
+    if paper not in PAPERS:
+        raise Refused(f"There is no paper “{paper}” here; print on {' or '.join(PAPERS)}.")
+    say, count = say or Say(), len(_checked(sheet).steps)
+    out = [
+        '<!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" '
+        'content="width=device-width,initial-scale=1">',
+        f"<title>{escape(typed(sheet.title))}</title><style>{STYLE % PAPERS[paper]}</style></head>",
+        f'<body class="{"close" if count >= CLOSE else ""}{" closer" if count >= CLOSER else ""}">',
+        f"<h1>{escape(typed(sheet.title, 120))}</h1>",
+    ]
+    head = [
+        (name, value)
+        for name, value in (("material", sheet.material), ("blank", sheet.blank), ("shop", sheet.shop))
+        if value
+    ]
+    out.append(
+        '<div class="top">'
+        + "".join(f"<span><b>{name}</b> {escape(typed(value))}</span>" for name, value in head)
+        + "".join(f'<span><b>{name}</b> <span class="blank">&nbsp;</span></span>' for name in ("by", "date", "shop °C"))
+        + "</div>"
+    )
+    before = None
+    for place, step in enumerate(sheet.steps, 1):
+        if step.holding and step.holding != before:
+            out.append(f'<div class="hold">held: {escape(typed(step.holding))}</div>')
+            before = step.holding
+        out.append(_step(step, place, say))
+    if sheet.odds or sheet.notes:
+        out.append(_foot(sheet, say))
+    out.append(
+        '<div class="always">'
+        + "".join(f"<p>▲ {escape(typed(line))}</p>" for line in sheet.always)
+        + "</div></body></html>"
+    )
+    return "\n".join(out)
+
+
+def _step(step: Step, count: int, say: Say) -> str:
+    facts = "".join(f'<span{" class=long" if len(value) > 34 else ""}><b>{name}</b> {escape(value)}</span> '
+                    for name, value in _facts(step, say) if name != "held")
+    allowed = _allowed(step, say)
+    may = f"allowed {allowed}" if allowed else ""
+    if step.expected and step.target and abs(step.expected - step.target) >= 5e-4:
+        may += f"{'<br>' if may else ''}comes out {_size(say, step.expected)}"
+    got = (
+        '<div class="got">measured</div>' if step.high or (step.measure and step.target) else '<div class="none"></div>'
+    )
+    care = " ".join(f"▲ {escape(typed(c))}" for c in step.cautions)
+    care = f'<div class="care">{care}</div>' if care else ""
+    why = f'<div class="why">{escape(typed(step.reason))}</div>' if step.reason else ""
+    return (
+        f'<div class="step"><div class="tick" role="img" aria-label="box to tick"></div><div class="what">{count}. '
+        f'{escape(typed(step.what))}</div>'
+        f'<div class="size"><div class="aim">{_target(step, say)}</div><div class="may">{may}</div></div>{got}'
+        f'<div class="facts">{facts}</div>{care}{why}</div>'
+    )
+
+
+def _foot(sheet: Sheet, say: Say) -> str:
+    rows = "".join(
+        f"<tr><td>{escape(typed(o.feature))}</td><td>{_span(say, o.low, o.high)}</td><td>{_size(say, o.expected)}</td>"
+        f"<td>{_span(say, o.likely_low, o.likely_high)}</td><td>{_chance(o.chance)}</td></tr>"
+        for o in sheet.odds
+    )
+    table = (
+        (
+            "<table><tr><th>size</th><th>allowed</th><th>expected</th><th>likely</th><th>parts that fit</th></tr>"
+            + rows
+            + "</table>"
+        )
+        if rows
+        else ""
+    )
+    return f'<div class="foot">{table}{"".join(f"<p>{escape(typed(n))}</p>" for n in sheet.notes)}</div>'
+
+
+# ---- Markdown and CSV --------------------------------------------------------------------------------
+
+
+def _md(text: Any) -> str:
+    """Text that Markdown takes literally."""
+    return re.sub(r"([\\`*_{}\[\]()#+!|~>])", r"\\\1", typed(text)).replace("<", "&lt;")
+
+
+def markdown(sheet: Sheet, say: Say | None = None) -> str:
+    """The sheet as Markdown: a list to tick off. Raises Refused where there are no steps."""
+    say = say or Say()
+    lines = [f"# {_md(sheet.title)}", ""]
+    lines += [
+        f"- {name}: {_md(value)}"
+        for name, value in (("material", sheet.material), ("blank", sheet.blank), ("shop", sheet.shop))
+        if value
+    ]
+    before = None
+    for count, step in enumerate(_checked(sheet).steps, 1):
+        if step.holding and step.holding != before:
+            lines += ["", f"## Held: {_md(step.holding)}", ""]
+            before = step.holding
+        target = _target(step, say)
+        lines.append(
+            f"- [ ] **{count}. {_md(step.what)}**{f': **{target}**' if target else ''}"
+            + (f" (allowed {_allowed(step, say)})" if step.high else "")
+            + (" measured: \\_\\_\\_\\_\\_\\_" if step.high or (step.measure and step.target) else "")
+        )
+        facts = "; ".join(f"{name} {_md(value)}" for name, value in _facts(step, say) if name != "held")
+        lines += [
+            f"  - {text}"
+            for text in (facts, *(f"▲ {_md(c)}" for c in step.cautions), f"*{_md(step.reason)}*" if step.reason else "")
+            if text
+        ]
+    if sheet.odds:
+        lines += ["", "| size | allowed | expected | likely | parts that fit |", "|---|---|---|---|---|"]
+        lines += [f"| {_md(o.feature)} | {_span(say, o.low, o.high)} | {_size(say, o.expected)} | "
+                  f"{_span(say, o.likely_low, o.likely_high)} | {_chance(o.chance)} |" for o in sheet.odds]
+    return (
+        "\n".join([*lines, "", *(f"{_md(n)}\n" for n in sheet.notes), *(f"▲ {_md(a)}  " for a in sheet.always)]) + "\n"
+    )
+
+
+COLUMNS = (
+    "step",
+    "what",
+    "held",
+    "tool",
+    "stickout",
+    "spindle 1/min",
+    "feed a turn",
+    "depths on radius",
+    "set to",
+    "allowed from",
+    "allowed to",
+    "setting",
+    "measure",
+    "wait s",
+    "cautions",
+    "reason",
+    "measured",
+)
+
+
+def _cell(text: Any) -> str:
+    """Text that a spreadsheet will not take for a formula."""
+    clean = typed(text)
+    return "'" + clean if clean.lstrip()[:1] in ("=", "+", "-", "@") else clean
+
+
+def table(sheet: Sheet, say: Say | None = None) -> str:
+    """The sheet as CSV, one row a step, lengths in the unit that the header names. Raises Refused where there are no
+    steps.
+    """
+    say = say or Say()
+    unit = say.length_unit
+    out = io.StringIO()
+    lengths = {"stickout", "feed a turn", "depths on radius", "set to", "allowed from", "allowed to", "measured"}
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow([f"{c} {unit}" if c in lengths else c for c in COLUMNS])
+
+    def length(value: float) -> str:
+        return f"{say.length_number(value):.{6 if say.inch else 4}f}".rstrip("0").rstrip(".") if value else ""
+
+    for count, s in enumerate(_checked(sheet).steps, 1):
+        writer.writerow(
+            [
+                count,
+                _cell(s.what),
+                _cell(s.holding),
+                _cell(s.tool),
+                length(s.stickout),
+                f"{s.turns:g}" if s.turns else "",
+                length(s.feed),
+                " ".join(length(d) for d in s.depths),
+                length(s.target),
+                length(s.low),
+                length(s.high),
+                _cell(s.setting),
+                _cell(s.measure),
+                f"{s.wait:g}" if s.wait else "",
+                _cell(" ".join(s.cautions)),
+                _cell(s.reason),
+                "",
+            ]
+        )
+    return out.getvalue()
+
+
+door(globals())

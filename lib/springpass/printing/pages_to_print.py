@@ -1,0 +1,150 @@
+"""Onto paper: an HTML page with print styles, and a PDF of it where a Chromium is installed.
+
+    place = save("class_sheets", page("Exercises", body, paper="A4"))   # into the user's folder; the one before is kept
+    made = to_pdf(place)                                               # made.path, or None and a sentence
+
+A PDF is a convenience: the HTML file prints from any browser. `to_pdf` never fails; it says what it did or why not.
+Nothing is fetched: the files hold all that they need, and the browser is told to look nothing up.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import shutil
+import subprocess
+import tempfile
+from dataclasses import dataclass
+from html import escape
+from pathlib import Path
+
+from ..core import files
+from ..core.door import door
+from ..core.quantity import Refused
+
+PAPERS = {"A4": "A4", "Letter": "letter"}
+NAMES = ("chromium", "chromium-browser", "google-chrome", "chrome")
+PATIENCE = 60.0   # s; forty sheets take a few
+# our own file, without a script in it, so the browser needs no cage and no network
+FLAGS = (
+    "--headless",
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--host-resolver-rules=MAP * ~NOTFOUND",
+    "--no-pdf-header-footer",
+)
+
+STYLE = """@page{size:%s;margin:15mm 15mm 16mm}
+*{box-sizing:border-box}
+body{font:11pt/1.4 system-ui,sans-serif;color:#111;background:#fff;max-width:180mm;margin:6mm auto;padding:0 4mm}
+h1{font-size:16pt;line-height:1.2;margin:0 0 1mm}h2{font-size:12.5pt;margin:5mm 0 1mm}h3{font-size:11pt;margin:3mm 0 .5mm}
+h1,h2,h3{break-after:avoid}p{margin:1mm 0;orphans:3;widows:3}ul,ol{margin:1mm 0;padding-left:6mm}li{margin:.6mm 0;break-inside:avoid}
+table{border-collapse:collapse;width:100%%}th,td{text-align:left;vertical-align:top;padding:1mm 2.5mm 1mm 0;border-bottom:.2mm solid #999}
+tr{break-inside:avoid}thead{display:table-header-group}math{font-size:12pt}.small{font-size:9.5pt}
+.top{display:flex;flex-wrap:wrap;justify-content:space-between;gap:1mm 6mm;border-bottom:.4mm solid;padding-bottom:1mm;margin-bottom:2mm}
+@media print{body{margin:0;padding:0;max-width:none}}
+"""
+
+
+@dataclass(frozen=True)
+class Made:
+    """A PDF and where it lies, or None and why; `says` is a sentence either way."""
+
+    path: Path | None
+    says: str
+
+
+def page(title: str, body: str, paper: str = "A4", style: str = "") -> str:
+    """A whole HTML page to print, black on white. `body` is HTML, `style` more CSS. Raises Refused for an unknown
+    paper.
+    """
+    if paper not in PAPERS:
+        raise Refused(f"“{paper}” paper is not known. Choose A4 or Letter.")
+    return (
+        '<!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" '
+        'content="width=device-width,initial-scale=1">'
+        f"<title>{escape(title)}</title><style>{STYLE % PAPERS[paper]}{style}</style></head><body>{body}</body></html>\n"
+    )
+
+
+def save(name: str, html: str) -> Path:
+    """Write <name>.html into the user's folder, keeping the one before as <name>.previous.html. Raises Refused."""
+    return put(files.folder() / f"{name}.html", html.encode("utf-8"))
+
+
+def put(place: Path, data: bytes) -> Path:
+    """A file written whole: beside the old one first, then over it; the old one stays as <name>.previous.<ending>.
+    Raises Refused.
+    """
+    new, before = (
+        place.with_name(f"{place.name}.{os.getpid()}.new"),
+        place.with_name(f"{place.stem}.previous{place.suffix}"),
+    )
+    try:
+        place.parent.mkdir(parents=True, exist_ok=True)
+        with new.open("wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        if place.exists():
+            shutil.copy2(place, before)
+        os.replace(new, place)
+    except OSError as mishap:
+        with contextlib.suppress(OSError):
+            new.unlink(missing_ok=True)
+        raise Refused(
+            f"{place.name} could not be saved in {place.parent} ({mishap.strerror or mishap}). Free some space or "
+            "choose another folder."
+        ) from None
+    return place
+
+
+def chromium() -> str | None:
+    """Where a Chromium is, or None. SPRINGPASS_CHROMIUM names one that is not on the path."""
+    named = os.environ.get("SPRINGPASS_CHROMIUM")
+    if named:
+        return named if Path(named).is_file() else None
+    return next((found for name in NAMES if (found := shutil.which(name))), None)
+
+
+def to_pdf(html: Path, patience: float = PATIENCE) -> Made:
+    """Print an HTML file to a PDF beside it, the one before kept. Never raises: what could not be done is said."""
+    by_hand = "Open the HTML file in any browser and print it from there."
+    program = chromium()
+    if program is None:
+        return Made(None, f"No PDF was made: there is no Chromium here. {by_hand}")
+    target = html.with_suffix(".pdf")
+    try:
+        with tempfile.TemporaryDirectory(ignore_cleanup_errors=True) as scratch:
+            new = Path(scratch) / "page.pdf"
+            subprocess.run(
+                [
+                    program,
+                    *FLAGS,
+                    f"--user-data-dir={scratch}/profile",
+                    f"--print-to-pdf={new}",
+                    html.resolve().as_uri(),
+                ],
+                stdin=subprocess.DEVNULL,
+                stdout=subprocess.DEVNULL,
+                stderr=subprocess.DEVNULL,
+                timeout=patience,
+                check=True,
+            )
+            made = new.read_bytes()
+        if not made.startswith(b"%PDF"):
+            raise OSError("it wrote no PDF")
+        put(target, made)
+    except subprocess.TimeoutExpired:
+        return Made(None, f"No PDF was made: Chromium took longer than {patience:g} s. {by_hand}")
+    except (OSError, subprocess.SubprocessError, ValueError, Refused):
+        return Made(None, f"No PDF was made: Chromium could not print the page. {by_hand}")
+    return Made(target, f"A PDF lies beside it: {target.name}.")
+
+
+door(globals())

@@ -1,0 +1,230 @@
+"""The pocket card: a page as one HTML file that a phone opens with no server, no kernel and no network.
+
+    card = make(check_stickout.PAGE, ["stickout = 20 to 80", "bar diameter", "tolerance = 10; 18; 33", "bore = 16"])
+    save("card.html", card.html)
+
+or, without Python, `python -m springpass.pages check_stickout --inputs stickout bar_diameter tolerance -o card.html`.
+
+One to three inputs become sliders or choices with a few round steps each; the answer at every combination of steps is
+worked out beforehand by the page itself and packed into the file, so the card shows exactly what the page shows there,
+and
+nothing between. Lines that give an input one value fix it; every other input stands at its usual value, and the card
+says so.
+"""
+
+from __future__ import annotations
+
+import base64
+import contextlib
+import json
+import logging
+import os
+import re
+import zlib
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from html import escape, unescape
+from pathlib import Path
+from typing import Any
+
+from ...core.door import door, outside
+from ...core.quantity import Refused, Say
+from ...screen.page import SHAPES, Page, called, headline
+from .print_version import MARKS, REFUSED, Cell, page_of
+from .steps import Card, design, worth_keeping
+
+BROKEN = "<p>Something went wrong inside the workbook at these values. Move a slider; the other answers are sound.</p>"
+LIMIT = 2_900_000     # bytes of the whole file: under 3 MB by any counting
+
+
+@dataclass(frozen=True)
+class Made:
+    """A finished card: the file's text, what is on it, whether the page's tables came along, and at how many settings
+    the page broke.
+    """
+
+    html: str
+    card: Card
+    tables: bool
+    broken: int = 0
+
+    @property
+    def size(self) -> int:
+        """Bytes of the file."""
+        return len(self.html.encode())
+
+
+# ---- making it ------------------------------------------------------------------------------------
+
+
+def make(page: Page, inputs: Sequence[str] = (), inch: bool = False, count: int = 0, limit: int = LIMIT,
+         heard: Callable[[int, int], None] | None = None) -> Made:
+    """Work out every answer and pack the card; `heard(done, all)` is told how far it is. Raises Refused.
+
+    Where a slider of the card's own choosing has ends at which the page refuses every setting, it is narrowed to the
+    rest.
+    Where the file would pass `limit` bytes the page's tables are left out first, then the sliders get fewer steps.
+    """
+    known: dict[tuple[Any, ...], Cell] = {}
+    spans: dict[str, tuple[float, float]] | None = None
+    tables = True
+    while True:
+        card = design(page, inputs, inch, count, spans)
+        cells = _cells(card, known, heard)
+        if spans is None:
+            spans = worth_keeping(card, [cell[3] == REFUSED for cell in cells])
+            if spans:   # steps that only refuse say little: look closer at the others
+                continue
+        broken = _worth_making(card, cells)
+        tables = tables and any(cell[2] for cell in cells)
+        made = Made(page_of(card, cells, tables, _packed(card, cells, tables)), card, tables, broken)
+        if made.size <= limit:
+            return made
+        if tables:
+            tables = False
+            continue
+        most = max((len(dial.values) for dial in card.dials if not dial.given), default=0)
+        if most <= 3:
+            raise Refused(
+                f"This card would be {made.size / 1e6:.1f} MB, and {limit / 1e6:.1f} MB is the limit. Take fewer "
+                "sliders or fewer values."
+            )
+        count = int(0.85 * most)
+
+
+def _cells(card: Card, known: dict[tuple[Any, ...], Cell], heard: Callable[[int, int], None] | None) -> list[Cell]:
+    """The answers at all of a card's settings; those already `known` are not worked out again."""
+    cells = []
+    for done, values in enumerate(card.settings(), 1):
+        key = tuple(values[dial.what.name] for dial in card.dials)
+        if key not in known:
+            known[key] = _cell(card.page, Say(card.inch), values)
+        cells.append(known[key])
+        if heard:
+            heard(done, card.answers)
+    return cells
+
+
+def _worth_making(card: Card, cells: Sequence[Cell]) -> int:
+    """At how many settings the page broke. Raises Refused where that is more than a few, or where it answers nowhere.
+    """
+    broken = sum(cell[1] == BROKEN for cell in cells)
+    if broken * 20 > len(cells):
+        raise Refused(
+            f"“{card.page.title}” went wrong at {broken} of {len(cells)} settings, so no card was made. Please report "
+            "it, with the inputs you asked for."
+        )
+    if all(cell[3] == REFUSED for cell in cells):
+        why = re.sub("<[^>]*>", "", cells[0][1])
+        raise Refused(
+            f"There is nothing to put on this card: “{card.page.title}” refuses every setting of it. {unescape(why)}"
+        )
+    return broken
+
+
+def _cell(page: Page, say: Say, values: dict[str, Any]) -> Cell:
+    """Picture, words and tables as HTML at one setting, and the place of its mark in MARKS."""
+    try:
+        with outside():
+            answer = page._answer(say, values)
+    except Refused as refusal:
+        return "", f"<p>{escape(str(refusal))}</p>", "", REFUSED
+    except Exception:   # as on the page: said, and the other answers kept
+        logging.getLogger("springpass").exception("card of %s", page.name)
+        return "", BROKEN, "", REFUSED
+    top = headline(answer.result)
+    top = f"<b>{top}</b> " if top else ""
+    words = "".join(f"<p>{top if i == 0 else ''}{escape(part)}</p>" for i, part in enumerate(answer.words.split("\n")))
+    mark = SHAPES.get(getattr(answer.result, "verdict", ""), "")
+    return _bare(answer.svg), words, _bare(answer.more), MARKS.index(mark)
+
+
+def _bare(html: str) -> str:
+    """Without its style, which the card has once, and the namespaces, which HTML does not need."""
+    return re.sub(r"""<style>.*?</style>|\s+xmlns(:\w+)?=("[^"]*"|'[^']*')""", "", html, flags=re.S)
+
+
+def _packed(card: Card, cells: Sequence[Cell], tables: bool) -> str:
+    """All answers as one block: pieces of markup said once, texts as rows of pieces, cells as rows of texts; then
+    deflated.
+    """
+    pieces: dict[str, int] = {}
+    texts: dict[str, int] = {}
+    rows: list[list[int]] = []
+    flat: list[int] = []
+
+    def number(text: str) -> int:
+        if text not in texts:
+            texts[text] = len(rows)
+            rows.append([pieces.setdefault(piece, len(pieces)) for piece in re.findall(r"<[^<]*|^[^<]+", text)])
+        return texts[text]
+
+    for picture, words, more, mark in cells:
+        flat += [number(picture), number(words), number(more if tables else ""), mark]
+    data = json.dumps(
+        {
+            "pieces": list(pieces),
+            "texts": rows,
+            "cells": flat,
+            "marks": MARKS,
+            "steps": [d.texts(card.inch) for d in card.dials],
+        },
+        ensure_ascii=False,
+        separators=(",", ":"),
+    ).encode()
+    squeeze = zlib.compressobj(9, zlib.DEFLATED, -15)
+    block = base64.b64encode(squeeze.compress(data) + squeeze.flush()).decode()
+    return (f'<script type="text/plain" id="answers" data-size="{len(data)}" '
+            f'data-sum="{zlib.adler32(data)}">{block}</script>')
+
+
+def unpacked(html: str) -> dict[str, Any]:
+    """What a card's file holds, as its script reads it. Raises Refused for another file or a damaged one."""
+    found = re.search(r'id="answers" data-size="(\d+)" data-sum="(\d+)">([^<]*)<', html)
+    try:
+        if not found:
+            raise ValueError("no answers")
+        data = zlib.decompress(base64.b64decode(found[3]), -15)
+        if len(data) != int(found[1]) or zlib.adler32(data) != int(found[2]):
+            raise ValueError("damaged")
+        return json.loads(data)
+    except (ValueError, zlib.error):
+        raise Refused("This file is no pocket card, or it is damaged. Make the card again.") from None
+
+
+# ---- saving ---------------------------------------------------------------------------------------
+
+
+def save(path: str | os.PathLike[str], text: str) -> Path:
+    """Write a file whole or not at all: beside the old one first, then over it. Raises Refused; what was there stays.
+    """
+    place = Path(path)
+    new = place.with_name(f"{place.name}.{os.getpid()}.new")
+    try:
+        with new.open("w", encoding="utf-8", newline="\n") as file:
+            file.write(text)
+            file.flush()
+            os.fsync(file.fileno())
+        os.replace(new, place)
+    except OSError as mishap:
+        with contextlib.suppress(OSError):
+            new.unlink(missing_ok=True)
+        raise Refused(
+            f"{place.name} could not be saved in {place.parent} ({mishap.strerror or mishap}). Choose another place, "
+            "or free some space."
+        ) from None
+    return place
+
+
+def told(made: Made, place: Path) -> str:
+    """One sentence about a card that was saved."""
+    dials = ", ".join(f"{called(dial.what)} ({len(dial.values)} steps)" for dial in made.card.dials) or "no sliders"
+    broke = (
+        f" At {made.broken} of them something went wrong inside the workbook, and the card says so there."
+        if made.broken
+        else ""
+    )
+    return f"Saved: {place}, {made.size / 1e6:.2f} MB, {made.card.answers} answers: {dials}.{broke}"
+
+
+door(globals())

@@ -1,0 +1,1 @@
+"""Pages on the screen: inputs, pictures, and the one front end."""

@@ -1,0 +1,492 @@
+"""Numbers in, SVG out. No physics here.
+
+A picture is text: it is sharp on a phone, prints, and a screen reader reads its
+title and description. Nothing is told by colour alone: every line and the edge of
+every band has its own dashes, and its own label. Colours are taken from the notebook's theme where there
+is one, so light and dark both work.
+
+    chart = Chart("Size error", "It grows with the cube of the stickout.",
+                  x=("stickout", "mm", 10, 80), y=("error", "µm", 0, 30))
+    chart.band(xs, lows, highs, "likely")
+    chart.line(xs, ys, "middle")
+    chart.dot(40, 7.2, "here")
+    return chart.svg()
+"""
+
+from __future__ import annotations
+
+import re
+import textwrap
+from html import escape, unescape
+from typing import Any
+
+import numpy as np
+
+from ..core.door import door
+from ..core.quantity import plain
+
+WIDTH = 460   # px of the drawing's own; pages scale it, so text keeps readable at 350 px
+STYLE = """<style>
+.sp{font-family:system-ui,-apple-system,"Segoe UI",sans-serif;font-size:14px}
+.sp text{fill:var(--jp-ui-font-color0,#161616)}
+.sp .paper{fill:var(--jp-layout-color0,#fff)}
+.sp .ink{stroke:var(--jp-ui-font-color0,#161616);fill:none;stroke-width:1.6}
+.sp .thin{stroke:var(--jp-ui-font-color1,#444);fill:none;stroke-width:.9}
+.sp .faint{stroke:var(--jp-border-color1,#bbb);fill:none;stroke-width:.6}
+.sp .head{fill:var(--jp-ui-font-color1,#444);stroke:none}
+.sp .a{stroke:#2b7fc4;fill:none;stroke-width:2.6}
+.sp .b{stroke:#c26a16;fill:none;stroke-width:2.6;stroke-dasharray:9 4}
+.sp .c{stroke:#2f9169;fill:none;stroke-width:2.6;stroke-dasharray:2.5 3.5}
+.sp .d{stroke:#9a63b8;fill:none;stroke-width:2.6;stroke-dasharray:11 3 2.5 3}
+.sp .limit{stroke:var(--jp-ui-font-color0,#161616);fill:none;stroke-width:1.4;stroke-dasharray:6 4}
+.sp .fill-a{fill:#2b7fc4;fill-opacity:.22;stroke:#2b7fc4;stroke-width:.9}
+.sp .fill-b{fill:#c26a16;fill-opacity:.22;stroke:#c26a16;stroke-width:.9;stroke-dasharray:9 4}
+.sp .fill-c{fill:#2f9169;fill-opacity:.22;stroke:#2f9169;stroke-width:.9;stroke-dasharray:2.5 3.5}
+.sp .fill-d{fill:#9a63b8;fill-opacity:.22;stroke:#9a63b8;stroke-width:.9;stroke-dasharray:11 3 2.5 3}
+.sp .fill-work{fill:#8a8f98;fill-opacity:.2;stroke:none}
+.sp .fill-tool{fill:#2b7fc4;fill-opacity:.28;stroke:none}
+.sp .fill-holder{fill:#8a8f98;fill-opacity:.45;stroke:none}
+.sp .dot-a{fill:#2b7fc4;stroke:var(--jp-layout-color0,#fff);stroke-width:1.5}
+.sp .dot-b{fill:#c26a16;stroke:var(--jp-layout-color0,#fff);stroke-width:1.5}
+.sp .dot-c{fill:#2f9169;stroke:var(--jp-layout-color0,#fff);stroke-width:1.5}
+.sp .dot-d{fill:#9a63b8;stroke:var(--jp-layout-color0,#fff);stroke-width:1.5}
+.sp .small{font-size:12.5px}.sp .bold{font-weight:650}
+.sp .halo{paint-order:stroke;stroke:var(--jp-layout-color0,#fff);stroke-width:3.5px;stroke-linejoin:round}
+@media (max-width:760px){.sp{font-size:16.5px}.sp .small{font-size:15px}}
+@media (forced-colors:active){.sp{forced-color-adjust:none}.sp text{fill:CanvasText}.sp .paper{fill:Canvas}.sp .halo{stroke:Canvas}
+.sp .ink,.sp .thin,.sp .faint,.sp .limit{stroke:CanvasText}.sp .faint{stroke-opacity:.4}.sp .head{fill:CanvasText}}
+</style>"""
+
+
+_NUMBER = re.compile(r"(?<![\w.,])[−+±-]?\d+(?:[.,]\d+)*")
+
+
+def _n(value: float) -> str:
+    """A coordinate to a tenth of a pixel, so that stored pictures agree between machines."""
+    text = f"{value:.1f}"
+    if text.endswith(".0"):
+        text = text[:-2]
+    return "0" if text == "-0" else text
+
+
+def _points(xs: Any, ys: Any) -> str:
+    return " ".join(
+        f"{_n(x)},{_n(y)}" for x, y in zip(np.atleast_1d(xs).tolist(), np.atleast_1d(ys).tolist(), strict=True)
+    )
+
+
+_SLIM, _WIDE = set("ijlI.,:;'|!() ftr-/[]°·"), set("mwMW%@+=<>×±−≈–—…●◐◆◀▸◂Ø")
+
+
+def breadth(words: str, size: float = 15.0) -> float:
+    """px that a line of text takes at most, near enough: by default small letters at a phone's size in a wide typeface.
+    """
+    return size * sum(
+        0.38 if c in _SLIM else 0.88 if c in _WIDE else 0.69 if c.isupper() else 0.64 if c.isdigit() else 0.62
+        for c in words
+    )
+
+
+class Drawing:
+    """A picture in pixels; x to the right, y down. `kind` names a line or fill of the style above."""
+
+    def __init__(self, title: str, desc: str = "", width: float = WIDTH, height: float = 300) -> None:
+        self.title, self.desc, self.width, self.height = title, desc, width, height
+        self.parts: list[str] = []
+
+    def line(self, xs: Any, ys: Any, kind: str = "ink") -> None:
+        """An open line through the points."""
+        self.parts.append(f'<polyline class="{kind}" points="{_points(xs, ys)}"/>')
+
+    def shape(self, xs: Any, ys: Any, kind: str = "fill-work", outline: str = "", hatch: float = 0) -> None:
+        """A closed shape; `hatch` is the distance between 45° section lines, 0 for none."""
+        corners = _points(xs, ys)
+        self.parts.append(f'<polygon class="{kind}" points="{corners}"/>')
+        if hatch:
+            self.hatch(xs, ys, hatch)
+        if outline:
+            self.parts.append(f'<polygon class="{outline}" points="{corners}"/>')
+
+    def rect(self, x: float, y: float, width: float, height: float, kind: str = "fill-work", outline: str = "",
+             hatch: float = 0) -> None:
+        """A rectangle from its upper left corner."""
+        self.shape([x, x + width, x + width, x], [y, y, y + height, y + height], kind, outline, hatch)
+
+    def circle(self, x: float, y: float, radius: float, kind: str = "ink") -> None:
+        self.parts.append(f'<circle class="{kind}" cx="{_n(x)}" cy="{_n(y)}" r="{_n(radius)}"/>')
+
+    def hatch(self, xs: Any, ys: Any, gap: float = 8) -> None:
+        """Section lines at 45° inside a closed shape."""
+        x, y = np.asarray(xs, float), np.asarray(ys, float)
+        x2, y2 = np.roll(x, -1), np.roll(y, -1)
+        s, s2 = x + y, x2 + y2
+        cuts = []
+        for level in np.arange(np.ceil(s.min() / gap) * gap, s.max(), gap):
+            hit = (s > level) != (s2 > level)
+            share = (level - s[hit]) / (s2[hit] - s[hit])
+            at = np.sort(x[hit] + share * (x2[hit] - x[hit]))
+            cuts += [
+                f"M{_n(a)},{_n(level - a)}L{_n(b)},{_n(level - b)}" for a, b in zip(at[::2], at[1::2], strict=False)
+            ]
+        if cuts:
+            self.parts.append(f'<path class="faint" d="{"".join(cuts)}"/>')
+
+    def text(self, x: float, y: float, words: str, anchor: str = "start", kind: str = "halo", turn: float = 0) -> None:
+        """One line of text; anchor start, middle or end; kind adds "small", "bold", "halo" (readable over lines)."""
+        turned = f' transform="rotate({_n(turn)} {_n(x)} {_n(y)})"' if turn else ""
+        self.parts.append(
+            f'<text class="{kind}" x="{_n(x)}" y="{_n(y)}" text-anchor="{anchor}"{turned}>{escape(words)}</text>'
+        )
+
+    def within(self, x: float, words: str, size: float = 15.0) -> float:
+        """x, moved so far that words centred there stay in the picture."""
+        half = breadth(words, size) / 2 + 1
+        return max(half, min(x, self.width - half))
+
+    def arrow(self, x: float, y: float, to_x: float, to_y: float, kind: str = "thin", size: float = 7) -> None:
+        """A line with a head at its end."""
+        length = np.hypot(to_x - x, to_y - y)
+        if length < 1e-6:
+            return
+        ux, uy = (to_x - x) / length, (to_y - y) / length
+        base_x, base_y = to_x - size * ux, to_y - size * uy
+        self.line([x, base_x], [y, base_y], kind)
+        self.shape([to_x, base_x - 0.38 * size * uy, base_x + 0.38 * size * uy],
+                   [to_y, base_y + 0.38 * size * ux, base_y - 0.38 * size * ux], "head")
+
+    def dimension(self, x: float, y: float, to_x: float, to_y: float, words: str, offset: float = 0) -> None:
+        """A dimension line between two points, moved sideways by `offset` with its extension lines, words on it."""
+        length = np.hypot(to_x - x, to_y - y)
+        if length < 1e-6:
+            return
+        ux, uy = (to_x - x) / length, (to_y - y) / length
+        ox, oy = -uy * offset, ux * offset
+        if offset:
+            over = 4 * np.sign(offset)
+            for px, py in ((x, y), (to_x, to_y)):
+                self.line([px, px + ox - uy * over], [py, py + oy + ux * over], "thin")
+        ax, ay, bx, by = x + ox, y + oy, to_x + ox, to_y + oy
+        middle_x, middle_y = (ax + bx) / 2, (ay + by) / 2
+        if length > 18:
+            self.arrow(middle_x, middle_y, ax, ay)
+            self.arrow(middle_x, middle_y, bx, by)
+        else:  # too short for heads inside
+            self.arrow(ax - 14 * ux, ay - 14 * uy, ax, ay)
+            self.arrow(bx + 14 * ux, by + 14 * uy, bx, by)
+        if abs(uy) > 0.7:
+            self.text(middle_x + 6, middle_y + 5, words)
+        else:
+            self.text(middle_x, middle_y - 5, words, "middle")
+
+    def dot(self, x: float, y: float, kind: str = "a", shape: str = "circle", size: float = 6) -> None:
+        """A mark: circle, square, diamond or cross."""
+        if shape == "circle":
+            self.circle(x, y, size, f"dot-{kind}")
+        elif shape == "square":
+            self.rect(x - size, y - size, 2 * size, 2 * size, f"dot-{kind}")
+        elif shape == "diamond":
+            self.shape([x, x + 1.3 * size, x, x - 1.3 * size], [y - 1.3 * size, y, y + 1.3 * size, y], f"dot-{kind}")
+        else:
+            self.line([x - size, x + size], [y - size, y + size], kind)
+            self.line([x - size, x + size], [y + size, y - size], kind)
+
+    def inset(self, other: Drawing, x: float, y: float) -> None:
+        """Another drawing inside this one, cut off at its own edge."""
+        self.parts.append(f'<svg x="{_n(x)}" y="{_n(y)}" width="{_n(other.width)}" height="{_n(other.height)}" '
+                          f'overflow="hidden">{"".join(other.parts)}</svg>')
+
+    def spoken(self) -> str:
+        """The description, and what is written in the picture with a number that it does not say.
+
+        Who hears the description does not hear the letters in the picture. Numbers along an axis are left out.
+        """
+        said = set(_NUMBER.findall(self.desc))
+        written: dict[str, None] = {}
+        for kind, text in re.findall(r'<text class="([^"]*)"[^>]*>([^<]*)</text>', "".join(self.parts)):
+            label = " ".join(unescape(text).split())
+            if set(_NUMBER.findall(label)) - said and not (kind == "small" and _NUMBER.fullmatch(label)):
+                written[label] = None
+        return f"{self.desc} Written in the picture: {'; '.join(written)}.".strip() if written else self.desc
+
+    def svg(self) -> str:
+        """The whole picture as text."""
+        return (
+            f'<svg xmlns="http://www.w3.org/2000/svg" class="sp" role="img" viewBox="0 0 {_n(self.width)} '
+            f'{_n(self.height)}" width="100%"><title>{escape(self.title)}</title><desc>{escape(self.spoken())}</desc>'
+            f'{STYLE}<rect class="paper" width="{_n(self.width)}" height="{_n(self.height)}"/>'
+            f"{''.join(self.parts)}</svg>"
+        )
+
+
+def nice_ticks(low: float, high: float, about: int = 5, width: float = 0.0) -> np.ndarray:
+    """Round numbers from low to high, some `about` of them: steps of 1, 2, 2.5 or 5 times a power of ten.
+
+    Fewer where, written side by side along `width` px, they would touch.
+    """
+    if not (np.isfinite(low) and np.isfinite(high)) or high <= low:
+        return np.array([low])
+    about = min(about, 100)
+    while width and about > 1:
+        ticks = nice_ticks(low, high, about)
+        # the numbers at the ends may be pushed inwards by half
+        if (
+            len(ticks) < 2
+            or 1.12 * max(breadth(plain(x, 4)) for x in ticks) + 4 < (ticks[1] - ticks[0]) / (high - low) * width
+        ):
+            return ticks
+        about -= 1
+    raw = (high - low) / about
+    base = 10 ** np.floor(np.log10(raw))
+    step = base * min((1, 2, 2.5, 5, 10), key=lambda m: abs(m * base - raw))
+    return np.arange(np.ceil(low / step - 1e-9), np.floor(high / step + 1e-9) + 1) * step
+
+
+def log_ticks(low: float, high: float) -> np.ndarray:
+    """1, 2, 5 times powers of ten from low to high."""
+    decades = np.arange(np.floor(np.log10(low)), np.ceil(np.log10(high)) + 1)
+    ticks = (10.0 ** decades[:, None] * np.array([1, 2, 5])).ravel()
+    ticks = ticks[(ticks >= low * 0.999) & (ticks <= high * 1.001)]
+    return ticks if len(ticks) <= 8 else ticks[np.isclose(np.log10(ticks) % 1, 0)]
+
+
+def room(*values: Any, floor: float | None = None, margin: float = 0.08) -> tuple[float, float]:
+    """Lower and upper end of an axis that shows all the finite values with a little room."""
+    flat = np.concatenate([np.atleast_1d(np.asarray(v, float)).ravel() for v in values])
+    flat = flat[np.isfinite(flat)]
+    if not len(flat):
+        return 0.0, 1.0
+    low, high = float(flat.min()), float(flat.max())
+    extra = (high - low or abs(high) or 1.0) * margin
+    return (low - extra if floor is None else min(floor, low)), high + extra
+
+
+class Chart(Drawing):
+    """A drawing with axes. x and y are (label, unit, low, high); lines and bands come in data units."""
+
+    def __init__(
+        self,
+        title: str,
+        desc: str = "",
+        *,
+        x: tuple[str, str, float, float],
+        y: tuple[str, str, float, float],
+        log_x: bool = False,
+        log_y: bool = False,
+        width: float = WIDTH,
+        height: float = 290,
+    ) -> None:
+        super().__init__(title, desc, width, height)
+        self.x_axis, self.y_axis, self.log_x, self.log_y = x, y, log_x, log_y
+        self.left, self.top, self.right, self.bottom = 54.0, 30.0, width - 16.0, height - 46.0
+        # long numbers up the side push the frame to the right
+        self.left = max(self.left, np.ceil(7 + max(breadth(plain(v, 4)) for v in self._ticks(y, log_y))))
+        self._plot = Drawing("", "", self.right - self.left, self.bottom - self.top)
+        self._over: list[tuple[float, float, str, str]] = []
+        self._taken: list[tuple[float, float, float]] = []   # from, to, baseline: where words stand in the plot
+        self._levels: list[float] = []                       # lines straight across, which would strike words out
+        self._axes()
+        self._under, self.parts = self.parts, []
+
+    def at_x(self, x: Any) -> Any:
+        """Pixels across for a value on the x axis."""
+        return self.left + _share(x, self.x_axis[2], self.x_axis[3], self.log_x) * (self.right - self.left)
+
+    def at_y(self, y: Any) -> Any:
+        """Pixels down for a value on the y axis."""
+        return self.bottom - _share(y, self.y_axis[2], self.y_axis[3], self.log_y) * (self.bottom - self.top)
+
+    @staticmethod
+    def _ticks(axis: tuple[str, str, float, float], log: bool, width: float = 0.0) -> np.ndarray:
+        return log_ticks(*axis[2:]) if log else nice_ticks(*axis[2:], width=width)
+
+    def _axes(self) -> None:
+        for x in self._ticks(self.x_axis, self.log_x, self.right - self.left):
+            self.line([self.at_x(x)] * 2, [self.top, self.bottom], "faint")
+            self.text(self.within(self.at_x(x), plain(x, 4)), self.bottom + 17, plain(x, 4), "middle", "small")
+        for y in self._ticks(self.y_axis, self.log_y):
+            self.line([self.left, self.right], [self.at_y(y)] * 2, "faint")
+            self.text(self.left - 6, self.at_y(y) + 4.5, plain(y, 4), "end", "small")
+        self.line([self.left, self.left, self.right], [self.top, self.bottom, self.bottom], "ink")
+        (x_name, x_unit, *_), (y_name, y_unit, *_) = self.x_axis, self.y_axis
+        self.text(self.right, self.bottom + 37, f"{x_name}, {x_unit}" if x_unit else x_name, "end")
+        self.text(6, 17, f"{y_name}, {y_unit}" if y_unit else y_name)
+
+    def _local(self, xs: Any, ys: Any) -> tuple[np.ndarray, np.ndarray]:
+        with np.errstate(all="ignore"):
+            x = np.asarray(self.at_x(np.asarray(xs, float)), float) - self.left
+            y = np.asarray(self.at_y(np.asarray(ys, float)), float) - self.top
+        limit = 20 * self.width
+        return np.clip(x, -limit, limit), np.clip(y, -limit, limit)
+
+    def curve(self, xs: Any, ys: Any, label: str = "", kind: str = "a") -> None:
+        """A line through data points; broken where a value is not finite; its label stands at its end."""
+        x, y = self._local(xs, ys)
+        good = np.isfinite(x) & np.isfinite(y)
+        for run in np.split(np.arange(len(x)), np.flatnonzero(np.diff(good.astype(int))) + 1):
+            if len(run) and good[run[0]]:
+                self._plot.line(x[run], y[run], kind)
+        if label:
+            seen = np.flatnonzero(good & (x >= 0) & (x <= self._plot.width) & (y >= 0) & (y <= self._plot.height))
+            if len(seen):
+                self._over.append((float(x[seen[-1]]), float(y[seen[-1]]), label, kind))
+
+    def band(self, xs: Any, lows: Any, highs: Any, kind: str = "a") -> None:
+        """A shaded range between two lines of data points."""
+        x, low = self._local(xs, lows)
+        _, high = self._local(xs, highs)
+        good = np.isfinite(x) & np.isfinite(low) & np.isfinite(high)
+        if good.sum() > 1:
+            self._plot.shape(np.concatenate([x[good], x[good][::-1]]), np.concatenate([low[good], high[good][::-1]]),
+                             f"fill-{kind}")
+
+    def level(self, y: float, label: str = "", kind: str = "limit") -> None:
+        """A line straight across at one value, named at its right."""
+        at = float(self.at_y(y)) - self.top
+        if 0 <= at <= self._plot.height:
+            self._plot.line([0, self._plot.width], [at, at], kind)
+            if kind != "faint":
+                self._levels.append(at)
+            if label:
+                self._over.append((self._plot.width, at, label, kind))
+
+    def upright(self, x: float, label: str = "", kind: str = "limit", low: bool = False) -> None:
+        """A line straight up at one value, named at its top, or at its foot where `low`."""
+        at = float(self.at_x(x)) - self.left
+        if 0 <= at <= self._plot.width:
+            self._plot.line([at, at], [0, self._plot.height], kind)
+            if label:
+                right, wide = at < self._plot.width * 0.6, breadth(label)
+                left = at + 5 if right else at - 5 - wide
+                down, step = (self._plot.height - 7, -17) if low else (14.0, 17)
+                while not self._free(left, wide, down) and 14 <= down + step <= self._plot.height - 4:
+                    down += step
+                self._taken.append((left, left + wide, down))
+                self._plot.text(at + (5 if right else -5), down, label, "start" if right else "end", "small halo")
+
+    def _free(self, left: float, wide: float, down: float, levels: bool = True) -> bool:
+        """No words stand yet where these would, and, if `levels`, no line straight across strikes them out."""
+        return (all(abs(down - d) >= 15 or left + wide < l0 or left > l1 for l0, l1, d in self._taken)
+                and not (levels and any(down - 11 < at < down + 2 for at in self._levels)))
+
+    def note(self, x: float, y: float, words: str, anchor: str = "middle") -> None:
+        """Words at a data point."""
+        px, py = (float(v) for v in self._local(x, y))
+        left = px - breadth(words) * {"start": 0.0, "middle": 0.5, "end": 1.0}[anchor]
+        self._taken.append((left, left + breadth(words), py))
+        self.text(self.left + px, self.top + py, words, anchor, "small halo")
+
+    def legend(self, names: dict[str, str], right: bool = True, low: bool = False) -> None:
+        """A key in a corner of the plot: {name: kind of line}, for lines that run too close for labels at their ends.
+        """
+        wide = 7.0 * max(map(len, names)) + 44
+        x = self.right - wide if right else self.left + 10
+        y = self.bottom - 20 * len(names) - 2 if low else self.top + 4
+        for i, (name, kind) in enumerate(names.items()):
+            super().line([x, x + 32], [y + 10 + 20 * i] * 2, kind)
+            self._taken.append((x - self.left, self._plot.width, y + 14.5 + 20 * i - self.top))
+            self.text(x + 38, y + 14.5 + 20 * i, name, kind="small halo")
+
+    def mark(self, x: float, y: float, label: str = "", kind: str = "a", shape: str = "circle") -> None:
+        """A dot at a data point, held at the frame's edge when it lies outside, with its label."""
+        px, py = (float(v) for v in self._local(x, y))
+        px, py = min(max(px, 0), self._plot.width), min(max(py, 0), self._plot.height)
+        super().dot(self.left + px, self.top + py, kind, shape)
+        if label:
+            right = px < self._plot.width * 0.6
+            self._over.append((px + (11 if right else -11), py + 11, label, "" if right else "end"))
+
+    def layers(self) -> Drawing:
+        """The chart as a plain drawing, to be set into another one."""
+        whole = Drawing(self.title, self.desc, self.width, self.height)
+        over, self.parts = self.parts, []
+        self.inset(self._plot, self.left, self.top)
+        plot, self.parts = self.parts, []
+        self._labels()
+        labels = self.parts
+        whole.parts = self._under + plot + over + labels
+        self.parts = over
+        return whole
+
+    def svg(self) -> str:
+        """The whole picture as text; labels are moved apart where they would cover each other."""
+        return self.layers().svg()
+
+    def _labels(self) -> None:
+        stood = list(self._taken)
+        for x, y, words, kind in sorted(self._over, key=lambda one: one[1]):   # a lower one moves down
+            wide = breadth(words)
+            to_right = kind not in ("end", "limit") and x + wide < self._plot.width + 12
+            left = x if to_right else max(x - wide, 0.0)
+            places = [min(max(y - 6 + shift, 11), self._plot.height - 4)
+                      for shift in (0, 17, -17, 34, -34, 51, -51, 68, -68, 85, -85, 102, -102)]
+            down = next((at for levels in (True, False) for at in places[:5 if levels else None]
+                         if self._free(left, wide, at, levels)), places[0])
+            self._taken.append((left, left + wide, down))
+            self.text(self.left + (left if to_right else left + wide - 3), self.top + down, words,
+                      "start" if to_right else "end", "small halo")
+        self._taken = stood
+
+
+def _share(value: Any, low: float, high: float, log: bool) -> Any:
+    with np.errstate(all="ignore"):
+        if log:
+            return (np.log10(value) - np.log10(low)) / (np.log10(high) - np.log10(low))
+        return (np.asarray(value, float) - low) / ((high - low) or 1.0)
+
+
+def with_caption(svg: str, words: str) -> str:
+    """The picture with the words written under it, for viewers that show nothing else."""
+    height = float(svg.split('viewBox="0 0 ', 1)[1].split('"', 1)[0].split()[1])
+    width = float(svg.split('viewBox="0 0 ', 1)[1].split(" ", 1)[0])
+    lines = [line for part in words.split("\n") for line in textwrap.wrap(part, int(width / 7.9))]
+    tall = height + 20 * len(lines) + 12
+    text = "".join(f'<text x="8" y="{_n(height + 14 + 20 * i)}">{escape(line)}</text>' for i, line in enumerate(lines))
+    old = f'viewBox="0 0 {_n(width)} {_n(height)}"'
+    paper = f'<rect class="paper" y="{_n(height)}" width="{_n(width)}" height="{_n(tall - height)}"/>'
+    return svg.replace(old, f'viewBox="0 0 {_n(width)} {_n(tall)}"', 1).removesuffix("</svg>") + f"{paper}{text}</svg>"
+
+
+def strip(
+    drawing: Drawing,
+    y: float,
+    low: float,
+    high: float,
+    zone: tuple[float, float],
+    spread: tuple[float, float, float],
+    unit: str,
+    zone_name: str = "tolerance",
+    spread_name: str = "likely",
+    x: float = 16.0,
+    width: float = 0.0,
+) -> None:
+    """A scale with a tolerance zone (hatched box) and an answer on it (bar from low to high, diamond at the middle).
+
+    low, high: ends of the scale; zone, spread in the same unit. Takes some 74 px below y.
+    """
+    width = width or drawing.width - 2 * x
+
+    def at(value: float) -> float:
+        return x + float(np.clip((value - low) / ((high - low) or 1.0), -0.02, 1.02)) * width
+
+    drawing.rect(at(zone[0]), y + 6, max(at(zone[1]) - at(zone[0]), 1), 26, "fill-c", "thin", 9)
+    edge = breadth(zone_name) / 2 - 14
+    drawing.text(
+        min(max((at(zone[0]) + at(zone[1])) / 2, x + edge), x + width - edge), y + 1, zone_name, "middle", "small halo"
+    )
+    for tick in nice_ticks(low, high, 6, width):
+        drawing.line([at(tick)] * 2, [y + 32, y + 37], "thin")
+        drawing.text(drawing.within(at(tick), plain(float(tick), 4)), y + 51, plain(float(tick), 4), "middle", "small")
+    drawing.line([x, x + width], [y + 32, y + 32], "ink")
+    drawing.rect(at(spread[1]), y + 14, max(at(spread[2]) - at(spread[1]), 2), 10, "dot-a")
+    drawing.dot(at(spread[0]), y + 19, "a", "diamond", 6)
+    name = spread_name + (" ▸" if spread[1] > high else " ◂" if spread[2] < low else "")
+    half, far = breadth(name) / 2, breadth(unit) + 6
+    middle = min(max(at(spread[0]), x - 14 + half), x + width + 14 - half)
+    right = middle + half < x + width - far or middle - half < x + far   # the unit stands where the name leaves room
+    if right and middle + half > x + width - far:
+        middle = max(x + width - far - half, x - 14 + half)
+    drawing.text(x + width if right else x, y + 66, unit, "end" if right else "start", "small")
+    drawing.text(middle, y + 66, name, "middle", "small halo")
+
+
+door(globals())

@@ -1,0 +1,1 @@
+"""Predictions, exercises, progress, lessons: the workbook as a course."""

@@ -1,0 +1,238 @@
+"""What a learner has done: kept in the user's own file, reset and brought back, exported, printed.
+
+The file is `progress.json` beside the shop file (shop.py): written whole, the one before kept, a damaged one set aside
+and
+reported. Several learners may share a computer; each word with its class has its own pages in the file.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+from datetime import datetime
+from html import escape
+from typing import Any
+
+from ..core import files
+from ..core.door import door
+from ..core.quantity import Refused, Say
+from .practice import EXAMPLE, Chapter, Task, code, pose, word
+
+FILE = "progress"
+EMPTY: dict[str, Any] = {"version": 1, "learner": "", "group": "", "learners": {}}
+COLUMNS = (
+    "learner",
+    "class",
+    "kind",
+    "chapter",
+    "exercise",
+    "typed",
+    "value",
+    "unit",
+    "right",
+    "slip",
+    "tries",
+    "hints",
+    "solution",
+    "when",
+)
+PAPERS = {"A4": "A4", "Letter": "letter"}
+
+
+def _sound(data: Any) -> bool:
+    return (
+        isinstance(data, dict)
+        and isinstance(data.get("learners"), dict)
+        and isinstance(data.get("learner"), str)
+        and isinstance(data.get("group"), str)
+        and all(
+            isinstance(pages, dict)
+            and all(
+                isinstance(pages.get(part), dict) and all(isinstance(r, dict) for r in pages[part].values())
+                for part in ("predictions", "exercises")
+            )
+            for pages in data["learners"].values()
+        )
+    )
+
+
+def _key(learner: str, group: str) -> str:
+    return f"{word(group, 'The class', True)}|{word(learner)}"
+
+
+def who() -> tuple[str, str]:
+    """The word and the class last chosen; the example's word where none was."""
+    data = files.load(FILE, EMPTY, _sound)
+    return data["learner"] or EXAMPLE, data["group"]
+
+
+def call_me(learner: str, group: str = "") -> tuple[str, str]:
+    """Choose whose numbers to use from now on; returns the word and the class as kept. Raises Refused.
+
+    Predictions made before any word was chosen go with the first word: they have no numbers of their own.
+    """
+    kept = word(learner), word(group, "The class", True)
+
+    def edit(data: dict[str, Any]) -> dict[str, Any]:
+        before = (
+            data["learners"].get(_key(EXAMPLE, data["group"]), {}).get("predictions", {}) if not data["learner"] else {}
+        )
+        if before and kept[0] != EXAMPLE:
+            own = data["learners"].setdefault(_key(*kept), {"predictions": {}, "exercises": {}})
+            own["predictions"] = before | own["predictions"]
+            data["learners"][_key(EXAMPLE, data["group"])]["predictions"] = {}
+        data["learner"], data["group"] = kept
+        return data
+
+    files.change(FILE, edit, EMPTY, _sound)
+    return kept
+
+
+def pages(learner: str, group: str = "") -> dict[str, Any]:
+    """What is noted of one learner: {"predictions": {chapter: …}, "exercises": {name: …}}."""
+    return files.load(FILE, EMPTY, _sound)["learners"].get(_key(learner, group), {"predictions": {}, "exercises": {}})
+
+
+def note(part: str, name: str, learner: str, group: str = "", **facts: Any) -> dict[str, Any]:
+    """Note facts about one prediction or exercise; `tries` and `hints` count up by what is given. Raises Refused if it
+    cannot be saved.
+    """
+    if part not in ("predictions", "exercises"):
+        raise Refused(f"“{part}” is neither predictions nor exercises.")
+    kept: dict[str, Any] = {}
+
+    def edit(data: dict[str, Any]) -> dict[str, Any]:
+        own = data["learners"].setdefault(_key(learner, group), {"predictions": {}, "exercises": {}})
+        row = own[part].setdefault(name, {})
+        for fact, value in facts.items():
+            row[fact] = int(row.get(fact) or 0) + value if fact == "tries" else value
+        row["when"] = datetime.now().isoformat(timespec="seconds")
+        kept.update(row)
+        return data
+
+    files.change(FILE, edit, EMPTY, _sound)
+    return kept
+
+
+def reset(learner: str, group: str = "") -> None:
+    """Start afresh. What was there is put by, and `bring_back` fetches it."""
+    key = _key(learner, group)
+
+    def edit(data: dict[str, Any]) -> dict[str, Any]:
+        if key in data["learners"]:
+            data.setdefault("put by", {}).setdefault(key, []).append(data["learners"].pop(key))
+        return data
+
+    files.change(FILE, edit, EMPTY, _sound)
+
+
+def bring_back(learner: str, group: str = "") -> None:
+    """Undo the last reset; what was done since stands where both have it. Raises Refused if there was none."""
+    key = _key(learner, group)
+
+    def edit(data: dict[str, Any]) -> dict[str, Any]:
+        kept = data.get("put by", {}).get(key)
+        if not kept:
+            raise Refused("Nothing has been put by under this word, so there is nothing to bring back.")
+        old, now = kept.pop(), data["learners"].get(key, {})
+        data["learners"][key] = {part: old[part] | now.get(part, {}) for part in ("predictions", "exercises")}
+        return data
+
+    files.change(FILE, edit, EMPTY, _sound)
+
+
+def summary(chapter: Chapter, learner: str, group: str = "") -> str:
+    """One sentence: how many are solved."""
+    done = pages(learner, group)["exercises"]
+    right = sum(bool(done.get(e.name, {}).get("right")) for e in chapter.exercises)
+    tried = sum(bool(done.get(e.name, {}).get("tries")) for e in chapter.exercises)
+    return f"{right} of {len(chapter.exercises)} solved, {tried} tried. Sheet {code(learner, group)}."
+
+
+# ---- out of the house ------------------------------------------------------------------------------
+
+
+def table(learner: str = "", group: str = "") -> str:
+    """All that is noted as CSV text, or one learner's. A cell that a spreadsheet would run as a formula is quoted."""
+    out = io.StringIO()
+    rows = csv.writer(out, lineterminator="\n")
+    rows.writerow(COLUMNS)
+    wanted = _key(learner, group) if learner else None
+    for key, own in sorted(files.load(FILE, EMPTY, _sound)["learners"].items()):
+        if wanted not in (None, key):
+            continue
+        in_class, _, who_ = key.partition("|")
+        for part, kind in (("predictions", "prediction"), ("exercises", "exercise")):
+            for name, facts in sorted(own[part].items()):
+                chapter, _, exercise = name.partition("/")
+                fixed = {"learner": who_, "class": in_class, "kind": kind, "chapter": chapter, "exercise": exercise}
+                rows.writerow([_cell((fixed | facts).get(column, "")) for column in COLUMNS])
+    return out.getvalue()
+
+
+def _cell(value: Any) -> Any:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return f"'{value}" if isinstance(value, str) and value[:1] in ("=", "+", "@", "\t") else value
+
+
+SHEET_STYLE = """@page{size:%s;margin:16mm 15mm}
+body{font:11.5pt/1.42 system-ui,sans-serif;color:#111;background:#fff;max-width:180mm;margin:8mm auto;padding:0 4mm}
+h1{font-size:15pt;margin:0 0 1mm}h2{font-size:12.5pt;margin:7mm 0 1mm}.top{display:flex;justify-content:space-between;gap:6mm;border-bottom:.4mm solid;padding-bottom:1mm}
+section{break-inside:avoid;margin:4mm 0}p{margin:1mm 0}.line{border-bottom:.25mm solid #555;height:9mm;display:flex;align-items:flex-end;gap:3mm}
+.small{font-size:9.5pt}math{font-size:12pt}ol{margin:1mm 0;padding-left:6mm}@media print{body{margin:0;max-width:none;padding:0}}"""
+
+
+def sheet(
+    chapters: list[Chapter],
+    learner: str,
+    group: str = "",
+    say: Say | None = None,
+    paper: str = "A4",
+    *,
+    key: bool = False,
+    answers: bool = True,
+) -> str:
+    """One learner's exercises as an HTML page to print; with `answers` what they have typed so far, with `key` the
+    worked solutions.
+    """
+    if paper not in PAPERS:
+        raise Refused(f"“{paper}” paper is not known. Choose A4 or Letter.")
+    done = pages(learner, group)["exercises"] if answers else {}
+    body = []
+    for chapter in chapters:
+        body.append(f"<h2>{escape(chapter.title)}</h2>")
+        for number, exercise in enumerate(chapter.exercises, 1):
+            body.append(
+                printed(
+                    number, exercise.heading, pose(exercise, learner, group, say), done.get(exercise.name, {}), say, key
+                )
+            )
+    in_class = f", class {escape(word(group, 'The class', True))}" if group else ""
+    top = (f'<div class="top"><span>Numbers for <b>{escape(word(learner))}</b>{in_class}</span><span>Sheet '
+           f'{code(learner, group)}{" · key" if key else ""}</span></div>')
+    return (
+        '<!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" '
+        f'content="width=device-width"><title>Exercises {code(learner, group)}</title>'
+        f"<style>{SHEET_STYLE % PAPERS[paper]}</style></head><body><h1>Spring Pass: exercises</h1>{top}{''.join(body)}"
+        '<p class="small">At a machine its manual, the workshop\'s rules and a qualified instructor come '
+        'first.</p></body></html>'
+    )
+
+
+def printed(number: int, title: str, task: Task, done: dict[str, Any], say: Say | None, key: bool) -> str:
+    """One question as it stands on a sheet to print."""
+    lines = f"<p><b>{number}. {escape(title)}</b> {escape(task.asks)}</p>"
+    if task.options:
+        lines += "<p>" + " &nbsp; ".join(f"☐ {escape(option)}" for option in task.options) + "</p>"
+    if key:
+        lines += task.solution(say)
+    elif done.get("typed"):
+        lines += f'<p>Answered: {escape(str(done["typed"]))} ({"right" if done.get("right") else "not right yet"})</p>'
+    if not key and not task.options and not done.get("right"):  # room to write
+        lines += ('<div class="line"><span>Answer</span><span '
+                  f'style="margin-left:auto">{escape(task.wanted(say))}</span></div>')
+    return f"<section>{lines}</section>"
+
+
+door(globals())
