@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from springpass import fits, heat
-from springpass.core.quantity import Refused
+from springpass.core.quantity import Refused, Say
 from springpass.fits import fit_target, pressing
 
 
@@ -362,7 +362,6 @@ def test_zones_page_reads_what_is_typed():
 
 
 def test_zones_page_rounds_inches_inwards():
-    from springpass.core.quantity import Say
     from springpass.pages.fits import ZONES
 
     assert "0.7875 to 0.7882 inch" in ZONES.answer(Say(True)).words   # 20 H7 is 0.78740 to 0.78823

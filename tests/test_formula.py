@@ -8,9 +8,11 @@ import pytest
 
 import springpass
 from springpass.boring_bar.bending import bar_deflection, second_moment, tip_deflection
+from springpass.boring_bar.quantities import Deflection, Stickout
 from springpass.core import formula as fm
 from springpass.core.formula import formula, printed, solve_for
-from springpass.core.quantity import BarDiameter, Deflection, Force, Modulus, Refused, Stickout
+from springpass.core.quantity import Refused
+from springpass.core.shared import BarDiameter, Force, Modulus
 
 TOPICS = [name for _, name, package in pkgutil.walk_packages(springpass.__path__, "springpass.") if not package]
 for topic in TOPICS:

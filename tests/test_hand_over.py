@@ -5,7 +5,7 @@ import re
 
 import pytest
 
-from springpass.core.quantity import Stickout
+from springpass.boring_bar.quantities import Stickout
 from springpass.pages import class_sheets, handouts, lesson_plans, my_shop, pocket_card, wall_cards
 from springpass.pages.plan import PAGE as PLAN
 from springpass.printing import pages_to_print

@@ -11,7 +11,7 @@ import pytest
 
 from springpass.core import files, mathml
 from springpass.core import formula as fm
-from springpass.core.quantity import Refused, Say, quantity
+from springpass.core.quantity import Quantity, Refused, Say
 from springpass.printing import handout, texmath
 from springpass.teaching import exercises
 from springpass.teaching.practice import pose
@@ -340,7 +340,7 @@ def test_a_missing_markdown_reader_is_said(monkeypatch):
 def test_a_value_is_shown_with_its_unit():
     from springpass.screen.page import Load, Slide, Tick, Write
 
-    angle = Slide("angle", quantity("a", "deg", low=0, high=90, usual=45, says="an angle"))
+    angle = Slide("angle", Quantity("a", "deg", low=0, high=90, usual=45, says="an angle"))
     shown = [
         handout.shown_value(what, value, Say())
         for what, value in (

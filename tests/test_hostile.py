@@ -16,7 +16,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from springpass.core import files, formula
-from springpass.core.quantity import Refused
+from springpass.core.quantity import Refused, number
 from springpass.job import shop
 
 DEEP = os.environ.get("SPRINGPASS_HOSTILE") == "deep"
@@ -133,7 +133,6 @@ def test_a_formula_over_an_array_is_the_formula_at_each_value(function):
 
 @pytest.mark.parametrize("text", ["1.234,5", "1,234.5", "1,2,3", "9" * 400, "", "NaN", "١٢x", "1e400"])
 def test_what_could_be_read_two_ways_is_refused(text):
-    from springpass.core.quantity import number
 
     with pytest.raises(Refused) as refusal:
         number(text)
@@ -145,7 +144,6 @@ def test_what_could_be_read_two_ways_is_refused(text):
     [("12,5", 12.5), ("٣", 3), ("𝟓", 5), ("½", 0.5), ("12\u2009500", 12500), ("1\u202f234,5", 1234.5)],
 )
 def test_what_people_type_is_understood(text, value):
-    from springpass.core.quantity import number
 
     assert number(text) == value
 

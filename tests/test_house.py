@@ -43,7 +43,8 @@ def imports(path: Path) -> set[str]:
     return found
 
 
-@pytest.mark.parametrize("path", MODULES, ids=lambda p: p.relative_to(LIB).as_posix())
+@pytest.mark.parametrize("path", [p for p in MODULES if p.parent != LIB or p.stem != "__init__"],
+                         ids=lambda p: p.relative_to(LIB).as_posix())
 def test_arrows_run_one_way(path):
     mine = room(".".join(path.relative_to(LIB).with_suffix("").parts))
     for used in imports(path):

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from springpass import job
 from springpass.core import spread
-from springpass.core.quantity import Refused
+from springpass.core.quantity import Refused, Say
 from springpass.job import part, tools
 
 SHOP = tools.default_shop()
@@ -328,7 +328,6 @@ def test_a_part_drawn_in_inches():
 
 
 def test_the_inch_plan_and_sheet_hold_no_millimetres():
-    from springpass.core.quantity import Say
     from springpass.job import sheet
     from springpass.pages import plan as page
 

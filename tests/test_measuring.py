@@ -5,7 +5,7 @@ import pytest
 
 from springpass import measuring
 from springpass.core import spread
-from springpass.core.quantity import Refused
+from springpass.core.quantity import Refused, Say
 from springpass.measuring import (
     budget,
     coverage_factors,
@@ -344,7 +344,6 @@ def test_a_letter_among_ten_readings_loses_nothing(shop_folder):
 
 
 def test_pages_take_every_gauge_and_both_units():
-    from springpass.core.quantity import Say
     from springpass.pages.measuring import BELIEVE, BUDGET, SAY_MYSELF
 
     for gauge in gauging.instruments():

@@ -116,9 +116,12 @@ socket.socket = socket.create_connection = socket.getaddrinfo = socket.gethostby
 import importlib, pkgutil, re, tempfile
 from pathlib import Path
 import springpass, springpass.pages
-from springpass import exercises, job, part, page, progress, shop, sheet, tools
-from springpass.page import Live, Page
-from springpass.quantities import Say
+from springpass import job
+from springpass.core.quantity import Say
+from springpass.job import part, sheet, shop, tools
+from springpass.screen import page
+from springpass.screen.page import Live, Page
+from springpass.teaching import exercises, progress
 
 for _, name, _ in pkgutil.walk_packages(springpass.__path__, "springpass."):
     importlib.import_module(name)
@@ -214,7 +217,7 @@ def test_it_works_with_no_network_at_all(tmp_path, monkeypatch):
         pytest.skip("namespaces are not allowed here")
     monkeypatch.setenv("SPRINGPASS_SHOP", str(tmp_path))
     code = (
-        "import socket\nfrom springpass import boring_bar, job, part, page\nfrom springpass.pages.check_stickout "
+        "import socket\nfrom springpass import boring_bar, job, part\nfrom springpass.pages.check_stickout "
         "import PAGE\n"
         "print(len(PAGE.still()['image/svg+xml']) > 1000, job.plan(part.demo()).odds > 0.1)\n"
         "try:\n    socket.create_connection(('127.0.0.1', 9), 1)\nexcept OSError as shut:\n    print(shut.errno is not "

@@ -1,7 +1,9 @@
 """The pocket card without a browser: every page exports; nothing is asked of any network; steps, bad input, saving."""
 
+import importlib
 import inspect
 import os
+import pkgutil
 import re
 import subprocess
 import sys
@@ -11,17 +13,20 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+import springpass
 from springpass import drilling
+from springpass.boring_bar.quantities import Stickout
 from springpass.core import files
-from springpass.core import quantity as q
 from springpass.core.formula import REGISTRY
-from springpass.core.quantity import Refused, Say
+from springpass.core.quantity import Quantity, Refused, Say, quantity_of
+from springpass.core.shared import BarDiameter, Passes, Tolerance
 from springpass.pages import catalogue, pocket_card
 from springpass.printing import pocket
 from springpass.printing.pocket import parts as pocket_parts
 from springpass.printing.pocket.print_version import REFUSED, sources
 from springpass.printing.pocket.steps import design, steps
 from springpass.screen.page import Page, Slide, called, headline
+from springpass.stops.quantities import ShopRise
 
 PAGES = list(catalogue.pages().values())
 STICKOUT = catalogue.pages()["check_stickout"]
@@ -158,7 +163,7 @@ def test_a_page_that_breaks_makes_no_card_and_one_slip_is_told():
         return Page(
             "b",
             "A page that breaks",
-            (Slide("stickout", q.Stickout),),
+            (Slide("stickout", Stickout),),
             compute,
             lambda r, s: "<svg></svg>",
             lambda r, s: "Fine.",
@@ -175,7 +180,7 @@ def test_a_page_that_breaks_makes_no_card_and_one_slip_is_told():
         raise Refused("The spindle is locked. Unlock it first.")
 
     page = Page(
-        "n", "A page that never answers", (Slide("stickout", q.Stickout),), never, lambda r, s: "", lambda r, s: ""
+        "n", "A page that never answers", (Slide("stickout", Stickout),), never, lambda r, s: "", lambda r, s: ""
     )
     with pytest.raises(Refused, match=r"refuses every setting of it\. The spindle is locked\. Unlock it first\.$"):
         pocket.make(page)
@@ -189,7 +194,7 @@ def test_the_topics_doors_look_at_a_cards_answers_as_they_do_for_a_notebook():
     page = Page(
         "d",
         "A page that types",
-        (Slide("stickout", q.Stickout),),
+        (Slide("stickout", Stickout),),
         compute,
         lambda r, s: "<svg></svg>",
         lambda r, s: f"{r:.3f} mm.",
@@ -211,23 +216,25 @@ def test_the_same_card_twice_is_the_same_file():
 
 
 def test_steps_are_round_numbers():
-    assert steps(q.Stickout, 40, 11) == tuple(float(v) for v in range(20, 121, 10))
-    assert steps(q.BarDiameter, 8, 11) == tuple(float(v) for v in range(4, 25, 2))
-    assert steps(q.Passes, 2, 11) == (1, 2, 3, 4, 5, 6)
-    assert steps(q.Tolerance, 0.018, 11) == pytest.approx(
+    assert steps(quantity_of(Stickout), 40, 11) == tuple(float(v) for v in range(20, 121, 10))
+    assert steps(quantity_of(BarDiameter), 8, 11) == tuple(float(v) for v in range(4, 25, 2))
+    assert steps(quantity_of(Passes), 2, 11) == (1, 2, 3, 4, 5, 6)
+    assert steps(quantity_of(Tolerance), 0.018, 11) == pytest.approx(
         [0.006, 0.008, 0.01, 0.012, 0.015, 0.018, 0.02, 0.025, 0.03, 0.04, 0.05]
     )  # in ratios
-    assert steps(q.Stickout, 40, 9, (12, 80)) == (12, 20, 30, 40, 50, 60, 70, 80), (
+    assert steps(quantity_of(Stickout), 40, 9, (12, 80)) == (12, 20, 30, 40, 50, 60, 70, 80), (
         "from end to end of a span that was given"
     )
-    assert steps(q.ShopRise, 2, 9) == (-15, -10, -5, 0, 2, 5, 10, 15, 20), "nought is kept where a span crosses it"
-    inch = steps(q.Stickout, 40, 11, inch=True)
+    assert steps(quantity_of(ShopRise), 2, 9) == (-15, -10, -5, 0, 2, 5, 10, 15, 20), "nought is kept where a span crosses it"
+    inch = steps(quantity_of(Stickout), 40, 11, inch=True)
     assert np.array(inch) / 25.4 == pytest.approx([1, 1.5, 2, 2.5, 3, 3.5, 4, 4.5])   # round inches
 
 
-QUANTITIES = [
-    thing for thing in vars(q).values() if isinstance(thing, q.Quantity) and thing.low < thing.usual < thing.high
-]
+ROOMS = [importlib.import_module(name) for _, name, _ in pkgutil.walk_packages(springpass.__path__, "springpass.")
+         if name.endswith((".quantities", ".shared"))]
+QUANTITIES = [what for what in (next(iter(getattr(thing, "__metadata__", ())), None) for room in ROOMS
+                                for thing in vars(room).values())
+              if isinstance(what, Quantity) and what.low < what.usual < what.high]
 
 
 @given(st.sampled_from(QUANTITIES), st.integers(2, 25), st.booleans())

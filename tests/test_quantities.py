@@ -5,8 +5,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from springpass.boring_bar.quantities import Stickout
 from springpass.core import quantity as q
-from springpass.core.quantity import Quantity, Refused, Say, number, plain, positive
+from springpass.core.quantity import Quantity, Refused, Say, number, plain, positive, quantity_of
+from springpass.core.shared import Tolerance
+
+STICKOUT = quantity_of(Stickout)
 
 
 @pytest.mark.parametrize(
@@ -54,24 +58,24 @@ def test_what_is_no_number_is_refused_with_a_sentence(text):
     ],
 )
 def test_units_are_understood(text, value):
-    assert q.Stickout.read(text, "stickout") == pytest.approx(value)
+    assert STICKOUT.read(text, "stickout") == pytest.approx(value)
 
 
 def test_an_inch_reader_types_inches_and_thou():
-    assert q.Stickout.read("1.5", inch=True) == pytest.approx(38.1)
-    assert q.Tolerance.read("0.7", inch=True) == pytest.approx(0.01778)
-    assert q.Tolerance.read("18") == pytest.approx(0.018)
+    assert STICKOUT.read("1.5", inch=True) == pytest.approx(38.1)
+    assert quantity_of(Tolerance).read("0.7", inch=True) == pytest.approx(0.01778)
+    assert quantity_of(Tolerance).read("18") == pytest.approx(0.018)
 
 
 @pytest.mark.parametrize("text", ["40 s", "40 kg", "500", "0", "-40", "40 furlong", "nan mm"])
 def test_wrong_units_and_values_outside_the_span_are_refused(text):
     with pytest.raises(Refused):
-        q.Stickout.read(text, "stickout")
+        STICKOUT.read(text, "stickout")
 
 
 def test_the_refusal_names_the_span_and_the_remedy():
     with pytest.raises(Refused) as refusal:
-        q.Stickout.read("500", "stickout")
+        STICKOUT.read("500", "stickout")
     assert (
         str(refusal.value) == "Stickout is 500 mm, but must lie between 5 mm and 400 mm. Choose a value in that span."
     )
@@ -104,7 +108,7 @@ def test_shown_and_library_units_round_trip(name, share):
 @given(st.text(max_size=20))
 def test_any_text_is_a_number_in_the_span_or_a_sentence(text):
     try:
-        value = q.Stickout.read(text, "stickout")
+        value = STICKOUT.read(text, "stickout")
     except Refused as refusal:
         assert str(refusal).endswith(".")
     else:

@@ -12,17 +12,55 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import cache
-from typing import Any, NamedTuple
+from typing import Annotated, Any, NamedTuple
 
 import numpy as np
 
 from .core import tables
-from .core.door import door
 from .core.formula import formula
-from .core.quantity import *
-from .core.quantity import Numbers, Refused, plain, positive
+from .core.quantity import Numbers, Quantity, Refused, plain, positive
+from .core.shared import Area, BarDiameter, BoreDiameter, NoseRadius, Passes, SpindleSpeed
 from .core.spread import Uncertain
 from .core.tables import Fact
+
+Compliance = Annotated[Numbers, Quantity("C", "mm/N", low=1e-7, high=1e-1, usual=5e-4,
+    says="movement of the tip for one newton")]
+CuttingStiffness = Annotated[Numbers, Quantity("K", "N/mm", low=0.1, high=1e5, usual=100,
+    says="how fast the thrust grows as the tip moves in")]
+DrillDiameter = Annotated[Numbers, Quantity("D_b", "mm", low=0.5, high=80, usual=9, step=0.1,
+    says="diameter of the drill")]
+PointAngle = Annotated[Numbers, Quantity(r"\varepsilon", "deg", low=60, high=180, usual=118, step=1,
+    says="angle between the drill's two lips")]
+PointHeight = Annotated[Numbers, Quantity("h_p", "mm", low=0, high=40, usual=2.7,
+    says="height of the cone that the drill's point leaves")]
+FullDepth = Annotated[Numbers, Quantity("L_f", "mm", low=0, high=400, usual=28, step=0.5,
+    says="depth to which the hole has its full diameter")]
+TipDepth = Annotated[Numbers, Quantity("L_t", "mm", low=0, high=440, usual=31, says="depth of the drill's tip")]
+HoleDepth = Annotated[Numbers, Quantity("L_h", "mm", low=2, high=200, usual=32, step=0.5,
+    says="depth of the hole on the drawing")]
+SolidVolume = Annotated[Numbers, Quantity("V", "mm³", low=0, high=2e6, usual=100, says="volume of metal")]
+FlatFloor = Annotated[Numbers, Quantity("z", "mm", low=0, high=40, usual=1, says="height above the bottom")]
+FloorDepthOfCut = Annotated[Numbers, Quantity("a_z", "mm", low=0, high=40, usual=0.5,
+    says="depth of cut near the bottom, on radius")]
+StartOffset = Annotated[Numbers, Quantity("e_0", "mm", low=0, high=1, usual=0.05, shown="µm", step=5,
+    says="how far off the axis the drill starts")]
+DriftSlope = Annotated[Numbers, Quantity("s", "1", low=0, high=0.02, usual=0.002, shown="µm/mm", step=0.5,
+    says="how far the drill runs off for each unit of depth")]
+Offset = Annotated[Numbers, Quantity("e", "mm", low=0, high=2, usual=0.1, shown="µm",
+    says="how far the hole's axis is off")]
+CopyShare = Annotated[Numbers, Quantity("c", "1", low=0, high=1, usual=0.2,
+    says="share of an error that one boring pass leaves behind")]
+CleanUp = Annotated[Numbers, Quantity("D_c", "mm", low=0.5, high=100, usual=9.5,
+    says="smallest bore that cleans up the whole of the drilled hole")]
+DrilledDiameter = Annotated[Numbers, Quantity("D_d", "mm", low=0.5, high=90, usual=9.1,
+    says="diameter the drill really left")]
+ChipBulk = Annotated[Numbers, Quantity("R_s", "1", low=2, high=150, usual=20, log=True,
+    says="room that loose chips take, in volumes of the solid metal")]
+FullShare = Annotated[Numbers, Quantity("x_f", "1", low=0, high=50, usual=0.8,
+    says="chips made, in volumes of the room left in the hole")]
+RpmSurface = Annotated[Numbers, Quantity("C_s", "ft/min", low=5, high=1000, usual=100,
+    says="cutting speed in feet a minute")]
+RpmDiameter = Annotated[Numbers, Quantity("D_{in}", "inch", low=0.02, high=4, usual=0.4, says="diameter in inches")]
 
 # ---- the point, one formula at a time ------------------------------------------------------------------
 
@@ -411,6 +449,3 @@ def peck(diameter: Numbers, first: float = 3.0, later: float = 1.0) -> tuple[Any
     """
     d = positive(diameter, "the drill diameter")
     return d * positive(first, "the first bite", "diameters"), d * positive(later, "the later bite", "diameters")
-
-
-door(globals())

@@ -7,6 +7,7 @@ import numpy as np
 from outside import agrees, claim, source
 from springpass import fits, threads
 from springpass.core import tables
+from springpass.core.quantity import Refused
 
 STEPS = list(zip((1, *fits.STEPS), fits.STEPS, strict=False))   # the first step is reckoned from 1 to 3 mm
 MULTIPLIERS = {5: 7, 6: 10, 7: 16, 8: 25, 9: 40, 10: 64, 11: 100, 12: 160, 13: 250, 14: 400, 15: 640, 16: 1000}
@@ -99,7 +100,7 @@ def test_split_letters_are_their_formulas():
                 continue    # below 18 mm the standard lifts these letters above the formula
             try:
                 zone = fits.limits(high, f"{letter}9")
-            except fits.Refused:
+            except Refused:
                 continue
             printed = (-zone.upper if letter < "h" else zone.lower) * 1000
             # the standard rounds these by hand: a and b to 10, 20 or 50 µm, the others to about two in a hundred

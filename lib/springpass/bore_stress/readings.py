@@ -12,10 +12,22 @@ from typing import Any
 
 import numpy as np
 
-from ..core.door import door
 from ..core.formula import formula
-from ..core.quantity import *
-from ..core.quantity import Numbers, Refused, positive
+from ..core.quantity import Numbers, Refused, positive, quantity_of
+from ..core.shared import Modulus, Poisson, RingWall
+from .quantities import (
+    AxialReading,
+    AxialSlope,
+    AxialStress,
+    BoredShare,
+    HoopReading,
+    HoopSlope,
+    HoopStress,
+    RadialStress,
+    RingAfter,
+    RingBefore,
+    SlitOpening,
+)
 from .release import finite
 
 _SACHS = ("Sachs, Der Nachweis innerer Spannungen in Stangen und Rohren, Zeitschrift für Metallkunde 19 "
@@ -79,7 +91,7 @@ def sachs(outside: float, bores: Numbers, outside_changes: Numbers, length_chang
     """
     outside, length = positive(outside, "the outside diameter"), positive(length, "the length")
     modulus = positive(modulus, "the modulus", "MPa")
-    poisson = Poisson.check(finite(poisson, "Poisson's ratio"), "Poisson's ratio")
+    poisson = quantity_of(Poisson).check(finite(poisson, "Poisson's ratio"), "Poisson's ratio")
     spread_d = positive(reading_error, "the error of a reading")
     spread_l = positive(spread_d if length_error is None else length_error, "the error of the length")
     first_bore = positive(first_bore, "the first bore", zero=True)
@@ -169,7 +181,7 @@ def slit_ring(outside: Numbers, wall: Numbers, opening: Numbers, modulus: Any = 
     outside, wall = positive(outside, "the outside diameter"), positive(wall, "the wall")
     modulus = positive(modulus, "the modulus", "MPa")
     opening = finite(opening, "the opening")
-    poisson = Poisson.check(finite(poisson, "Poisson's ratio"), "Poisson's ratio")
+    poisson = quantity_of(Poisson).check(finite(poisson, "Poisson's ratio"), "Poisson's ratio")
     if np.any(np.asarray(wall) > np.asarray(outside) / 5):
         raise Refused("The wall is over a fifth of the diameter; the ring formula does not hold there. "
                       "Bore the ring thinner.")
@@ -179,6 +191,3 @@ def slit_ring(outside: Numbers, wall: Numbers, opening: Numbers, modulus: Any = 
     after = opened_diameter(before, opening)
     return SlitRing(slit_ring_stress(wall, before, after, modulus, poisson),
                     slit_ring_stress(wall, before, after, modulus, 0.0 * np.asarray(poisson)), after)
-
-
-door(globals())

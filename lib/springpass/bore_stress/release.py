@@ -21,11 +21,33 @@ from typing import Any
 import numpy as np
 
 from ..core import tables
-from ..core.door import door
 from ..core.formula import formula
-from ..core.quantity import *
-from ..core.quantity import Numbers, Refused, plain, positive
+from ..core.quantity import Numbers, Refused, plain, positive, quantity_of
+from ..core.shared import Modulus, Poisson
 from ..core.spread import POINTS, sample
+from .quantities import (
+    AxialRelease,
+    AxialSteepness,
+    AxialStress,
+    BoredRadius,
+    BoredShare,
+    EvenRelease,
+    HoopSteepness,
+    HoopStress,
+    InnerRadialStress,
+    LengthStrain,
+    OuterRadialStress,
+    PlaceRadius,
+    RadialShift,
+    RadialStress,
+    RingMeanStress,
+    SkinAxialStress,
+    SkinHoopStress,
+    SkinStrain,
+    StockRadius,
+    TurnedRadius,
+    WallRelease,
+)
 
 _ELASTIC = ("Timoshenko and Goodier, Theory of Elasticity, thick cylinder (Lamé) "
             "(from memory; re-derived and checked)")
@@ -145,7 +167,7 @@ def cut_sequence(radius: float, axial: Numbers, hoop: Numbers, m: Numbers, n: Nu
     axial, hoop = finite(axial, "the axial stress"), finite(hoop, "the hoop stress")
     m, n = positive(m, "the steepness m", "1"), positive(n, "the steepness n", "1")
     modulus = positive(modulus, "the modulus", "MPa")
-    poisson = Poisson.check(finite(poisson, "Poisson's ratio"), "Poisson's ratio")
+    poisson = quantity_of(Poisson).check(finite(poisson, "Poisson's ratio"), "Poisson's ratio")
     steps = _checked(outside, cuts)
     a: Any = 0.0
     b: Any = outside
@@ -305,6 +327,3 @@ def stock_sample(stock: str, count: int = POINTS) -> dict[str, np.ndarray]:
 def measured_sample(stock: str, axial: Any, hoop: Any, count: int = POINTS) -> dict[str, np.ndarray]:
     """The same for a bar whose skin stress was measured: axial and hoop are spread.Uncertain."""
     return {**stock_sample(stock, count), **sample(count, axial=axial, hoop=hoop)}
-
-
-door(globals())

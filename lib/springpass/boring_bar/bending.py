@@ -17,10 +17,36 @@ import numpy as np
 
 from .. import cutting
 from ..core import tables
-from ..core.door import door
 from ..core.formula import formula
-from ..core.quantity import *
 from ..core.quantity import Numbers, Refused, positive
+from ..core.shared import (
+    BarDiameter,
+    BoreDiameter,
+    CuttingForce,
+    FeedForce,
+    Force,
+    Modulus,
+    Poisson,
+    Stiffness,
+)
+from .quantities import (
+    Deflection,
+    Drop,
+    HolderDeflection,
+    HolderRotation,
+    HolderStiffness,
+    PolarMoment,
+    RadialPush,
+    SecondMoment,
+    SectionArea,
+    ShearDeflection,
+    ShearFactor,
+    ShearModulus,
+    SlendernessRatio,
+    Stickout,
+    TipOffset,
+    WholeDeflection,
+)
 from .vibration import Segments, check_segments
 
 BEAMS = "Timoshenko, Strength of Materials, Part I, cantilever with an end load (from memory)"
@@ -460,6 +486,3 @@ def holder_from_weights(readings: Sequence[tuple[float, ...]], bar_diameter: flo
         float(np.abs(residual).max()),
         note,
     )
-
-
-door(globals())

@@ -15,7 +15,6 @@ import numpy as np
 
 from .. import cutting
 from ..core import tables
-from ..core.door import door
 from ..core.quantity import Refused, positive
 from ..core.spread import (
     EDGE,
@@ -534,6 +533,3 @@ def what_helps(setup: Setup) -> tuple[Change, tuple[Change, ...]]:
     better = [change for change in tried[1:] if change.chance > now.chance + 0.01
               or (change.chance >= now.chance - 0.01 and change.error < 0.95 * now.error)]
     return now, tuple(sorted(better, key=lambda change: (-round(change.chance, 1), change.error)))
-
-
-door(globals())

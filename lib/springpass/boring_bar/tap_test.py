@@ -13,7 +13,6 @@ from typing import Any
 
 import numpy as np
 
-from ..core.door import door
 from ..core.quantity import Refused, positive
 
 SHORTEST, LONGEST = 0.05, 120.0   # s of recording
@@ -265,6 +264,3 @@ def _pole(omega: np.ndarray, lines: np.ndarray) -> complex:
     solution, *_ = np.linalg.lstsq(matrix / scale, -1j * o * lines, rcond=None)
     p = solution[0] / scale[0]
     return complex(p.real, middle - p.imag)
-
-
-door(globals())

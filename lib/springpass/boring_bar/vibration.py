@@ -15,10 +15,19 @@ from typing import Any
 import numpy as np
 
 from .. import cutting
-from ..core.door import door
 from ..core.formula import formula
-from ..core.quantity import *
 from ..core.quantity import Numbers, Refused, positive
+from ..core.shared import BarDiameter, CuttingSpeed, Density, Modulus, Ratio, Stiffness
+from .quantities import (
+    CriticalStiffness,
+    Damping,
+    DampingInTheCut,
+    EdgeLength,
+    Frequency,
+    Overlap,
+    RubbingConstant,
+    Stickout,
+)
 
 TONNES = 1e-12   # kg/m³ in tonnes per mm³, so that N, mm, s fit together
 Segments = Sequence[tuple[Any, Any]]
@@ -270,6 +279,3 @@ def lobes(stiffness: float, damping: float, frequency: float, lobe_numbers: Sequ
     with np.errstate(divide="ignore"):
         speed = np.where(turns > 0, 60 * fn * r[None, :] / turns, np.nan)
     return Lobes(speed, np.broadcast_to(limit, speed.shape))
-
-
-door(globals())

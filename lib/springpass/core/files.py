@@ -22,7 +22,6 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from .door import door
 from .quantity import Refused
 
 VERSION = 1
@@ -407,6 +406,3 @@ else:
 
     def _unlock(handle: Any) -> None:
         fcntl.flock(handle, fcntl.LOCK_UN)
-
-
-door(globals())

@@ -19,8 +19,7 @@ from typing import Any, TypeVar
 
 import numpy as np
 
-from .door import door
-from .quantity import Quantity, Refused, plain
+from .quantity import Quantity, Refused, plain, quantity_of
 
 F = TypeVar("F", bound=Callable[..., Any])
 REGISTRY: list[Callable[..., Any]] = []
@@ -55,13 +54,13 @@ def is_formula(thing: Any) -> bool:
 def inputs(function: Callable[..., Any]) -> dict[str, Quantity]:
     """The formula's parameters and what each of them is."""
     parameters = inspect.signature(function, eval_str=True).parameters
-    return {name: parameter.annotation for name, parameter in parameters.items()}
+    return {name: quantity_of(parameter.annotation) for name, parameter in parameters.items()}
 
 
 @cache
 def answer(function: Callable[..., Any]) -> Quantity:
     """What the formula gives."""
-    return inspect.signature(function, eval_str=True).return_annotation
+    return quantity_of(inspect.signature(function, eval_str=True).return_annotation)
 
 
 # ---- in print -----------------------------------------------------------------------------------
@@ -427,10 +426,8 @@ def check_label(function: Callable[..., Any]) -> str:
                 "says what it computes is")
     if label.basis not in ("read", "memory", "common practice", "computed"):
         return f"{function.__name__}: basis “{label.basis}” is none of read, memory, common practice, computed"
-    for name, what in {**inputs(function), "the answer": answer(function)}.items():
-        if not isinstance(what, Quantity):
-            return f"{function.__name__}: {name} carries no quantity; annotate it with one of quantities.py"
+    try:
+        inputs(function), answer(function)
+    except TypeError:
+        return f"{function.__name__}: a parameter or the answer carries no quantity; annotate each with one"
     return ""
-
-
-door(globals())

@@ -12,7 +12,6 @@ from functools import cache
 from html import escape
 from typing import Any
 
-from .door import door
 from .formula import answer, printed
 from .quantity import Quantity, plain
 
@@ -184,6 +183,3 @@ def mathml(function: Callable[..., Any], *, below: Any = True, digits: int = 3, 
         for left, right in rows
     )
     return f"<math display='block'><mtable>{body}</mtable></math>"
-
-
-door(globals())

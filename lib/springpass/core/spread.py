@@ -14,7 +14,6 @@ from typing import Any
 
 import numpy as np
 
-from .door import door
 from .quantity import Refused, Say, floats
 
 POINTS = 2000
@@ -163,6 +162,3 @@ HOLDS, EDGE, FAILS = "holds", "at the edge", "will not hold"
 def verdict(chance: float) -> str:
     """In words, from the odds: holds nine times in ten or better; will not hold one in ten or worse."""
     return HOLDS if chance >= 0.9 else FAILS if chance <= 0.1 else EDGE
-
-
-door(globals())

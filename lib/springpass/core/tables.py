@@ -17,7 +17,6 @@ from typing import Any
 
 import numpy as np
 
-from .door import door
 from .quantity import Refused
 from .spread import Uncertain, between
 
@@ -163,6 +162,3 @@ def interpolate(table: str, x: Any, along: str, column: str, **keys: Any) -> Any
             f"{along} {x} is outside the table “{table}”, which runs {ends}. It cannot be guessed from there."
         )
     return np.interp(at, xs, ys)
-
-
-door(globals())

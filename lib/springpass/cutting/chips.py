@@ -15,12 +15,24 @@ import numpy as np
 
 from .. import cutting
 from ..core import tables
-from ..core.door import door
 from ..core.formula import formula
-from ..core.quantity import *
 from ..core.quantity import Say, positive
+from ..core.shared import ChipThickness, Feed, WorkDiameter
 from ..core.spread import POINTS, Likely, between, likely, odds, sample
 from ..core.tables import Fact
+from .quantities import (
+    ChipShearAngle,
+    ChipSlenderness,
+    CurlRadius,
+    CurlStrain,
+    CutChipThickness,
+    DepthOfCut,
+    RakeAngle,
+    ShearStrain,
+    StringLength,
+    ThinningRatio,
+    TurnLength,
+)
 
 # ---- one formula at a time ------------------------------------------------------------------------
 
@@ -364,6 +376,3 @@ CAUTIONS = (
     "The machine's manual, the rules of your shop and a qualified instructor come before anything on this "
     "page.",
 )
-
-
-door(globals())

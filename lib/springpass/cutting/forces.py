@@ -13,10 +13,19 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from ..core import tables
-from ..core.door import door
 from ..core.formula import formula
-from ..core.quantity import *
 from ..core.quantity import Numbers, Refused, positive, said
+from ..core.shared import ChipThickness, CuttingForce, CuttingSpeed, Feed, LeastChip, NoseRadius, SpecificForce
+from .quantities import (
+    MainForceExponent,
+    MainForceValue,
+    MeanRoughness,
+    MinorAngle,
+    Power,
+    Roughness,
+    UnitChip,
+    WantedMark,
+)
 
 # ---- one formula at a time ------------------------------------------------------------------------
 
@@ -300,6 +309,3 @@ def finest_useful_feed(nose_radius: NoseRadius, least_chip: LeastChip) -> Feed:
 def best_feed(nose_radius: Numbers, least_chip: Numbers) -> Any:
     """The feed, mm, below which finer gets worse, √(2·r·h_min). Raises Refused for values that cannot be."""
     return finest_useful_feed(positive(nose_radius, "nose radius"), positive(least_chip, "least chip"))
-
-
-door(globals())

@@ -14,12 +14,12 @@ import numpy as np
 
 from .. import cutting
 from ..core import tables
-from ..core.door import door
 from ..core.formula import formula
-from ..core.quantity import *
-from ..core.quantity import Numbers, Refused, Say, plain, positive
+from ..core.quantity import Numbers, Refused, Say, but, plain, positive
+from ..core.shared import CuttingForce, CuttingSpeed, Feed, SpindleSpeed, Torque, WorkDiameter
 from ..core.spread import Likely, about, likely, odds, sample
 from ..core.tables import Fact
+from .quantities import CutTime, DepthOfCut, Efficiency, MotorPower, Power, RemovalRate, TurnLength
 
 # ---- one formula at a time ------------------------------------------------------------------------
 
@@ -126,7 +126,7 @@ def steps(which: Any) -> np.ndarray:
     return speeds
 
 
-Q_STEP = SpindleSpeed.but(low=1, high=60000)
+Q_STEP = but(SpindleSpeed, low=1, high=60000)
 
 
 @dataclass(frozen=True)
@@ -253,6 +253,3 @@ def step_sentence(step: Step, table: Fact, say: Say | None = None) -> str:
             f"but that runs {speed(step.above_speed)}, {fits} the printed range: take it only if you mean to."
         )
     return words
-
-
-door(globals())

@@ -15,12 +15,12 @@ import numpy as np
 
 from .. import cutting
 from ..core import tables
-from ..core.door import door
 from ..core.formula import formula
-from ..core.quantity import *
 from ..core.quantity import Numbers, Refused, positive
+from ..core.shared import ChipThickness, Feed, LeastChip, NoseRadius
 from ..core.spread import Likely, Uncertain, likely, odds, sample
 from ..core.tables import Fact
+from .quantities import DepthOfCut, EdgeRadius, LeastChipRatio
 
 # ---- one formula at a time ------------------------------------------------------------------------
 
@@ -300,6 +300,3 @@ def feed_for(
             f"at {f[reach.argmin()]:.2g} mm. Take a sharper edge, a larger nose or another speed."
         )
     return float(f[good[-1]])
-
-
-door(globals())

@@ -17,8 +17,8 @@ import numpy as np
 
 from .. import fits
 from ..core import tables
-from ..core.door import door
-from ..core.quantity import HandSpread, MateDoubt, Numbers, Refused, Tries
+from ..core.quantity import Numbers, Refused, quantity_of
+from .quantities import HandSpread, MateDoubt, Tries
 
 NEAR_ENOUGH = 0.002  # odds that nobody can tell apart
 
@@ -92,8 +92,8 @@ def odds(aim: Numbers, least: Numbers, most: Numbers, spread: Numbers, doubt: An
 
 
 def _deviation(least: Any, most: Any, spread: Any, doubt: Any) -> Any:
-    HandSpread.check(spread, "your spread")
-    MateDoubt.check(doubt, "the doubt of the measured size")
+    quantity_of(HandSpread).check(spread, "your spread")
+    quantity_of(MateDoubt).check(doubt, "the doubt of the measured size")
     if not (np.isfinite(least).all() and np.isfinite(most).all() and np.all(np.less(least, most))):
         raise Refused(
             f"The wanted clearance must run from a lower to a higher number; it runs from {least} to {most} mm."
@@ -126,7 +126,7 @@ def best_aim(least: float, most: float, spread: float, doubt: float = 0.0, tries
     nearest the middle. Raises Refused.
     """
     deviation = float(_deviation(least, most, spread, doubt))
-    Tries.check(tries, "the number of cuts")
+    quantity_of(Tries).check(tries, "the number of cuts")
     middle = (least + most) / 2
     aims = np.concatenate([[middle], np.linspace(least - 3 * deviation, middle, 800, endpoint=False)])
     loose = 1 - _bell((most - aims) / deviation)
@@ -184,7 +184,7 @@ def match(measured: float, what: Any, making: str = "bore", doubt: float = 0.002
     doubt: how far the measured size may be wrong (taken off both ends). Raises Refused where nothing is left.
     """
     measured = fits.nominal_size(measured, "the measured size")
-    MateDoubt.check(doubt, "the doubt of the measured size")
+    quantity_of(MateDoubt).check(doubt, "the doubt of the measured size")
     if making not in ("bore", "pin"):
         raise Refused(f"The second part is a bore or a pin, not “{making}”.")
     least, most = what if isinstance(what, tuple) else wanted(measured, what)
@@ -196,6 +196,3 @@ def match(measured: float, what: Any, making: str = "bore", doubt: float = 0.002
         )
     tight, loose = least + doubt, most - doubt
     return Match(measured + tight, measured + loose) if making == "bore" else Match(measured - loose, measured - tight)
-
-
-door(globals())

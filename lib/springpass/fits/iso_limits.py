@@ -20,20 +20,9 @@ from typing import Any
 import numpy as np
 
 from ..core import tables
-from ..core.door import door
 from ..core.formula import formula
-from ..core.quantity import (
-    FitSize,
-    GradeWidth,
-    LetterFactor,
-    LetterPower,
-    Refused,
-    StepMean,
-    ToleranceUnit,
-    UnitsWide,
-    ZoneShift,
-    positive,
-)
+from ..core.quantity import Refused, positive, quantity_of
+from .quantities import FitSize, GradeWidth, LetterFactor, LetterPower, StepMean, ToleranceUnit, UnitsWide, ZoneShift
 
 STEPS = (3, 6, 10, 18, 30, 50, 80, 120, 180, 250, 315, 400, 500)  # main steps, each "up to and including"
 FINE_STEPS = (
@@ -124,8 +113,8 @@ def nominal_size(size: Any, name: str = "the nominal size") -> Any:
     """A size in mm as given or typed (\"12,5\", \"0.5 inch\"), a number or an array, inside the tables. Raises Refused.
     """
     if isinstance(size, str):
-        return FitSize.read(size, name)
-    checked = np.asarray(FitSize.check(size, name), dtype=float)
+        return quantity_of(FitSize).read(size, name)
+    checked = np.asarray(quantity_of(FitSize).check(size, name), dtype=float)
     return checked if checked.ndim else float(checked)
 
 
@@ -449,6 +438,3 @@ def step_mean(size: float) -> float:
     """
     at = int(np.searchsorted(STEPS, nominal_size(size), side="left"))
     return math.sqrt((STEPS[at - 1] if at else 1) * STEPS[at])
-
-
-door(globals())

@@ -13,9 +13,10 @@ from typing import Any
 
 import numpy as np
 
-from ..core.door import door
 from ..core.formula import formula
-from ..core.quantity import (
+from ..core.quantity import Numbers, Refused, positive
+from ..heat import warming_needed
+from .quantities import (
     DiameterChange,
     FitDiameter,
     GripLength,
@@ -29,18 +30,14 @@ from ..core.quantity import (
     JointFriction,
     JointPressure,
     JointTorque,
-    Numbers,
     PeaksLost,
     PressInterference,
-    Refused,
     ShaftBore,
     ShaftGive,
     ShaftModulus,
     ShaftPeaks,
     ShaftPoisson,
-    positive,
 )
-from ..heat import warming_needed
 
 LAME = "Lamé's thick ring, as in Roark's Formulas for Stress and Strain, thick-walled vessels (from memory; re-derived)"
 LONG = "round parts, elastic, plane stress; ends and steps disturb it within about a wall's thickness"
@@ -233,6 +230,3 @@ def stresses(
     hoop = np.where(r >= b, outer * (1 + far), -inner * (1 + near))
     radial = np.where(r >= b, outer * (1 - far), -inner * (1 - near))
     return pressure * hoop, pressure * radial
-
-
-door(globals())

@@ -11,10 +11,34 @@ from typing import Any
 
 import numpy as np
 
-from ..core.door import door
 from ..core.formula import formula
-from ..core.quantity import *
 from ..core.quantity import Numbers, Refused, plain, positive
+from ..core.shared import Density, WorkDiameter
+from .quantities import (
+    AirConductivity,
+    AirSpeed,
+    AirViscosity,
+    BiotNumber,
+    Conductivity,
+    CoolExponent,
+    CoolRise,
+    Emissivity,
+    FilmTemperature,
+    Gravity,
+    NusseltNumber,
+    PrandtlNumber,
+    RayleighNumber,
+    ReynoldsNumber,
+    SpecificHeat,
+    StartRise,
+    Stefan,
+    Surface,
+    SurfaceCoefficient,
+    Surroundings,
+    ThicknessForHeat,
+    TimeConstant,
+    Wait,
+)
 
 REFERENCE = 20.0   # °C, ISO 1: the temperature at which a drawing's sizes hold
 ZERO = 273.15      # 0 °C in kelvin
@@ -389,6 +413,3 @@ def _gripped(theta0: Any, reach: float, hold: Any, loss: Any, diffusivity: Any, 
         before = after
     rises = theta0[..., 0] * np.maximum(spot, 1e-12) * np.exp(kept)
     return seconds, np.moveaxis(np.atleast_1d(rises), 0, -1)
-
-
-door(globals())

@@ -15,10 +15,9 @@ import numpy as np
 
 from .. import cutting
 from ..core import tables
-from ..core.door import door
 from ..core.formula import formula
-from ..core.quantity import *
 from ..core.quantity import Numbers, Refused, plain, positive
+from ..core.shared import ChipThickness, CuttingSpeed, Density, Growth, Interference, Ratio, Reading, SpecificForce
 from .cooling_down import (
     REFERENCE,
     ZERO,
@@ -43,6 +42,35 @@ from .cooling_down import (
     time_constant,
     wait_at_one_coefficient,
     wait_in_still_air,
+)
+from .quantities import (
+    Clearance,
+    ClearanceAtTwenty,
+    Conductivity,
+    DifferenceDoubt,
+    EasyPlay,
+    Expansion,
+    ExpansionDoubt,
+    FlankPowerShare,
+    GaugeExpansion,
+    GaugeRise,
+    HeatShare,
+    HoleExpansion,
+    PartVolume,
+    ReadingError,
+    RemovedVolume,
+    Rise,
+    ShaftExpansion,
+    ShearAngle,
+    ShearPlaneShare,
+    ShearPowerShare,
+    SizeAtTwenty,
+    SizeDoubt,
+    SpecificHeat,
+    TemperatureDoubt,
+    ThermalNumber,
+    TimeConstant,
+    Wait,
 )
 
 __all__ = [  # the whole chapter is read as heat.…; the cooling curve has a module of its own
@@ -400,6 +428,3 @@ def warm_fit(
     seconds = curve.time_until(left)
     shut = np.where(closes > 0.1, seconds, np.inf)
     return WarmFit(np.asarray(grown - tight)[()], needed, np.where(grown > tight, shut, 0.0)[()], curve)
-
-
-door(globals())

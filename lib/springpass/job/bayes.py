@@ -14,7 +14,6 @@ from typing import Any
 
 import numpy as np
 
-from ..core.door import door
 from ..core.quantity import Refused, positive
 from ..measuring.coverage_factors import t_quantile
 
@@ -133,6 +132,3 @@ def chi2_quantile(p: float, dof: float) -> float:
     sums = np.concatenate([[0], np.cumsum((density[1:] + density[:-1]) / 2 * np.diff(u))])
     sums += 2 / dof * density[0]      # the tail below, where the density is exp(dof u / 2)
     return float(np.exp(np.interp(p, sums, u)))
-
-
-door(globals())

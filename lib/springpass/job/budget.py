@@ -13,7 +13,6 @@ import numpy as np
 
 from .. import bore_stress, boring_bar, heat, stops
 from ..core import tables
-from ..core.door import door
 from ..core.quantity import Refused
 from ..core.spread import FAILS, HOLDS, POINTS, about, bells_of, between, factor_of, likely, odds, sample, verdict
 from ..measuring import gauging
@@ -589,6 +588,3 @@ def good(budgets: list[SizeBudget] | tuple[SizeBudget, ...]) -> float:
     if any(not b.shares for b in budgets):
         return 0.0
     return odds(np.logical_and.reduce([(b.samples >= b.low) & (b.samples <= b.high) for b in budgets]))
-
-
-door(globals())

@@ -7,7 +7,6 @@ from typing import Any
 
 from .. import drilling
 from ..core import tables
-from ..core.door import door
 from ..core.quantity import Refused
 from ..cutting import surface_finish
 from .part import OUTSIDE, RECESS, THREAD, Part, Surface
@@ -332,6 +331,3 @@ def speed_of(group: str, tool_material: str, share: float = 1.0) -> float:
 
 def edge_material(edge: str) -> str:
     return surface_finish.tool_of(edge)
-
-
-door(globals())

@@ -26,7 +26,6 @@ import numpy as np
 
 from ..boring_bar.bending import compliance
 from ..core import tables
-from ..core.door import door
 from ..core.quantity import Refused, number, positive
 from ..core.spread import likely, points
 from ..reaming import log as reaming_log
@@ -456,6 +455,3 @@ def withdraw() -> list[int]:
         raise Refused("Nothing learned is in use, so there is nothing to take back.")
     shop_records.forget_all(numbers)
     return numbers
-
-
-door(globals())

@@ -10,7 +10,6 @@ import numpy as np
 
 from .. import drilling, heat, threads
 from ..core import tables
-from ..core.door import door
 from ..core.quantity import Refused
 from ..cutting import Kienzle, kienzle, nose_forces, speeds
 from ..stops import gauge_blocks
@@ -673,6 +672,3 @@ def renumbered(operations: tuple[Operation, ...], budgets: list[SizeBudget]) -> 
     return [
         replace(b, operation=last.get(b.surface.removesuffix(" depth").removesuffix(" run-out"), 0)) for b in budgets
     ]
-
-
-door(globals())

@@ -21,7 +21,6 @@ import numpy as np
 
 from .. import bore_stress, fits, heat, threads
 from ..core import tables
-from ..core.door import door
 from ..core.quantity import Refused, number
 
 DEMOS = ("drive_sleeve", "bearing_housing", "bush")
@@ -432,6 +431,3 @@ def _together(part: Part, lines: dict[str, int], file: str) -> None:
     for a, b in pairwise(bores):
         if a.end > b.start + 1e-6:
             raise fault(b, f"the bores “{a.name}” and “{b.name}” overlap", "Let one end where the other begins")
-
-
-door(globals())

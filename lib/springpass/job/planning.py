@@ -17,7 +17,6 @@ from typing import Any
 import numpy as np
 
 from .. import bore_stress
-from ..core.door import door
 from ..core.quantity import Refused
 from ..core.spread import FAILS, POINTS, likely, verdict
 from ..reaming import reamer_limits
@@ -335,6 +334,3 @@ def virtual_parts(made: Plan, count: int = 100_000) -> Virtual:
     sizes = np.stack([b.samples for b in found])
     inside = np.stack([(b.samples >= b.low) & (b.samples <= b.high) for b in found])
     return Virtual(tuple(b.surface for b in found), sizes, np.asarray(inside.all(0)))
-
-
-door(globals())

@@ -10,7 +10,6 @@ from typing import Any
 
 import numpy as np
 
-from ..core.door import door
 from ..core.spread import Likely
 
 # The kinds of operation, in the words that the sheet prints.
@@ -188,6 +187,3 @@ class Plan:
         """Is surface `first` finished before surface `second`?"""
         done = {o.surface: o.number for o in self.operations if o.finishes}
         return done[first] < done[second]
-
-
-door(globals())

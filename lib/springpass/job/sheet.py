@@ -20,7 +20,6 @@ from pathlib import Path
 from typing import Any
 
 from ..core import files
-from ..core.door import door
 from ..core.quantity import Refused, Say, plain
 from .results import Holding, Operation, Plan
 
@@ -478,6 +477,3 @@ def table(sheet: Sheet, say: Say | None = None) -> str:
             ]
         )
     return out.getvalue()
-
-
-door(globals())

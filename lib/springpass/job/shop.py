@@ -13,7 +13,6 @@ from collections.abc import Iterable
 from datetime import datetime
 from typing import Any
 
-from ..core.door import door
 from ..core.files import VERSION, change, load
 from ..core.quantity import Refused
 
@@ -96,6 +95,3 @@ def _sound_shop(data: Any) -> bool:
     return (isinstance(data, dict) and isinstance(data.get("records"), list)
             and all(isinstance(r, dict) and isinstance(r.get("id"), int) and isinstance(r.get("kind"), str)
                     for r in data["records"]))
-
-
-door(globals())

@@ -14,7 +14,6 @@ import numpy as np
 
 from .. import stops
 from ..core import tables
-from ..core.door import door
 from ..core.quantity import Refused
 from ..core.spread import Uncertain, between
 from ..cutting import speeds
@@ -289,6 +288,3 @@ def _sizes(given: Any, where: str) -> tuple[float, ...]:
     ):
         raise Refused(f"{where} must be a list of sizes in mm, such as [8, 9.8, 10].")
     return tuple(float(s) for s in given)
-
-
-door(globals())

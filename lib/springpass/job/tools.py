@@ -24,7 +24,6 @@ import numpy as np
 
 from .. import stops
 from ..core import files, tables
-from ..core.door import door
 from ..core.quantity import Refused
 from ..core.spread import about, factor_of
 from ..reaming import log as reaming_log
@@ -522,6 +521,3 @@ def _learned() -> dict[str, Known]:
                 record["id"],
             )
     return found
-
-
-door(globals())

@@ -17,11 +17,11 @@ from typing import Any
 
 import numpy as np
 
-from ..core.door import door
 from ..core.formula import formula
-from ..core.quantity import HalfSpread, Numbers, Refused, StandardUncertainty, TopShare, said
+from ..core.quantity import Numbers, Refused, said
 from ..core.spread import POINTS, Uncertain, about, between, sample
 from .coverage_factors import coverage, share_of_one, t_quantile, trapezoid_coverage
+from .quantities import HalfSpread, StandardUncertainty, TopShare
 
 GUM = "JCGM 100:2008 (GUM)"
 SHAPES = ("exact", "normal", "rectangular", "triangular", "U-shaped", "trapezoid")
@@ -465,6 +465,3 @@ def effective_dof(contributions: Any, dofs: Any) -> float:
         raise Refused("Each contribution needs its own degrees of freedom, above nought.")
     below = float(np.sum(u**4 / nu))
     return float(np.sum(u**2)**2 / below) if below > 0 else np.inf
-
-
-door(globals())

@@ -12,7 +12,6 @@ from typing import Any
 
 import numpy as np
 
-from ..core.door import door
 from ..core.quantity import Numbers, Refused
 
 
@@ -123,6 +122,3 @@ def share_of_one(p: Numbers) -> float:
     if not 0 < p < 1:
         raise Refused(f"A chance must lie between 0 and 1; it was {p:g}. 0.95 is usual.")
     return p
-
-
-door(globals())

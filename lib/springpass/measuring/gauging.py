@@ -14,9 +14,11 @@ import numpy as np
 
 from .. import heat, measuring
 from ..core import tables
-from ..core.door import door
 from ..core.formula import formula
-from ..core.quantity import (
+from ..core.quantity import Refused, number, positive, quantity_of
+from . import guard_bands
+from .budgets import Budget, exact, normal, rectangular
+from .quantities import (
     AbbeOffset,
     LobeCount,
     LobedRadius,
@@ -24,15 +26,10 @@ from ..core.quantity import (
     MeasuredLength,
     MeasuringError,
     ReadingAngle,
-    Refused,
     TiltAngle,
     VeeAngle,
     VeeGain,
-    number,
-    positive,
 )
-from . import guard_bands
-from .budgets import Budget, exact, normal, rectangular
 
 # ---- geometry -----------------------------------------------------------------------------------
 
@@ -217,12 +214,9 @@ def lobes_seen(mean_diameter: float, peak_to_valley: float, lobes: int, bore: bo
     """
     mean = positive(number(mean_diameter), "mean diameter")
     lobe = positive(number(peak_to_valley), "height of the lobes", zero=True) / 2
-    lobes = LobeCount.check(number(lobes), "number of lobes")
+    lobes = quantity_of(LobeCount).check(number(lobes), "number of lobes")
     angle = np.linspace(0, 360, 720, endpoint=False)
     two = two_point_reading(mean / 2, lobe, lobes, angle)
     three = three_point_reading(mean / 2, lobe, lobes, angle)
     return Seen((float(two.min()), float(two.max())), (float(three.min()), float(three.max())),
                 float(mean - 2 * lobe if bore else mean + 2 * lobe), float(mean))
-
-
-door(globals())

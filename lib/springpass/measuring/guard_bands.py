@@ -12,11 +12,11 @@ from typing import Any
 
 import numpy as np
 
-from ..core.door import door
 from ..core.formula import formula
-from ..core.quantity import Limit, Numbers, ReadingCount, ReadingSpread, Refused, StandardUncertainty, number
+from ..core.quantity import Limit, Numbers, Refused, number
 from .budgets import GUM, Input, normal
 from .coverage_factors import share_of_one, t_tail
+from .quantities import ReadingCount, ReadingSpread, StandardUncertainty
 
 
 @formula(source=f"{GUM}, 4.2.3 (from memory)", holds="readings that scatter independently of one another")
@@ -204,6 +204,3 @@ def repeats_needed(reading: float, low: Limit, high: Limit, scatter: float, stea
     chance = _below((high - reading) / u) - _below((low - reading) / u)
     enough = np.flatnonzero(chance >= share_of_one(p))
     return int(counts[enough[0]]) if len(enough) else None
-
-
-door(globals())

@@ -10,22 +10,23 @@ import numpy as np
 
 from .. import bore_stress as stress
 from ..core import spread
-from ..core.quantity import BoreDiameter, Refused, Say, Tolerance, WorkDiameter, number, plain, quantity
+from ..core.quantity import Quantity, Refused, Say, but, number, plain
+from ..core.shared import BoreDiameter, Tolerance, WorkDiameter
 from ..core.spread import Likely, likely, odds, verdict
 from ..core.tables import fact
 from ..screen.draw import Chart, Drawing, breadth, nice_ticks, room
 from ..screen.page import SHAPES, Choose, Page, Slide, Write
 
 STOCKS = tuple(stress.stocks())
-Outside = WorkDiameter.but(low=12, high=80, usual=20, says="finished outside diameter", step=0.5)
-Skin = quantity(
+Outside = but(WorkDiameter, low=12, high=80, usual=20, says="finished outside diameter", step=0.5)
+Skin = Quantity(
     "s_0", "mm", low=0, high=10, usual=2, says="stock on the outside of the bar as bought, on diameter", step=0.1
 )
-Bore = BoreDiameter.but(low=2, high=50, usual=10, says="finished bore", step=0.5)
-Left = quantity("s", "mm", low=0.05, high=3, usual=0.5, log=True,
+Bore = but(BoreDiameter, low=2, high=50, usual=10, says="finished bore", step=0.5)
+Left = Quantity("s", "mm", low=0.05, high=3, usual=0.5, log=True,
                 says="stock left by roughing for the finish cuts, on diameter")
-Band = Tolerance.but(low=0.002, high=0.1, usual=0.015, log=False, step=1)
-Bored = quantity("L", "mm", low=2, high=300, usual=32, says="length of the bore", step=1)
+Band = but(Tolerance, low=0.002, high=0.1, usual=0.015, log=False, step=1)
+Bored = Quantity("L", "mm", low=2, high=300, usual=32, says="length of the bore", step=1)
 
 OUTSIDE_FIRST, BORE_FIRST = "outside to size, then bore", "bore to size, then outside"
 ROUGH_BORE_FIRST, ROUGH_OUTSIDE_FIRST = (

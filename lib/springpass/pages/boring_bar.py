@@ -11,30 +11,18 @@ import numpy as np
 from .. import boring_bar
 from ..boring_bar import Setup
 from ..boring_bar import bending as bar_bending
+from ..boring_bar.quantities import Damping, SlendernessRatio, Stickout
 from ..boring_bar.vibration import MODAL, chatter_depth, limit_of_stability, lobes, natural_frequency
 from ..core.mathml import mathml
-from ..core.quantity import (
-    BarDiameter,
-    BoreDiameter,
-    Compliance,
-    CuttingSpeed,
-    Damping,
-    Feed,
-    Infeed,
-    LeastChip,
-    NoseRadius,
-    Passes,
-    Say,
-    SlendernessRatio,
-    Stickout,
-    Tolerance,
-    plain,
-)
+from ..core.quantity import Say, but, plain
+from ..core.shared import BarDiameter, BoreDiameter, CuttingSpeed, Feed, LeastChip, NoseRadius, Passes, Tolerance
 from ..core.spread import Likely, about, factor_of, likely, sample
 from ..core.tables import fact
 from ..cutting import kienzle, nose_forces, work_materials
+from ..drilling import Compliance
 from ..screen.draw import WIDTH, Chart, Drawing, breadth
 from ..screen.page import Choose, Page, Slide
+from ..threads.quantities import Infeed
 
 MATERIAL = Choose("material", work_materials(), "medium-carbon steel", "work")
 BAR_MATERIAL = Choose("bar_material", boring_bar.bar_materials(), "steel", "tool")
@@ -141,12 +129,12 @@ BEND = Page(
     (
         MATERIAL,
         BAR_MATERIAL,
-        Slide("bar_diameter", BarDiameter.but(high=40), "tool"),
-        Slide("stickout", Stickout.but(high=250), "tool"),
+        Slide("bar_diameter", but(BarDiameter, high=40), "tool"),
+        Slide("stickout", but(Stickout, high=250), "tool"),
         Slide("nose_radius", NoseRadius, "tool"),
         HOLDER,
-        Slide("infeed", Infeed.but(high=1.5), "cut", "depth of cut, on radius"),
-        Slide("feed", Feed.but(high=0.3, low=0.01), "cut"),
+        Slide("infeed", but(Infeed, high=1.5), "cut", "depth of cut, on radius"),
+        Slide("feed", but(Feed, high=0.3, low=0.01), "cut"),
     ),
     bend,
     bend_picture,
@@ -232,12 +220,12 @@ SPRINGS = Page(
         Slide("least_chip", LeastChip, "tool", "thinnest chip it cuts"),
         Slide(
             "compliance",
-            Compliance.but(low=5e-5, high=5e-3, usual=7.8e-4, log=True, shown="µm/N"),
+            but(Compliance, low=5e-5, high=5e-3, usual=7.8e-4, log=True, shown="µm/N"),
             "holder",
             "give of the tip",
         ),
-        Slide("infeed", Infeed.but(high=1.0), "cut", "infeed, on radius"),
-        Slide("feed", Feed.but(low=0.01, high=0.3), "cut"),
+        Slide("infeed", but(Infeed, high=1.0), "cut", "infeed, on radius"),
+        Slide("feed", but(Feed, low=0.01, high=0.3), "cut"),
         Slide("passes", Passes, "cut", "passes at one setting"),
     ),
     springs,
@@ -343,13 +331,13 @@ SLENDER = Page(
     "Why 4 diameters in steel and 6 in carbide?",
     (
         MATERIAL,
-        Slide("bar_diameter", BarDiameter.but(usual=12, high=40), "tool"),
-        Slide("slenderness", SlendernessRatio.but(low=2, high=8), "tool", "steel bar at, diameters"),
+        Slide("bar_diameter", but(BarDiameter, usual=12, high=40), "tool"),
+        Slide("slenderness", but(SlendernessRatio, low=2, high=8), "tool", "steel bar at, diameters"),
         Slide("nose_radius", NoseRadius, "tool"),
         Choose("mount", ["a rigid holder", *boring_bar.holders()], "a rigid holder", "holder", "holder"),
-        Slide("damping", Damping.but(low=0.005, high=0.2, usual=0.05), "holder", "damping share"),
-        Slide("infeed", Infeed.but(high=1.5), "cut", "depth of cut, on radius"),
-        Slide("feed", Feed.but(low=0.01, high=0.3), "cut"),
+        Slide("damping", but(Damping, low=0.005, high=0.2, usual=0.05), "holder", "damping share"),
+        Slide("infeed", but(Infeed, high=1.5), "cut", "depth of cut, on radius"),
+        Slide("feed", but(Feed, low=0.01, high=0.3), "cut"),
     ),
     slender,
     slender_picture,
@@ -468,16 +456,16 @@ CHATTER = Page(
     "When does the bar begin to sing?",
     (
         MATERIAL,
-        Slide("bore", BoreDiameter.but(high=80), "work", "bore diameter"),
+        Slide("bore", but(BoreDiameter, high=80), "work", "bore diameter"),
         BAR_MATERIAL,
-        Slide("bar_diameter", BarDiameter.but(high=40), "tool"),
-        Slide("stickout", Stickout.but(high=250), "tool"),
+        Slide("bar_diameter", but(BarDiameter, high=40), "tool"),
+        Slide("stickout", but(Stickout, high=250), "tool"),
         Slide("nose_radius", NoseRadius, "tool"),
         HOLDER,
-        Slide("damping", Damping.but(low=0.005, high=0.2, usual=0.03), "holder", "damping share"),
-        Slide("infeed", Infeed.but(high=1.5), "cut", "depth of cut, on radius"),
-        Slide("feed", Feed.but(low=0.01, high=0.3), "cut"),
-        Slide("speed", CuttingSpeed.but(low=5, high=250), "cut", "cutting speed"),
+        Slide("damping", but(Damping, low=0.005, high=0.2, usual=0.03), "holder", "damping share"),
+        Slide("infeed", but(Infeed, high=1.5), "cut", "depth of cut, on radius"),
+        Slide("feed", but(Feed, low=0.01, high=0.3), "cut"),
+        Slide("speed", but(CuttingSpeed, low=5, high=250), "cut", "cutting speed"),
     ),
     chatter,
     chatter_picture,
@@ -586,16 +574,16 @@ ROUND = Page(
     "How long, how slim, how deep?",
     (
         MATERIAL,
-        Slide("bore", BoreDiameter.but(high=80), "work", "bore diameter"),
+        Slide("bore", but(BoreDiameter, high=80), "work", "bore diameter"),
         Slide("tolerance", Tolerance, "work", "tolerance on diameter"),
         BAR_MATERIAL,
-        Slide("bar_diameter", BarDiameter.but(high=40), "tool"),
-        Slide("stickout", Stickout.but(high=250), "tool"),
+        Slide("bar_diameter", but(BarDiameter, high=40), "tool"),
+        Slide("stickout", but(Stickout, high=250), "tool"),
         Slide("nose_radius", NoseRadius, "tool"),
         HOLDER,
-        Slide("infeed", Infeed.but(high=1.0), "cut", "last cut, on radius"),
-        Slide("feed", Feed.but(low=0.01, high=0.3), "cut"),
-        Slide("passes", Passes.but(high=6), "cut", "passes at one setting"),
+        Slide("infeed", but(Infeed, high=1.0), "cut", "last cut, on radius"),
+        Slide("feed", but(Feed, low=0.01, high=0.3), "cut"),
+        Slide("passes", but(Passes, high=6), "cut", "passes at one setting"),
     ),
     turned_round,
     round_picture,

@@ -9,33 +9,17 @@ import numpy as np
 
 from .. import boring_bar
 from ..boring_bar import StickoutCheck
+from ..boring_bar.quantities import NeckDiameter, NeckLength, Stickout, StockTaper, TipMass, TipOffsetShare
 from ..core import tables
 from ..core.mathml import mathml
-from ..core.quantity import (
-    BarDiameter,
-    BoreDiameter,
-    CuttingSpeed,
-    Feed,
-    Infeed,
-    LeastChip,
-    NeckDiameter,
-    NeckLength,
-    NoseRadius,
-    Passes,
-    Refused,
-    Say,
-    Stickout,
-    StockTaper,
-    TipMass,
-    TipOffsetShare,
-    Tolerance,
-    plain,
-)
+from ..core.quantity import Refused, Say, but, plain
+from ..core.shared import BarDiameter, BoreDiameter, CuttingSpeed, Feed, LeastChip, NoseRadius, Passes, Tolerance
 from ..core.spread import EDGE, HOLDS
 from ..cutting import work_materials
 from ..job import shop
 from ..screen.draw import WIDTH, Chart, Drawing, strip
 from ..screen.page import Choose, Page, Slide, Tick
+from ..threads.quantities import Infeed
 
 
 def measured(bar: str = "") -> dict[str, Any]:
@@ -302,24 +286,24 @@ PAGE = Page(
     title="May this bar stick out this far?",
     inputs=(
         Choose("material", work_materials(), "medium-carbon steel", "work"),
-        Slide("bore", BoreDiameter.but(high=80), "work", "bore diameter"),
+        Slide("bore", but(BoreDiameter, high=80), "work", "bore diameter"),
         Slide("tolerance", Tolerance, "work", "tolerance on diameter"),
         Slide("uneven", StockTaper, "work", "taper in the bore before", rare=True),
         Choose("bar_material", boring_bar.bar_materials(), "steel", "tool"),
-        Slide("bar_diameter", BarDiameter.but(high=40), "tool"),
-        Slide("stickout", Stickout.but(high=250), "tool"),
+        Slide("bar_diameter", but(BarDiameter, high=40), "tool"),
+        Slide("stickout", but(Stickout, high=250), "tool"),
         Slide("neck_length", NeckLength, "tool", rare=True),
         Slide("neck_diameter", NeckDiameter, "tool", rare=True),
         Slide("nose_radius", NoseRadius, "tool"),
         Slide("offset_share", TipOffsetShare, "tool", "tip from the bar's axis, in bar diameters", rare=True),
-        Slide("tip_mass", TipMass.but(usual=0.0, high=0.1, step=1), "tool", "mass of the head", rare=True),
+        Slide("tip_mass", but(TipMass, usual=0.0, high=0.1, step=1), "tool", "mass of the head", rare=True),
         Slide("least_chip", LeastChip, "tool", "thinnest chip it cuts", rare=True),
         Choose("holder", boring_bar.holders(), "two screws in a block", "holder"),
         Tick("own_holder", False, "holder", "use what I measured (chapter 3)"),
-        Slide("infeed", Infeed.but(high=1.5), "cut", "last cut, on radius"),
-        Slide("feed", Feed.but(low=0.01, high=0.3), "cut"),
-        Slide("speed", CuttingSpeed.but(high=250), "cut", "cutting speed"),
-        Slide("passes", Passes.but(high=6), "cut", "passes at one setting"),
+        Slide("infeed", but(Infeed, high=1.5), "cut", "last cut, on radius"),
+        Slide("feed", but(Feed, low=0.01, high=0.3), "cut"),
+        Slide("speed", but(CuttingSpeed, high=250), "cut", "cutting speed"),
+        Slide("passes", but(Passes, high=6), "cut", "passes at one setting"),
         Choose("route", ("straight to size", "measure, then dial the rest"), "straight to size", "cut", "way to size"),
     ),
     compute=compute, picture=picture, words=words, more=more,

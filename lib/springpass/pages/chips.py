@@ -9,9 +9,11 @@ import numpy as np
 
 from .. import cutting
 from ..core import tables
-from ..core.quantity import DepthOfCut, Say, TurnLength, WorkDiameter
+from ..core.quantity import Say, but
+from ..core.shared import WorkDiameter
 from ..core.spread import EDGE, FAILS, HOLDS, verdict
 from ..cutting import chips, surface_finish
+from ..cutting.quantities import DepthOfCut, TurnLength
 from ..screen.draw import Chart, Drawing
 from ..screen.page import Choose, Page, Slide, Tick
 from .cutting import EDGES, MATERIALS, Nose, SmallFeed, _range, _table, _two
@@ -171,7 +173,7 @@ SHARP = Page(
     inputs=(
         Choose("edge", EDGES, "HSS, honed on a fine stone", "tool", "edge"),
         Slide("nose_radius", Nose, "tool", "nose radius"),
-        Slide("depth", DepthOfCut.but(low=0.002, high=0.3, usual=0.01), "cut", "depth of cut"),
+        Slide("depth", but(DepthOfCut, low=0.002, high=0.3, usual=0.01), "cut", "depth of cut"),
         Slide("feed", SmallFeed.but(usual=0.04), "cut", "feed per turn"),
     ),
     compute=_sharp,
@@ -350,12 +352,12 @@ CHIPS = Page(
     title="Will the chips break, and what do I change first?",
     inputs=(
         Choose("material", MATERIALS, "medium-carbon steel", "work"),
-        Slide("diameter", WorkDiameter.but(low=2, high=120, usual=10), "work", "diameter being cut"),
-        Slide("length", TurnLength.but(high=200, usual=32), "work", "length of the cut"),
+        Slide("diameter", but(WorkDiameter, low=2, high=120, usual=10), "work", "diameter being cut"),
+        Slide("length", but(TurnLength, high=200, usual=32), "work", "length of the cut"),
         Tick("inside", True, "work", "inside, in a bore"),
         Slide("nose_radius", Nose, "tool", "nose radius"),
         Tick("breaker", True, "tool", "tool has a chip breaker"),
-        Slide("depth", DepthOfCut.but(low=0.02, usual=0.15), "cut", "depth of cut"),
+        Slide("depth", but(DepthOfCut, low=0.02, usual=0.15), "cut", "depth of cut"),
         Slide("feed", SmallFeed.but(usual=0.05), "cut", "feed per turn"),
     ),
     compute=_chip,

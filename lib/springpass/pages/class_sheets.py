@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from html import escape
 
-from ..core.quantity import LearnerCount, Say
+from ..core.quantity import Quantity, Say
 from ..printing import class_sheets
 from ..printing.class_sheets import ANSWERS, LEVELS, STEPS, WORKED, Given
 from ..printing.pages_to_print import PAPERS
 from ..screen.draw import WIDTH, Drawing
 from ..screen.page import Choose, Page, Press, Slide, Tick, Write
+
+LearnerCount = Quantity(
+    "n", "1", low=1, high=40, usual=12, whole=True, step=1, says="learners who get a sheet each"
+)
 
 METRIC, INCH = "mm and µm", "inch and thou"
 ACROSS, WIDE, HIGH = 5, 89.0, 66.0

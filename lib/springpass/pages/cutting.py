@@ -9,28 +9,18 @@ import numpy as np
 
 from .. import cutting
 from ..core import tables
-from ..core.quantity import (
-    CuttingSpeed,
-    DepthOfCut,
-    Feed,
-    MeanRoughness,
-    MinorAngle,
-    MotorPower,
-    NoseRadius,
-    Say,
-    TurnLength,
-    WorkDiameter,
-    plain,
-)
+from ..core.quantity import Say, but, plain
+from ..core.shared import CuttingSpeed, Feed, NoseRadius, WorkDiameter
 from ..core.spread import EDGE, FAILS, HOLDS, verdict
 from ..cutting import speeds, surface_finish
+from ..cutting.quantities import DepthOfCut, MeanRoughness, MinorAngle, MotorPower, TurnLength
 from ..screen.draw import Chart, Drawing
 from ..screen.page import Choose, Page, Slide, Tick, Write
 
 MATERIALS = tuple(cutting.work_materials())
 EDGES = tuple(surface_finish.edge_kinds())
-Nose = NoseRadius.but(low=0.2, high=1.6, usual=0.4)
-SmallFeed = Feed.but(low=0.01, high=0.3, usual=0.1)
+Nose = but(NoseRadius, low=0.2, high=1.6, usual=0.4)
+SmallFeed = but(Feed, low=0.01, high=0.3, usual=0.1)
 
 
 def _two(value: float, digits: int = 2) -> str:
@@ -245,7 +235,7 @@ SPEED = Page(
     title="What do I set, and can the motor do it?",
     inputs=(
         Choose("material", MATERIALS, "medium-carbon steel", "work"),
-        Slide("diameter", WorkDiameter.but(low=2, high=200, usual=20), "work", "diameter being cut"),
+        Slide("diameter", but(WorkDiameter, low=2, high=200, usual=20), "work", "diameter being cut"),
         Slide("length", TurnLength, "work", "length of the cut"),
         Tick("inside", False, "work", "inside, in a bore"),
         Choose("tool", speeds.TOOLS, "high-speed steel", "tool"),
@@ -256,7 +246,7 @@ SPEED = Page(
         ),
         Slide("motor", MotorPower, "holder", "motor"),
         Choose("pace", PACES, PACES[1], "cut", "speed wanted"),
-        Slide("depth", DepthOfCut.but(low=0.02, usual=0.5), "cut", "depth of cut"),
+        Slide("depth", but(DepthOfCut, low=0.02, usual=0.5), "cut", "depth of cut"),
         Slide("feed", SmallFeed, "cut", "feed per turn"),
     ),
     compute=_speed,
@@ -267,10 +257,10 @@ SPEED = Page(
 
 # ---- finish ---------------------------------------------------------------------------------------
 
-WantedRa = MeanRoughness.but(
+WantedRa = but(MeanRoughness, 
     low=0.0002, high=0.0125, usual=0.0016, log=True, says="mean roughness the drawing allows"
 )
-Minor = MinorAngle.but(low=2, high=45, usual=15)
+Minor = but(MinorAngle, low=2, high=45, usual=15)
 
 
 @dataclass(frozen=True)
@@ -419,7 +409,7 @@ FINISH = Page(
         Choose("edge", EDGES, "carbide, ground, uncoated", "tool", "edge"),
         Slide("nose_radius", Nose, "tool", "nose radius"),
         Slide("minor_angle", Minor, "tool", "minor edge's angle"),
-        Slide("speed", CuttingSpeed.but(low=5, high=300, usual=90, log=True), "cut", "cutting speed"),
+        Slide("speed", but(CuttingSpeed, low=5, high=300, usual=90, log=True), "cut", "cutting speed"),
         Slide("feed", SmallFeed.but(usual=0.06), "cut", "feed per turn"),
     ),
     compute=_finish,

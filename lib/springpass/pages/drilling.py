@@ -9,33 +9,21 @@ import numpy as np
 from .. import cutting
 from .. import drilling as dr
 from ..core import tables
-from ..core.quantity import (
-    BarDiameter,
-    BoreDiameter,
-    CleanUp,
-    Compliance,
-    DrillDiameter,
-    Feed,
-    HoleDepth,
-    NoseRadius,
-    Passes,
-    Refused,
-    Say,
-    StockLeft,
-    TipDepth,
-    plain,
-)
+from ..core.quantity import Refused, Say, but, plain
+from ..core.shared import BarDiameter, BoreDiameter, Feed, NoseRadius, Passes
 from ..core.spread import Likely, about, between, likely, odds, sample, verdict
+from ..drilling import CleanUp, Compliance, DrillDiameter, HoleDepth, TipDepth
 from ..screen.draw import WIDTH, Chart, Drawing, breadth, strip
 from ..screen.page import Choose, Page, Slide, Tick
+from ..workholding.quantities import StockLeft
 
 POINTS = {"118°": 118.0, "130°": 130.0, "135°": 135.0, "140°": 140.0, "flat-ground, 180°": 180.0}
 STARTS = {"straight in on a faced end": 0, "after a short centre drill": 1, "bored true for a diameter": 2}
 RUNS = {"evenly ground, sharp": 0, "lips uneven, or dull": 1}
 FORMS = tuple(tables.names("drills_chips", "form"))
-Bore = BoreDiameter.but(low=3, high=60, usual=10, step=0.1)
-Drill = DrillDiameter.but(low=1, high=50, usual=9.2, step=0.1)
-Depth = HoleDepth.but(low=4, high=120, usual=32)
+Bore = but(BoreDiameter, low=3, high=60, usual=10, step=0.1)
+Drill = but(DrillDiameter, low=1, high=50, usual=9.2, step=0.1)
+Depth = but(HoleDepth, low=4, high=120, usual=32)
 
 
 def _fits(drill: float, bore: float) -> None:
@@ -209,8 +197,8 @@ BOTTOM = Page(
     name="drilled_bottom", title="What does the drill leave at the bottom?",
     inputs=(Slide("bore", Bore, "work", "finished bore"), Slide("depth", Depth, "work", "depth of the bottom"),
             Slide("drill", Drill, "tool"), Choose("point", tuple(POINTS), "118°", "tool", "drill's point"),
-            Slide("nose", NoseRadius.but(low=0.05, high=0.8), "tool", "nose radius of the bar"),
-            Slide("tip", TipDepth.but(low=3, high=125, usual=31.8, step=0.1), "cut", "depth of the drill's tip"),
+            Slide("nose", but(NoseRadius, low=0.05, high=0.8), "tool", "nose radius of the bar"),
+            Slide("tip", but(TipDepth, low=3, high=125, usual=31.8, step=0.1), "cut", "depth of the drill's tip"),
             Tick("squared", False, "cut", "flat-ground drill squares the bottom afterwards")),
     compute=compute_bottom, picture=picture_bottom, words=words_bottom,
     more=more_bottom)
@@ -328,7 +316,7 @@ WANDER = Page(
     name="drill_wander",
     title="Will boring clean up the drilled hole?",
     inputs=(
-        Slide("bore", CleanUp.but(low=3, high=60, usual=9.8, step=0.05), "work", "bored to"),
+        Slide("bore", but(CleanUp, low=3, high=60, usual=9.8, step=0.05), "work", "bored to"),
         Slide("depth", Depth, "work", "depth of the hole"),
         Choose("material", tuple(cutting.work_materials()), "medium-carbon steel", "work"),
         Slide("drill", Drill, "tool"),
@@ -336,12 +324,12 @@ WANDER = Page(
         Choose("run", tuple(RUNS), "evenly ground, sharp", "tool", "drill is"),
         Slide(
             "compliance",
-            Compliance.but(low=1e-5, high=1e-2, usual=8e-4, log=True, shown="µm/N"),
+            but(Compliance, low=1e-5, high=1e-2, usual=8e-4, log=True, shown="µm/N"),
             "holder",
             "boring bar gives",
         ),
-        Slide("feed", Feed.but(high=0.3), "cut", "feed per turn"),
-        Slide("passes", Passes.but(high=6, usual=2), "cut", "boring passes"),
+        Slide("feed", but(Feed, high=0.3), "cut", "feed per turn"),
+        Slide("passes", but(Passes, high=6, usual=2), "cut", "boring passes"),
     ),
     compute=compute_wander,
     picture=picture_wander,
@@ -456,20 +444,20 @@ ROAD = Page(
         Choose("point", tuple(POINTS)[:4], "118°", "tool", "drill's point"),
         Slide(
             "stock",
-            StockLeft.but(low=0, high=0.5, usual=0.2, step=0.01, says="left on diameter for the reamer"),
+            but(StockLeft, low=0, high=0.5, usual=0.2, step=0.01, says="left on diameter for the reamer"),
             "tool",
             "stock for the reamer",
         ),
         Slide(
             "lead",
-            HoleDepth.but(low=0, high=5, usual=1, step=0.1, says="length of the reamer's lead"),
+            but(HoleDepth, low=0, high=5, usual=1, step=0.1, says="length of the reamer's lead"),
             "tool",
             "reamer's lead",
         ),
         Choose("start", tuple(STARTS), "after a short centre drill", "cut", "drill starts"),
         Slide(
             "floor",
-            HoleDepth.but(low=0, high=2, usual=0.2, step=0.05, says="left on the bottom for the flat-ground drill"),
+            but(HoleDepth, low=0, high=2, usual=0.2, step=0.05, says="left on the bottom for the flat-ground drill"),
             "cut",
             "left on the bottom",
         ),
@@ -551,10 +539,10 @@ CHIPS = Page(
     name="chips_in_blind_hole",
     title="Do the chips jam in a blind hole?",
     inputs=(
-        Slide("before", CleanUp.but(low=3, high=60, usual=9.2, step=0.1), "work", "bore before the pass"),
-        Slide("after", CleanUp.but(low=3, high=60, usual=9.6, step=0.1), "work", "bore after the pass"),
+        Slide("before", but(CleanUp, low=3, high=60, usual=9.2, step=0.1), "work", "bore before the pass"),
+        Slide("after", but(CleanUp, low=3, high=60, usual=9.6, step=0.1), "work", "bore after the pass"),
         Slide("depth", Depth, "work", "depth of the hole"),
-        Slide("bar", BarDiameter.but(low=2, high=40, usual=6, step=0.5), "tool", "boring bar"),
+        Slide("bar", but(BarDiameter, low=2, high=40, usual=6, step=0.5), "tool", "boring bar"),
         Choose("form", FORMS, "short spirals", "cut", "chips are"),
     ),
     compute=compute_chips,

@@ -9,9 +9,11 @@ import numpy as np
 
 from .. import fits, heat
 from ..core import tables
-from ..core.quantity import FitSize, HandSpread, MateDoubt, MateOff, Refused, Say, Temperature, Tries, number, plain
+from ..core.quantity import Refused, Say, but, number, plain
 from ..core.spread import Likely, between, factor_of, likely, sample, verdict
 from ..fits import fit_target
+from ..fits.quantities import FitSize, HandSpread, MateDoubt, MateOff, Tries
+from ..heat.quantities import Temperature
 from ..screen.draw import WIDTH, Chart, Drawing, breadth, nice_ticks, room
 from ..screen.page import Choose, Page, Slide, Write
 
@@ -220,7 +222,7 @@ ZONES = Page(
     name="fits_zones",
     title="Where do the two tolerances lie?",
     inputs=(
-        Slide("size", FitSize.but(low=1, log=True), "work", "nominal size"),
+        Slide("size", but(FitSize, low=1, log=True), "work", "nominal size"),
         Choose("hole", HOLES, "H7", "work", "hole"),
         Choose("shaft", SHAFTS, "g6", "work", "shaft"),
         Write("typed", "", "work", "or type a fit", "such as H7/g6 or M7/h6; leave it empty to use the two lists"),
@@ -380,7 +382,7 @@ def gap_one(clearance: float, say: Say) -> str:
 
 AIM = Page(
     name="fits_aim", title="What do I aim for?",
-    inputs=(Slide("size", FitSize.but(low=2, high=120, usual=12), "work", "nominal size"),
+    inputs=(Slide("size", but(FitSize, low=2, high=120, usual=12), "work", "nominal size"),
             Choose("wish", WISHES, "slide", "work", "how should it go?", "a feel, or a fit of the standard"),
             Choose("making", ("pin", "bore"), "pin", "work", "I still have to make the"),
             Slide("off", MateOff, "work", "the other part measured off nominal by"),
@@ -541,7 +543,7 @@ SEAT = Page(
             "work",
             "housing seat",
         ),
-        Slide("temperature", Temperature.but(low=-40, high=120, step=1), "view", "at a temperature of"),
+        Slide("temperature", but(Temperature, low=-40, high=120, step=1), "view", "at a temperature of"),
     ),
     compute=compute_seat,
     picture=picture_seat,

@@ -9,42 +9,33 @@ from typing import Any
 import numpy as np
 
 from .. import heat
-from ..core.quantity import (
+from ..core.quantity import Refused, Say, but, plain
+from ..core.shared import CuttingSpeed, Feed, Interference, NoseRadius, Passes, Ratio, Tolerance, WorkDiameter
+from ..core.spread import Likely, about, between, factor_of, likely, odds, sample, verdict
+from ..cutting.quantities import DepthOfCut
+from ..heat.quantities import (
     AirSpeed,
     ClearanceAtTwenty,
-    CuttingSpeed,
-    DepthOfCut,
     EasyPlay,
-    Feed,
-    Interference,
-    NoseRadius,
-    Passes,
-    Ratio,
-    Refused,
-    Say,
     SizeAtTwenty,
     StartRise,
     Temperature,
     TemperatureDoubt,
-    Tolerance,
-    WorkDiameter,
-    WorkLength,
-    plain,
 )
-from ..core.spread import Likely, about, between, factor_of, likely, odds, sample, verdict
 from ..screen.draw import Chart, room
 from ..screen.page import Choose, Page, Slide, Tick
+from ..workholding.quantities import WorkLength
 
 MATERIALS = tuple(heat.materials())
 TURNED = tuple(heat.turned_materials())
 STEEL, ALUMINIUM, BRONZE = "42CrMo4 / 4140", "aluminium 6082", "bearing bronze C93200 / SAE 660"
 GAUGES = ("gauge-block steel", "cemented carbide WC-6Co", "invar 36")
-PartTemperature = Temperature.but(
+PartTemperature = but(Temperature, 
     symbol="T", low=0, high=80, usual=35, says="temperature of the part where it is measured"
 )
-GaugeTemperature = Temperature.but(low=0, high=60, usual=22, says="temperature of the micrometer or gauge")
-Length = WorkLength.but(low=5, high=300, usual=85, says="length of the part")
-Diameter = WorkDiameter.but(low=8, high=150, usual=20)
+GaugeTemperature = but(Temperature, low=0, high=60, usual=22, says="temperature of the micrometer or gauge")
+Length = but(WorkLength, low=5, high=300, usual=85, says="length of the part")
+Diameter = but(WorkDiameter, low=8, high=150, usual=20)
 
 
 def _two(value: float, digits: int = 2) -> str:
@@ -171,7 +162,7 @@ READ = Page(
     title="It is warm. What must the gauge read?",
     inputs=(
         Choose("material", MATERIALS, STEEL, says="what the part is made of"),
-        Slide("size", SizeAtTwenty.but(low=1, high=300, usual=20), label="size wanted at 20 °C"),
+        Slide("size", but(SizeAtTwenty, low=1, high=300, usual=20), label="size wanted at 20 °C"),
         Slide("part", PartTemperature, label="the part is at"),
         Slide("tolerance", Tolerance),
         Choose(
@@ -183,7 +174,7 @@ READ = Page(
             says="what measures: screw, blocks or rod",
         ),
         Slide("gauge", GaugeTemperature, group="tool", label="the gauge is at"),
-        Slide("doubt", TemperatureDoubt.but(low=0.1, high=5, usual=1), group="tool", label="thermometer good to ±"),
+        Slide("doubt", but(TemperatureDoubt, low=0.1, high=5, usual=1), group="tool", label="thermometer good to ±"),
     ),
     compute=_read,
     picture=_read_picture,
@@ -303,20 +294,20 @@ CUT = Page(
         Slide("length", Length, label="length of the part"),
         Slide(
             "bored",
-            Ratio.but(low=0, high=0.7, usual=0.5, step=0.05, says="bore over outside; 0 for a solid part"),
+            but(Ratio, low=0, high=0.7, usual=0.5, step=0.05, says="bore over outside; 0 for a solid part"),
             label="bore over outside",
         ),
-        Slide("nose_radius", NoseRadius.but(low=0.1), group="tool", label="nose radius"),
-        Slide("depth", DepthOfCut.but(low=0.02, high=0.5, usual=0.25), group="cut", label="depth of cut"),
-        Slide("feed", Feed.but(low=0.02, high=0.15, usual=0.05), group="cut", label="feed"),
-        Slide("speed", CuttingSpeed.but(low=5, high=300, usual=30), group="cut", label="cutting speed"),
+        Slide("nose_radius", but(NoseRadius, low=0.1), group="tool", label="nose radius"),
+        Slide("depth", but(DepthOfCut, low=0.02, high=0.5, usual=0.25), group="cut", label="depth of cut"),
+        Slide("feed", but(Feed, low=0.02, high=0.15, usual=0.05), group="cut", label="feed"),
+        Slide("speed", but(CuttingSpeed, low=5, high=300, usual=30), group="cut", label="cutting speed"),
         Slide(
             "turned",
-            Ratio.but(low=0.1, high=1, usual=1, step=0.05, says="share of the length that is turned"),
+            but(Ratio, low=0.1, high=1, usual=1, step=0.05, says="share of the length that is turned"),
             group="cut",
             label="share of length turned",
         ),
-        Slide("passes", Passes.but(usual=1), group="cut", label="passes without a pause"),
+        Slide("passes", but(Passes, usual=1), group="cut", label="passes without a pause"),
     ),
     compute=_cut,
     picture=_cut_picture,
@@ -459,19 +450,19 @@ COOL = Page(
         Slide("length", Length, label="length"),
         Slide(
             "rise",
-            StartRise.but(low=1, high=80, usual=25, says="how much warmer than the room it is now"),
+            but(StartRise, low=1, high=80, usual=25, says="how much warmer than the room it is now"),
             label="warmer than the room by",
         ),
         Slide(
             "within",
-            Tolerance.but(low=0.0005, high=0.02, usual=0.001, says="how near to its cold size is near enough"),
+            but(Tolerance, low=0.0005, high=0.02, usual=0.001, says="how near to its cold size is near enough"),
             label="near enough",
         ),
         Choose("hold", (LYING, GRIPPED), LYING, group="holder", label="the part is", says="where the heat can go"),
-        Slide("air", Temperature.but(low=5, high=35, usual=20), group="view", label="the room is at"),
+        Slide("air", but(Temperature, low=5, high=35, usual=20), group="view", label="the room is at"),
         Slide(
             "draught",
-            AirSpeed.but(low=0, high=20, usual=0, step=0.5),
+            but(AirSpeed, low=0, high=20, usual=0, step=0.5),
             group="view",
             label="draught, 0 still, 10 air gun",
         ),
@@ -606,22 +597,22 @@ FIT = Page(
     title="What does the weather do to a fit of two materials?",
     inputs=(
         Choose("pair", (*PAIRS, OWN), next(iter(PAIRS)), says="a fit of the club's drive, or your own"),
-        Slide("size", SizeAtTwenty.but(low=2, high=300, usual=42), label="size (your own)"),
+        Slide("size", but(SizeAtTwenty, low=2, high=300, usual=42), label="size (your own)"),
         Choose(
             "hole", MATERIALS, ALUMINIUM, label="hole in (your own)", says="material of the outer part, for your own"
         ),
         Choose(
             "shaft", MATERIALS, STEEL, label="inside it (your own)", says="material of the inner part, for your own"
         ),
-        Slide("clearance", ClearanceAtTwenty.but(low=-0.06, high=0.1, usual=0.012), label="play at 20 °C"),
+        Slide("clearance", but(ClearanceAtTwenty, low=-0.06, high=0.1, usual=0.012), label="play at 20 °C"),
         Slide(
             "unsure",
-            EasyPlay.but(low=0, high=0.03, usual=0.003, says="how well that play is known, plus or minus"),
+            but(EasyPlay, low=0, high=0.03, usual=0.003, says="how well that play is known, plus or minus"),
             label="known to ±",
         ),
         Choose("wanted", (PLAY, TIGHT), PLAY, group="view", says="what the fit must keep"),
-        Slide("cold", Temperature.but(low=-40, high=20, usual=-15, step=1), group="view", label="coldest"),
-        Slide("hot", Temperature.but(low=20, high=80, usual=35, step=1), group="view", label="hottest"),
+        Slide("cold", but(Temperature, low=-40, high=20, usual=-15, step=1), group="view", label="coldest"),
+        Slide("hot", but(Temperature, low=20, high=80, usual=35, step=1), group="view", label="hottest"),
     ),
     compute=_fit,
     picture=_fit_picture,
@@ -739,22 +730,22 @@ WARM = Page(
     title="How hot must the housing be for the bearing to drop in?",
     inputs=(
         Choose("material", MATERIALS, ALUMINIUM, label="housing of", says="what the housing is made of"),
-        Slide("bore", WorkDiameter.but(low=10, high=150, usual=42, says="seat of the bearing"), label="seat"),
+        Slide("bore", but(WorkDiameter, low=10, high=150, usual=42, says="seat of the bearing"), label="seat"),
         Slide(
-            "wall", WorkDiameter.but(low=3, high=50, usual=10, says="wall of the housing round the seat"), label="wall"
+            "wall", but(WorkDiameter, low=3, high=50, usual=10, says="wall of the housing round the seat"), label="wall"
         ),
         Slide("width", Length.but(low=5, high=100, usual=16, says="width of the housing"), label="width"),
-        Slide("interference", Interference.but(low=0, high=0.06), label="interference at 20 °C"),
-        Slide("play", EasyPlay.but(low=0.002, high=0.05), group="holder", label="play to drop in"),
+        Slide("interference", but(Interference, low=0, high=0.06), label="interference at 20 °C"),
+        Slide("play", but(EasyPlay, low=0.002, high=0.05), group="holder", label="play to drop in"),
         Slide(
             "bearing",
-            Temperature.but(low=-30, high=25, usual=20, step=1, says="of the bearing; a freezer gives about −20"),
+            but(Temperature, low=-30, high=25, usual=20, step=1, says="of the bearing; a freezer gives about −20"),
             group="holder",
             label="the bearing is at",
         ),
         Slide(
             "housing",
-            Temperature.but(low=30, high=150, usual=90, step=1, says="of the housing when it leaves the heat"),
+            but(Temperature, low=30, high=150, usual=90, step=1, says="of the housing when it leaves the heat"),
             group="holder",
             label="the housing is at",
         ),

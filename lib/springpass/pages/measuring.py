@@ -10,31 +10,28 @@ import numpy as np
 
 from .. import workholding
 from ..core import tables
-from ..core.quantity import (
+from ..core.quantity import Refused, Say, but, plain
+from ..core.shared import Tolerance
+from ..core.spread import EDGE, FAILS, HOLDS
+from ..job import shop
+from ..measuring import gauging, guard_bands
+from ..measuring.coverage_factors import coverage
+from ..measuring.guard_bands import Repeatability
+from ..measuring.quantities import (
     AbbeOffset,
-    JawLoad,
     LobeCount,
     LobeHeight,
     MeasuredLength,
     MeasuringError,
     ReadingCount,
     ReadingSpread,
-    Refused,
-    Say,
-    ShopRise,
     StandardUncertainty,
     TiltAngle,
-    Tolerance,
-    WarmerBy,
-    plain,
 )
-from ..core.spread import EDGE, FAILS, HOLDS
-from ..job import shop
-from ..measuring import gauging, guard_bands
-from ..measuring.coverage_factors import coverage
-from ..measuring.guard_bands import Repeatability
 from ..screen.draw import WIDTH, Chart, Drawing, breadth, room
 from ..screen.page import Choose, Page, Press, Slide, Tick, Write
+from ..stops.quantities import ShopRise, WarmerBy
+from ..workholding.quantities import JawLoad
 from .stops import MATERIALS, bars
 
 INSTRUMENTS = tuple(gauging.instruments())
@@ -197,20 +194,20 @@ BUDGET = Page(
     name="budget",
     title="How sure is this reading?",
     inputs=(
-        Slide("reading", MeasuredLength.but(low=1, high=200, usual=20), "work", "reading"),
+        Slide("reading", but(MeasuredLength, low=1, high=200, usual=20), "work", "reading"),
         Choose("material", MATERIALS, "42CrMo4 / 4140", "work"),
         Slide("shop_rise", ShopRise, "work", "shop above 20 °C"),
         Slide(
             "warmer",
-            WarmerBy.but(low=-10, high=40, usual=0, says="the work above the gauge"),
+            but(WarmerBy, low=-10, high=40, usual=0, says="the work above the gauge"),
             "work",
             "work above the gauge",
         ),
-        Slide("odd_lobes", LobeHeight.but(high=0.02, usual=0), "work", "height of odd lobes"),
+        Slide("odd_lobes", but(LobeHeight, high=0.02, usual=0), "work", "height of odd lobes"),
         Choose("instrument", INSTRUMENTS, "micrometer on a shaft", "tool", "gauge"),
-        Slide("beside", AbbeOffset.but(high=60), "tool", "scale beside the work"),
-        Slide("askew", TiltAngle.but(high=5, usual=0), "tool", "gauge askew by up to"),
-        Slide("count", ReadingCount.but(high=20, usual=1), "cut", "readings averaged"),
+        Slide("beside", but(AbbeOffset, high=60), "tool", "scale beside the work"),
+        Slide("askew", but(TiltAngle, high=5, usual=0), "tool", "gauge askew by up to"),
+        Slide("count", but(ReadingCount, high=20, usual=1), "cut", "readings averaged"),
         Tick("mine", False, "cut", "use my own ten readings", "kept on the page “Ten readings”"),
     ),
     compute=compute_budget,
@@ -223,7 +220,7 @@ BUDGET = Page(
 # ---- may I believe it? --------------------------------------------------------------------------
 
 SAY_MYSELF = "I say it myself"
-Deviation = MeasuringError.but(low=-0.1, high=0.1, usual=0.01, step=0.5)
+Deviation = but(MeasuringError, low=-0.1, high=0.1, usual=0.01, step=0.5)
 
 
 @dataclass(frozen=True)
@@ -338,9 +335,9 @@ BELIEVE = Page(
     name="believe",
     title="May I believe the reading?",
     inputs=(
-        Slide("size", MeasuredLength.but(low=1, high=200, usual=10), "work", "nominal size"),
+        Slide("size", but(MeasuredLength, low=1, high=200, usual=10), "work", "nominal size"),
         Slide("lower", Deviation.but(usual=0.0, says="lower limit, from nominal"), "work", "lower limit"),
-        Slide("tolerance", Tolerance.but(low=0.004, high=0.1, usual=0.015), "work", "tolerance, whole width"),
+        Slide("tolerance", but(Tolerance, low=0.004, high=0.1, usual=0.015), "work", "tolerance, whole width"),
         Slide(
             "read",
             Deviation.but(low=-0.12, high=0.2, usual=0.011, says="what was read, from nominal"),
@@ -350,11 +347,11 @@ BELIEVE = Page(
         Choose("instrument", (*INSTRUMENTS, SAY_MYSELF), "bore gauge set in a ring", "tool", "gauge"),
         Slide(
             "own",
-            StandardUncertainty.but(low=0.0005, high=0.05, usual=0.006, step=0.5, says="plus or minus, 19 times in 20"),
+            but(StandardUncertainty, low=0.0005, high=0.05, usual=0.006, step=0.5, says="plus or minus, 19 times in 20"),
             "tool",
             "my own plus or minus (if I say it myself)",
         ),
-        Slide("count", ReadingCount.but(high=20, usual=1), "cut", "readings averaged"),
+        Slide("count", but(ReadingCount, high=20, usual=1), "cut", "readings averaged"),
         Tick("mine", False, "cut", "use my own ten readings", "kept on the page “Ten readings”"),
     ),
     compute=compute_believe,
@@ -453,7 +450,7 @@ TEN = Page(
         Write("readings", DEMO, "work", "readings, mm", "parted by spaces or lines; 12,5 counts as 12.5", rows=3),
         Slide(
             "step",
-            ReadingSpread.but(
+            but(ReadingSpread, 
                 symbol="r",
                 low=0,
                 high=0.05,
@@ -466,7 +463,7 @@ TEN = Page(
             "step of the scale",
         ),
         Choose("name", MEASURED, "bore gauge set in a ring", "tool", "measured with"),
-        Slide("count", ReadingCount.but(high=20, usual=3), "cut", "readings averaged later"),
+        Slide("count", but(ReadingCount, high=20, usual=3), "cut", "readings averaged later"),
     ),
     compute=compute_ten,
     picture=picture_ten,
@@ -595,8 +592,8 @@ LOBES = Page(
     title="What two points cannot see",
     inputs=(
         Choose("kind", KINDS, "shaft", "work", "shape"),
-        Slide("lobes", LobeCount.but(high=7), "work", "lobes"),
-        Slide("height", LobeHeight.but(high=0.02), "work", "height of a lobe"),
+        Slide("lobes", but(LobeCount, high=7), "work", "lobes"),
+        Slide("height", but(LobeHeight, high=0.02), "work", "height of a lobe"),
         Choose(
             "source",
             ROUND,

@@ -11,7 +11,9 @@ import numpy as np
 from .. import boring_bar
 from ..boring_bar import bending as bar_bending
 from ..boring_bar import tap_test
-from ..core.quantity import BarDiameter, Refused, Say, Stickout, number, plain
+from ..boring_bar.quantities import Stickout
+from ..core.quantity import Refused, Say, but, number, plain
+from ..core.shared import BarDiameter
 from ..job import shop
 from ..screen.draw import WIDTH, Chart, Drawing, room
 from ..screen.page import Choose, Load, Page, Press, Slide, Write
@@ -112,8 +114,8 @@ WEIGH = Page(
     "How stiff is my holder? Weights and an indicator",
     (
         BAR_MATERIAL,
-        Slide("bar_diameter", BarDiameter.but(high=40), "tool"),
-        Slide("stickout", Stickout.but(high=250), "tool", "weights hung at, from the holder"),
+        Slide("bar_diameter", but(BarDiameter, high=40), "tool"),
+        Slide("stickout", but(Stickout, high=250), "tool", "weights hung at, from the holder"),
         Write(
             "weights",
             EXAMPLE_WEIGHTS,

@@ -9,7 +9,8 @@ import numpy as np
 
 from .. import workholding as wh
 from ..core import tables
-from ..core.quantity import BarDiameter, Refused, Say, number, plain
+from ..core.quantity import Refused, Say, but, number, plain
+from ..core.shared import BarDiameter
 from ..job import shop
 from ..screen.draw import Chart, room
 from ..screen.page import Choose, Page, Press, Slide, Write
@@ -161,7 +162,7 @@ OWN_LATHE = Page(
             says="kilograms hung on it, micrometres on the indicator; for spindle and chuck also the distance from the "
                  "jaws",
         ),
-        Slide("bar", BarDiameter.but(low=8, high=60, usual=30), "holder", "diameter of the bar in the chuck"),
+        Slide("bar", but(BarDiameter, low=8, high=60, usual=30), "holder", "diameter of the bar in the chuck"),
     ),
     compute=compute_own,
     picture=picture_own,

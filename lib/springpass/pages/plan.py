@@ -9,14 +9,28 @@ import numpy as np
 
 from .. import bore_stress, job
 from ..core import files, tables
-from ..core.quantity import FinishingStock, ReamingStock, Refused, RoomTemperature, Say, plain
+from ..core.quantity import Quantity, Refused, Say, but, plain
 from ..core.spread import HOLDS
 from ..job import part, tools
 from ..job.part import BORE, RECESS, THREAD
 from ..job.results import FAR, Plan, SizeBudget
+from ..reaming.quantities import ReamingStock
 from ..screen.draw import WIDTH, Drawing, breadth
 from ..screen.page import SHAPES, Choose, Load, Page, Press, Slide, Tick, Write
 from .afterwards import sheet_buttons
+
+RoomTemperature = Quantity(
+    "T", "°C", low=-5, high=40, usual=20, step=0.5, says="temperature of the room, part and gauge"
+)
+FinishingStock = Quantity(
+    "s_f",
+    "mm",
+    low=0.1,
+    high=1.5,
+    usual=0.4,
+    step=0.05,
+    says="left on diameter for the two finishing cuts of an outside",
+)
 
 PARTS = {"drive sleeve": "drive_sleeve", "bearing housing": "bearing_housing", "bush": "bush"}
 STIFFEST, AS_DRAWN = "the stiffest that goes in", "as the part's sheet says"
@@ -281,7 +295,7 @@ PAGE = Page(
         Choose("order", job.ORDERS, job.AUTO, "cut", "order"),
         Slide("finish_stock", FinishingStock, "cut", "stock for the finishing cuts, on diameter"),
         Slide(
-            "ream_stock", ReamingStock.but(low=0.03, high=0.6, usual=0.1), "cut", "stock for the reamer, on diameter"
+            "ream_stock", but(ReamingStock, low=0.03, high=0.6, usual=0.1), "cut", "stock for the reamer, on diameter"
         ),
         Tick("trial", True, "cut", "two like cuts, measured between"),
         Tick("cool", True, "cut", "wait until it is cold"),

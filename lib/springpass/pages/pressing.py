@@ -8,9 +8,10 @@ from typing import Any
 import numpy as np
 
 from ..core import tables
-from ..core.quantity import FitDiameter, GripLength, InnerWall, MateDoubt, OuterWall, PressInterference, Say, plain
+from ..core.quantity import Say, but, plain
 from ..core.spread import Likely, about, between, likely, odds, sample, verdict
 from ..fits import pressing
+from ..fits.quantities import FitDiameter, GripLength, InnerWall, MateDoubt, OuterWall, PressInterference
 from ..screen.draw import Chart, breadth, room
 from ..screen.page import Choose, Page, Slide
 
@@ -180,11 +181,11 @@ PRESS = Page(
     name="fits_press", title="How hard does it grip, and what does it do to the bore?",
     inputs=(Choose("outer", MATERIALS, "free-cutting steel 11SMn30 / 12L14", "work", "outer part"),
             Choose("inner", MATERIALS, "bronze CuSn8", "work", "inner part"),
-            Slide("diameter", FitDiameter.but(low=3, high=120, usual=18), "work", "diameter of the joint"),
-            Slide("outer_wall", OuterWall.but(high=60), "work", "wall of the outer part"),
-            Slide("inner_wall", InnerWall.but(high=60), "work", "wall of the inner part"),
+            Slide("diameter", but(FitDiameter, low=3, high=120, usual=18), "work", "diameter of the joint"),
+            Slide("outer_wall", but(OuterWall, high=60), "work", "wall of the outer part"),
+            Slide("inner_wall", but(InnerWall, high=60), "work", "wall of the inner part"),
             Slide("length", GripLength, "work", "length of the joint"),
-            Slide("interference", PressInterference.but(high=0.15), "work", "inner part larger by"),
-            Slide("doubt", MateDoubt.but(high=0.02), "work", "the two sizes may be wrong by ±"),
+            Slide("interference", but(PressInterference, high=0.15), "work", "inner part larger by"),
+            Slide("doubt", but(MateDoubt, high=0.02), "work", "the two sizes may be wrong by ±"),
             Choose("pair", PAIRS, "bronze in steel oiled", "holder", "joined")),
     compute=compute, picture=picture, words=words)

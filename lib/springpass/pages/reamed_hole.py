@@ -8,7 +8,12 @@ from typing import Any
 import numpy as np
 
 from .. import reaming
-from ..core.quantity import (
+from ..core.quantity import Refused, Say, but
+from ..core.spread import Likely
+from ..job import shop
+from ..reaming import hole as reamed_hole
+from ..reaming import log as reaming_log
+from ..reaming.quantities import (
     HoleReading,
     HoleSize,
     MarkHeight,
@@ -17,13 +22,7 @@ from ..core.quantity import (
     ReamerOffset,
     ReamingFeed,
     ReamingSpeed,
-    Refused,
-    Say,
 )
-from ..core.spread import Likely
-from ..job import shop
-from ..reaming import hole as reamed_hole
-from ..reaming import log as reaming_log
 from ..screen.draw import WIDTH, Chart, Drawing, room
 from ..screen.page import Choose, Page, Press, Slide, Tick
 from .reaming import (
@@ -236,7 +235,7 @@ HOLE = Page(
         Choose("material", MATERIALS, STEEL, "work"),
         Slide("wall", PartWall, "work", "wall round the hole"),
         STOCK,
-        Slide("marks", MarkHeight.but(high=0.03, usual=0.004, step=0.5), "work", "old tool marks, height"),
+        Slide("marks", but(MarkHeight, high=0.03, usual=0.004, step=0.5), "work", "old tool marks, height"),
         Tick(
             "measured", False, "tool", "I have measured my reamer", "otherwise it is taken from the middle of its band"
         ),
@@ -356,7 +355,7 @@ OVER = Page(
     name="hole_against_stock",
     title="Larger or smaller than the reamer?",
     inputs=(
-        Slide("size", HoleSize.but(high=50), "work", "hole, nominal size"),
+        Slide("size", but(HoleSize, high=50), "work", "hole, nominal size"),
         Choose("material", MATERIALS, STEEL, "work"),
         STOCK,
         Choose("edge", EDGES, EDGES[0], "tool", "the reamer's edge"),

@@ -9,25 +9,24 @@ from functools import lru_cache
 import numpy as np
 
 from .. import boring_bar, cutting, fits, reaming
+from ..boring_bar.quantities import SlendernessRatio
 from ..core import tables
-from ..core.quantity import (
+from ..core.quantity import Say, but, plain
+from ..core.shared import Passes
+from ..core.spread import Likely, about, likely, sample
+from ..cutting.quantities import DepthOfCut
+from ..reaming import hole as reamed_hole
+from ..reaming.quantities import (
     BarShare,
     CornerRounding,
-    DepthOfCut,
     HoleSize,
     LeadAngle,
-    Passes,
     ReamerDeviation,
     ReamerOffset,
     ReamerTeeth,
     ReamingFeed,
     ReamingStock,
-    Say,
-    SlendernessRatio,
-    plain,
 )
-from ..core.spread import Likely, about, likely, sample
-from ..reaming import hole as reamed_hole
 from ..screen.draw import WIDTH, Drawing, breadth, nice_ticks, room
 from ..screen.page import Choose, Page, Slide, Tick, Write
 
@@ -223,8 +222,8 @@ TEETH = Page(
             Slide("lead", LeadAngle, "tool", "lead angle (machine 45°, hand 1 to 2°)"),
             Slide("teeth", ReamerTeeth, "tool", "teeth"),
             Slide("corner", CornerRounding, "tool", "rounding of the corner"),
-            Slide("offset", ReamerOffset.but(usual=0.002), "holder", "axis off centre (half the dial's swing)"),
-            Slide("feed", ReamingFeed.but(usual=0.04), "cut", "feed per turn")),
+            Slide("offset", but(ReamerOffset, usual=0.002), "holder", "axis off centre (half the dial's swing)"),
+            Slide("feed", but(ReamingFeed, usual=0.04), "cut", "feed per turn")),
     compute=compute_teeth, picture=picture_teeth, words=words_teeth, more=more_teeth)
 
 
@@ -352,16 +351,16 @@ STOCK_PAGE = Page(
     name="stock_for_the_reamer",
     title="How much to leave, and how surely will the bore leave it?",
     inputs=(
-        Slide("size", HoleSize.but(low=4, high=50), "work", "hole, nominal size"),
+        Slide("size", but(HoleSize, low=4, high=50), "work", "hole, nominal size"),
         CLASS,
         Choose("material", MATERIALS, STEEL, "work"),
         Choose("wanted", PASSES, "light pass", "work", "stock after"),
         Slide("bar", BarShare, "tool", "bar, share of the bore"),
-        Slide("slenderness", SlendernessRatio.but(low=2, high=10, usual=5), "tool", "bar stands out, in bar diameters"),
+        Slide("slenderness", but(SlendernessRatio, low=2, high=10, usual=5), "tool", "bar stands out, in bar diameters"),
         Choose("bar_material", tuple(boring_bar.bar_materials()), "steel", "tool", "bar made of"),
         Choose("holder", tuple(boring_bar.holders()), "two screws in a block", "holder", "bar held in"),
-        Slide("infeed", DepthOfCut.but(low=0.02, high=0.5, usual=0.1), "cut", "last cut, on radius"),
-        Slide("passes", Passes.but(high=5), "cut", "passes at that setting"),
+        Slide("infeed", but(DepthOfCut, low=0.02, high=0.5, usual=0.1), "cut", "last cut, on radius"),
+        Slide("passes", but(Passes, high=5), "cut", "passes at that setting"),
         Tick("dial_out", True, "cut", "I measure the bore and dial out its error"),
     ),
     compute=compute_stock,

@@ -8,10 +8,17 @@ import numpy as np
 
 from .. import bore_stress, fits, heat, workholding
 from ..boring_bar import bending as bar_bending
-from ..core.quantity import OutsideDiameter, Rise, Say, Stickout, WallShare, plain
+from ..boring_bar.quantities import Stickout
+from ..core.quantity import Quantity, Say, but, plain
 from ..core.spread import Likely, about, factor_of, likely, sample
+from ..heat.quantities import Rise
 from ..screen.draw import WIDTH, Drawing, breadth, nice_ticks
 from ..screen.page import Choose, Page, Slide
+
+OutsideDiameter = Quantity("D", "mm", low=5, high=200, usual=40, step=1, says="outside diameter of the work")
+WallShare = Quantity(
+    "d/D", "1", low=0.3, high=0.85, usual=0.7, step=0.05, says="bore over outside diameter: 0.8 is a thin wall"
+)
 
 STOCKS = {"steel, cold drawn": ("free-cutting steel 11SMn30 / 12L14", "free-cutting steel"),
           "steel, stress-relieved": ("carbon steel C45 / 1045", "medium-carbon steel"),
@@ -126,10 +133,10 @@ PAGE = Page(
     name="what_moves_the_size", title="What moves the size?",
     inputs=(
         Choose("stock", list(STOCKS), "steel, cold drawn", "work", "bar as bought"),
-        Slide("diameter", OutsideDiameter.but(low=12, high=80, usual=40), "work", "outside diameter"),
+        Slide("diameter", but(OutsideDiameter, low=12, high=80, usual=40), "work", "outside diameter"),
         Slide("bore_share", WallShare, "work", "bore over outside"),
-        Slide("rise", Rise.but(low=-15, high=40, usual=12), "work", "warmer than 20 °C by"),
-        Slide("stickout", Stickout.but(low=10, high=120, usual=40), "tool", "bar sticks out"),
+        Slide("rise", but(Rise, low=-15, high=40, usual=12), "work", "warmer than 20 °C by"),
+        Slide("stickout", but(Stickout, low=10, high=120, usual=40), "tool", "bar sticks out"),
         Choose("grip", ("gently", "as usual", "hard"), "as usual", "holder", "chuck tightened"),
     ),
     compute=compute, picture=picture, words=words)

@@ -10,7 +10,8 @@ import numpy as np
 
 from .. import stops
 from ..core import tables
-from ..core.quantity import Refused, Say, ShopRise, StackLength, Tolerance, WarmerBy, number, plain
+from ..core.quantity import Refused, Say, but, number, plain, quantity_of
+from ..core.shared import Tolerance
 from ..core.spread import Likely, likely, odds, verdict
 from ..job import shop
 from ..measuring import Budget
@@ -18,6 +19,7 @@ from ..measuring.guard_bands import read_numbers
 from ..screen.draw import WIDTH, Drawing, breadth, strip
 from ..screen.page import Choose, Page, Press, Slide, Tick, Write
 from ..stops.gauge_blocks import GaugeSet, Split, Stack
+from ..stops.quantities import ShopRise, StackLength, WarmerBy
 
 OWN = "my own box"
 EXAMPLE = "1 1.005 1.01 1.02 1.03 1.05 1.1 1.2 1.3 1.5 2 3 4 5 10 20 25 50"
@@ -65,7 +67,7 @@ def compute_blocks(length: str, which: str, own: str, missing: str, protectors: 
         if body.endswith(ending):
             body, unit = body.removesuffix(ending).strip(), meant
             break
-    wanted = StackLength.check(number(body) * (25.4 if unit == "inch" else 1), "the length")
+    wanted = quantity_of(StackLength).check(number(body) * (25.4 if unit == "inch" else 1), "the length")
     ends = tuple(e / (25.4 if box.unit == "inch" else 1) for e in ENDS[protectors])
     stack = stops.gauge_stack(wanted, box, ends, nearest=True, unit="mm")
     scale = 25.4 if box.unit == "inch" else 1.0
@@ -350,17 +352,17 @@ DEPTH = Page(
     name="depth",
     title="How deep will it really go?",
     inputs=(
-        Slide("depth", StackLength.but(low=2, high=120, usual=32, step=0.5, says="depth from the face"), "work"),
+        Slide("depth", but(StackLength, low=2, high=120, usual=32, step=0.5, says="depth from the face"), "work"),
         Slide(
             "tolerance",
-            Tolerance.but(low=0.005, high=0.3, usual=0.05, says="width of the depth's tolerance band"),
+            but(Tolerance, low=0.005, high=0.3, usual=0.05, says="width of the depth's tolerance band"),
             "work",
             "depth tolerance, whole width",
         ),
         Choose("material", MATERIALS, "42CrMo4 / 4140", "work"),
         Slide(
             "warm",
-            WarmerBy.but(low=0, high=60, usual=5, says="the work above 20 °C while it is cut"),
+            but(WarmerBy, low=0, high=60, usual=5, says="the work above 20 °C while it is cut"),
             "work",
             "work above 20 °C",
         ),
@@ -504,7 +506,7 @@ SHOULDERS = Page(
         Write("positions", "12 30 58 85", "work", "shoulders from the face, mm", "rising distances, parted by spaces"),
         Slide(
             "tolerance",
-            Tolerance.but(low=0.005, high=0.3, usual=0.05, says="width of each length's tolerance band"),
+            but(Tolerance, low=0.005, high=0.3, usual=0.05, says="width of each length's tolerance band"),
             "work",
             "tolerance of each length, whole width",
         ),

@@ -9,8 +9,10 @@ import numpy as np
 
 from .. import bore_stress as stress
 from ..bore_stress import readings as stress_readings
+from ..bore_stress.quantities import SlitOpening
 from ..core import spread
-from ..core.quantity import Refused, RingWall, Say, SlitOpening, WorkDiameter, number, plain, quantity
+from ..core.quantity import Quantity, Refused, Say, but, number, plain
+from ..core.shared import RingWall, WorkDiameter
 from ..core.spread import Likely, likely
 from ..core.tables import fact
 from ..screen.draw import Chart, Drawing, nice_ticks, room
@@ -74,16 +76,16 @@ def picture_inside(result: Inside, say: Say) -> str:
     return chart.svg()
 
 
-Skin_ = quantity("S", "MPa", low=-600, high=600, usual=275, says="stress at the skin of the bar, tension plus", step=5)
-Steep = quantity("m", "1", low=1, high=12, usual=2, says="how steeply the stress rises to the skin", step=0.5)
-Turned = quantity("b", "1", low=0.5, high=1, usual=0.91, shown="%", says="outside, share of the bar", step=1)
-BoredTo = quantity("a", "1", low=0, high=0.95, usual=0.5, shown="%", says="bore, share of the outside", step=1)
+Skin_ = Quantity("S", "MPa", low=-600, high=600, usual=275, says="stress at the skin of the bar, tension plus", step=5)
+Steep = Quantity("m", "1", low=1, high=12, usual=2, says="how steeply the stress rises to the skin", step=0.5)
+Turned = Quantity("b", "1", low=0.5, high=1, usual=0.91, shown="%", says="outside, share of the bar", step=1)
+BoredTo = Quantity("a", "1", low=0, high=0.95, usual=0.5, shown="%", says="bore, share of the outside", step=1)
 INSIDE = Page(
     name="bore_stress_inside", title="What is locked up in the bar, and what is left of it?",
     inputs=(Slide("axial", Skin_, label="along the bar at its skin"),
             Slide("hoop", Skin_.but(usual=180), label="around the bar at its skin"),
             Slide("steep", Steep, label="steepness towards the skin"),
-            Slide("bar", WorkDiameter.but(low=6, high=60, usual=22), label="bar as bought"),
+            Slide("bar", but(WorkDiameter, low=6, high=60, usual=22), label="bar as bought"),
             Slide("turned", Turned, group="cut", label="turned to, of the bar"),
             Slide("bored", BoredTo, group="cut", label="bored to, of the outside")),
     compute=compute_inside, picture=picture_inside, words=words_inside)
@@ -202,17 +204,17 @@ def picture_sachs(result: BoredOut, say: Say) -> str:
     return chart.svg()
 
 
-ReadingError = quantity("u", "mm", low=0.0005, high=0.02, usual=0.001, shown="µm", step=0.5,
+ReadingError = Quantity("u", "mm", low=0.0005, high=0.02, usual=0.001, shown="µm", step=0.5,
                         says="how far one reading may be off, one standard deviation")
-FirstBore = quantity("d_0", "mm", low=0, high=50, usual=0, says="hole there before the first reading", step=0.5)
-Terms = quantity(
+FirstBore = Quantity("d_0", "mm", low=0, high=50, usual=0, says="hole there before the first reading", step=0.5)
+Terms = Quantity(
     "k", "1", low=1, high=3, usual=1, whole=True, step=1, says="terms of the smooth curve: 1 is a parabola"
 )
 SACHS = Page(
     name="bore_stress_sachs", title="Measure your own bar: bore out a scrap piece",
     inputs=(Choose("family", tuple(MATERIALS), "steel", label="material"),
-            Slide("outside", WorkDiameter.but(low=10, high=100, usual=22), label="outside of the piece"),
-            Slide("length", quantity("L", "mm", low=10, high=500, usual=80, says="length of the piece", step=1)),
+            Slide("outside", but(WorkDiameter, low=10, high=100, usual=22), label="outside of the piece"),
+            Slide("length", Quantity("L", "mm", low=10, high=500, usual=80, says="length of the piece", step=1)),
             Write("readings", READINGS, label="readings: bore in mm, change of outside in µm, of length in µm", rows=6,
                   says="one row for each bore: bore in mm, change of the outside in µm, change of the length in µm"),
             Slide("first_bore", FirstBore, label="hole it began with"),
@@ -299,13 +301,13 @@ def picture_slit(result: Slit, say: Say) -> str:
     return picture.svg()
 
 
-OpeningError = quantity("u", "mm", low=0.002, high=0.1, usual=0.02, shown="µm", log=True,
+OpeningError = Quantity("u", "mm", low=0.002, high=0.1, usual=0.02, shown="µm", log=True,
                         says="how far the opening may be misread, one standard deviation")
 SLIT = Page(
     name="bore_stress_slit", title="Slit a ring and read its stress",
     inputs=(Choose("family", tuple(MATERIALS), "steel", label="material"),
-            Slide("outside", WorkDiameter.but(low=10, high=120, usual=30), label="outside of the ring"),
-            Slide("wall", RingWall.but(low=0.2, high=2, usual=1.5), label="wall of the ring"),
-            Slide("opening", SlitOpening.but(low=-2, high=2, usual=0.3), label="slit wider by"),
+            Slide("outside", but(WorkDiameter, low=10, high=120, usual=30), label="outside of the ring"),
+            Slide("wall", but(RingWall, low=0.2, high=2, usual=1.5), label="wall of the ring"),
+            Slide("opening", but(SlitOpening, low=-2, high=2, usual=0.3), label="slit wider by"),
             Slide("error", OpeningError, label="error of the opening")),
     compute=compute_slit, picture=picture_slit, words=words_slit)

@@ -9,26 +9,22 @@ import numpy as np
 
 from .. import threads
 from ..core import tables
-from ..core.quantity import (
-    EngagedLength,
-    InfeedAngle,
-    LeastChip,
-    NutOutside,
-    OverWires,
-    Passes,
-    Preload,
-    Refused,
-    Say,
-    ThreadPitch,
-    TipFlat,
-    Tolerance,
-    WireDiameter,
-    plain,
-)
+from ..core.quantity import Refused, Say, but, plain
+from ..core.shared import LeastChip, Passes, Tolerance
 from ..core.spread import Likely, about, between, likely, odds, sample, verdict
 from ..screen.draw import WIDTH, Chart, Drawing, strip
 from ..screen.page import Choose, Page, Slide, Write
 from ..threads import single_point as tc
+from ..threads.quantities import (
+    EngagedLength,
+    InfeedAngle,
+    NutOutside,
+    OverWires,
+    Preload,
+    ThreadPitch,
+    TipFlat,
+    WireDiameter,
+)
 
 MATERIALS = ("42CrMo4 / 4140", "brass CuZn39Pb3", "aluminium 6082")
 ROOT = 17 / 24 - 3 / 8   # of a rounded root below the pitch line, in heights of the triangle
@@ -315,11 +311,11 @@ WIRES = Page(
     inputs=(
         THREAD,
         Write("tolerance", "6g", "work", "class of the screw"),
-        Slide("wire", WireDiameter.but(low=0, high=3.5, usual=0.58, step=0.01), "tool", "wires (0: best)"),
-        Slide("reading", OverWires.but(low=2, high=70, usual=18.15, step=0.005), "cut", "reading over the wires"),
+        Slide("wire", but(WireDiameter, low=0, high=3.5, usual=0.58, step=0.01), "tool", "wires (0: best)"),
+        Slide("reading", but(OverWires, low=2, high=70, usual=18.15, step=0.005), "cut", "reading over the wires"),
         Slide(
             "doubt",
-            Tolerance.but(
+            but(Tolerance, 
                 low=0.0005, high=0.02, usual=0.003, says="what the reading may be out, nineteen times in twenty"
             ),
             "view",
@@ -436,10 +432,10 @@ PASSES = Page(
     name="thread_passes",
     title="How deep is each threading pass?",
     inputs=(
-        Slide("pitch", ThreadPitch.but(high=6, step=0.05), "work", "pitch"),
+        Slide("pitch", but(ThreadPitch, high=6, step=0.05), "work", "pitch"),
         Slide(
             "flat",
-            TipFlat.but(
+            but(TipFlat, 
                 unit="1",
                 low=0.02,
                 high=0.3,
@@ -450,7 +446,7 @@ PASSES = Page(
             "tool",
             "flat on the tip, pitches",
         ),
-        Slide("passes", Passes.but(high=20, usual=6), "cut", "passes"),
+        Slide("passes", but(Passes, high=20, usual=6), "cut", "passes"),
         Slide("angle", InfeedAngle, "cut", "infeed angle (0: straight in)"),
         Slide("least_chip", LeastChip, "cut", "thinnest chip the edge can take"),
     ),
@@ -550,7 +546,7 @@ def picture_nut(r: Nut, say: Say) -> str:
 NUT = Page(
     name="thin_nut", title="Will a thin nut spread?",
     inputs=(THREAD, Choose("material", MATERIALS, MATERIALS[0], "work"),
-            Slide("outside", NutOutside.but(low=3, high=100, usual=20.5), "work", "outside of the nut"),
-            Slide("length", EngagedLength.but(low=1, high=60, usual=6, step=0.5), "work", "length of the nut"),
-            Slide("load", Preload.but(high=100e3, usual=8e3), "cut", "pull along the thread")),
+            Slide("outside", but(NutOutside, low=3, high=100, usual=20.5), "work", "outside of the nut"),
+            Slide("length", but(EngagedLength, low=1, high=60, usual=6, step=0.5), "work", "length of the nut"),
+            Slide("load", but(Preload, high=100e3, usual=8e3), "cut", "pull along the thread")),
     compute=compute_nut, picture=picture_nut, words=words_nut)

@@ -9,27 +9,22 @@ import numpy as np
 
 from .. import workholding as wh
 from ..core import tables
-from ..core.quantity import (
-    CentreStiffness,
-    Feed,
-    Infeed,
-    NoseRadius,
-    Refused,
-    Say,
-    SpindleRotation,
-    SpindleStiffness,
-    SteadyPlace,
-    Tolerance,
-    TurnedShare,
-    WorkDiameter,
-    WorkLength,
-    plain,
-)
+from ..core.quantity import Refused, Say, but, plain
+from ..core.shared import Feed, NoseRadius, Tolerance, WorkDiameter
 from ..core.spread import FAILS, Likely, Uncertain, about, factor_of, likely, odds, sample, verdict
 from ..core.spread import HOLDS as HOLDS_SIZE
 from ..job import shop
 from ..screen.draw import WIDTH, Chart, Drawing, room
 from ..screen.page import Choose, Page, Slide, Tick
+from ..threads.quantities import Infeed
+from ..workholding.quantities import (
+    CentreStiffness,
+    SpindleRotation,
+    SpindleStiffness,
+    SteadyPlace,
+    TurnedShare,
+    WorkLength,
+)
 
 MATERIALS = tuple(tables.names("workholding_yield", "material"))
 HOLDS = ("chuck", "chuck and centre", "between centres", "chuck and steady rest")
@@ -334,20 +329,20 @@ BENDING = Page(
     title="How much too big does the free end come out?",
     inputs=(
         Choose("material", MATERIALS, "free-cutting steel 11SMn30 / 12L14", "work"),
-        Slide("diameter", WorkDiameter.but(low=3, high=80, usual=20), "work", "diameter"),
-        Slide("length", WorkLength.but(low=10, high=300, usual=85), "work", "length out of the jaws"),
+        Slide("diameter", but(WorkDiameter, low=3, high=80, usual=20), "work", "diameter"),
+        Slide("length", but(WorkLength, low=10, high=300, usual=85), "work", "length out of the jaws"),
         Slide("share", TurnedShare, "work", "share with the smaller diameter"),
-        Slide("end_diameter", WorkDiameter.but(low=3, high=80, usual=15), "work", "diameter of the smaller step"),
-        Slide("tolerance", Tolerance.but(usual=0.009, low=0.001), "work", "error allowed on diameter"),
-        Slide("nose_radius", NoseRadius.but(low=0.1), "tool", "nose radius"),
+        Slide("end_diameter", but(WorkDiameter, low=3, high=80, usual=15), "work", "diameter of the smaller step"),
+        Slide("tolerance", but(Tolerance, usual=0.009, low=0.001), "work", "error allowed on diameter"),
+        Slide("nose_radius", but(NoseRadius, low=0.1), "tool", "nose radius"),
         Choose("hold", HOLDS, "chuck", "holder", "held in"),
         Slide("spindle", SpindleStiffness, "holder", "spindle and chuck, or headstock centre"),
         Slide("tilt", SpindleRotation, "holder", "spindle and chuck against tilting"),
         Slide("centre", CentreStiffness, "holder", "tailstock and centre, or steady rest"),
         Slide("steady_place", SteadyPlace, "holder", "place of the steady rest"),
         Tick("mine", False, "holder", "use my own measured springs"),
-        Slide("infeed", Infeed.but(low=0.01, high=1.0, usual=0.1), "cut", "infeed on radius"),
-        Slide("feed", Feed.but(high=0.15), "cut", "feed per turn"),
+        Slide("infeed", but(Infeed, low=0.01, high=1.0, usual=0.1), "cut", "infeed on radius"),
+        Slide("feed", but(Feed, high=0.15), "cut", "feed per turn"),
     ),
     compute=compute_bend,
     picture=picture_bend,

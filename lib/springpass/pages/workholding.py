@@ -10,25 +10,28 @@ import numpy as np
 from .. import cutting
 from .. import workholding as wh
 from ..core import tables
-from ..core.quantity import DepthOfCut, Feed, GripWidth, JawLoad, RingBore, RingWall, Say, StockLeft, Tolerance, plain
+from ..core.quantity import Say, but, plain
+from ..core.shared import Feed, RingWall, Tolerance
 from ..core.spread import EDGE, HOLDS, Likely, about, between, likely, odds, sample, verdict
+from ..cutting.quantities import DepthOfCut
 from ..screen.draw import WIDTH, Drawing, log_ticks
 from ..screen.page import Choose, Page, Slide
+from ..workholding.quantities import GripWidth, JawLoad, RingBore, StockLeft
 
 GRIPS = tuple(tables.names("workholding_jaws", "kind"))
 MATERIALS = tuple(tables.names("workholding_yield", "material"))
 NOSE = 0.4
-Roundness = Tolerance.but(low=0.0005, high=0.1, usual=0.005, says="out of round allowed: peak to valley on radius")
+Roundness = but(Tolerance, low=0.0005, high=0.1, usual=0.005, says="out of round allowed: peak to valley on radius")
 WORK = (
     Choose("material", MATERIALS, "aluminium 6082", "work"),
-    Slide("bore", RingBore.but(low=4, high=150), "work", "finished bore"),
-    Slide("wall", RingWall.but(low=0.5, high=30, usual=10), "work", "wall that is left"),
+    Slide("bore", but(RingBore, low=4, high=150), "work", "finished bore"),
+    Slide("wall", but(RingWall, low=0.5, high=30, usual=10), "work", "wall that is left"),
     Slide("width", GripWidth, "work", "length gripped"),
     Slide("tolerance", Roundness, "work", "roundness allowed"),
 )
 CUT = (
-    Slide("depth", DepthOfCut.but(low=0.02, high=1.5, usual=0.25), "cut", "depth of cut"),
-    Slide("feed", Feed.but(high=0.3), "cut", "feed per turn"),
+    Slide("depth", but(DepthOfCut, low=0.02, high=1.5, usual=0.25), "cut", "depth of cut"),
+    Slide("feed", but(Feed, high=0.3), "cut", "feed per turn"),
 )
 
 

@@ -19,7 +19,6 @@ from dataclasses import dataclass
 from functools import lru_cache
 from html import escape
 
-from ..core.door import door
 from ..core.quantity import Refused, Say, plain
 from ..screen.downloads import Saved
 from ..teaching import exercises
@@ -279,6 +278,3 @@ def hand_out(
     if len({one.code for one in people}) < len(people):
         raise Refused("Two of these learners would get the same code. Change the class word, and they will differ.")
     return Given(tuple(named), picked, people, in_class, Say(inch), on, solutions)
-
-
-door(globals())

@@ -25,7 +25,6 @@ from pathlib import Path
 from typing import Any
 
 from ..core import files
-from ..core.door import door
 from ..core.mathml import letter, mathml
 from ..core.quantity import Refused, Say, plain
 from ..screen.page import Choose, Load, Page, Slide, Tick, Write, called, headline
@@ -499,6 +498,3 @@ def keep(
     return files.put(
         file_name(name, paper, say or Say(), solutions), build(name, settings, say, paper, solutions=solutions)
     )
-
-
-door(globals())

@@ -19,7 +19,6 @@ from html import escape
 from pathlib import Path
 
 from ..core import files
-from ..core.door import door
 from ..core.quantity import Refused
 
 PAPERS = {"A4": "A4", "Letter": "letter"}
@@ -145,6 +144,3 @@ def to_pdf(html: Path, patience: float = PATIENCE) -> Made:
     except (OSError, subprocess.SubprocessError, ValueError, Refused):
         return Made(None, f"No PDF was made: Chromium could not print the page. {by_hand}")
     return Made(target, f"A PDF lies beside it: {target.name}.")
-
-
-door(globals())

@@ -14,7 +14,6 @@ import re
 from collections.abc import Callable
 from html import escape
 
-from ..core.door import door
 from ..core.mathml import GREEK
 
 SIGNS = {
@@ -292,6 +291,3 @@ def in_text(text: str, plain: Callable[[str], str]) -> str:
 
     done = plain(MATHS.sub(put_by, text))
     return re.sub("\ue000(\\d+)\ue001", lambda m: kept[int(m[1])], done)
-
-
-door(globals())

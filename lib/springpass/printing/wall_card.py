@@ -24,7 +24,6 @@ from typing import Any
 from .. import cutting, drilling, fits, heat, reaming, stops, workholding
 from ..boring_bar import bending as bar_bending
 from ..core import files, tables
-from ..core.door import door
 from ..core.quantity import Refused, Say, plain
 from ..screen.draw import WIDTH, Drawing
 from ..screen.page import Page, called
@@ -391,6 +390,3 @@ def keep(chapters: list[str] | None = None, say: Say | None = None, paper: str =
     """Write the cards into the user's folder; returns the file's place. Raises Refused."""
     which = chapters[0] if chapters is not None and len(chapters) == 1 else "all"
     return files.put(f"wall_card_{which}_{paper}{'_inch' if say and say.inch else ''}.html", build(chapters, say, paper))
-
-
-door(globals())

@@ -17,14 +17,37 @@ import numpy as np
 
 from .. import boring_bar, fits
 from ..core import tables
-from ..core.door import door
 from ..core.formula import formula
-from ..core.quantity import *
-from ..core.quantity import Numbers, Refused, positive
+from ..core.quantity import Numbers, Refused, positive, quantity_of
+from ..core.shared import LeastChip, Modulus, Poisson
 from ..core.spread import POINTS, Likely, Uncertain, about, between, likely, odds, sample, verdict
 from ..fits.pressing import hub_give
 from ..heat import length_change
 from .log import HoleFit, fit_holes, student_points
+from .quantities import (
+    BoreClosing,
+    BuildUp,
+    BuildUpOpening,
+    CuttingShare,
+    DrillForReaming,
+    DrillOversize,
+    EdgeLineForce,
+    FollowShare,
+    HoleSize,
+    HoleWall,
+    LandPressure,
+    LayerClosing,
+    MarkHeight,
+    MarksLeft,
+    Opening,
+    ReamerOffset,
+    ReamerTeeth,
+    ReamingSpeed,
+    ReamingStock,
+    SpeedNorm,
+    SpeedTrend,
+    SpringShare,
+)
 from .teeth import ReamerLimits, checked_teeth, cutting_share, reamer_limits, tooth_chip
 
 # ---- what the hole then does --------------------------------------------------------------------
@@ -157,7 +180,7 @@ def ream(
     (the middle of the DIN 1420 band where not given); offset: mm between its axis and the spindle's. Five or more of
     the user's logged `holes` (see `fit_holes`) take the place of the model. Raises Refused.
     """
-    band = reamer_limits(HoleSize.check(size, "the hole's size"), code)
+    band = reamer_limits(quantity_of(HoleSize).check(size, "the hole's size"), code)
     wall = positive(2 * size if outside is None else outside, "the part's outside diameter")
     if wall <= size:
         raise Refused(f"A part of {wall:g} mm has no wall round a hole of {size:g} mm. Give its outside diameter.")
@@ -314,7 +337,7 @@ def allowances(size: float, material: str = "carbon steel C45 / 1045") -> list[A
 
     Only the workshop table names light metals (half as much again); the other sources name no material.
     """
-    HoleSize.check(size, "the hole's size")
+    quantity_of(HoleSize).check(size, "the hole's size")
     more = tables.fact("reaming_materials", material=material, property="stock").value
     found = []
     for r in tables.rows("reaming_allowance"):
@@ -412,6 +435,3 @@ def bore_first(size: float = 10.0, reamer: float | None = None, name: str = "lig
     chance, none = odds((stock >= wanted.low) & (stock <= wanted.high)), odds(stock <= 2 * marks)
     left = float(marks_after_cutting(marks, max(found.low, 0.0)))
     return BoreFirst(float(aim), wanted, found, chance, none, left, verdict(chance))
-
-
-door(globals())

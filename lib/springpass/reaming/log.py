@@ -14,7 +14,6 @@ from typing import Any
 import numpy as np
 
 from ..core import tables
-from ..core.door import door
 from ..core.quantity import Numbers, Refused, positive
 from ..core.spread import points
 from ..measuring.coverage_factors import t_quantile
@@ -148,6 +147,3 @@ def _reach(dof: int) -> float:
 def student_points(dof: int) -> np.ndarray:
     """Student's t at the fixed points that all spreads use."""
     return np.asarray(t_quantile(points(1)[0], dof))
-
-
-door(globals())

@@ -16,10 +16,25 @@ from typing import Any
 import numpy as np
 
 from .. import fits
-from ..core.door import door
 from ..core.formula import formula
-from ..core.quantity import *
 from ..core.quantity import Numbers, Refused, positive
+from ..core.shared import LeastChip
+from .quantities import (
+    CornerRounding,
+    CuttingShare,
+    EdgeFriction,
+    EdgeInContact,
+    EdgeRounding,
+    EntryAngle,
+    LandLength,
+    LeadAngle,
+    LeadWidth,
+    PushLength,
+    ReamerTeeth,
+    ReamingFeed,
+    ReamingStock,
+    ToothChip,
+)
 
 # ---- the chip of one tooth ----------------------------------------------------------------------
 
@@ -334,6 +349,3 @@ def which_holes(
         if band.lower - 5e-5 <= reamer - size <= band.upper + 5e-5:
             found.append(code)
     return found
-
-
-door(globals())

@@ -16,8 +16,6 @@ from __future__ import annotations
 import re
 from html import escape
 
-from ..core.door import door
-
 SCRIPT = """
 const root = this.closest('.sp-page, .sp-ask, .sp-units');
 if (root && !root.spHelped) {
@@ -87,6 +85,3 @@ def _row(found: re.Match[str]) -> str:
         cells = re.sub(r"<th(?= )(.*)</th>", r"<td\1</td>", cells, flags=re.S)
     scope = "row" if re.search(r"<td[ >](?!</td>)", cells.replace("<td></td>", "")) else "col"
     return f"<tr>{re.sub(r'<th(?=[ >])(?![^>]* scope=)', f'<th scope={chr(34)}{scope}{chr(34)}', cells)}</tr>"
-
-
-door(globals())

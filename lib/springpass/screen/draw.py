@@ -22,7 +22,6 @@ from typing import Any
 
 import numpy as np
 
-from ..core.door import door
 from ..core.quantity import plain
 
 WIDTH = 460   # px of the drawing's own; pages scale it, so text keeps readable at 350 px
@@ -487,6 +486,3 @@ def strip(
         middle = max(x + width - far - half, x - 14 + half)
     drawing.text(x + width if right else x, y + 66, unit, "end" if right else "start", "small")
     drawing.text(middle, y + 66, name, "middle", "small halo")
-
-
-door(globals())

@@ -23,6 +23,7 @@ from __future__ import annotations
 import logging
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from html import escape
 from typing import Any
 
@@ -30,9 +31,8 @@ import ipywidgets as w
 import numpy as np
 
 from ..core import files
-from ..core.door import within
 from ..core.formula import Printed, printed
-from ..core.quantity import Quantity, Refused, Say, said
+from ..core.quantity import Quantity, Refused, Say, plain, quantity_of, said
 from ..core.spread import EDGE, FAILS, HOLDS
 from . import draw
 from .accessibility import HELP, headed, heading
@@ -47,10 +47,14 @@ class Slide:
     """A number with a slider and a box to type in; span, unit and meaning come from its quantity."""
 
     name: str
-    quantity: Quantity
+    of: object           # a quantity, or the type that carries it: Stickout, but(Stickout, high=80)
     group: str = "work"
     label: str = ""
     rare: bool = False   # shown only when the reader asks for all settings
+
+    @cached_property
+    def quantity(self) -> Quantity:
+        return quantity_of(self.of)
 
     @property
     def usual(self) -> float:
@@ -220,8 +224,9 @@ class Page:
         return self._answer(say or Say(), self.values(**changed))
 
     def _answer(self, say: Say, values: dict[str, Any]) -> Answer:
-        result = self.compute(**values)
-        return Answer(result, *(within(part, result, say) for part in (self.picture, self.words, self.more)))
+        with np.errstate(all="ignore"):   # infinity has a meaning in many places: "never", "without limit"
+            result = self.compute(**values)
+            return Answer(result, *(part(result, say) for part in (self.picture, self.words, self.more)))
 
     def still(self, say: Say | None = None) -> dict[str, str]:
         """The page at its usual values for a viewer without a kernel: picture with the words under it, and the words.
@@ -442,7 +447,6 @@ class Live:
         return f"{called(what)}, {unit}" if unit != "1" else called(what)
 
     def _shown(self, what: Slide) -> str:
-        from ..core.quantity import plain
 
         return plain(what.quantity.to_shown(self.values[what.name], self.say.inch), 5).replace("−", "-")
 

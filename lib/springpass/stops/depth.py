@@ -14,13 +14,13 @@ import numpy as np
 
 from .. import measuring
 from ..core import tables
-from ..core.door import door
 from ..core.formula import formula
-from ..core.quantity import LengthSpread, Refused, ShoulderCount, StopSpread, ZeroSpread, number, plain, said
+from ..core.quantity import Refused, number, plain, said
 from ..core.spread import POINTS, about, between, sample
 from ..measuring import Budget, exact, rectangular
 from ..measuring import Input as Doubt
 from .gauge_blocks import GaugeSet, Split, Stack, gauge_set, gauge_stack, read_set, set_names, split
+from .quantities import LengthSpread, ShoulderCount, StopSpread, ZeroSpread
 
 __all__ = [
     "EACH_OTHER",
@@ -295,6 +295,3 @@ def shoulder_links(positions: Sequence[float], first: int, last: int, way: str =
             links += [link(f"touch on {i - 1 if i > 1 else 'the face'}", zero),
                       link(f"stop at {i}", met, places[i] - places[i - 1])]
     return tuple(links)
-
-
-door(globals())

@@ -15,7 +15,6 @@ from typing import Any
 import numpy as np
 
 from ..core import tables
-from ..core.door import door
 from ..core.quantity import Numbers, Refused, number
 
 # ---- sets of blocks -----------------------------------------------------------------------------
@@ -350,6 +349,3 @@ def _split(wanted: float, box: GaugeSet, travel: float, step: float) -> tuple[Sp
         blocks = () if few == 0 else gauge_stack(lengths[best], box).blocks
         answers.append(Split(tuple(blocks), round(float(rest[best]), 6), bool(lines[best]), box.unit))
     return tuple(dict.fromkeys(answers))
-
-
-door(globals())

@@ -18,7 +18,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import lru_cache
 
-from ..core.door import door
 from ..core.quantity import Refused, Say
 from .exercises import chapter as questions
 from .exercises import chapters
@@ -355,6 +354,3 @@ def demo(count: int = 14) -> str:
 def _short(task: Task, value: float) -> float:
     """A guess as people make it: two figures, three where two would not do."""
     return float(f"{value:.{3 if task.within < 0.02 * abs(task.answer) else 2}g}")
-
-
-door(globals())

@@ -19,7 +19,6 @@ from functools import cache
 from typing import Any
 
 from ..core import tables
-from ..core.door import door
 from ..core.quantity import Refused
 
 KINDS = {
@@ -201,6 +200,3 @@ def _demonstration(name: str, wanted: str) -> Demonstration:
         e["basis"],
         e.get("source", ""),
     )
-
-
-door(globals())

@@ -21,7 +21,6 @@ from dataclasses import dataclass, field
 from html import escape
 from typing import Any
 
-from ..core.door import door
 from ..core.quantity import Quantity, Refused, Say, plain, said
 
 LONGEST = 40             # letters of a word
@@ -470,6 +469,3 @@ def compare(task: Task, typed: Any, say: Say | None = None) -> Heard:
     if slip:
         return Heard(False, f"{says} {slip.says} {task.reveals}", slip.name, value)
     return Heard(False, f"{says} {task.reveals}", value=value)
-
-
-door(globals())

@@ -14,7 +14,6 @@ from html import escape
 from typing import Any
 
 from ..core import files
-from ..core.door import door
 from ..core.quantity import Refused, Say
 from .practice import EXAMPLE, Chapter, Task, code, pose, word
 
@@ -233,6 +232,3 @@ def printed(number: int, title: str, task: Task, done: dict[str, Any], say: Say 
         lines += ('<div class="line"><span>Answer</span><span '
                   f'style="margin-left:auto">{escape(task.wanted(say))}</span></div>')
     return f"<section>{lines}</section>"
-
-
-door(globals())

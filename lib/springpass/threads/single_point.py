@@ -13,10 +13,32 @@ from typing import Any
 
 import numpy as np
 
-from ..core.door import door
 from ..core.formula import formula
-from ..core.quantity import *
 from ..core.quantity import Numbers, Refused, plain, positive
+from ..core.shared import Modulus, Poisson
+from .quantities import (
+    EngagedLength,
+    FlankAngle,
+    FlankChip,
+    FlankPressure,
+    GrooveArea,
+    InfeedAngle,
+    InfeedStep,
+    LeadSlope,
+    NutFactor,
+    NutGrowth,
+    NutOutside,
+    NutRatio,
+    OverWires,
+    PitchDiameter,
+    Preload,
+    ThreadDepth,
+    ThreadLead,
+    ThreadPitch,
+    TipFlat,
+    WireDiameter,
+    WireLift,
+)
 from .sizes import Thread, basic, read, thread_height
 
 # ---- measuring over wires -----------------------------------------------------------------------------
@@ -270,6 +292,3 @@ def thin_nut(
     )
     hoop = p * (out**2 + d2**2) / (out**2 - d2**2)
     return ThinNut(p, growth, hoop, 1 - growth / (2 * 5 / 8 * thread_height(t.pitch)))
-
-
-door(globals())

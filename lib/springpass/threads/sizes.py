@@ -20,10 +20,27 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from ..core import tables
-from ..core.door import door
 from ..core.formula import formula
-from ..core.quantity import *
 from ..core.quantity import Refused, number
+from .quantities import (
+    BoreTolerance,
+    CrestTolerance,
+    EngagedLength,
+    Engagement,
+    InchDiameter,
+    InchLength,
+    InchPitch,
+    InchTolerance,
+    MinorDiameter,
+    PitchDiameter,
+    PitchTolerance,
+    RootDiameter,
+    StepMiddle,
+    ThreadAllowance,
+    ThreadHeight,
+    ThreadMajor,
+    ThreadPitch,
+)
 
 # ---- the profile, one formula at a time --------------------------------------------------------------
 
@@ -417,6 +434,3 @@ def relief(thread: str, internal: bool = False, special: bool = False) -> Relief
     return Relief(
         round(t.major + row["groove"], 3), row["shortest"], row["longest"], row["radius"], row["source"] + near
     )
-
-
-door(globals())

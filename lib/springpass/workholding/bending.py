@@ -15,10 +15,21 @@ from typing import Any
 import numpy as np
 
 from .. import cutting
-from ..core.door import door
 from ..core.formula import formula
-from ..core.quantity import *
-from ..core.quantity import Numbers, Refused, positive
+from ..core.quantity import Numbers, Refused, positive, quantity_of
+from ..core.shared import Modulus, Poisson, Tolerance, WorkDiameter
+from .quantities import (
+    CentreStiffness,
+    CutPlace,
+    FreeLength,
+    HeadCentreStiffness,
+    SpindleRotation,
+    SpindleStiffness,
+    ThrustForce,
+    WorkError,
+    WorkLength,
+    WorkSecondMoment,
+)
 
 SUPPORTS = ("chuck", "chuck and centre", "between centres")
 CLOSED = "one diameter, bending alone, over about three diameters long; the feed force's own moment left out"
@@ -155,7 +166,7 @@ def work_compliance(
     if hold not in SUPPORTS:
         raise Refused(f"The work is held by one of: {', '.join(SUPPORTS)}; “{hold}” is none of them.")
     lengths, diameters = _steps(segments)
-    Poisson.check(poisson, "Poisson's ratio")
+    quantity_of(Poisson).check(poisson, "Poisson's ratio")
     total = lengths.sum()
     at = np.atleast_1d(np.asarray(positive(position, "distance from the jaws", zero=True), float))
     if (at > total * (1 + 1e-9)).any():
@@ -402,6 +413,3 @@ def _fit(columns: np.ndarray, reading: np.ndarray, wanted: int) -> tuple[np.ndar
     free = len(reading) - a.shape[1]
     scatter = float(np.sqrt(np.sum((reading - a @ found)**2) / free)) if free else 0.0
     return (found / scale)[:wanted], (scatter * np.sqrt(np.diag(inverse)) / scale)[:wanted], scatter
-
-
-door(globals())

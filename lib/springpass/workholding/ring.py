@@ -16,10 +16,9 @@ from typing import Any
 import numpy as np
 
 from ..core import tables
-from ..core.door import door
 from ..core.formula import formula
-from ..core.quantity import *
-from ..core.quantity import Numbers, Refused, positive
+from ..core.quantity import Numbers, Refused, positive, quantity_of
+from ..core.shared import CuttingForce, FeedForce, Modulus, Poisson, RingWall
 from ..core.spread import between, sample
 from .bending import (
     GRAVITY,
@@ -37,6 +36,41 @@ from .bending import (
     turned_error,
     work_compliance,
     work_second_moment,
+)
+from .quantities import (
+    BoreError,
+    ClampForce,
+    CutDiameter,
+    DrawPull,
+    FaceRadius,
+    FinishedGive,
+    FrictionAngle,
+    GripDiameter,
+    GripForce,
+    GripFriction,
+    GripPressure,
+    GripWidth,
+    HandPull,
+    JawCount,
+    JawGive,
+    JawLoad,
+    JawSpacing,
+    KeySpan,
+    LineGive,
+    PadHalfAngle,
+    RadialMove,
+    RawGive,
+    RingBore,
+    RingOutside,
+    RingRadius,
+    RingWallStress,
+    Safety,
+    ScrollPitch,
+    ScrollRatio,
+    ScrollYield,
+    TaperHalfAngle,
+    WallSecondMoment,
+    WorkError,
 )
 
 __all__ = [
@@ -295,8 +329,8 @@ def ring_lobing(outside: Any = 62.0, bore: Any = 42.0, width: Any = 14.0, load: 
     """
     outside, bore, width = positive(outside, "outside diameter"), positive(bore, "bore"), positive(width, "width")
     load, modulus = positive(load, "push of each jaw", "N", zero=True), positive(modulus, "modulus", "MPa")
-    poisson = Poisson.check(poisson, "Poisson's ratio")
-    JawCount.check(jaws, "number of jaws")
+    poisson = quantity_of(Poisson).check(poisson, "Poisson's ratio")
+    quantity_of(JawCount).check(jaws, "number of jaws")
     pad = np.asarray(positive(pad_half_angle, "half angle of the jaw's face", "degrees", zero=True))
     outside, bore, jaws, poisson = np.broadcast_arrays(outside, bore, jaws, poisson)
     if (bore > 0.9992 * outside).any():
@@ -419,7 +453,7 @@ def marking_load(material: str, width: Numbers, grip_diameter: Numbers, strength
         else positive(strength, "yield strength", "MPa")
     )
     stiff, nu = (tables.fact("materials", material=material, property=p).value for p in ("E", "nu"))
-    contact = 1 / ((1 - nu**2) / stiff + (1 - Poisson.usual**2) / Modulus.usual)
+    contact = 1 / ((1 - nu**2) / stiff + (1 - quantity_of(Poisson).usual**2) / quantity_of(Modulus).usual)
     limit = tables.fact("workholding_facts", what="mark begins at contact pressure over yield").value * strength
     return (
         np.pi
@@ -489,6 +523,3 @@ def jaw_window(
     return JawWindow(np.asarray(needed_total) / jaws, positive(tolerance, "roundness tolerance") / per_load,
                      marking_load(material, width, outside, strength),
                      strength / (wall_stress(1.0, radius, jaws, width, wall) * wide_jaw_share(jaws, pad_half_angle)))
-
-
-door(globals())

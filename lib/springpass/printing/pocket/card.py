@@ -27,7 +27,6 @@ from html import escape, unescape
 from pathlib import Path
 from typing import Any
 
-from ...core.door import door, outside
 from ...core.quantity import Refused, Say
 from ...screen.page import SHAPES, Page, called, headline
 from .print_version import MARKS, REFUSED, Cell, page_of
@@ -125,8 +124,7 @@ def _worth_making(card: Card, cells: Sequence[Cell]) -> int:
 def _cell(page: Page, say: Say, values: dict[str, Any]) -> Cell:
     """Picture, words and tables as HTML at one setting, and the place of its mark in MARKS."""
     try:
-        with outside():
-            answer = page._answer(say, values)
+        answer = page._answer(say, values)
     except Refused as refusal:
         return "", f"<p>{escape(str(refusal))}</p>", "", REFUSED
     except Exception:   # as on the page: said, and the other answers kept
@@ -225,6 +223,3 @@ def told(made: Made, place: Path) -> str:
         else ""
     )
     return f"Saved: {place}, {made.size / 1e6:.2f} MB, {made.card.answers} answers: {dials}.{broke}"
-
-
-door(globals())

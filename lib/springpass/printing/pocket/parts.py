@@ -7,8 +7,6 @@ their own to lend. A viewer that runs no script shows the opening values, which 
 
 from __future__ import annotations
 
-from ...core.door import door
-
 STYLE = """
 :root{color-scheme:light dark;--jp-ui-font-color0:#161616;--jp-ui-font-color1:#444;--jp-layout-color0:#fff;--jp-layout-color1:#fff;
  --jp-border-color1:#bbb;--jp-border-color2:#ccc;--ground:#f3f2ee;--wrong:#ffe9c7;--here:#dcebf8}
@@ -218,6 +216,3 @@ show();
 document.documentElement.setAttribute("data-ready", "yes");
 })();
 """
-
-
-door(globals())

@@ -8,7 +8,6 @@ from collections.abc import Sequence
 from html import escape
 from typing import Any
 
-from ...core.door import door
 from ...core.formula import Label, is_formula
 from ...core.quantity import plain
 from ...core.spread import EDGE, FAILS, HOLDS
@@ -276,6 +275,3 @@ def _names(code: types.CodeType) -> set[str]:
         if isinstance(part, types.CodeType):
             found |= _names(part)
     return found
-
-
-door(globals())

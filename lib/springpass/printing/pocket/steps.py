@@ -16,7 +16,6 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from ...core.door import door
 from ...core.quantity import Quantity, Refused
 from ...screen.page import Choose, Input, Load, Page, Slide, Tick, Write, called
 
@@ -342,6 +341,3 @@ def worth_keeping(card: Card, refused: Sequence[bool]) -> dict[str, tuple[float,
         if first > 0 or last < len(dial.values) - 1:
             found[dial.what.name] = dial.values[first], dial.values[last]
     return found
-
-
-door(globals())
