@@ -171,7 +171,8 @@ def cut_sequence(radius: float, axial: Numbers, hoop: Numbers, m: Numbers, n: Nu
     steps = _checked(outside, cuts)
     a: Any = 0.0
     b: Any = outside
-    states, own, lengths, shift_before = [], [], [], (0.0, 0.0, 0.0)
+    states, own, lengths = [], [], []
+    shift_before: tuple[Numbers, Numbers, Numbers] = (0.0, 0.0, 0.0)
     for side, at in steps:
         a, b = (at, b) if side == "bore" else (a, at)
         in_wall, at_skin = radial_stress(hoop, n, a, outside), radial_stress(hoop, n, b, outside)

@@ -294,7 +294,7 @@ def roughness(feed: Numbers, nose_radius: Numbers, least_chip: Any = 0.0, minor_
         rubs = np.where(past, edge + feed_mark_with_rubbing(f, r, least) - feed_mark_short(f, r),
                         feed_mark_with_rubbing(f, r, least))
     else:
-        rubs = feed_mark_with_rubbing(f, r, least)
+        rubs = np.asarray(feed_mark_with_rubbing(f, r, least))
     rt, ra = np.where(least > 0, rubs, rt), np.where(least > 0, rubs * MEAN_OF_PARABOLA, ra)
     return FeedMarks(_plain(np.asarray(rt)), _plain(np.asarray(ra)))
 

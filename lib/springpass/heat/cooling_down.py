@@ -335,11 +335,11 @@ def cooling(diameter: Any = 12.0, length: Any = 40.0, rise: Any = 25.0, until: A
         slow = hold / loss(theta)
         steps = (slow[..., 1:] + slow[..., :-1]) / 2 * np.diff(u)
         seconds = np.concatenate([np.zeros((*steps.shape[:-1], 1)), np.cumsum(steps, -1)], -1)
-        return Cooling(seconds, theta, first[..., 0][()], biot[..., 0][()])
+        return Cooling(seconds, theta, first[..., 0][()], np.asarray(biot)[..., 0][()])
     rim = rho * cp * (d - hole) / 4000                # the skin without the ends, which are the rod's own
     seconds, rises = _gripped(theta0, float(np.max(reach)), rim, loss, k / (rho * cp) * 1e6, size,
                               grip * size / (1000 * k), first * size / (1000 * k), place)
-    return Cooling(seconds, rises, first[..., 0][()], biot[..., 0][()])
+    return Cooling(seconds, rises, first[..., 0][()], np.asarray(biot)[..., 0][()])
 
 
 def rod_roots(joint: Numbers, end: Any = 0.0, modes: int = MODES) -> np.ndarray:

@@ -135,32 +135,32 @@ def _bell_to_t(dof: float, bell: np.ndarray) -> np.ndarray:
     return np.sign(bell) * np.interp(np.abs(bell), z, t)
 
 
-def normal(value: Numbers, u: Numbers, dof: float = np.inf, says: str = "") -> Input:
+def normal(value: float, u: float, dof: float = np.inf, says: str = "") -> Input:
     """Scatters about a middle: u is the standard uncertainty (half the plus-or-minus at two sigma)."""
     return Input(value, u, "normal", dof, says=says)
 
 
-def rectangular(value: Numbers, half: Numbers, dof: float = np.inf, says: str = "") -> Input:
+def rectangular(value: float, half: float, dof: float = np.inf, says: str = "") -> Input:
     """Anywhere within plus or minus `half`; dof says how well the ends themselves are known."""
     return Input(value, half, "rectangular", dof, says=says)
 
 
-def triangular(value: Any, half: Any, says: str = "") -> Input:
+def triangular(value: float, half: float, says: str = "") -> Input:
     """Within plus or minus `half`, the middle likeliest."""
     return Input(value, half, "triangular", says=says)
 
 
-def u_shaped(value: Any, half: Any, says: str = "") -> Input:
+def u_shaped(value: float, half: float, says: str = "") -> Input:
     """Swings between the ends and lingers there."""
     return Input(value, half, "U-shaped", says=says)
 
 
-def trapezoid(value: Any, half: Any, top: float, says: str = "") -> Input:
+def trapezoid(value: float, half: float, top: float, says: str = "") -> Input:
     """Flat over the share `top` of its base, then falling to both ends."""
     return Input(value, half, "trapezoid", top=top, says=says)
 
 
-def exact(value: Numbers, says: str = "") -> Input:
+def exact(value: float, says: str = "") -> Input:
     """Known well enough to count as exact."""
     return Input(value, 0.0, "exact", says=says)
 

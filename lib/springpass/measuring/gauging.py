@@ -216,7 +216,7 @@ def lobes_seen(mean_diameter: float, peak_to_valley: float, lobes: int, bore: bo
     lobe = positive(number(peak_to_valley), "height of the lobes", zero=True) / 2
     lobes = quantity_of(LobeCount).check(number(lobes), "number of lobes")
     angle = np.linspace(0, 360, 720, endpoint=False)
-    two = two_point_reading(mean / 2, lobe, lobes, angle)
-    three = three_point_reading(mean / 2, lobe, lobes, angle)
+    two = np.asarray(two_point_reading(mean / 2, lobe, lobes, angle))
+    three = np.asarray(three_point_reading(mean / 2, lobe, lobes, angle))
     return Seen((float(two.min()), float(two.max())), (float(three.min()), float(three.max())),
                 float(mean - 2 * lobe if bore else mean + 2 * lobe), float(mean))

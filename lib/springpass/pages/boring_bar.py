@@ -80,10 +80,10 @@ def bend(material: str, bar_material: str, bar_diameter: float, stickout: float,
 
     low, middle, high = np.percentile(tip(lengths[:, None]), (5, 50, 95), axis=1)
     return Bend(likely(thrust * d["force"]), likely(tip(stickout)),
-                bar_bending.tip_deflection(thrust, stickout, bar_diameter, e),
-                bar_bending.shear_deflection(thrust, stickout, bar_diameter, e, nu),
-                bar_bending.holder_deflection(thrust, stickout, shift, tilt), stickout, bar_diameter, lengths,
-                bar_bending.tip_deflection(thrust, lengths, bar_diameter, e), middle, low, high,
+                float(bar_bending.tip_deflection(thrust, stickout, bar_diameter, e)),
+                float(bar_bending.shear_deflection(thrust, stickout, bar_diameter, e, nu)),
+                float(bar_bending.holder_deflection(thrust, stickout, shift, tilt)), stickout, bar_diameter, lengths,
+                np.asarray(bar_bending.tip_deflection(thrust, lengths, bar_diameter, e)), middle, low, high,
                 {"force": thrust, "stickout": stickout, "bar": bar_diameter, "modulus": e})
 
 
@@ -412,7 +412,7 @@ def chatter(
                     for speeds_, limit in zip(wave.speed, wave.limit, strict=True)], axis=0)
     best = float(floor.max())
     return Chatter(speeds, base, middle, low, high, f, stiffness, spindle, lobe, infeed, speed, here,
-                   best / limit_of_stability(stiffness, damping))
+                   best / float(limit_of_stability(stiffness, damping)))
 
 
 def chatter_picture(c: Chatter, say: Say) -> str:

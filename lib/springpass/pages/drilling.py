@@ -69,7 +69,7 @@ def compute_bottom(
     got = dr.bottom(drill, angle, max(tip, height), bore)
     # metal between the cone and a flat bottom at the drawing's depth, seen at its middle values
     left = max(depth - (tip - height), 0.0)
-    section = dr.ring_volume(bore, drill, left) + (np.pi / 4 * drill**2 * left - got.cone if left >= height else
+    section = float(dr.ring_volume(bore, drill, left)) + (np.pi / 4 * drill**2 * left - got.cone if left >= height else
                                                     float(_frustum(drill, height, left)))
     if squared or height == 0:
         at_bottom = (bore - drill) / 2

@@ -117,10 +117,10 @@ def _read(material: str, size: float, part: float, tolerance: float, gauge_mater
     return ReadAnswer(
         size, part, gauge, Likely(float(usual), found.low, found.high),
         float(heat.reading_wanted(size, alpha.value, part - heat.REFERENCE, alpha_g.value, gauge - heat.REFERENCE)),
-        max(found.high - usual, usual - found.low), abs(float(usual)) / tolerance, t,
-        heat.reading_error(size, alpha.value, rise, alpha_g.value, gauge - heat.REFERENCE),
+        float(max(found.high - usual, usual - found.low)), abs(float(usual)) / tolerance, t,
+        np.asarray(heat.reading_error(size, alpha.value, rise, alpha_g.value, gauge - heat.REFERENCE)),
         np.interp(t, some, bands[:, 0]), np.interp(t, some, bands[:, 1]),
-        heat.reading_error(size, alpha.value, rise, alpha_g.value, rise), tolerance)
+        np.asarray(heat.reading_error(size, alpha.value, rise, alpha_g.value, rise)), tolerance)
 
 
 def _read_words(r: ReadAnswer, say: Say) -> str:

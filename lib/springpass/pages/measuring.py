@@ -505,7 +505,7 @@ def compute_lobes(kind: str, lobes: float, height: float, source: str, load: flo
         inwards = float(np.max(ring.bore(np.arange(0, 360 / count, 1.0)) - ring.mean))
         seen = gauging.Seen((mean - gauged.two_point / 2, mean + gauged.two_point / 2),
                             (mean - gauged.three_point / 2, mean + gauged.three_point / 2), mean - 2 * inwards, mean)
-    return Lobed(kind, mean, count, peak, seen, float(abs(gauging.vee_gain(count, 60)) * peak), source, load)
+    return Lobed(kind, mean, count, peak, seen, abs(float(gauging.vee_gain(count, 60))) * peak, source, load)
 
 
 def words_lobes(r: Lobed, say: Say) -> str:

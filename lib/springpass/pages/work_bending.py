@@ -148,7 +148,7 @@ def compute_bend(
     at = int(bands[1].argmax())
     ninth = np.partition(found.compliance[:, at] * drawn["force_factor"], 1899)[1899]
     rigid = wh.work_compliance(
-        [position[at]],
+        np.array([position[at]]),
         segments,
         "chuck" if hold == HOLDS[3] else hold,
         modulus=stiff.middle,

@@ -97,7 +97,7 @@ def _stress(answer: Any, say: Say) -> dict[str, Number]:
 
 def _bar(answer: Any, say: Say) -> dict[str, Number]:
     near, far = answer.stickout / 2, answer.stickout
-    bend = {out: bar_bending.tip_deflection(15.0, out, answer.diameter, 205e3) for out in (near, far)}
+    bend = {out: float(bar_bending.tip_deflection(15.0, out, answer.diameter, 205e3)) for out in (near, far)}
     return {
         "times": _times(bend[far] / bend[near]),
         "near": _length(near),
@@ -108,10 +108,10 @@ def _bar(answer: Any, say: Say) -> dict[str, Number]:
 
 
 def _reamer(answer: Any, say: Say) -> dict[str, Number]:
-    feed, teeth = 0.15, 6.0
-    chip = reaming.lead_chip(feed, teeth, 45.0)
+    feed, teeth = 0.15, 6
+    chip, twice = (float(reaming.lead_chip(times * feed, teeth, 45.0)) for times in (1, 2))
     return {
-        "times": _times(reaming.lead_chip(2 * feed, teeth, 45.0) / chip),
+        "times": _times(twice / chip),
         "chip": _fine(chip),
         "feed": _length(feed),
         "teeth": _bare(teeth),
@@ -121,7 +121,7 @@ def _reamer(answer: Any, say: Say) -> dict[str, Number]:
 
 
 def _jaws(answer: Any, say: Say) -> dict[str, Number]:
-    thick, thin = (workholding.thin_ring_at_jaw(1000.0, 25.0, 3, 14.0, wall, 70e3) for wall in (4.0, 2.0))
+    thick, thin = (float(workholding.thin_ring_at_jaw(1000.0, 25.0, 3, 14.0, wall, 70e3)) for wall in (4.0, 2.0))
     return {"times": _times(thin / thick)}
 
 
@@ -133,7 +133,7 @@ def _fit(answer: Any, say: Say) -> dict[str, Number]:
 
 def _stops(answer: Any, say: Say) -> dict[str, Number]:
     touch, stop = 0.010, 0.008
-    one, four = (stops.from_each_other(touch, stop, count) for count in (1, 4))
+    one, four = (float(stops.from_each_other(touch, stop, count)) for count in (1, 4))
     return {
         "times": _times(four / one),
         "touch": _fine(touch),
@@ -145,7 +145,7 @@ def _stops(answer: Any, say: Say) -> dict[str, Number]:
 
 def _finish(answer: Any, say: Say) -> dict[str, Number]:
     feed, nose = answer.feed, answer.nose_radius
-    coarse, fine = cutting.feed_mark_short(feed, nose), cutting.feed_mark_short(feed / 2, nose)
+    coarse, fine = (float(cutting.feed_mark_short(one, nose)) for one in (feed, feed / 2))
     return {
         "times": _times(coarse / fine),
         "nose": _length(nose),
@@ -164,7 +164,7 @@ def _drill(answer: Any, say: Say) -> dict[str, Number]:
 
 def _plan(answer: Any, say: Say) -> dict[str, Number]:
     each = 0.005
-    return {"each": _fine(each), "likely": _fine(stops.from_each_other(each, 0.0, 5)), "worst": _fine(5 * each)}
+    return {"each": _fine(each), "likely": _fine(float(stops.from_each_other(each, 0.0, 5))), "worst": _fine(5 * each)}
 
 
 NUMBERS: dict[str, Callable[[Any, Say], dict[str, Number]]] = {

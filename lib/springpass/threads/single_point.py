@@ -243,10 +243,10 @@ def infeed_schedule(pitch: Any, passes: int = 8, tip_flat: float | None = None, 
     total = float(depth_for_tip(p, flat) if depth is None else positive(depth, "the depth of the thread"))
     if total > thread_height(p) * 7 / 8:
         raise Refused(
-            f"A depth of {total:g} mm is deeper than a {p:g} mm thread. Most is {plain(thread_height(p) * 7 / 8)} mm."
+            f"A depth of {total:g} mm is deeper than a {p:g} mm thread. Most is {plain(float(thread_height(p)) * 7 / 8)} mm."
         )
     whole = groove_area(total, flat)
-    deep = depth_of_area(whole * np.arange(1, int(count) + 1) / count, flat)
+    deep = np.asarray(depth_of_area(whole * np.arange(1, int(count) + 1) / count, flat))
     step = np.diff(deep, prepend=0.0)
     return Schedule(
         deep,
@@ -254,8 +254,8 @@ def infeed_schedule(pitch: Any, passes: int = 8, tip_flat: float | None = None, 
         deep / np.cos(np.radians(angle)),
         deep * np.tan(np.radians(angle)),
         np.diff(groove_area(deep, flat), prepend=0.0),
-        leading_chip(step, angle),
-        trailing_chip(step, angle),
+        np.asarray(leading_chip(step, angle)),
+        np.asarray(trailing_chip(step, angle)),
     )
 
 

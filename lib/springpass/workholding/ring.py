@@ -423,7 +423,7 @@ def hand_force(tightness: str = "as usual") -> np.ndarray:
 
     tightness: "gently", "as usual" or "hard". A range and no more: a dry scroll gives half of an oiled one.
     """
-    return key_force(**sample(**hand_ranges(tightness)))
+    return np.asarray(key_force(**sample(**hand_ranges(tightness))))
 
 
 def drive_ranges(

@@ -164,12 +164,12 @@ def slit(draw: Draw, say: Say) -> Task:
         (
             Slip(
                 "opening for diameter",
-                slit_ring_stress(wall, before, before + gap, modulus, poisson),
+                float(slit_ring_stress(wall, before, before + gap, modulus, poisson)),
                 "You took the slit's opening as the gain of diameter. It is a piece of circumference: divide by π.",
             ),
             Slip(
                 "radius for diameter",
-                slit_ring_stress(wall, before, before + gap / (2 * 3.141592653589793), modulus, poisson),
+                float(slit_ring_stress(wall, before, before + gap / (2 * 3.141592653589793), modulus, poisson)),
                 "That is the radius's gain: divide the opening by π, not by 2π.",
             ),
         ),
@@ -268,7 +268,7 @@ def tube(draw: Draw, say: Say) -> Task:
         f"Were it Ø{across} copper tube with a 1 mm wall, and opened by 0.4 mm:",
         wall=1,
         before=across - 1,
-        after=opened_diameter(across - 1, gap),
+        after=float(opened_diameter(across - 1, gap)),
         modulus=118e3,
         poisson=0.34,
     )

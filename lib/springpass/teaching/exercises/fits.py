@@ -120,8 +120,8 @@ def width(draw: Draw, say: Say) -> Task:
             f"Work out the unit, then take {UNITS[grade]} of them.",
         ),
         (
-            Slip("next grade up", fits.grade_width(mean, UNITS[grade + 1]), "That is one grade coarser."),
-            Slip("next grade down", fits.grade_width(mean, UNITS[grade - 1]), "That is one grade finer."),
+            Slip("next grade up", float(fits.grade_width(mean, UNITS[grade + 1])), "That is one grade coarser."),
+            Slip("next grade down", float(fits.grade_width(mean, UNITS[grade - 1])), "That is one grade finer."),
             Slip("unit for grade", unit.value, "That is one unit. The grade has more of them."),
         ),
         shown="µm",

@@ -113,7 +113,7 @@ def read_warm(draw: Draw, say: Say) -> Task:
         (
             Slip(
                 "gauge forgotten",
-                heat.reading_error(size, expansion, rise, GAUGE, 0.0),
+                float(heat.reading_error(size, expansion, rise, GAUGE, 0.0)),
                 "You took the micrometer as cold. It has grown too, and reads less for it.",
             ),
             Slip(

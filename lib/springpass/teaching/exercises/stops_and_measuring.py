@@ -118,7 +118,7 @@ def beside(draw: Draw, say: Say) -> Task:
             ),
             Slip(
                 "cosine for sine",
-                cosine_error(offset, tilt),
+                float(cosine_error(offset, tilt)),
                 "That is the tiny cosine error. Beside the line the tangent counts.",
             ),
         ),

@@ -105,7 +105,7 @@ def grip(draw: Draw, say: Say) -> Task:
             Slip("all jaws for one", line.value, "That is all three jaws together. Each gives a third."),
             Slip(
                 "diameters forgotten",
-                same / 3,
+                float(same) / 3,
                 "The grip is on a larger diameter than the cut: the lever is longer, so the force there is smaller.",
             ),
             Slip(
@@ -176,12 +176,12 @@ def stand_out(draw: Draw, say: Say) -> Task:
         (
             Slip(
                 "diameter for radius",
-                free_length(across, 2 * error, thrust, 205e3),
+                float(free_length(across, 2 * error, thrust, 205e3)),
                 "You let the axis bend by the whole error. It comes twice on the diameter, so only half is allowed.",
             ),
             Slip(
                 "halved twice",
-                free_length(across, error / 2, thrust, 205e3),
+                float(free_length(across, error / 2, thrust, 205e3)),
                 "You halved the error twice: bending is half of the error on diameter, once.",
             ),
         ),
