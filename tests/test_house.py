@@ -9,12 +9,13 @@ from pathlib import Path
 
 import pytest
 
+import rooms
 from springpass.teaching.exercises import chapter
 
 ROOT = Path(__file__).resolve().parents[1]
 LIB = ROOT / "lib" / "springpass"
-TOPICS = {"boring_bar", "cutting", "heat", "bore_stress", "reaming", "workholding", "fits", "threads", "drilling", "stops",
-          "measuring"}
+TOPICS = {"boring_bar", "cutting", "heat", "bore_stress", "reaming", "workholding", "fits", "threads", "drilling",
+          "stops", "measuring"}
 MODULES = sorted(path for path in LIB.rglob("*.py"))
 PAGES = sorted((LIB / "pages").glob("*.py"))
 # the floors of the house, from the cellar up: a folder is a room, and only topics have none of these names
@@ -39,7 +40,7 @@ def imports(path: Path) -> set[str]:
         elif isinstance(node, ast.ImportFrom):
             base = here[: len(here) - node.level + 1]
             below = [*base, *(node.module or "").split(".")] if node.module else [*base]
-            found |= {".".join([*below, alias.name] if not below else below) for alias in node.names}
+            found |= {".".join(below or [alias.name]) for alias in node.names}
     return found
 
 
@@ -60,6 +61,13 @@ def test_only_topics_lie_directly_under_the_library():
     assert there - set(FLOORS) == TOPICS
 
 
+def test_no_modules_import_each_other_in_a_ring():
+    modules = {rooms.named(path, LIB): path for path in MODULES}
+    ringed = {ring for ring in rooms.rings(modules, rooms.arrows(modules)).values() if len(ring) > 1}
+    assert not ringed
+    assert "all " in rooms.survey(ROOT)
+
+
 @pytest.mark.parametrize("path", MODULES, ids=lambda p: p.relative_to(LIB).as_posix())
 def test_every_module_says_what_it_is(path):
     assert ast.get_docstring(ast.parse(path.read_text()))
@@ -75,8 +83,9 @@ def test_importing_the_library_is_cheap():
 
 def test_a_topic_brings_neither_widgets_nor_sympy():
     """One process imports them all, the plan and the exercises too."""
-    named = ", ".join(f"springpass.{'.'.join(p.relative_to(LIB).with_suffix('').parts)}".removesuffix(".__init__")
-                      for p in MODULES if room(".".join(p.relative_to(LIB).parts)) in ("core", "topic", "job", "teaching"))
+    below = ("core", "topic", "job", "teaching")
+    named = ", ".join(f"springpass.{rooms.named(p, LIB)}".rstrip(".") for p in MODULES
+                      if room(".".join(p.relative_to(LIB).parts)) in below)
     code = f"import sys, {named}; print([m for m in ('sympy', 'ipywidgets', 'IPython') if m in sys.modules])"
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"

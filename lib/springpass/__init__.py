@@ -6,7 +6,7 @@ Each topic is one module or package that reads like a handbook chapter. Nothing 
 
 from typing import Any
 
-__version__ = "0.1.0"
+__version__ = "0.2.0"
 
 
 def __getattr__(name: str) -> Any:

@@ -19,7 +19,7 @@ from pathlib import Path
 import nbformat
 
 ROOT = Path(__file__).resolve().parents[3]
-PURE = ["ipywidgets>=8.1,<9", "jupyterlab-widgets>=3,<4", "sympy>=1.13,<2", "mpmath>=1.3,<1.4"]
+PURE = ["ipywidgets>=8.1,<9", "jupyterlab-widgets>=3,<4", "sympy>=1.14,<2", "mpmath>=1.3,<1.4", "mistune>=3,<4"]
 FIRST = """# the library, into your browser: about a minute at the first visit; what you save stays in this browser
 %pip install -q springpass
 import os
