@@ -4,18 +4,24 @@
     python tests/rebuild.py 01_heat      one of them
 
 Outputs are those at the default sliders. Widget state, kernel details and execution
-times are left out, so that the stored file changes only when an answer changes.
+times are left out, so that the stored file changes only when an answer changes. Code is
+folded to its first line. The list of shipped cells, which JupyterLab runs when a notebook
+is opened, is written anew.
 """
 
 from __future__ import annotations
 
+import hashlib
+import json
 import sys
 from pathlib import Path
 
 import nbformat
 from nbclient import NotebookClient
 
-WORKBOOK = Path(__file__).resolve().parents[1] / "workbook"
+ROOT = Path(__file__).resolve().parents[1]
+WORKBOOK = ROOT / "workbook"
+SHIPPED = ROOT / "lib/lab/springpass-lab/static/shipped.json"
 KERNEL = {
     "kernelspec": {"display_name": "Python 3", "language": "python", "name": "python3"},
     "language_info": {"name": "python"},
@@ -42,7 +48,7 @@ def rebuild(path: Path) -> None:
             continue
         count += 1
         cell.execution_count = count
-        cell.metadata.pop("execution", None)
+        cell.metadata = nbformat.from_dict({"jupyter": {"source_hidden": True}})
         for output in cell.outputs:
             if "execution_count" in output:
                 output["execution_count"] = count
@@ -53,9 +59,20 @@ def rebuild(path: Path) -> None:
     nbformat.write(notebook, path)
 
 
+def shipped() -> list[str]:
+    """SHA-256 of the source of every code cell of the workbook."""
+    found = set()
+    for path in WORKBOOK.glob("*.ipynb"):
+        for cell in nbformat.read(path, as_version=4).cells:
+            if cell.cell_type == "code":
+                found.add(hashlib.sha256(cell.source.encode()).hexdigest())
+    return sorted(found)
+
+
 if __name__ == "__main__":
     wanted = sys.argv[1:]
     for notebook_path in sorted(WORKBOOK.glob("*.ipynb")):
         if not wanted or notebook_path.stem in [Path(name).stem for name in wanted]:
             print(notebook_path.name, flush=True)
             rebuild(notebook_path)
+    SHIPPED.write_text(json.dumps(shipped(), indent=0) + "\n", encoding="utf-8")

@@ -351,11 +351,9 @@ def test_several_files_arrive_as_one():
     from springpass.screen.page import Live
 
     live = Live(PAGE)
-    what = next(what for what in PAGE.inputs if what.name == "file")
-    live._loaded(
-        what, ({"content": memoryview(b"learner;typed\nash;29")}, {"content": memoryview(b"learner,typed\nelm,29\n")})
-    )
-    assert "2 of 2 are right" in live.words.value
+    files = [memoryview(b"learner;typed\nash;29"), memoryview(b"learner,typed\nelm,29\n")]
+    live.hear({"n": 1, "wishes": {"file": {"files": 2}}}, files)
+    assert "2 of 2 are right" in live.answer["words"]
 
 
 def test_in_inch():

@@ -119,7 +119,7 @@ import springpass, springpass.pages
 from springpass import job
 from springpass.core.quantity import Say
 from springpass.job import part, sheet, shop, tools
-from springpass.screen import page
+from springpass.screen import front
 from springpass.screen.page import Live, Page
 from springpass.teaching import exercises, progress
 
@@ -132,11 +132,11 @@ for _, name, _ in pkgutil.iter_modules(springpass.pages.__path__):
             count += 1
             answer = value.answer(Say(True))
             still = value.still()
-            told += [answer.svg, answer.words, answer.more, *still.values(), Live(value).picture.value]
+            told += [answer.svg, answer.words, answer.more, *still.values(), Live(value).answer["picture"]]
 made = job.plan(part.demo())
 for paper in ("A4", "Letter"):
     told += [sheet.html(sheet.of_plan(made), None, paper), progress.sheet([exercises.chapter("01_heat")], "ash", key=True, paper=paper)]
-told += [sheet.markdown(sheet.of_plan(made)), page.STYLE]
+told += [sheet.markdown(sheet.of_plan(made)), front.CSS, front.JS]
 shop.add("holder", name="a")
 tools.keep(tools.default_shop().description)
 sheet.keep(sheet.of_plan(made))

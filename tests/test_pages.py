@@ -5,6 +5,8 @@ widgets.
 import importlib
 import pkgutil
 import re
+import threading
+import time
 import xml.etree.ElementTree as ET
 
 import numpy as np
@@ -13,7 +15,7 @@ import pytest
 import springpass.pages
 from springpass.core.quantity import Refused, Say
 from springpass.screen import page as pg
-from springpass.screen.page import Choose, Live, Load, Page, Slide, Tick, Write
+from springpass.screen.page import Choose, Live, Load, Page, Press, Slide, Tick, Write
 
 FOUND: dict[str, Page] = {}
 for _, module_name, _ in pkgutil.iter_modules(springpass.pages.__path__):
@@ -125,28 +127,76 @@ def test_the_widgets_follow_what_is_typed_and_slid(page):
         target = q.low + 0.37 * (q.high - q.low) if not q.log else float(np.sqrt(q.low * q.high))
         target = float(round(target)) if q.whole else target
         typed = f"{q.to_shown(target):.6g}".replace(".", ",")
-        live.boxes[what.name].value = typed
+        live.typed(what.name, typed)
         assert live.values[what.name] == pytest.approx(target, rel=1e-4, abs=1e-9)
         kept = live.values[what.name]
-        live.boxes[what.name].value = "rubbish"
+        live.typed(what.name, "rubbish")
         assert live.values[what.name] == kept, "the last good value stands"
-        assert live.boxes[what.name].value == "rubbish", "what was typed is not taken away"
-        assert "is not a number" in live.notes[what.name].value
+        assert live.answer["at"][what.name]["text"] == "rubbish", "what was typed is not taken away"
+        assert "is not a number" in live.answer["at"][what.name]["note"]
+        assert live.answer["state"] == "refused"
         live.set(what.name, what.usual)
-        assert live.notes[what.name].value == ""
+        assert live.answer["at"][what.name]["note"] == "" and live.answer["state"] == "good"
     live.use(True)
     live.use(False)
     for what in slides:
         assert live.values[what.name] == pytest.approx(what.usual)
 
 
-def test_a_handle_that_settles_on_its_grid_changes_nothing():
-    page = FOUND["check_stickout"]
+def test_several_wishes_come_in_one_message():
+    """While an answer is under way the newest wish of each input is kept; all go together."""
+    live = Live(FOUND["check_stickout"])
+    live.hear({"n": 7, "wishes": {"stickout": {"slid": 41}, "tolerance": {"slid": 25}, "holder": {"value": "no such"}}})
+    assert live.values["stickout"] == pytest.approx(41) and live.values["tolerance"] == pytest.approx(0.025)
+    assert live.answer["n"] == 7 and list(live.notes) == ["holder"]
+
+
+def test_tables_are_worked_out_when_they_are_asked_for_and_not_before():
+    asked = []
+    page = Page("p", "P", (), lambda: 1, lambda r, s: "<svg></svg>", lambda r, s: "w",
+                lambda r, s: asked.append(r) or "T")
     live = Live(page)
-    live.sliders["tolerance"].value = 18.2   # where the browser puts the handle by itself
-    assert live.values["tolerance"] == pytest.approx(0.018)
-    live.sliders["stickout"].value = 41.0
-    assert live.values["stickout"] == pytest.approx(41.0)
+    live.hear({"n": 1, "wishes": {}})
+    assert not asked and live.front.more["n"] != 1
+    live.hear({"more": True, "n": 1})
+    assert asked == [1] and live.front.more == {"n": 1, "html": "T"}
+
+
+def test_a_page_shown_again_closes_the_one_before(monkeypatch):
+    from ipywidgets.widgets import widget
+
+    monkeypatch.setattr("IPython.display.display", lambda *_, **__: None)
+    pg.show(FOUND["check_stickout"])
+    count = len(widget._instances)
+    for _ in range(5):
+        pg.show(FOUND["check_stickout"])
+    assert len(widget._instances) == count
+    assert list(pg._open).count("check_stickout") == 1
+
+
+def test_a_long_work_says_how_far_it_is_and_can_be_stopped():
+    saved, running = [], threading.Event()
+
+    def does(heard):
+        for i in range(10_000):
+            heard(i, 10_000)
+            running.set()
+            time.sleep(0.001)
+        saved.append(True)
+        return "Saved."
+
+    presses = (Press("go", does, long=True),)
+    page = Page("p", "P", (), lambda: 1, lambda r, s: "<svg></svg>", lambda r, s: "w", presses=presses)
+    live = Live(page)
+    live.hear({"press": "go"})
+    assert running.wait(5)
+    live.hear({"stop": True})
+    for _ in range(500):
+        if "go" in live.said:
+            break
+        time.sleep(0.01)
+    assert "Stopped" in live.said["go"] and not saved
+    assert live.front.work["label"] == "go" and live.front.work["all"] == 10_000
 
 
 def test_an_unexpected_mishap_is_said_on_the_page_not_swallowed(caplog):
@@ -155,8 +205,9 @@ def test_an_unexpected_mishap_is_said_on_the_page_not_swallowed(caplog):
 
     page = Page("broken", "A page that breaks", (), broken, lambda r, s: "", lambda r, s: "")
     live = Live(page)
-    assert "Something went wrong inside the workbook" in live.words.value
-    assert "deep inside" not in live.words.value and "deep inside" in caplog.text
+    assert live.answer["state"] == "broken"
+    assert "Something went wrong inside the workbook" in live.answer["note"]
+    assert "deep inside" not in live.answer["note"] and "deep inside" in caplog.text
 
 
 def test_inputs_keep_the_order_of_the_trade():

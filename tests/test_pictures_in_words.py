@@ -11,7 +11,7 @@ import pytest
 from test_pages import PAGES
 
 from springpass.core.quantity import Refused
-from springpass.screen import accessibility, draw
+from springpass.screen import draw
 from springpass.screen.page import Choose, Slide, Tick, head
 
 NUMBER = re.compile(r"(?<![\w.,])[−+±-]?\d+(?:[.,]\d+)*")
@@ -174,23 +174,3 @@ def test_nothing_is_called_by_its_colour(page):
             assert not re.search(
                 r"\b(purple|violet|green|orange|blue|red|gr[ea]y|yellow)\b(?! (brittle|cast|iron))", text, re.I
             ), text
-
-
-# ---- headings of tables ---------------------------------------------------------------------------
-
-
-@pytest.mark.parametrize("page", PAGES, ids=lambda p: p.name)
-def test_every_heading_of_a_table_says_what_it_heads(page):
-    html = accessibility.headed(page.answer().more)
-    heads = re.findall(r"<th\b[^>]*>(.*?)</th>", html, re.S)
-    assert len(heads) == len(re.findall(r"<th scope=\"(?:col|row)\"", html))
-    assert all(heads), "an empty heading"
-
-
-def test_headings_of_columns_rows_and_lines_between():
-    table = ("<table><tr><th></th><th>size</th></tr><tr><th>bore</th><td>10</td></tr><tr><th colspan='2'>turned "
-             "round</th></tr></table>")
-    assert accessibility.headed(table) == (
-        '<table><tr><td></td><th scope="col">size</th></tr><tr><th scope="row">bore</th><td>10</td></tr>'
-        "<tr><td colspan='2'>turned round</td></tr></table>"
-    )

@@ -512,16 +512,15 @@ def test_the_prediction_widget_is_silent_until_answered(one):
     from springpass.screen.questions import Predict
 
     asked = Predict(one)
-    assert asked.told.value == "" and asked.note.value == ""
-    asked.field.value = one.prediction.options[0] if one.prediction.options else "3,5"
-    assert "You said" in asked.told.value and not asked.note.value
+    assert asked.told == "" and asked.note == ""
+    asked.guess(one.prediction.options[0] if one.prediction.options else "3,5")
+    assert "You said" in asked.told and not asked.note
     again = Predict(one)
-    assert again.field.value == asked.field.value and again.told.value == asked.told.value, (
-        "reopened, it is still there"
-    )
+    assert again.typed == asked.typed and again.told == asked.told, "reopened, it is still there"
+    assert again.told in again.front.answer["blocks"][0]["says"]
     if not one.prediction.options:
-        again.field.value = "lots"
-        assert "is not a number" in again.note.value
+        again.hear({"block": "guess", "field": "answer", "typed": "lots"})
+        assert "is not a number" in again.front.answer["blocks"][0]["says"]
     again.use(True)
 
 
@@ -530,44 +529,44 @@ def test_the_exercise_widget(one):
     from springpass.screen.questions import Practise
 
     sheet = Practise(one)
-    assert all(card.told.value == card.hints.value == card.solution.value == "" for card in sheet.cards)
-    sheet.learner.value = "Birch"
+    assert all(card.told == card.hints == card.solution == "" for card in sheet.cards)
+    sheet.hear({"block": "who", "field": "learner", "typed": "Birch"})
     first = next(card for card in sheet.cards if not card.task.options)
-    first.field.value = "twelve"
-    assert "is not a number" in first.told.value
-    first.field.value = first.task.answer_text()
-    assert "✓" in first.told.value and sheet.status.value.count("1 of ")
+    first.answer("twelve")
+    assert "is not a number" in first.told
+    first.answer(first.task.answer_text())
+    assert "✓" in first.told and sheet.status.count("1 of ")
     first.hint()
     first.hint()
     first.hint()
-    assert "Hint 1" in first.hints.value and "Hint 2" in first.hints.value
+    assert "Hint 1" in first.hints and "Hint 2" in first.hints
     first.unfold()
-    assert first.task.answer_text() in first.solution.value
+    assert first.task.answer_text() in first.solution
     first.unfold()
-    assert first.solution.value == ""
+    assert first.solution == ""
     reopened = Practise(one)
-    assert reopened.learner.value == "birch" and "✓" in reopened.cards[first.number - 1].told.value
+    assert reopened.learner == "birch" and "✓" in reopened.cards[first.number - 1].told
     reopened.use(True)
-    assert "✓" in reopened.cards[first.number - 1].told.value, "what was typed keeps its unit"
+    assert "✓" in reopened.cards[first.number - 1].told, "what was typed keeps its unit"
     sheet.export()
-    assert "progress.csv" in sheet.note_box.value
+    assert "progress.csv" in sheet.said
     sheet.printed()
-    assert "data:text/html" in sheet.note_box.value
+    assert "data:text/html" in sheet.said
     (files.folder() / f"sheet_{one.name}.html").write_text("with notes of the learner's own")
     sheet.printed()
-    assert "is kept as" in sheet.note_box.value and "data:text/html" in sheet.note_box.value, (
+    assert "is kept as" in sheet.said and "data:text/html" in sheet.said, (
         "what is told besides leaves the link"
     )
     sheet.reset()
-    assert "✓" in first.told.value, "the first press only asks"
+    assert "✓" in first.told, "the first press only asks"
     sheet.reset()
-    assert first.told.value == ""
+    assert first.told == ""
     sheet.bring_back()
-    assert "✓" in first.told.value
-    sheet.learner.value = "  "
-    assert "empty" in sheet.note_box.value and sheet.who[0] == "birch"
-    sheet.learner.value = "🦊 fox"
-    assert first.told.value == "" and sheet.who[0] == "🦊 fox"
+    assert "✓" in first.told
+    sheet.hear({"block": "who", "field": "learner", "typed": "  "})
+    assert "empty" in sheet.said and sheet.who[0] == "birch"
+    sheet.hear({"block": "who", "field": "learner", "typed": "🦊 fox"})
+    assert first.told == "" and sheet.who[0] == "🦊 fox"
 
 
 def test_a_notice_of_a_damaged_file_reaches_the_page(tmp_path):
@@ -575,7 +574,7 @@ def test_a_notice_of_a_damaged_file_reaches_the_page(tmp_path):
 
     progress.call_me("birch")
     (tmp_path / "progress.json").write_text("{")
-    assert "damaged" in Practise(CHAPTERS[0]).note_box.value
+    assert "damaged" in Practise(CHAPTERS[0]).said
 
 
 def test_stills_are_the_examples_whatever_the_reader_has_done():

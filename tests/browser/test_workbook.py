@@ -54,7 +54,7 @@ def pages_of(page):
 
 def press_until_it_answers(page, shown):
     """Arrow keys on the page's sliders until one of them changes the answer; True where there is none."""
-    sliders = shown.get_by_role("slider")
+    sliders = shown.locator("input[type=range]:visible")
     if not sliders.count():
         return True
     handle = shown.element_handle()
@@ -104,7 +104,7 @@ def test_every_page_fits_a_phone(narrow, address, name):
         width = shown.evaluate("e => [e.scrollWidth, e.clientWidth, document.documentElement.scrollWidth]")
         assert width[0] <= width[1] + 1, f"page {number} of {name} scrolls sideways: {width}"
         assert width[2] <= 390
-        slider = shown.locator(".noUi-handle").first
+        slider = shown.locator("input[type=range]:visible").first
         if slider.count():
             box = slider.bounding_box()
             assert box and min(box["width"], box["height"]) >= 24, "a handle too small for a thumb"
@@ -124,7 +124,7 @@ def test_the_bench_page_from_key_press_to_changed_words(wide, address):
     box = shown.get_by_role("textbox", name="stickout, mm")
     expect(box).to_have_value("40")
     before_words, before_picture = words.inner_text(), shown.locator(".sp-picture").inner_html()
-    slider = shown.get_by_role("slider").nth(3)
+    slider = shown.get_by_role("slider", name="stickout, mm")
     slider.focus()
     slider.press("ArrowRight")
     expect(box).to_have_value("41")
@@ -143,12 +143,15 @@ def test_the_bench_page_from_key_press_to_changed_words(wide, address):
     expect(shown.locator(".sp-picture")).to_contain_text("76.2 mm out")
     box.fill("5000")
     box.press("Enter")
-    expect(shown.locator(".sp-wrong")).to_contain_text("must lie between")
+    expect(shown.locator(".sp-note .sp-wrong")).to_contain_text("must lie between")
+    expect(shown).to_have_class(re.compile("sp-stale"))   # the old picture is greyed, and a line says so
+    expect(shown.locator(".sp-state")).to_contain_text("not for what you typed")
     expect(box).to_have_value("5000")
     expect(shown.locator(".sp-picture")).to_contain_text("76.2 mm out")
     box.fill("40")
     box.press("Enter")
     expect(shown.locator(".sp-wrong")).to_have_count(0)
+    expect(shown).not_to_have_class(re.compile("sp-stale"))
     # a bar that cannot be
     bar = shown.get_by_role("textbox", name="bar diameter, mm")
     bar.fill("14")
@@ -178,7 +181,7 @@ def test_inch_and_back(wide, address):
 def test_a_held_key_builds_no_queue(wide, address):
     """Thirty presses in quick order: the last value is shown soon after the last of them."""
     page, shown, errors = stickout_page(wide, address)
-    slider = shown.get_by_role("slider").nth(3)
+    slider = shown.get_by_role("slider", name="stickout, mm")
     slider.focus()
     for _ in range(30):
         slider.press("ArrowRight")

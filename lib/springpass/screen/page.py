@@ -1,4 +1,4 @@
-"""Sliders: with page_practice.py the only module that imports ipywidgets.
+"""A page: what it asks, works out, draws and says; and the page live in a notebook (front.py has the one widget).
 
 A page is inputs + a pure computation + a picture + a few plain words:
 
@@ -20,14 +20,17 @@ without a widget: `PAGE.answer(stickout=50).words`.
 
 from __future__ import annotations
 
+import contextvars
 import logging
+import threading
+import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from html import escape
 from typing import Any
+from weakref import WeakValueDictionary
 
-import ipywidgets as w
 import numpy as np
 
 from ..core import files
@@ -35,7 +38,6 @@ from ..core.formula import Printed, printed
 from ..core.quantity import Quantity, Refused, Say, plain, quantity_of, said
 from ..core.spread import EDGE, FAILS, HOLDS
 from . import draw
-from .accessibility import HELP, headed, heading
 from .downloads import Saved
 
 GROUPS = ("work", "tool", "holder", "cut", "view")
@@ -173,6 +175,7 @@ class Press:
     label: str
     does: Callable[..., str]
     says: str = ""
+    long: bool = False   # does(heard, **values) tells heard(done, all) how far it is, and can so be stopped
 
 
 @dataclass(frozen=True)
@@ -223,10 +226,20 @@ class Page:
         """Result, picture and words with some values changed. Raises Refused with a sentence."""
         return self._answer(say or Say(), self.values(**changed))
 
-    def _answer(self, say: Say, values: dict[str, Any]) -> Answer:
+    def first(self, say: Say, values: dict[str, Any]) -> tuple[Any, str, str]:
+        """Result, picture and words, which come at once; `more` is worked out when the hand rests."""
         with np.errstate(all="ignore"):   # infinity has a meaning in many places: "never", "without limit"
             result = self.compute(**values)
-            return Answer(result, *(part(result, say) for part in (self.picture, self.words, self.more)))
+            return result, self.picture(result, say), self.words(result, say)
+
+    def rest(self, say: Say, result: Any) -> str:
+        """Tables, formulas and advice of a result."""
+        with np.errstate(all="ignore"):
+            return self.more(result, say)
+
+    def _answer(self, say: Say, values: dict[str, Any]) -> Answer:
+        result, svg, words = self.first(say, values)
+        return Answer(result, svg, words, self.rest(say, result))
 
     def still(self, say: Say | None = None) -> dict[str, str]:
         """The page at its usual values for a viewer without a kernel: picture with the words under it, and the words.
@@ -262,324 +275,219 @@ def formula(function: Callable[..., Any], **numbers: float) -> None:
     display(Markdown(f"{meaning}\n\n$${body}$$\n\n{where}\n\n*Holds for:* {label.holds}. *Source:* {label.source}."))
 
 
-# ---- widgets --------------------------------------------------------------------------------------
+# ---- live in a notebook -----------------------------------------------------------------------------
 
-STYLE = """<style>
-.sp-page{max-width:1120px}
-.sp-page .sp-title{font-weight:650;font-size:17px;line-height:1.3;margin:2px 0 6px}
-.sp-page .sp-body{display:flex;flex-flow:row wrap;gap:8px 26px;align-items:flex-start;overflow:visible}
-.sp-page .sp-controls{flex:1 1 330px;min-width:0;max-width:460px;overflow:visible}
-.sp-page .sp-output{flex:2 1 440px;min-width:0;max-width:660px;overflow:visible}
-.sp-page .sp-group{font-size:12.5px;letter-spacing:.04em;color:var(--jp-ui-font-color1,#444);line-height:1.2;
-  border-bottom:1px solid var(--jp-border-color2,#ccc);margin:7px 2px 1px}
-.sp-page .sp-row{display:flex;flex-flow:row wrap;align-items:center;width:100%;overflow:visible;margin:0}
-.sp-page .sp-row>*{margin:1px 2px;min-width:0}
-.sp-page .sp-row .widget-text,.sp-page .sp-row .widget-dropdown{flex:1 1 210px;width:auto;height:auto}
-.sp-page .sp-row .widget-hslider{flex:1 1 120px;width:auto}
-.sp-page .sp-row label.widget-label{flex:1 1 auto;width:auto;min-width:0;text-align:left;white-space:normal;line-height:1.15;
-  font-size:14px;height:auto;padding:3px 0;overflow:visible}
-.sp-page .sp-row .widget-text input{flex:0 0 84px;width:84px;text-align:right;font-size:14px}
-.sp-page .sp-row .widget-dropdown select{flex:0 1 60%;min-width:0;font-size:14px}
-.sp-page .sp-row .widget-textarea{flex:1 1 100%;width:auto;flex-direction:column;align-items:stretch}
-.sp-page .sp-row .sp-wide input{flex:1 1 50%;text-align:left}
-.sp-page .sp-row .widget-checkbox{width:100%;height:auto}
-.sp-page .sp-row .widget-checkbox label{display:inline-flex;align-items:center;white-space:normal;font-size:14px;line-height:1.2}
-.sp-page .sp-wrong{color:var(--jp-ui-font-color0,#111);background:var(--jp-warn-color3,#ffe9c7);border-left:4px solid #c26a16;
-  padding:3px 8px;line-height:1.3;font-size:14px;margin:2px}
-[data-jp-theme-light="false"] .sp-page .sp-wrong{background:#4a3312}
-.sp-page .sp-told{border-left:4px solid #2f7d4f;background:var(--jp-layout-color2,#f3f3f3);color:var(--jp-ui-font-color0,#111);
-  padding:3px 8px;line-height:1.35;font-size:14px;margin:2px;overflow-wrap:anywhere}
-.sp-links a{display:inline-block;padding:5px 8px 5px 0;font-weight:600;text-decoration:underline}
-.sp-page .sp-words{font-size:15.5px;line-height:1.42;padding:8px 12px;border:1px solid var(--jp-border-color1,#bbb);
-  border-radius:5px;background:var(--jp-layout-color1,#fff);white-space:normal}
-.sp-page .sp-words b{font-size:18px}
-.sp-page .sp-words p{margin:3px 0}
-.sp-page .sp-words.sp-stale{opacity:.65}
-.sp-page .sp-picture svg{display:block;width:100%;height:auto}
-.sp-page .sp-more{font-size:14px;line-height:1.4;overflow-x:auto}
-.sp-page .sp-more table{border-collapse:collapse;margin:4px 0}
-.sp-page .sp-more th,.sp-page .sp-more td{padding:2px 10px 2px 0;text-align:left;border-bottom:1px solid var(--jp-border-color2,#ccc);
-  vertical-align:top;white-space:normal}
-.sp-page .sp-more math{font-size:17px;margin:5px 0}
-.sp-page .sp-words,.sp-page .widget-html-content{box-sizing:border-box}
-.sp-page .sp-output .widget-html,.sp-page .sp-output .widget-html-content,.sp-page .sp-controls .widget-html-content{
-  width:100%;max-width:100%;margin:0;line-height:normal;white-space:normal;overflow:visible;height:auto}
-.sp-page .sp-output .widget-html.sp-more{overflow-x:auto;min-width:0}
-@media (max-width:760px){
- .sp-page .sp-body{flex-direction:column;align-items:stretch}
- .sp-page .sp-controls,.sp-page .sp-output{max-width:none;flex:0 0 auto;width:100%}
- .sp-page .sp-output{display:contents}
- .sp-page .sp-more{font-size:13px}
- .sp-page .sp-more th,.sp-page .sp-more td{padding-right:5px}
- .sp-page .sp-words-box{order:-1;position:sticky;top:0;z-index:4}
- .jp-OutputArea-child:has(.sp-page),.jp-OutputArea-output:has(.sp-page),.jp-OutputArea:has(.sp-page),.jp-Cell:has(.sp-page),
- .jp-Cell-outputWrapper:has(.sp-page),.jp-Cell-outputArea:has(.sp-page),.sp-page{overflow:visible!important;contain:none!important;min-width:0!important;max-width:100%!important}
- .sp-page .sp-words{font-size:14px;padding:5px 8px;max-height:36vh;overflow-y:auto}
- .sp-page .sp-row .widget-text,.sp-page .sp-row .widget-dropdown{flex:1 1 100%}
- .sp-page .sp-row .widget-hslider{flex:1 1 100%;padding:0 14px;height:40px}
- .sp-page .sp-row .widget-hslider .noUi-handle{width:32px!important;height:32px!important;top:-15px!important;right:-16px!important}
- .sp-page .sp-row .widget-text input{height:40px;flex-basis:92px;width:92px;font-size:16px}
- .sp-page .sp-row .widget-dropdown select{height:44px;font-size:16px}
- .sp-page .widget-button,.sp-page .widget-toggle-button,.sp-page .widget-upload,.sp-units .widget-toggle-button,.sp-page .widget-checkbox label{min-height:44px}
- .sp-page .widget-checkbox input{width:24px;height:24px}
- .jp-Notebook .jp-InputPrompt,.jp-Notebook .jp-OutputPrompt,.jp-Notebook .jp-OutputArea-promptOverlay{display:none}
- .jp-Notebook .jp-Cell{padding-left:2px;padding-right:2px}
-}
-</style>"""
-
-_open: list[Any] = []   # the pages and questions now shown, so that the unit choice reaches them
+MEGA = 1_000_000
+LARGEST = 10 * MEGA   # bytes of a file that a notebook's server takes in one message: its usual limit
+_open: WeakValueDictionary[str, Any] = WeakValueDictionary()   # what is shown now, by name; the unit choice reaches it
 _inch = False
 
 
+class Stopped(Exception):
+    """The reader has stopped a long work."""
+
+
 class Live:
-    """A page with its widgets. `values` holds what the inputs stand at, in library units."""
+    """A page in a notebook. `values` holds what the inputs stand at, in library units; `answer` what is shown.
+
+    `set` puts an input at a value, `typed` at what stands in its box, `press` presses a button; `hear` takes what the
+    browser sends.
+    """
 
     def __init__(self, page: Page, inch: bool = False) -> None:
+        from .front import Front  # widgets only where a notebook shows a page
+
         self.page, self.say = page, Say(inch)
         self.values = page.usual()
-        self.boxes: dict[str, Any] = {}
-        self.sliders: dict[str, Any] = {}
-        self.notes: dict[str, Any] = {}
-        self._handed: list[Any] = []   # notes whose links hold files written at the values that now stand
-        self._setting = False
-        self._rare: list[Any] = []
-        self.words = w.HTML()
-        self.picture = w.HTML()
-        self.more = w.HTML()
-        for part, name in ((self.words, "sp-words-box"), (self.picture, "sp-picture"), (self.more, "sp-more")):
-            part.add_class(name)
-        self.words.add_class("sp-live")
-        rows: list[Any] = []
-        group = ""
-        for what in page.inputs:
-            if not rows or what.group != group:
-                group = what.group
-                rows.append(w.HTML(heading(group, 4, "sp-group")))
-            row = self._row(what)
-            if what.rare:
-                row.layout.display = "none"
-                self._rare.append(row)
-            rows.append(row)
-        if self._rare:
-            rows.append(self._all_settings())
-        rows += [self._button(press) for press in page.presses]
-        controls, output = w.VBox(rows), w.VBox([self.words, self.picture, self.more])
-        controls.add_class("sp-controls")
-        output.add_class("sp-output")
-        body = w.Box([controls, output])
-        body.add_class("sp-body")
-        title = w.HTML(f'{HELP}{STYLE}{heading(escape(page.title), 3, "sp-title")}')
-        self.told = w.HTML(layout=w.Layout(display="none"))   # what had to be done about the user's files
-        self.widget = w.VBox([title, self.told, body])
-        self.widget.add_class("sp-page")
+        self.notes: dict[str, str] = {}   # why what was typed is refused, by input
+        self.said: dict[str, str] = {}    # HTML under each button
+        self.told: list[str] = []         # what had to be done about the user's files
+        self._typed: dict[str, str] = {}
+        self._handed: set[str] = set()    # buttons whose links hold files written at the values that now stand
+        self._good = {"picture": "", "head": "", "words": ""}
+        self._result: Any = None
+        self._stop = threading.Event()
+        self._one = threading.RLock()     # a long work has a thread of its own
+        self._n = 0
+        self.answer: dict[str, Any] = {}
         self.render()
+        self.front = Front("page", self.hear, spec=self._spec(), answer=self.answer)
 
-    def _all_settings(self) -> Any:
-        toggle = w.ToggleButton(value=False, description="all settings", tooltip="show the settings that rarely change",
-                                layout=w.Layout(width="auto", margin="6px 2px"))
+    def _spec(self) -> dict[str, Any]:
+        return {"title": self.page.title, "largest": LARGEST,
+                "controls": [self._control(what) for what in self.page.inputs],
+                "presses": [{"label": p.label, "says": p.says, "long": p.long} for p in self.page.presses]}
 
-        def show_them(change: dict[str, Any]) -> None:
-            toggle.description = "fewer settings" if change["new"] else "all settings"
-            for row in self._rare:
-                row.layout.display = None if change["new"] else "none"
-
-        toggle.add_class("sp-all")
-        toggle.observe(show_them, "value")
-        return toggle
-
-    # -- one row of the controls
-
-    def _row(self, what: Input) -> Any:
-        note = w.HTML(layout=w.Layout(display="none"))
-        self.notes[what.name] = note
-        parts = self._parts(what)
-        row = w.Box([*parts, note])
-        row.add_class("sp-row")
-        return row
-
-    def _parts(self, what: Input) -> list[Any]:
+    def _control(self, what: Input) -> dict[str, Any]:
+        row = {"name": what.name, "kind": type(what).__name__.lower(), "group": what.group, "label": called(what),
+               "says": what.says, "rare": what.rare}
         if isinstance(what, Slide):
-            return self._slide(what)
-        name = called(what)
-        if isinstance(what, Choose):
-            box: Any = w.Dropdown(
-                options=list(what.options), value=what.usual, description=name, tooltip=what.says or name
-            )
-        elif isinstance(what, Tick):
-            box = w.Checkbox(value=what.usual, description=name, indent=False, tooltip=what.says or name)
+            q = what.quantity
+            # the slider itself always runs in the metric unit: its ends must not move while a hand holds it
+            row |= {"unit": q.unit_for(self.say.inch), "low": q.to_shown(q.low), "high": q.to_shown(q.high),
+                    "log": q.log, "step": step_of(q), "rate": q.to_shown(1.0, self.say.inch) / q.to_shown(1.0)}
+        elif isinstance(what, Choose):
+            row["options"] = list(what.options)
+        elif isinstance(what, Write):
+            row["rows"] = what.rows
         elif isinstance(what, Load):
-            box = w.FileUpload(accept=what.accept, multiple=what.several, description=name, tooltip=what.says or name,
-                               layout=w.Layout(width="auto"))
-            box.observe(lambda change, what=what: self._loaded(what, change["new"]), "value")
-            self.boxes[what.name] = box
-            return [box]
-        elif what.rows > 1:
-            box = w.Textarea(
-                value=what.usual, description=name, rows=what.rows, continuous_update=False, tooltip=what.says or name
-            )
-        else:
-            box = w.Text(value=what.usual, description=name, continuous_update=False, tooltip=what.says or name)
-            box.add_class("sp-wide")
-        box.style.description_width = "initial"
-        box.observe(lambda change, what=what: self._take(what, change["new"]), "value")
-        self.boxes[what.name] = box
-        return [box]
-
-    def _slide(self, what: Slide) -> list[Any]:
-        q = what.quantity
-        box = w.Text(description=self._named(what), value=self._shown(what), continuous_update=False, tooltip=q.says)
-        box.style.description_width = "initial"
-        # the slider itself always runs in the metric unit: its ends must not move while a browser holds it
-        low, high, value = q.to_shown(q.low), q.to_shown(q.high), q.to_shown(q.usual)
-        if q.log:
-            slider: Any = w.FloatLogSlider(
-                value=value, min=np.log10(low), max=np.log10(high), step=0.02, readout=False, tooltip=q.says
-            )
-        else:
-            slider = w.FloatSlider(value=value, min=low, max=high, step=self._step(q), readout=False, tooltip=q.says)
-        box.observe(lambda change: self._typed(what, change["new"]), "value")
-        slider.observe(lambda change: self._slid(what, change["new"]), "value")
-        self.boxes[what.name], self.sliders[what.name] = box, slider
-        return [box, slider]
-
-    def _named(self, what: Slide) -> str:
-        unit = what.quantity.unit_for(self.say.inch)
-        return f"{called(what)}, {unit}" if unit != "1" else called(what)
-
-    def _shown(self, what: Slide) -> str:
-
-        return plain(what.quantity.to_shown(self.values[what.name], self.say.inch), 5).replace("−", "-")
-
-    def _step(self, q: Quantity) -> float:
-        if q.whole:
-            return 1.0
-        if q.step:
-            return q.step
-        span = q.to_shown(q.high) - q.to_shown(q.low)
-        return float(10 ** np.floor(np.log10(span / 60)))
-
-    def _button(self, press: Press) -> Any:
-        button = w.Button(description=press.label, tooltip=press.says or press.label, layout=w.Layout(width="auto"))
-        note = w.HTML()
-        note.add_class("sp-live")
-
-        def act(_: Any) -> None:
-            try:
-                says = press.does(**self.values)
-                links = says.links() if isinstance(says, Saved) else ""
-                note.value = f'<div class="sp-told">{escape(says)}{links}</div>'
-                if links:
-                    self._handed.append(note)
-            except Refused as refusal:
-                note.value = _complaint(str(refusal))
-            except Exception as mishap:
-                logging.getLogger("springpass").exception("button %s", press.label)
-                note.value = _complaint(_mishap(mishap))
-            self.render()
-
-        button.on_click(act)
-        row = w.Box([button, note])
-        row.add_class("sp-row")
+            row |= {"accept": what.accept, "several": what.several}
         return row
 
-    # -- what the user does
+    def _at(self, what: Input) -> dict[str, Any]:
+        value = self.values[what.name]
+        note = self.notes.get(what.name, "")
+        if isinstance(what, Load):
+            return {"text": value is not None, "note": note}
+        if not isinstance(what, Slide):
+            return {"text": self._typed.get(what.name, value), "note": note}
+        text = plain(what.quantity.to_shown(value, self.say.inch), 5).replace("−", "-")
+        return {"text": self._typed.get(what.name, text), "place": float(what.quantity.to_shown(value)), "note": note}
 
-    def _slid(self, what: Slide, shown: float) -> None:
-        if self._setting:
-            return
-        q = what.quantity
-        # the browser moves a handle to its nearest step by itself; that is not the user's doing
-        now, slider = q.to_shown(self.values[what.name]), self.sliders[what.name]
-        moved = abs(np.log10(shown / now)) if q.log else abs(shown - now)
-        if moved <= 0.5001 * slider.step:
-            return
-        value = q.from_shown(shown)
-        self.set(what.name, round(value) if q.whole else min(max(value, q.low), q.high), slider=False)
+    # -- what the reader does
 
-    def _typed(self, what: Slide, text: str) -> None:
-        if self._setting:
-            return
+    def hear(self, content: dict[str, Any], buffers: Sequence[Any] = ()) -> None:
+        """A message of page.js: inputs that were set, a button, or the wish for tables and formulas."""
+        if "stop" in content:
+            self._stop.set()
+        elif "more" in content:
+            self._show_more(content["n"])
+        elif "press" in content:
+            self._pressed(next(p for p in self.page.presses if p.label == content["press"]))
+        else:
+            with self._one:
+                for what in self.page.inputs:
+                    if what.name in content["wishes"]:
+                        self._wish(what, content["wishes"][what.name], buffers)
+                self._n = content["n"]
+                self.render()
+
+    def _wish(self, what: Input, wish: dict[str, Any], buffers: Sequence[Any]) -> None:
         try:
-            self.set(what.name, what.quantity.read(text, called(what), self.say.inch))
-        except Refused as refusal:  # what was typed stays in the box, the last good answer stays on the page
-            self._note(what, str(refusal))
+            if isinstance(what, Slide) and "slid" in wish:
+                q = what.quantity
+                value = q.from_shown(float(wish["slid"]))
+                self._put(what, round(value) if q.whole else min(max(value, q.low), q.high))
+            elif isinstance(what, Load):
+                self._put(what, what.check(b"\n".join(bytes(part) for part in buffers)))
+            else:
+                self._put(what, what.check(wish["typed"] if "typed" in wish else wish["value"], self.say.inch))
+        except Refused as refusal:   # what was typed stays in the box, the last good answer stays on the page
+            self.notes[what.name] = str(refusal)
+            if "typed" in wish:
+                self._typed[what.name] = wish["typed"]
 
-    def _take(self, what: Input, value: Any) -> None:
-        if self._setting:
-            return
-        try:
-            self.set(what.name, what.check(value))
-        except Refused as refusal:
-            self._note(what, str(refusal))
+    def _put(self, what: Input, value: Any) -> None:
+        self.values[what.name] = value
+        self.notes.pop(what.name, None)
+        self._typed.pop(what.name, None)
+        for label in self._handed:   # a link to what was written at other values would mislead
+            self.said.pop(label, None)
+        self._handed.clear()
 
-    def _loaded(self, what: Load, files: Any) -> None:
-        self._take(what, b"\n".join(bytes(file["content"]) for file in files) if files else None)
-
-    def set(self, name: str, value: Any, slider: bool = True) -> None:
+    def set(self, name: str, value: Any) -> None:
         """Put an input at a value in library units and show the new answer."""
-        what = next(i for i in self.page.inputs if i.name == name)
-        self.values[name] = value
-        self._note(what, "")
-        while self._handed:   # a link to what was written at other values would mislead
-            self._handed.pop().value = ""
-        self._setting = True
-        try:
-            if isinstance(what, Slide):
-                self.boxes[name].value = self._shown(what)
-                if slider:
-                    self.sliders[name].value = what.quantity.to_shown(value)
-            elif not isinstance(what, Load):
-                self.boxes[name].value = value
-        finally:
-            self._setting = False
+        self._put(self._input(name), value)
         self.render()
+
+    def typed(self, name: str, text: str) -> None:
+        """As if the reader had typed into an input's box."""
+        self.hear({"n": self._n, "wishes": {name: {"typed": text}}})
+
+    def press(self, label: str) -> str:
+        """As if the reader had pressed a button; returns the HTML that is then under it."""
+        self._act(next(p for p in self.page.presses if p.label == label))
+        return self.said.get(label, "")
 
     def use(self, inch: bool) -> None:
         """Show every length in inch and thou, or in mm and µm."""
         self.say = Say(inch)
-        self._setting = True
-        try:
-            for what in self.page.inputs:
-                if isinstance(what, Slide):
-                    self.boxes[what.name].description = self._named(what)
-                    self.boxes[what.name].value = self._shown(what)
-        finally:
-            self._setting = False
+        self.front.spec = self._spec()
         self.render()
 
-    def _note(self, what: Input, text: str) -> None:
-        note = self.notes[what.name]
-        note.value = _complaint(text) if text else ""
-        note.layout.display = "" if text else "none"
+    def _input(self, name: str) -> Input:
+        return next(what for what in self.page.inputs if what.name == name)
+
+    # -- buttons
+
+    def _pressed(self, press: Press) -> None:
+        if not press.long:
+            self._act(press)
+            return
+        self._stop.clear()
+        try:   # beside the kernel's own thread, so that it can hear “stop”
+            threading.Thread(target=contextvars.copy_context().run, args=(self._act, press), daemon=True).start()
+        except RuntimeError:   # a browser's own Python has one thread only
+            self._act(press)
+
+    def _act(self, press: Press) -> None:
+        last = 0.0
+
+        def heard(done: int, full: int) -> None:
+            nonlocal last
+            if self._stop.is_set():
+                raise Stopped
+            if (now := time.monotonic()) - last > 0.1:
+                last, self.front.work = now, {"label": press.label, "done": done, "all": full}
+
+        try:
+            says = press.does(heard=heard, **self.values) if press.long else press.does(**self.values)
+            links = says.links() if isinstance(says, Saved) else ""
+            note = f'<div class="sp-told">{escape(says)}{links}</div>'
+        except Stopped:
+            links, note = "", '<div class="sp-told">Stopped. Nothing was saved.</div>'
+        except Refused as refusal:
+            links, note = "", _complaint(str(refusal))
+        except Exception as mishap:
+            logging.getLogger("springpass").exception("button %s", press.label)
+            links, note = "", _complaint(_mishap(mishap))
+        with self._one:
+            self.said[press.label] = note
+            if links:
+                self._handed.add(press.label)
+            self.render()
+        self.front.send({"done": press.label})
 
     # -- the answer
 
     def render(self) -> None:
-        """Work out the answer and show it; what goes wrong is said on the page."""
-        self._answer()
-        if told := files.notices():
-            self.told.value, self.told.layout.display = "".join(map(_complaint, told)), ""
-
-    def _answer(self) -> None:
+        """Work out picture and words and show them; what goes wrong is said on the page."""
+        state, note = "good", ""
         try:
-            answer = self.page._answer(self.say, self.values)
+            self._result, svg, words = self.page.first(self.say, self.values)
+            self._good = {"picture": svg.replace(draw.STYLE, ""), "head": headline(self._result), "words": words}
         except Refused as refusal:
-            self.words.value = _complaint(str(refusal))
-            return
+            state, note = "refused", str(refusal)
         except Exception as mishap:
             logging.getLogger("springpass").exception("page %s", self.page.name)
-            self.words.value = _complaint(_mishap(mishap))
-            return
-        top = headline(answer.result)
-        top = f"<b>{top}</b> " if top else ""
-        paragraphs = "".join(
-            f"<p>{top if i == 0 else ''}{escape(part)}</p>" for i, part in enumerate(answer.words.split("\n"))
-        )
-        self.picture.value = answer.svg
-        self.words.value = f'<div class="sp-words">{paragraphs}</div>'
-        more = headed(answer.more)
-        if self.more.value != more:
-            self.more.value = more
+            state, note = "broken", _mishap(mishap)
+        if state == "good" and self.notes:
+            state = "refused"
+            note = "Picture and words are for the last values that could be used, not for what you typed."
+        elif state != "good" and self._good["picture"]:
+            note += " Picture and words below are for the last setting that had an answer."
+        if told := files.notices():
+            self.told = told
+        self.answer = {"n": self._n, "state": state, "note": note, **self._good, "told": self.told,
+                       "at": {what.name: self._at(what) for what in self.page.inputs}, "said": dict(self.said)}
+        if hasattr(self, "front"):
+            self.front.answer = self.answer
+
+    def _show_more(self, n: int) -> None:
+        """Tables and formulas for the answer that now stands: asked for by the page when the hand rests."""
+        try:
+            html = self.page.rest(self.say, self._result) if self._result is not None else ""
+        except Exception as mishap:
+            logging.getLogger("springpass").exception("tables of page %s", self.page.name)
+            html = _complaint(_mishap(mishap))
+        self.front.more = {"n": n, "html": html}
+
+
+def step_of(q: Quantity) -> float:
+    """How far one step of the slider goes, in the unit shown."""
+    if q.whole:
+        return 1.0
+    return q.step or float(10 ** np.floor(np.log10((q.to_shown(q.high) - q.to_shown(q.low)) / 60)))
 
 
 def _complaint(text: str) -> str:
@@ -587,10 +495,8 @@ def _complaint(text: str) -> str:
 
 
 def _mishap(mishap: Exception) -> str:
-    return (
-        f"Something went wrong inside the workbook ({type(mishap).__name__}). Put the last slider back where it was; "
-        "your other values are kept. Please report it with the values you had set."
-    )
+    return (f"Something went wrong inside the workbook ({type(mishap).__name__}). Put the last slider back where it "
+            "was; your other values are kept. Please report it with the values you had set.")
 
 
 def show(page: Page) -> None:
@@ -600,38 +506,48 @@ def show(page: Page) -> None:
         still = page.still(live.say)
     except Refused as refusal:   # the user's own files cannot be read, say: the page stands and tells why
         still = {"text/plain": str(refusal)}
-    put(live, still)
+    put(page.name, live, still)
 
 
-def put(live: Any, still: dict[str, str]) -> None:
-    """Show `live.widget` where there is a kernel, the still where there is none; `live.use(inch)` follows the unit
-    choice.
+def put(name: str, live: Any, still: dict[str, str]) -> None:
+    """Show `live.front` where there is a kernel, the still where there is none; `live.use(inch)` follows the units.
+
+    What was shown under the same name before is closed: a cell that is run again leaves nothing behind.
     """
     from IPython.display import display
 
-    _open.append(live)
-    display({**still, "application/vnd.jupyter.widget-view+json": {"version_major": 2, "version_minor": 0,
-                                                                   "model_id": live.widget.model_id}}, raw=True)
+    if before := _open.get(name):
+        before.front.close()
+    _open[name] = live
+    display(live.front.bundle(still), raw=True)
+
+
+class Units:
+    """The choice of millimetres or inches, for every page of the notebook."""
+
+    CHOICES = ("mm and µm", "inch and thou")
+
+    def __init__(self) -> None:
+        from .front import Front
+
+        self.front = Front("ask", self.hear, spec={"class": "sp-units"}, answer=self._shown())
+
+    def _shown(self) -> dict[str, Any]:
+        choice = {"id": "units", "label": "Units", "options": self.CHOICES, "value": self.CHOICES[_inch]}
+        return {"blocks": [{"id": "units", "asks": "", "says": "", "after": "", "fields": [choice], "buttons": []}]}
+
+    def hear(self, content: dict[str, Any], buffers: Sequence[Any] = ()) -> None:
+        global _inch
+        _inch = content["typed"] == self.CHOICES[1]
+        for live in list(_open.values()):
+            live.use(_inch)
+
+    def use(self, inch: bool) -> None:
+        self.front.answer = self._shown()
 
 
 def units() -> None:
     """Ask once a notebook: millimetres or inches, for every page in it."""
-    from IPython.display import display
-
     global _inch
     _inch = False
-    choice = w.ToggleButtons(options=[("mm and µm", False), ("inch and thou", True)], value=False, description="Units",
-                             tooltips=["millimetres and micrometres", "inches and thousandths of an inch"])
-
-    def chosen(change: dict[str, Any]) -> None:
-        global _inch
-        _inch = change["new"]
-        for live in _open:
-            live.use(_inch)
-
-    choice.observe(chosen, "value")
-    box = w.VBox([choice, w.HTML(HELP, layout=w.Layout(display="none"))])
-    box.add_class("sp-units")
-    display({"text/plain": "Units: mm and µm (in a running notebook also inch and thou).",
-             "application/vnd.jupyter.widget-view+json": {"version_major": 2, "version_minor": 0,
-                                                          "model_id": box.model_id}}, raw=True)
+    put("units", Units(), {"text/plain": "Units: mm and µm (in a running notebook also inch and thou)."})
