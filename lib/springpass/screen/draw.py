@@ -177,6 +177,14 @@ class Drawing:
         else:
             self.text(middle_x, middle_y - 5, words, "middle")
 
+    def handle(self, name: str, x: float, y: float, per: float, axis: str = "x") -> None:
+        """A place where the page lets the reader take hold of the picture, to move the input `name` of the page.
+
+        per: how much the input changes, in the unit the page shows, for one px to the right (axis "x") or down ("y").
+        """
+        self.parts.append(f'<circle data-handle="{escape(name)}" data-axis="{axis}" data-per="{per:.6g}" '
+                          f'cx="{_n(x)}" cy="{_n(y)}" r="1" fill="none"/>')
+
     def dot(self, x: float, y: float, kind: str = "a", shape: str = "circle", size: float = 6) -> None:
         """A mark: circle, square, diamond or cross."""
         if shape == "circle":
@@ -431,6 +439,11 @@ def _share(value: Any, low: float, high: float, log: bool) -> Any:
         if log:
             return (np.log10(value) - np.log10(low)) / (np.log10(high) - np.log10(low))
         return (np.asarray(value, float) - low) / ((high - low) or 1.0)
+
+
+def without_handles(svg: str) -> str:
+    """The picture for viewers in which nothing can be taken hold of."""
+    return re.sub(r"<circle data-handle[^>]*/>", "", svg)
 
 
 def with_caption(svg: str, words: str) -> str:

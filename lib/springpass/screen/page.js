@@ -202,7 +202,7 @@ function grips(picture, controls) {
   }
 
   return svg => {
-    const seen = new Set(), box = svg && svg.viewBox.baseVal;
+    const seen = new Set(), box = svg && svg.viewBox.baseVal, whole = layer.getBoundingClientRect();
     for (const mark of svg ? svg.querySelectorAll("[data-handle]") : []) {
       const name = mark.dataset.handle, put = controls[name];
       if (!put || !put.move || seen.has(name)) continue;
@@ -210,8 +210,9 @@ function grips(picture, controls) {
       const element = made[name] ||= layer.appendChild(grip(put, mark.dataset.axis));
       element.per = +mark.dataset.per;
       element.wide = box.width;
-      element.style.left = `${100 * mark.getAttribute("cx") / box.width}%`;
-      element.style.top = `${100 * mark.getAttribute("cy") / box.height}%`;
+      const at = mark.getBoundingClientRect();
+      element.style.left = `${100 * (at.x + at.width / 2 - whole.x) / whole.width}%`;
+      element.style.top = `${100 * (at.y + at.height / 2 - whole.y) / whole.height}%`;
       element.title = `Drag to set: ${put.what.label}`;
       for (const [what, value] of [["label", `${put.what.label}, in the picture`], ["valuemin", put.low], ["valuemax", put.high],
                                    ["valuenow", put.place()], ["valuetext", put.text()]]) element.setAttribute(`aria-${what}`, value);

@@ -245,7 +245,8 @@ class Page:
         """The page at its usual values for a viewer without a kernel: picture with the words under it, and the words.
         """
         answer = self.answer(say)
-        return {"image/svg+xml": draw.with_caption(answer.svg, head(answer)), "text/plain": head(answer)}
+        svg = draw.with_caption(draw.without_handles(answer.svg), head(answer))
+        return {"image/svg+xml": svg, "text/plain": head(answer)}
 
 
 def head(answer: Answer) -> str:
