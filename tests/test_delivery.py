@@ -234,6 +234,12 @@ def test_the_wheel_holds_every_module_and_every_table(wheel):
         f"springpass/{p.relative_to(ROOT / 'lib/springpass').as_posix()}"
         for p in (ROOT / "lib/springpass").rglob("*.py")
     } <= inside
+    assert {f"springpass/screen/page.{kind}" for kind in ("js", "css")} <= inside
+    shared = {name.split(".data/data/share/jupyter/")[1] for name in inside if ".data/data/share/jupyter/" in name}
+    lab = ROOT / "lib/lab/springpass-lab"   # what opens a notebook live comes with the library
+    files = {p.relative_to(lab).as_posix() for p in lab.rglob("*") if p.is_file()}
+    assert {f"labextensions/springpass-lab/{name}" for name in files} <= shared
+    assert "lab/settings/overrides.d/springpass.json" in shared
     assert wheel.name.endswith("py3-none-any.whl")
 
 
@@ -271,7 +277,7 @@ def test_the_site_builds_with_all_inside(lite, tmp_path):
     listed = json.loads((tmp_path / "site/api/contents/all.json").read_text())["content"]
     assert {p.name for p in (ROOT / "workbook").glob("*.ipynb")} <= {entry["name"] for entry in listed}
     wheels = json.loads((tmp_path / "site/pypi/all.json").read_text())
-    assert {"springpass", "ipywidgets", "sympy"} <= set(wheels)
+    assert {"springpass", "anywidget", "sympy"} <= set(wheels)
 
 
 def test_a_folder_that_is_no_site_is_left_alone(lite, tmp_path, monkeypatch):

@@ -19,7 +19,8 @@ from pathlib import Path
 import nbformat
 
 ROOT = Path(__file__).resolve().parents[3]
-PURE = ["ipywidgets>=8.1,<9", "jupyterlab-widgets>=3,<4", "sympy>=1.14,<2", "mpmath>=1.3,<1.4", "mistune>=3,<4"]
+PURE = ["anywidget>=0.9.13,<1", "psygnal>=0.8,<1", "ipywidgets>=8.1,<9", "jupyterlab-widgets>=3,<4", "sympy>=1.14,<2",
+        "mpmath>=1.3,<1.4", "mistune>=3,<4"]
 FIRST = """# the library, into your browser: about a minute at the first visit; what you save stays in this browser
 %pip install -q springpass
 import os
@@ -64,6 +65,7 @@ def build(site: Path) -> None:
                 "-q",
                 "--no-deps",
                 "--only-binary=:all:",
+                "--platform=any", "--abi=none", "--implementation=py",   # the browser's Python runs no other wheels
                 "-d",
                 scratch / "wheels",
                 *PURE,
