@@ -109,7 +109,7 @@ MEANT = {
     "job.shop.change": "the user's words come back",
     "job.shop.load": "the caller's empty file comes back",
     "job.shop.records": "the user's words come back",
-    "job.sheet.typed": "the user's words come back",
+    "printing.sheet.typed": "the user's words come back",
     "measuring.budgets.effective_dof": "known exactly",
     "fits.fit_target.wanted": "no upper end",
 }

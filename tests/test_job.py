@@ -1,5 +1,7 @@
 """The whole job: parts read, planned, ordered, counted."""
 
+import csv
+import io
 import re
 from dataclasses import replace
 
@@ -7,11 +9,12 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-
-from springpass import job
+from springpass import job, stops
 from springpass.core import spread
 from springpass.core.quantity import Refused, Say
 from springpass.job import part, tools
+from springpass.job.results import BarGivesWay, Cause, OrderReason, Warm, WorkGivesWay
+from springpass.printing import plan_words, sheet
 
 SHOP = tools.default_shop()
 SLEEVE = (part.tables.folder() / "parts" / "drive_sleeve.toml").read_text(encoding="utf-8")
@@ -83,7 +86,8 @@ def test_demo_parts_are_planned_end_to_end(name):
     made = job.plan(part.demo(name), SHOP)
     assert not made.missing and made.odds > 0.5
     assert {s.name for s in made.part.surfaces} == {o.surface for o in made.operations if o.finishes}
-    assert all(re.search(r"\d", o.reason) for o in made.operations), "every reason carries its number"
+    reasons = [plan_words.reason(made, o, Say()) for o in made.operations]
+    assert all(re.search(r"\d", text) for text in reasons), "every reason carries its number"
     assert all(o.tool and o.spindle for o in made.operations if o.kind != "cool")
     assert {b.surface for b in made.budgets} >= {s.name for s in made.part.toleranced}
     assert all(made.operation(b.operation).finishes for b in made.budgets)
@@ -94,12 +98,12 @@ def check(made):
     """What must hold of every plan."""
     seen = set()
     for o in made.operations:
-        assert set(o.needs) <= seen, f"{o.says} comes before what it needs"
+        assert set(o.needs) <= seen, f"{o.kind} {o.surface} comes before what it needs"
         seen.add(o.number)
         assert o.stock >= -1e-9 and all(d >= 0 for d in o.depths)
         if o.before is not None and o.after is not None:
             outside = o.kind in ("rough turn", "finish turn", "recess", "thread", "part off")
-            assert (o.before - o.after if outside else o.after - o.before) >= -1e-9, o.says
+            assert (o.before - o.after if outside else o.after - o.before) >= -1e-9, o
     ends = [o.surface for o in made.operations if o.finishes]
     assert len(ends) == len(set(ends)), "finished once"
     for s in made.part.toleranced:
@@ -158,10 +162,8 @@ def test_plans_of_all_kinds_of_parts(out, bore, long, deep, grade, hole, state, 
         finish = next(o for o in made.operations if o.surface == "o" and o.finishes)
         assert (
             max(by_bore) < finish.number
-            or "asked for" in finish.reason
-            or "as good" in finish.reason
-            or "under a tenth" in finish.reason
-            or "before the bore" in finish.reason
+            or made.order_reason.asked
+            or made.order_reason.kind in ("either", "outside first")
         )
 
 
@@ -172,13 +174,15 @@ def test_an_impossible_tolerance_is_named_with_what_would_help():
     made = job.plan(part.read_text(SLEEVE.replace('class = "h6"', "limits = [-0.002, 0]")), SHOP)
     worst = made.budget("large seat")
     assert made.verdict != spread.HOLDS and made.weakest == "large seat" and worst.verdict != spread.HOLDS
-    assert worst.shares[0].name in worst.helps and "µm" in worst.helps
+    assert plan_words.REMEDY[worst.shares[0].name] in plan_words.helps(made, worst, Say())
 
 
 def test_a_part_the_shop_has_no_tool_for():
     made = job.plan(part.read_text(SLEEVE.replace("diameter = 10\n", "diameter = 5\n")), SHOP)
     assert made.missing and made.odds == 0 and made.verdict == spread.FAILS
-    assert "add" in made.missing[0]
+    lacking, = made.missing
+    assert (lacking.kind, lacking.surface, lacking.size, lacking.length) == ("bar or reamer", "bore", 5, 32)
+    assert made.budget("bore").missing == lacking and not made.budget("bore").shares
     with pytest.raises(Refused, match="No part can be made"):
         job.virtual_parts(made)
 
@@ -207,19 +211,20 @@ def test_bore_then_outside_comes_out_of_the_numbers(sleeve):
     assert sleeve.order == job.BORE_FIRST and sleeve.before("bore", "large seat")
     finish = next(o for o in sleeve.operations if o.surface == "large seat" and o.finishes)
     moved = next(o for o in sleeve.orders if o.name == job.OUTSIDE_FIRST)
-    reach = max(abs(moved.moved.low), abs(moved.moved.high))
-    assert reach > job.TENTH * moved.tolerance and f"{1000 * reach:.1f} µm of 13" in finish.reason
+    assert moved.moved.reach > job.TENTH * moved.tolerance
+    assert finish.reason == sleeve.order_reason == OrderReason(
+        "bore first", "large seat", moved.moved.reach, moved.tolerance)
 
 
 def test_it_stops_coming_out_when_relieved_and_wide():
     text = SLEEVE.replace("steel, cold drawn", "steel, stress-relieved").replace('class = "h6"', 'class = "h9"')
     calm = job.plan(part.read_text(text), SHOP)
-    assert calm.order == job.OUTSIDE_FIRST and calm.before("large seat", "bore") and "as good" in calm.order_says
+    assert calm.order == job.OUTSIDE_FIRST and calm.before("large seat", "bore") and calm.order_reason.kind == "either"
 
 
 def test_the_order_asked_for_is_kept(sleeve):
     other = job.plan(sleeve.part, SHOP, order=job.OUTSIDE_FIRST)
-    assert other.before("large seat", "bore") and "asked for" in other.order_says
+    assert other.before("large seat", "bore") and other.order_reason.asked
     assert other.budget("large seat").spread > sleeve.budget("large seat").spread
 
 
@@ -242,7 +247,7 @@ def test_a_warm_room_shifts_the_reading_of_a_bronze_bush():
 
 def test_each_choice_moves_the_odds_the_right_way(sleeve):
     def bending(made):
-        return next(share.spread for share in made.budget("large seat").shares if share.name == "bending of the work")
+        return next(share.spread for share in made.budget("large seat").shares if share.name is Cause.WORK_BENDS)
     assert bending(job.plan(sleeve.part, SHOP, trial=False)) > 2 * bending(sleeve)
     assert job.plan(sleeve.part, SHOP, order=job.OUTSIDE_FIRST).odds < sleeve.odds
     hot = job.plan(sleeve.part, SHOP, cool=False)
@@ -281,8 +286,8 @@ def test_what_was_learned_of_a_reamer_is_used_once_accepted(sleeve):
 
     taught = Known(0.004, 0.0025, 0.0055, MEASURED, "learned from 6 measured results")
     told = job.plan(part.demo("drive_sleeve"), replace(SHOP, learned={"reamer oversize": taught}))
-    share = {s.name: s for s in told.budget("bore").shares}["what the reamer cuts over its size"]
-    before = {s.name: s for s in sleeve.budget("bore").shares}["what the reamer cuts over its size"]
+    share = {s.name: s for s in told.budget("bore").shares}[Cause.REAMER_CUTS]
+    before = {s.name: s for s in sleeve.budget("bore").shares}[Cause.REAMER_CUTS]
     assert share.shift == pytest.approx(0.004)
     assert share.spread == pytest.approx(0.003 / 3.29, rel=0.05)   # nine in ten is 3.29 standard deviations wide
     assert told.budget("bore").aim - sleeve.budget("bore").aim == pytest.approx(0.004 - before.shift, abs=1e-9)
@@ -327,15 +332,65 @@ def test_a_part_drawn_in_inches():
         part.read_text(INCH.replace('units = "inch"', 'units = "feet"'))
 
 
-def test_the_inch_plan_and_sheet_hold_no_millimetres():
-    from springpass.job import sheet
-    from springpass.pages import plan as page
+def test_the_words_take_their_lengths_from_the_plan_in_either_unit(sleeve):
+    def op(kind, surface=""):
+        return next(o for o in sleeve.operations if (o.kind, o.surface) == (kind, surface))
 
-    answer = page.PAGE.answer(Say(True), own_part=INCH)
-    printed = sheet.markdown(sheet.of_plan(answer.result, Say(True)), Say(True))
-    for text in (answer.words, answer.more, printed):
-        assert "inch" in text
-        assert not re.search(r"\d [µm]m\b(?! (?:drill|steel bar|carbide bar|H7|of blocks))", text), text
+    mm, inch = Say(), Say(True)
+    rough, drill, bore = op("rough turn", "large seat"), op("drill", "bore"), op("bore", "bore")
+    assert plan_words.operation(sleeve, rough, mm) == f"rough turn large seat to Ø{rough.after:g}"
+    assert plan_words.operation(sleeve, rough, inch) == f"rough turn large seat to Ø{rough.after / 25.4:.4f} inch"
+    assert plan_words.setting(sleeve, drill, mm) == f"{drill.stop:.1f} mm on the tailstock"
+    assert plan_words.setting(sleeve, drill, inch) == f"{drill.stop / 25.4:.3f} inch on the tailstock"
+    assert isinstance(bore.reason, BarGivesWay) and bore.reason.error is None
+    assert f"{1000 * bore.stock:.0f} µm are left" in plan_words.reason(sleeve, bore, mm)
+    assert f"{bore.stock / 0.0254:.2f} thou are left" in plan_words.reason(sleeve, bore, inch)
+    for o in sleeve.operations:
+        if isinstance(o.reason, Warm | WorkGivesWay):
+            small = o.reason.grown if isinstance(o.reason, Warm) else o.reason.error
+            assert f" {1000 * small:.1f} µm large" in plan_words.reason(sleeve, o, mm)
+            assert f" {small / 0.0254:.2f} thou large" in plan_words.reason(sleeve, o, inch)
+    for b in sleeve.budgets:   # a class is no length: it stays as it is drawn
+        s = sleeve.part.surface(b.of)
+        assert plan_words.called(s, mm) == plan_words.called(s, inch) == s.says
+    plain = sleeve.part.surface("collar")
+    assert plan_words.called(plain, inch) == f"Ø{plain.diameter / 25.4:.4f} inch"
+    moved = sleeve.order_reason.moved
+    assert f"{moved / 0.0254:.2f} thou of {0.013 / 0.0254:.2f} thou" in plan_words.order(sleeve, say=inch)
+
+
+@pytest.mark.parametrize("thread", ["M18x1", "M16x1.5"])
+def test_a_thread_is_a_name_for_an_inch_reader_too(thread):
+    made = job.plan(part.read_text(SLEEVE.replace("M18x1", thread)), SHOP)
+    cut = next(o for o in made.operations if o.kind == "thread")
+    for say in (Say(), Say(True)):
+        assert plan_words.operation(made, cut, say) == f"cut {thread} 6g"
+        assert plan_words.called(made.part.surface("thread"), say) == thread
+
+
+@pytest.mark.parametrize("described", [SLEEVE, INCH], ids=["mm", "inch"])
+def test_the_sheet_for_inch_readers_holds_the_same_lengths(described):
+    made = job.plan(part.read_text(described), SHOP)
+    both = []
+    for say in (Say(), Say(True)):
+        rows = list(csv.DictReader(io.StringIO(sheet.table(sheet.of_plan(made, say), say))))
+        unit = say.length_unit
+        both.append([
+            [25.4 * float(n) if say.inch else float(n) for name in row if name.endswith(unit) for n in row[name].split()]
+            for row in rows
+        ])
+    for mm, inch in zip(*both, strict=True):
+        assert inch == pytest.approx(mm, abs=1e-4)
+
+
+def test_blocks_of_an_inch_box_make_the_stop_in_inches(sleeve):
+    """A box in inches: its blocks are named as they are marked, and add up to the stop in mm."""
+    shop = replace(SHOP, gauges=replace(SHOP.gauges, box=stops.gauge_set("81")))
+    made = job.plan(sleeve.part, shop)
+    for o in made.operations:
+        if o.blocks:
+            assert sum(o.blocks) == pytest.approx(o.stop, abs=0.01)
+            assert f"{max(o.blocks) / 25.4:g} inch of blocks" in plan_words.setting(made, o, Say())
 
 
 def test_a_part_is_written_out_changed_and_loaded(tmp_path, monkeypatch):

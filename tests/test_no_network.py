@@ -64,7 +64,7 @@ def test_no_module_knows_a_way_out(path):
 FETCHES = re.compile(
     r"""(?:\b(?:src|href|data|action|poster|srcset|xlink:href)\s*=\s*["']?|url\(\s*["']?|@import\s+["']?|fetch\(\s*["']|import\(\s*["'])
                          (?!\#|data:|[\w./-]*\.ipynb)\s*(?:https?:|wss?:|ftp:|//)""",
-    re.I | re.X,
+    re.IGNORECASE | re.VERBOSE,
 )
 
 
@@ -97,7 +97,7 @@ def test_no_notebook_asks_for_anything_outside(path):
             assert not FETCHES.search(text)
             assert not re.search(r"!\[[^\]]*\]\((?!images/)", text), "a picture lies in workbook/images"
             if cell["cell_type"] == "code":
-                assert not re.search(r"https?:|^\s*[!%]\s*(pip|conda|curl|wget)", "".join(cell["source"]), re.M)
+                assert not re.search(r"https?:|^\s*[!%]\s*(pip|conda|curl|wget)", "".join(cell["source"]), re.MULTILINE)
 
 
 EXERCISED = r"""
@@ -118,7 +118,8 @@ from pathlib import Path
 import springpass, springpass.pages
 from springpass import job
 from springpass.core.quantity import Say
-from springpass.job import part, sheet, shop, tools
+from springpass.job import part, shop, tools
+from springpass.printing import sheet
 from springpass.screen import front
 from springpass.screen.page import Live, Page
 from springpass.teaching import exercises, progress

@@ -11,15 +11,36 @@ from html.parser import HTMLParser
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-
 from springpass import job
 from springpass.core import files
 from springpass.core.quantity import Refused, Say
 from springpass.core.spread import Likely
 from springpass.job import learning, part, tools
-from springpass.job.part import Blank, Part
-from springpass.job.results import Holding, Operation, Plan, Share, SizeBudget
-from springpass.job.sheet import ALWAYS, Odds, Sheet, Step, html, keep, markdown, of_plan, table
+from springpass.job.part import Blank, Part, Surface
+from springpass.job.results import (
+    BarGivesWay,
+    Cause,
+    DrillCutsOver,
+    Holding,
+    Missing,
+    Operation,
+    OrderReason,
+    Plan,
+    Share,
+    SizeBudget,
+)
+from springpass.printing import plan_words
+from springpass.printing.sheet import (
+    ALWAYS,
+    Odds,
+    Sheet,
+    Step,
+    html,
+    keep,
+    markdown,
+    of_plan,
+    table,
+)
 
 FIRST, SECOND = "three-jaw chuck", "collet, second end"
 STEPS = (
@@ -322,21 +343,18 @@ def test_in_print_it_takes_two_pages_at_most(tmp_path, paper, count):
 
 def a_plan():
     """A little plan by hand: a bush bored to 12 H7 and turned, in two holdings."""
-    holdings = (Holding(1, "three-jaw chuck", "bar Ø20", 20, 25, 30, "near end", cautions=("Grip firmly.",)),
-                Holding(2, "soft jaws", "the finished Ø18", 18, 10, 15, "far end"))
+    holdings = (Holding(1, "three-jaw chuck", "", 20, 25, 30, "near end"),
+                Holding(2, "soft jaws", "outside", 18, 10, 15, "far end", runout=0.01, thinnest=18))
     operations = (
-        Operation(
-            1, "face", "", "face the end", 1, (), False, "the datum", target=0.0, start=0, end=0, tool="roughing tool"
-        ),
+        Operation(1, "face", "", 1, (), False, start=0, end=0, tool="roughing tool"),
         Operation(
             2,
             "drill",
             "bore",
-            "drill Ø11.5 through",
             1,
             (1,),
             False,
-            "near the size",
+            DrillCutsOver(0.1),
             tool="twist drills",
             after=11.5,
             spindle=600,
@@ -346,14 +364,14 @@ def a_plan():
             3,
             "bore",
             "bore",
-            "bore 12 H7",
             1,
             (2,),
             True,
-            "0.02 mm of bending is dialled out",
+            BarGivesWay(5.6, 20, -0.023),
             tool="8 mm steel bar",
             tool_stickout=45,
             depths=(0.2, 0.1, 0.0),
+            after=12,
             target=12.009,
             dial=12.032,
             low=12.001,
@@ -361,16 +379,14 @@ def a_plan():
             measure="bore gauge, set in a micrometer",
             wait=120,
         ),
-        Operation(4, "part off", "", "part off", 1, (3,), False, "done at this end", tool="parting blade", target=21.0),
+        Operation(4, "part off", "", 1, (3,), False, tool="parting blade", target=21.0),
         Operation(
             5,
             "finish turn",
             "outside",
-            "turn 18 h7",
             2,
             (3,),
             True,
-            "after the bore",
             tool="finishing tool",
             target=17.991,
             dial=17.988,
@@ -382,32 +398,36 @@ def a_plan():
     budgets = (
         SizeBudget(
             "bore",
-            "Ø12 H7",
+            "bore",
+            "size",
             3,
             12,
             12.0,
             12.018,
             12.009,
-            (Share("bending of the boring bar", "03_boring_bar", -0.023, 0.003),),
+            (Share(Cause.BAR_BENDS, "03_boring_bar", -0.023, 0.003),),
             Likely(12.009, 12.003, 12.015),
             0.93,
             "holds",
         ),
         SizeBudget(
             "outside",
-            "Ø18 h7",
+            "outside",
+            "size",
             5,
             18,
             17.982,
             18.0,
             17.991,
-            (Share("bending of the work", "05_workholding", 0.003, 0.001),),
+            (Share(Cause.WORK_BENDS, "05_workholding", 0.003, 0.001),),
             Likely(17.991, 17.986, 17.996),
             0.97,
             "holds",
         ),
     )
-    part = Part("bush", "bronze CuSn8", 20.0, Blank(20, 24, "as cast"), ())
+    surfaces = (Surface("bore", "bore", 12, 0, 20, 0, 0.018, "H7", True),
+                Surface("outside", "outside", 18, 0, 20, -0.018, 0, "h7", True))
+    part = Part("bush", "bronze CuSn8", 20.0, Blank(20, 24, "as cast"), surfaces)
     return Plan(
         part,
         tools.default_shop(),
@@ -419,11 +439,11 @@ def a_plan():
         "holds",
         "bore",
         "bore first",
-        "Bore first: it costs nothing.",
+        OrderReason("no tolerance"),
         (),
         (),
-        missing=("There is no reamer of Ø12.5: buy one.",),
-        cautions=(ALWAYS[0], "Bronze chips are needles."),
+        missing=(Missing("drill", "bore", size=12.5),),
+        short=(1.1,),
         minutes=31,
     )
 
@@ -435,7 +455,7 @@ def test_a_plan_becomes_a_sheet():
         "bush",
         "bronze CuSn8",
         "Ø20 × 24 mm, as cast",
-        "1. three-jaw chuck on bar Ø20, 30 mm out",
+        plan_words.held(a_plan(), a_plan().holdings[0], Say()),
         "Ø 12.032 mm",
         "comes out 12.009 mm",
         "12.001 to 12.017 mm",
@@ -444,17 +464,17 @@ def test_a_plan_becomes_a_sheet():
         "2 min",
         "Ø 11.500 mm",
         "↔ 21.000 mm",
-        "Grip firmly.",
-        "Bore first: it costs nothing.",
-        "no reamer of Ø12.5",
+        plan_words.order(a_plan()),
+        plan_words.missing(a_plan(), a_plan().missing[0], Say()),
         "93 of 100",
         "90 of 100",
         "31 min",
         "bore Ø12 H7",
-        "Bronze chips are needles.",
+        plan_words.short_bore(1.1),
     ):
         assert wanted in text, wanted
-    assert text.count("Grip firmly.") == 1
+    for h in a_plan().holdings:
+        assert all(text.count(caution) == 1 for caution in plan_words.holding_cautions(a_plan(), h, Say()))
     assert text.count(ALWAYS[0]) == 1
     assert "0.94" in html(of_plan(a_plan(), Say(True)), Say(True))
     assert markdown(sheet).count("- [ ] ") == 5 and len(table(sheet).splitlines()) == 6

@@ -123,6 +123,11 @@ class Likely:
     low: float
     high: float
 
+    @property
+    def reach(self) -> float:
+        """How far from nought it may lie, on either side."""
+        return max(abs(self.low), abs(self.high))
+
     def text(self, say: Say | None = None, fine: bool = True) -> str:
         """"7.2 µm, likely 5 to 11 µm", to the figures that the range deserves."""
         say = say or Say()

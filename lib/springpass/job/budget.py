@@ -7,21 +7,21 @@ virtual parts run through all sizes, so what they share (force, stress, room) mo
 from __future__ import annotations
 
 from functools import lru_cache
-from typing import Any
+from typing import Any, Literal
 
 import numpy as np
 
 from .. import bore_stress, boring_bar, heat, stops
 from ..core import tables
 from ..core.quantity import Refused
-from ..core.spread import FAILS, HOLDS, POINTS, about, bells_of, between, factor_of, likely, odds, sample, verdict
+from ..core.spread import FAILS, POINTS, about, bells_of, between, factor_of, likely, odds, sample, verdict
 from ..measuring import gauging
 from ..reaming import hole as reamed_hole
 from ..workholding import bending as work_bending
 from ..workholding import hand_force, jaws, ring_lobing
 from .holdings import BORE_FIRST, Bored, Route, Turned, edge_material, speed_of
 from .part import BORE, Surface
-from .results import Share, SizeBudget
+from .results import Cause, Missing, Share, SizeBudget
 
 # standard deviation of the force between two like cuts, share of it: 4 to 9 % (Fodor et al., an abstract, as quoted to
 # us)
@@ -187,18 +187,9 @@ def _bending(route: Route, way: Turned, d: dict[str, Any], column: int) -> list[
     )[:, 0] * (place - low)
     usual = float(np.median(mean))
     rest = mean * LIKE_CUTS * own(column + 1, count, True) if route.settings.trial else mean - usual
-    says = ("two like cuts, measured between them: only what differs from cut to cut is left" if route.settings.trial
-            else "cut straight to size: the force is known to a quarter and the springs to a factor")
-    taper = here - mean
     return [
-        _share("bending of the work", "05_workholding", usual, rest, says),
-        _share(
-            "taper of the work",
-            "05_workholding",
-            0.0,
-            taper,
-            "the work gives more at one end of the surface than at the other",
-        ),
+        _share(Cause.WORK_BENDS, "05_workholding", usual, rest),
+        _share(Cause.WORK_TAPER, "05_workholding", 0.0, here - mean),
     ]
 
 
@@ -223,8 +214,7 @@ def _bar(route: Route, way: Bored, d: dict[str, Any], column: int) -> Share:
     error = -2 * np.broadcast_to(left, give.shape)
     usual = float(np.median(error))
     rest = error * LIKE_CUTS * own(column, len(error), True) if route.settings.trial else error - usual
-    return _share("bending of the boring bar", "03_boring_bar", usual, rest,
-                  f"{bar.name}, {way.stickout:g} mm out, {way.stickout / bar.diameter.value:.1f} diameters")
+    return _share(Cause.BAR_BENDS, "03_boring_bar", usual, rest)
 
 
 @lru_cache(maxsize=512)
@@ -283,19 +273,17 @@ def _heat(route: Route, s: Surface, way: Turned | Bored, column: int, count: int
     doubt = float(np.hypot(doubt, s.diameter * abs(alpha - gauge) * ROOM_DOUBT))
     shares = [
         _share(
-            "room and gauge",
+            Cause.ROOM,
             "01_heat",
             float(heat.reading_error(s.diameter, alpha, off, gauge, off)),
             doubt * own(column, count, True),
-            f"part and gauge {off:+.0f} K off 20 °C, and not quite equally warm",
         )
     ]
     rise, _ = warmth(route, s, way)
     still = alpha * s.diameter * rise
     left = min(still, SETTLED * s.tolerance) if route.settings.cool else still
     if left > 0:
-        shares.append(_share("warmth of the cut", "01_heat", left / 2, left * (own(column + 1, count) - 0.5),
-                             "waited for" if route.settings.cool else f"measured while some {rise:.0f} K warm"))
+        shares.append(_share(Cause.WARMTH, "01_heat", left / 2, left * (own(column + 1, count) - 0.5)))
     return shares
 
 
@@ -314,20 +302,8 @@ def _hand(route: Route, s: Surface, column: int, count: int) -> list[Share]:
     gauge, step = gauge_for(route.shop, s), route.shop.lathe.dial_step.value
     read = _reading(gauge.instrument, s.diameter, route.part.material) if gauge else 0.03
     return [
-        _share(
-            "reading",
-            "07_stops_and_measuring",
-            0.0,
-            read * own(column, count, True),
-            gauge.name if gauge else "no gauge for it: a calliper",
-        ),
-        _share(
-            "setting the dial",
-            "07_stops_and_measuring",
-            0.0,
-            step / 2 * (own(column + 1, count) - 0.5),
-            f"a line of {step:g} mm on diameter, judged to a quarter either way",
-        ),
+        _share(Cause.READING, "07_stops_and_measuring", 0.0, read * own(column, count, True)),
+        _share(Cause.DIAL, "07_stops_and_measuring", 0.0, step / 2 * (own(column + 1, count) - 0.5)),
     ]
 
 
@@ -344,8 +320,7 @@ def _jaws(route: Route, s: Surface, column: int, count: int) -> list[Share]:
         held.diameter, s.diameter, held.length + held.stickout, 1.0, number, stuff["E"], stuff["nu"], pad.value
     ).peak_to_valley
     size = lobes * np.resize(push, count)
-    return [_share("lobes from the jaws", "05_workholding", 0.0, 2 * size * (own(column, count) - 0.5),
-                   f"{number} jaws of the {held.way}; taken over the whole blank's width")]
+    return [_share(Cause.LOBES, "05_workholding", 0.0, 2 * size * (own(column, count) - 0.5))]
 
 
 def _hole(
@@ -406,26 +381,14 @@ def _reamed(route: Route, way: Bored, column: int, count: int) -> tuple[float, l
     rest = over * own(column, count, True)
     rest = rest + skew * (own(column, count, True) ** 2 - 1) / 1.7     # leans as the chapter's range leans
     return s.diameter + float(hole.hole.value - hole.over.value + more.value), [
-        _share(
-            "what the reamer cuts over its size",
-            "04_reaming",
-            float(more.value),
-            rest,
-            f"{1000 * (s.diameter - way.before):.0f} µm left for the reamer",
-        ),
-        _share(
-            "the reamer's own size",
-            "04_reaming",
-            0.0,
-            2 * unknown * (own(column + 1, count) - 0.5),
-            "measured" if r.measured else "anywhere in its class: measure it",
-        ),
+        _share(Cause.REAMER_CUTS, "04_reaming", float(more.value), rest),
+        _share(Cause.REAMER_SIZE, "04_reaming", 0.0, 2 * unknown * (own(column + 1, count) - 0.5)),
     ]
 
 
-def _share(name: str, chapter: str, shift: float, rest: Any, says: str) -> Share:
+def _share(name: Cause, chapter: str, shift: float, rest: Any) -> Share:
     rest = np.asarray(rest, float)
-    return Share(name, chapter, shift, float(rest.std()), says, rest)
+    return Share(name, chapter, shift, float(rest.std()), rest)
 
 
 # ---- together -------------------------------------------------------------------------------------
@@ -454,12 +417,12 @@ def budget(route: Route, order: str, number: int = 0, finished: dict[str, int] |
 def _one(route: Route, s: Surface, order: str, column: int, count: int, d: dict[str, Any], number: int) -> SizeBudget:
     way = route.way(s.name)
     aim = (s.low + s.high) / 2
-    lacking = way.missing if isinstance(way, Bored) else "" if way.tool else f"No tool of the shop finishes {s.says}."
+    lacking = way.missing if isinstance(way, Bored) else None if way.tool else Missing("tool", s.name, "finish")
     if lacking:
-        nothing = np.full(count, np.nan)
         return SizeBudget(
             s.name,
-            s.says,
+            s.name,
+            "size",
             number,
             s.diameter,
             s.low,
@@ -470,17 +433,13 @@ def _one(route: Route, s: Surface, order: str, column: int, count: int, d: dict[
             0.0,
             FAILS,
             lacking,
-            nothing,
+            np.full(count, np.nan),
         )
     moved = release(route, s, order, d)
     middle = float(np.median(moved))
     shares = []
     if np.any(moved):
-        shares.append(
-            _share(
-                "release of the bar's stress", "02_bore_stress", middle, moved - middle, f"{order}; {route.condition}"
-            )
-        )
+        shares.append(_share(Cause.RELEASE, "02_bore_stress", middle, moved - middle))
     if isinstance(way, Bored) and way.reamer:
         aim, more = _reamed(route, way, column, count)
         aim += middle
@@ -499,44 +458,37 @@ def _one(route: Route, s: Surface, order: str, column: int, count: int, d: dict[
         ]
     if isinstance(way, Bored):
         shares += _jaws(route, s, column + 6, count)
-    return _closed(s.name, s.says, number, s.diameter, s.low, s.high, aim, shares)
+    return _closed(s, "size", number, s.diameter, s.low, s.high, aim, shares)
 
 
 def _closed(
-    name: str, says: str, number: int, nominal: float, low: float, high: float, aim: float, shares: list[Share]
+    s: Surface,
+    kind: Literal["size", "depth", "run-out"],
+    number: int,
+    nominal: float,
+    low: float,
+    high: float,
+    aim: float,
+    shares: list[Share],
 ) -> SizeBudget:
     shares = sorted(shares, key=lambda share: -share.spread)
     size = aim + sum(share.samples for share in shares)
     chance = odds((size >= low) & (size <= high))
-    word = verdict(chance)
-    helps = ""
-    if word != HOLDS:
-        most = shares[0]
-        helps = (
-            f"{says} breaks first on “{most.name}” ({1000 * most.spread:.1f} µm of spread in a tolerance of "
-            f"{1000 * (high - low):.0f} µm): "
-            f"{REMEDY.get(most.name, 'see its chapter')}."
-        )
     return SizeBudget(
-        name, says, number, nominal, low, high, aim, tuple(shares), likely(size), chance, word, helps, size
+        s.name if kind == "size" else f"{s.name} {kind}",
+        s.name,
+        kind,
+        number,
+        nominal,
+        low,
+        high,
+        aim,
+        tuple(shares),
+        likely(size),
+        chance,
+        verdict(chance),
+        samples=size,
     )
-
-
-REMEDY = {
-    "bending of the work": "leave less for the last cut, or support the work",
-    "taper of the work": "let less stand out, or use the centre",
-    "bending of the boring bar": "take a stouter bar or let less of it stand out",
-    "room and gauge": "lay part and gauge side by side until both have the room's warmth",
-    "warmth of the cut": "wait before measuring",
-    "reading": "measure more often and average, or use a finer gauge",
-    "setting the dial": "set with an indicator on the cross slide",
-    "lobes from the jaws": "tighten gently, use soft or pie jaws, or grip on the face",
-    "release of the bar's stress": "bore before finishing the outside, or take a stress-relieved bar",
-    "what the reamer cuts over its size": "try the reamer in a scrap of the same bar and log the hole",
-    "the reamer's own size": "measure the reamer",
-    "stop and touch": "set the stop with an indicator",
-    "holding": "set it true with an indicator",
-}
 
 
 @lru_cache(maxsize=256)
@@ -549,22 +501,14 @@ def _depth(route: Route, s: Surface, column: int, count: int, number: int) -> Si
     low, high = (s.length + x for x in s.depth or (0.0, 0.0))
     u = _depth_doubt(s.length, lathe.touch, lathe.stop, route.settings.room - heat.REFERENCE)
     return _closed(
-        f"{s.name} depth",
-        f"depth {s.length:g} of {s.says}",
+        s,
+        "depth",
         number,
         s.length,
         low,
         high,
         (low + high) / 2,
-        [
-            _share(
-                "stop and touch",
-                "07_stops_and_measuring",
-                0.0,
-                u * own(column + 7, count, True),
-                f"{lathe.touch}, {lathe.stop}, gauge blocks",
-            )
-        ],
+        [_share(Cause.STOP, "07_stops_and_measuring", 0.0, u * own(column + 7, count, True))],
     )
 
 
@@ -576,9 +520,8 @@ def _runout(route: Route, s: Surface, column: int, count: int, number: int) -> S
     made = next((c.runout for c in (*route.shop.chucks, *route.shop.collets) if c.name == held.way), None)
     low, high = (0.0, 0.003) if together or made is None else (made.low, made.high)
     middle = (low + high) / 2
-    return _closed(f"{s.name} run-out", f"run-out of {s.says} to {to}", number, 0.0, 0.0, within, middle,
-                   [_share("holding", "05_workholding", 0.0, (high - low) * (own(column + 7, count) - 0.5),
-                           "cut in one holding" if together else f"{held.way}, as it grips again")])
+    rest = (high - low) * (own(column + 7, count) - 0.5)
+    return _closed(s, "run-out", number, 0.0, 0.0, within, middle, [_share(Cause.HOLDING, "05_workholding", 0.0, rest)])
 
 
 def good(budgets: list[SizeBudget] | tuple[SizeBudget, ...]) -> float:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
 from .. import drilling
@@ -10,7 +10,7 @@ from ..core import tables
 from ..core.quantity import Refused
 from ..cutting import surface_finish
 from .part import OUTSIDE, RECESS, THREAD, Part, Surface
-from .results import FAR, NEAR, Holding
+from .results import FAR, NEAR, Holding, Missing
 
 AUTO, BORE_FIRST, OUTSIDE_FIRST = "as the numbers say", "bore, then finish the outside", "finish the outside, then bore"
 ORDERS = (AUTO, BORE_FIRST, OUTSIDE_FIRST)
@@ -47,7 +47,7 @@ class Bored:
     stickout: float              # of the bar
     reamer: Any                  # tools.Reamer or None
     before: float                # diameter in front of the last tool
-    missing: str = ""
+    missing: Missing | None = None
 
 
 @dataclass(frozen=True)
@@ -75,7 +75,7 @@ class Route:
     bored: tuple[Bored, ...]
     rough: Any
     part_off: bool
-    missing: tuple[str, ...]
+    missing: tuple[Missing, ...]
 
     @property
     def condition(self) -> str:
@@ -120,26 +120,26 @@ def choose(part: Part, shop: Any, settings: Settings) -> Route:
         value = getattr(settings, name)
         if isinstance(value, bool) or not isinstance(value, int | float) or not low <= value <= high:
             raise Refused(f"{name.replace('_', ' ')} is {value!r}; choose a number from {low:g} to {high:g}.")
-    missing: list[str] = []
+    missing: list[Missing] = []
     group = tables.row("heat_work", material=part.material)["group"]
     tool_of = {use: shop.tools_for(use)[:1] for use in ("rough", "finish", "recess", "thread", "part off")}
 
-    def have(use: str, why: str) -> Any:
+    def have(use: str, surface: str = "") -> Any:
         if not tool_of[use]:
-            missing.append(f"The shop has no tool to {use} with, needed for {why}: add one to the shop's tools.")
+            missing.append(Missing("tool", surface, use))
             return None
         return tool_of[use][0]
 
-    rough = have("rough", "the outside")
+    rough = have("rough")
     holdings, off = _holdings(part, shop, settings, missing)
     if off:
-        have("part off", f"parting {part.name} off")
+        have("part off")
     reach = holdings[0].stickout
     face = (part.blank.length - part.length) / 2 if not off else FACE
     turned = []
     for s in part.outsides:
         held = holdings[0] if s.end <= _split(part)[1] + 1e-9 or len(holdings) == 1 or off else holdings[1]
-        tool = have("thread", s.says) if s.kind == THREAD else have("finish", s.says)
+        tool = have("thread" if s.kind == THREAD else "finish", s.name)
         turned.append(_turned(part, s, held, tool, reach, face, off))
     for s in part.surfaces:
         if s.kind == RECESS:
@@ -148,16 +148,13 @@ def choose(part: Part, shop: Any, settings: Settings) -> Route:
     return Route(part, shop, settings, group, holdings, tuple(turned), bored, rough, off, tuple(missing))
 
 
-def _holdings(part: Part, shop: Any, settings: Settings, missing: list[str]) -> tuple[tuple[Holding, ...], bool]:
+def _holdings(part: Part, shop: Any, settings: Settings, missing: list[Missing]) -> tuple[tuple[Holding, ...], bool]:
     top, end = _split(part)
     blank = part.blank
     fits_in = [c for c in shop.chucks if c.smallest.value <= blank.diameter <= c.largest.value]
-    hard = next((c for c in fits_in if "soft" not in c.kind), None)
+    hard = next((c for c in fits_in if not c.soft), None)
     if hard is None:
-        missing.append(
-            f"No chuck of the shop holds the blank of Ø{blank.diameter:g}: add one to the shop's chucks, or take "
-            "another blank."
-        )
+        missing.append(Missing("chuck", size=blank.diameter))
     spare = blank.length - part.length
     one = top == len(part.outsides) - 1     # nothing to turn behind the largest diameter
     off = one and spare >= LEAST_GRIP + CLEAR + 3
@@ -168,16 +165,13 @@ def _holdings(part: Part, shop: Any, settings: Settings, missing: list[str]) -> 
         out = end + spare / 2 + CLEAR
         grip = min(blank.length - out, 40.0)
         if grip < LEAST_GRIP:
-            missing.append(
-                f"Only {max(grip, 0):.1f} mm of the blank are left to grip: take a blank {LEAST_GRIP - grip + 1:.0f} "
-                "mm longer."
-            )
+            missing.append(Missing("grip", size=max(grip, 0.0), length=LEAST_GRIP - grip + 1))
             grip = max(grip, 2.0)
     thinnest = min(s.diameter for s in part.outsides if s.end <= end + 1e-9)
     first = Holding(
         1,
         hard.name if hard else "",
-        f"the blank, Ø{blank.diameter:g}",
+        "",
         blank.diameter,
         grip,
         blank.length - grip,
@@ -186,15 +180,6 @@ def _holdings(part: Part, shop: Any, settings: Settings, missing: list[str]) -> 
         and shop.lathe.live_centre
         and not any(b.start < 1e-6 for b in part.bores)
         and blank.length - grip > 4 * thinnest,
-        cautions=(
-            "Chuck key out of the chuck before the spindle turns; jaws closed on at least three quarters of their "
-            "length.",
-        ),
-    )
-    first = replace(
-        first,
-        reason=f"{first.stickout:.0f} mm stand out, {first.stickout / blank.diameter:.1f} diameters of the blank: "
-        "everything that must run true together is cut in this one holding.",
     )
     if one and off:
         return (first,), True
@@ -205,17 +190,17 @@ def _holdings(part: Part, shop: Any, settings: Settings, missing: list[str]) -> 
     ways = [
         (c.runout.value, c.name)
         for c in shop.chucks
-        if c.smallest.value <= grips.diameter <= c.largest.value and "soft" in c.kind
+        if c.smallest.value <= grips.diameter <= c.largest.value and c.soft
     ]
     ways += [(c.runout.value, c.name) for c in shop.collets if c.smallest.value <= grips.diameter <= c.largest.value]
     ways += [
         (c.runout.value, c.name)
         for c in shop.chucks
-        if c.smallest.value <= grips.diameter <= c.largest.value and "soft" not in c.kind
+        if c.smallest.value <= grips.diameter <= c.largest.value and not c.soft
     ]
     runout, way = min(ways, key=lambda pair: pair[0], default=(0.0, ""))
     if not way:
-        missing.append(f"Nothing in the shop grips the finished {grips.says}: add a chuck or a collet.")
+        missing.append(Missing("second grip", grips.name))
     length = min(grips.length, 40.0)
     stick = part.length - grips.end + spare / 2 + (grips.length - length)
     behind = [s for s in outs if s.start >= end - 1e-9]
@@ -230,18 +215,14 @@ def _holdings(part: Part, shop: Any, settings: Settings, missing: list[str]) -> 
     second = Holding(
         2,
         way,
-        f"the finished {grips.says}",
+        grips.name,
         grips.diameter,
         length,
         stick,
         FAR,
         cone,
-        cautions=(
-            f"Grip the finished {grips.says} lightly, on a clean surface; thin sheet under hard jaws.",
-            *(("Back the centre off a little when the work grows warm.",) if cone else ()),
-        ),
-        reason=f"gripped on {grips.says} in the {way or 'chuck'}, whose run-out is about {1000 * runout:.0f} µm"
-        + (f"; the centre carries the end {stick:.0f} mm out, {stick / slim:.1f} diameters." if cone else "."),
+        runout=runout,
+        thinnest=slim,
     )
     return (first, second), False
 
@@ -267,7 +248,13 @@ def _turned(part: Part, s: Surface, held: Holding, tool: Any, reach: float, face
 
 
 def _bored(
-    part: Part, s: Surface, shop: Any, settings: Settings, holdings: tuple[Holding, ...], off: bool, missing: list[str]
+    part: Part,
+    s: Surface,
+    shop: Any,
+    settings: Settings,
+    holdings: tuple[Holding, ...],
+    off: bool,
+    missing: list[Missing],
 ) -> Bored:
     near = s.start < 1e-6
     held = holdings[0] if near or len(holdings) == 1 else holdings[1]
@@ -286,7 +273,8 @@ def _bored(
     bars.sort(
         key=lambda b: -tables.fact("bar_materials", bar_material=b.material, property="E").value * b.diameter.value**4
     )
-    bar, said = next(iter(bars), None), ""
+    bar = next(iter(bars), None)
+    lacking: Missing | None = None
     if settings.bar:
         picked = next(b for b in shop.bars if b.name == settings.bar)
         if picked in bars:
@@ -305,23 +293,19 @@ def _bored(
         if drill is not None and drill < bar.smallest_bore.value:
             drill = None
     if drill is None:
-        said = f"No drill of the shop opens {s.says} for the next tool: add a drill a little under {before:g} mm."
+        lacking = Missing("drill", s.name, size=before)
     elif not bar and not reamer:
-        said = (
-            f"No boring bar of the shop enters {s.says} and reaches {depth:g} mm, and there is no {s.diameter:g} mm "
-            f"{s.code or ''} reamer: "
-            "add a slimmer or longer bar, or the reamer.".replace("  ", " ")
-        )
+        lacking = Missing("bar or reamer", s.name, size=s.diameter, length=depth)
     elif s.flat and blind and not bar:
-        said = f"Nothing in the shop squares the bottom of {s.says}: add a boring bar that cuts a flat bottom."
+        lacking = Missing("flat bottom", s.name)
     flat = (
         next((d for d in sorted(shop.drill_sizes(flat=True), reverse=True) if (drill or 0) <= d <= before - 0.1), None)
         if s.flat
         else None
     )
-    if said:
-        missing.append(said)
-    return Bored(s, held.number, drill, flat, bar, depth + BAR_CLEAR, reamer, before, said)
+    if lacking:
+        missing.append(lacking)
+    return Bored(s, held.number, drill, flat, bar, depth + BAR_CLEAR, reamer, before, lacking)
 
 
 def speed_of(group: str, tool_material: str, share: float = 1.0) -> float:

@@ -31,7 +31,7 @@ from ..core.spread import likely, points
 from ..reaming import log as reaming_log
 from . import shop as shop_records
 from .bayes import Scatter, finite, learn_line, learn_scatter, learn_sd
-from .results import Operation, Plan
+from .results import Cause, Operation, Plan
 
 RESULT, LEARNED, EXPECTED = "measured feature", "learned", "expected features"   # kinds of record in shop.py
 FORCE, HOLDER, REAMER, REPEAT = "force factor", "holder stiffness", "reamer oversize", "repeatability"
@@ -97,12 +97,9 @@ def expected_of(plan: Plan) -> tuple[Expected, ...]:
     found = []
     for b in plan.budgets:
         o = plan.operation(b.operation)
-        made = (
-            {"ream": REAMED, "bore": BORED, "finish turn": TURNED}.get(o.kind, OTHER)
-            if b.says.startswith("Ø")
-            else OTHER
-        )
-        bends = sum(share.shift for share in b.shares if "bend" in share.name.lower())
+        sized = b.kind == "size"
+        made = {"ream": REAMED, "bore": BORED, "finish turn": TURNED}.get(o.kind, OTHER) if sized else OTHER
+        bends = sum(share.shift for share in b.shares if share.name in (Cause.WORK_BENDS, Cause.BAR_BENDS))
         force, give = (
             (25.0, abs(bends) / 50)
             if made == TURNED
@@ -115,12 +112,12 @@ def expected_of(plan: Plan) -> tuple[Expected, ...]:
             if made == REAMED
             else 0.0
         )
-        gauge = next((g.instrument for g in getattr(plan.shop, "instruments", ()) if g.name in o.measure), "")
+        gauge = next((g.instrument for g in getattr(plan.shop, "instruments", ()) if g.name == o.measure), "")
         size, taught = b.size, force > 0 and give > 0 and bends != 0
         found.append(
             check_expected(
                 Expected(
-                    f"{b.surface} {b.says}" if b.says.startswith("Ø") else b.says,
+                    f"{b.surface} {plan.part.surface(b.of).says}" if sized else b.surface,
                     made,
                     b.nominal,
                     max(size.value, 0.0),

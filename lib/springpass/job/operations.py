@@ -16,17 +16,35 @@ from ..stops import gauge_blocks
 from .budget import BORE_FEED, BORE_INFEED, FINISH_FEED, REAM_FEED, gauge_for, pass_rise, wait_for, warmth
 from .holdings import BORE_FIRST, Bored, Route, Turned, edge_material, speed_of
 from .part import OUTSIDE, RECESS, THREAD, Surface
-from .results import NEAR, Holding, Operation, SizeBudget
+from .results import (
+    BY_HAND,
+    CALLIPER,
+    MICROMETER,
+    NEAR,
+    WIRES,
+    BarGivesWay,
+    Cause,
+    DrillCutsOver,
+    DrillStarts,
+    Holding,
+    Operation,
+    OrderReason,
+    PointLeavesCone,
+    ReamerCutsOver,
+    Reason,
+    SizeBudget,
+    Warm,
+    WorkGivesWay,
+)
 
 ROUGH_DEPTH, ROUGH_FEED, BORE_ROUGH_FEED, FACE_DEPTH = 1.0, 0.15, 0.08, 0.5
-CHIPS = "Long chips are cleared with a hook and the spindle standing, never by hand."
 
 
 class _Sheet:
     """Collects operations and numbers them; each knows by name what it needs."""
 
-    def __init__(self, route: Route, order: str, budgets: dict[str, SizeBudget], order_says: str):
-        self.route, self.order, self.budgets, self.order_says = route, order, budgets, order_says
+    def __init__(self, route: Route, order: str, budgets: dict[str, SizeBudget], why: OrderReason):
+        self.route, self.order, self.budgets, self.why = route, order, budgets, why
         self.done: list[Operation] = []
         self.at: dict[tuple[str, str], int] = {}  # (kind, surface) -> number
 
@@ -34,9 +52,8 @@ class _Sheet:
         self,
         kind: str,
         surface: str,
-        says: str,
         holding: Holding,
-        reason: str,
+        reason: Reason | None = None,
         needs: list[tuple[str, str]] | None = None,
         **more: Any,
     ) -> None:
@@ -50,7 +67,6 @@ class _Sheet:
                 number,
                 kind,
                 surface,
-                says,
                 holding.number,
                 tuple(sorted({*before, *first})),
                 more.pop("finishes", False),
@@ -66,25 +82,17 @@ class _Sheet:
 
 
 @lru_cache(maxsize=256)
-def _stack(length: float, box: Any) -> tuple[float, ...]:
+def _blocks(length: float, box: Any) -> tuple[float, ...]:
+    """Gauge blocks, mm, that set the carriage stop so far from the face; none where the box makes nothing near it."""
     try:
-        return tuple(gauge_blocks.gauge_stack(length, box, nearest=True).blocks)
+        stack = gauge_blocks.gauge_stack(length, box, nearest=True, unit="mm")
     except Refused:
         return ()
+    return tuple(stack.blocks) if stack.unit == "mm" else tuple(25.4 * block for block in stack.blocks)
 
 
-def _stop(route: Route, length: float) -> tuple[str, tuple[float, ...]]:
-    """How to set the carriage stop for a length from the face."""
-    stack = _stack(round(length, 3), route.shop.gauges.box)
-    if not stack:
-        return f"{length:g} mm from the face by the carriage dial", ()
-    made = sum(stack)
-    rest = "" if abs(made - length) < 5e-4 else f", {length - made:+.3f} mm on its screw"
-    return (
-        f"{' + '.join(f'{b:g}' for b in stack)} mm of blocks at the {route.shop.lathe.stop}, zero touched off at the "
-        f"face ({route.shop.lathe.touch}){rest}",
-        stack,
-    )
+def _stops(route: Route, length: float) -> tuple[float, ...]:
+    return _blocks(round(length, 3), route.shop.gauges.box)
 
 
 def _cuts(total: float, most: float) -> tuple[float, ...]:
@@ -104,9 +112,9 @@ def _force(k: Kienzle, depth: float, feed: float, nose: float) -> float:
     return float(nose_forces(depth, feed, nose, 93.0, *k).thrust)
 
 
-def steps(route: Route, order: str, budgets: list[SizeBudget], order_says: str) -> tuple[Operation, ...]:
+def steps(route: Route, order: str, budgets: list[SizeBudget], why: OrderReason) -> tuple[Operation, ...]:
     """All operations in order. The target of each finishing cut has what will still move it taken off."""
-    sheet = _Sheet(route, order, {b.surface: b for b in budgets}, order_says)
+    sheet = _Sheet(route, order, {b.surface: b for b in budgets}, why)
     part = route.part
     for held in route.holdings:
         _first_cuts(sheet, held)
@@ -144,18 +152,15 @@ def _first_cuts(sheet: _Sheet, held: Holding) -> None:
     sheet.add(
         "face",
         "",
-        f"face the {held.end}{f' to {part.length:g} mm over all' if long else ''}",
         held,
-        f"{allowance:.1f} mm come off this end: every length is counted from a clean face.",
         tool=route.rough.name if route.rough else "",
         spindle=turns,
         speed=real,
         feed=0.1,
         depths=cuts,
         target=part.length if long else None,
-        measure="length with a calliper" if long else "",
+        measure=CALLIPER if long else "",
         minutes=_minutes(part.blank.diameter / 2, 0.1, turns, len(cuts)),
-        cautions=(*held.cautions, CHIPS),
     )
     opened = [b for b in route.bored if b.holding == held.number]
     if opened or held.centre:
@@ -164,15 +169,13 @@ def _first_cuts(sheet: _Sheet, held: Holding) -> None:
         sheet.add(
             "centre drill",
             "",
-            "centre drill" + (" for the tailstock centre" if held.centre else ""),
             held,
-            f"a drill started in it keeps within about {wander:.2f} mm of the axis." if opened else held.reason,
+            DrillStarts(wander) if opened else None,
             [("face", "")],
             tool="centre drill",
             spindle=turns,
             speed=real,
             depths=(),
-            cautions=("Feed gently: the thin pilot breaks.",),
         )
 
 
@@ -186,14 +189,12 @@ def _rough(sheet: _Sheet, t: Turned, held: Holding) -> None:
     tool = route.rough
     speed = speed_of(route.group, tool.material if tool else "high-speed steel")
     turns, real = sheet.turns(speed, before)
-    stop, stack = _stop(route, _reach(route, s, held))
+    stop = _reach(route, s, held)
     sheet.add(
         "rough turn",
         s.name,
-        f"rough turn {s.name} to Ø{after:g}",
         held,
-        f"{stock:.2f} mm on diameter stay on for two equal finishing cuts of {stock / 4:.3f} mm, measured between.",
-        [("face", ""), ("centre drill", "")] if held.centre else [("face", "")],
+        needs=[("face", ""), ("centre drill", "")] if held.centre else [("face", "")],
         tool=tool.name if tool else "",
         spindle=turns,
         speed=real,
@@ -205,10 +206,9 @@ def _rough(sheet: _Sheet, t: Turned, held: Holding) -> None:
         start=s.start,
         end=s.end,
         stop=stop,
-        blocks=stack,
-        measure="calliper",
+        blocks=_stops(route, stop),
+        measure=CALLIPER,
         minutes=_minutes(s.length, ROUGH_FEED, turns, len(cuts)),
-        cautions=(CHIPS, "Chips are hot; eye protection on."),
     )
 
 
@@ -255,15 +255,11 @@ def _cool(sheet: _Sheet, group: Any, held: Holding) -> None:
     sheet.add(
         "cool",
         "",
-        "let the part cool",
         held,
-        f"some {rise:.0f} K warm, {s.says} is {1000 * grown:.1f} µm large: wait until {1000 * goal:.1f} µm are left. "
-        f"In still air that is {wait / 60:.0f} minutes, under running coolant {max(wet / 60, 1):.0f}.",
+        Warm(s.name, rise, grown, goal, wait, wet),
         [(last.kind, last.surface)],
         wait=wait,
-        reason_value=grown,
-        cautions=("The part and the chips are hot.",),
-        measure="feel nothing warm; better a thermometer on the part",
+        measure=BY_HAND,
     )
 
 
@@ -281,10 +277,8 @@ def _target(sheet: _Sheet, s: Surface) -> dict[str, Any]:
     if b is None or not b.shares:
         return {"target": s.diameter, "low": s.low, "high": s.high, "dial": s.diameter}
     by = {share.name: share.shift for share in b.shares}
-    shift = (
-        by.get("release of the bar's stress", 0.0) - by.get("room and gauge", 0.0) - by.get("warmth of the cut", 0.0)
-    )
-    away = by.get("bending of the work", 0.0) + by.get("bending of the boring bar", 0.0)
+    shift = by.get(Cause.RELEASE, 0.0) - by.get(Cause.ROOM, 0.0) - by.get(Cause.WARMTH, 0.0)
+    away = by.get(Cause.WORK_BENDS, 0.0) + by.get(Cause.BAR_BENDS, 0.0)
     return {
         "target": b.aim - shift,
         "shift": shift,
@@ -302,30 +296,21 @@ def _finish(sheet: _Sheet, t: Turned, held: Holding) -> None:
     turns, real = sheet.turns(speed, s.diameter)
     needs = [("rough turn", s.name), ("cool", "")]
     over = [b for b in route.bored if b.holding == held.number and b.surface.start < s.end and b.surface.end > s.start]
-    value: float | None = None
     b = sheet.budgets.get(s.name)
-    shares = {share.name: share for share in b.shares} if b else {}
+    reason: Reason | None = None
     if s.toleranced and over and sheet.order == BORE_FIRST:
         needs += [(kind, o.surface.name) for o in over for kind in ("bore", "ream", "drill")]
-        reason = sheet.order_says
-    elif s.toleranced and shares:
-        bend = shares.get("bending of the work")
-        value = bend.shift if bend else 0.0
-        reason = (
-            f"the work bends away and leaves it {1000 * value:.1f} µm large in a tolerance of {1000 * s.tolerance:.0f} "
-            "µm: "
-            "two like cuts take that out." + (f" {sheet.order_says}" if over else "")
-        )
-    else:
-        reason = f"no tolerance of its own: ±{s.tolerance / 2:g} mm is enough."
+        reason = sheet.why
+    elif s.toleranced and b and b.shares:
+        bends = next((share.shift for share in b.shares if share.name is Cause.WORK_BENDS), 0.0)
+        reason = WorkGivesWay(bends, sheet.why if over else None)
     gauge, wait = gauge_for(route.shop, s), 0.0
     if s.toleranced and route.settings.cool and tool:
         wait = warmth(route, s, t)[1]
-    stop, stack = _stop(route, _reach(route, s, held))
+    stop = _reach(route, s, held)
     sheet.add(
         "finish turn",
         s.name,
-        f"finish turn {s.name}, {s.says}",
         held,
         reason,
         needs,
@@ -340,12 +325,10 @@ def _finish(sheet: _Sheet, t: Turned, held: Holding) -> None:
         start=s.start,
         end=s.end,
         stop=stop,
-        blocks=stack,
-        measure=(f"{gauge.name}, at both ends and turned a quarter" if gauge and s.toleranced else "calliper"),
+        blocks=_stops(route, stop),
+        measure=gauge.name if gauge and s.toleranced else CALLIPER,
         wait=wait,
-        reason_value=value,
         minutes=_minutes(s.length, FINISH_FEED, turns, 2),
-        cautions=("Stop the spindle to measure.", "No files or emery cloth held by hand near the chuck."),
         **_target(sheet, s),
     )
 
@@ -364,10 +347,8 @@ def _bore(sheet: _Sheet, way: Bored, held: Holding) -> None:
         sheet.add(
             "drill",
             s.name,
-            f"drill Ø{way.drill:g}, tip {tip:.1f} mm deep",
             held,
-            f"{s.diameter - way.drill:.2f} mm are left on diameter: the hole may run off and come out large by "
-            f"{drilling.oversize(way.drill).b:.2f} mm.",
+            DrillCutsOver(drilling.oversize(way.drill).b),
             last,
             tool=f"{way.drill:g} mm drill",
             spindle=turns,
@@ -380,8 +361,7 @@ def _bore(sheet: _Sheet, way: Bored, held: Holding) -> None:
             end=s.end,
             minutes=_minutes(depth, feed, turns, 1),
             finishes=not way.bar and not way.reamer and not s.toleranced,
-            cautions=("Withdraw often and clear the chips with the spindle stopped.",),
-            stop=f"{tip:.1f} mm on the tailstock",
+            stop=tip,
         )
         at, last = way.drill, [("drill", s.name)]
     if way.flat and way.flat > at:
@@ -389,10 +369,8 @@ def _bore(sheet: _Sheet, way: Bored, held: Holding) -> None:
         sheet.add(
             "flat bottom",
             s.name,
-            f"square the bottom with the flat drill Ø{way.flat:g}",
             held,
-            f"a 118° point leaves a cone {drilling.point_height(way.drill or way.flat):.1f} mm high, which the bar "
-            "should not meet.",
+            PointLeavesCone(drilling.point_height(way.drill or way.flat)),
             last,
             tool=f"{way.flat:g} mm flat drill",
             spindle=turns,
@@ -403,9 +381,8 @@ def _bore(sheet: _Sheet, way: Bored, held: Holding) -> None:
             stock=s.diameter - way.flat,
             start=s.start,
             end=s.end,
-            stop=f"{depth - 0.1:.1f} mm on the tailstock",
+            stop=depth - 0.1,
             minutes=1.0,
-            cautions=("Feed gently: a flat drill grabs.",),
         )
         at, last = way.flat, [("flat bottom", s.name)]
     if way.bar and way.before > at:
@@ -413,14 +390,12 @@ def _bore(sheet: _Sheet, way: Bored, held: Holding) -> None:
     if way.reamer:
         turns, real = sheet.turns(speed_of(route.group, hss, 1 / 3), s.diameter)
         b = sheet.budgets.get(s.name)
-        over = next((share.shift for share in b.shares if "reamer cuts" in share.name), 0.0) if b else 0.0
+        over = next((share.shift for share in b.shares if share.name is Cause.REAMER_CUTS), 0.0) if b else 0.0
         sheet.add(
             "ream",
             s.name,
-            f"ream {s.name}, {s.says}",
             held,
-            f"the hole should come out {1000 * abs(over):.1f} µm {'larger' if over >= 0 else 'smaller'} than the "
-            f"reamer, in a tolerance of {1000 * s.tolerance:.0f} µm.",
+            ReamerCutsOver(over),
             last,
             finishes=True,
             tool=way.reamer.name,
@@ -432,26 +407,17 @@ def _bore(sheet: _Sheet, way: Bored, held: Holding) -> None:
             after=s.diameter,
             start=s.start,
             end=s.end,
-            measure=_measured(route, s),
-            reason_value=over,
+            measure=_gauge(route, s),
             minutes=_minutes(depth, REAM_FEED, turns, 1),
-            cautions=("Cutting oil; never turn a reamer backwards.",),
-            stop=f"{depth:g} mm on the tailstock" + (", a hair off the bottom" if s.flat else ""),
+            stop=depth,
             **{**_target(sheet, s), "dial": None},
         )
 
 
-def _named(s: Surface) -> str:
-    return "" if s.name == "bore" else f" {s.name}"
-
-
-def _measured(route: Route, s: Surface) -> str:
+def _gauge(route: Route, s: Surface) -> str:
+    """Name of the instrument for a bore; the calliper where none fits."""
     gauge = gauge_for(route.shop, s)
-    return (
-        f"{gauge.name}, at two depths and turned a third"
-        if gauge
-        else "no gauge of the shop fits: a calliper, and a plug of known size"
-    )
+    return gauge.name if gauge else CALLIPER
 
 
 def _with_bar(
@@ -461,17 +427,15 @@ def _with_bar(
     turns, real = sheet.turns(speed_of(route.group, edge_material(bar.edge)), way.before)
     k = kienzle(route.group)
     final = 2 * BORE_INFEED
-    stop, stack = _stop(route, s.length)
+    stop = s.length
     if way.before - at > 2 * final + 0.2:
         after = round(way.before - 2 * final, 4)
         cuts = _cuts((after - at) / 2, min(0.5, bar.diameter.value / 16))
         sheet.add(
             "rough bore",
             s.name,
-            f"rough bore{_named(s)} to Ø{after:g}",
             held,
-            f"takes the drill's wander out before the {final / 2:.1f} mm finishing cuts.",
-            last,
+            needs=last,
             tool=bar.name,
             tool_stickout=way.stickout,
             spindle=turns,
@@ -484,10 +448,9 @@ def _with_bar(
             start=s.start,
             end=s.end,
             stop=stop,
-            blocks=stack,
-            measure="calliper",
+            blocks=_stops(route, stop),
+            measure=CALLIPER,
             minutes=_minutes(s.length, BORE_ROUGH_FEED, turns, len(cuts)),
-            cautions=(CHIPS,),
         )
         at, last = after, [("rough bore", s.name)]
     total = (way.before - at) / 2
@@ -500,18 +463,12 @@ def _with_bar(
         else {"target": way.before, "low": way.before - 0.02, "high": way.before + 0.02}
     )
     b = sheet.budgets.get(s.name)
-    bend = next((share.shift for share in b.shares if "boring bar" in share.name), None) if b else None
-    reason = f"the bar stands {slender:.1f} diameters out and feels {push:.0f} N" + (
-        f"; it leaves the bore {1000 * abs(bend):.1f} µm small, which the trial cut shows."
-        if bend is not None
-        else f"; {1000 * (s.diameter - way.before):.0f} µm are left for the reamer, which follows the hole it finds."
-    )
+    bend = next((share.shift for share in b.shares if share.name is Cause.BAR_BENDS), None) if b else None
     sheet.add(
         "bore",
         s.name,
-        f"bore{_named(s)} to Ø{way.before:g}, {s.length:g} deep" + (f", for {s.says}" if way.reamer else f", {s.says}"),
         held,
-        reason,
+        BarGivesWay(slender, push, bend),
         last,
         finishes=not way.reamer,
         tool=bar.name,
@@ -526,12 +483,10 @@ def _with_bar(
         start=s.start,
         end=s.end,
         stop=stop,
-        blocks=stack,
-        measure=_measured(route, s),
+        blocks=_stops(route, stop),
+        measure=_gauge(route, s),
         wait=warmth(route, s, way)[1] if not way.reamer and s.toleranced and route.settings.cool else 0.0,
-        reason_value=bend,
         minutes=_minutes(s.length, BORE_FEED, turns, len(depths)),
-        cautions=("Fingers stay out of a turning bore.", CHIPS),
         **target,
     )
     return way.before, [("bore", s.name)]
@@ -542,13 +497,12 @@ def _recess(sheet: _Sheet, s: Surface, held: Holding) -> None:
     tool = next(iter(route.shop.tools_for("recess")), None)
     over = next((o for o in route.part.outsides if o.start <= s.start and o.end >= s.end - 1e-9), None)
     turns, real = sheet.turns(speed_of(route.group, "high-speed steel", 0.5), s.diameter)
-    stop, stack = _stop(route, _reach(route, s, held))
+    stop = _reach(route, s, held)
     sheet.add(
         "recess",
         s.name,
-        f"recess {s.name}, Ø{s.diameter:g}, {s.length:g} wide",
         held,
-        f"±{s.tolerance / 2:g} mm is enough; half the turning speed.",
+        None,
         [("finish turn", over.name)] if over else [("face", "")],
         finishes=True,
         tool=tool.name if tool else "",
@@ -561,10 +515,9 @@ def _recess(sheet: _Sheet, s: Surface, held: Holding) -> None:
         start=s.start,
         end=s.end,
         stop=stop,
-        blocks=stack,
-        measure="calliper",
+        blocks=_stops(route, stop),
+        measure=CALLIPER,
         minutes=0.5,
-        cautions=("A recessing tool chatters and digs in: short stickout, steady feed.",),
     )
 
 
@@ -576,14 +529,12 @@ def _thread(sheet: _Sheet, t: Turned, held: Holding) -> None:
     blank = (lim.major[0] + lim.major[1]) / 2
     speed = speed_of(route.group, edge_material(t.tool.edge) if t.tool else "high-speed steel")
     turns, real = sheet.turns(speed, s.diameter)
-    stop, stack = _stop(route, _reach(route, s, held))
+    stop = _reach(route, s, held)
     sheet.add(
         "finish turn",
         s.name,
-        f"turn the thread's blank to Ø{blank:.3f}",
         held,
-        f"between {lim.major[0]:.3f} and {lim.major[1]:.3f} mm the crests are right for 6g.",
-        [("rough turn", s.name)],
+        needs=[("rough turn", s.name)],
         tool=next((x.name for x in route.shop.tools_for("finish")), ""),
         spindle=turns,
         speed=real,
@@ -597,19 +548,16 @@ def _thread(sheet: _Sheet, t: Turned, held: Holding) -> None:
         start=s.start,
         end=s.end,
         stop=stop,
-        blocks=stack,
-        measure="micrometer",
+        blocks=_stops(route, stop),
+        measure=MICROMETER,
         minutes=_minutes(s.length, FINISH_FEED, turns, 1),
-        cautions=("Stop the spindle to measure.",),
     )
     slow, real = sheet.turns(speed / 3, s.diameter)
     sheet.add(
         "thread",
         s.name,
-        f"cut {s.thread} 6g",
         held,
-        f"pitch diameter between {lim.pitch[0]:.3f} and {lim.pitch[1]:.3f} mm; slow enough to stop in the run-out.",
-        [("finish turn", s.name)],
+        needs=[("finish turn", s.name)],
         finishes=True,
         tool=t.tool.name if t.tool else "",
         spindle=slow,
@@ -623,12 +571,8 @@ def _thread(sheet: _Sheet, t: Turned, held: Holding) -> None:
         target=(lim.pitch[0] + lim.pitch[1]) / 2,
         low=lim.pitch[0],
         high=lim.pitch[1],
-        measure="three wires, or the mating part",
+        measure=WIRES,
         minutes=2.0,
-        cautions=(
-            "Know how the half-nuts let go before the tool reaches the shoulder.",
-            "Thread edges cut: do not wipe them with a cloth while they turn.",
-        ),
     )
 
 
@@ -638,15 +582,13 @@ def _part_off(sheet: _Sheet, held: Holding) -> None:
     last = part.outsides[-1]
     bore = max((b.diameter for b in part.bores if b.end > part.length - 1e-6), default=0.0)
     turns, real = sheet.turns(speed_of(route.group, "high-speed steel", 0.5), last.diameter)
-    stop, stack = _stop(route, part.length + (blade.width.value if blade else 2.5))
+    stop = part.length + (blade.width.value if blade else 2.5)
     done = [(o.kind, o.surface) for o in sheet.done if o.finishes]
     sheet.add(
         "part off",
         "",
-        f"part off at {part.length:g} mm",
         held,
-        f"the cut ends {held.stickout - part.length:.0f} mm from the jaws, after everything that must run true.",
-        done,
+        needs=done,
         finishes=False,
         tool=blade.name if blade else "",
         spindle=turns,
@@ -656,19 +598,13 @@ def _part_off(sheet: _Sheet, held: Holding) -> None:
         after=bore,
         target=part.length,
         stop=stop,
-        blocks=stack,
-        measure="length with a calliper",
+        blocks=_stops(route, stop),
+        measure=CALLIPER,
         minutes=(last.diameter - bore) / 2 / (0.04 * turns) if turns else 0.0,
-        cautions=(
-            "The part falls off: catch it with a rod through the bore or in a tray, never by hand.",
-            "No centre in the end while parting off.",
-        ),
     )
 
 
 def renumbered(operations: tuple[Operation, ...], budgets: list[SizeBudget]) -> list[SizeBudget]:
     """The budgets with the numbers of the operations that finish their sizes."""
     last = {o.surface: o.number for o in operations if o.finishes}
-    return [
-        replace(b, operation=last.get(b.surface.removesuffix(" depth").removesuffix(" run-out"), 0)) for b in budgets
-    ]
+    return [replace(b, operation=last.get(b.of, 0)) for b in budgets]

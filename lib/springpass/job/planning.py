@@ -1,7 +1,7 @@
 """The whole job: a part and a shop in, an operation sheet and the odds of a good part out.
 
     made = plan(part.demo("drive_sleeve"), tools.default_shop())
-    made.operations, made.budgets, made.odds, made.order_says, made.changes
+    made.operations, made.budgets, made.odds, made.order_reason, made.changes
 
 The order is no dogma. Its only weight is computed: what is cut later moves what is finished already, and an
 order is chosen where that movement passes a tenth of the tolerance. What is known is dialled out; what is not
@@ -25,7 +25,21 @@ from .budget import budget, draws, good, release
 from .holdings import AUTO, BORE_FIRST, ORDERS, OUTSIDE_FIRST, Route, Settings, choose
 from .operations import renumbered, steps
 from .part import Part, demo
-from .results import FAR, KINDS, NEAR, Holding, Operation, Order, Plan, PlanChange, Share, SizeBudget
+from .results import (
+    FAR,
+    KINDS,
+    NEAR,
+    Cause,
+    Holding,
+    Missing,
+    Operation,
+    Order,
+    OrderReason,
+    Plan,
+    PlanChange,
+    Share,
+    SizeBudget,
+)
 
 __all__ = [
     "AUTO",
@@ -36,9 +50,12 @@ __all__ = [
     "ORDERS",
     "OUTSIDE_FIRST",
     "TENTH",
+    "Cause",
     "Holding",
+    "Missing",
     "Operation",
     "Order",
+    "OrderReason",
     "Plan",
     "PlanChange",
     "Settings",
@@ -51,6 +68,7 @@ __all__ = [
 
 TENTH = 0.1      # share of a tolerance that a later cut may move a finished size: common practice
 QUICK = 500      # virtual parts where changes are tried
+INDICATOR = 0.002   # mm on radius, to which an indicator on the cross slide sets the last cut: common practice
 CALM = {
     "steel, cold drawn": "steel, stress-relieved",
     "steel, drawn and straightened": "steel, stress-relieved",
@@ -86,9 +104,9 @@ def plan(
         )
     route = choose(part, shop, settings)
     d = draws(route, count)
-    orders, name, says = _orders(route, d, count)
+    orders, name, why = _orders(route, d, count)
     budgets = budget(route, name, count=count, d=d)
-    operations = steps(route, name, budgets, says)
+    operations = steps(route, name, budgets, why)
     budgets = renumbered(operations, budgets)
     odds = good(budgets) if not route.missing else 0.0
     weakest = min(budgets, key=lambda b: b.odds, default=None)
@@ -103,21 +121,21 @@ def plan(
         FAILS if route.missing else verdict(odds),
         weakest.surface if weakest else "",
         name,
-        says,
+        why,
         orders,
         _changes(route, name, odds),
         route.missing,
-        _cautions(route),
-        _assumed(shop),
+        _short(route),
+        tuple(shop.assumed()),
         sum(o.minutes + o.wait / 60 for o in operations),
     )
 
 
-def _orders(route: Route, d: dict[str, Any], count: int) -> tuple[tuple[Order, ...], str, str]:
+def _orders(route: Route, d: dict[str, Any], count: int) -> tuple[tuple[Order, ...], str, OrderReason]:
     """Both orders weighed, the chosen one and why."""
     if not route.part.bores:
-        says = "Nothing is bored, so no later cut lets stress out under a finished size."
-        return (Order(OUTSIDE_FIRST, 0.0, likely(np.zeros(1)), 0.0, "", True, says),), OUTSIDE_FIRST, says
+        why = OrderReason("nothing bored")
+        return (Order(OUTSIDE_FIRST, 0.0, likely(np.zeros(1)), 0.0, "", True),), OUTSIDE_FIRST, why
     tried: dict[str, tuple[Any, Any, float]] = {}
     for order in (BORE_FIRST, OUTSIDE_FIRST):
         worst: tuple[Any, Any, float] = (None, likely(np.zeros(1)), 0.0)
@@ -132,43 +150,23 @@ def _orders(route: Route, d: dict[str, Any], count: int) -> tuple[tuple[Order, .
         tried[order] = worst
     first, other = tried[BORE_FIRST], tried[OUTSIDE_FIRST]
     name = BORE_FIRST if other[2] > TENTH and other[2] > first[2] else OUTSIDE_FIRST
-    shown = other if other[0] is not None else first
-    if shown[0] is None:
-        says = "No size has a tolerance that a later cut could spoil, so either order will do."
+    s, span, _ = other if other[0] is not None else first
+    if s is None:
+        why = OrderReason("no tolerance")
+    elif name == BORE_FIRST:
+        why = OrderReason("bore first", s.name, span.reach, s.tolerance)
+    elif first[2] > TENTH and first[2] > other[2]:
+        why = OrderReason("outside first", first[0].name, first[1].reach, first[0].tolerance)
     else:
-        s, span, reach = shown
-        share = f"{1000 * max(abs(span.low), abs(span.high)):.1f} µm of {1000 * s.tolerance:.0f}"
-        if name == BORE_FIRST:
-            says = (f"Bore before finishing {s.says}: boring afterwards lets stress out of the bar and may move it "
-                    f"{share} µm.")
-        elif first[2] > TENTH and first[2] > other[2]:
-            f = first[0]
-            says = (f"Finish the outside before the bore {f.says}: turning afterwards may move it "
-                    f"{1000 * max(abs(first[1].low), abs(first[1].high)):.1f} µm of {1000 * f.tolerance:.0f}.")
-        else:
-            says = (f"Both orders are as good: boring last may move {s.says} {share} µm, under a tenth; the outside "
-                    "first saves a change of tools.")
+        why = OrderReason("either", s.name, span.reach, s.tolerance)
     if route.settings.order != AUTO and route.settings.order != name:
         name = route.settings.order
-        says = f"This order was asked for. {says}"
+        why = replace(why, asked=True)
     rows = []
     for order, (s, span, _) in tried.items():
         odds = good(budget(route, order, count=min(count, QUICK), d=draws(route, min(count, QUICK))))
-        reach = max(abs(span.low), abs(span.high))
-        rows.append(
-            Order(
-                order,
-                odds,
-                span,
-                s.tolerance if s else 0.0,
-                s.name if s else "",
-                order == name,
-                f"later cuts may move {s.says} {1000 * reach:.1f} µm of {1000 * s.tolerance:.0f} µm."
-                if s
-                else "nothing is moved that has a tolerance.",
-            )
-        )
-    return tuple(rows), name, says
+        rows.append(Order(order, odds, span, s.tolerance if s else 0.0, s.name if s else "", order == name))
+    return tuple(rows), name, why
 
 
 def _changes(route: Route, order: str, odds: float) -> tuple[PlanChange, ...]:
@@ -176,8 +174,17 @@ def _changes(route: Route, order: str, odds: float) -> tuple[PlanChange, ...]:
     if route.missing or not route.part.toleranced:
         return ()
     base = good(budget(route, order, count=QUICK))
-    tried: list[tuple[str, Callable[[], float]]] = []
     s, shop = route.settings, route.shop
+    found: list[PlanChange] = []
+
+    def gain(kind: Any, work: Callable[[], float], name: str = "", size: float = 0.0) -> None:
+        try:
+            then = work()
+        except Refused:
+            return
+        more = then - base
+        if more > 0.004:
+            found.append(PlanChange(kind, min(odds + more, 1.0), more, base, then, name, size))
 
     def with_settings(**changes: Any) -> Callable[[], float]:
         def odds_then() -> float:
@@ -193,68 +200,36 @@ def _changes(route: Route, order: str, odds: float) -> tuple[PlanChange, ...]:
 
     other_order = OUTSIDE_FIRST if order == BORE_FIRST else BORE_FIRST
     if route.part.bores:
-        tried.append((f"change the order: {other_order}", with_settings(order=other_order)))
+        gain("order", with_settings(order=other_order), other_order)
     if calmer := CALM.get(route.condition):
-        tried.append((f"take a blank that is {calmer.split(', ')[1]}", with_settings(condition=calmer)))
+        gain("blank", with_settings(condition=calmer), calmer)
     if not s.cool:
-        tried.append(("let the part cool before the finishing cut and the reading", with_settings(cool=True)))
+        gain("cool", with_settings(cool=True))
     if not s.trial:
-        tried.append(("take two like finishing cuts and measure between them", with_settings(trial=True)))
+        gain("trial", with_settings(trial=True))
     if abs(s.room - 20) > 1:
-        tried.append(("bring the room to 20 °C", with_settings(room=20.0)))
+        gain("room", with_settings(room=20.0), size=20.0)
     if not s.centre:
-        tried.append(("support the end with the centre", with_settings(centre=True)))
-    step = shop.lathe.dial_step
-    tried.append(("set the last cut with an indicator on the cross slide (2 µm)", with_shop(
-        replace(shop, lathe=replace(shop.lathe, dial_step=replace(step, value=0.004, low=0.004, high=0.004))))))
-    tried.append(
-        (
-            "set the micrometer or gauge on a master of the same size",
-            lambda: good(budget(choose(route.part, _mastered(shop), s), order, count=QUICK)),
-        )
-    )
-    loose = [
-        r for r in shop.reamers if r.measured is None and any(b.reamer and b.reamer.name == r.name for b in route.bored)
-    ]
-    for r in loose:
-        lower, upper = _band(r)
-        middle = r.size + (lower + upper) / 2
-        known = tools.known(middle, middle - 0.001, middle + 0.001, "measured")
-        tried.append(
-            (
-                f"measure the {r.name}",
-                with_shop(
-                    replace(shop, reamers=tuple(replace(x, measured=known) if x is r else x for x in shop.reamers))
-                ),
-            )
-        )
+        gain("centre", with_settings(centre=True))
+    fine = replace(shop.lathe.dial_step, value=2 * INDICATOR, low=2 * INDICATOR, high=2 * INDICATOR)
+    gain("indicator", with_shop(replace(shop, lathe=replace(shop.lathe, dial_step=fine))), size=INDICATOR)
+    gain("master", lambda: good(budget(choose(route.part, _mastered(shop), s), order, count=QUICK)))
+    for r in shop.reamers:
+        if r.measured is None and any(b.reamer and b.reamer.name == r.name for b in route.bored):
+            lower, upper = _band(r)
+            middle = r.size + (lower + upper) / 2
+            known = replace(r, measured=tools.known(middle, middle - 0.001, middle + 0.001, "measured"))
+            gain("measure reamer", with_shop(
+                replace(shop, reamers=tuple(known if x is r else x for x in shop.reamers))), r.name)
     if any(
-        share.name == "lobes from the jaws" and share.spread > 5e-4
+        share.name is Cause.LOBES and share.spread > 5e-4
         for b in budget(route, order, count=50)
         for share in b.shares
     ):
-        tried.append(
-            ("bore it in soft jaws that fit the blank", lambda: good(budget(_soft(route), order, count=QUICK)))
-        )
+        gain("soft jaws", lambda: good(budget(_soft(route), order, count=QUICK)))
     for stock in (0.2, 0.3):
         if any(b.reamer and b.bar for b in route.bored) and abs(stock - s.ream_stock) > 0.04:
-            tried.append((f"leave {stock:g} mm for the reamer", with_settings(ream_stock=stock)))
-    found = []
-    for what, work in tried:
-        try:
-            then = work()
-        except Refused:
-            continue
-        gain = then - base
-        if gain > 0.004:
-            found.append(
-                PlanChange(
-                    what,
-                    min(odds + gain, 1.0),
-                    gain,
-                    f"{what[0].upper()}{what[1:]}: {100 * base:.0f} good parts of 100 become {100 * then:.0f}.",
-                )
-            )
+            gain("reamer stock", with_settings(ream_stock=stock), size=stock)
     return tuple(sorted(found, key=lambda c: -c.gain)[:3])
 
 
@@ -281,28 +256,21 @@ def _soft(route: Route) -> Route:
         (
             c
             for c in route.shop.chucks
-            if "soft" in c.kind and c.smallest.value <= route.part.blank.diameter <= c.largest.value
+            if c.soft and c.smallest.value <= route.part.blank.diameter <= c.largest.value
         ),
         None,
     )
     return replace(route, holdings=(replace(route.holdings[0], way=soft.name), *route.holdings[1:])) if soft else route
 
 
-def _cautions(route: Route) -> tuple[str, ...]:
-    found = ["The lathe's manual, the rules of your shop and whoever instructs you come before this plan."]
-    for b in route.bored:
-        out = max(o.diameter for o in route.part.outsides if o.start < b.surface.end and o.end > b.surface.start)
-        if said := bore_stress.length_caution(b.surface.length, out):
-            found.append(said)
-    return tuple(dict.fromkeys(found))
-
-
-def _assumed(shop: Any) -> tuple[str, ...]:
-    return tuple(
-        name
-        for name in shop.assumed()
-        if "supports" in name or "stiffness" in name or "measured" in name or "dial" in name
-    )
+def _short(route: Route) -> tuple[float, ...]:
+    """Bored length over outside diameter of every bore too short for the model of a long bar."""
+    outs = route.part.outsides
+    found = [
+        b.surface.length / max(o.diameter for o in outs if o.start < b.surface.end and o.end > b.surface.start)
+        for b in route.bored
+    ]
+    return tuple(dict.fromkeys(ratio for ratio in found if ratio < bore_stress.LONG))
 
 
 @dataclass(frozen=True)
@@ -324,7 +292,7 @@ def virtual_parts(made: Plan, count: int = 100_000) -> Virtual:
     if isinstance(count, bool) or not isinstance(count, int) or not 1 <= count <= 2_000_000:
         raise Refused(f"The number of virtual parts must be a whole number from 1 to two million; it was {count!r}.")
     if made.missing:
-        raise Refused(f"No part can be made yet. {made.missing[0]}")
+        raise Refused("No part can be made yet: the shop lacks a tool. See what is missing in the plan, and add it.")
     route = choose(made.part, made.shop, made.settings)
     found = budget(route, made.order, count=count)
     if not found:

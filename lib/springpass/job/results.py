@@ -1,18 +1,20 @@
 """What a plan is made of: holdings, operations, budgets, orders tried. mm, s, rev/min, m/min, N, °C throughout.
 
-`job.plan` fills these in; the printed sheet, the page and the afterwards learning read them.
+`job.plan` fills these in; the printed sheet, the page and the afterwards learning read them. They hold kinds, names
+and numbers only: the sentences about them stand in `printing/plan_words.py`.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Any
+from enum import StrEnum
+from typing import Any, Literal
 
 import numpy as np
 
 from ..core.spread import Likely
 
-# The kinds of operation, in the words that the sheet prints.
+# The kinds of operation.
 KINDS = (
     "face",
     "centre drill",
@@ -30,6 +32,113 @@ KINDS = (
 )
 NEAR, FAR = "near end", "far end"      # near: the end that lies at 0 in the part's drawing
 
+CALLIPER, MICROMETER, WIRES, BY_HAND = "calliper", "micrometer", "three wires", "by hand"   # no gauge of the shop
+
+
+class Cause(StrEnum):
+    """What moves a size: the lines of an error budget."""
+
+    WORK_BENDS = "bending of the work"
+    WORK_TAPER = "taper of the work"
+    BAR_BENDS = "bending of the boring bar"
+    ROOM = "room and gauge"
+    WARMTH = "warmth of the cut"
+    READING = "reading"
+    DIAL = "setting the dial"
+    LOBES = "lobes from the jaws"
+    RELEASE = "release of the bar's stress"
+    REAMER_CUTS = "what the reamer cuts over its size"
+    REAMER_SIZE = "the reamer's own size"
+    STOP = "stop and touch"
+    HOLDING = "holding"
+
+
+# ---- reasons: a kind, and what its sentence needs besides the operation itself ------------------------
+
+
+@dataclass(frozen=True)
+class OrderReason:
+    """Why the bore or the outside is finished first."""
+
+    kind: Literal["nothing bored", "no tolerance", "bore first", "outside first", "either"]
+    surface: str = ""        # the one that a later cut would move most
+    moved: float = 0.0       # how far, on diameter
+    tolerance: float = 0.0   # of that surface
+    asked: bool = False      # the user asked for another order than this speaks for
+
+
+@dataclass(frozen=True)
+class DrillStarts:
+    """A centre drill leads the drill: it keeps within `wander` of the axis."""
+
+    wander: float
+
+
+@dataclass(frozen=True)
+class Warm:
+    """Roughing has warmed the part by `rise` K, so that `surface` is `grown` large; `goal` may be left of it."""
+
+    surface: str
+    rise: float
+    grown: float
+    goal: float
+    still: float     # s of waiting in still air
+    wet: float       # s under running coolant
+
+
+@dataclass(frozen=True)
+class WorkGivesWay:
+    """The work bends away and stays large by `error`; `order` where a bore lies below."""
+
+    error: float
+    order: OrderReason | None = None
+
+
+@dataclass(frozen=True)
+class DrillCutsOver:
+    """The drilled hole may come out larger than the drill by `error`."""
+
+    error: float
+
+
+@dataclass(frozen=True)
+class PointLeavesCone:
+    """The drill's point leaves a cone of this height."""
+
+    height: float
+
+
+@dataclass(frozen=True)
+class ReamerCutsOver:
+    """The hole comes out larger than the reamer by `error` (smaller where negative)."""
+
+    error: float
+
+
+@dataclass(frozen=True)
+class BarGivesWay:
+    """The bar stands out by `slenderness` diameters and feels `force` N; `error` is left on diameter (None: reamed)."""
+
+    slenderness: float
+    force: float
+    error: float | None = None
+
+
+Reason = (
+    OrderReason | DrillStarts | Warm | WorkGivesWay | DrillCutsOver | PointLeavesCone | ReamerCutsOver | BarGivesWay
+)
+
+
+@dataclass(frozen=True)
+class Missing:
+    """What the shop lacks for the part. The remedy follows from the kind."""
+
+    kind: Literal["tool", "chuck", "grip", "second grip", "drill", "bar or reamer", "flat bottom"]
+    surface: str = ""      # for which surface; "" for the part as a whole
+    use: str = ""          # of a tool: "rough", "finish", "part off" …
+    size: float = 0.0      # diameter to grip or to open, or length left to grip
+    length: float = 0.0    # depth to reach, or length the blank should gain
+
 
 @dataclass(frozen=True)
 class Holding:
@@ -37,15 +146,15 @@ class Holding:
 
     number: int              # 1, 2 … in the order of work
     way: str                 # "three-jaw chuck", "collet", "soft jaws" …: a holding of the shop
-    grips: str               # what is gripped, as "bar Ø25" or "the finished Ø20 h6"
+    grips: str               # name of the finished surface that is gripped; "" for the blank
     diameter: float          # gripped
     length: float            # gripped
     stickout: float          # of the work out of the jaws
     end: str                 # which end looks at the tailstock: NEAR or FAR
     centre: bool = False     # the tailstock centre supports the free end for the outside cuts
     lobes: Likely | None = None   # three-lobed out-of-round left on a bore, on radius
-    cautions: tuple[str, ...] = ()
-    reason: str = ""         # one sentence with its number
+    runout: float | None = None   # of the chuck or collet that grips again, usual
+    thinnest: float | None = None   # smallest diameter that stands out
 
 
 @dataclass(frozen=True)
@@ -55,11 +164,10 @@ class Operation:
     number: int              # 1, 2 … in the order of work
     kind: str                # one of KINDS
     surface: str             # name of the part's surface it works on; "" for the whole part
-    says: str                # "bore Ø9.92 for the reamer, 32 deep"
     holding: int             # number of its holding
     needs: tuple[int, ...]   # numbers of the operations that must come before
     finishes: bool           # True where the surface has its final size after it
-    reason: str              # one sentence with its number
+    reason: Reason | None = None   # None where the operation's own numbers say it
     tool: str = ""           # its name in the shop; "" where the shop has none (see Plan.missing) or none is used
     tool_stickout: float | None = None   # of the bar, drill or reamer out of its holder
     spindle: float | None = None         # rev/min
@@ -76,24 +184,21 @@ class Operation:
     dial: float | None = None            # diameter to set on the dial for the last pass, with the bending dialled out
     low: float | None = None             # read between these two at the lathe and it will end inside the tolerance
     high: float | None = None
-    stop: str = ""                       # "blocks 30 + 2 mm against the carriage stop"
+    stop: float | None = None            # length to stop at: of the carriage from the face, of a drill's tip
     blocks: tuple[float, ...] = ()       # the gauge blocks, mm
-    measure: str = ""                    # what with, and where
+    measure: str = ""                    # name of the shop's instrument, or CALLIPER, MICROMETER, WIRES, BY_HAND
     wait: float = 0.0                    # before measuring or cutting on, s
     minutes: float = 0.0                 # in the cut
-    cautions: tuple[str, ...] = ()
-    reason_value: float | None = None    # the number in the reason, mm
 
 
 @dataclass(frozen=True)
 class Share:
     """One line of an error budget: a known shift, and what is not known of it. On diameter (or on the length)."""
 
-    name: str                # "bending of the boring bar"
+    name: Cause
     chapter: str             # notebook that explains it, as "03_boring_bar"
     shift: float             # known, sign and all, mm; dialled out in the aim
     spread: float            # standard deviation of what remains, mm
-    says: str = ""           # where it comes from, one sentence
     samples: Any = field(default=None, repr=False, compare=False)   # what remains, centred on nought
 
 
@@ -101,8 +206,9 @@ class Share:
 class SizeBudget:
     """Everything that moves one toleranced size, against its tolerance band."""
 
-    surface: str             # the surface's name
-    says: str                # "Ø20 h6"
+    surface: str             # name of the size: the surface's, with " depth" or " run-out" behind it
+    of: str                  # the surface's name
+    kind: Literal["size", "depth", "run-out"]
     operation: int           # number of the operation that finishes it
     nominal: float
     low: float               # limits of size
@@ -112,7 +218,7 @@ class SizeBudget:
     size: Likely             # of the finished part at 20 °C
     odds: float              # inside the limits
     verdict: str             # spread.HOLDS, EDGE or FAILS
-    helps: str = ""          # what breaks it and what would help, one sentence; "" where it holds
+    missing: Missing | None = None   # the tool it waits for; there are no shares then
     samples: np.ndarray = field(default_factory=lambda: np.zeros(0), repr=False, compare=False)
 
     @property
@@ -140,17 +246,22 @@ class Order:
     tolerance: float         # of that size
     surface: str             # its name
     chosen: bool
-    says: str                # one sentence with its number
 
 
 @dataclass(frozen=True)
 class PlanChange:
     """One thing to change and what it does to the odds of a good part."""
 
-    what: str                # "leave 0.3 mm …"
+    kind: Literal[
+        "order", "blank", "cool", "trial", "room", "centre", "indicator", "master", "measure reamer", "soft jaws",
+        "reamer stock",
+    ]
     odds: float              # with the change
     gain: float              # odds less the odds of the plan as it is
-    says: str                # one sentence
+    before: float            # odds on the few virtual parts where changes are tried, without and with it
+    after: float
+    name: str = ""           # the order, the condition of the blank or the reamer
+    size: float = 0.0        # mm: the stock, or the step of the indicator; °C of the room
 
 
 @dataclass(frozen=True)
@@ -167,11 +278,11 @@ class Plan:
     verdict: str
     weakest: str             # surface with the lowest odds, "" where nothing is toleranced
     order: str               # name of the order chosen
-    order_says: str          # why, one sentence with its number
+    order_reason: OrderReason
     orders: tuple[Order, ...]
     changes: tuple[PlanChange, ...]     # the three that raise the odds most
-    missing: tuple[str, ...] = ()       # what the shop has no tool for, one sentence each, with the remedy
-    cautions: tuple[str, ...] = ()      # for the whole job
+    missing: tuple[Missing, ...] = ()   # what the shop has no tool for
+    short: tuple[float, ...] = ()       # bores too short for the model of a long bar: length over outside diameter
     assumed: tuple[str, ...] = ()       # what was assumed and not measured
     minutes: float = 0.0                # in the cut and waiting
 

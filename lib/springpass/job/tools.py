@@ -71,6 +71,9 @@ class Gauges:
     known: str
 
 
+SOFT_JAWS = "three soft jaws bored to size"   # a kind in data/workholding_jaws.csv
+
+
 @dataclass(frozen=True)
 class Chuck:
     """A chuck; `kind` as in data/workholding_jaws.csv, sizes it grips and its run-out in mm."""
@@ -80,6 +83,11 @@ class Chuck:
     largest: Known
     smallest: Known
     runout: Known
+
+    @property
+    def soft(self) -> bool:
+        """Are its jaws bored to the work?"""
+        return self.kind == SOFT_JAWS
 
 
 @dataclass(frozen=True)

@@ -17,9 +17,9 @@ import numpy as np
 
 from ..core.quantity import Refused, Say, plain
 from ..job import learning, shop, tools
-from ..job import sheet as operation_sheet
 from ..job.learning import BORED, FORCE, HOLDER, OTHER, REAMED, TURNED, Expected, Lesson, Result
 from ..job.results import Plan
+from ..printing import sheet as operation_sheet
 from ..screen.downloads import Saved
 from ..screen.draw import WIDTH, Drawing
 from ..screen.page import Choose, Page, Press, Tick, Write

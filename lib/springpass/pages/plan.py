@@ -14,6 +14,7 @@ from ..core.spread import HOLDS
 from ..job import part, tools
 from ..job.part import BORE, RECESS, THREAD
 from ..job.results import FAR, Plan, SizeBudget
+from ..printing import plan_words
 from ..reaming.quantities import ReamingStock
 from ..screen.draw import WIDTH, Drawing, breadth
 from ..screen.page import SHAPES, Choose, Load, Page, Press, Slide, Tick, Write
@@ -101,15 +102,15 @@ def picture(made: Plan, say: Say) -> str:
         words(made, say),
         height=SKETCH + 20 + ROW * len(rows) + (0 if rows else 40),
     )
-    _sketch(d, made)
+    _sketch(d, made, say)
     if not rows:
         d.text(16, SKETCH + 40, "No size of this part has a tolerance.")
     for i, b in enumerate(rows):
-        _row(d, SKETCH + 20 + i * ROW, b, say)
+        _row(d, SKETCH + 20 + i * ROW, made, b, say)
     return d.svg()
 
 
-def _sketch(d: Drawing, made: Plan) -> None:
+def _sketch(d: Drawing, made: Plan, say: Say) -> None:
     """The part in half section: outside above the axis, bores dashed in."""
     p = made.part
     largest = max(s.diameter for s in p.outsides)
@@ -128,7 +129,7 @@ def _sketch(d: Drawing, made: Plan) -> None:
     for s in p.surfaces:
         if s.kind == BORE:
             d.rect(x(s.start), axis - up * s.diameter / 2, up * s.length, up * s.diameter / 2, "paper", "ink")
-            d.text((x(s.start) + x(s.end)) / 2, axis - 4, s.says, "middle", "small halo")
+            d.text((x(s.start) + x(s.end)) / 2, axis - 4, plan_words.called(s, say), "middle", "small halo")
         elif s.kind == THREAD:
             d.line([x(s.start), x(s.end)], [axis + up * s.diameter * 0.44] * 2, "thin")
         elif s.kind == RECESS:
@@ -138,17 +139,18 @@ def _sketch(d: Drawing, made: Plan) -> None:
             d.text((x(s.start) + x(s.end)) / 2, axis + up * s.diameter / 2 + 15, s.says, "middle", "small halo")
     d.line([left - 16, x(p.length) + 16], [axis, axis], "faint")
     first = made.holdings[0]
-    line = f"{p.name}: first held on {first.grips}" + (", then turned round" if len(made.holdings) > 1 else "")
+    turned = ", then turned round" if len(made.holdings) > 1 else ""
+    line = f"{p.name}: first held on {plan_words.gripped(made, first, say)}{turned}"
     d.text(8, 16, line if breadth(line) < WIDTH - 12 else line.removeprefix(f"{p.name}: "), kind="small halo")
 
 
-def _row(d: Drawing, y: float, b: SizeBudget, say: Say) -> None:
+def _row(d: Drawing, y: float, made: Plan, b: SizeBudget, say: Say) -> None:
     left, width = 92.0, WIDTH - 184.0
 
     def at(size: float) -> float:
         return float(np.clip(left + (size - b.low) / b.tolerance * width, 6, WIDTH - 6))
 
-    d.text(8, y + 12, f"{SHAPES[b.verdict]} {b.says}", kind="bold halo")
+    d.text(8, y + 12, f"{SHAPES[b.verdict]} {plan_words.size_name(made, b, say)}", kind="bold halo")
     d.text(WIDTH - 8, y + 12, f"{of_100(b.odds)} good", "end", "halo")
     d.rect(left, y + 20, width, 22, "fill-c", "thin", 9)
     if b.shares:
@@ -178,25 +180,23 @@ def _row(d: Drawing, y: float, b: SizeBudget, say: Say) -> None:
 
 def words(made: Plan, say: Say) -> str:
     if made.missing:
-        return (f"This shop cannot make the {made.part.name} yet. {say.sentence(made.missing[0])}\nThe plan below "
-                "shows "
-                "the rest.")
+        return (f"This shop cannot make the {made.part.name} yet. {plan_words.missing(made, made.missing[0], say)}\n"
+                "The plan below shows the rest.")
     if not made.budgets:
-        return (
-            f"The {made.part.name} has no toleranced size: any careful turner makes it. {say.sentence(made.order_says)}"
-        )
+        return (f"The {made.part.name} has no toleranced size: any careful turner makes it. "
+                f"{plan_words.order(made, say=say)}")
     b = made.budgets[0]
     places = 4 if say.inch else 3
     low, high, least, most = (f"{say.length_number(v):.{places}f}" for v in (b.size.low, b.size.high, b.low, b.high))
-    first = (f"Good parts: {of_100(made.odds)}. Weakest is {b.says}, {of_100(b.odds)}: it comes out between {low} and "
-             f"{high} {say.length_unit}, allowed {least} to {most}.")
+    first = (f"Good parts: {of_100(made.odds)}. Weakest is {plan_words.size_name(made, b, say)}, {of_100(b.odds)}: it "
+             f"comes out between {low} and {high} {say.length_unit}, allowed {least} to {most}.")
     advice = (
-        f"\nWhat helps most: {say.sentence(made.changes[0].what)} ({of_100(made.changes[0].odds)})."
+        f"\nWhat helps most: {plan_words.change(made.changes[0], say)} ({of_100(made.changes[0].odds)})."
         if made.changes
         else ""
     )
     last = "" if made.verdict == HOLDS and not made.changes else advice
-    return f"{first}\n{say.sentence(made.order_says)}{last}"
+    return f"{first}\n{plan_words.order(made, say=say)}{last}"
 
 
 def _time(seconds: float) -> str:
@@ -205,27 +205,27 @@ def _time(seconds: float) -> str:
 
 def more(made: Plan, say: Say) -> str:
     changes = (
-        "".join(f"<li>{escape(say.sentence(c.says))}</li>" for c in made.changes)
+        "".join(f"<li>{escape(plan_words.change_helps(c, say))}</li>" for c in made.changes)
         or "<li>No single change that was tried does better.</li>"
     )
     shares = "".join(
-        f"<tr><td>{escape(b.says)}</td><td>{escape(s.name)} (ch. "
+        f"<tr><td>{escape(plan_words.size_name(made, b, say))}</td><td>{escape(s.name)} (ch. "
         f"{CHAPTERS.get(s.chapter, '?')})</td><td>{say.fine(s.shift)}</td><td>{say.fine(s.spread)}</td></tr>"
         for b in made.budgets
         for s in b.shares[:4]
     )
     orders = "".join(
         f"<li>{'<b>' if o.chosen else ''}{escape(o.name)}{'</b>' if o.chosen else ''}: {of_100(o.odds)}; "
-        f"{escape(say.sentence(o.says))}</li>"
+        f"{escape(plan_words.order_tried(made, o, say))}</li>"
         for o in made.orders
     )
-    missing = "".join(f"<p>◆ {escape(say.sentence(m))}</p>" for m in made.missing)
+    missing = "".join(f"<p>◆ {escape(plan_words.missing(made, m, say))}</p>" for m in made.missing)
     return (
         f"{missing}<b>What raises the odds most</b><ul>{changes}</ul><b>The two "
         f"orders</b><ul>{orders}</ul>{_steps(made, say)}"
         "<b>The budget</b> (known: dialled out; wanders: one standard deviation)<table><tr><th>size</th><th>what "
         f"moves it</th><th>known</th><th>wanders</th></tr>{shares}</table>"
-        f"<p>{' '.join(escape(say.sentence(c)) for c in made.cautions)}</p>"
+        f"<p>{' '.join(escape(c) for c in plan_words.plan_cautions(made))}</p>"
     )
 
 
@@ -237,8 +237,8 @@ def _steps(made: Plan, say: Say) -> str:
             h = made.holdings[holding - 1]
             turned = "Turn the work round: " if h.end == FAR else ""
             rows.append(
-                f"<tr><th colspan='3'>{turned}{escape(h.way or 'no chuck')} on {escape(say.sentence(h.grips))}, "
-                f"{say.length(h.stickout, 3)} out{', centre in' if h.centre else ''}</th></tr>"
+                f"<tr><th colspan='3'>{turned}{escape(h.way or 'no chuck')} on "
+                f"{escape(plan_words.gripped(made, h, say))}, {say.length(h.stickout, 3)} out{', centre in' if h.centre else ''}</th></tr>"
             )
         size = (
             f"{say.length_number(o.dial if o.dial is not None else o.target):.{4 if say.inch else 3}f}"
@@ -248,8 +248,9 @@ def _steps(made: Plan, say: Say) -> str:
         turns = f", {o.spindle:.0f} turns a minute" if o.spindle else ""
         with_tool = f"<br><small>{escape(o.tool)}{turns}</small>" if o.tool else ""
         wait = f" Wait {_time(o.wait)}." if o.wait else ""
-        rows.append(f"<tr><td>{o.number}</td><td>{escape(say.sentence(o.says))}{with_tool}</td><td>{size}</td></tr>"
-                    f"<tr><td></td><td colspan='2'><small>{escape(say.sentence(o.reason))}{wait}</small></td></tr>")
+        what, why = (escape(of(made, o, say)) for of in (plan_words.operation, plan_words.reason))
+        rows.append(f"<tr><td>{o.number}</td><td>{what}{with_tool}</td><td>{size}</td></tr>"
+                    f"<tr><td></td><td colspan='2'><small>{why}{wait}</small></td></tr>")
     return ("<b>The sheet</b><table><tr><th></th><th>operation</th>"
             f"<th>set to, {say.length_unit}</th></tr>{''.join(rows)}</table>")
 

@@ -21,7 +21,9 @@ from typing import Any
 
 from ..core import files
 from ..core.quantity import Refused, Say, plain
-from .results import Holding, Operation, Plan
+from ..core.spread import HOLDS
+from ..job.results import Operation, Plan
+from . import plan_words
 
 PAPERS = {"A4": "A4", "Letter": "letter"}
 CLOSE, CLOSER = 14, 20   # from so many steps on the sheet is set closer, to stay on two pages (up to some 22 steps)
@@ -96,28 +98,14 @@ LENGTHS = ("face", "part off", "cool", "centre drill")   # operations whose targ
 def of_plan(plan: Plan, say: Say | None = None) -> Sheet:
     """The sheet of a plan. Lengths in its sentences are written as `say` has it; print with the same."""
     say = say or Say()
-    holdings = {h.number: _holding(h, say) for h in plan.holdings}
-    told: set[int] = set()
-    steps = []
-    for o in plan.operations:
-        held = next(h for h in plan.holdings if h.number == o.holding)
-        extra = () if o.holding in told else held.cautions
-        told.add(o.holding)
-        steps.append(_of_operation(o, holdings[o.holding], extra, say))
     odds = tuple(
-        Odds(
-            f"{b.surface} {b.says}" if b.says.startswith("Ø") else b.says,
-            b.low,
-            b.high,
-            b.size.value,
-            b.size.low,
-            b.size.high,
-            b.odds,
-        )
+        Odds(plan_words.feature(plan, b, say), b.low, b.high, b.size.value, b.size.low, b.size.high, b.odds)
         for b in plan.budgets
     )
     notes = [
-        say.sentence(note) for note in (plan.order_says, *plan.missing, *(b.helps for b in plan.budgets if b.helps))
+        plan_words.order(plan, say=say),
+        *(plan_words.missing(plan, lacking, say) for lacking in plan.missing),
+        *(plan_words.helps(plan, b, say) for b in plan.budgets if b.shares and b.verdict != HOLDS),
     ]
     if plan.minutes:
         notes.append(f"In the cut and waiting: about {plain(plan.minutes, 2)} min.")
@@ -125,22 +113,16 @@ def of_plan(plan: Plan, say: Say | None = None) -> Sheet:
         notes.append(
             f"All sizes inside their limits: {_chance(plan.odds)} parts. Likely ranges hold nine times in ten."
         )
-    part = plan.part
-    blank = getattr(part, "blank", None)
-    size = (
-        f"Ø{_bare(say, blank.diameter)} × {_bare(say, blank.length)} {say.length_unit}, {blank.condition}"
-        if blank is not None
-        else ""
-    )
+    part, blank = plan.part, plan.part.blank
     return Sheet(
-        str(getattr(part, "name", "")) or "part",
-        tuple(steps),
-        str(getattr(part, "material", "")),
-        size,
-        str(getattr(plan.shop, "name", "")),
+        part.name or "part",
+        tuple(_of_operation(plan, o, say) for o in plan.operations),
+        part.material,
+        f"Ø{_bare(say, blank.diameter)} × {_bare(say, blank.length)} {say.length_unit}, {blank.condition}",
+        plan.shop.name,
         odds,
-        tuple(n for n in notes if n),
-        tuple(dict.fromkeys((*plan.cautions, *(a for a in ALWAYS if a[:18] not in {c[:18] for c in plan.cautions})))),
+        tuple(notes),
+        (*plan_words.plan_cautions(plan), *ALWAYS[:-1]),   # the first of a plan's cautions says what ALWAYS ends with
     )
 
 
@@ -148,19 +130,14 @@ def _bare(say: Say, value: float) -> str:
     return plain(say.length_number(value), 4)
 
 
-def _holding(h: Holding, say: Say) -> str:
-    centre = ", tailstock centre in" if h.centre else ""
-    return (f"{h.number}. {h.way} on {say.sentence(h.grips)}, {say.length(h.stickout, 3)} out, {h.end} to the "
-            f"tailstock{centre}")
-
-
-def _of_operation(o: Operation, holding: str, cautions: tuple[str, ...], say: Say) -> Step:
+def _of_operation(plan: Plan, o: Operation, say: Say) -> Step:
     length = o.kind in LENGTHS
     wanted = o.target if o.target is not None else None if length else o.after
     target = o.dial if o.dial is not None else wanted
+    what, why = plan_words.operation(plan, o, say), plan_words.reason(plan, o, say)
     return Step(
-        say.sentence(o.says[:1].upper() + o.says[1:]),
-        holding,
+        what[:1].upper() + what[1:],
+        plan_words.held(plan, plan.holdings[o.holding - 1], say),
         o.tool,
         o.tool_stickout or 0.0,
         o.spindle or 0.0,
@@ -171,11 +148,11 @@ def _of_operation(o: Operation, holding: str, cautions: tuple[str, ...], say: Sa
         wanted or 0.0,
         o.low or 0.0,
         o.high or 0.0,
-        say.sentence(o.stop),
-        o.measure,
+        plan_words.setting(plan, o, say),
+        plan_words.measuring(o),
         o.wait,
-        tuple(say.sentence(c) for c in dict.fromkeys((*cautions, *o.cautions))),
-        say.sentence(o.reason[:1].upper() + o.reason[1:]),
+        plan_words.cautions(plan, o, say),
+        why[:1].upper() + why[1:],
     )
 
 
@@ -260,35 +237,7 @@ def keep(sheet: Sheet, say: Say | None = None, paper: str = "A4") -> tuple[Path,
 
 # ---- HTML -------------------------------------------------------------------------------------------
 
-STYLE = """
-@page{size:%s;margin:9mm 11mm 10mm}
-*{box-sizing:border-box}
-body{font:10.4pt/1.28 system-ui,"Segoe UI","DejaVu Sans",sans-serif;color:#000;background:#fff;margin:0 auto;max-width:194mm;padding:4mm}
-h1{font-size:19pt;margin:0 0 1mm}
-.top{display:flex;flex-wrap:wrap;gap:1mm 7mm;border-bottom:1.2pt solid #000;padding-bottom:1.6mm}
-.blank{border-bottom:.6pt solid #000;display:inline-block;min-width:26mm}
-.hold{font-weight:700;font-size:11.5pt;border-bottom:.8pt solid #000;margin:2.4mm 0 0;padding-bottom:.4mm;break-after:avoid}
-.step{display:grid;grid-template-columns:9mm 1fr 47mm 33mm;gap:0 2.5mm;border-bottom:.5pt solid #888;padding:1.2mm 0 1.1mm;break-inside:avoid}
-.tick{width:7mm;height:7mm;border:1.2pt solid #000;margin-top:.6mm}
-.what{font-weight:700;font-size:12pt;line-height:1.15}
-.aim{font-weight:700;font-size:16.5pt;line-height:1.1;white-space:nowrap;text-align:right;font-variant-numeric:tabular-nums}
-.may{font-size:8.6pt;text-align:right;line-height:1.2;white-space:nowrap}
-.got{border:1pt solid #000;min-height:11mm;font-size:7.4pt;padding:.4mm 1mm;color:#333}
-.facts{grid-column:2/5;font-size:9.8pt}
-.facts b{font-weight:600}.facts span{white-space:nowrap;margin-right:3mm}.facts span.long{white-space:normal}
-.why{grid-column:2/5;font-style:italic;font-size:8.9pt;line-height:1.2}
-.care{grid-column:2/5;font-weight:650;font-size:9.4pt;line-height:1.2}
-.foot{break-inside:avoid;margin-top:2.5mm;font-size:9.3pt}.foot p{margin:.7mm 0}
-.foot table{border-collapse:collapse;width:100%%}.foot td,.foot th{border-bottom:.5pt solid #888;text-align:left;padding:.5mm 2mm .5mm 0}
-.always{border:1.2pt solid #000;padding:1mm 2mm;margin-top:2mm;font-size:9.3pt;break-inside:avoid}.always p{margin:.2mm 0}
-body.close{font-size:9pt;line-height:1.15}.close .what{font-size:10.4pt}.close .aim{font-size:13.5pt}.close .got{min-height:7.4mm}
-.close .facts{font-size:8.5pt}.close .why,.close .care{font-size:8pt;line-height:1.12}.close .may{font-size:7.8pt;line-height:1.1}.close .step{padding:.5mm 0}
-.close .always,.close .foot{font-size:8.2pt}.close .hold{font-size:10pt;margin-top:1.2mm}
-.close .tick{width:6mm;height:6mm}
-@media print{body.closer{zoom:.92}}
-@media screen and (max-width:640px){.step{grid-template-columns:9mm 1fr}.size,.got,.facts,.why,.care{grid-column:2}.aim,.may{text-align:left}.none{display:none}}
-@media print{body{padding:0;max-width:none}}
-"""
+STYLE = Path(__file__).with_name("sheet.css").read_text(encoding="utf-8")
 
 
 def html(sheet: Sheet, say: Say | None = None, paper: str = "A4") -> str:
@@ -300,7 +249,7 @@ def html(sheet: Sheet, say: Say | None = None, paper: str = "A4") -> str:
     out = [
         '<!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" '
         'content="width=device-width,initial-scale=1">',
-        f"<title>{escape(typed(sheet.title))}</title><style>{STYLE % PAPERS[paper]}</style></head>",
+        f"<title>{escape(typed(sheet.title))}</title><style>{STYLE.replace('PAPER', PAPERS[paper])}</style></head>",
         f'<body class="{"close" if count >= CLOSE else ""}{" closer" if count >= CLOSER else ""}">',
         f"<h1>{escape(typed(sheet.title, 120))}</h1>",
     ]

@@ -1,0 +1,391 @@
+"""The words of a plan: its operations, reasons, missing tools and changes, as a turner reads them.
+
+A plan holds kinds, names and numbers (`job/results.py`); its sentences stand here once, for the page and for the
+printed sheet. Each function takes `say`, so that lengths come out in mm and µm or in inch and thou. Designations stay
+as they are drawn ("Ø20 h6", "M18x1"), and so do the names of tools.
+"""
+
+from __future__ import annotations
+
+from ..core.quantity import Say, plain
+from ..job import results
+from ..job.part import RECESS, THREAD, Surface
+from ..job.results import Cause, Holding, Missing, Operation, Order, OrderReason, Plan, PlanChange, SizeBudget
+
+CHIPS = "Long chips are cleared with a hook and the spindle standing, never by hand."
+STOP = "Stop the spindle to measure."
+CAUTIONS: dict[str, tuple[str, ...]] = {
+    "face": (CHIPS,),
+    "centre drill": ("Feed gently: the thin pilot breaks.",),
+    "rough turn": (CHIPS, "Chips are hot; eye protection on."),
+    "cool": ("The part and the chips are hot.",),
+    "finish turn": (STOP, "No files or emery cloth held by hand near the chuck."),
+    "drill": ("Withdraw often and clear the chips with the spindle stopped.",),
+    "flat bottom": ("Feed gently: a flat drill grabs.",),
+    "rough bore": (CHIPS,),
+    "bore": ("Fingers stay out of a turning bore.", CHIPS),
+    "ream": ("Cutting oil; never turn a reamer backwards.",),
+    "recess": ("A recessing tool chatters and digs in: short stickout, steady feed.",),
+    "thread": (
+        "Know how the half-nuts let go before the tool reaches the shoulder.",
+        "Thread edges cut: do not wipe them with a cloth while they turn.",
+    ),
+    "part off": (
+        "The part falls off: catch it with a rod through the bore or in a tray, never by hand.",
+        "No centre in the end while parting off.",
+    ),
+}
+FIRST = "The lathe's manual, the rules of your shop and whoever instructs you come before this plan."
+REMEDY = {
+    Cause.WORK_BENDS: "leave less for the last cut, or support the work",
+    Cause.WORK_TAPER: "let less stand out, or use the centre",
+    Cause.BAR_BENDS: "take a stouter bar or let less of it stand out",
+    Cause.ROOM: "lay part and gauge side by side until both have the room's warmth",
+    Cause.WARMTH: "wait before measuring",
+    Cause.READING: "measure more often and average, or use a finer gauge",
+    Cause.DIAL: "set with an indicator on the cross slide",
+    Cause.LOBES: "tighten gently, use soft or pie jaws, or grip on the face",
+    Cause.RELEASE: "bore before finishing the outside, or take a stress-relieved bar",
+    Cause.REAMER_CUTS: "try the reamer in a scrap of the same bar and log the hole",
+    Cause.REAMER_SIZE: "measure the reamer",
+    Cause.STOP: "set the stop with an indicator",
+    Cause.HOLDING: "set it true with an indicator",
+}
+
+
+# ---- lengths ---------------------------------------------------------------------------------------
+
+
+def _long(say: Say, value: float, places: int) -> str:
+    """A length to so many places of a millimetre, or two more of an inch."""
+    return f"{value / 25.4:.{places + 2}f} inch" if say.inch else f"{value:.{places}f} mm"
+
+
+def _length(say: Say, value: float) -> str:
+    """A length as it is drawn: "32 mm", "1.25 inch"."""
+    return f"{round(value / 25.4, 4):g} inch" if say.inch else f"{value:g} mm"
+
+
+def _round(say: Say, value: float, places: int | None = None) -> str:
+    """A diameter: "Ø24", or "Ø0.9449 inch"."""
+    if say.inch:
+        return f"Ø{round(value / 25.4, 4):g} inch" if places is None else f"Ø{value / 25.4:.{places + 1}f} inch"
+    return f"Ø{value:g}" if places is None else f"Ø{value:.{places}f}"
+
+
+def _between(say: Say, low: float, high: float, places: int) -> str:
+    return f"{_long(say, low, places).split()[0]} and {_long(say, high, places)}"
+
+
+def _fine(say: Say, value: float, places: int = 1) -> str:
+    """A small length to so many places of a micrometre, or to two of a thou."""
+    return f"{value / 0.0254:.2f} thou" if say.inch else f"{1000 * value:.{places}f} µm"
+
+
+def _of(say: Say, moved: float, tolerance: float) -> str:
+    """"2.9 µm of 13 µm"."""
+    return f"{_fine(say, moved)} of {_fine(say, tolerance, 0)}"
+
+
+def called(s: Surface, say: Say) -> str:
+    """A surface by its size: as it is drawn where it has a class, limits or a thread, else in the reader's unit."""
+    return s.says if s.thread or s.toleranced or s.inch else _round(say, s.diameter)
+
+
+def _surface(made: Plan, name: str, say: Say) -> str:
+    return called(made.part.surface(name), say)
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+# ---- holdings --------------------------------------------------------------------------------------
+
+
+def gripped(made: Plan, h: Holding, say: Say) -> str:
+    """What a holding grips: "the blank, Ø24", "the finished Ø20 h6"."""
+    return f"the finished {_surface(made, h.grips, say)}" if h.grips else f"the blank, {_round(say, h.diameter)}"
+
+
+def held(made: Plan, h: Holding, say: Say) -> str:
+    """A holding as the sheet heads its operations."""
+    centre = ", tailstock centre in" if h.centre else ""
+    return (f"{h.number}. {h.way} on {gripped(made, h, say)}, {say.length(h.stickout, 3)} out, {h.end} to the "
+            f"tailstock{centre}")
+
+
+def _why_held(made: Plan, h: Holding, say: Say) -> str:
+    if not h.grips:
+        return (f"{_long(say, h.stickout, 0)} stand out, {h.stickout / h.diameter:.1f} diameters of the blank: "
+                "everything that must run true together is cut in this one holding.")
+    centre = ""
+    if h.centre and h.thinnest:
+        centre = (f"; the centre carries the end {_long(say, h.stickout, 0)} out, {h.stickout / h.thinnest:.1f} "
+                  "diameters")
+    return (f"gripped on {_surface(made, h.grips, say)} in the {h.way or 'chuck'}, whose run-out is about "
+            f"{_fine(say, h.runout or 0.0, 0)}{centre}.")
+
+
+def holding_cautions(made: Plan, h: Holding, say: Say) -> tuple[str, ...]:
+    """What to mind when the work is gripped."""
+    if not h.grips:
+        return ("Chuck key out of the chuck before the spindle turns; jaws closed on at least three quarters of their "
+                "length.",)
+    grip = f"Grip the finished {_surface(made, h.grips, say)} lightly, on a clean surface; thin sheet under hard jaws."
+    return (grip, "Back the centre off a little when the work grows warm.") if h.centre else (grip,)
+
+
+# ---- operations ------------------------------------------------------------------------------------
+
+
+def operation(made: Plan, o: Operation, say: Say) -> str:
+    """What to do, in a few words: "bore to Ø9.9, 32 deep, for Ø10 H7"."""
+    s = made.part.surface(o.surface) if o.surface else None
+    to = _round(say, o.after) if o.after is not None else ""
+    match o.kind, s:
+        case "face", _:
+            end = made.holdings[o.holding - 1].end
+            return f"face the {end}" + (f" to {_length(say, o.target)} over all" if o.target else "")
+        case "centre drill", _:
+            return "centre drill" + (" for the tailstock centre" if made.holdings[o.holding - 1].centre else "")
+        case "cool", _:
+            return "let the part cool"
+        case "part off", _:
+            return f"part off at {_length(say, o.target or 0.0)}"
+        case "drill", _:
+            return f"drill {to}, tip {_long(say, o.stop or 0.0, 1)} deep"
+        case "flat bottom", _:
+            return f"square the bottom with the flat drill {to}"
+        case "rough turn", Surface():
+            return f"rough turn {s.name} to {to}"
+        case "finish turn", Surface(kind=kind) if kind == THREAD:
+            return f"turn the thread's blank to {_round(say, o.after or 0.0, 3)}"
+        case ("finish turn" | "ream"), Surface():
+            return f"{o.kind} {s.name}, {called(s, say)}"
+        case ("rough bore" | "bore"), Surface():
+            first = f"{o.kind}{'' if s.name == 'bore' else f' {s.name}'} to {to}"
+            if o.kind == "rough bore":
+                return first
+            deep = _length(say, s.length) if say.inch else f"{s.length:g}"
+            return f"{first}, {deep} deep, {'' if o.finishes else 'for '}{called(s, say)}"
+        case "recess", Surface():
+            wide = _length(say, s.length) if say.inch else f"{s.length:g}"
+            return f"recess {s.name}, {_round(say, s.diameter)}, {wide} wide"
+        case "thread", Surface():
+            return f"cut {s.thread} 6g"
+    return f"{o.kind} {o.surface}".strip()
+
+
+def reason(made: Plan, o: Operation, say: Say) -> str:
+    """Why an operation is as it is: one sentence with its number."""
+    s = made.part.surface(o.surface) if o.surface else None
+    tolerance = s.tolerance if s else 0.0
+    h = made.holdings[o.holding - 1]
+    match o.reason:
+        case OrderReason():
+            return order(made, o.reason, say)
+        case results.DrillStarts(wander):
+            return f"a drill started in it keeps within about {_long(say, wander, 2)} of the axis."
+        case results.Warm(name, rise, grown, goal, still, wet):
+            return (f"some {rise:.0f} K warm, {_surface(made, name, say)} is {_fine(say, grown)} large: wait until "
+                    f"{_fine(say, goal)} are left. In still air that is {still / 60:.0f} minutes, under running "
+                    f"coolant {max(wet / 60, 1):.0f}.")
+        case results.WorkGivesWay(error, why):
+            more = f" {order(made, why, say)}" if why else ""
+            return (f"the work bends away and leaves it {_fine(say, error)} large in a tolerance of "
+                    f"{_fine(say, tolerance, 0)}: two like cuts take that out.{more}")
+        case results.DrillCutsOver(error):
+            return (f"{_long(say, o.stock, 2)} are left on diameter: the hole may run off and come out large by "
+                    f"{_long(say, error, 2)}.")
+        case results.PointLeavesCone(height):
+            return f"a 118° point leaves a cone {_long(say, height, 1)} high, which the bar should not meet."
+        case results.ReamerCutsOver(error):
+            return (f"the hole should come out {_fine(say, abs(error))} {'larger' if error >= 0 else 'smaller'} than "
+                    f"the reamer, in a tolerance of {_fine(say, tolerance, 0)}.")
+        case results.BarGivesWay(slenderness, force, error):
+            first = f"the bar stands {slenderness:.1f} diameters out and feels {force:.0f} N; "
+            if error is None:
+                return f"{first}{_fine(say, o.stock, 0)} are left for the reamer, which follows the hole it finds."
+            return f"{first}it leaves the bore {_fine(say, abs(error))} small, which the trial cut shows."
+    match o.kind:
+        case "face":
+            return f"{_long(say, sum(o.depths), 1)} come off this end: every length is counted from a clean face."
+        case "centre drill":
+            return _why_held(made, h, say)
+        case "rough turn":
+            return (f"{_long(say, o.stock, 2)} on diameter stay on for two equal finishing cuts of "
+                    f"{_long(say, o.stock / 4, 3)}, measured between.")
+        case "rough bore":
+            last = next(x for x in made.operations if x.kind == "bore" and x.surface == o.surface)
+            return f"takes the drill's wander out before the {_long(say, last.depths[0], 1)} finishing cuts."
+        case "finish turn" if s is not None and s.kind == THREAD:
+            return f"between {_between(say, o.low or 0.0, o.high or 0.0, 3)} the crests are right for 6g."
+        case "finish turn":
+            return f"no tolerance of its own: ±{_length(say, tolerance / 2)} is enough."
+        case "recess":
+            return f"±{_length(say, tolerance / 2)} is enough; half the turning speed."
+        case "thread":
+            return (f"pitch diameter between {_between(say, o.low or 0.0, o.high or 0.0, 3)}; slow enough to stop in "
+                    "the run-out.")
+        case "part off":
+            return (f"the cut ends {_long(say, h.stickout - made.part.length, 0)} from the jaws, after everything that "
+                    "must run true.")
+    return ""
+
+
+def setting(made: Plan, o: Operation, say: Say) -> str:
+    """How to set the stop of an operation; "" where it has none."""
+    if o.stop is None:
+        return ""
+    if o.kind in ("drill", "flat bottom"):
+        return f"{_long(say, o.stop, 1)} on the tailstock"
+    if o.kind == "ream":
+        flat = made.part.surface(o.surface).flat
+        return f"{_length(say, o.stop)} on the tailstock" + (", a hair off the bottom" if flat else "")
+    if not o.blocks:
+        return f"{_length(say, o.stop)} from the face by the carriage dial"
+    inch = made.shop.gauges.box.unit == "inch"   # the blocks are named as they are marked
+    named = " + ".join(f"{round(block / 25.4, 6) if inch else block:g}" for block in o.blocks)
+    left = o.stop - sum(o.blocks)
+    screw = f"{left / 25.4:+.4f} inch" if say.inch else f"{left:+.3f} mm"
+    rest = "" if abs(left) < 5e-4 else f", {screw} on its screw"
+    return (f"{named} {'inch' if inch else 'mm'} of blocks at the {made.shop.lathe.stop}, zero touched off at the face "
+            f"({made.shop.lathe.touch}){rest}")
+
+
+def measuring(o: Operation) -> str:
+    """What to measure an operation with, and where."""
+    gauge = o.measure not in (results.CALLIPER, results.MICROMETER, results.WIRES, results.BY_HAND, "")
+    match o.kind:
+        case "cool":
+            return "feel nothing warm; better a thermometer on the part"
+        case "face" | "part off" if o.measure:
+            return f"length with a {o.measure}"
+        case "finish turn" if gauge:
+            return f"{o.measure}, at both ends and turned a quarter"
+        case "bore" | "ream":
+            return (f"{o.measure}, at two depths and turned a third" if gauge
+                    else "no gauge of the shop fits: a calliper, and a plug of known size")
+        case "thread":
+            return "three wires, or the mating part"
+    return o.measure
+
+
+def cautions(made: Plan, o: Operation, say: Say) -> tuple[str, ...]:
+    """What to mind in an operation; the first one of a holding has that of the holding before it."""
+    h = made.holdings[o.holding - 1]
+    first = next(x for x in made.operations if x.holding == o.holding) is o
+    return tuple(dict.fromkeys((*(holding_cautions(made, h, say) if first else ()), *CAUTIONS.get(o.kind, ()))))
+
+
+# ---- the plan as a whole ---------------------------------------------------------------------------
+
+
+def order(made: Plan, why: OrderReason | None = None, say: Say | None = None) -> str:
+    """Why the bore or the outside is finished first (the plan's own reason where none is given)."""
+    why, say = why or made.order_reason, say or Say()
+    asked = "This order was asked for. " if why.asked else ""
+    size = _surface(made, why.surface, say) if why.surface else ""
+    moved = _of(say, why.moved, why.tolerance)
+    return asked + {
+        "nothing bored": "Nothing is bored, so no later cut lets stress out under a finished size.",
+        "no tolerance": "No size has a tolerance that a later cut could spoil, so either order will do.",
+        "bore first": f"Bore before finishing {size}: boring afterwards lets stress out of the bar and may move it "
+                      f"{moved}.",
+        "outside first": f"Finish the outside before the bore {size}: turning afterwards may move it {moved}.",
+        "either": f"Both orders are as good: boring last may move {size} {moved}, under a tenth; the outside first "
+                  "saves a change of tools.",
+    }[why.kind]
+
+
+def order_tried(made: Plan, tried: Order, say: Say) -> str:
+    """What one of the orders tried would move."""
+    if not made.part.bores:
+        return order(made, say=say)
+    if not tried.surface:
+        return "nothing is moved that has a tolerance."
+    return (f"later cuts may move {_surface(made, tried.surface, say)} "
+            f"{_of(say, tried.moved.reach, tried.tolerance)}.")
+
+
+def missing(made: Plan, what: Missing, say: Say) -> str:
+    """What the shop lacks, and the remedy."""
+    s = made.part.surface(what.surface) if what.surface else None
+    size = called(s, say) if s else ""
+    match what.kind:
+        case "tool":
+            whole = f"parting {made.part.name} off" if what.use == "part off" else "the outside"
+            needed = whole if s is None else s.name if s.kind == RECESS else size
+            return f"The shop has no tool to {what.use} with, needed for {needed}: add one to the shop's tools."
+        case "chuck":
+            return (f"No chuck of the shop holds the blank of {_round(say, what.size)}: add one to the shop's chucks, "
+                    "or take another blank.")
+        case "grip":
+            return (f"Only {_long(say, what.size, 1)} of the blank are left to grip: take a blank "
+                    f"{_long(say, what.length, 0)} longer.")
+        case "second grip":
+            return f"Nothing in the shop grips the finished {size}: add a chuck or a collet."
+        case "drill":
+            return (f"No drill of the shop opens {size} for the next tool: add a drill a little under "
+                    f"{_length(say, what.size)}.")
+        case "bar or reamer":
+            reamer = f"{_length(say, what.size)} {s.code if s else ''}".strip()
+            return (f"No boring bar of the shop enters {size} and reaches {_length(say, what.length)}, and there is no "
+                    f"{reamer} reamer: add a slimmer or longer bar, or the reamer.")
+    return f"Nothing in the shop squares the bottom of {size}: add a boring bar that cuts a flat bottom."
+
+
+def change(c: PlanChange, say: Say) -> str:
+    """One thing to change."""
+    return {
+        "order": f"change the order: {c.name}",
+        "blank": f"take a blank that is {c.name.split(', ')[-1]}",
+        "cool": "let the part cool before the finishing cut and the reading",
+        "trial": "take two like finishing cuts and measure between them",
+        "room": f"bring the room to {c.size:g} °C",
+        "centre": "support the end with the centre",
+        "indicator": f"set the last cut with an indicator on the cross slide ({say.fine(c.size)})",
+        "master": "set the micrometer or gauge on a master of the same size",
+        "measure reamer": f"measure the {c.name}",
+        "soft jaws": "bore it in soft jaws that fit the blank",
+        "reamer stock": f"leave {say.length(c.size)} for the reamer",
+    }[c.kind]
+
+
+def change_helps(c: PlanChange, say: Say) -> str:
+    """One thing to change, and what it does."""
+    return f"{_capital(change(c, say))}: {100 * c.before:.0f} good parts of 100 become {100 * c.after:.0f}."
+
+
+def size_name(made: Plan, b: SizeBudget, say: Say) -> str:
+    """A toleranced size: "Ø20 h6", "depth 32 of Ø10 H7", "run-out of Ø15 j6 to large seat"."""
+    s = made.part.surface(b.of)
+    if b.kind == "run-out" and s.runout:
+        return f"run-out of {called(s, say)} to {s.runout[0]}"
+    if b.kind == "depth":
+        return f"depth {_length(say, b.nominal) if say.inch else f'{b.nominal:g}'} of {called(s, say)}"
+    return called(s, say)
+
+
+def feature(made: Plan, b: SizeBudget, say: Say) -> str:
+    """A toleranced size with the name of its surface: "bore Ø10 H7"."""
+    return f"{b.of} {size_name(made, b, say)}" if b.kind == "size" else size_name(made, b, say)
+
+
+def helps(made: Plan, b: SizeBudget, say: Say) -> str:
+    """What breaks a size that may not hold, and what would help. Its budget must have shares."""
+    most = b.shares[0]
+    return (f"{size_name(made, b, say)} breaks first on “{most.name}” ({_fine(say, most.spread)} of spread in a "
+            f"tolerance of {_fine(say, b.tolerance, 0)}): {REMEDY[most.name]}.")
+
+
+def short_bore(ratio: float) -> str:
+    """The caution for a bored length of so many outside diameters, fewer than the model of a long bar needs."""
+    return (f"The bored length is {plain(ratio, 2)} bar diameters; this calculation is for a long bar, three diameters "
+            "or more. In a shorter one the middle moves more and the ends less, so the range is widened.")
+
+
+def plan_cautions(made: Plan) -> tuple[str, ...]:
+    """What to mind in the whole job."""
+    return (FIRST, *(short_bore(ratio) for ratio in made.short))
