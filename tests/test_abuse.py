@@ -169,7 +169,7 @@ def test_a_huge_file_is_set_aside_unread(own_folder, monkeypatch):
 def test_a_file_never_grows_past_what_can_be_read_again(own_folder, monkeypatch):
     fill()
     kept = (own_folder / "shop.json").read_bytes()
-    monkeypatch.setattr(shop, "LARGEST", len(kept) + 50)
+    monkeypatch.setattr(files, "LARGEST", len(kept) + 50)
     with pytest.raises(Refused, match="would grow past"):
         shop.add("holder", name="x" * 60)
     assert (own_folder / "shop.json").read_bytes() == kept
@@ -441,8 +441,9 @@ def test_the_system_refuses_each_step(own_folder, monkeypatch, call, refusal):
 
 FULL = """
 import json, resource, sys
-from springpass import shop
-from springpass.quantities import Refused
+from springpass.core import files
+from springpass.job import shop
+from springpass.core.quantity import Refused
 path = files.folder() / "shop.json"
 refused = 0
 for most in range(0, 3 * path.stat().st_size, 7):       # how many bytes still fit on the disk
@@ -727,7 +728,9 @@ def test_pages_open_over_a_spoiled_file_and_say_so(own_folder, monkeypatch, name
 
 MANY = """
 import sys
-from springpass import progress, shop
+from springpass.core import files
+from springpass.job import shop
+from springpass.teaching import progress
 who = sys.argv[1]
 for i in range(700):
     progress.note("exercises", "01_heat/one", "ash", tries=1)
@@ -783,7 +786,9 @@ def test_several_records_all_or_none(own_folder, monkeypatch):
 
 KILLED = """
 import json, os, random, select, signal, sys, time
-from springpass import progress, shop
+from springpass.core import files
+from springpass.job import shop
+from springpass.teaching import progress
 
 folder, times = files.folder(), int(sys.argv[1])
 rng = random.Random(int(sys.argv[2]))
@@ -846,7 +851,8 @@ def test_killed_at_random_moments_by_the_hundred():
 
 RESCUE = """
 import os, signal, sys
-from springpass import shop
+from springpass.core import files
+from springpass.job import shop
 step, truly = int(sys.argv[1]), os.replace
 def replace(*a):
     global step

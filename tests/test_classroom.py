@@ -6,6 +6,7 @@ import subprocess
 
 import pytest
 
+from springpass.core import files
 from springpass.core.quantity import Refused, Say
 from springpass.pages.class_sheets import PAGE
 from springpass.printing import class_sheets, pages_to_print
@@ -167,20 +168,32 @@ def test_the_page_refuses_with_a_sentence():
             PAGE.answer(**wrong)
 
 
-def test_written_whole_and_the_one_before_kept(tmp_path, monkeypatch):
+def test_an_edited_key_is_kept_however_often_it_is_printed_again(tmp_path, monkeypatch):
+    """A teacher types a remark into the key, then prints for other names twice more."""
     monkeypatch.setattr(pages_to_print, "chromium", lambda: None)
-    press = PAGE.presses[0].does
+    shop, press = tmp_path / "shop", PAGE.presses[0].does
     said = press(**PAGE.values(names="ash"))
     assert "class_sheets.html" in said and "no Chromium" in said and said.endswith(".")
-    first = (tmp_path / "shop" / "class_sheets.html").read_bytes()
-    press(**PAGE.values(names="oak"))
-    assert (tmp_path / "shop" / "class_sheets.previous.html").read_bytes() == first
-    assert {p.name for p in (tmp_path / "shop").iterdir()} == {
-        "class_sheets.html",
-        "class_key.html",
-        "class_sheets.previous.html",
-        "class_key.previous.html",
-    }
+    edited = (shop / "class_key.html").read_bytes().replace(b"</h1>", b"</h1><p>Ash: slowly.</p>")
+    (shop / "class_key.html").write_bytes(edited)
+    for names in ("oak", "elm", "elm"):
+        press(**PAGE.values(names=names))
+    [kept] = shop.glob("class_key.kept-*.html")
+    assert kept.read_bytes() == edited
+    assert {p.name for p in shop.iterdir()} == {"class_sheets.html", "class_key.html", kept.name}
+    assert [kept.name in notice for notice in files.notices()] == [True]
+
+
+def test_what_is_kept_is_kept_once(tmp_path):
+    """Also a foreign file of bytes, in another folder, and one that comes back."""
+    place = tmp_path / "key.pdf"
+    for _ in range(3):
+        place.write_bytes(b"theirs")
+        files.write(place, b"ours")
+    assert sorted(p.read_bytes() for p in tmp_path.iterdir()) == [b"ours", b"theirs"]
+    files.write(place, b"theirs")
+    files.write(place, "ours again, µ")
+    assert place.read_text(encoding="utf-8") == "ours again, µ" and len(list(tmp_path.iterdir())) == 2
 
 
 def test_a_folder_that_cannot_be_written_is_said(tmp_path, monkeypatch):

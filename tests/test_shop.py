@@ -187,7 +187,7 @@ def test_a_disk_that_is_full_while_writing(own_folder, monkeypatch):
     truly = Path.open
 
     def full(path, *rest, **more):
-        return open("/dev/full", "w", encoding="utf-8") if path.name.endswith(".new") else truly(path, *rest, **more)
+        return open("/dev/full", "wb") if path.name.endswith(".new") else truly(path, *rest, **more)
 
     with monkeypatch.context() as patch:
         patch.setattr(Path, "open", full)

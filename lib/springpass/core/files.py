@@ -12,6 +12,8 @@ from __future__ import annotations
 
 import contextlib
 import errno
+import glob
+import hashlib
 import json
 import math
 import os
@@ -27,7 +29,7 @@ from .quantity import Refused
 VERSION = 1
 LARGEST = 20_000_000   # bytes; a log of a lifetime is far below
 _notices: list[str] = []
-_put: dict[Path, str] = {}   # what this kernel last wrote of each text file
+_ours: dict[Path, bytes] = {}   # of each whole file that this kernel wrote: the digest of what it wrote
 
 
 def folder() -> Path:
@@ -100,34 +102,53 @@ def change(name: str, edit: Callable[[Any], Any], empty: Any, sound: Callable[[A
 
 
 def put(name: str, text: str) -> Path:
-    """Write a file of text, such as a table or a sheet to print, into the user's folder; returns its place. Raises
-    Refused.
+    """Write a file of text, such as a table or a sheet to print, into the user's folder, as `write` does.
 
-    A file of that name with anything in it that this kernel did not write, such as what the user has typed into it
-    since,
-    is kept beside it under another name and reported by `notices`.
+    Returns its place. Raises Refused, also for a name that would leave the folder or hide the file.
     """
-    if (
-        not name
-        or "/" in name
-        or "\\" in name
-        or "\0" in name
-        or name.startswith(".")
-        or name.endswith((".json", ".lock"))
-    ):
+    if not name or any(mark in name for mark in "/\\\0") or name[0] == "." or name.endswith((".json", ".lock")):
         raise Refused(f"“{name}” cannot be a file's name here.")
-    path = Path(os.path.realpath(folder() / name))
+    place = folder() / name
+    try:
+        place.parent.mkdir(parents=True, exist_ok=True)
+    except OSError as mishap:
+        raise _unsaved(place, mishap) from None
+    return write(place, text)
+
+
+def write(place: str | os.PathLike[str], content: str | bytes) -> Path:
+    """Write a file of text or bytes whole or not at all, at any place; returns the place, links followed.
+
+    A file there that this kernel did not write, or that was changed since, such as a key into which the teacher has
+    typed, is kept beside it under another name and reported by `notices`; one that holds the same is simply left, and
+    what was kept before is not kept twice. Raises Refused where it cannot be written; what was there stays.
+    """
+    path = Path(os.path.realpath(place))
+    data = _encoded(content) if isinstance(content, str) else content
     try:
         there = path.read_bytes() if path.exists() else None
-        if there is not None and there not in (text.encode("utf-8", "replace"), _put.get(path, "").encode("utf-8")):
-            kept = _free(path, "kept")
-            shutil.copy2(path, kept)
-            _notices.append(f"There was a {path.name} from before; it is kept as {kept.name}.")
+        if there is not None and there != data and _ours.get(path) != _digest(there):
+            _notices.append(f"There was a {path.name} from before; it is kept as {_kept(path, there).name}.")
     except OSError as mishap:
         raise _unsaved(path, mishap) from None
-    _replace(path, text)
-    _put[path] = text
+    if there != data:
+        _replace(path, data)
+    _ours[path] = _digest(data)
     return path
+
+
+def _digest(data: bytes) -> bytes:
+    return hashlib.sha256(data).digest()
+
+
+def _kept(path: Path, there: bytes) -> Path:
+    """Where a copy of the file lies: one made before, if it holds the same, or a new one."""
+    for copy in path.parent.glob(f"{glob.escape(path.stem)}.kept-*{glob.escape(path.suffix)}"):
+        if copy.stat().st_size == len(there) and copy.read_bytes() == there:
+            return copy
+    copy = _free(path, "kept")
+    shutil.copy2(path, copy)
+    return copy
 
 
 def _path(name: str) -> Path:
@@ -264,7 +285,7 @@ def _write(path: Path, data: Any) -> None:
             f"{path.name} would grow past {LARGEST / 1e6:.0f} MB. What was there before is untouched; begin a new "
             "folder with SPRINGPASS_SHOP."
         )
-    _replace(path, text, keep=True)
+    _replace(path, _encoded(text), keep=True)
 
 
 def _text(data: Any) -> str:
@@ -287,13 +308,21 @@ def _line(data: Any) -> str:
     return json.dumps(data, ensure_ascii=False, allow_nan=False)
 
 
-def _replace(path: Path, text: str, keep: bool = False) -> None:
-    """The text beside the file, flushed, then over it; with `keep` (and the lock held) the file before is kept."""
+def _encoded(text: str) -> bytes:
+    try:
+        return text.encode("utf-8")
+    except UnicodeEncodeError:
+        raise Refused(
+            "This cannot be saved: one of the texts has a letter that is none. Check what was typed."
+        ) from None
+
+
+def _replace(path: Path, data: bytes, keep: bool = False) -> None:
+    """The bytes beside the file, flushed, then over it; with `keep` (and the lock held) the file before is kept."""
     new, old = (path.with_name(f"{path.name}.{os.getpid()}.{what}") for what in ("new", "old"))
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        with new.open("w", encoding="utf-8", newline="") as file:
-            file.write(text)
+        with new.open("wb") as file:
+            file.write(data)
             file.flush()
             os.fsync(file.fileno())
         if keep and path.exists():
@@ -303,12 +332,6 @@ def _replace(path: Path, text: str, keep: bool = False) -> None:
         _settle(path.parent)
         if keep:
             _sweep(path)
-    except UnicodeEncodeError:
-        with contextlib.suppress(OSError):
-            new.unlink(missing_ok=True)
-        raise Refused(
-            "This cannot be saved: one of the texts has a letter that is none. Check what was typed."
-        ) from None
     except OSError as mishap:
         for left in (new, old):
             with contextlib.suppress(OSError):
@@ -319,7 +342,7 @@ def _replace(path: Path, text: str, keep: bool = False) -> None:
 def _unsaved(path: Path, mishap: OSError) -> Refused:
     return Refused(
         f"{path.name} could not be saved in {path.parent} ({mishap.strerror or mishap}). What was there "
-        "before is untouched, and what you typed is still on the page. Free some space or choose another folder."
+        "before is untouched. Free some space or choose another folder."
     )
 
 

@@ -6,8 +6,8 @@
     given.save()          # both into the user's folder, with PDFs where a Chromium is installed
 
 A learner's numbers depend on their word, the class word and the exercise alone (practice.py), so the same words make
-the
-same sheets on any machine, and a learner who types both words into the workbook finds the sheet's own questions there.
+the same sheets on any machine, and a learner who types both words into the workbook finds the sheet's own questions
+there.
 """
 
 from __future__ import annotations

@@ -4,10 +4,8 @@
     keep("03_boring_bar", read_settings("stickout = 55", "03_boring_bar"))    # into the user's folder
 
 The text comes from the chapter's stored notebook; its cells are read, never run. Each page's picture and words are
-worked
-out afresh at the values asked for, each formula is set as MathML (typeset.py, texmath.py), and the exercises are listed
-with
-a learner's numbers. The result is one HTML file: no script, no font, no picture from outside.
+worked out afresh at the values asked for, each formula is set as MathML (typeset.py, texmath.py), and the exercises are
+listed with a learner's numbers. The result is one HTML file: no script, no font, no picture from outside.
 """
 
 from __future__ import annotations
@@ -200,8 +198,7 @@ def read_settings(text: str, name: str, say: Say | None = None) -> Settings:
     """Lines like `stickout = 55` for every page of the chapter that has it, `bend: stickout = 55` for one page alone.
 
     Names as the page shows them, or else as the library has them; numbers in the page's unit, comma or point. Raises
-    Refused
-    with the line's number and a sentence.
+    Refused with the line's number and a sentence.
     """
     pages, found = chapter(name).pages, Settings()
     for number, line in enumerate(text.splitlines(), 1):

@@ -1,6 +1,6 @@
 """Onto paper: an HTML page with print styles, and a PDF of it where a Chromium is installed.
 
-    place = save("class_sheets", page("Exercises", body, paper="A4"))   # into the user's folder; the one before is kept
+    place = save("class_sheets", page("Exercises", body, paper="A4"))   # into the user's folder
     made = to_pdf(place)                                               # made.path, or None and a sentence
 
 A PDF is a convenience: the HTML file prints from any browser. `to_pdf` never fails; it says what it did or why not.
@@ -9,8 +9,8 @@ Nothing is fetched: the files hold all that they need, and the browser is told t
 
 from __future__ import annotations
 
-import contextlib
 import os
+import re
 import shutil
 import subprocess
 import tempfile
@@ -24,6 +24,7 @@ from ..core.quantity import Refused
 PAPERS = {"A4": "A4", "Letter": "letter"}
 NAMES = ("chromium", "chromium-browser", "google-chrome", "chrome")
 PATIENCE = 60.0   # s; forty sheets take a few
+DATES = re.compile(rb"(/(?:CreationDate|ModDate) \(D:)\d{14}")   # in a PDF: the same page gives the same file
 # our own file, without a script in it, so the browser needs no cage and no network
 FLAGS = (
     "--headless",
@@ -72,35 +73,8 @@ def page(title: str, body: str, paper: str = "A4", style: str = "") -> str:
 
 
 def save(name: str, html: str) -> Path:
-    """Write <name>.html into the user's folder, keeping the one before as <name>.previous.html. Raises Refused."""
-    return put(files.folder() / f"{name}.html", html.encode("utf-8"))
-
-
-def put(place: Path, data: bytes) -> Path:
-    """A file written whole: beside the old one first, then over it; the old one stays as <name>.previous.<ending>.
-    Raises Refused.
-    """
-    new, before = (
-        place.with_name(f"{place.name}.{os.getpid()}.new"),
-        place.with_name(f"{place.stem}.previous{place.suffix}"),
-    )
-    try:
-        place.parent.mkdir(parents=True, exist_ok=True)
-        with new.open("wb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        if place.exists():
-            shutil.copy2(place, before)
-        os.replace(new, place)
-    except OSError as mishap:
-        with contextlib.suppress(OSError):
-            new.unlink(missing_ok=True)
-        raise Refused(
-            f"{place.name} could not be saved in {place.parent} ({mishap.strerror or mishap}). Free some space or "
-            "choose another folder."
-        ) from None
-    return place
+    """Write <name>.html into the user's folder, keeping what the user changed (`files.put`). Raises Refused."""
+    return files.put(f"{name}.html", html)
 
 
 def chromium() -> str | None:
@@ -112,7 +86,7 @@ def chromium() -> str | None:
 
 
 def to_pdf(html: Path, patience: float = PATIENCE) -> Made:
-    """Print an HTML file to a PDF beside it, the one before kept. Never raises: what could not be done is said."""
+    """Print an HTML file to a PDF beside it (`files.write`). Never raises: what could not be done is said."""
     by_hand = "Open the HTML file in any browser and print it from there."
     program = chromium()
     if program is None:
@@ -138,7 +112,7 @@ def to_pdf(html: Path, patience: float = PATIENCE) -> Made:
             made = new.read_bytes()
         if not made.startswith(b"%PDF"):
             raise OSError("it wrote no PDF")
-        put(target, made)
+        files.write(target, DATES.sub(rb"\g<1>20000101000000", made))
     except subprocess.TimeoutExpired:
         return Made(None, f"No PDF was made: Chromium took longer than {patience:g} s. {by_hand}")
     except (OSError, subprocess.SubprocessError, ValueError, Refused):

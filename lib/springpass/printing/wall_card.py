@@ -5,10 +5,8 @@
     html = build(["03_boring_bar"], paper="Letter")
 
 What the cards say stands in data/wall_cards.toml, each with source, place and basis; its numbers are worked out here,
-by the
-library, when the card is made. The rule's letters are a two-hundredth of two metres high or more, the picture is in
-black
-and greys, and nothing hangs on colour.
+by the library, when the card is made. The rule's letters are a two-hundredth of two metres high or more, the picture is
+in black and greys, and nothing hangs on colour.
 """
 
 from __future__ import annotations

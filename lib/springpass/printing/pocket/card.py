@@ -7,15 +7,13 @@ or, without Python, `python -m springpass.pages check_stickout --inputs stickout
 
 One to three inputs become sliders or choices with a few round steps each; the answer at every combination of steps is
 worked out beforehand by the page itself and packed into the file, so the card shows exactly what the page shows there,
-and
-nothing between. Lines that give an input one value fix it; every other input stands at its usual value, and the card
-says so.
+and nothing between. Lines that give an input one value fix it; every other input stands at its usual value, and the
+card says so.
 """
 
 from __future__ import annotations
 
 import base64
-import contextlib
 import json
 import logging
 import os
@@ -27,6 +25,7 @@ from html import escape, unescape
 from pathlib import Path
 from typing import Any
 
+from ...core import files
 from ...core.quantity import Refused, Say
 from ...screen.page import SHAPES, Page, called, headline
 from .print_version import MARKS, REFUSED, Cell, page_of
@@ -61,8 +60,8 @@ def make(page: Page, inputs: Sequence[str] = (), inch: bool = False, count: int 
     """Work out every answer and pack the card; `heard(done, all)` is told how far it is. Raises Refused.
 
     Where a slider of the card's own choosing has ends at which the page refuses every setting, it is narrowed to the
-    rest.
-    Where the file would pass `limit` bytes the page's tables are left out first, then the sliders get fewer steps.
+    rest. Where the file would pass `limit` bytes the page's tables are left out first, then the sliders get fewer
+    steps.
     """
     known: dict[tuple[Any, ...], Cell] = {}
     spans: dict[str, tuple[float, float]] | None = None
@@ -194,24 +193,8 @@ def unpacked(html: str) -> dict[str, Any]:
 
 
 def save(path: str | os.PathLike[str], text: str) -> Path:
-    """Write a file whole or not at all: beside the old one first, then over it. Raises Refused; what was there stays.
-    """
-    place = Path(path)
-    new = place.with_name(f"{place.name}.{os.getpid()}.new")
-    try:
-        with new.open("w", encoding="utf-8", newline="\n") as file:
-            file.write(text)
-            file.flush()
-            os.fsync(file.fileno())
-        os.replace(new, place)
-    except OSError as mishap:
-        with contextlib.suppress(OSError):
-            new.unlink(missing_ok=True)
-        raise Refused(
-            f"{place.name} could not be saved in {place.parent} ({mishap.strerror or mishap}). Choose another place, "
-            "or free some space."
-        ) from None
-    return place
+    """Write a card into a folder that is there, whole or not at all (`files.write`). Raises Refused."""
+    return files.write(path, text)
 
 
 def told(made: Made, place: Path) -> str:

@@ -121,10 +121,8 @@ def steps(
     """Up to `count` round values of a quantity, in library units, rising.
 
     Without a span they lie round `start` (from a third to three times, inside the quantity's own span); with one they
-    run
-    from end to end. Counts step in whole numbers, quantities in ratios by round numbers of each decade. In the
-    quantity's own
-    unit `start` is always among them; lengths in inch keep to round inches.
+    run from end to end. Counts step in whole numbers, quantities in ratios by round numbers of each decade. In the
+    quantity's own unit `start` is always among them; lengths in inch keep to round inches.
     """
     low, high = span or _near(q, start)
     a, b = float(q.to_shown(low, inch)), float(q.to_shown(high, inch))
@@ -249,11 +247,9 @@ def design(page: Page, inputs: Sequence[str] = (), inch: bool = False, count: in
     """What a card of this page holds. Raises Refused where a line cannot be read.
 
     inputs: one line an input, by the name or the label on the page: alone it becomes a slider with steps of the card's
-    own
-    choosing; with “low to high” or several values a slider with those; with one value it is fixed there. Without a
-    slider
-    among them the card takes the inputs that say most. count: steps at most on a slider, 0 for as many as are sensible.
-    spans: narrower spans, by name, for sliders that were asked for by their name alone.
+    own choosing; with “low to high” or several values a slider with those; with one value it is fixed there. Without a
+    slider among them the card takes the inputs that say most. count: steps at most on a slider, 0 for as many as are
+    sensible. spans: narrower spans, by name, for sliders that were asked for by their name alone.
     """
     wishes = [_wish(page, line, inch) for line in inputs if line.strip()]
     names = [wish.what.name for wish in wishes]
