@@ -4,9 +4,11 @@
     python tests/rebuild.py 01_heat      one of them
 
 Outputs are those at the default sliders. Widget state, kernel details and execution
-times are left out, so that the stored file changes only when an answer changes. Code is
-folded to its first line. The list of shipped cells, which JupyterLab runs when a notebook
-is opened, is written anew.
+times are left out, so that the stored file changes only when an answer changes. A cell's
+id comes from its source, so that a new cell leaves the others' ids alone; a picture is
+stored line by line, an element a line, so that a comparison shows the element that moved.
+Code is folded to its first line. The list of shipped cells, which JupyterLab runs when a
+notebook is opened, is written anew.
 """
 
 from __future__ import annotations
@@ -14,6 +16,7 @@ from __future__ import annotations
 import hashlib
 import json
 import sys
+from collections import Counter
 from pathlib import Path
 
 import nbformat
@@ -26,6 +29,17 @@ KERNEL = {
     "kernelspec": {"display_name": "Python 3", "language": "python", "name": "python3"},
     "language_info": {"name": "python"},
 }
+
+
+def ids(cells: list[dict]) -> list[str]:
+    """An id for each cell from its kind and source; of equal cells the second ends in -2, and so on."""
+    names = [hashlib.sha256(f"{c['cell_type']}\n{c['source']}".encode()).hexdigest()[:12] for c in cells]
+    seen: Counter[str] = Counter()
+    found = []
+    for name in names:
+        seen[name] += 1
+        found.append(name if seen[name] == 1 else f"{name}-{seen[name]}")
+    return found
 
 
 def rebuild(path: Path) -> None:
@@ -42,8 +56,8 @@ def rebuild(path: Path) -> None:
         resources={"metadata": {"path": str(WORKBOOK)}},
     ).execute()
     count = 0
-    for number, cell in enumerate(notebook.cells):
-        cell["id"] = f"{path.stem.replace('_', '-')[:40]}-{number:02d}"
+    for name, cell in zip(ids(notebook.cells), notebook.cells, strict=True):
+        cell["id"] = name
         if cell.cell_type != "code":
             continue
         count += 1

@@ -229,8 +229,8 @@ def _columns(seen: Seen, say: Say) -> str:
             d.text(middle, base + 20 + 18 * i, line, "middle", "bold" if right else "")
         if right:
             d.text(middle, base + 20 + 18 * len(lines), "✓ right", "middle", "bold")
-            d.rect(x + 3, base + 3, wide - 6, 18 * len(lines) + 24, "sp-none", "ink")
-    return d.svg().replace('class="sp-none"', 'class="sp-none" fill="none"')
+            d.rect(x + 3, base + 3, wide - 6, 18 * len(lines) + 24, "none", "ink")
+    return d.svg()
 
 
 def picture(seen: Seen, say: Say) -> str:

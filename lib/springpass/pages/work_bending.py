@@ -269,9 +269,7 @@ def picture_bend(r: Bend, say: Say) -> str:
     chart.level(unit(r.tolerance), "allowed")
     whole = Drawing(d.title, d.desc, WIDTH, 420)
     _sketch(whole, r, say, chart.left, chart.right)
-    inner = chart.svg()
-    body = inner[inner.index("</style>") + 8 : -len("</svg>")]
-    whole.parts.append(f'<svg x="0" y="{shift:g}" width="{WIDTH}" height="{420 - shift:g}">{body}</svg>')
+    whole.inset(chart.layers(), 0, shift)
     return whole.svg()
 
 

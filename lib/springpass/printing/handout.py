@@ -25,6 +25,7 @@ from typing import Any
 from ..core import files
 from ..core.mathml import letter, mathml
 from ..core.quantity import Refused, Say, plain
+from ..screen import draw
 from ..screen.page import Choose, Load, Page, Slide, Tick, Write, called, headline
 from ..teaching import exercises
 from ..teaching.practice import EXAMPLE, Task, code, pose
@@ -480,7 +481,7 @@ def build(
     return (
         '<!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" '
         f'content="width=device-width,initial-scale=1"><title>{escape(read.title)}</title>'
-        f"<style>{STYLE % PAPERS[paper]}</style></head><body>{top}{''.join(out)}{foot}</body></html>"
+        f"<style>{draw.STYLE}{STYLE % PAPERS[paper]}</style></head><body>{top}{''.join(out)}{foot}</body></html>"
     )
 
 

@@ -23,7 +23,7 @@ from .. import cutting, drilling, fits, heat, reaming, stops, workholding
 from ..boring_bar import bending as bar_bending
 from ..core import files, tables
 from ..core.quantity import Refused, Say, plain
-from ..screen.draw import WIDTH, Drawing
+from ..screen.draw import STYLE, WIDTH, WRITTEN, Drawing
 from ..screen.page import Page, called
 from ..teaching import exercises
 from . import handout
@@ -252,14 +252,6 @@ def _card(name: str, inch: bool) -> Card:
 
 # ---- drawn -------------------------------------------------------------------------------------------
 
-# the picture in black and greys, on white in any theme, its small print as large as on a phone
-STYLE = """<style>
-.sp-card{--jp-ui-font-color0:#000;--jp-ui-font-color1:#222;--jp-layout-color0:#fff;--jp-layout-color1:#fff;--jp-border-color1:#999;--jp-border-color2:#999}
-.sp-card text{fill:#000}.sp-card .sp{font-size:15px!important}.sp-card .sp .small{font-size:13.5px!important}
-.sp-card .sp .a,.sp-card .sp .b,.sp-card .sp .c,.sp-card .sp .d{stroke:#000;stroke-width:3.2}
-.sp-card .sp .fill-a,.sp-card .sp .fill-b,.sp-card .sp .fill-c,.sp-card .sp .fill-d{fill:#000;fill-opacity:.16;stroke:#000}
-.sp-card .sp .fill-tool{fill:#000;fill-opacity:.3}.sp-card .sp .dot-a,.sp-card .sp .dot-b,.sp-card .sp .dot-c,.sp-card .sp .dot-d{fill:#000}
-</style>"""
 SANS = 'system-ui,-apple-system,"Segoe UI","DejaVu Sans",sans-serif'
 WIDE = {
     **dict.fromkeys("iIjl.,:;'|!’", 0.38),
@@ -307,7 +299,7 @@ def drawn(made: Card, paper: str = "A4") -> str:
             y += size * gap
             weight = ";font-weight:700" if bold else ""
             d.parts.append(
-                f"<text x='{x:.1f}' y='{y:.1f}' "
+                f"<text {WRITTEN} x='{x:.1f}' y='{y:.1f}' "
                 f"style='font-family:{SANS};font-size:{size:.1f}px{weight}'>{escape(line.replace(chr(160), ' '))}</text>"
             )
         return y
@@ -333,14 +325,14 @@ def drawn(made: Card, paper: str = "A4") -> str:
     d.parts.append(
         f'<rect x="{left}" y="{y:.1f}" width="{inner}" height="{box:.1f}" fill="none" stroke="#000" stroke-width="2"/>'
     )
-    d.shape([left + 8, left + 30, left + 19], [y + box / 2 + 9, y + box / 2 + 9, y + box / 2 - 10], "sp-none", "ink")
+    d.shape([left + 8, left + 30, left + 19], [y + box / 2 + 9, y + box / 2 + 9, y + box / 2 - 10], "none", "ink")
     d.line([left + 19, left + 19], [y + box / 2 - 4, y + box / 2 + 3], "ink")
     d.line([left + 19, left + 19], [y + box / 2 + 5, y + box / 2 + 6.5], "ink")
     write(y + 1, made.caution, 19, True, 1.2, left + 40)
     y += box + 6
     for line in foot:
         y = write(y, line, 11, gap=1.25)
-    return d.svg().replace('class="sp"', 'class="sp sp-card"', 1).replace("<rect class", f"{STYLE}<rect class", 1)
+    return d.svg().replace('class="sp"', 'class="sp sp-card"', 1)
 
 
 def _foot(made: Card) -> list[str]:
@@ -380,7 +372,7 @@ def build(chapters: list[str] | None = None, say: Say | None = None, paper: str 
     return (
         '<!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" '
         'content="width=device-width,initial-scale=1"><title>Wall cards</title>'
-        f"<style>{style}</style></head><body>{cards}</body></html>"
+        f"<style>{STYLE}{style}</style></head><body>{cards}</body></html>"
     )
 
 

@@ -2,8 +2,11 @@
 
 A picture is text: it is sharp on a phone, prints, and a screen reader reads its
 title and description. Nothing is told by colour alone: every line and the edge of
-every band has its own dashes, and its own label. Colours are taken from the notebook's theme where there
-is one, so light and dark both work.
+every band has its own dashes, and its own label.
+
+A picture carries classes, not colours. How they look stands in `picture.css`, which each document that shows pictures
+has once (`STYLE`); a viewer that draws a picture alone shows a plain line drawing. Each element has a line to itself,
+so that a comparison of two versions of a stored picture shows what moved.
 
     chart = Chart("Size error", "It grows with the cube of the stickout.",
                   x=("stickout", "mm", 10, 80), y=("error", "µm", 0, 30))
@@ -18,6 +21,7 @@ from __future__ import annotations
 import re
 import textwrap
 from html import escape, unescape
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -25,36 +29,23 @@ import numpy as np
 from ..core.quantity import plain
 
 WIDTH = 460   # px of the drawing's own; pages scale it, so text keeps readable at 350 px
-STYLE = """<style>
-.sp{font-family:system-ui,-apple-system,"Segoe UI",sans-serif;font-size:14px}
-.sp text{fill:var(--jp-ui-font-color0,#161616)}
-.sp .paper{fill:var(--jp-layout-color0,#fff)}
-.sp .ink{stroke:var(--jp-ui-font-color0,#161616);fill:none;stroke-width:1.6}
-.sp .thin{stroke:var(--jp-ui-font-color1,#444);fill:none;stroke-width:.9}
-.sp .faint{stroke:var(--jp-border-color1,#bbb);fill:none;stroke-width:.6}
-.sp .head{fill:var(--jp-ui-font-color1,#444);stroke:none}
-.sp .a{stroke:#2b7fc4;fill:none;stroke-width:2.6}
-.sp .b{stroke:#c26a16;fill:none;stroke-width:2.6;stroke-dasharray:9 4}
-.sp .c{stroke:#2f9169;fill:none;stroke-width:2.6;stroke-dasharray:2.5 3.5}
-.sp .d{stroke:#9a63b8;fill:none;stroke-width:2.6;stroke-dasharray:11 3 2.5 3}
-.sp .limit{stroke:var(--jp-ui-font-color0,#161616);fill:none;stroke-width:1.4;stroke-dasharray:6 4}
-.sp .fill-a{fill:#2b7fc4;fill-opacity:.22;stroke:#2b7fc4;stroke-width:.9}
-.sp .fill-b{fill:#c26a16;fill-opacity:.22;stroke:#c26a16;stroke-width:.9;stroke-dasharray:9 4}
-.sp .fill-c{fill:#2f9169;fill-opacity:.22;stroke:#2f9169;stroke-width:.9;stroke-dasharray:2.5 3.5}
-.sp .fill-d{fill:#9a63b8;fill-opacity:.22;stroke:#9a63b8;stroke-width:.9;stroke-dasharray:11 3 2.5 3}
-.sp .fill-work{fill:#8a8f98;fill-opacity:.2;stroke:none}
-.sp .fill-tool{fill:#2b7fc4;fill-opacity:.28;stroke:none}
-.sp .fill-holder{fill:#8a8f98;fill-opacity:.45;stroke:none}
-.sp .dot-a{fill:#2b7fc4;stroke:var(--jp-layout-color0,#fff);stroke-width:1.5}
-.sp .dot-b{fill:#c26a16;stroke:var(--jp-layout-color0,#fff);stroke-width:1.5}
-.sp .dot-c{fill:#2f9169;stroke:var(--jp-layout-color0,#fff);stroke-width:1.5}
-.sp .dot-d{fill:#9a63b8;stroke:var(--jp-layout-color0,#fff);stroke-width:1.5}
-.sp .small{font-size:12.5px}.sp .bold{font-weight:650}
-.sp .halo{paint-order:stroke;stroke:var(--jp-layout-color0,#fff);stroke-width:3.5px;stroke-linejoin:round}
-@media (max-width:760px){.sp{font-size:16.5px}.sp .small{font-size:15px}}
-@media (forced-colors:active){.sp{forced-color-adjust:none}.sp text{fill:CanvasText}.sp .paper{fill:Canvas}.sp .halo{stroke:Canvas}
-.sp .ink,.sp .thin,.sp .faint,.sp .limit{stroke:CanvasText}.sp .faint{stroke-opacity:.4}.sp .head{fill:CanvasText}}
-</style>"""
+STYLE = Path(__file__).with_name("picture.css").read_text(encoding="utf-8")   # put once into each document
+
+# Without the style sheet a picture is a line drawing, black on white, by these attributes; the style sheet beats them.
+ROOT = 'fill="none" stroke="#000" font-family="system-ui,sans-serif" font-size="13"'
+WRITTEN = 'fill="#000" stroke="none"'
+HALOED = 'fill="#000" stroke="#fff" stroke-width="3" paint-order="stroke"'   # readable over lines
+PLAIN = {
+    "paper": 'fill="#fff" stroke="none"',
+    "head": 'fill="#000"',
+    "faint": 'stroke-opacity=".2"',
+    "none": 'stroke="none"',
+    **{f"fill-{kind}": 'fill="#000" fill-opacity=".1" stroke="none"' for kind in ("work", "tool", "holder")},
+    **{f"dot-{kind}": 'fill="#000" stroke="#fff"' for kind in "abcd"},
+}
+for _kind, _dashes in {"a": "", "b": "9 4", "c": "2.5 3.5", "d": "11 3 2.5 3", "limit": "6 4"}.items():
+    PLAIN[_kind] = f'stroke-dasharray="{_dashes}"' if _dashes else 'stroke-width="2"'
+    PLAIN[f"fill-{_kind}"] = f'fill="#000" fill-opacity=".1" {PLAIN[_kind] if _dashes else ""}'.rstrip()
 
 
 _NUMBER = re.compile(r"(?<![\w.,])[−+±-]?\d+(?:[.,]\d+)*")
@@ -66,6 +57,11 @@ def _n(value: float) -> str:
     if text.endswith(".0"):
         text = text[:-2]
     return "0" if text == "-0" else text
+
+
+def _as(kind: str) -> str:
+    """The attributes of a shape of that kind: its class, and how it looks without the style sheet."""
+    return f'class="{kind}" {PLAIN[kind]}' if kind in PLAIN else f'class="{kind}"'
 
 
 def _points(xs: Any, ys: Any) -> str:
@@ -87,7 +83,7 @@ def breadth(words: str, size: float = 15.0) -> float:
 
 
 class Drawing:
-    """A picture in pixels; x to the right, y down. `kind` names a line or fill of the style above."""
+    """A picture in pixels; x to the right, y down. `kind` names a line or fill of picture.css."""
 
     def __init__(self, title: str, desc: str = "", width: float = WIDTH, height: float = 300) -> None:
         self.title, self.desc, self.width, self.height = title, desc, width, height
@@ -95,16 +91,16 @@ class Drawing:
 
     def line(self, xs: Any, ys: Any, kind: str = "ink") -> None:
         """An open line through the points."""
-        self.parts.append(f'<polyline class="{kind}" points="{_points(xs, ys)}"/>')
+        self.parts.append(f'<polyline {_as(kind)} points="{_points(xs, ys)}"/>')
 
     def shape(self, xs: Any, ys: Any, kind: str = "fill-work", outline: str = "", hatch: float = 0) -> None:
         """A closed shape; `hatch` is the distance between 45° section lines, 0 for none."""
         corners = _points(xs, ys)
-        self.parts.append(f'<polygon class="{kind}" points="{corners}"/>')
+        self.parts.append(f'<polygon {_as(kind)} points="{corners}"/>')
         if hatch:
             self.hatch(xs, ys, hatch)
         if outline:
-            self.parts.append(f'<polygon class="{outline}" points="{corners}"/>')
+            self.parts.append(f'<polygon {_as(outline)} points="{corners}"/>')
 
     def rect(self, x: float, y: float, width: float, height: float, kind: str = "fill-work", outline: str = "",
              hatch: float = 0) -> None:
@@ -112,7 +108,7 @@ class Drawing:
         self.shape([x, x + width, x + width, x], [y, y, y + height, y + height], kind, outline, hatch)
 
     def circle(self, x: float, y: float, radius: float, kind: str = "ink") -> None:
-        self.parts.append(f'<circle class="{kind}" cx="{_n(x)}" cy="{_n(y)}" r="{_n(radius)}"/>')
+        self.parts.append(f'<circle {_as(kind)} cx="{_n(x)}" cy="{_n(y)}" r="{_n(radius)}"/>')
 
     def hatch(self, xs: Any, ys: Any, gap: float = 8) -> None:
         """Section lines at 45° inside a closed shape."""
@@ -128,13 +124,15 @@ class Drawing:
                 f"M{_n(a)},{_n(level - a)}L{_n(b)},{_n(level - b)}" for a, b in zip(at[::2], at[1::2], strict=False)
             ]
         if cuts:
-            self.parts.append(f'<path class="faint" d="{"".join(cuts)}"/>')
+            self.parts.append(f'<path {_as("faint")} d="{"".join(cuts)}"/>')
 
     def text(self, x: float, y: float, words: str, anchor: str = "start", kind: str = "halo", turn: float = 0) -> None:
         """One line of text; anchor start, middle or end; kind adds "small", "bold", "halo" (readable over lines)."""
+        look = HALOED if "halo" in kind.split() else WRITTEN
+        placed = "" if anchor == "start" else f' text-anchor="{anchor}"'
         turned = f' transform="rotate({_n(turn)} {_n(x)} {_n(y)})"' if turn else ""
         self.parts.append(
-            f'<text class="{kind}" x="{_n(x)}" y="{_n(y)}" text-anchor="{anchor}"{turned}>{escape(words)}</text>'
+            f'<text class="{kind}" {look} x="{_n(x)}" y="{_n(y)}"{placed}{turned}>{escape(words)}</text>'
         )
 
     def within(self, x: float, words: str, size: float = 15.0) -> float:
@@ -183,7 +181,7 @@ class Drawing:
         per: how much the input changes, in the unit the page shows, for one px to the right (axis "x") or down ("y").
         """
         self.parts.append(f'<circle data-handle="{escape(name)}" data-axis="{axis}" data-per="{per:.6g}" '
-                          f'cx="{_n(x)}" cy="{_n(y)}" r="1" fill="none"/>')
+                          f'cx="{_n(x)}" cy="{_n(y)}" r="1" stroke="none"/>')
 
     def dot(self, x: float, y: float, kind: str = "a", shape: str = "circle", size: float = 6) -> None:
         """A mark: circle, square, diamond or cross."""
@@ -199,8 +197,11 @@ class Drawing:
 
     def inset(self, other: Drawing, x: float, y: float) -> None:
         """Another drawing inside this one, cut off at its own edge."""
-        self.parts.append(f'<svg x="{_n(x)}" y="{_n(y)}" width="{_n(other.width)}" height="{_n(other.height)}" '
-                          f'overflow="hidden">{"".join(other.parts)}</svg>')
+        self.parts += [
+            f'<svg x="{_n(x)}" y="{_n(y)}" width="{_n(other.width)}" height="{_n(other.height)}" overflow="hidden">',
+            *other.parts,
+            "</svg>",
+        ]
 
     def spoken(self) -> str:
         """The description, and what is written in the picture with a number that it does not say.
@@ -216,13 +217,17 @@ class Drawing:
         return f"{self.desc} Written in the picture: {'; '.join(written)}.".strip() if written else self.desc
 
     def svg(self) -> str:
-        """The whole picture as text."""
-        return (
-            f'<svg xmlns="http://www.w3.org/2000/svg" class="sp" role="img" viewBox="0 0 {_n(self.width)} '
-            f'{_n(self.height)}" width="100%"><title>{escape(self.title)}</title><desc>{escape(self.spoken())}</desc>'
-            f'{STYLE}<rect class="paper" width="{_n(self.width)}" height="{_n(self.height)}"/>'
-            f"{''.join(self.parts)}</svg>"
-        )
+        """The whole picture as text, an element a line."""
+        wide, high = _n(self.width), _n(self.height)
+        return "\n".join([
+            f'<svg xmlns="http://www.w3.org/2000/svg" class="sp" role="img" viewBox="0 0 {wide} {high}" width="100%" '
+            f"{ROOT}>",
+            f"<title>{escape(self.title)}</title>",
+            f"<desc>{escape(self.spoken())}</desc>",
+            f'<rect {_as("paper")} width="{wide}" height="{high}"/>',
+            *self.parts,
+            "</svg>",
+        ])
 
 
 def nice_ticks(low: float, high: float, about: int = 5, width: float = 0.0) -> np.ndarray:
@@ -443,7 +448,7 @@ def _share(value: Any, low: float, high: float, log: bool) -> Any:
 
 def without_handles(svg: str) -> str:
     """The picture for viewers in which nothing can be taken hold of."""
-    return re.sub(r"<circle data-handle[^>]*/>", "", svg)
+    return re.sub(r"<circle data-handle[^>]*/>\n", "", svg)
 
 
 def with_caption(svg: str, words: str) -> str:
@@ -452,10 +457,13 @@ def with_caption(svg: str, words: str) -> str:
     width = float(svg.split('viewBox="0 0 ', 1)[1].split(" ", 1)[0])
     lines = [line for part in words.split("\n") for line in textwrap.wrap(part, int(width / 7.9))]
     tall = height + 20 * len(lines) + 12
-    text = "".join(f'<text x="8" y="{_n(height + 14 + 20 * i)}">{escape(line)}</text>' for i, line in enumerate(lines))
     old = f'viewBox="0 0 {_n(width)} {_n(height)}"'
-    paper = f'<rect class="paper" y="{_n(height)}" width="{_n(width)}" height="{_n(tall - height)}"/>'
-    return svg.replace(old, f'viewBox="0 0 {_n(width)} {_n(tall)}"', 1).removesuffix("</svg>") + f"{paper}{text}</svg>"
+    return "\n".join([
+        svg.replace(old, f'viewBox="0 0 {_n(width)} {_n(tall)}"', 1).removesuffix("</svg>").rstrip(),
+        f'<rect {_as("paper")} y="{_n(height)}" width="{_n(width)}" height="{_n(tall - height)}"/>',
+        *[f'<text {WRITTEN} x="8" y="{_n(height + 14 + 20 * i)}">{escape(one)}</text>' for i, one in enumerate(lines)],
+        "</svg>",
+    ])
 
 
 def strip(

@@ -17,7 +17,7 @@ import traitlets
 from . import draw
 
 HERE = Path(__file__).parent
-CSS = (HERE / "page.css").read_text(encoding="utf-8") + draw.STYLE.removeprefix("<style>").removesuffix("</style>")
+CSS = (HERE / "page.css").read_text(encoding="utf-8") + draw.STYLE
 JS = (HERE / "page.js").read_text(encoding="utf-8")
 
 

@@ -456,7 +456,7 @@ class Live:
         state, note = "good", ""
         try:
             self._result, svg, words = self.page.first(self.say, self.values)
-            self._good = {"picture": svg.replace(draw.STYLE, ""), "head": headline(self._result), "words": words}
+            self._good = {"picture": svg, "head": headline(self._result), "words": words}
         except Refused as refusal:
             state, note = "refused", str(refusal)
         except Exception as mishap:

@@ -137,8 +137,8 @@ def _cell(page: Page, say: Say, values: dict[str, Any]) -> Cell:
 
 
 def _bare(html: str) -> str:
-    """Without its style, which the card has once, and the namespaces, which HTML does not need."""
-    return re.sub(r"""<style>.*?</style>|\s+xmlns(:\w+)?=("[^"]*"|'[^']*')""", "", html, flags=re.S)
+    """Without the namespaces, which HTML does not need."""
+    return re.sub(r"""\s+xmlns(:\w+)?=("[^"]*"|'[^']*')""", "", html)
 
 
 def _packed(card: Card, cells: Sequence[Cell], tables: bool) -> str:

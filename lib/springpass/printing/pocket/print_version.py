@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 import types
 from collections.abc import Sequence
 from html import escape
@@ -30,7 +29,7 @@ def page_of(card: Card, cells: Sequence[Cell], tables: bool, block: str) -> str:
     picture, words, more, mark = cells[at]
     refused = mark == REFUSED
     title = escape(page.title)
-    style = re.sub(r"</?style>", "", draw.STYLE) + pocket_parts.STYLE
+    style = draw.STYLE + pocket_parts.STYLE
     # the browser itself then asks for nothing
     rule = "default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'"
     low = ' class="low"' if sum(isinstance(d.what, Slide) for d in card.dials) == len(card.dials) else ""
