@@ -14,7 +14,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 import springpass
-from springpass import drilling
 from springpass.boring_bar.quantities import Stickout
 from springpass.core import files
 from springpass.core.formula import REGISTRY
@@ -184,28 +183,6 @@ def test_a_page_that_breaks_makes_no_card_and_one_slip_is_told():
     )
     with pytest.raises(Refused, match=r"refuses every setting of it\. The spindle is locked\. Unlock it first\.$"):
         pocket.make(page)
-
-
-def test_the_topics_doors_look_at_a_cards_answers_as_they_do_for_a_notebook():
-    """Text that is a number is read at the library's door, and only there."""
-    def compute(stickout):
-        return drilling.point_height("9,5", stickout)
-
-    page = Page(
-        "d",
-        "A page that types",
-        (Slide("stickout", Stickout),),
-        compute,
-        lambda r, s: "<svg></svg>",
-        lambda r, s: f"{r:.3f} mm.",
-    )
-    made = pocket.make(page, ["stickout = 90; 118"])
-    assert not made.broken
-    assert (
-        [words_of(cell[1]) for cell in spread_out(pocket.unpacked(made.html))]
-        == [page.answer(stickout=at).words for at in (90, 118)]
-        == ["4.750 mm.", "2.854 mm."]
-    )
 
 
 def test_the_same_card_twice_is_the_same_file():

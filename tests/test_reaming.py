@@ -206,7 +206,7 @@ def test_which_holes_a_reamer_serves():
         (10, None, "class"),
         (0, "H7", "between"),
         (-5, "H7", "between"),
-        (np.nan, "H7", "finite number"),
+        (np.nan, "H7", "between"),
         (1e4, "H7", "between"),
         ("ten", "H7", "number"),
         (10, "7H", "class"),

@@ -13,7 +13,7 @@ from typing import Any
 import numpy as np
 
 from ..core.formula import formula
-from ..core.quantity import Numbers, Refused, positive, quantity_of
+from ..core.quantity import Numbers, Refused, finite, positive, quantity_of
 from ..core.shared import Modulus, Poisson, RingWall
 from .quantities import (
     AxialReading,
@@ -28,7 +28,6 @@ from .quantities import (
     RingBefore,
     SlitOpening,
 )
-from .release import finite
 
 _SACHS = ("Sachs, Der Nachweis innerer Spannungen in Stangen und Rohren, Zeitschrift für Metallkunde 19 "
           "(1927) (from memory; re-derived and checked)")

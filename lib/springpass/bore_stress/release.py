@@ -22,7 +22,7 @@ import numpy as np
 
 from ..core import tables
 from ..core.formula import formula
-from ..core.quantity import Numbers, Refused, plain, positive, quantity_of
+from ..core.quantity import Numbers, Refused, finite, plain, positive, quantity_of, said
 from ..core.shared import Modulus, Poisson
 from ..core.spread import POINTS, sample
 from .quantities import (
@@ -227,17 +227,6 @@ def stress_after(radius: float, axial: Numbers, hoop: Numbers, m: Numbers, n: Nu
             hoop_stress(hoop, n, r, outside) + even + fall, radial_stress(hoop, n, r, outside) + even - fall)
 
 
-def finite(value: Numbers, name: str) -> Any:
-    """`value` (number or array) as float if every number in it is finite. Raises Refused."""
-    try:
-        numbers = np.asarray(value, dtype=float)
-    except (TypeError, ValueError):
-        raise Refused(f"{name} must be a number; it was {value!r}.") from None
-    if not numbers.size or not np.isfinite(numbers).all():
-        raise Refused(f"{name} must be a finite number. Check the value.")
-    return numbers if numbers.ndim else float(numbers)
-
-
 def _plain(value: Any) -> Any:
     return value if np.ndim(value) else float(value)
 
@@ -251,7 +240,7 @@ def _checked(outside: float, cuts: Sequence[tuple[str, Any]]) -> list[tuple[str,
     steps = []
     for cut in cuts:
         if isinstance(cut, str) or len(cut) != 2 or cut[0] not in ("turn", "bore"):
-            raise Refused(f"{cut!r} is not a cut. Write (\"turn\", radius) or (\"bore\", radius).")
+            raise Refused(f"{said(cut)} is not a cut. Write (\"turn\", radius) or (\"bore\", radius).")
         side, at = cut[0], positive(cut[1], f"the radius to {cut[0]} to")
         if side == "turn":
             if np.any(at > b):

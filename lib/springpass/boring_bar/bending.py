@@ -18,7 +18,7 @@ import numpy as np
 from .. import cutting
 from ..core import tables
 from ..core.formula import formula
-from ..core.quantity import Numbers, Refused, positive
+from ..core.quantity import Numbers, Refused, floats, positive, said
 from ..core.shared import (
     BarDiameter,
     BoreDiameter,
@@ -331,7 +331,7 @@ def spring_passes(
     what was left before, each pass, by Newton's method in the logarithm. Raises Refused for values that cannot be.
     """
     if isinstance(passes, bool) or not isinstance(passes, (int, np.integer)) or not 1 <= passes <= 100:
-        raise Refused(f"The number of passes must be a whole number from 1 to 100; it was {passes!r}.")
+        raise Refused(f"The number of passes must be a whole number from 1 to 100; it was {said(passes)}.")
     left = np.asarray(positive(infeed, "infeed"), float)
     c = np.asarray(positive(compliance, "compliance", "mm/N", zero=True))
     floor = np.asarray(positive(least_chip, "least chip", zero=True))
@@ -431,10 +431,7 @@ def holder_from_weights(readings: Sequence[tuple[float, ...]], bar_diameter: flo
     two distances or more, which tells shift and tilt apart. The bar's own bending is taken off; the rest is fitted by
     least squares, with an offset for the indicator's zero. Raises Refused for readings that cannot be used.
     """
-    try:
-        rows = [tuple(float(v) for v in row) for row in readings]
-    except (TypeError, ValueError):
-        raise Refused("Each reading is a mass in kg and an indicator reading in mm, such as (2, 0.013).") from None
+    rows = [tuple(float(floats(v, "a reading")) for v in row) for row in readings]
     if len(rows) < 3 or any(len(row) not in (2, 3) for row in rows):
         raise Refused(
             f"At least three readings are needed, each a mass and an indicator reading; there were {len(rows)}."

@@ -15,7 +15,7 @@ import numpy as np
 
 from .. import cutting
 from ..core import tables
-from ..core.quantity import Refused, positive
+from ..core.quantity import Refused, positive, said
 from ..core.spread import (
     EDGE,
     FAILS,
@@ -128,7 +128,7 @@ class Setup:
             "least_chip",
         ):
             if isinstance(getattr(self, name), (list, tuple, np.ndarray)):
-                raise Refused(f"{name.replace('_', ' ')} must be one number; it was {getattr(self, name)!r}.")
+                raise Refused(f"{name.replace('_', ' ')} must be one number; it was {said(getattr(self, name))}.")
         for name in ("stickout", "bar_diameter", "bore", "tolerance", "infeed", "feed", "nose_radius", "speed"):
             positive(getattr(self, name), name.replace("_", " "), "m/min" if name == "speed" else "mm")
         for name in ("neck_length", "least_chip", "uneven", "tip_mass"):

@@ -83,16 +83,9 @@ def damping_with_rubbing(damping: Damping, rubbing: RubbingConstant, contact: Ed
 
 def check_segments(segments: Segments) -> list[tuple[Any, Any]]:
     """(length, diameter) pairs from the holder outwards, each above nought. Raises Refused."""
-    if isinstance(segments, (str, bytes)) or not isinstance(segments, Sequence) or not len(segments):
+    if not len(segments):
         raise Refused("A bar is a list of (length, diameter) pairs from the holder outwards, such as [(40, 8)].")
-    try:
-        return [
-            (positive(length, "length of bar"), positive(diameter, "bar diameter")) for length, diameter in segments
-        ]
-    except Refused:
-        raise
-    except (TypeError, ValueError):
-        raise Refused("Each piece of the bar is a pair (length, diameter), such as (40, 8).") from None
+    return [(positive(length, "length of bar"), positive(diameter, "bar diameter")) for length, diameter in segments]
 
 
 def natural_frequency(segments: Segments, modulus: float, density: float, tip_mass: float = 0.0, *,

@@ -12,7 +12,7 @@ from typing import Any
 import numpy as np
 
 from ..core.formula import formula
-from ..core.quantity import Numbers, Refused, plain, positive
+from ..core.quantity import Numbers, Refused, finite, plain, positive
 from ..core.shared import Density, WorkDiameter
 from .quantities import (
     AirConductivity,
@@ -42,17 +42,6 @@ from .quantities import (
 
 REFERENCE = 20.0   # °C, ISO 1: the temperature at which a drawing's sizes hold
 ZERO = 273.15      # 0 °C in kelvin
-
-
-def finite(value: Numbers, name: str, unit: str) -> Any:
-    """`value` as float if it is a finite number of either sign. Raises Refused."""
-    try:
-        numbers = np.asarray(value, dtype=float)
-    except (TypeError, ValueError):
-        raise Refused(f"{name} must be a number in {unit}; it was {value!r}.") from None
-    if not np.isfinite(numbers).all():
-        raise Refused(f"{name} must be a finite number of {unit}. Check the value.")
-    return numbers if numbers.ndim else float(numbers)
 
 
 # ---- one formula at a time ------------------------------------------------------------------------

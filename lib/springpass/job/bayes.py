@@ -14,7 +14,7 @@ from typing import Any
 
 import numpy as np
 
-from ..core.quantity import Refused, positive
+from ..core.quantity import Refused, floats, positive
 from ..measuring.coverage_factors import t_quantile
 
 
@@ -109,10 +109,7 @@ def _t(p: float, dof: float) -> float:
 
 def finite(results: Any) -> np.ndarray:
     """Results as a row of numbers. Raises Refused where one is not finite."""
-    try:
-        y = np.atleast_1d(np.asarray(results, dtype=float)).ravel()
-    except (TypeError, ValueError):
-        raise Refused("A result is not a number. Give measured sizes in mm.") from None
+    y = np.atleast_1d(floats(results, "a result", "a measured size in mm")).ravel()
     if not np.isfinite(y).all():
         raise Refused("A result is not a finite number. Give measured sizes in mm.")
     return y

@@ -7,7 +7,7 @@ from typing import Any
 
 from .. import drilling
 from ..core import tables
-from ..core.quantity import Refused
+from ..core.quantity import Refused, said
 from ..cutting import surface_finish
 from .part import OUTSIDE, RECESS, THREAD, Part, Surface
 from .results import FAR, NEAR, Holding, Missing
@@ -119,7 +119,7 @@ def choose(part: Part, shop: Any, settings: Settings) -> Route:
     for name, low, high in (("ream_stock", 0.02, 0.6), ("finish_stock", 0.1, 2.0), ("room", -10, 45)):
         value = getattr(settings, name)
         if isinstance(value, bool) or not isinstance(value, int | float) or not low <= value <= high:
-            raise Refused(f"{name.replace('_', ' ')} is {value!r}; choose a number from {low:g} to {high:g}.")
+            raise Refused(f"{name.replace('_', ' ')} is {said(value)}; choose a number from {low:g} to {high:g}.")
     missing: list[Missing] = []
     group = tables.row("heat_work", material=part.material)["group"]
     tool_of = {use: shop.tools_for(use)[:1] for use in ("rough", "finish", "recess", "thread", "part off")}

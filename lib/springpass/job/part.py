@@ -21,7 +21,7 @@ import numpy as np
 
 from .. import bore_stress, fits, heat, threads
 from ..core import tables
-from ..core.quantity import Refused, number
+from ..core.quantity import Refused, number, said
 
 DEMOS = ("drive_sleeve", "bearing_housing", "bush")
 OUTSIDE, BORE, THREAD, RECESS = "outside", "bore", "thread", "recess"
@@ -236,7 +236,7 @@ class _Reader:
         except Refused:
             raise self.fault(
                 key,
-                f"{key} is {value!r}, which is not a number",
+                f"{key} is {said(value)}, which is not a number",
                 f"Write it in {self.unit}, such as {'12.5' if self.scale == 1 else '0.5'}",
             ) from None
         if not np.isfinite(found) or not least <= found <= most:

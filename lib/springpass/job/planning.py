@@ -17,7 +17,7 @@ from typing import Any
 import numpy as np
 
 from .. import bore_stress
-from ..core.quantity import Refused
+from ..core.quantity import Refused, said
 from ..core.spread import FAILS, POINTS, likely, verdict
 from ..reaming import reamer_limits
 from . import tools
@@ -290,7 +290,7 @@ def virtual_parts(made: Plan, count: int = 100_000) -> Virtual:
     """The whole plan run so many times at once. Raises Refused for a plan that lacks a tool, or a count that is none.
     """
     if isinstance(count, bool) or not isinstance(count, int) or not 1 <= count <= 2_000_000:
-        raise Refused(f"The number of virtual parts must be a whole number from 1 to two million; it was {count!r}.")
+        raise Refused(f"The number of virtual parts must be a whole number from 1 to two million; it was {said(count)}.")
     if made.missing:
         raise Refused("No part can be made yet: the shop lacks a tool. See what is missing in the plan, and add it.")
     route = choose(made.part, made.shop, made.settings)

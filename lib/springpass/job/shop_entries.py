@@ -14,7 +14,7 @@ import numpy as np
 
 from .. import stops
 from ..core import tables
-from ..core.quantity import Refused
+from ..core.quantity import Refused, said
 from ..core.spread import Uncertain, between
 from ..cutting import speeds
 
@@ -160,7 +160,7 @@ def checked(description: Any) -> dict[str, Any]:
         raise Refused("A shop is described by entries such as [lathe] and [[bars]]; this is not such a description.")
     if description.get("version") != VERSION:
         raise Refused(
-            f"The shop's description has version {description.get('version')!r}; this workbook reads version "
+            f"The shop's description has version {said(description.get('version'))}; this workbook reads version "
             f"{VERSION}. "
             f"Put “version = {VERSION}” in its first line, or fetch a newer workbook."
         )
@@ -202,7 +202,7 @@ def _entry(section: str, given: Any, where: str) -> dict[str, Any]:
             raise Refused(f"{where}: “{key}” means nothing here. {_near(key, [*schema, 'known'])}")
     how = given.get("known")
     if how not in EVIDENCE:
-        raise Refused(f"{where}: say known = “measured” or known = “assumed”; it was {how!r}.")
+        raise Refused(f"{where}: say known = “measured” or known = “assumed”; it was {said(how)}.")
     found: dict[str, Any] = {"known": how}
     for key, line in schema.items():
         if key not in given and line.default is None:
@@ -223,11 +223,11 @@ def _value(given: Any, line: Field, where: str, how: str, absent: bool) -> Any:
         return known(0.0) if absent else _number(given, line, where, how)
     if line.kind == "yes or no":
         if not isinstance(given, bool):
-            raise Refused(f"{where} must be true or false; it was {given!r}.")
+            raise Refused(f"{where} must be true or false; it was {said(given)}.")
         return given
     if line.kind == "text":
         if not isinstance(given, str) or (not given.strip() and not absent) or len(given) > 200:
-            raise Refused(f"{where} must be a short text; it was {given!r}.")
+            raise Refused(f"{where} must be a short text; it was {said(given)}.")
         return given.strip()
     if line.kind == "one of":
         if given not in line.options():
@@ -235,7 +235,7 @@ def _value(given: Any, line: Field, where: str, how: str, absent: bool) -> Any:
         return given
     if line.kind == "some of":
         if not isinstance(given, (list, tuple)) or not given or any(g not in line.options() for g in given):
-            raise Refused(f"{where} must be a list out of: {', '.join(line.options())}; it was {given!r}.")
+            raise Refused(f"{where} must be a list out of: {', '.join(line.options())}; it was {said(given)}.")
         return tuple(given)
     if line.kind == "speeds":
         try:
@@ -252,7 +252,7 @@ def _number(given: Any, line: Field, where: str, how: str) -> Known:
             raise Refused(f"{where}: “{key}” means nothing here; a number may say value, low, high, known and says.")
     how = own.get("known", how)
     if how not in EVIDENCE:
-        raise Refused(f"{where}: known must be “measured” or “assumed”; it was {how!r}.")
+        raise Refused(f"{where}: known must be “measured” or “assumed”; it was {said(how)}.")
     numbers = [own.get("value"), own.get("low", own.get("value")), own.get("high", own.get("value"))]
     for n in numbers:
         if (
@@ -262,7 +262,7 @@ def _number(given: Any, line: Field, where: str, how: str) -> Known:
             or not line.low <= n <= line.high
         ):
             raise Refused(
-                f"{where} is {n!r}, but must be a number from {line.low:g} to {line.high:g} {line.unit}".removesuffix(
+                f"{where} is {said(n)}, but must be a number from {line.low:g} to {line.high:g} {line.unit}".removesuffix(
                     " 1"
                 )
                 + ". Put it right."

@@ -18,7 +18,7 @@ from typing import Any
 import numpy as np
 
 from ..core.formula import formula
-from ..core.quantity import Numbers, Refused, said
+from ..core.quantity import Refused, floats, said
 from ..core.spread import POINTS, Uncertain, about, between, sample
 from .coverage_factors import coverage, share_of_one, t_quantile, trapezoid_coverage
 from .quantities import HalfSpread, StandardUncertainty, TopShare
@@ -80,13 +80,13 @@ class Input:
             if not isinstance(getattr(self, name), int | float | np.number):
                 raise Refused(f"{label}: {name} must be a number; it was {said(getattr(self, name))}.")
         if not np.isfinite(self.value):
-            raise Refused(f"{label}: the value must be a finite number; it was {self.value}.")
+            raise Refused(f"{label}: the value must be a finite number; it was {said(self.value)}.")
         if not (np.isfinite(self.width) and self.width >= 0):
-            raise Refused(f"{label}: its width must be nought or more; it was {self.width}.")
+            raise Refused(f"{label}: its width must be nought or more; it was {said(self.width)}.")
         if not self.dof > 0:
-            raise Refused(f"{label}: degrees of freedom must be above nought; they were {self.dof}.")
+            raise Refused(f"{label}: degrees of freedom must be above nought; they were {said(self.dof)}.")
         if not 0 <= self.top <= 1:
-            raise Refused(f"{label}: the top of a trapezoid is a share of its base, 0 to 1; it was {self.top}.")
+            raise Refused(f"{label}: the top of a trapezoid is a share of its base, 0 to 1; it was {said(self.top)}.")
 
     @property
     def u(self) -> float:
@@ -457,10 +457,7 @@ def symbolic_sensitivities(inputs: Mapping[str, Any], model: Callable[..., Any])
 
 def effective_dof(contributions: Any, dofs: Any) -> float:
     """Welch-Satterthwaite: degrees of freedom of a sum of independent contributions (GUM G.4.1)."""
-    try:
-        u, nu = np.asarray(contributions, dtype=float), np.asarray(dofs, dtype=float)
-    except (TypeError, ValueError):
-        raise Refused("Contributions and their degrees of freedom must be numbers.") from None
+    u, nu = floats(contributions, "the contributions"), floats(dofs, "their degrees of freedom")
     if u.shape != nu.shape or not (np.isfinite(u).all() and (nu > 0).all()):
         raise Refused("Each contribution needs its own degrees of freedom, above nought.")
     below = float(np.sum(u**4 / nu))

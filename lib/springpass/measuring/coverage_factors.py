@@ -12,7 +12,7 @@ from typing import Any
 
 import numpy as np
 
-from ..core.quantity import Numbers, Refused
+from ..core.quantity import Numbers, Refused, finite, floats, positive, said
 
 
 def _beta_fraction(x: np.ndarray, a: float, b: float) -> np.ndarray:
@@ -55,14 +55,9 @@ def t_quantile(p: Numbers, dof: float = np.inf) -> Any:
     By bisection on the tail's chance; from 20 000 degrees of freedom on by the Cornish-Fisher
     series about the normal. Raises Refused outside 0 < p < 1 or for dof <= 0.
     """
-    try:
-        chance, dof = np.asarray(p, dtype=float), float(dof)
-    except (TypeError, ValueError):
-        raise Refused(f"A chance and degrees of freedom must be numbers; they were {p!r} and {dof!r}.") from None
+    chance, dof = floats(p, "a chance"), positive(dof, "degrees of freedom", "1", infinite=True)
     if not np.all((chance > 0) & (chance < 1)):
-        raise Refused(f"A chance must lie between 0 and 1; it was {p}.")
-    if not dof > 0:
-        raise Refused(f"Degrees of freedom must be above nought; they were {dof}.")
+        raise Refused(f"A chance must lie between 0 and 1; it was {said(p)}.")
     tail = np.minimum(chance, 1 - chance)
     if dof > 2e4:
         z = -np.array([NormalDist().inv_cdf(float(q)) for q in tail.ravel()]).reshape(tail.shape)
@@ -84,7 +79,7 @@ def coverage(p: float = 0.95, dof: float = np.inf) -> float:
     dof is cut down to a whole number first, as GUM G.4.1 asks (16.7 counts as 16; below 1 as it is).
     Raises Refused outside 0 < p < 1.
     """
-    p, dof = share_of_one(p), _count(dof)
+    p, dof = share_of_one(p), float(positive(dof, "degrees of freedom", "1", infinite=True))
     return _coverage(p, float(np.floor(dof)) if np.isfinite(dof) and dof >= 1 else dof)
 
 
@@ -98,25 +93,15 @@ def trapezoid_coverage(p: float = 0.95, top: float = 1 / 3) -> float:
 
     EA-4/02 M, example S10: two rectangles of half widths 25 and 50 give top 1/3 and k = 1.83 (from memory).
     """
-    p, top = share_of_one(p), _count(top)
+    p, top = share_of_one(p), float(finite(top, "the top of a trapezoid"))
     if not 0 <= top <= 1:
         raise Refused(f"The top of a trapezoid is a share of its base, 0 to 1; it was {top}.")
     within = (1 + top) * p / 2 if p <= 2 * top / (1 + top) else 1 - np.sqrt((1 - p) * (1 - top**2))
     return float(within / np.sqrt((1 + top**2) / 6))
 
 
-def _count(value: Any) -> float:
-    try:
-        return float(value)
-    except (TypeError, ValueError):
-        raise Refused(f"A number is needed here; it was {value!r}.") from None
-
-
 def share_of_one(p: Numbers) -> float:
-    try:
-        p = float(p)
-    except (TypeError, ValueError):
-        raise Refused(f"A chance must be a number between 0 and 1; it was {p!r}.") from None
+    p = float(finite(p, "a chance"))
     if 1 < p < 100:
         raise Refused(f"Write the chance as a share: {p / 100:g} rather than {p:g}.")
     if not 0 < p < 1:

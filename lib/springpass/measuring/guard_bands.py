@@ -13,7 +13,7 @@ from typing import Any
 import numpy as np
 
 from ..core.formula import formula
-from ..core.quantity import Limit, Numbers, Refused, number
+from ..core.quantity import Limit, Numbers, Refused, floats, number, positive, said
 from .budgets import GUM, Input, normal
 from .coverage_factors import share_of_one, t_tail
 from .quantities import ReadingCount, ReadingSpread, StandardUncertainty
@@ -56,10 +56,7 @@ def read_numbers(text: Any) -> tuple[float, ...]:
     Raises Refused that names every piece that is not a number and where it stands.
     """
     if not isinstance(text, str):
-        try:
-            pieces: list[Any] = list(np.ravel(text))
-        except (TypeError, ValueError):
-            raise Refused(f"{text!r} is not a row of readings.") from None
+        pieces: list[Any] = list(np.ravel(text))
     else:
         pieces = [piece.rstrip(",") for piece in re.split(r"[\s;]+", text.strip()) if piece.rstrip(",")]
     found, wrong = [], []
@@ -117,14 +114,9 @@ def odds_in_tolerance(reading: Numbers, low: Limit, high: Limit, uncertainty: fl
     Raises Refused where low is not below high or the uncertainty is not above nought.
     """
     low, high, uncertainty = _limits(low, high, uncertainty)
-    try:
-        x, dof = np.asarray(reading, dtype=float), float(dof)
-    except (TypeError, ValueError):
-        raise Refused(f"The reading must be a number; it was {reading!r}.") from None
-    if not dof > 0:
-        raise Refused(f"Degrees of freedom must be above nought; they were {dof}.")
+    x, dof = floats(reading, "the reading"), positive(dof, "degrees of freedom", "1", infinite=True)
     if np.isnan(x).any():
-        raise Refused(f"The reading must be a number; it was {reading!r}.")
+        raise Refused(f"The reading must be a number; it was {said(reading)}.")
     top, bottom = (high - x) / uncertainty, (low - x) / uncertainty
     if dof > 1e8:   # no longer to be told from the normal
         chance = _below(top) - _below(bottom)
@@ -135,15 +127,10 @@ def odds_in_tolerance(reading: Numbers, low: Limit, high: Limit, uncertainty: fl
 
 
 def _limits(low: Any, high: Any, uncertainty: Any) -> tuple[float, float, float]:
-    try:
-        low, high, uncertainty = float(low), float(high), float(uncertainty)
-    except (TypeError, ValueError):
-        raise Refused("Limits and uncertainty must be numbers.") from None
+    low, high = float(floats(low, "the lower limit")), float(floats(high, "the upper limit"))
     if not low < high:
-        raise Refused(f"The lower limit {low:g} must lie below the upper one {high:g}.")
-    if not (uncertainty > 0 and np.isfinite(uncertainty)):
-        raise Refused(f"The uncertainty must be above nought and finite; it was {uncertainty:g}.")
-    return low, high, uncertainty
+        raise Refused(f"The lower limit must lie below the upper one; they were {said(low)} and {said(high)}.")
+    return low, high, float(positive(uncertainty, "the uncertainty"))
 
 
 def guard_band(uncertainty: float, p: float = 0.95) -> float:

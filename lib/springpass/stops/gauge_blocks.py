@@ -15,7 +15,7 @@ from typing import Any
 import numpy as np
 
 from ..core import tables
-from ..core.quantity import Numbers, Refused, number
+from ..core.quantity import Numbers, Refused, number, positive
 
 # ---- sets of blocks -----------------------------------------------------------------------------
 
@@ -313,10 +313,9 @@ def split(length: Numbers, choice: Any = "112", travel: float = 25.0, step: floa
     """
     box = gauge_set(choice, missing)
     wanted = _length(length, box, unit)
-    for what, value in (("travel of the dial", travel), ("division of the dial", step)):
-        if not (isinstance(value, int | float | np.number) and np.isfinite(value) and value > 0):
-            raise Refused(f"The {what} must be above nought; it was {value!r}.")
-    return _split(wanted, box, float(travel), float(step))
+    travel, step = (float(positive(value, f"the {what} of the dial", box.unit))
+                    for what, value in (("travel", travel), ("division", step)))
+    return _split(wanted, box, travel, step)
 
 
 @lru_cache(maxsize=64)

@@ -21,7 +21,7 @@ import numpy as np
 
 from ..core import tables
 from ..core.formula import formula
-from ..core.quantity import Refused, number
+from ..core.quantity import Refused, number, said
 from .quantities import (
     BoreTolerance,
     CrestTolerance,
@@ -290,7 +290,7 @@ def limits(thread: str, tolerance: str = "6g", special: bool = False) -> Limits:
     """
     if not (isinstance(thread, str) and isinstance(tolerance, str)):
         raise Refused(
-            f"A thread and its class are written like “M10x1.5” and “6g”; these were {thread!r} and {tolerance!r}."
+            f"A thread and its class are written like “M10x1.5” and “6g”; these were {said(thread)} and {said(tolerance)}."
         )
     return _limits(thread, tolerance, bool(special))
 

@@ -16,7 +16,7 @@ import numpy as np
 
 from .. import cutting
 from ..core.formula import formula
-from ..core.quantity import Numbers, Refused, positive, quantity_of
+from ..core.quantity import Numbers, Refused, floats, positive, quantity_of
 from ..core.shared import Modulus, Poisson, Tolerance, WorkDiameter
 from .quantities import (
     CentreStiffness,
@@ -131,12 +131,11 @@ def _shaft(places: np.ndarray, lengths: np.ndarray, diameters: np.ndarray, centr
 
 def _steps(segments: Any) -> np.ndarray:
     """Lengths and diameters of the steps; one step may come as a bare pair. Raises Refused."""
-    try:
-        pairs = [tuple(segments)] if len(segments) == 2 and np.ndim(segments[0]) == 0 else segments
-        lengths, diameters = np.array([(float(a), float(d)) for a, d in pairs]).T
-    except (TypeError, ValueError, KeyError):
+    pairs = [tuple(segments)] if len(segments) == 2 and np.ndim(segments[0]) == 0 else segments
+    if not len(pairs):
         raise Refused("The work is a list of (length, diameter) pairs from the jaws outwards, "
-                      "such as [(20, 20), (60, 15)].") from None
+                      "such as [(20, 20), (60, 15)].")
+    lengths, diameters = np.array([(float(a), float(d)) for a, d in pairs]).T
     positive(lengths, "length of a step")
     positive(diameters, "diameter of a step")
     return np.stack([lengths, diameters])
@@ -392,10 +391,7 @@ def spindle_from_weights(mass: Any, reading: Any, distance: Any, bar_diameter: f
 
 
 def _numbers(reading: Any) -> np.ndarray:
-    try:
-        values = np.atleast_1d(np.asarray(reading, float))
-    except (TypeError, ValueError):
-        raise Refused("A reading must be a number in mm.") from None
+    values = np.atleast_1d(floats(reading, "a reading", "a number in mm"))
     if not np.isfinite(values).all():
         raise Refused("A reading must be a finite number in mm.")
     return values

@@ -17,7 +17,7 @@ import numpy as np
 
 from ..core import tables
 from ..core.formula import formula
-from ..core.quantity import Numbers, Refused, positive, quantity_of
+from ..core.quantity import Numbers, Refused, positive, quantity_of, said
 from ..core.shared import CuttingForce, FeedForce, Modulus, Poisson, RingWall
 from ..core.spread import between, sample
 from .bending import (
@@ -412,7 +412,7 @@ def hand_ranges(tightness: str = "as usual") -> dict[str, Any]:
     """The ranges `key_force` needs, for `spread.sample`. Raises Refused for another word than gently, as usual, hard.
     """
     if tightness not in TIGHTNESS:
-        raise Refused(f"Tightness is one of {', '.join(TIGHTNESS)}; it was {tightness!r}.")
+        raise Refused(f"Tightness is one of {', '.join(TIGHTNESS)}; it was {said(tightness)}.")
     return _facts(pull=f"pull of each hand: {tightness}", span="span of the key's bar",
                   ratio="turns of the key for one of the scroll", pitch="jaw travel for one turn of the scroll",
                   share="share of the key's work that reaches the jaws")
