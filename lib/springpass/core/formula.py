@@ -358,8 +358,7 @@ def check_dimensions(function: Callable[..., Any], points: int = 400) -> str:
                 return f"{function.__name__}: fewer than 10 of {points} random points gave a number"
             if not np.allclose(after[fine], wanted[fine], rtol=1e-9, atol=0):
                 return (f"{function.__name__}: the answer does not scale with {base} as {answer(function).unit} "
-                        "should; "
-                        "check powers and units, or label it empirical")
+                        "should; check powers and units, or label it empirical")
     return ""
 
 

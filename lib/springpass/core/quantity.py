@@ -110,9 +110,8 @@ def number(text: Any) -> float:
     """The number a person typed: 12.5, 12,5, １２, −3, 1e-3, 3/8 or 1 3/8.
 
     A single comma is a decimal comma, also in 1,234; a comma and a point together (1,234.5 or 1.234,5) could be read
-    two ways
-    and are refused. A thin or unbreakable space groups thousands. Raises Refused where the text is not one finite
-    number.
+    two ways and are refused. A thin or unbreakable space groups thousands. Raises Refused where the text is not one
+    finite number.
     """
     if isinstance(text, (int, float, np.number)) and not isinstance(text, (bool, np.complexfloating)):
         try:

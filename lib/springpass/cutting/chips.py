@@ -304,9 +304,8 @@ def advice(
 ) -> tuple[Change, ...]:
     """What to change for broken chips, the cheapest first. Common practice; the odds are this chapter's.
 
-    Feed harder, turn slower, take a smaller nose, cut deeper, give the tool a breaker, stop the feed
-    now and then.
-    mm. most_depth: the most the work and the machine allow. Raises Refused for bad input.
+    Feed harder, turn slower, take a smaller nose, cut deeper, give the tool a breaker, stop the feed now and then. mm.
+    most_depth: the most the work and the machine allow. Raises Refused for bad input.
     """
     changes: list[Change] = []
     f, r, a, step = float(feed), float(nose_radius), float(depth), breaker

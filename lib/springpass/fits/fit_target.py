@@ -117,13 +117,11 @@ class Aim:
 def best_aim(least: float, most: float, spread: float, doubt: float = 0.0, tries: int = 1) -> Aim:
     """The aim that makes a good part most likely, all mm.
 
-    A fit left too tight can be cut again (metal is left, on a pin or in a bore alike); too loose is scrap. With one
-    try the best aim is the middle; with more it creeps towards tight. Each cut is taken to miss by the same spread, and
-    to miss anew: a wrong size of the other part that stays the same through all cuts would make the later ones worth
-    less.
+    A fit left too tight can be cut again (metal is left, on a pin or in a bore alike); too loose is scrap. With one try
+    the best aim is the middle; with more it creeps towards tight. Each cut is taken to miss by the same spread, and to
+    miss anew: a wrong size of the other part that stays the same through all cuts would make the later ones worth less.
     Scans aims from the middle to well past the tight end; of those within two in a thousand of the best it takes the
-    one
-    nearest the middle. Raises Refused.
+    one nearest the middle. Raises Refused.
     """
     deviation = float(_deviation(least, most, spread, doubt))
     quantity_of(Tries).check(tries, "the number of cuts")
@@ -191,8 +189,7 @@ def match(measured: float, what: Any, making: str = "bore", doubt: float = 0.002
     if not (np.isfinite(least) and np.isfinite(most) and most - least > 2 * doubt):
         raise Refused(
             f"Between {least * 1000:g} and {most * 1000:g} µm of clearance there is no room for a measurement that may "
-            "be "
-            f"wrong by {doubt * 1000:g} µm. Measure better or allow more clearance."
+            f"be wrong by {doubt * 1000:g} µm. Measure better or allow more clearance."
         )
     tight, loose = least + doubt, most - doubt
     return Match(measured + tight, measured + loose) if making == "bore" else Match(measured - loose, measured - tight)

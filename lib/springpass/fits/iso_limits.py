@@ -247,8 +247,7 @@ def _has(zone: Code) -> str:
         return f"It is given over {first:g} up to {ends[-1]:g} mm. Choose a neighbouring letter or grade."
     if zone.letter == "j":
         return (f"{'J is given in grades 6 to 8' if zone.hole else 'j is given in grades 5 to 7'}. Choose one of "
-                "those, "
-                "or js.")
+                "those, or js.")
     return "Choose another grade or letter."
 
 

@@ -176,8 +176,7 @@ def joint(
     """Pressure, grip, stress, closing and joining temperature of an interference fit.
 
     interference: shaft larger than hole before joining, mm on diameter (negative or nought: it does not grip); lengths
-    in mm,
-    moduli and yield in MPa, expansion in 1/K. Everything may be an array. Elastic: where `share` passes 1 a part
+    in mm, moduli and yield in MPa, expansion in 1/K. Everything may be an array. Elastic: where `share` passes 1 a part
     yields and grips less than this says. Raises Refused.
     """
     d, outside = (

@@ -92,8 +92,7 @@ def air_viscosity(film: FilmTemperature) -> AirViscosity:
 
 @formula(
     source="Sutherland's law with the constants of White, Viscous Fluid Flow (from memory; handbook tables of air "
-           "differ "
-    "by 2 % among themselves)",
+    "differ by 2 % among themselves)",
     holds="dry air, −40 to 160 °C",
     empirical=True,
 )

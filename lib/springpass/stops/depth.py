@@ -126,11 +126,10 @@ def depth_budget(
 ) -> Budget:
     """How sure a depth is that was touched off at the face and cut up to a stop, in mm, told at 20 °C.
 
-    The carriage meets the stop twice: once for the zero, once at depth. set_by: "gauge blocks" (grade,
-    so many of them) or "dial" (the stop's own screw, ±0.005 mm, common practice). rise: how far the
-    work is above 20 °C when it is cut, K; stop_scatter: your own standard deviation of
-    the stop. A warm part shrinks, so the depth comes out less.
-    Raises Refused for a depth that is not above nought, or an unknown touch or stop.
+    The carriage meets the stop twice: once for the zero, once at depth. set_by: "gauge blocks" (grade, so many of them)
+    or "dial" (the stop's own screw, ±0.005 mm, common practice). rise: how far the work is above 20 °C when it is cut,
+    K; stop_scatter: your own standard deviation of the stop. A warm part shrinks, so the depth comes out less. Raises
+    Refused for a depth that is not above nought, or an unknown touch or stop.
     """
     depth = number(depth)
     if not (np.isfinite(depth) and depth > 0):
