@@ -153,10 +153,10 @@ def test_what_is_impossible_is_refused_with_a_sentence(change, part):
 
 
 def test_long_bar_limit_is_a_caution():
-    assert bore_stress.length_caution(60, 20) == ""
-    assert "1.6 bar diameters" in bore_stress.length_caution(32, 20)
+    assert bore_stress.short_ratio(60, 20) == 0
+    assert bore_stress.short_ratio(32, 20) == pytest.approx(1.6)
     with pytest.raises(Refused):
-        bore_stress.length_caution(0, 20)
+        bore_stress.short_ratio(0, 20)
 
 
 def test_stocks():

@@ -72,7 +72,7 @@ def test_the_sleeve_says_a_micrometre():
 
 def test_roughing_both_and_stress_relief_pay():
     straight = pages.ORDER.answer(first=pages.OUTSIDE_FIRST, second=pages.ROUGH_OUTSIDE_FIRST, bored=80).result
-    assert straight.caution == ""
+    assert straight.short == 0
     assert straight.second.worst < straight.first.worst / 5
     drawn = pages.ORDER.answer(stock="steel, cold drawn").result.first.worst
     relieved = pages.ORDER.answer(stock="steel, stress-relieved").result.first.worst
@@ -103,7 +103,7 @@ def test_short_work_gets_a_wider_range_than_long_work():
         return outside.high / outside.low   # both negative: near end over far end
 
     assert width(32) < width(80)
-    assert pages.ORDER.answer(bored=59).result.caution and not pages.ORDER.answer(bored=60).result.caution
+    assert pages.ORDER.answer(bored=59).result.short and not pages.ORDER.answer(bored=60).result.short
 
 
 def test_the_finish_cut_makes_the_movement():

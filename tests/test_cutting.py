@@ -2,7 +2,6 @@
 
 import json
 import time
-from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -10,7 +9,7 @@ import pytest
 
 from springpass import cutting
 from springpass.core import tables
-from springpass.core.quantity import Refused
+from springpass.core.quantity import Refused, Say
 from springpass.core.spread import EDGE, FAILS, HOLDS, LIKELY
 from springpass.cutting import chips, speeds, surface_finish
 from springpass.pages import chips as chip_pages
@@ -79,16 +78,18 @@ def test_no_step_is_ever_silently_above():
         v, d = float(np.exp(dice.uniform(0.7, 6))), float(np.exp(dice.uniform(0, 5.7)))
         plate = np.sort(dice.uniform(30, 3000, 6))
         step = speeds.choose_step(v, d, plate)
-        table = replace(speeds.cutting_speed(STEEL), value=v)
         if step.too_fast:
             assert step.chosen == plate[0] > step.wanted
-            assert "Even the slowest step" in speeds.step_sentence(step, table)
+            assert not step.nearest_is_above
         else:
             assert step.chosen <= step.wanted * (1 + 1e-9)
             assert step.chosen == max(
                 p for p in plate if p <= step.wanted * (1 + 1e-9)
             )  # the nearest of those
-            assert ("next one up" in speeds.step_sentence(step, table)) == step.nearest_is_above
+            up = plate[plate > step.wanted]
+            assert step.nearest_is_above == (len(up) > 0 and up[0] - step.wanted < step.wanted - step.chosen)
+            if step.nearest_is_above:
+                assert step.above == up[0]
 
 
 def test_own_plate_is_read():
@@ -293,16 +294,18 @@ def test_thin_finishing_cuts_string_and_hearty_cuts_break():
 
 def test_advice_comes_in_order_and_helps():
     steps = chips.advice(0.1, 0.05, 0.4, STEEL, breaker=False)
-    words = [step.text().split(":")[0].split(",")[0] for step in steps]
-    assert words[:2] == ["Feed harder", "Turn slower"]  # common practice: feed harder and turn slower
-    assert words.index("Turn slower") < words.index("Take a smaller nose") < words.index("Cut deeper")
-    assert any("breaker" in step.what for step in steps)
+    kinds = [step.kind for step in steps]
+    assert kinds == ["feed", "speed", "nose", "depth", "breaker", "pause"]  # common practice: feed first, then speed
+    assert steps[0].feed == pytest.approx(0.33 * 0.4) and steps[2].nose_radius == 0.2
     known = [step.breaks for step in steps if step.breaks is not None]
     assert known == sorted(known) and known[-1] > known[0]
     assert any(
-        "free-cutting" in step.what for step in chips.advice(0.1, 0.05, 0.4, "austenitic stainless steel")
+        step.kind == "free-cutting" for step in chips.advice(0.1, 0.05, 0.4, "austenitic stainless steel")
     )
-    assert not any("free-cutting" in step.what for step in steps)
+    for step in steps:   # the words take each length that changes, in the reader's unit
+        for length in filter(None, (step.feed, step.nose_radius, step.depth)):
+            for say in (Say(), Say(True)):
+                assert say.length(length, 2) in chip_pages.change_words(step, say)
 
 
 def test_small_work_makes_long_strings():
@@ -317,7 +320,7 @@ def test_small_work_makes_long_strings():
 
 
 def test_cautions_are_said():
-    text = " ".join(chips.CAUTIONS).lower()
+    text = " ".join(chip_pages.CAUTIONS).lower()
     for must in (
         "never touch it by hand",
         "stop the spindle",
@@ -461,7 +464,7 @@ def test_notebook_keeps_its_outline():
     assert places == sorted(places)
     assert text.count("<summary>Solution</summary>") >= 6
     assert text.count("At the lathe:") + text.count("At the kitchen table") >= 2
-    for caution in chips.CAUTIONS[:-1]:
+    for caution in chip_pages.CAUTIONS[:-1]:
         assert caution in text
     assert "Feed harder and turn slower" in text and "common practice" in text
     for cell in cells:

@@ -82,22 +82,22 @@ def test_the_clubs_bore():
     out.
     """
     plan = drilling.sequence(10, 32)
-    tools = [s.tool for s in plan.stages]
-    assert tools == ["centre drill, short and stiff", "drill 118°", "flat-ground drill", "boring bar", "reamer"]
+    assert [s.kind for s in plan.stages] == ["centre drill", "drill", "flat drill", "boring bar", "reamer"]
+    assert plan.point_angle == 118 and plan.flat_bottom
     cut = plan.stages[1:]
     assert [s.left for s in cut] == sorted((s.left for s in cut), reverse=True) and cut[-1].left == 0
     assert sum(s.taken for s in cut) == pytest.approx(10)
     assert all(s.tip <= 32 for s in cut) and cut[0].tip == pytest.approx(31.8)
     assert cut[0].full_depth == pytest.approx(31.8 - drilling.point_height(plan.drill, 118), abs=1e-3)
     assert cut[-1].full_depth == pytest.approx(31)          # the reamer's 1 mm lead
-    assert plan.clean <= 9.8 and any("lead" in note for note in plan.notes)
+    assert plan.clean <= 9.8 and plan.not_reamed == 1
 
 
 def test_a_hole_with_a_cone_goes_deeper():
     plan = drilling.sequence(10, 32, flat_bottom=False)
     drill = plan.stages[1]
     assert drill.full_depth == pytest.approx(32) and drill.tip > 34
-    assert "flat-ground drill" not in [s.tool for s in plan.stages]
+    assert "flat drill" not in [s.kind for s in plan.stages]
 
 
 def test_a_flat_ground_drill_saves_boring_a_cone():

@@ -12,7 +12,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import cache
-from typing import Annotated, Any, NamedTuple
+from typing import Annotated, Any, Literal, NamedTuple
 
 import numpy as np
 
@@ -296,24 +296,24 @@ def _plain(value: Any) -> Any:
 class Stage:
     """One tool in the hole: the diameter and full depth it leaves, its tip's depth, what it took, what is left; mm."""
 
-    tool: str
+    kind: Literal["centre drill", "drill", "flat drill", "boring bar", "reamer"]
     diameter: float
     full_depth: float
     tip: float
     taken: float      # on diameter, from the stage before
     left: float       # on diameter, to the finished bore
-    why: str
 
 
 @dataclass(frozen=True)
 class Plan:
-    """The stages of a hole, the drill that was chosen, and notes for the person at the lathe."""
+    """The stages of a hole, and the drill that was chosen."""
 
     stages: tuple[Stage, ...]
     drill: float
+    point_angle: float    # of the drill, degrees
+    flat_bottom: bool
     clean: float          # smallest bore that would clean up the drilled hole, worst case, mm
     not_reamed: float     # height above the bottom that the reamer's lead leaves unreamed, mm
-    notes: tuple[str, ...]
 
 
 DRILLS = tuple(round(0.1 * n, 1) for n in range(10, 131)) + tuple(round(0.5 * n, 1) for n in range(27, 101))
@@ -371,37 +371,17 @@ def sequence(bore: float = 10.0, depth: float = 32.0, point_angle: float = 118.0
     clean = float(smallest_clean_bore(chosen + oversize(chosen).b, wander(start, drift, deep)))
     spot = min(0.4 * size, chosen)
     stages = [
-        Stage("centre drill, short and stiff", spot, 0.0, spot / 2, 0.0, size - spot, "gives the drill a true start"),
-        Stage(
-            f"drill {angle:g}°",
-            chosen,
-            tip - height,
-            tip,
-            chosen,
-            size - chosen,
-            "tip stops above the bottom" if flat_bottom else "full diameter to depth, tip beyond",
-        ),
+        Stage("centre drill", spot, 0.0, spot / 2, 0.0, size - spot),
+        Stage("drill", chosen, tip - height, tip, chosen, size - chosen),
     ]
     if flat_bottom:
-        stages.append(Stage("flat-ground drill", chosen, deep, deep, 0.0, size - chosen,
-                            "squares the bottom, so the bar does not meet the cone"))
-    stages.append(Stage("boring bar", bored, deep, deep, bored - chosen, stock, "puts the axis right"))
+        stages.append(Stage("flat drill", chosen, deep, deep, 0.0, size - chosen))
+    stages.append(Stage("boring bar", bored, deep, deep, bored - chosen, stock))
     if stock:
-        stages.append(
-            Stage("reamer", size, deep - lead, deep, stock, 0.0, "brings size and finish, follows the bored hole")
-        )
-    notes = [
-        f"The drilled hole may come out up to {plain(clean, 4)} mm round the true axis; boring to {plain(bored, 4)} mm "
-        + ("cleans it up." if clean <= bored else "may leave a patch of it uncut.")
-    ]
-    if lead and flat_bottom:
-        notes.append(
-            f"The reamer's lead leaves the last {plain(lead)} mm above the bottom short of size: bore a small relief "
-            f"there, or leave it if the drawing lets you."
-        )
-    kept = tuple(Stage(s.tool, round(s.diameter, 3), round(s.full_depth, 3), round(s.tip, 3), round(s.taken, 3),
-                       round(s.left, 3), s.why) for s in stages)
-    return Plan(kept, chosen, clean, lead if flat_bottom else 0.0, tuple(notes))
+        stages.append(Stage("reamer", size, deep - lead, deep, stock, 0.0))
+    kept = tuple(Stage(s.kind, *(round(x, 3) for x in (s.diameter, s.full_depth, s.tip, s.taken, s.left)))
+                 for s in stages)
+    return Plan(kept, chosen, angle, flat_bottom, clean, lead if flat_bottom else 0.0)
 
 
 # ---- chips in a blind hole --------------------------------------------------------------------------------

@@ -120,7 +120,7 @@ def test_short_piece_moves_otherwise_and_the_widened_range_covers_it():
         long = model([("turn", R), ("bore", 5.0)], m, n).outside_error
         for z in (0.0, R / 2, R):
             claim("low", low <= bored_short(5.0, R, m, n, z) / long <= high, of=bore_stress.cut_sequence)
-    claim("length caution", bore_stress.length_caution(2 * R, 2 * R), of=bore_stress.length_caution)
+    agrees("short piece, diameters", bore_stress.short_ratio(2 * R, 2 * R), 1.0, of=bore_stress.short_ratio)
 
 
 @source("axisymmetric finite elements (scikit-fem)", basis="computed")
@@ -128,7 +128,7 @@ def test_three_diameters_are_long_enough_away_from_the_ends():
     for m, n in ((2.0, 2.0), (4.0, 2.0), (2.0, 4.0)):
         long = model([("turn", R), ("bore", 5.0)], m, n).outside_error
         agrees("bored short", bored_short(5.0, 3 * R, m, n, 0.0), long, rel=0.03)
-    agrees("length caution", bore_stress.length_caution(6 * R, 2 * R), "", of=bore_stress.length_caution)
+    agrees("short piece, diameters", bore_stress.short_ratio(6 * R, 2 * R), 0.0, of=bore_stress.short_ratio)
 
 
 @pytest.mark.parametrize("m, n, terms", [(2.0, 2.0, 1), (4.0, 2.0, 2), (6.0, 6.0, 3)])

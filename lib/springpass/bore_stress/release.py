@@ -7,7 +7,7 @@ only later cuts move it. That is the whole reason for "bore first, then finish
 the outside".
 
 The solution is elastic, for stress that is the same all round and all along, and
-for pieces at least three diameters long (`length_caution`). Stress that differs
+for pieces at least three diameters long (`short_ratio`). Stress that differs
 round the bar bends it; that is outside this chapter.
 """
 
@@ -271,14 +271,13 @@ LONG = 3.0                # length in outside diameters from which the solution 
 SHORT_PIECE = (0.2, 1.5)  # movement of the end and the middle of a piece one diameter long, long bar = 1
 
 
-def length_caution(length: float, diameter: float) -> str:
-    """"" for a piece (or a bored length) of three diameters or more; otherwise the caution to print."""
-    length, diameter = positive(length, "the length"), positive(diameter, "the diameter")
-    if length >= LONG * diameter:
-        return ""
-    return (f"The bored length is {plain(length / diameter, 2)} bar diameters; this calculation is for a long bar, "
-            "three diameters or more. In a shorter one the middle moves more and the ends less, so the range is "
-            "widened.")
+def short_ratio(length: float, diameter: float) -> float:
+    """A piece (or a bored length) in its outside diameters where that is under LONG, so that the range must be widened.
+
+    length, diameter: mm. 0 where the piece is long enough. Raises Refused for what is not above nought.
+    """
+    ratio = float(positive(length, "the length") / positive(diameter, "the diameter"))
+    return ratio if ratio < LONG else 0.0
 
 
 # ---- what stock carries -----------------------------------------------------------------------------

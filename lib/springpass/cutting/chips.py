@@ -9,14 +9,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cache
-from typing import Any
+from typing import Any, Literal
 
 import numpy as np
 
 from .. import cutting
 from ..core import tables
 from ..core.formula import formula
-from ..core.quantity import Say, positive
+from ..core.quantity import positive
 from ..core.shared import ChipThickness, Feed, WorkDiameter
 from ..core.spread import POINTS, Likely, between, likely, odds, sample
 from ..core.tables import Fact
@@ -280,18 +280,18 @@ def heap(
 # ---- what to change, in which order ----------------------------------------------------------------
 
 
+ChangeKind = Literal["feed", "speed", "nose", "depth", "breaker", "pause", "free-cutting"]
+
+
 @dataclass(frozen=True)
 class Change:
     """One thing to change, and the odds of broken chips after it and all before it."""
 
-    what: str  # with a {} for each of the values
-    why: str
-    breaks: float | None  # None where the model cannot say
-    values: tuple[float, ...] = ()  # mm
-
-    def text(self, say: Say | None = None) -> str:
-        """What to change, with its lengths in the reader's unit."""
-        return self.what.format(*((say or Say()).length(value, 2) for value in self.values))
+    kind: ChangeKind
+    breaks: float | None      # None where the model cannot say
+    feed: float = 0.0         # mm a revolution, where it changes
+    nose_radius: float = 0.0  # mm
+    depth: float = 0.0        # mm
 
 
 def advice(
@@ -311,67 +311,25 @@ def advice(
     f, r, a, step = float(feed), float(nose_radius), float(depth), breaker
     before = chip_window(a, f, r, material, step).breaks
 
-    def add(what: str, why: str, *values: float, known: bool = True) -> None:
+    def add(kind: ChangeKind, known: bool = True, **to: float) -> None:
         odds_now = chip_window(a, f, r, material, step).breaks if known else None
         if odds_now is None or odds_now >= before - 1e-9:
-            changes.append(Change(what, why, odds_now, values))
+            changes.append(Change(kind, odds_now, **to))
 
     if min(0.33 * r, 0.3) > f * 1.05:
         f = min(0.33 * r, 0.3)
-        add(
-            "Feed harder: {} a turn.",
-            "A thicker chip is stretched further as it curls. A third of the nose radius is the most for a "
-            "finish; the finish page says what it costs.",
-            f,
-        )
-    add(
-        "Turn slower, by a quarter or a third.",
-        "A slower chip is thicker and stiffer; in steel mind the built-up edge that comes with it.",
-        known=False,
-    )
+        add("feed", feed=f)
+    add("speed", known=False)
     if a < 0.67 * r and r > 0.2:
         r, f = 0.2, min(f, 0.1)
-        add(
-            "Take a smaller nose: {}, with a feed of {}.",
-            "The chip then runs across the edge into the breaker and not sideways off the nose.",
-            r,
-            f,
-        )
+        add("nose", nose_radius=r, feed=f)
     if min(max(5 * f, r), most_depth) > a * 1.05:
         a = min(max(5 * f, r), most_depth)
-        add("Cut deeper: {}, in fewer passes.", "Plan them so that the last one still has its share.", a)
+        add("depth", depth=a)
     if not step:
         step = True
-        add(
-            "Give the tool a breaker: a ground step, or an insert with a finishing breaker.",
-            "It curls the chip tight, so that its skin must stretch.",
-        )
-    add(
-        "Stop the feed for a turn or two, again and again; the spindle keeps turning.",
-        "Each stop ends the chip and leaves a faint ring: keep it for roughing passes.",
-        known=False,
-    )
+        add("breaker")
+    add("pause", known=False)
     if stringiness(material) == 2:
-        add(
-            "Ask for the free-cutting grade of the metal.",
-            "Sulphur or lead make the chip brittle.",
-            known=False,
-        )
+        add("free-cutting", known=False)
     return tuple(changes)
-
-
-CAUTIONS = (
-    "A string of chip is a saw blade tied to a spindle. Never touch it by hand, with gloves or without: "
-    "stop the spindle, wait until it stands still, then use a hook with a guard, or pliers.",
-    "Loose sleeves, gloves, rings, scarves and long hair have no place at a running lathe: a string takes "
-    "them along.",
-    "Wear eye protection: chips that break well fly far, and hot.",
-    "Take the chuck key out before you let go of it, every time: a spindle that starts with the key in "
-    "throws it.",
-    "Carbide dust, and the cobalt in it, harms the lungs. Grind and lap carbide wet or with extraction, and "
-    "wash your hands before you eat.",
-    "Do not file at a running lathe unless you have been shown how. A file needs a sound handle on its tang, "
-    "and arms stay clear of the jaws. Abrasive cloth wrapped round turning work takes fingers.",
-    "The machine's manual, the rules of your shop and a qualified instructor come before anything on this "
-    "page.",
-)

@@ -15,7 +15,7 @@ import numpy as np
 from .. import cutting
 from ..core import tables
 from ..core.formula import formula
-from ..core.quantity import Numbers, Refused, Say, but, plain, positive
+from ..core.quantity import Numbers, Refused, but, positive
 from ..core.shared import CuttingForce, CuttingSpeed, Feed, SpindleSpeed, Torque, WorkDiameter
 from ..core.spread import Likely, about, likely, odds, sample
 from ..core.tables import Fact
@@ -235,21 +235,3 @@ def plan_cut(
         float(removal_rate(depth, feed, step.speed)),
         float(nose.area),
     )
-
-
-def step_sentence(step: Step, table: Fact, say: Say | None = None) -> str:
-    """What to set and why: "Set 710 a minute …". Says when the nearest step is the faster one."""
-    speed = (say or Say()).speed
-    if step.too_fast:
-        return (
-            f"Even the slowest step, {plain(step.chosen, 4)} a minute, is faster than the "
-            f"{plain(step.wanted, 3)} that was asked for: {speed(step.speed)} at the edge."
-        )
-    words = f"Set {plain(step.chosen, 4)} a minute: {speed(step.speed)} at the edge."
-    if step.nearest_is_above:
-        fits = "still inside" if step.above_speed <= table.high else "above"
-        words += (
-            f" The nearest step to {plain(step.wanted, 3)} is the next one up, {plain(step.above, 4)}, "
-            f"but that runs {speed(step.above_speed)}, {fits} the printed range: take it only if you mean to."
-        )
-    return words

@@ -277,12 +277,17 @@ def kept_results() -> tuple[Result, ...]:
 class Lesson:
     """One thing learned: before and after, each with the range it likely lies in (nine times in ten)."""
 
-    name: str
+    kind: str                            # FORCE, HOLDER, REAMER or REPEAT
     unit: str
     before: tuple[float, float, float]   # low, value, high
     after: tuple[float, float, float]
-    count: int                           # results it rests on
-    says: str
+    count: int                           # results, holes or degrees of freedom it rests on
+    instrument: str = ""                 # of a repeatability
+
+    @property
+    def name(self) -> str:
+        """Its name in the shop's file."""
+        return f"{self.kind}, {self.instrument}" if self.instrument else self.kind
 
     @property
     def narrower(self) -> float:
@@ -327,15 +332,9 @@ def _bending(results: Sequence[Result], stiffness: float, factor: float) -> tupl
         [_reading_noise(r.expected) for r in used],
     )
     pairs = (_pairs(mean, covariance), _pairs(after, doubt))
-    said = f"{len(used)} bending result{'s' if len(used) != 1 else ''}"
     return tuple(
-        Lesson(name, unit, _range(pairs[0][i]), _range(pairs[1][i]), len(used), says)
-        for i, (name, unit, says) in enumerate(
-            (
-                (FORCE, "1", f"tabulated cutting forces times this; from {said}"),
-                (HOLDER, "N/mm", f"side force for a millimetre at the holder; from {said}"),
-            )
-        )
+        Lesson(kind, unit, _range(pairs[0][i]), _range(pairs[1][i]), len(used))
+        for i, (kind, unit) in enumerate(((FORCE, "1"), (HOLDER, "N/mm")))
     )
 
 
@@ -379,8 +378,7 @@ def _reaming(results: Sequence[Result], holes: Iterable[Mapping[str, Any]]) -> t
         return ()
     after = learn_scatter(REAMER_PRIOR, over)
     before, now = ((s.next_range()[0], s.mean, s.next_range()[1]) for s in (REAMER_PRIOR, after))
-    return (Lesson(REAMER, "mm", before, now, len(over),
-                   f"the next hole less its reamer; from {len(over)} hole{'s' if len(over) != 1 else ''}"),)
+    return (Lesson(REAMER, "mm", before, now, len(over)),)
 
 
 def _repeating(results: Sequence[Result], repeats: Iterable[Mapping[str, Any]]) -> tuple[Lesson, ...]:
@@ -402,16 +400,7 @@ def _repeating(results: Sequence[Result], repeats: Iterable[Mapping[str, Any]]) 
         before = Scatter(0.0, 1.0, 3.0, row["value"] / 1e3)   # the table's figure counts as much as four readings
         after = learn_sd(before, scatters)
         both = [(s.sd_range()[0], s.sd, s.sd_range()[1]) for s in (before, after)]
-        found.append(
-            Lesson(
-                f"{REPEAT}, {name}",
-                "mm",
-                both[0],
-                both[1],
-                int(sum(d for _, d in scatters)),
-                f"standard deviation of one reading; from {int(sum(d for _, d in scatters))} degrees of freedom",
-            )
-        )
+        found.append(Lesson(REPEAT, "mm", both[0], both[1], int(sum(d for _, d in scatters)), name))
     return tuple(found)
 
 
@@ -431,7 +420,7 @@ def accept(found: Sequence[Lesson]) -> list[int]:
             "low": x.after[0],
             "high": x.after[2],
             "count": x.count,
-            "kind_of_spread": "ratio" if x.name in (FORCE, HOLDER) or x.name.startswith(REPEAT) else "bell",
+            "kind_of_spread": "bell" if x.kind == REAMER else "ratio",
         }
         for x in found
     ]

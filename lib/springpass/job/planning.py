@@ -266,11 +266,11 @@ def _soft(route: Route) -> Route:
 def _short(route: Route) -> tuple[float, ...]:
     """Bored length over outside diameter of every bore too short for the model of a long bar."""
     outs = route.part.outsides
-    found = [
-        b.surface.length / max(o.diameter for o in outs if o.start < b.surface.end and o.end > b.surface.start)
-        for b in route.bored
-    ]
-    return tuple(dict.fromkeys(ratio for ratio in found if ratio < bore_stress.LONG))
+    found = []
+    for b in route.bored:
+        outside = max(o.diameter for o in outs if o.start < b.surface.end and o.end > b.surface.start)
+        found.append(bore_stress.short_ratio(b.surface.length, outside))
+    return tuple(dict.fromkeys(ratio for ratio in found if ratio))
 
 
 @dataclass(frozen=True)

@@ -165,7 +165,7 @@ def ready(instrument: str = "micrometer on a shaft", reading: float = 20.0, mate
     shared = {name: _row(SHARED, name, reading)["value"] for name in ("expansion", "temperature", "difference")}
     steel = tables.fact("materials", material=material, property="alpha")
     if offset and tilt:
-        parts["rocking"] = rectangular(0.0, tilt, says=f"slide rocks, scale {offset:g} mm beside the work")
+        parts["rocking"] = rectangular(0.0, tilt, says="slide rocks, scale beside the work")
     if askew:
         parts["askew"] = rectangular(0.0, askew, says="gauge not square to the work")
     if odd_lobes and instrument in ROUND:

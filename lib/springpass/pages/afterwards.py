@@ -17,7 +17,19 @@ import numpy as np
 
 from ..core.quantity import Refused, Say, plain
 from ..job import learning, shop, tools
-from ..job.learning import BORED, FORCE, HOLDER, OTHER, REAMED, TURNED, Expected, Lesson, Result
+from ..job.learning import (
+    BORED,
+    FORCE,
+    HOLDER,
+    OTHER,
+    REAMED,
+    REAMER,
+    REPEAT,
+    TURNED,
+    Expected,
+    Lesson,
+    Result,
+)
 from ..job.results import Plan
 from ..printing import sheet as operation_sheet
 from ..screen.downloads import Saved
@@ -110,6 +122,17 @@ def _lesson(lesson: Lesson, say: Say, which: tuple[float, float, float]) -> str:
     if lesson.unit == "N/mm":
         return f"{plain(value / 1e3, 2)} N/µm, likely {plain(low / 1e3, 2)} to {plain(high / 1e3, 2)}"
     return f"{value:.2f}, likely {low:.2f} to {high:.2f}"
+
+
+def _rests_on(x: Lesson) -> str:
+    """What was learned, and from how much."""
+    many = "s" if x.count != 1 else ""
+    return {
+        FORCE: f"tabulated cutting forces times this; from {x.count} bending result{many}",
+        HOLDER: f"side force for a millimetre at the holder; from {x.count} bending result{many}",
+        REAMER: f"the next hole less its reamer; from {x.count} hole{many}",
+        REPEAT: f"standard deviation of one reading; from {x.count} degrees of freedom",
+    }[x.kind]
 
 
 def words(r: After, say: Say) -> str:
@@ -214,7 +237,7 @@ def more(r: After, say: Say) -> str:
         f"<td>{_size(say, e.low)} to {_size(say, e.high)}</td></tr>" for i, e in enumerate(r.expected, 1))
     taught = "".join(
         f"<tr><td>{escape(x.name)}</td><td>{_lesson(x, say, x.before)}</td><td>{_lesson(x, say, x.after)}</td>"
-        f"<td>{escape(x.says)}</td></tr>"
+        f"<td>{_rests_on(x)}</td></tr>"
         for x in r.lessons
     )
     learned = (

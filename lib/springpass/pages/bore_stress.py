@@ -14,6 +14,7 @@ from ..core.quantity import Quantity, Refused, Say, but, number, plain
 from ..core.shared import BoreDiameter, Tolerance, WorkDiameter
 from ..core.spread import Likely, likely, odds, verdict
 from ..core.tables import fact
+from ..printing.plan_words import short_bore
 from ..screen.draw import Chart, Drawing, breadth, nice_ticks, room
 from ..screen.page import SHAPES, Choose, Page, Slide, Write
 
@@ -93,7 +94,7 @@ def outcome(stock: str, bar: float, cuts: list[tuple[str, float]], bored: float,
             outside_tolerance: float, bore_tolerance: float) -> Outcome:
     """Run the cuts through every sample of the bar; a short piece gets its wider range."""
     found = stress.cut_sequence(bar / 2, cuts=[(side, size / 2) for side, size in cuts], **stress.stock_sample(stock))
-    widen = short_piece() if stress.length_caution(bored, last(cuts, "turn", bar)) else 1.0
+    widen = short_piece() if stress.short_ratio(bored, last(cuts, "turn", bar)) else 1.0
     parts: dict[str, Any] = {}
     for side, error, band in (
         ("turn", found.outside_error, outside_tolerance),
@@ -142,7 +143,8 @@ class TwoOrders:
     second: Outcome
     outside_tolerance: float
     bore_tolerance: float
-    caution: str
+    short: float            # bored length in outside diameters where that is too short for the model, else 0
+    same: bool              # neither order is better
 
 
 def compute_orders(stock: str, outside: float, skin: float, bore: float, bored: float,
@@ -152,20 +154,20 @@ def compute_orders(stock: str, outside: float, skin: float, bore: float, bored: 
     bar = outside + skin
     both = [cuts_of(order, outside, bore, left, bar, typed) for order in (first, second)]
     one, two = (outcome(stock, bar, cuts, bored, outside_tolerance, bore_tolerance) for cuts in both)
-    caution = stress.length_caution(bored, last(both[1], "turn", bar))
+    short = stress.short_ratio(bored, last(both[1], "turn", bar))
     a, b = one.worst, two.worst
     same = max(a, b) < NOTHING or abs(a - b) < 0.1 * max(a, b)
     better = one if a < b else two
     headline = ("Order makes no difference worth having here" if same else
                 f"The {'first' if better is one else 'second'} order is the better one")
-    return TwoOrders(headline, worst_verdict(better), bar, one, two, outside_tolerance, bore_tolerance, caution)
+    return TwoOrders(headline, worst_verdict(better), bar, one, two, outside_tolerance, bore_tolerance, short, same)
 
 
 def words_orders(result: TwoOrders, say: Say) -> str:
     less, more = (say.fine(w) if w > NOTHING else "nothing" for w in sorted((result.first.worst, result.second.worst)))
     lines = [
         f"At its likely worst a finished surface moves {less}, against {more} in the other."
-        if result.headline.startswith("The ")
+        if not result.same
         else f"At its likely worst a finished surface moves {more} in either."
     ]
     for name, found in (("First order", result.first), ("Second order", result.second)):
@@ -174,7 +176,7 @@ def words_orders(result: TwoOrders, say: Say) -> str:
                                              ("bore", found.bore, found.bore_holds)) if found_]
         shape = SHAPES[worst_verdict(found)]
         lines.append(f"{shape} {name}, {', '.join(step_text(say, cut) for cut in found.cuts)}: {'; '.join(parts)}.")
-    return "\n".join([*lines, *([result.caution] if result.caution else [])])
+    return "\n".join([*lines, *([short_bore(result.short)] if result.short else [])])
 
 
 def more_orders(result: TwoOrders, say: Say) -> str:
@@ -284,7 +286,7 @@ class WhichBar:
     found: tuple[tuple[str, Likely, str], ...]   # stock, movement of the surface that was finished first, verdict
     surface: str
     tolerance: float
-    caution: str
+    short: float            # bored length in outside diameters where that is too short for the model, else 0
 
 
 def compute_bars(outside: float, skin: float, bore: float, bored: float, tolerance: float, left: float,
@@ -299,7 +301,7 @@ def compute_bars(outside: float, skin: float, bore: float, bored: float, toleran
         what = found.outside if surface == "outside" else found.bore
         assert what is not None
         rows.append((stock, what, found.outside_holds if surface == "outside" else found.bore_holds))
-    return WhichBar(order, tuple(rows), surface, tolerance, stress.length_caution(bored, outside))
+    return WhichBar(order, tuple(rows), surface, tolerance, stress.short_ratio(bored, outside))
 
 
 def words_bars(result: WhichBar, say: Say) -> str:
@@ -314,7 +316,7 @@ def words_bars(result: WhichBar, say: Say) -> str:
     if abs(relieved.value) > 1e-9:
         lines.append(f"Stress relief before turning brings drawn steel from {say.fine(abs(drawn.value))} "
                      f"down to {say.fine(abs(relieved.value))}, in the middle of the ranges.")
-    return "\n".join([*lines, *([result.caution] if result.caution else [])])
+    return "\n".join([*lines, *([short_bore(result.short)] if result.short else [])])
 
 
 def picture_bars(result: WhichBar, say: Say) -> str:
@@ -372,7 +374,7 @@ class StockLeft:
     at_bore: Likely
     share: float            # mm: a tenth of the tolerance
     most: float             # largest stock left that keeps both within it; nan where none does
-    caution: str
+    short: float            # bored length in outside diameters where that is too short for the model, else 0
 
 
 def compute_left(stock: str, outside: float, skin: float, bore: float, bored: float, tolerance: float,
@@ -387,8 +389,8 @@ def compute_left(stock: str, outside: float, skin: float, bore: float, bored: fl
     here = min(left, float(grid[-1]))
     stops = np.append(grid, here)[:, None]
     sample = {name: values[::4] for name, values in stress.stock_sample(stock).items()}
-    caution = stress.length_caution(bored, outside)
-    widen = short_piece()[::4] if caution else 1.0
+    short = stress.short_ratio(bored, outside)
+    widen = short_piece()[::4] if short else 1.0
     bar = (outside + skin) / 2
     # the roughing cut on the side that is finished first leaves no trace: only the other one is needed
     outside_first = [("bore", (bore - stops) / 2), ("turn", outside / 2), ("bore", bore / 2)]
@@ -400,7 +402,7 @@ def compute_left(stock: str, outside: float, skin: float, bore: float, bored: fl
     share = tolerance / 10
     fine = (bands[0][2, :-1] <= share) & (bands[1][2, :-1] <= share)
     return StockLeft(grid, bands[0][:, :-1], bands[1][:, :-1], here, likely(sizes[0][-1]), likely(sizes[1][-1]), share,
-                     float(grid[fine].max()) if fine.any() else float("nan"), caution)
+                     float(grid[fine].max()) if fine.any() else float("nan"), short)
 
 
 def words_left(result: StockLeft, say: Say) -> str:
@@ -416,7 +418,7 @@ def words_left(result: StockLeft, say: Say) -> str:
     else:
         words += (f"\nUp to {say.length(result.most, 2)} left keeps both under a tenth of the tolerance, "
                   f"{say.fine(result.share)}; leave at least enough to clean up the roughing cut.")
-    return words + (f"\n{result.caution}" if result.caution else "")
+    return words + (f"\n{short_bore(result.short)}" if result.short else "")
 
 
 def more_left(result: StockLeft, say: Say) -> str:

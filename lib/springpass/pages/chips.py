@@ -185,6 +185,45 @@ SHARP = Page(
 # ---- chips ----------------------------------------------------------------------------------------
 
 
+CHANGES: dict[chips.ChangeKind, tuple[str, str]] = {   # what to change, and why
+    "feed": (
+        "Feed harder: {feed} a turn.",
+        "A thicker chip is stretched further as it curls. A third of the nose radius is the most for a finish; the "
+        "finish page says what it costs.",
+    ),
+    "speed": (
+        "Turn slower, by a quarter or a third.",
+        "A slower chip is thicker and stiffer; in steel mind the built-up edge that comes with it.",
+    ),
+    "nose": (
+        "Take a smaller nose: {nose_radius}, with a feed of {feed}.",
+        "The chip then runs across the edge into the breaker and not sideways off the nose.",
+    ),
+    "depth": (
+        "Cut deeper: {depth}, in fewer passes.",
+        "Plan them so that the last one still has its share.",
+    ),
+    "breaker": (
+        "Give the tool a breaker: a ground step, or an insert with a finishing breaker.",
+        "It curls the chip tight, so that its skin must stretch.",
+    ),
+    "pause": (
+        "Stop the feed for a turn or two, again and again; the spindle keeps turning.",
+        "Each stop ends the chip and leaves a faint ring: keep it for roughing passes.",
+    ),
+    "free-cutting": (
+        "Ask for the free-cutting grade of the metal.",
+        "Sulphur or lead make the chip brittle.",
+    ),
+}
+
+
+def change_words(change: chips.Change, say: Say) -> str:
+    """What to change, with its lengths in the reader's unit."""
+    lengths = {name: say.length(getattr(change, name), 2) for name in ("feed", "nose_radius", "depth")}
+    return CHANGES[change.kind][0].format(**lengths)
+
+
 @dataclass(frozen=True)
 class ChipAnswer:
     material: str
@@ -275,7 +314,7 @@ def _chip_words(r: ChipAnswer, say: Say) -> str:
         fits = "more than the bore holds" if h.tangled.value > h.bore else "less than the bore holds"
         words.append(f"Tangled it takes about {_room(h.tangled.value, say)}, {fits} ({_room(h.bore, say)}).")
     if w.breaks < 0.7:
-        first = r.changes[0].text(say)
+        first = change_words(r.changes[0], say)
         after = max((c.breaks for c in r.changes if c.breaks is not None), default=w.breaks)
         words.append(f"Change first: {first[0].lower()}{first[1:]}")
         if after > w.breaks + 0.05:
@@ -328,7 +367,7 @@ def _chip_picture(r: ChipAnswer, say: Say) -> str:
 
 def _chip_more(r: ChipAnswer, say: Say) -> str:
     rows = "".join(
-        f"<li><b>{escape(c.text(say))}</b> {escape(c.why)}"
+        f"<li><b>{escape(change_words(c, say))}</b> {escape(CHANGES[c.kind][1])}"
         + ("" if c.breaks is None else f" <i>Odds then {_odds(c.breaks)}.</i>")
         + "</li>"
         for c in r.changes
@@ -364,4 +403,21 @@ CHIPS = Page(
     picture=_chip_picture,
     words=_chip_words,
     more=_chip_more,
+)
+
+# They stand in the chapter, word for word.
+CAUTIONS = (
+    "A string of chip is a saw blade tied to a spindle. Never touch it by hand, with gloves or without: "
+    "stop the spindle, wait until it stands still, then use a hook with a guard, or pliers.",
+    "Loose sleeves, gloves, rings, scarves and long hair have no place at a running lathe: a string takes "
+    "them along.",
+    "Wear eye protection: chips that break well fly far, and hot.",
+    "Take the chuck key out before you let go of it, every time: a spindle that starts with the key in "
+    "throws it.",
+    "Carbide dust, and the cobalt in it, harms the lungs. Grind and lap carbide wet or with extraction, and "
+    "wash your hands before you eat.",
+    "Do not file at a running lathe unless you have been shown how. A file needs a sound handle on its tang, "
+    "and arms stay clear of the jaws. Abrasive cloth wrapped round turning work takes fingers.",
+    "The machine's manual, the rules of your shop and a qualified instructor come before anything on this "
+    "page.",
 )

@@ -114,9 +114,27 @@ def _speed(
     )
 
 
+def step_words(step: speeds.Step, table: tables.Fact, say: Say) -> str:
+    """What to set and why: "Set 710 a minute …". Says when the nearest step is the faster one."""
+    speed = say.speed
+    if step.too_fast:
+        return (
+            f"Even the slowest step, {plain(step.chosen, 4)} a minute, is faster than the "
+            f"{plain(step.wanted, 3)} that was asked for: {speed(step.speed)} at the edge."
+        )
+    words = f"Set {plain(step.chosen, 4)} a minute: {speed(step.speed)} at the edge."
+    if step.nearest_is_above:
+        fits = "still inside" if step.above_speed <= table.high else "above"
+        words += (
+            f" The nearest step to {plain(step.wanted, 3)} is the next one up, {plain(step.above, 4)}, "
+            f"but that runs {speed(step.above_speed)}, {fits} the printed range: take it only if you mean to."
+        )
+    return words
+
+
 def _speed_words(r: SpeedAnswer, say: Say) -> str:
     cut, table = r.cut, r.cut.table
-    words = [speeds.step_sentence(cut.step, table, say)]
+    words = [step_words(cut.step, table, say)]
     printed = (
         f"{_two(table.low)} to {_two(table.high)} m/min"
         if not say.inch
@@ -257,7 +275,7 @@ SPEED = Page(
 
 # ---- finish ---------------------------------------------------------------------------------------
 
-WantedRa = but(MeanRoughness, 
+WantedRa = but(MeanRoughness,
     low=0.0002, high=0.0125, usual=0.0016, log=True, says="mean roughness the drawing allows"
 )
 Minor = but(MinorAngle, low=2, high=45, usual=15)

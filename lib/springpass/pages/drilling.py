@@ -366,8 +366,22 @@ def compute_road(bore: float, depth: float, flat: bool, drill: float, point: str
     return Road(bore, depth, plan, flat, cleans, bore - stock, verdict(cleans))
 
 
+def tool_words(plan: dr.Plan, stage: dr.Stage) -> tuple[str, str]:
+    """The tool of a stage by its name, and why it comes."""
+    return {
+        "centre drill": ("centre drill, short and stiff", "gives the drill a true start"),
+        "drill": (f"drill {plan.point_angle:g}°",
+                  "tip stops above the bottom" if plan.flat_bottom else "full diameter to depth, tip beyond"),
+        "flat drill": ("flat-ground drill", "squares the bottom, so the bar does not meet the cone"),
+        "boring bar": ("boring bar", "puts the axis right"),
+        "reamer": ("reamer", "brings size and finish, follows the bored hole"),
+    }[stage.kind]
+
+
 def words_road(r: Road, say: Say) -> str:
-    steps = [f"{s.tool}, Ø {say.length(s.diameter)}, tip at {say.length(s.tip)}" for s in r.plan.stages[1:]]
+    steps = [
+        f"{tool_words(r.plan, s)[0]}, Ø {say.length(s.diameter)}, tip at {say.length(s.tip)}" for s in r.plan.stages[1:]
+    ]
     said = [f"In this order: {'; '.join(steps)}."]
     said.append(f"Boring to {say.length(r.bored)} cleans up the drilled hole "
                 + ("in practically every case." if r.cleans > 0.99 else f"in some {round(100 * r.cleans)} of 100 cases."
@@ -395,8 +409,8 @@ def picture_road(r: Road, say: Say) -> str:
         half, cone = done - s.left / 2 * scale * larger, s.tip - s.full_depth
         back, stop, full = left + r.depth * scale, left + s.tip * scale, left + s.full_depth * scale
         d.rect(left, y - 25, end - left, 50, "fill-work", hatch=8)
-        tip = half * 0.9 if s.tool == "reamer" else 0.0 if cone > 1e-6 else half
-        last = s.tool in ("reamer", "boring bar") and number == len(stages)
+        tip = half * 0.9 if s.kind == "reamer" else 0.0 if cone > 1e-6 else half
+        last = s.kind in ("reamer", "boring bar") and number == len(stages)
         d.shape(
             [left, full, stop, stop, full, left],
             [y - half, y - half, y - tip, y + tip, y + half, y + half],
@@ -405,7 +419,7 @@ def picture_road(r: Road, say: Say) -> str:
         )
         d.line([left, back, back, left], [y - done, y - done, y + done, y + done], "limit")
         x = max(end + 8, 158.0)
-        d.text(x, y - 9, f"{number}  {s.tool}", kind="bold")
+        d.text(x, y - 9, f"{number}  {tool_words(r.plan, s)[0]}", kind="bold")
         d.text(x, y + 8, f"Ø {say.length(s.diameter)}, tip at {say.length(s.tip)}", kind="small")
         left_text = f"{say.length(s.left, 2)} left on Ø" if s.left > 1e-9 else "on size"
         line = left_text + (f", full Ø to {say.length(s.full_depth)}" if cone > 1e-6 else "")
@@ -419,7 +433,8 @@ def picture_road(r: Road, say: Say) -> str:
 
 
 def more_road(r: Road, say: Say) -> str:
-    rows = "".join(f"<tr><td>{s.tool}: {s.why}</td><td>{plain(say.length_number(s.full_depth), 4)}</td>"
+    rows = "".join(f"<tr><td>{': '.join(tool_words(r.plan, s))}</td>"
+                   f"<td>{plain(say.length_number(s.full_depth), 4)}</td>"
                    f"<td>{plain(say.length_number(s.taken), 3) if s.taken else '–'}</td></tr>" for s in r.plan.stages)
     first, later = dr.peck(r.plan.drill)
     feed = dr.feed(r.plan.drill)

@@ -72,6 +72,7 @@ class Budgeted:
     corrections: float
     mine: bool
     found: bool
+    beside: float                              # scale from the line measured, mm
 
 
 def compute_budget(instrument: str, reading: float, material: str, shop_rise: float, warmer: float, odd_lobes: float,
@@ -121,7 +122,13 @@ def compute_budget(instrument: str, reading: float, material: str, shop_rise: fl
         ready.correction + budget.shift,
         mine,
         found,
+        offset,
     )
+
+
+def cause_words(r: Budgeted, name: str, says: str, say: Say) -> str:
+    """What a cause of uncertainty is, its length in the reader's unit."""
+    return f"slide rocks, scale {say.length(r.beside)} beside the work" if name == "rocking" else says
 
 
 def words_budget(r: Budgeted, say: Say) -> str:
@@ -133,8 +140,8 @@ def words_budget(r: Budgeted, say: Say) -> str:
         f"{say.fine(r.half)} "
         f"(19 times in 20)."
     ]
-    said.append(f"Most of the doubt is “{name}”: {says} ({plain(100 * share, 2)} %). Drawn by lot, the size lies from "
-                f"{_size(say, r.low)} to {_size(say, r.high)}.")
+    said.append(f"Most of the doubt is “{name}”: {cause_words(r, name, says, say)} ({plain(100 * share, 2)} %). "
+                f"Drawn by lot, the size lies from {_size(say, r.low)} to {_size(say, r.high)}.")
     if r.mine:
         said.append(
             "Your own ten readings are used."
@@ -171,7 +178,8 @@ def _share(share: float) -> str:
 
 
 def more_budget(r: Budgeted, say: Say) -> str:
-    rows = "".join(f"<tr><td>{escape(name)}: {escape(says)}</td><td>{say.fine(u)}</td><td>{_share(share)}</td></tr>"
+    rows = "".join(f"<tr><td>{escape(name)}: {escape(cause_words(r, name, says, say))}</td><td>{say.fine(u)}</td>"
+                   f"<td>{_share(share)}</td></tr>"
                    for name, says, u, share in r.named)
     dof = "no limit" if np.isinf(r.dof) else plain(r.dof, 3)
     sources = "".join(
@@ -450,7 +458,7 @@ TEN = Page(
         Write("readings", DEMO, "work", "readings, mm", "parted by spaces or lines; 12,5 counts as 12.5", rows=3),
         Slide(
             "step",
-            but(ReadingSpread, 
+            but(ReadingSpread,
                 symbol="r",
                 low=0,
                 high=0.05,

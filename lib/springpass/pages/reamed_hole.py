@@ -42,6 +42,14 @@ from .reaming import (
     size_scale,
 )
 
+
+def log_words(fit: reaming_log.HoleFit | None, refused: str) -> str:
+    """How many of the user's own holes count, or why they do not."""
+    if fit is not None:
+        return f"The range comes from {fit.count} holes of your own."
+    return refused or "No holes of your own are logged yet."
+
+
 # ---- what size comes out --------------------------------------------------------------------------
 
 
@@ -154,7 +162,7 @@ def words_hole(r: Hole, say: Say) -> str:
     text = (f"The hole will measure {size_range(x.hole, x.size, say)}, {compared}. {x.code} allows {limits}: "
             f"{chance(x.chance)} of such holes fit. ")
     if r.own:
-        text += f"{x.log_says} "
+        text += f"{log_words(x.fit, x.log_refused)} "
     else:
         text += (
             "No open measurements of reamed size at small stock were found, so this range is an estimate and wide; "
@@ -186,8 +194,8 @@ def more_hole(r: Hole, say: Say) -> str:
             "degrees of freedom). The table is the model's.</p>"
         )
     return (f"{fit}<table><tr><th>what moves the size</th><th>on diameter</th></tr>{rows}</table>"
-            f"<p>{x.log_says} Cutting takes {percents(x.cutting)} of the torque, burnishing the rest. What a reamer "
-            "that runs off centre forces on the hole is what differs most from lathe to lathe.</p>")
+            f"<p>{log_words(x.fit, x.log_refused)} Cutting takes {percents(x.cutting)} of the torque, burnishing the "
+            "rest. What a reamer that runs off centre forces on the hole is what differs most from lathe to lathe.</p>")
 
 
 def save_hole(
@@ -276,7 +284,7 @@ class Over:
     high: np.ndarray
     here: Likely          # hole less reamer at this stock, from the model or from the log
     fit: reaming_log.HoleFit | None
-    said: str
+    refused: str
     logged: tuple[tuple[float, float], ...]   # stock, hole less reamer
     light: reamed_hole.Allowance
     table: reamed_hole.Allowance
@@ -301,13 +309,13 @@ def compute_over(
     extra = [stock, (light.low + light.high) / 2, (table.low + table.high) / 2]
     low, middle, high = reamed_hole.over_against_stock(np.append(STOCKS, extra), size, **common)
     log = _own_log(own)
-    fit, said = reamed_hole.own_holes(log, size, stock, feed, speed, fluid, material)
+    fit, refused = reamed_hole.own_holes(log, size, stock, feed, speed, fluid, material)
     here = Likely(middle[-3], low[-3], high[-3]) if fit is None else Likely(fit.value, fit.low, fit.high)
     pairs = tuple(
         (float(h["stock"]), float(h["hole"]) - float(h["reamer"])) for h in reaming_log.like(log, size, fluid, material)
     )
     return Over(
-        stock, low[:-3], middle[:-3], high[:-3], here, fit, said, pairs, light, table, float(middle[-2] - middle[-1])
+        stock, low[:-3], middle[:-3], high[:-3], here, fit, refused, pairs, light, table, float(middle[-2] - middle[-1])
     )
 
 
@@ -347,8 +355,9 @@ def words_over(r: Over, say: Say) -> str:
     else:
         text += "Here the light pass and the workshop table's stock come out alike in the middle. "
     if r.fit is not None:
-        return text + r.said
-    return text + f"The band is an estimate: no open measurements of reamed size at small stock were found. {r.said}"
+        return text + log_words(r.fit, r.refused)
+    return (f"{text}The band is an estimate: no open measurements of reamed size at small stock were found. "
+            f"{log_words(r.fit, r.refused)}")
 
 
 OVER = Page(

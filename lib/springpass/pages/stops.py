@@ -473,8 +473,7 @@ def picture_shoulders(r: Shoulders, say: Say) -> str:
         reach = max(most, r.tolerance)
         for link in chain.links:
             wide = whole * link.plus_minus / reach
-            d.rect(x, at + 6, wide, 9, "fill-b" if link.name.startswith("touch") else "fill-a", "thin",
-                   0 if link.name.startswith("touch") else 5)
+            d.rect(x, at + 6, wide, 9, "fill-b" if link.touch else "fill-a", "thin", 0 if link.touch else 5)
             x += wide
         allowed = left + whole * r.tolerance / reach
         d.line([allowed, allowed], [at + 3, at + 18], "ink")

@@ -15,6 +15,7 @@ from ..core.quantity import Quantity, Refused, Say, but, number, plain
 from ..core.shared import RingWall, WorkDiameter
 from ..core.spread import Likely, likely
 from ..core.tables import fact
+from ..printing.plan_words import short_bore
 from ..screen.draw import Chart, Drawing, nice_ticks, room
 from ..screen.page import Choose, Page, Slide, Write
 
@@ -123,7 +124,7 @@ class BoredOut:
     profile: stress_readings.Profile
     outside: float
     deepest: float
-    caution: str
+    short: float   # bored length in outside diameters where that is too short for the model, else 0
 
 
 def compute_sachs(family: str, outside: float, length: float, readings: str, reading_error: float, length_error: float,
@@ -144,7 +145,7 @@ def compute_sachs(family: str, outside: float, length: float, readings: str, rea
         int(terms),
         first_bore,
     )
-    return BoredOut(profile, outside, float(table[-1, 0]), stress.length_caution(length, outside))
+    return BoredOut(profile, outside, float(table[-1, 0]), stress.short_ratio(length, outside))
 
 
 def words_sachs(result: BoredOut, say: Say) -> str:
@@ -171,7 +172,7 @@ def words_sachs(result: BoredOut, say: Say) -> str:
     if p.misfit > 1.5:
         lines.append(f"The readings scatter {plain(p.misfit, 2)} times as much as the reading error allows, so the "
                      "bands were widened: was the piece warm, or is a curve of more terms needed?")
-    return "\n".join([*lines, *([result.caution] if result.caution else [])])
+    return "\n".join([*lines, *([short_bore(result.short)] if result.short else [])])
 
 
 def _with_error(value: float, error: float) -> str:

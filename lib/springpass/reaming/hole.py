@@ -153,7 +153,7 @@ class Reamed:
     best_chance: float
     verdict: str
     fit: HoleFit | None           # from the user's own holes, where there are enough
-    log_says: str                 # how many of them count, or why they do not
+    log_refused: str              # why the holes logged do not count; "" where they do or there are none
 
 
 def ream(
@@ -199,7 +199,7 @@ def ream(
     cutting, moves = _moves(draw, size, wall, material, lead, z, offset, stock, feed, speed)
     least = draw["rounding"] * draw["ratio"]
     over = sum(moves.values()) + draw["measured"]
-    fit, said = own_holes(holes, size, stock, feed, speed, fluid, material)
+    fit, refused = own_holes(holes, size, stock, feed, speed, fluid, material)
     if fit is not None:
         over = fit.value + fit.spread * student_points(fit.dof)
     hole = d + over
@@ -208,7 +208,7 @@ def ream(
     return Reamed(float(size), str(fits.read_code(code)), band, float(d), likely(hole), likely(over),
                   tuple((k, likely(v)) for k, v in moves.items()), likely(cutting),
                   float(tooth_chip(feed, z, stock, corner, lead)), likely(least), chance, best, best_chance,
-                  verdict(chance), fit, said)
+                  verdict(chance), fit, refused)
 
 
 @lru_cache(maxsize=32)
@@ -307,15 +307,15 @@ def _best(over: np.ndarray, band: ReamerLimits) -> tuple[float, float]:
 
 def own_holes(holes: Iterable[Mapping[str, Any]], size: float, stock: float, feed: float, speed: float, fluid: str,
               material: str) -> tuple[HoleFit | None, str]:
-    """The fit through the user's own holes, or None, and a sentence that says which."""
+    """The fit through the user's own holes, or None and why those logged do not count ("" where there are none)."""
     logged = list(holes)
     if not logged:
-        return None, "No holes of your own are logged yet."
+        return None, ""
     try:
         fit = fit_holes(logged, stock, feed, speed, size=size, fluid=fluid, material=material)
     except Refused as refusal:
         return None, str(refusal)
-    return fit, f"The range comes from {fit.count} holes of your own."
+    return fit, ""
 
 
 # ---- stock to leave, and the bore in front of the reamer -----------------------------------------

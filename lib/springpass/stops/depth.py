@@ -94,7 +94,7 @@ def stack_budget(stack: Stack | Sequence[float], grade: str = "1", wringing: str
     rise, rise_doubt = number(rise), number(rise_doubt)
     film, _ = spread_of("wring", wringing)
     inputs: dict[str, Doubt] = {
-        f"block {plain(b, 7)}": rectangular(b, grade_limits(b, grade)[0], says=f"block {plain(b, 7)} mm")
+        f"block {plain(b, 7)}": rectangular(b, grade_limits(b, grade)[0])
         for b in blocks
     }
     if len(inputs) < len(blocks):  # two equal protectors
@@ -192,6 +192,7 @@ class Link:
     plus_minus: float
     sign: int = 1
     shape: str = "rectangular"   # or "normal": nineteen times in twenty within it
+    touch: bool = False          # a touch, not a meeting with the stop
 
 
 @dataclass(frozen=True)
@@ -283,7 +284,7 @@ def shoulder_links(positions: Sequence[float], first: int, last: int, way: str =
         return doubt.width if doubt.shape == "rectangular" else 2 * doubt.width
 
     def link(name: str, doubt: Doubt, length: float = 0.0, sign: int = 1) -> Link:
-        return Link(name, length, half(doubt), sign, doubt.shape)
+        return Link(name, length, half(doubt), sign, doubt.shape, doubt is zero)
 
     if way == ONE_ZERO:
         links = [link(f"stop at {last}", met, places[last])]
