@@ -126,7 +126,6 @@ TO_PRINT = {
     "class_predictions",
     "lessons",
     "classroom",
-    "texmath",
     "access",
     "progress",
 }

@@ -10,11 +10,12 @@ from __future__ import annotations
 
 import ast
 import inspect
+import re
 import textwrap
 import types
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, cached_property
 from typing import Any, TypeVar
 
 import numpy as np
@@ -150,41 +151,86 @@ class Printed:
     @property
     def latex(self) -> str:
         """The formula in letters, the inner ones below it."""
-        return self._lines(self.tex, [])
+        return self.lines()
 
     def with_numbers(self, **values: float) -> str:
         """The formula in letters, then the same line with the numbers in and the answer with its unit.
 
-        values: every parameter, in library units; lengths print in the unit their quantity shows.
+        values: every parameter, in library units; lengths print in the unit their quantity shows. Raises Refused
+        where one is missing.
         """
-        numbers = self._numbers(values)
-        tex = {symbol: _tex_number(self.quantity[symbol], number) for symbol, number in numbers.items()}
-        total = float(self.main.subs(numbers).evalf())
-        result = _tex_number(self.answer, total)
-        return self._lines(self.tex, [("", self._tex(self.main, tex)), ("", result)])
+        return self.lines(values, brackets=True)
 
-    def _numbers(self, values: dict[str, float]) -> dict[Any, float]:
-        numbers = {self.letters[name]: float(value) for name, value in values.items()}
+    def lines(self, values: dict[str, float] | None = None, *, digits: int = 3, below: bool = True,
+              brackets: bool = False) -> str:
+        """TeX of the formula in letters and, with `values` of every parameter, of its numbers and its answer.
+
+        digits: figures of the numbers put in, one fewer (but three at least) of the answer. below: the inner formulas'
+        own lines follow. brackets: round the answer too. Raises Refused where a value is missing.
+        """
+        main, inner = self._templates
+        rows = [(self.answer.symbol, _filled(main, self.tex))]
+        if values:
+            numbers, total = self._numbers(values)
+            given = {symbol: _tex_number(self.quantity[symbol], value, digits) for symbol, value in numbers.items()}
+            rows.append(("", _filled(main, given)))
+            rows.append(("", _tex_number(self.answer, total, max(digits - 1, 3), brackets)))
+        if below:
+            rows += [(self.tex[symbol], _filled(inner[symbol], self.tex)) for symbol, _ in self.inner]
+        body = r" \\ ".join(f"{left} &= {right}" for left, right in rows)
+        return rf"\begin{{aligned}} {body} \end{{aligned}}"
+
+    @cached_property
+    def _templates(self) -> tuple[str, dict[Any, str]]:
+        """TeX of the right-hand sides with a mark for each letter: set once by SymPy, filled as often as a hand moves."""
+        from sympy import latex
+
+        marks = {symbol: _mark(symbol) for symbol in self.tex}
+
+        def tex(expression: Any) -> str:
+            text = latex(_as_in_books(expression), symbol_names=marks, order="none", mul_symbol="\\,", ln_notation=True)
+            text = re.sub(r"\d+\.\d{6,}", lambda found: plain(float(found[0]), 5), text)   # constants to five figures
+            return re.sub(r"(?<=\d{4})\.0(?!\d)", "", text)
+
+        return tex(self.main), {symbol: tex(expression) for symbol, expression in self.inner}
+
+    @cached_property
+    def _steps(self) -> list[tuple[Any, Callable[..., Any]]]:
+        """Each inner formula as a function of the letters and the inner ones before it, and the formula itself last."""
+        from sympy import lambdify
+
+        known, steps, waiting = list(self.letters.values()), [], [*reversed(self.inner), (None, self.main)]
+        while waiting:   # an inner formula after those that it uses
+            later = {symbol for symbol, _ in waiting}
+            symbol, expression = next(line for line in waiting if not line[1].free_symbols & later)
+            waiting.remove((symbol, expression))
+            steps.append((symbol, lambdify(list(known), expression, modules="math")))
+            known.append(symbol)
+        return steps
+
+    def _numbers(self, values: dict[str, float]) -> tuple[dict[Any, float], float]:
+        """The number of every letter, the inner ones' too, and the answer."""
         missing = [name for name in self.letters if name not in values]
         if missing:
             raise Refused(f"To print the numbers, {', '.join(missing)} must be given too.")
-        left = list(self.inner)
-        while left:  # an inner formula may feed another: take those first whose letters are all known
-            ready = [pair for pair in left if pair[1].free_symbols <= numbers.keys()]
-            numbers |= {symbol: float(expression.subs(numbers).evalf()) for symbol, expression in ready}
-            left = [pair for pair in left if pair not in ready]
-        return numbers
+        numbers = {symbol: float(values[name]) for name, symbol in self.letters.items()}
+        for symbol, step in self._steps:
+            numbers[symbol] = float(step(*numbers.values()))
+        return numbers, numbers.pop(None)
 
-    def _tex(self, expression: Any, names: dict[Any, str]) -> str:
-        from sympy import latex
 
-        return latex(_as_in_books(expression), symbol_names=names, order="none", mul_symbol="\\,", ln_notation=True)
+def _mark(symbol: Any) -> str:
+    return chr(0xE000 + int(str(symbol)[1:]))   # of the private use area: no TeX has it, and it is no figure
 
-    def _lines(self, names: dict[Any, str], more: list[tuple[str, str]]) -> str:
-        lines = [(self.answer.symbol, self._tex(self.main, names)), *more]
-        lines += [(self.tex[symbol], self._tex(expression, names)) for symbol, expression in self.inner]
-        body = r" \\ ".join(f"{left} &= {right}" for left, right in lines)
-        return rf"\begin{{aligned}} {body} \end{{aligned}}"
+
+def _filled(template: str, names: dict[Any, str]) -> str:
+    """A template with each mark replaced, bracketed where a power follows a power, and a dot between two figures."""
+    for symbol, name in names.items():
+        mark = _mark(symbol)
+        if "^" in name:
+            template = template.replace(f"{mark}^", rf"\left({name}\right)^")
+        template = template.replace(mark, name)
+    return re.sub(r"(\d[} ]*)\\,(?=\d|\\frac\{\d+\}\{\d+\})", r"\1 \\cdot ", template)
 
 
 def _as_in_books(expression: Any) -> Any:
@@ -207,14 +253,15 @@ def _as_in_books(expression: Any) -> Any:
             else expression.func(*parts)
 
 
-def _tex_number(what: Quantity, value: float) -> str:
-    text = plain(what.to_shown(value), 3).replace("−", "-")
+def _tex_number(what: Quantity, value: float, digits: int = 3, brackets: bool = True) -> str:
+    text = plain(what.to_shown(value), digits).replace("−", "-")
     unit = what.unit_for()
     if unit == "1":
         return text
     if unit == "deg":
         return rf"{text}^\circ"
-    return rf"({text}\,\mathrm{{{_tex_unit(unit)}}})"
+    text = rf"{text}\,\mathrm{{{_tex_unit(unit)}}}"
+    return f"({text})" if brackets else text
 
 
 def _tex_unit(unit: str) -> str:

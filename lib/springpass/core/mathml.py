@@ -1,185 +1,261 @@
-"""A formula as a piece of HTML (MathML) that moves with the sliders.
+r"""TeX as MathML, for pages that must be read with no typesetter and no network, and labelled formulas set so.
 
-The letters are set once per formula by SymPy; putting new numbers in is a replacement of
-text, so it costs next to nothing and needs no typesetter in the browser.
+    mathml(r"\frac{F\,L^{3}}{3\,E\,I}")              # in the line
+    mathml(r"\begin{aligned} … \end{aligned}", block=True)
+    in_text("a bar of $L/d$ = 5", plain)              # every $…$ and $$…$$ in a text; `plain` gets what stands between
+    formula_mathml(tip_deflection, force=15, stickout=40, bar=8, modulus=205e3)
+
+It knows fractions, roots, indices, fences, tables (aligned, cases) and the letters and signs that handbooks use.
+What it does not know raises Unreadable; `in_text` then leaves the TeX as it was written, never something false.
 """
 
 from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from functools import cache
 from html import escape
 from typing import Any
 
-from .formula import answer, printed
-from .quantity import Quantity, plain
+from .formula import printed
 
 GREEK = {
-    "alpha": "α",
-    "beta": "β",
-    "gamma": "γ",
-    "delta": "δ",
-    "Delta": "Δ",
-    "varepsilon": "ε",
-    "epsilon": "ε",
-    "zeta": "ζ",
-    "eta": "η",
-    "theta": "θ",
-    "vartheta": "ϑ",
-    "kappa": "κ",
-    "lambda": "λ",
-    "mu": "µ",
-    "nu": "ν",
-    "xi": "ξ",
-    "pi": "π",
-    "rho": "ρ",
-    "sigma": "σ",
-    "tau": "τ",
-    "phi": "φ",
-    "varphi": "φ",
-    "varrho": "ϱ",
-    "chi": "χ",
-    "psi": "ψ",
-    "omega": "ω",
-    "Phi": "Φ",
-    "Sigma": "Σ",
-    "pm": "±",
-    "Lambda": "Λ",
-    "Gamma": "Γ",
-    "Theta": "Θ",
-    "Omega": "Ω",
-    "Psi": "Ψ",
-    "Pi": "Π",
+    "alpha": "α", "beta": "β", "gamma": "γ", "delta": "δ", "Delta": "Δ", "varepsilon": "ε", "epsilon": "ε",
+    "zeta": "ζ", "eta": "η", "theta": "θ", "vartheta": "ϑ", "kappa": "κ", "lambda": "λ", "mu": "µ", "nu": "ν",
+    "xi": "ξ", "pi": "π", "rho": "ρ", "sigma": "σ", "tau": "τ", "phi": "φ", "varphi": "φ", "varrho": "ϱ",
+    "chi": "χ", "psi": "ψ", "omega": "ω", "Phi": "Φ", "Sigma": "Σ", "Lambda": "Λ", "Gamma": "Γ", "Theta": "Θ",
+    "Omega": "Ω", "Psi": "Ψ", "Pi": "Π",
 }
+SIGNS = {
+    "cdot": "⋅", "times": "×", "pm": "±", "mp": "∓", "le": "≤", "leq": "≤", "ge": "≥", "geq": "≥", "ne": "≠",
+    "neq": "≠", "approx": "≈", "sim": "∼", "partial": "∂", "sum": "∑", "int": "∫", "dots": "…", "ldots": "…",
+    "cdots": "⋯", "infty": "∞", "to": "→", "rightarrow": "→", "propto": "∝", "ll": "≪", "gg": "≫", "equiv": "≡",
+    "prime": "′", "circ": "∘", "div": "÷", "%": "%", "$": "$", "&": "&", "#": "#", "_": "_", "{": "{", "}": "}",
+    "|": "‖",
+}
+NAMES = ("sin", "cos", "tan", "cot", "sinh", "cosh", "tanh", "arcsin", "arccos", "arctan", "log", "ln", "exp", "min",
+         "max", "lim")
+SPACES = {",": 0.17, ":": 0.22, ";": 0.28, "!": -0.17, " ": 0.25, "quad": 1.0, "qquad": 2.0, "~": 0.25}
+OVER = {"bar": "¯", "overline": "¯", "hat": "^", "dot": "˙", "tilde": "~", "vec": "→"}
+ROMAN = ("mathrm", "text", "textrm", "rm", "mathit", "mathbf", "operatorname")
+IGNORED = ("displaystyle", "textstyle", "limits", "nolimits")
+BIG = ("bigl", "bigr", "Bigl", "Bigr", "biggl", "biggr", "big", "Big")
+TOKEN = re.compile(r"\\(?P<command>[A-Za-z]+|.)|(?P<number>\d+(?:\.\d+)?)|(?P<one>\S)", re.S)
+MATHS = re.compile(
+    r"(?P<code>`[^`\n]*`)|(?<!\\)\$\$(?P<block>.+?)(?<!\\)\$\$|(?<![\\$])\$(?P<line>[^$\n]+?)(?<!\\)\$", re.S
+)
 
 
-def _plain_letter(tex: str) -> str:
-    tex = re.sub(r"\\(?:bar|overline)\s*\{?(\\?[A-Za-z]+)\}?", "\\1\u0304", tex)   # a bar over the letter
-    text = re.sub(r"\\([A-Za-z]+)", lambda m: GREEK.get(m[1], "" if m[1] in ("mathrm", "text", "rm") else m[1]), tex)
-    return re.sub(r"[{}\\$ ]", "", text)
+class Unreadable(ValueError):
+    """TeX that this small reader does not know."""
 
 
-def letter(tex: str) -> str:
-    """A quantity's TeX letter as MathML: k_{c1.1}, \\delta_h."""
-    base, _, index = tex.partition("_")
-    body = f"<mi>{escape(_plain_letter(base))}</mi>"
-    return f"<msub>{body}<mtext>{escape(_plain_letter(index))}</mtext></msub>" if index else body
+class _Reader:
+    def __init__(self, tex: str) -> None:
+        self.tokens: list[tuple[str, str]] = []
+        self.tex = tex
+        at = 0
+        while at < len(tex):
+            found = TOKEN.match(tex, at)
+            if not found:   # white space between tokens
+                at += 1
+                continue
+            kind = str(found.lastgroup)
+            name = found[kind]
+            at = found.end()
+            if (
+                kind == "command"
+                and name in ("text", "textrm", "operatorname", "begin", "end")
+                and (words := re.match(r"\s*\{([^{}]*)\}", tex[at:]))
+            ):
+                self.tokens.append((kind, name))
+                self.tokens.append(("words", words[1]))
+                at += words.end()
+            else:
+                self.tokens.append((kind, name))
+        self.place = 0
 
+    def peek(self) -> tuple[str, str]:
+        return self.tokens[self.place] if self.place < len(self.tokens) else ("end", "")
 
-def _number(what: Quantity, value: float, digits: int = 3) -> str:
-    unit = what.unit_for()
-    text = escape(plain(what.to_shown(value), digits))
-    if unit == "1":
-        return f"<mn>{text}</mn>"
-    if unit == "deg":
-        return f"<mn>{text}</mn><mtext>°</mtext>"
-    return f"<mrow><mn>{text}</mn><mspace width='0.17em'/><mtext>{escape(unit)}</mtext></mrow>"
+    def take(self) -> tuple[str, str]:
+        token = self.peek()
+        if token[0] == "end":
+            raise Unreadable(f"it breaks off: {self.tex}")
+        self.place += 1
+        return token
 
+    def row(self, ends: Callable[[tuple[str, str]], bool]) -> str:
+        """Everything up to a token at which `ends` is true, which is left."""
+        parts = []
+        while self.peek()[0] != "end" and not ends(self.peek()):
+            parts.append(self.scripted())
+        return "".join(parts)
 
-@cache
-def _printer() -> Any:
-    """SymPy's printer of presentation MathML, which sets either-or formulas as a table behind a brace."""
-    from sympy.printing.mathml import MathMLPresentationPrinter
+    def group(self) -> str:
+        """{…} or one token."""
+        if self.peek() == ("one", "{"):
+            self.take()
+            inside = self.row(lambda token: token == ("one", "}"))
+            self.take()
+            return f"<mrow>{inside}</mrow>"
+        return self.atom()
 
-    class Printer(MathMLPresentationPrinter):
-        def _print_Piecewise(self, either: Any) -> Any:
-            def element(name: str, *inside: Any) -> Any:
-                made = self.dom.createElement(name)
-                for part in inside:
-                    made.appendChild(self.dom.createTextNode(part) if isinstance(part, str) else part)
-                return made
+    def scripted(self) -> str:
+        base = self.group()
+        low = high = ""
+        while self.peek() in (("one", "_"), ("one", "^"), ("one", "'")):
+            mark = self.take()[1]
+            if mark == "'":
+                high += "<mo>′</mo>"
+            elif mark == "_":
+                low = self.group()
+            elif self.peek() == ("command", "circ") or self.tokens[self.place : self.place + 3] == [
+                ("one", "{"),
+                ("command", "circ"),
+                ("one", "}"),
+            ]:
+                self.group()
+                return f"{base}<mtext>°</mtext>"
+            else:
+                high += self.group()
+        if low and high:
+            return f"<msubsup>{base}{low}<mrow>{high}</mrow></msubsup>"
+        return f"<msub>{base}{low}</msub>" if low else f"<msup>{base}<mrow>{high}</mrow></msup>" if high else base
 
-            table = element("mtable")
-            for value, condition in either.args:
-                when = (
-                    element("mtext", "otherwise")
-                    if condition == True
-                    else element("mrow", element("mtext", "for\u00a0"), self._print(condition))
-                )  # noqa: E712
-                table.appendChild(element("mtr", element("mtd", self._print(value)), element("mtd", when)))
-            table.setAttribute("columnalign", "left")
-            return element("mrow", element("mo", "{"), table)
+    def atom(self) -> str:
+        kind, name = self.take()
+        if kind == "number":
+            return f"<mn>{name}</mn>"
+        if kind == "one":
+            if name in "{}&^_\\":
+                raise Unreadable(f"a “{name}” stands where it has no business: {self.tex}")
+            return (
+                f"<mi>{name}</mi>"
+                if name.isalpha()
+                else f"<mtext>{name}</mtext>"
+                if name in "°%"
+                else f"<mo>{escape('−' if name == '-' else name)}</mo>"
+            )
+        return self.command(name)
 
-    return Printer
+    def command(self, name: str) -> str:
+        if name in GREEK:
+            return f"<mi>{GREEK[name]}</mi>"
+        if name in SIGNS:
+            return f"<mo>{escape(SIGNS[name])}</mo>" if name not in "%$#_" else f"<mtext>{name}</mtext>"
+        if name in NAMES:
+            return (
+                f"<mi>{name}</mi><mo>&#x2061;</mo>"
+                if self.peek() not in (("one", "^"), ("one", "_"))
+                else f"<mi>{name}</mi>"
+            )
+        if name in SPACES:
+            return f"<mspace width='{SPACES[name]}em'/>"
+        if name in IGNORED:
+            return ""
+        if name in ("frac", "tfrac", "dfrac"):
+            return f"<mfrac>{self.group()}{self.group()}</mfrac>"
+        if name == "sqrt":
+            if self.peek() != ("one", "["):
+                return f"<msqrt>{self.group()}</msqrt>"
+            self.take()
+            degree = self.row(lambda token: token == ("one", "]"))
+            self.take()
+            return f"<mroot>{self.group()}<mrow>{degree}</mrow></mroot>"
+        if name in OVER:
+            return f"<mover accent='true'>{self.group()}<mo stretchy='false'>{OVER[name]}</mo></mover>"
+        if name in ROMAN:
+            return self.roman(name)
+        if name == "left":
+            opening = self.fence()
+            inside = self.row(lambda token: token == ("command", "right"))
+            self.take()
+            return f"<mrow>{opening}{inside}{self.fence()}</mrow>"
+        if name in BIG:
+            return self.fence()
+        if name == "begin":
+            return self.table(self.take()[1])
+        raise Unreadable(f"“\\{name}” is not known: {self.tex}")
 
+    def fence(self) -> str:
+        kind, name = self.take()
+        sign = {".": ""}.get(name, name) if kind == "one" else SIGNS.get(name, "")
+        if kind == "command" and not sign:
+            raise Unreadable(f"“\\{name}” is no bracket: {self.tex}")
+        return f"<mo fence='true'>{escape(sign)}</mo>" if sign else ""
 
-@cache
-def _set(function: Callable[..., Any]) -> tuple[str, tuple[tuple[str, str], ...]]:
-    """The right-hand sides with a mark for every letter: the formula's own, and the inner ones'."""
-    from sympy.core.parameters import distribute
+    def roman(self, name: str) -> str:
+        if self.peek()[0] == "words":
+            words = escape(self.take()[1])
+            return f"<mi>{words}</mi><mo>&#x2061;</mo>" if name == "operatorname" else f"<mtext>{words}</mtext>"
+        inside = self.group()
+        return re.sub(r"<mi>([^<]*)</mi>", r"<mtext>\1</mtext>", inside)
 
-    shown, printer = printed(function), _printer()
+    def table(self, kind: str) -> str:
+        if kind not in ("aligned", "align", "align*", "cases", "matrix", "array"):
+            raise Unreadable(f"“{kind}” is no table known here: {self.tex}")
 
-    def marked(expression: Any) -> str:
-        with distribute(False):   # 6 (1 + ν) stays so
-            text = printer({"order": "none", "mul_symbol": None}).doprint(expression)
-        text = re.sub(r"<msub><mi>s</mi><mi>(\d+)</mi></msub>", r"{{\1}}", text)
-        text = re.sub(r"<mi>s(\d+)</mi>", r"{{\1}}", text)
-        text = re.sub(
-            r"<mn>(\d+\.\d{6,})</mn>", lambda m: f"<mn>{plain(float(m[1]), 5)}</mn>", text
-        )  # a constant to five figures
-        text = re.sub(r"<mn>(\d+)\.0</mn>", r"<mn>\1</mn>", text).replace(
-            "<mi>log</mi>", "<mi>ln</mi>"
-        )  # school's name of the natural logarithm
-        return (
-            text.replace("&InvisibleTimes;", "&#x2062;")
-            .replace("&ApplyFunction;", "&#x2061;")
-            .replace("&pi;", "π")
-            .replace("&ExponentialE;", "e")
-            .replace("<mo><</mo>", "<mo>&lt;</mo>")
-            .replace("<mo>></mo>", "<mo>&gt;</mo>")
+        def over(token: tuple[str, str]) -> bool:
+            return token in (("one", "&"), ("command", "\\"), ("command", "end"))
+
+        rows: list[list[str]] = [[]]
+        while True:
+            rows[-1].append(self.row(over))
+            mark = self.take()
+            if mark == ("command", "end"):
+                self.take()
+                break
+            if mark == ("command", "\\"):
+                rows.append([])
+        right = "right" if kind in ("aligned", "align", "align*") else "left"
+        body = "".join(
+            "<mtr>"
+            + "".join(
+                f"<mtd style='text-align:{right if i % 2 == 0 else 'left'}'>{cell}</mtd>"
+                for i, cell in enumerate(cells)
+            )
+            + "</mtr>"
+            for cells in rows
+            if any(cells)
         )
-
-    return marked(shown.main), tuple((shown.tex[symbol], marked(expression)) for symbol, expression in shown.inner)
-
-
-@cache
-def _running(function: Callable[..., Any]) -> tuple[Any, ...]:
-    from sympy import lambdify
-
-    shown = printed(function)
-    letters = list(shown.letters.values())
-    steps: list[tuple[Any, Any]] = []
-    waiting = list(reversed(shown.inner))
-    while waiting:   # an inner formula after those that it uses
-        later = {symbol for symbol, _ in waiting}
-        symbol, expression = next(line for line in waiting if not line[1].free_symbols & later)
-        waiting.remove((symbol, expression))
-        steps.append((symbol, lambdify([*letters, *(s for s, _ in steps)], expression, modules="math")))
-    return tuple(steps)
+        if kind == "cases":
+            return f"<mrow><mo fence='true'>{{</mo><mtable>{body}</mtable></mrow>"
+        return f"<mtable displaystyle='true'>{body}</mtable>"
 
 
-def mathml(function: Callable[..., Any], *, below: Any = True, digits: int = 3, **numbers: Any) -> str:
+def mathml(tex: str, block: bool = False) -> str:
+    """TeX between its dollar signs as MathML. Raises Unreadable for what is not known here."""
+    reader = _Reader(tex)
+    body = reader.row(lambda token: False)
+    if not body:
+        raise Unreadable("nothing stands between the dollar signs")
+    return f"<math{' display=' + chr(39) + 'block' + chr(39) if block else ''}><mrow>{body}</mrow></math>"
+
+
+def in_text(text: str, plain: Callable[[str], str]) -> str:
+    """A text with its TeX set; `plain` turns the rest, with a short mark for each formula, into HTML. Code between ` `
+    stays.
+    """
+    kept: list[str] = []
+
+    def put_by(found: re.Match[str]) -> str:
+        if found["code"]:
+            return found[0]
+        tex = found["block"] or found["line"]
+        try:
+            kept.append(mathml(tex.strip(), bool(found["block"])))
+        except Unreadable:
+            kept.append(f"<code>{escape(tex)}</code>")
+        return f"\ue000{len(kept) - 1}\ue001"
+
+    done = plain(MATHS.sub(put_by, text))
+    return re.sub("\ue000(\\d+)\ue001", lambda m: kept[int(m[1])], done)
+
+
+def formula_mathml(function: Callable[..., Any], *, below: bool = True, digits: int = 3, **numbers: float) -> str:
     """The labelled formula in letters and, if every input is given in library units, with its numbers and its answer.
 
-    below: the inner formulas' own lines follow. digits: figures of the numbers put in.
+    below: the inner formulas' own lines follow. digits: figures of the numbers put in. Raises Refused where some of
+    the numbers are missing or the function has no label.
     """
-    shown = printed(function)
-    main, inner = _set(function)
-    names = {str(symbol)[1:]: letter(tex) for symbol, tex in shown.tex.items()}
-
-    def filled(text: str, with_what: dict[str, str]) -> str:
-        return re.sub(r"\{\{(\d+)\}\}", lambda m: with_what[m[1]], text)
-
-    gives: Quantity = answer(function)
-    rows = [(letter(gives.symbol), filled(main, names))]
-    if numbers:
-        values = {symbol: float(numbers[name]) for name, symbol in shown.letters.items()}
-        for symbol, step in _running(function):
-            values[symbol] = float(step(*values.values()))
-        given = {
-            str(symbol)[1:]: f"<mrow>{_number(shown.quantity[symbol], value, digits)}</mrow>"
-            for symbol, value in values.items()
-        }
-        spaced = main.replace("&#x2062;", "&#x22C5;")
-        spaced = re.sub(r"<msup>\{\{(\d+)\}\}", r"<msup><mrow><mo>(</mo>{{\1}}<mo>)</mo></mrow>", spaced)
-        rows.append(("", filled(spaced, given)))
-        rows.append(("", _number(gives, float(function(**numbers)), max(digits - 1, 3))))
-    rows += [(letter(tex), filled(text, names)) for tex, text in inner] if below else []
-    body = "".join(
-        f"<mtr><mtd style='text-align:right'>{left}</mtd><mtd style='text-align:left'><mstyle "
-        f"displaystyle='true'><mo>=</mo>{right}</mstyle></mtd></mtr>"
-        for left, right in rows
-    )
-    return f"<math display='block'><mtable>{body}</mtable></math>"
+    return mathml(printed(function).lines(numbers or None, digits=digits, below=below), block=True)

@@ -13,7 +13,7 @@ from ..boring_bar import Setup
 from ..boring_bar import bending as bar_bending
 from ..boring_bar.quantities import Damping, SlendernessRatio, Stickout
 from ..boring_bar.vibration import MODAL, chatter_depth, limit_of_stability, lobes, natural_frequency
-from ..core.mathml import mathml
+from ..core.mathml import formula_mathml
 from ..core.quantity import Say, but, plain
 from ..core.shared import BarDiameter, BoreDiameter, CuttingSpeed, Feed, LeastChip, NoseRadius, Passes, Tolerance
 from ..core.spread import Likely, about, factor_of, likely, sample
@@ -120,7 +120,7 @@ def bend_words(b: Bend, say: Say) -> str:
 
 
 def bend_more(b: Bend, say: Say) -> str:
-    return "<b>The bar alone, with the numbers in</b>" + mathml(bar_bending.tip_deflection, **b.numbers)
+    return "<b>The bar alone, with the numbers in</b>" + formula_mathml(bar_bending.tip_deflection, **b.numbers)
 
 
 BEND = Page(

@@ -11,7 +11,7 @@ from .. import boring_bar
 from ..boring_bar import StickoutCheck
 from ..boring_bar.quantities import NeckDiameter, NeckLength, Stickout, StockTaper, TipMass, TipOffsetShare
 from ..core import tables
-from ..core.mathml import mathml
+from ..core.mathml import formula_mathml
 from ..core.quantity import Refused, Say, but, plain
 from ..core.shared import BarDiameter, BoreDiameter, CuttingSpeed, Feed, LeastChip, NoseRadius, Passes, Tolerance
 from ..core.spread import EDGE, HOLDS
@@ -257,7 +257,7 @@ def more(c: StickoutCheck, say: Say) -> str:
     shift, tilt = (tables.fact("holders", holder=s.holder, property=p).value for p in ("stiffness", "rotation"))
     if s.measured_stiffness:
         shift, tilt = s.measured_stiffness[0], (s.measured_rotation or (1e12, 0))[0]
-    why = mathml(
+    why = formula_mathml(
         boring_bar.bar_deflection,
         force=c.thrust.value,
         stickout=s.stickout,
@@ -268,7 +268,7 @@ def more(c: StickoutCheck, say: Say) -> str:
         holder_rotation=tilt,
         below=False,
     )
-    bend = mathml(
+    bend = formula_mathml(
         boring_bar.tip_deflection,
         force=c.thrust.value,
         stickout=s.stickout,

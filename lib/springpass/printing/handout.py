@@ -4,7 +4,7 @@
     keep("03_boring_bar", read_settings("stickout = 55", "03_boring_bar"))    # into the user's folder
 
 The text comes from the chapter's stored notebook; its cells are read, never run. Each page's picture and words are
-worked out afresh at the values asked for, each formula is set as MathML (typeset.py, texmath.py), and the exercises are
+worked out afresh at the values asked for, each formula is set as MathML (core/mathml.py), and the exercises are
 listed with a learner's numbers. The result is one HTML file: no script, no font, no picture from outside.
 """
 
@@ -23,13 +23,12 @@ from pathlib import Path
 from typing import Any
 
 from ..core import files
-from ..core.mathml import letter, mathml
+from ..core.mathml import Unreadable, formula_mathml, in_text, mathml
 from ..core.quantity import Refused, Say, plain
 from ..screen import draw
 from ..screen.page import Choose, Load, Page, Slide, Tick, Write, called, headline
 from ..teaching import exercises
 from ..teaching.practice import EXAMPLE, Task, code, pose
-from . import texmath
 
 PAPERS = {"A4": "A4", "Letter": "letter"}
 Settings = dict[str, dict[str, Any]]   # {page's name: {input's name: value in library units}}
@@ -273,7 +272,7 @@ def marked_up(text: str) -> str:
             "A handout needs the package mistune, which JupyterLab brings along. Install the workbook as its README "
             "says."
         ) from None
-    html = texmath.in_text(
+    html = in_text(
         text, lambda source: str(mistune.create_markdown(escape=True, plugins=["table", "strikethrough"])(source))
     )
     html = re.sub(r'<img src="([^"]*)" alt="([^"]*)"[^>]*>', _picture, html)
@@ -347,13 +346,13 @@ def formula_html(function: Any, numbers: dict[str, Any]) -> str:
 
     shown = printed(function)
     letters = "; ".join(
-        f"<math>{letter(shown.quantity[symbol].symbol)}</math> {escape(shown.quantity[symbol].says)}"
+        f"{mathml(shown.quantity[symbol].symbol)} {escape(shown.quantity[symbol].says)}"
         for symbol in shown.letters.values()
     )
     meaning = (function.__doc__ or "").strip().splitlines()[0]
     label = function.label
     return (
-        f'<div class="formula"><p>{escape(meaning)}</p>{_fitted(mathml(function, **numbers))}<p '
+        f'<div class="formula"><p>{escape(meaning)}</p>{_fitted(formula_mathml(function, **numbers))}<p '
         f'class="small">{letters}. '
         f"<i>Holds for:</i> {escape(label.holds)}. <i>Source:</i> {escape(label.source)}.</p></div>"
     )
@@ -402,8 +401,8 @@ def _exercises(name: str, say: Say, solutions: bool, learner: str, group: str) -
 def _result(part: Part) -> str:
     if part.tex:
         try:
-            return f'<div class="fold">SymPy finds {texmath.mathml(part.tex)}</div>'
-        except texmath.Unreadable:
+            return f'<div class="fold">SymPy finds {mathml(part.tex)}</div>'
+        except Unreadable:
             pass
     return f"<pre>{escape(part.text.rstrip())}</pre>"
 

@@ -115,9 +115,10 @@ class Step:
         return float(self.function(**self.numbers))
 
     def html(self) -> str:
-        from ..core.mathml import mathml
+        from ..core.mathml import formula_mathml
 
-        return (f"<p>{escape(self.says)}</p>" if self.says else "") + mathml(self.function, digits=5, **self.numbers)
+        said = f"<p>{escape(self.says)}</p>" if self.says else ""
+        return said + formula_mathml(self.function, digits=5, **self.numbers)
 
 
 def step(function: Callable[..., Any], says: str = "", /, **numbers: float) -> Step:
