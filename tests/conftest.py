@@ -9,8 +9,9 @@ settings.load_profile("steady")
 
 @pytest.fixture(scope="session", autouse=True)
 def _own_shop_for_notebooks(tmp_path_factory):
-    """Notebook kernels are children of the test run, and take the folder from its environment."""
+    """Notebook kernels and other children of the test run take the folder from its environment."""
     patch = pytest.MonkeyPatch()
     patch.setenv("SPRINGPASS_SHOP", str(tmp_path_factory.mktemp("shop")))
+    patch.setenv("PYTHONUTF8", "1")   # what a child prints is read as UTF-8 on every system
     yield
     patch.undo()

@@ -290,7 +290,7 @@ def test_a_folder_where_the_file_should_be(own_folder, name):
 
 
 def test_a_file_where_the_folder_should_be(own_folder):
-    own_folder.write_text("shopping list")
+    own_folder.write_text("shopping list", encoding="utf-8")
     for use in (
         lambda: shop.records("holder"),
         lambda: shop.add("holder", name="x"),
@@ -300,7 +300,7 @@ def test_a_file_where_the_folder_should_be(own_folder):
     ):
         with pytest.raises(Refused, match=r"cannot be|could not be"):
             use()
-    assert own_folder.read_text() == "shopping list"
+    assert own_folder.read_text(encoding="utf-8") == "shopping list"
 
 
 @POSIX
@@ -314,8 +314,9 @@ def test_a_link_stays_a_link(own_folder, tmp_path):
     fill()
     my_shop.write_out(None, "everything")
     assert all((own_folder / name).is_symlink() for name in ("shop.json", "tools.json", "my shop.toml"))
-    assert [r["name"] for r in json.loads((elsewhere / "shop.json").read_text())["records"]] == ["first", "second"]
-    assert json.loads((elsewhere / "shop.previous.json").read_text())["records"][0]["name"] == "first"
+    kept = json.loads((elsewhere / "shop.json").read_text(encoding="utf-8"))["records"]
+    assert [r["name"] for r in kept] == ["first", "second"]
+    assert json.loads((elsewhere / "shop.previous.json").read_text(encoding="utf-8"))["records"][0]["name"] == "first"
     assert answers() == NOW
 
 
@@ -358,7 +359,7 @@ def test_locked_by_another_program(own_folder, monkeypatch):
 
     fill()
     kept = (own_folder / "shop.json").read_bytes()
-    with (own_folder / "shop.lock").open("a+") as handle:
+    with (own_folder / "shop.lock").open("a+", encoding="utf-8") as handle:
         fcntl.flock(handle, fcntl.LOCK_EX)
         monkeypatch.setattr(files.time, "monotonic", iter(range(0, 1000, 3)).__next__)   # patience without the waiting
         assert answers() == NOW
@@ -389,7 +390,8 @@ def test_a_read_only_file_is_replaced_and_kept(own_folder):
     except Refused:      # Windows
         assert answers() == NOW
     else:
-        assert [r["name"] for r in json.loads((own_folder / "shop.previous.json").read_text())["records"]] == [
+        kept = json.loads((own_folder / "shop.previous.json").read_text(encoding="utf-8"))["records"]
+        assert [r["name"] for r in kept] == [
             "first",
             "second",
         ]
@@ -466,7 +468,7 @@ def test_a_disk_that_fills_up_at_any_byte(own_folder):
     """A real limit of the system on a file's size: the write breaks off at that byte."""
     fill()
     tried = len(range(0, 3 * (own_folder / "shop.json").stat().st_size, 7))
-    done = subprocess.run([sys.executable, "-c", FULL], capture_output=True, text=True, check=True)
+    done = subprocess.run([sys.executable, "-c", FULL], capture_output=True, check=True, encoding="utf-8")
     refused, records, notices = done.stdout.split(maxsplit=2)
     assert int(refused) > 40
     assert int(records) == 2 + tried - int(refused)
@@ -844,7 +846,8 @@ print(sum(moments))
 @POSIX
 def test_killed_at_random_moments_by_the_hundred():
     """300 kernels killed with SIGKILL in the middle of saving three files over and over."""
-    done = subprocess.run([sys.executable, "-c", KILLED, "300", "20"], capture_output=True, text=True, timeout=300)
+    done = subprocess.run([sys.executable, "-c", KILLED, "300", "20"], capture_output=True, timeout=300,
+                          encoding="utf-8")
     assert done.returncode == 0, done.stderr
     assert int(done.stdout) > 20, "few of them were hit while a file was half written"
 

@@ -197,7 +197,7 @@ def test_what_is_kept_is_kept_once(tmp_path):
 
 
 def test_a_folder_that_cannot_be_written_is_said(tmp_path, monkeypatch):
-    (tmp_path / "file").write_text("in the way")
+    (tmp_path / "file").write_text("in the way", encoding="utf-8")
     monkeypatch.setenv("SPRINGPASS_SHOP", str(tmp_path / "file" / "shop"))
     with pytest.raises(Refused, match=r"could not be saved"):
         PAGE.presses[0].does(**PAGE.values(names="ash"))

@@ -60,20 +60,20 @@ def test_every_script_compiles_and_says_what_it_is(path):
 @pytest.mark.parametrize("path", sorted([*DELIVERY.rglob("requirements.txt"), ROOT / ".binder/requirements.txt"]),
                          ids=lambda p: str(p.relative_to(ROOT)))
 def test_every_requirement_has_a_ceiling(path):
-    lines = [line for line in path.read_text().splitlines() if line and not line.startswith("#")]
+    lines = [line for line in path.read_text(encoding="utf-8").splitlines() if line and not line.startswith("#")]
     assert lines
     for line in lines:
         assert re.fullmatch(r"-r \.\./requirements\.txt|[a-z-]+(==[\d.]+|>=[\d.]+,<[\d.]+)", line), line
 
 
 def test_binder_gets_the_requirements_of_the_readme_and_a_python_new_enough():
-    include = (ROOT / ".binder/requirements.txt").read_text().split()
+    include = (ROOT / ".binder/requirements.txt").read_text(encoding="utf-8").split()
     assert (
         include == ["-r", "../requirements.txt"]
         and (ROOT / ".binder" / include[1]).resolve() == ROOT / "requirements.txt"
     )
-    version = re.fullmatch(r"python-3\.(\d+)\s*", (ROOT / ".binder/runtime.txt").read_text())
-    needed = re.search(r'requires-python = ">=3\.(\d+)"', (ROOT / "lib/pyproject.toml").read_text())
+    version = re.fullmatch(r"python-3\.(\d+)\s*", (ROOT / ".binder/runtime.txt").read_text(encoding="utf-8"))
+    needed = re.search(r'requires-python = ">=3\.(\d+)"', (ROOT / "lib/pyproject.toml").read_text(encoding="utf-8"))
     assert version and needed and int(version[1]) >= int(needed[1])
 
 
@@ -110,6 +110,7 @@ def test_the_hubs_limits_hold_in_a_real_process(hub, code, refusal):
         preexec_fn=names["Bounded"]().make_preexec_fn("someone"),
         capture_output=True,
         text=True,
+        encoding="utf-8",
     )
     assert refusal in done.stdout + done.stderr
 
@@ -120,19 +121,20 @@ def test_a_learners_own_notebook_is_never_overwritten(tmp_path):
     fake = tmp_path / "lib/jupyterhub"
     fake.mkdir(parents=True)
     (fake / "__init__.py").touch()
-    (fake / "singleuser.py").write_text("import os, sys; print(os.getcwd(), sys.argv[1:])")
+    (fake / "singleuser.py").write_text("import os, sys; print(os.getcwd(), sys.argv[1:])", encoding="utf-8")
     own = tmp_path / "workbook"
     own.mkdir()
-    (own / "check_stickout.ipynb").write_text("mine")
+    (own / "check_stickout.ipynb").write_text("mine", encoding="utf-8")
     done = subprocess.run(
         [sys.executable, DELIVERY / "hub/learner.py", "--port=1"],
         capture_output=True,
         text=True,
         check=True,
         env=dict(os.environ, HOME=str(tmp_path), PYTHONPATH=str(tmp_path / "lib")),
+        encoding="utf-8",
     )
     assert str(own) in done.stdout and "--port=1" in done.stdout
-    assert (own / "check_stickout.ipynb").read_text() == "mine"
+    assert (own / "check_stickout.ipynb").read_text(encoding="utf-8") == "mine"
     assert {p.name for p in (ROOT / "workbook").glob("*.ipynb")} == {p.name for p in own.glob("*.ipynb")}
 
 
@@ -159,8 +161,8 @@ def test_phones_get_no_code_no_outside_stylesheet_and_no_shop_of_the_teachers(mo
     assert c.VoilaConfiguration.strip_sources and "ip" not in c.Voila
     assert os.environ["JUPYTER_PATH"] == os.pathsep.join([str(DELIVERY), "kept"])
     template = DELIVERY / "voila/templates" / c.VoilaConfiguration.template
-    assert json.loads((template / "conf.json").read_text())["base_template"] == "lab"
-    assert len((template / "index.html.j2").read_text().splitlines()) == 2
+    assert json.loads((template / "conf.json").read_text(encoding="utf-8"))["base_template"] == "lab"
+    assert len((template / "index.html.j2").read_text(encoding="utf-8").splitlines()) == 2
     manager = names["OwnShop"]
     assert c.VoilaConfiguration.multi_kernel_manager_class is manager and "preheat_kernel" not in c.VoilaConfiguration
     started: list[dict] = []
@@ -254,7 +256,7 @@ def test_the_library_from_the_wheel_answers_away_from_the_project(wheel, tmp_pat
     )
     env = {key: value for key, value in os.environ.items() if key != "SPRINGPASS_DATA"}
     done = subprocess.run([sys.executable, "-c", code], cwd=tmp_path, capture_output=True, text=True, check=True,
-                          env=dict(env, PYTHONPATH=str(tmp_path)))
+                          env=dict(env, PYTHONPATH=str(tmp_path)), encoding="utf-8")
     assert done.stdout.split() == [str(tmp_path / "springpass/data"), "-0.013", "True", "True"]
 
 
@@ -274,14 +276,14 @@ def test_the_site_builds_with_all_inside(lite, tmp_path):
     pytest.importorskip("jupyterlite_core", reason="only with lib/delivery/lite/requirements.txt")
     pytest.importorskip("jupyterlite_pyodide_kernel")
     lite.build(tmp_path / "site")
-    listed = json.loads((tmp_path / "site/api/contents/all.json").read_text())["content"]
+    listed = json.loads((tmp_path / "site/api/contents/all.json").read_text(encoding="utf-8"))["content"]
     assert {p.name for p in (ROOT / "workbook").glob("*.ipynb")} <= {entry["name"] for entry in listed}
     wheels = json.loads((tmp_path / "site/pypi/all.json").read_text())
     assert {"springpass", "anywidget", "sympy"} <= set(wheels)
 
 
 def test_a_folder_that_is_no_site_is_left_alone(lite, tmp_path, monkeypatch):
-    (tmp_path / "kept.txt").write_text("kept")
+    (tmp_path / "kept.txt").write_text("kept", encoding="utf-8")
     monkeypatch.setattr(lite.subprocess, "run", lambda *_, **__: None)
     monkeypatch.setattr(lite, "wheel", lambda scratch: scratch / "wheels/springpass.whl")
     with pytest.raises(SystemExit, match="Name another folder"):

@@ -97,7 +97,7 @@ def test_a_plain_sentence_stays_as_it_was_and_is_escaped():
 
 def test_a_link_goes_when_its_page_stands_elsewhere(tmp_path):
     place = tmp_path / "a.html"
-    place.write_text("a")
+    place.write_text("a", encoding="utf-8")
     live = Live(_page(lambda stickout: Saved("Written.", place)))
     note = note_of(live)
     assert held(note) == {"a.html": b"a"}

@@ -70,14 +70,15 @@ def test_no_modules_import_each_other_in_a_ring():
 
 @pytest.mark.parametrize("path", MODULES, ids=lambda p: p.relative_to(LIB).as_posix())
 def test_every_module_says_what_it_is(path):
-    assert ast.get_docstring(ast.parse(path.read_text()))
+    assert ast.get_docstring(ast.parse(path.read_text(encoding="utf-8")))
 
 
 def test_importing_the_library_is_cheap():
     """No topic, no SymPy and no widgets come with the bare name."""
     code = "import sys, springpass; print([m for m in ('sympy', 'ipywidgets', 'numpy') if m in sys.modules])"
     assert (
-        subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout.strip() == "[]"
+        subprocess.run([sys.executable, "-c", code], capture_output=True, encoding="utf-8", check=True).stdout.strip()
+        == "[]"
     )
 
 
@@ -87,12 +88,12 @@ def test_a_topic_brings_neither_widgets_nor_sympy():
     named = ", ".join(f"springpass.{rooms.named(p, LIB)}".rstrip(".") for p in MODULES
                       if room(".".join(p.relative_to(LIB).parts)) in below)
     code = f"import sys, {named}; print([m for m in ('sympy', 'ipywidgets', 'IPython') if m in sys.modules])"
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, check=True, encoding="utf-8")
     assert done.stdout.strip() == "[]"
 
 
 def test_the_top_level_is_as_designed():
-    listed = subprocess.run(["git", "ls-files"], cwd=ROOT, capture_output=True, text=True)
+    listed = subprocess.run(["git", "ls-files"], cwd=ROOT, capture_output=True, encoding="utf-8")
     if listed.returncode:
         pytest.skip("not a git checkout")
     top = {name.split("/")[0] for name in listed.stdout.split()}
@@ -103,9 +104,15 @@ def test_the_top_level_is_as_designed():
 NOTEBOOKS = sorted((ROOT / "workbook").glob("*.ipynb"))
 
 
+def sources(notebook: Path, kind: str = "") -> list[str]:
+    """The texts of a notebook's cells, of one kind or of all."""
+    cells = json.loads(notebook.read_text(encoding="utf-8"))["cells"]
+    return ["".join(cell["source"]) for cell in cells if kind in ("", cell["cell_type"])]
+
+
 @pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda p: p.stem)
 def test_a_notebook_is_stored_as_it_should_be(path):
-    notebook = json.loads(path.read_text())
+    notebook = json.loads(path.read_text(encoding="utf-8"))
     assert set(notebook["metadata"]) == {"kernelspec", "language_info"}
     assert notebook["metadata"]["language_info"] == {"name": "python"}
     for cell in notebook["cells"]:
@@ -121,11 +128,9 @@ def test_a_notebook_is_stored_as_it_should_be(path):
 
 @pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda p: p.stem)
 def test_a_notebook_is_on_both_maps(path):
-    assert f"workbook/{path.name}" in (ROOT / "README.md").read_text()
+    assert f"workbook/{path.name}" in (ROOT / "README.md").read_text(encoding="utf-8")
     if path.stem != "00_start_here":
-        assert f"({path.name})" in "".join(
-            "".join(cell["source"]) for cell in json.loads((ROOT / "workbook/00_start_here.ipynb").read_text())["cells"]
-        )
+        assert f"({path.name})" in "".join(sources(ROOT / "workbook/00_start_here.ipynb"))
 
 
 CHAPTERS = [path for path in NOTEBOOKS if re.match(r"(0[1-9]|10)_", path.stem)]
@@ -144,16 +149,14 @@ OUTLINE = [
 
 @pytest.mark.parametrize("path", CHAPTERS, ids=lambda p: p.stem)
 def test_a_chapter_keeps_the_outline(path):
-    text = "\n".join(
-        "".join(cell["source"]) for cell in json.loads(path.read_text())["cells"] if cell["cell_type"] == "markdown"
-    )
+    text = "\n".join(sources(path, "markdown"))
     heads = re.findall(r"^##\s+(.*)$", text, re.M)
     places = [
         next((i for i, head in enumerate(heads) if head.lower().startswith(part.lower())), -1) for part in OUTLINE
     ]
     assert -1 not in places, f"missing: {[p for p, i in zip(OUTLINE, places, strict=True) if i < 0]}; there are {heads}"
     assert places == sorted(places)
-    code = ["".join(cell["source"]) for cell in json.loads(path.read_text())["cells"] if cell["cell_type"] == "code"]
+    code = sources(path, "code")
     exercises = text[text.index("## Exercises"):text.index("## Sources")]
     drawn = len(chapter(path.stem).exercises) if any(f'practise("{path.stem}")' in source for source in code) else 0
     assert drawn + exercises.count("<details>") >= 6, (
@@ -163,21 +166,17 @@ def test_a_chapter_keeps_the_outline(path):
 
 def test_links_inside_the_workbook_lead_somewhere():
     for path in NOTEBOOKS:
-        text = "\n".join(
-            "".join(cell["source"]) for cell in json.loads(path.read_text())["cells"] if cell["cell_type"] == "markdown"
-        )
+        text = "\n".join(sources(path, "markdown"))
         for target in re.findall(r"\]\(([^)#:]+\.ipynb)", text):
             assert (path.parent / target).exists(), f"{path.name} points to {target}"
 
 
 @pytest.mark.parametrize("path", PAGES, ids=lambda p: p.stem)
 def test_every_page_is_shown_in_a_notebook(path):
-    made = re.findall(r"^([A-Z_]+)(?:: Page)? = Page\(", path.read_text(), re.M)
+    made = re.findall(r"^([A-Z_]+)(?:: Page)? = Page\(", path.read_text(encoding="utf-8"), re.M)
     shown = set()
     for notebook in NOTEBOOKS:
-        text = "\n".join(
-            "".join(cell["source"]) for cell in json.loads(notebook.read_text())["cells"] if cell["cell_type"] == "code"
-        )
+        text = "\n".join(sources(notebook, "code"))
         for part in ",".join(re.findall(r"from springpass\.pages import (.*)", text)).split(","):
             module, _, alias = part.strip().partition(" as ")
             if module == path.stem:
@@ -189,9 +188,9 @@ def test_every_page_is_shown_in_a_notebook(path):
 
 
 def test_developers_md_says_why_each_dependency_is_here():
-    text = (ROOT / "DEVELOPERS.md").read_text()
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
     for listed in ("requirements.txt", "tests/requirements.txt"):
-        for package in re.findall(r"^([a-z][\w-]*)[><=]", (ROOT / listed).read_text(), re.M):
+        for package in re.findall(r"^([a-z][\w-]*)[><=]", (ROOT / listed).read_text(encoding="utf-8"), re.M):
             assert re.search(rf"^\|[^|]*\b{package}\b[^|]*\|", text, re.M), (
                 f"{package} of {listed} has no line in the table of DEVELOPERS.md"
             )
@@ -199,7 +198,7 @@ def test_developers_md_says_why_each_dependency_is_here():
 
 def test_developers_md_names_what_there_is():
     """Every path and command it names exists."""
-    text = (ROOT / "DEVELOPERS.md").read_text()
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
     for path in set(
         re.findall(
             r"`(?:python |bash |pytest )?((?:tests|lib|data|workbook|\.ci|pages|exercises)/[\w/.]*\w)(?![\w<])", text

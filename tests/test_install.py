@@ -55,7 +55,7 @@ def test_it_installs_into_an_empty_environment_and_answers_from_another_folder(t
     subprocess.run([sys.executable, "-m", "venv", tmp_path / "empty"], check=True, env=env)
     python = tmp_path / "empty" / ("Scripts/python.exe" if sys.platform == "win32" else "bin/python")
     installed = subprocess.run([python, "-m", "pip", "install", "-q", "--disable-pip-version-check", ROOT / "lib"],
-                               cwd=tmp_path, env=env, capture_output=True, text=True, encoding="utf-8")
+                               cwd=tmp_path, env=env, capture_output=True, encoding="utf-8")
     if installed.returncode and not os.environ.get("CI") and "Could not find a version" in installed.stderr:
         pytest.skip("no package index to be reached from here")
     assert installed.returncode == 0, installed.stderr

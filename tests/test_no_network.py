@@ -152,12 +152,13 @@ def test_the_library_at_work_with_every_door_shut(tmp_path, monkeypatch):
     shows asks for nothing.
     """
     monkeypatch.setenv("SPRINGPASS_SHOP", str(tmp_path / "shop"))
-    (tmp_path / "pattern").write_text(FETCHES.pattern)
+    (tmp_path / "pattern").write_text(FETCHES.pattern, encoding="utf-8")
     done = subprocess.run(
         [sys.executable, "-c", EXERCISED, str(ROOT / "lib"), str(tmp_path / "pattern")],
         capture_output=True,
         text=True,
         cwd=tmp_path,
+        encoding="utf-8",
     )
     assert done.returncode == 0, done.stderr[-2000:]
     count, asked, found = done.stdout.split(maxsplit=1)[0], *done.stdout.split(maxsplit=1)[1].strip().rsplit("] [", 1)
@@ -224,5 +225,5 @@ def test_it_works_with_no_network_at_all(tmp_path, monkeypatch):
         "try:\n    socket.create_connection(('127.0.0.1', 9), 1)\nexcept OSError as shut:\n    print(shut.errno is not "
         "None)"
     )
-    done = subprocess.run([*OFFLINE, code], capture_output=True, text=True)
+    done = subprocess.run([*OFFLINE, code], capture_output=True, encoding="utf-8")
     assert done.stdout.split() == ["True", "True", "True"], done.stderr[-2000:]

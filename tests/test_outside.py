@@ -43,7 +43,8 @@ def test_no_formula_and_no_model_is_without_an_outside_check():
     """Each is made 7 % wrong in turn; a comparison with the outside must fail. See python tests/outside.py --perturb.
     """
     done = subprocess.run(
-        [sys.executable, str(ROOT / "tests" / "outside.py"), "--check"], capture_output=True, text=True, cwd=ROOT
+        [sys.executable, str(ROOT / "tests" / "outside.py"), "--check"], capture_output=True, text=True, cwd=ROOT,
+        encoding="utf-8",
     )
     assert done.returncode == 0, done.stdout + done.stderr[-1500:]
 

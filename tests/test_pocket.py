@@ -351,7 +351,7 @@ def test_the_script_asks_for_nothing_and_suits_an_old_phone():
 
 def test_a_card_is_written_whole_or_not_at_all(tmp_path, monkeypatch):
     place = tmp_path / "card.html"
-    assert pocket.save(place, "one") == place and place.read_text() == "one"
+    assert pocket.save(place, "one") == place and place.read_text(encoding="utf-8") == "one"
 
     def full(*_):
         raise OSError(28, "No space left on device")
@@ -361,7 +361,7 @@ def test_a_card_is_written_whole_or_not_at_all(tmp_path, monkeypatch):
             patch.setattr(os, name, full)
             with pytest.raises(Refused, match=r"ard\.html could not be saved .*No space left"):
                 pocket.save(place, "two")
-        assert place.read_text() == "one" and os.listdir(tmp_path) == ["card.html"]
+        assert place.read_text(encoding="utf-8") == "one" and os.listdir(tmp_path) == ["card.html"]
     with pytest.raises(Refused, match="could not be saved"):
         pocket.save(tmp_path / "nowhere" / "card.html", "two")
     with pytest.raises(Refused, match="could not be saved"):
@@ -373,14 +373,15 @@ def test_the_command_line(tmp_path):
 
     def run(*words):
         return subprocess.run(
-            [sys.executable, "-m", "springpass.pages", *words], cwd=tmp_path, capture_output=True, text=True
+            [sys.executable, "-m", "springpass.pages", *words], cwd=tmp_path, capture_output=True, text=True,
+            encoding="utf-8",
         )
 
     done = run("check_stickout", "--inputs", "stickout", "bar_diameter", "tolerance", "--steps", "3", "-o", str(place))
     assert done.returncode == 0 and re.fullmatch(
         r"Saved: .*card\.html, 0\.\d\d MB, \d+ answers: stickout \(\d steps\), .*\.\n", done.stdout
     ), done
-    assert len(pocket.unpacked(place.read_text())["steps"]) == 3
+    assert len(pocket.unpacked(place.read_text(encoding="utf-8"))["steps"]) == 3
     for words, told in (
         (("nonsense",), "There is no page"),
         (("check_stickout", "--inputs", "cheese"), "has no input"),
@@ -406,7 +407,7 @@ def test_the_page_writes_the_card_into_the_users_folder(tmp_path, monkeypatch):
     said = page.presses[0].does(**values)
     place = tmp_path / "card_check_stickout_inch.html"
     assert str(place) in said and "4 answers" in said
-    data = pocket.unpacked(place.read_text())
+    data = pocket.unpacked(place.read_text(encoding="utf-8"))
     assert data["steps"] == [["1 inch", "1.5 inch"], ["0.3 inch", "0.4 inch"]]
     answer = STICKOUT.answer(Say(True), stickout=25.4, bar_diameter=7.62, bore=16)
     assert words_of(spread_out(data)[0][1]) == f"{headline(answer.result)} {answer.words}"

@@ -465,20 +465,21 @@ def test_the_table_holds_all_and_runs_nothing():
 def test_a_damaged_progress_file_is_set_aside_and_nothing_is_lost(damage, tmp_path):
     progress.note("exercises", "01_heat/warm_work", "ash", typed="1", tries=1)
     progress.note("exercises", "01_heat/winter", "ash", typed="2", tries=1)
-    (tmp_path / "progress.json").write_text(damage)
+    (tmp_path / "progress.json").write_text(damage, encoding="utf-8")
     kept = progress.pages("ash")["exercises"]
     assert "01_heat/warm_work" in kept, "the copy before it is used"
     told = files.notices()
     assert len(told) == 1 and "damaged" in told[0] and told[0].endswith(".")
     aside = list(tmp_path.glob("progress.damaged-*.json"))
-    assert len(aside) == 1 and aside[0].read_text() == damage, "the damaged file itself is kept as it was"
+    assert len(aside) == 1
+    assert aside[0].read_text(encoding="utf-8") == damage, "the damaged file itself is kept as it was"
     progress.note("exercises", "01_heat/drop_in", "ash", typed="3", tries=1)
     assert set(progress.pages("ash")["exercises"]) >= {"01_heat/warm_work", "01_heat/drop_in"}
 
 
 def test_a_folder_that_cannot_be_written_is_a_sentence(tmp_path, monkeypatch):
     blocked = tmp_path / "file"
-    blocked.write_text("in the way")
+    blocked.write_text("in the way", encoding="utf-8")
     monkeypatch.setenv("SPRINGPASS_SHOP", str(blocked))
     for act in (lambda: progress.note("exercises", "x", "ash"), lambda: files.put("sheet.html", "x")):
         with pytest.raises(Refused, match=r"[.]$"):

@@ -529,9 +529,11 @@ def test_the_plans_page_gets_its_buttons(tmp_path, monkeypatch):
     monkeypatch.setenv("SPRINGPASS_SHOP", str(tmp_path))
     metric, inch, remember = afterwards.sheet_buttons(lambda odd: a_plan())
     assert "bush.html, bush.md, bush.csv" in metric.does(odd=1)
-    assert "Ø 12.032 mm" in (tmp_path / "bush.html").read_text() and "size:A4" in (tmp_path / "bush.html").read_text()
+    written = (tmp_path / "bush.html").read_text(encoding="utf-8")
+    assert "Ø 12.032 mm" in written and "size:A4" in written
     inch.does(odd=1)
-    assert "inch" in (tmp_path / "bush.html").read_text() and "size:letter" in (tmp_path / "bush.html").read_text()
+    written = (tmp_path / "bush.html").read_text(encoding="utf-8")
+    assert "inch" in written and "size:letter" in written
     assert "2 sizes of bush" in remember.does(odd=1)
     assert (
         "1 of 2 features measured"

@@ -45,7 +45,7 @@ def test_forgetting_is_reversible():
 def test_the_file_before_is_kept(own_folder):
     shop.add("holder", name="a")
     shop.add("holder", name="b")
-    before = json.loads((own_folder / "shop.previous.json").read_text())
+    before = json.loads((own_folder / "shop.previous.json").read_text(encoding="utf-8"))
     assert [r["name"] for r in before["records"]] == ["a"]
 
 
@@ -96,7 +96,7 @@ def test_stopped_between_write_and_rename_loses_nothing(own_folder, monkeypatch)
 
 
 def test_a_folder_that_cannot_be_written_is_said(tmp_path, monkeypatch):
-    (tmp_path / "file").write_text("not a folder")
+    (tmp_path / "file").write_text("not a folder", encoding="utf-8")
     monkeypatch.setenv("SPRINGPASS_SHOP", str(tmp_path / "file" / "shop"))
     with pytest.raises(Refused, match="cannot be written"):
         shop.add("holder", name="a")
@@ -139,7 +139,7 @@ for i in range(100_000):
 def test_a_kernel_killed_in_the_middle_of_saving_loses_nothing_it_said_was_saved(own_folder, after):
     """Really killed, at some moment of a save; whatever had been reported as saved is there, and saving goes on."""
     for _ in range(3):
-        writer = subprocess.Popen([sys.executable, "-c", KILLED], stdout=subprocess.PIPE, text=True)
+        writer = subprocess.Popen([sys.executable, "-c", KILLED], stdout=subprocess.PIPE, encoding="utf-8")
         before = len(shop.records("hole"))
         said = [writer.stdout.readline() for _ in range(6)]
         assert len(said) == 6 and said[-1], "the writer never got going"
@@ -149,8 +149,8 @@ def test_a_kernel_killed_in_the_middle_of_saving_loses_nothing_it_said_was_saved
         assert writer.wait(30) == -signal.SIGKILL
         saved = 1 + int([line for line in said if line.endswith("\n")][-1])
         for name in ("shop", "tools"):
-            json.loads((own_folder / f"{name}.json").read_text())
-            json.loads((own_folder / f"{name}.previous.json").read_text())
+            json.loads((own_folder / f"{name}.json").read_text(encoding="utf-8"))
+            json.loads((own_folder / f"{name}.previous.json").read_text(encoding="utf-8"))
         found = shop.records("hole")
         assert len(found) - before in (saved, saved + 1)   # one more may have been saved but not yet reported
         assert [r["id"] for r in found] == list(range(1, len(found) + 1))
@@ -226,7 +226,7 @@ def test_a_read_only_folder_keeps_what_it_has(monkeypatch):
             os.chmod(path, 0o444)
         os.chmod(folder, 0o555)
         try:
-            tried = subprocess.run([sys.executable, "-c", READ_ONLY], capture_output=True, text=True)
+            tried = subprocess.run([sys.executable, "-c", READ_ONLY], capture_output=True, encoding="utf-8")
         finally:
             os.chmod(folder, 0o755)
         first, *refused = tried.stdout.splitlines()
@@ -291,7 +291,7 @@ def test_a_text_file_is_written_whole_or_not_at_all(own_folder, monkeypatch):
         patch.setattr(os, "replace", cut)
         with pytest.raises(Refused, match="No space left"):
             files.put("sheet.md", "second")
-    assert place.read_text() == "first"
+    assert place.read_text(encoding="utf-8") == "first"
     assert [p.name for p in own_folder.iterdir()] == ["sheet.md"]
     for name in ("", "../x.md", "a/b.md", ".hidden", "shop.json"):
         with pytest.raises(Refused):

@@ -51,7 +51,8 @@ def test_a_row_is_found_or_the_nearest_names_are_given():
 
 
 def test_a_step_is_over_its_lower_and_up_to_its_upper_end(tmp_path, monkeypatch):
-    (tmp_path / "steps.csv").write_text("over,upto,value,source,basis\n10,18,11,x,read\n18,30,13,x,read\n")
+    (tmp_path / "steps.csv").write_text("over,upto,value,source,basis\n10,18,11,x,read\n18,30,13,x,read\n",
+                                        encoding="utf-8")
     monkeypatch.setenv("SPRINGPASS_DATA", str(tmp_path))
     tables.rows.cache_clear()
     try:

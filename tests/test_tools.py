@@ -136,8 +136,9 @@ def test_a_shop_of_ones_own_is_kept_as_dictionary_or_as_text(description, own_fo
     description["name"] = "my cellar"
     tools.keep(description)
     assert tools.own_shop().name == "my cellar"
-    assert json.loads((own_folder / "tools.json").read_text())["version"] == 1
-    text = (tables.folder() / "default_shop.toml").read_text().replace('name = "a small shop"', 'name = "the shed"')
+    assert json.loads((own_folder / "tools.json").read_text(encoding="utf-8"))["version"] == 1
+    text = (tables.folder() / "default_shop.toml").read_text(encoding="utf-8")
+    text = text.replace('name = "a small shop"', 'name = "the shed"')
     tools.keep(text)
     assert tools.own_shop().name == "the shed"
     with pytest.raises(Refused, match="cannot be read"):
@@ -153,13 +154,13 @@ def test_a_damaged_shop_is_set_aside_and_a_wrong_one_is_not(own_folder, descript
     tools.keep(description)
     description["name"] = "second"
     tools.keep(description)
-    (own_folder / "tools.json").write_text("{half a fi")
+    (own_folder / "tools.json").write_text("{half a fi", encoding="utf-8")
     assert tools.own_shop().name == "a small shop"       # the one kept before
     assert "set aside" in files.notices()[0]
-    (own_folder / "tools.json").write_text(json.dumps({**description, "bars": 3}))
+    (own_folder / "tools.json").write_text(json.dumps({**description, "bars": 3}), encoding="utf-8")
     with pytest.raises(Refused, match="bars"):
         tools.own_shop()
-    assert json.loads((own_folder / "tools.json").read_text())["bars"] == 3, (
+    assert json.loads((own_folder / "tools.json").read_text(encoding="utf-8"))["bars"] == 3, (
         "what a person wrote is left for them to mend"
     )
 

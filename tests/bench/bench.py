@@ -293,6 +293,7 @@ def notebooks() -> None:
         cwd=ROOT,
         capture_output=True,
         text=True,
+        encoding="utf-8",
     )
     taken = time.perf_counter() - start
     last = next(
@@ -329,8 +330,8 @@ def files() -> None:
             data = json.loads((Path(scratch) / "shop.json").read_text(encoding="utf-8"))
 
             def plainly(i: int, data: dict = data, place: Path = Path(scratch) / "plain.json") -> None:
-                known = json.loads(place.read_text()) if place.exists() else data
-                place.write_text(json.dumps(known))
+                known = json.loads(place.read_text(encoding="utf-8")) if place.exists() else data
+                place.write_text(json.dumps(known), encoding="utf-8")
 
             plain = timed(plainly, 12)
             rows.append(

@@ -58,14 +58,15 @@ def lab(folder: Path | None = None) -> Iterator[str]:
         # no question about news in the way
         quiet = tmp / "s" / "@jupyterlab" / "apputils-extension"
         quiet.mkdir(parents=True)
-        (quiet / "notification.jupyterlab-settings").write_text('{"fetchNews": "false", "checkForUpdates": false}')
-        with (tmp / "lab.log").open("w") as log:
+        (quiet / "notification.jupyterlab-settings").write_text(
+            '{"fetchNews": "false", "checkForUpdates": false}', encoding="utf-8")
+        with (tmp / "lab.log").open("w", encoding="utf-8") as log:
             server = subprocess.Popen([sys.executable, "-m", "jupyterlab", *LAB, f"--ServerApp.port={port}",
                                        f"--ServerApp.root_dir={root}"], stdout=log, stderr=subprocess.STDOUT, env=env)
             try:
                 for _ in range(900):
                     if server.poll() is not None:
-                        raise RuntimeError((tmp / "lab.log").read_text()[-2000:])
+                        raise RuntimeError((tmp / "lab.log").read_text(encoding="utf-8")[-2000:])
                     with contextlib.suppress(OSError):
                         urllib.request.urlopen(f"http://127.0.0.1:{port}/api", timeout=1).read()
                         break

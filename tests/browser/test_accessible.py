@@ -17,7 +17,7 @@ from test_workbook import NOTEBOOKS, go_to, luminance, opened
 import lab
 
 pytestmark = pytest.mark.browser
-AXE = (Path(axe_playwright_python.__file__).parent / "axe.min.js").read_text()
+AXE = (Path(axe_playwright_python.__file__).parent / "axe.min.js").read_text(encoding="utf-8")
 OURS = [".sp-page", ".sp-ask", ".sp-units", ".jp-RenderedMarkdown"]   # pages, questions, the choice of units, our text
 # what JupyterLab does round our text, and why it stands: (rule, what the element must look like, reason)
 NOT_OURS = [
@@ -227,7 +227,8 @@ def test_a_page_is_walked_with_the_keyboard_alone(wide, address, name):
     with_sliders = page.locator(".sp-page:has(input[type=range])")
     shown = (with_sliders if with_sliders.count() else page.locator(".sp-page")).first
     if not shown.count():
-        assert not re.search(r"\bshow\(", (lab.ROOT / "workbook" / name).read_text()), "a page that is not there"
+        stored = (lab.ROOT / "workbook" / name).read_text(encoding="utf-8")
+        assert not re.search(r"\bshow\(", stored), "a page that is not there"
         return lab.shut(page)
     for toggle in shown.locator(".sp-all").all():
         toggle.focus()
@@ -303,7 +304,8 @@ def operate(page, shown):
 
 
 @pytest.mark.parametrize(
-    "name", [name for name in NOTEBOOKS if (lab.ROOT / "workbook" / name).read_text().find("practise(") > 0]
+    "name",
+    [name for name in NOTEBOOKS if "practise(" in (lab.ROOT / "workbook" / name).read_text(encoding="utf-8")],
 )
 def test_the_exercises_are_walked_with_the_keyboard_alone(wide, address, name):
     page, errors, _ = opened(wide, address, name)

@@ -26,7 +26,7 @@ def voila(chromium, tmp_path_factory):
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))
         port = probe.getsockname()[1]
-    with (home / "log").open("w") as log:
+    with (home / "log").open("w", encoding="utf-8") as log:
         server = subprocess.Popen(
             [
                 sys.executable,
@@ -45,7 +45,7 @@ def voila(chromium, tmp_path_factory):
         )
         try:
             for _ in range(600):
-                assert server.poll() is None, (home / "log").read_text()[-2000:]
+                assert server.poll() is None, (home / "log").read_text(encoding="utf-8")[-2000:]
                 with contextlib.suppress(OSError):
                     urllib.request.urlopen(f"http://127.0.0.1:{port}/?token=chalk", timeout=2).read()
                     break

@@ -215,7 +215,8 @@ def accounts(count: int):
             subprocess.run(
                 ["useradd", "-m", *(["-G", GROUP] if name != OUTSIDER else []), "-s", "/bin/bash", name], check=True
             )
-        subprocess.run(["chpasswd"], input="".join(f"{n}:{p}\n" for n, p in names.items()), text=True, check=True)
+        subprocess.run(["chpasswd"], input="".join(f"{n}:{p}\n" for n, p in names.items()), check=True,
+                       encoding="utf-8")
         yield dict(names)
     finally:
         for name in names:
@@ -259,15 +260,15 @@ def hub(extra: str = ""):
         port = free_port()
         settings = SETTINGS.format(config=str(ROOT / "lib/delivery/hub/jupyterhub_config.py"), group=GROUP, port=port,
                                    hub_port=free_port(), proxy_port=free_port())
-        (state / "config.py").write_text(settings + extra)
-        with (state / "log").open("w") as log:
+        (state / "config.py").write_text(settings + extra, encoding="utf-8")
+        with (state / "log").open("w", encoding="utf-8") as log:
             process = subprocess.Popen([sys.executable, "-m", "jupyterhub", "-f", "config.py"], cwd=state, stdout=log,
                                        stderr=subprocess.STDOUT, start_new_session=True)
             try:
                 address = f"https://127.0.0.1:{port}"
                 for _ in range(240):
                     if process.poll() is not None:
-                        raise RuntimeError((state / "log").read_text()[-3000:])
+                        raise RuntimeError((state / "log").read_text(encoding="utf-8")[-3000:])
                     with contextlib.suppress(requests.RequestException):
                         if requests.get(f"{address}/hub/api", verify=str(certificate), timeout=5).ok:
                             break
@@ -280,8 +281,8 @@ def hub(extra: str = ""):
                 except subprocess.TimeoutExpired:
                     os.killpg(process.pid, signal.SIGKILL)
                 if os.environ.get("REHEARSAL_LOG"):
-                    with open(os.environ["REHEARSAL_LOG"], "a") as kept:
-                        kept.write((state / "log").read_text())
+                    with open(os.environ["REHEARSAL_LOG"], "a", encoding="utf-8") as kept:
+                        kept.write((state / "log").read_text(encoding="utf-8"))
 
 
 def every(learners, do, at_once: int = 0):

@@ -21,7 +21,7 @@ def memory(processes: Iterable[psutil.Process]) -> float:
     total = 0
     for process in processes:
         try:
-            lines = Path(f"/proc/{process.pid}/smaps_rollup").read_text().splitlines()
+            lines = Path(f"/proc/{process.pid}/smaps_rollup").read_text(encoding="utf-8").splitlines()
         except (OSError, psutil.Error):
             continue
         total += sum(int(line.split()[1]) for line in lines if line.startswith("Pss:"))

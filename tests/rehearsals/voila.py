@@ -47,7 +47,7 @@ def served(*more: str) -> Iterator[tuple[str, subprocess.Popen]]:
     with tempfile.TemporaryDirectory() as scratch:
         port = free_port()
         log = Path(scratch) / "log"
-        with log.open("w") as out:
+        with log.open("w", encoding="utf-8") as out:
             process = subprocess.Popen(
                 [
                     sys.executable,
@@ -68,7 +68,7 @@ def served(*more: str) -> Iterator[tuple[str, subprocess.Popen]]:
             try:
                 for _ in range(300):
                     if process.poll() is not None:
-                        raise RuntimeError(log.read_text()[-2000:])
+                        raise RuntimeError(log.read_text(encoding="utf-8")[-2000:])
                     with contextlib.suppress(OSError):
                         urllib.request.urlopen(f"http://127.0.0.1:{port}/?token={TOKEN}", timeout=2).read()
                         break

@@ -378,7 +378,7 @@ def _locked(path: Path, patience: float = 5.0) -> Iterator[None]:
     """Hold the file's lock; the system lets go of it by itself if the kernel dies."""
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        handle = path.with_name(f"{path.stem}.lock").open("a+")
+        handle = path.with_name(f"{path.stem}.lock").open("a+", encoding="utf-8")
     except OSError as mishap:
         raise Refused(f"Your folder {path.parent} cannot be written to ({mishap.strerror}). Nothing was changed; "
                       "choose another folder or free this one.") from None
