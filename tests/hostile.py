@@ -383,30 +383,33 @@ class TooSlow(Exception):
     """A call that took longer than anybody would wait."""
 
 
-@contextlib.contextmanager
-def patience(seconds: float) -> Any:
-    """Raise TooSlow in what lasts longer."""
-    def ring(*_: Any) -> None:
-        raise TooSlow
+if hasattr(signal, "setitimer"):
+    @contextlib.contextmanager
+    def patience(seconds: float) -> Any:
+        """Raise TooSlow in what lasts longer."""
+        def ring(*_: Any) -> None:
+            raise TooSlow
 
-    if not hasattr(signal, "setitimer"):   # no such bell on Windows: there the time is read afterwards
+        # the computer's own time first, so that a busy machine is not taken for a slow answer; then what a person would
+        # wait
+        timers = ((signal.SIGPROF, signal.ITIMER_PROF, seconds), (signal.SIGALRM, signal.ITIMER_REAL, 20 * seconds))
+        before = [signal.signal(bell, ring) for bell, _, _ in timers]
+        for _, timer, limit in timers:
+            signal.setitimer(timer, limit)
+        try:
+            yield
+        finally:
+            for (bell, timer, _), old in zip(timers, before, strict=True):
+                signal.setitimer(timer, 0)
+                signal.signal(bell, old)
+else:
+    @contextlib.contextmanager
+    def patience(seconds: float) -> Any:
+        """Raise TooSlow after what lasted longer: Windows has no such bell."""
         began = time.process_time()
         yield
         if time.process_time() - began > seconds:
             raise TooSlow
-        return
-    # the computer's own time first, so that a busy machine is not taken for a slow answer; then what a person would
-    # wait
-    timers = ((signal.SIGPROF, signal.ITIMER_PROF, seconds), (signal.SIGALRM, signal.ITIMER_REAL, 20 * seconds))
-    before = [signal.signal(bell, ring) for bell, _, _ in timers]
-    for _, timer, limit in timers:
-        signal.setitimer(timer, limit)
-    try:
-        yield
-    finally:
-        for (bell, timer, _), old in zip(timers, before, strict=True):
-            signal.setitimer(timer, 0)
-            signal.signal(bell, old)
 
 
 def same(a: Any, b: Any) -> bool:

@@ -17,7 +17,7 @@ makes one row, with their number and the worst of them. `claim` does the same fo
     notice?
                                             (keeps who noticed what in outside_noticed.csv)
     python tests/outside.py --check         the same, asking first the test that noticed last time; this is what the
-    build runs
+                                            build runs, and it writes nothing
     python tests/outside.py --readme        write the counts into the README's table
 """
 
@@ -639,7 +639,7 @@ def main() -> int:
                 "run "
                 "python tests/outside.py --perturb"
             )
-        if not chosen.only and not plugin.left:
+        if chosen.perturb and not chosen.only and not plugin.left:
             store(plugin.noticed)
         return bool(plugin.left)
     run()

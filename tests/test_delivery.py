@@ -278,7 +278,7 @@ def test_the_site_builds_with_all_inside(lite, tmp_path):
     lite.build(tmp_path / "site")
     listed = json.loads((tmp_path / "site/api/contents/all.json").read_text(encoding="utf-8"))["content"]
     assert {p.name for p in (ROOT / "workbook").glob("*.ipynb")} <= {entry["name"] for entry in listed}
-    wheels = json.loads((tmp_path / "site/pypi/all.json").read_text())
+    wheels = json.loads((tmp_path / "site/pypi/all.json").read_text(encoding="utf-8"))
     assert {"springpass", "anywidget", "sympy"} <= set(wheels)
 
 

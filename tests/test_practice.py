@@ -554,7 +554,7 @@ def test_the_exercise_widget(one):
     assert "progress.csv" in sheet.said
     sheet.printed()
     assert "data:text/html" in sheet.said
-    (files.folder() / f"sheet_{one.name}.html").write_text("with notes of the learner's own")
+    (files.folder() / f"sheet_{one.name}.html").write_text("with notes of the learner's own", encoding="utf-8")
     sheet.printed()
     assert "is kept as" in sheet.said and "data:text/html" in sheet.said, (
         "what is told besides leaves the link"
@@ -575,7 +575,7 @@ def test_a_notice_of_a_damaged_file_reaches_the_page(tmp_path):
     from springpass.screen.questions import Practise
 
     progress.call_me("birch")
-    (tmp_path / "progress.json").write_text("{")
+    (tmp_path / "progress.json").write_text("{", encoding="utf-8")
     assert "damaged" in Practise(CHAPTERS[0]).said
 
 
