@@ -208,14 +208,17 @@ CHAPTERS = {
     "04 reaming": ("reaming.teeth", "reaming.hole", "reaming.log"),
     "05 workholding": ("workholding.ring", "workholding.bending"),
     "06 fits": ("fits.iso_limits", "fits.fit_target", "fits.pressing"),
-    "07 stops and measuring": ("stops.depth", "stops.gauge_blocks", "measuring.budgets", "measuring.gauging", "measuring.guard_bands", "measuring.coverage_factors"),
+    "07 stops and measuring": ("stops.depth", "stops.gauge_blocks", "measuring.budgets", "measuring.gauging",
+                               "measuring.guard_bands", "measuring.coverage_factors"),
     "08 cutting": ("cutting.forces", "cutting.speeds", "cutting.chips", "cutting.surface_finish"),
     "09 holes and threads": ("drilling", "threads.sizes", "threads.single_point"),
-    "10 plan a part": ("job.planning", "job.budget", "job.operations", "job.holdings", "job.results", "job.learning", "job.bayes"),
+    "10 plan a part": ("job.planning", "job.budget", "job.operations", "job.holdings", "job.results",
+                       "job.learning", "job.bayes"),
     "the core": ("core.spread", "core.tables", "core.quantity", "core.formula"),
 }
 TOPICS = [
-    module for modules in CHAPTERS.values() for module in modules if not module.startswith("core.") or module == "core.spread"
+    module for modules in CHAPTERS.values() for module in modules
+    if not module.startswith("core.") or module == "core.spread"
 ]
 
 

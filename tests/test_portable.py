@@ -33,14 +33,13 @@ def without_encoding(tree: ast.AST) -> Iterator[ast.Call]:
         method = isinstance(call.func, ast.Attribute)
         owner = call.func.value.id if method and isinstance(call.func.value, ast.Name) else ""
         told = {word.arg for word in call.keywords if getattr(word.value, "value", None) is True}
-        if name in ("read_text", "write_text") and method and owner not in OURS:
-            yield call
-        elif name == "open" and (opened := mode(call, 0 if method and owner != "io" else 1)) and "b" not in opened:
-            yield call
-        elif name in ("fdopen", "NamedTemporaryFile") and "b" not in (
-                mode(call, 1 if name == "fdopen" else 0) if call.args or name == "fdopen" else "w+b"):
-            yield call
-        elif told & {"text", "universal_newlines"} and name in ("run", "Popen", "check_output"):
+        if any((
+            name in ("read_text", "write_text") and method and owner not in OURS,
+            name == "open" and (opened := mode(call, 0 if method and owner != "io" else 1)) and "b" not in opened,
+            name == "fdopen" and "b" not in (mode(call, 1) or "b"),
+            name == "NamedTemporaryFile" and call.args and "b" not in (mode(call, 0) or "b"),
+            name in ("run", "Popen", "check_output") and told & {"text", "universal_newlines"},
+        )):
             yield call
 
 
