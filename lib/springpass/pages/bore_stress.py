@@ -181,13 +181,12 @@ def words_orders(result: TwoOrders, say: Say) -> str:
 
 def more_orders(result: TwoOrders, say: Say) -> str:
     """What holds means, and the length."""
-    long = result.second.length
+    one, two = (found.cuts for found in (result.first, result.second))
+    other = any(last(list(one), side, 0) != last(list(two), side, 0) for side in ("bore", "turn"))
     text = ("“Holds” means: cut each surface to the middle of its tolerance, and nine times in ten "
             "it is still inside at the end. "
-            f"The bored length itself changes by {long.text(say)}, whatever the order.")
-    if last(list(result.first.cuts), "bore", 0) != last(list(result.second.cuts), "bore", 0) or \
-            last(list(result.first.cuts), "turn", 0) != last(list(result.second.cuts), "turn", 0):
-        text = text.replace("whatever the order", "in the second order")
+            f"The bored length itself changes by {result.second.length.text(say)}, "
+            f"{'in the second order' if other else 'whatever the order'}.")
     return f"<p>{text}</p>"
 
 

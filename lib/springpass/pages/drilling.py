@@ -421,10 +421,11 @@ def picture_road(r: Road, say: Say) -> str:
         x = max(end + 8, 158.0)
         d.text(x, y - 9, f"{number}  {tool_words(r.plan, s)[0]}", kind="bold")
         d.text(x, y + 8, f"Ø {say.length(s.diameter)}, tip at {say.length(s.tip)}", kind="small")
-        left_text = f"{say.length(s.left, 2)} left on Ø" if s.left > 1e-9 else "on size"
-        line = left_text + (f", full Ø to {say.length(s.full_depth)}" if cone > 1e-6 else "")
-        if x + breadth(line) > WIDTH:
-            line = line.replace(" on Ø", "").replace("full Ø to", "full to")
+        for on, full_to in ((" on Ø", "full Ø to"), ("", "full to")):
+            left_text = f"{say.length(s.left, 2)} left{on}" if s.left > 1e-9 else "on size"
+            line = left_text + (f", {full_to} {say.length(s.full_depth)}" if cone > 1e-6 else "")
+            if x + breadth(line) <= WIDTH:
+                break
         d.text(x, y + 23, line, kind="small")
         y += 62
     d.text(18, y - 4, "dashed: the finished bore", kind="small")

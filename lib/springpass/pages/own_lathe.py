@@ -94,7 +94,7 @@ def _stiffness(spring: wh.Spring, scale: float = 1e3, unit: str = "N/µm") -> st
 def words_own(r: Own, say: Say) -> str:
     said = [
         f"Your {r.support} gives way like a spring of {_stiffness(r.spring)}; single readings scatter by "
-        f"{plain(r.spring.scatter * 1e3, 2)} µm."
+        f"{say.fine(r.spring.scatter)}."
     ]
     if r.tilt:
         said.append(f"Against tilting it is {_stiffness(r.tilt, 1e6, 'kN m/rad')}.")

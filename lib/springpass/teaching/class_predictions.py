@@ -12,7 +12,6 @@ line or none, the heading repeated where files were put together. Names are neve
 from __future__ import annotations
 
 import csv
-import re
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, field
@@ -232,13 +231,13 @@ def _gather(text: str, chapter: str, inch: bool) -> Gathered:
     if task is None:
         raise Refused(f"Chapter “{asked.title}” asks for no prediction.")
     kept: dict[tuple[str, ...], Guess] = {}
-    faults: list[str] = []
+    faults: list[tuple[int, str]] = []   # line, why it was skipped
     replaced: list[int] = []
     answers = empty = 0
     elsewhere: Counter[str] = Counter()
     for number, row in _rows(text, chapter, say):
         if isinstance(row, str):
-            faults.append(f"Line {number} was skipped: {row}")
+            faults.append((number, row))
             continue
         if row.get("kind", "").casefold() == "exercise":
             answers += 1
@@ -260,8 +259,7 @@ def _gather(text: str, chapter: str, inch: bool) -> Gathered:
                 row.get("when", ""),
             )
         except Refused as refusal:
-            told = re.sub(r"“[-+]?(?:nan|inf|infinity)”", "what stands there", str(refusal), flags=re.I)
-            faults.append(f"Line {number} was skipped: {told}")
+            faults.append((number, str(refusal)))
             continue
         before = kept.get(_key(guess))
         if before is not None:
@@ -293,10 +291,10 @@ def _key(guess: Guess) -> tuple[str, ...]:
     return (who, guess.group.casefold(), guess.chapter)
 
 
-def _notes(faults: list[str], replaced: list[int], answers: int, empty: int) -> tuple[str, ...]:
-    notes = faults[:SHOWN]
+def _notes(faults: list[tuple[int, str]], replaced: list[int], answers: int, empty: int) -> tuple[str, ...]:
+    notes = [f"Line {number} was skipped: {why}" for number, why in faults[:SHOWN]]
     if len(faults) > SHOWN:
-        more = ", ".join(fault.split(" was", 1)[0].removeprefix("Line ") for fault in faults[SHOWN:])
+        more = ", ".join(str(number) for number, _ in faults[SHOWN:])
         notes.append(f"Also skipped, for the like: lines {more}.")
     if replaced:
         some = f"line{'s' if len(replaced) > 1 else ''} {', '.join(map(str, sorted(replaced)))}"
