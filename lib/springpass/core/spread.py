@@ -14,7 +14,7 @@ from typing import Any
 
 import numpy as np
 
-from .quantity import Refused, Say, floats
+from .quantity import Refused, Say, floats, plain
 
 POINTS = 2000
 LIKELY = (5.0, 95.0)  # "likely" means nine times in ten: the 5th to the 95th percentile
@@ -131,11 +131,12 @@ class Likely:
     def text(self, say: Say | None = None, fine: bool = True) -> str:
         """"7.2 µm, likely 5 to 11 µm", to the figures that the range deserves."""
         say = say or Say()
-        write = say.fine if fine else say.length
-        low, unit = write(self.low).rsplit(" ", 1)
-        if low == write(self.high).rsplit(" ", 1)[0]:
+        write, digits = (say.fine, 2) if fine else (say.length, 4)
+        number = say.fine_number if fine else say.length_number
+        low, high = (plain(number(value), digits) for value in (self.low, self.high))
+        if low == high:
             return write(self.value)
-        return f"{write(self.value)}, likely {low} to {write(self.high).rsplit(' ', 1)[0]} {unit}"
+        return f"{write(self.value)}, likely {low} to {high} {say.fine_unit if fine else say.length_unit}"
 
 
 def likely(samples: Any) -> Likely:

@@ -49,8 +49,8 @@ def chance(share: float) -> str:
 
 
 def percents(share: Likely) -> str:
-    low, high = percent(share.low), percent(share.high)
-    return low if low == high else f"{low.removesuffix(' %')} to {high}"
+    low, high = f"{100 * share.low:.0f}", percent(share.high)
+    return high if percent(share.low) == high else f"{low} to {high}"
 
 
 def deviation(value: float, say: Say) -> str:
@@ -61,9 +61,8 @@ def deviation(value: float, say: Say) -> str:
 def size_range(found: Likely, size: float, say: Say) -> str:
     """The hole's size in full, with its range."""
     digits = 5 if say.inch else (6 if size >= 100 else 5 if size >= 10 else 4)
-    write = [say.length(size + v, digits) for v in (found.value, found.low, found.high)]
-    unit = say.length_unit
-    return f"{write[0]}, likely {write[1].removesuffix(' ' + unit)} to {write[2]}"
+    low = plain(say.length_number(size + found.low), digits)
+    return f"{say.length(size + found.value, digits)}, likely {low} to {say.length(size + found.high, digits)}"
 
 
 # ---- which teeth cut ------------------------------------------------------------------------------
