@@ -1,61 +1,65 @@
-"""Pictures and notebooks as they are stored: an element a line, no style sheet, readable without it, ids by content."""
+"""What changed on a page leads to the notebook cell that must follow: said in one line, without a kernel."""
 
+import ast
+import importlib
 import json
 import re
-import xml.etree.ElementTree as ET
+from pathlib import Path
 
 import pytest
-import rebuild
-from test_pages import PAGES
 
-from springpass.screen import draw
+from springpass.screen.page import Page
 
-NOTEBOOKS = sorted(rebuild.WORKBOOK.glob("*.ipynb"))
-
-
-@pytest.mark.parametrize("page", PAGES, ids=lambda p: p.name)
-def test_a_still_has_an_element_a_line_and_no_style_sheet(page):
-    svg = page.still()["image/svg+xml"]
-    assert "<style" not in svg and "{" not in svg
-    for line in svg.splitlines():
-        assert len(re.findall(r"<[a-z]", line)) <= 1, line
+ROOT = Path(__file__).resolve().parents[1]
+NOTEBOOKS = sorted((ROOT / "workbook").glob("*.ipynb"))
 
 
-@pytest.mark.parametrize("page", PAGES, ids=lambda p: p.name)
-def test_without_the_style_sheet_a_still_is_a_line_drawing(page):
-    """Areas are faint, words are filled and not outlined in black; only marks and arrow heads are black all over."""
-    root = ET.fromstring(page.still()["image/svg+xml"])
-    assert (root.get("fill"), root.get("stroke")) == ("none", "#000")
-    for part in root.iter():
-        tag, kinds, fill = part.tag.rsplit("}", 1)[-1], (part.get("class") or "").split(), part.get("fill")
-        if tag == "text":
-            assert (fill, part.get("stroke")) in (("#000", "none"), ("#000", "#fff")), ET.tostring(part)
-        elif tag in ("polygon", "circle", "rect", "path", "polyline") and fill == "#000":
-            small = kinds == ["head"] or kinds[0].startswith("dot-")
-            assert small or float(part.get("fill-opacity")) <= 0.1, ET.tostring(part)
+def shown(notebook: dict) -> list[tuple[int, str, Page]]:
+    """The cells of a notebook that show one page: number from 0, the page's name in the cell, and the page."""
+    names: dict[str, str] = {}   # what a cell calls it: the module
+    found = []
+    for number, cell in enumerate(notebook["cells"]):
+        source = "".join(cell["source"])
+        if cell["cell_type"] != "code" or source.lstrip().startswith("%"):
+            continue
+        for node in ast.walk(ast.parse(source)):
+            if isinstance(node, ast.ImportFrom) and node.module == "springpass.pages":
+                names |= {alias.asname or alias.name: alias.name for alias in node.names}
+            elif (isinstance(node, ast.Call) and getattr(node.func, "id", "") == "show"
+                  and isinstance(node.args[0], ast.Attribute) and isinstance(node.args[0].value, ast.Name)):
+                module, name = names[node.args[0].value.id], node.args[0].attr
+                page = getattr(importlib.import_module(f"springpass.pages.{module}"), name)
+                found.append((number, f"{module}.{name}", page))
+    return found
 
 
-def test_every_dash_of_the_style_sheet_stands_in_the_plain_drawing_too():
-    dashed = dict(re.findall(r"^\.sp \.([\w-]+)\{[^}]*stroke-dasharray:([^;}]+)\}", draw.STYLE, re.M))
-    assert len(dashed) == 7
-    for kind, dashes in dashed.items():
-        assert f'stroke-dasharray="{dashes}"' in draw.PLAIN[kind]
-
-
-def test_a_cells_id_comes_from_its_content():
-    """A cell put in between leaves the others' ids alone; equal cells are told apart."""
-    one, other = {"cell_type": "code", "source": "1"}, {"cell_type": "markdown", "source": "1"}
-    first = rebuild.ids([one, other])
-    assert rebuild.ids([other, one]) == first[::-1]
-    assert rebuild.ids([one, one, other]) == [first[0], f"{first[0]}-2", first[1]]
+def differences(stored: dict, fresh: dict[str, str]) -> str:
+    """Which of words and picture differ, with the first words that do."""
+    kinds = {"text/plain": "the words", "image/svg+xml": "the picture"}
+    old = {kind: "".join(stored.get(kind, "")) for kind in kinds}
+    new = {kind: fresh.get(kind, "") for kind in kinds}
+    told = [name for kind, name in kinds.items() if re.sub(r"\s", "", old[kind]) != re.sub(r"\s", "", new[kind])]
+    before, now = old["text/plain"].split(), new["text/plain"].split()
+    place = next((i for i, (a, b) in enumerate(zip(before, now, strict=False)) if a != b), min(len(before), len(now)))
+    if "the words" in told:
+        told[0] += f" (“{' '.join(now[place:place + 5])}”, stored “{' '.join(before[place:place + 5])}”)"
+    return " and ".join(told)
 
 
 @pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda p: p.stem)
-def test_a_notebook_is_stored_as_rebuild_stores_it(path):
-    """Else run python tests/rebuild.py with the notebook's name."""
-    cells = json.loads(path.read_text(encoding="utf-8"))["cells"]
-    assert [cell["id"] for cell in cells] == rebuild.ids([{**c, "source": "".join(c["source"])} for c in cells])
-    for cell in cells:
-        for output in cell.get("outputs", []):
-            lines = output.get("data", {}).get("image/svg+xml", [])
-            assert isinstance(lines, list) and all(line.count("\n") <= 1 for line in lines)
+def test_a_stored_still_is_its_page(path):
+    notebook = json.loads(path.read_text(encoding="utf-8"))
+    stale = []
+    for number, name, page in shown(notebook):
+        stored = next((output["data"] for output in notebook["cells"][number]["outputs"] if "data" in output), {})
+        if said := differences(stored, page.still()):
+            stale.append(f"workbook/{path.name}, cell {number}, show({name}): {said} changed")
+    assert not stale, "\n".join([*stale, f"If so meant: python tests/rebuild.py {path.stem}"])
+
+
+def test_a_changed_word_is_named_with_its_place():
+    old, new = {"text/plain": ["It holds. ", "4 µm."], "image/svg+xml": "<svg>\n<g/></svg>"}, "<svg><g/></svg>"
+    assert differences(old, {"text/plain": "It holds. 4 µm.", "image/svg+xml": new}) == ""
+    said = differences(old, {"text/plain": "It holds. 5 µm.", "image/svg+xml": new})
+    assert "5 µm." in said and "4 µm." in said and "picture" not in said
+    assert differences(old, {"text/plain": "It holds. 4 µm.", "image/svg+xml": "<svg/>"}) == "the picture"
