@@ -55,17 +55,15 @@ def rebuild(path: Path) -> None:
         coalesce_streams=True,
         resources={"metadata": {"path": str(WORKBOOK)}},
     ).execute()
-    count = 0
     for name, cell in zip(ids(notebook.cells), notebook.cells, strict=True):
         cell["id"] = name
         if cell.cell_type != "code":
             continue
-        count += 1
-        cell.execution_count = count
+        cell.execution_count = None   # a count is a place: a new cell would move all behind it
         cell.metadata = nbformat.from_dict({"jupyter": {"source_hidden": True}})
         for output in cell.outputs:
             if "execution_count" in output:
-                output["execution_count"] = count
+                output["execution_count"] = None
             # a widget's number differs at every run; the page's still stands beside it
             output.get("data", {}).pop("application/vnd.jupyter.widget-view+json", None)
     notebook.metadata = nbformat.from_dict(KERNEL)
