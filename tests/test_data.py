@@ -148,6 +148,7 @@ PROPERTIES = {
 PLASTICS = {"acetal POM"}   # they grow several times as much as any metal
 # tables with a value of one kind, or of several named in one column; unit -> low, high
 VALUES = {
+    "assumptions": {"1": (-5, 5), "mm": (-20, 20), "deg": (-180, 180), "°C": (-60, 500)},
     "bar_rules": {"1": (0.1, 10), "mm": (0, 5), "N/mm": (1, 5000)},
     "cutting_rules": {"1": (0.01, 300), "mm": (1e-4, 20)},
     "drills_chips": {"1": (1, 500)},
@@ -177,7 +178,8 @@ VALUE = ("value", "low", "high")
 # every other column: its ends, or ANY; "table.column" before "column"
 COLUMNS = {
     **dict.fromkeys(
-        (*PROVENANCE, "says", "unit", "property", "thrust_source", "thrust_basis", "range_basis", "distribution"), ANY
+        (*PROVENANCE, "says", "unit", "property", "thrust_source", "thrust_basis", "range_basis", "distribution",
+         "note"), ANY
     ),
     **dict.fromkeys(
         (
@@ -367,6 +369,17 @@ def test_ranges_are_ordered(path):
         ):
             if row.get(start) is not None and row.get(end) is not None:
                 assert row[start] <= row[end], f"{path.name}, row {number}: {start} {row[start]}, {end} {row[end]}"
+
+
+def test_what_is_assumed_says_how_it_is_drawn():
+    """A bell is as wide on both sides, a ratio the same factor on both sides, and each holds its middle."""
+    for row in tables.rows("assumptions"):
+        found = tables.assumed(row["name"])
+        assert row["kind"] in tables.KINDS and row["low"] is not None, row["name"]
+        if row["kind"] == "bell":
+            assert found.value - found.low == pytest.approx(found.high - found.value, rel=1e-9), row["name"]
+        if row["kind"] == "ratio":
+            assert found.value / found.low == pytest.approx(found.high / found.value, rel=1e-5), row["name"]
 
 
 # ---- two sources for one fact ---------------------------------------------------------------------

@@ -11,7 +11,7 @@ from scipy.integrate import solve_ivp
 from outside import agrees, claim, source
 from springpass import boring_bar, cutting, heat
 from springpass.boring_bar import vibration as bar_vibration
-from springpass.boring_bar.vibration import limit_with_overlap, lobes
+from springpass.boring_bar.vibration import limit_with_overlap, lobes, tuning
 from springpass.threads import single_point as thread_cutting
 
 
@@ -86,6 +86,25 @@ def test_the_lobes_against_the_delay_equation():
             lambda whole, turns=turns: grows(k, zeta, whole, 1.0, turns, 160) - 1, 0.3 * wanted, 2.5 * wanted, rtol=1e-3
         )
         agrees("", found, wanted, rel=0.03, of=lobes)
+
+
+@source("the characteristic equation of the regenerative cut, its real roots on a fine grid", basis="computed")
+def test_what_tuning_the_speed_wins():
+    """1 + K·G·(1 − e^(−iωT)) = 0: the least real K over all frequencies, the most of those over the speeds near."""
+    k, zeta, fn, spindle = 2000.0, 0.03, 100.0, 2000.0
+    r = np.linspace(1.0001, 2.0, 40_001)
+    flexible = 1 / (k * (1 - r**2 + 2j * zeta * r))
+
+    def least(speed):
+        whole = -1 / (flexible * (1 - np.exp(-2j * np.pi * fn * r * 60 / speed)))
+        turns = np.flatnonzero(np.diff(np.sign(whole.imag)) != 0)
+        roots = whole.real[turns]
+        return roots[(roots > 0) & (np.abs(np.diff(whole.imag)[turns]) < k)].min()
+
+    wanted = max(least(speed) for speed in spindle * (1 + np.linspace(-0.2, 0.2, 81))) / (2 * k * zeta * (1 + zeta))
+    found = tuning(k, zeta, fn, spindle)
+    agrees("gain", found.gain, wanted, rel=0.04, of=tuning)
+    agrees("waves", found.lobe, 3, of=tuning)
 
 
 def lumped_seconds(diameter, length, bore, rise, left, rho, cp, emissivity, speed, air):

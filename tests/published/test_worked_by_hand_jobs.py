@@ -308,3 +308,35 @@ def test_built_up_edge_comes_and_goes():
     )
     agrees("slow", surface_finish.built_up_share("medium-carbon steel", habit.low / 2), 0.0, abs=1e-9, of=surface_finish.built_up_share)
     claim("brass builds none", surface_finish.built_up_share("brass leaded", habit.low) == 0, of=surface_finish.built_up_share)
+
+
+@by_hand()
+def test_a_ring_in_collet_and_jaws():
+    """1000 N round Ø50 x 20: 1000/(π·50·20) = 0.31831 MPa.
+
+    Ø62 over Ø42, 14 wide, three jaws of no width, 200 MPa: wall 10, mean radius 26; 3·26/(14·10²) = 0.055714,
+    times 1/(π/3) − cot(π/3) = 0.95493 − 0.57735 = 0.37758, makes 0.021037 MPa a newton: 200/0.021037 = 9507 N.
+    """
+    agrees("pressure", wh.cylinder_pressure(1000.0, 50.0, 20.0), 0.31831, abs=1e-5, unit="MPa", of=wh.cylinder_pressure)
+    agrees("yields", wh.yield_load(200.0, 62.0, 42.0, 14.0, 3), 9507, abs=2, unit="N", of=wh.yield_load)
+
+
+@by_hand()
+def test_a_thin_ring_bored_in_three_jaws():
+    """Ø100 over Ø96, 10 wide, 100 N a jaw: I = 10·2³/12 = 6.6667, W R³/EI = 100·49³/(205000·6.6667) = 8.6084 mm.
+
+    The m-th harmonic of three point loads bends a thin ring by 3/(π(m² − 1)²) of that, m = 3, 6, 9 …; from jaw to
+    midway the odd ones add twice: 6/π·(1/64 + 1/6400 + 1/50176) = 0.030180, so 0.2598 mm
+    peak to valley.
+    """
+    ring = wh.bored_in_jaws(100.0, 95.0, 96.0, 10.0, 3, np.array([100.0, 100.0]), np.array([205e3, 205e3]), 0.29,
+                            np.array([0.1, 0.2]), np.array([1e-6, 1e-6]), keeps_place=False)
+    agrees("lobes", ring.lobes, [0.2598, 0.2598], rel=0.03, unit="mm", of=wh.bored_in_jaws)
+    agrees("push kept by jaws that follow", ring.kept, [1.0, 1.0], abs=1e-12, of=wh.bored_in_jaws)
+
+
+@by_hand()
+def test_a_shaft_that_gives_with_its_chuck():
+    """Ø20, 100 long, held at one end: 100³/(3·205000·7853.98) = 2.0703e-4 mm/N bending; shear with G = 79457 MPa and
+    a shear factor of 7.74/8.74: 100/(0.8856·79457·314.16) = 4.52e-6; together 2.1155e-4, of 4e-4 in all 52.9 %."""
+    agrees("share", wh.own_share(100.0, [(100.0, 20.0)], "chuck", np.array([4e-4])), 0.5289, abs=1e-3, of=wh.own_share)

@@ -146,10 +146,17 @@ def likely(samples: Any) -> Likely:
         raise Refused("Some of the inputs lead to no answer. Move them back towards their usual values.")
     if values.size == 1:
         return Likely(*[float(values[0])] * 3)
-    # partition once: three order statistics are all that is wanted, and they may be infinite
-    ranks = [round(q / 100 * (values.size - 1)) for q in (LIKELY[0], 50.0, LIKELY[1])]
-    low, middle, high = np.partition(values, ranks)[ranks]
+    low, middle, high = band(values)
     return Likely(float(middle), float(low), float(high))
+
+
+def band(samples: np.ndarray, axis: int = 0) -> np.ndarray:
+    """Low end, middle and high end of the 90 % range along the axis of the samples; the three stand first in the
+    answer, the other axes after them. For curves: `likely` says the same of one answer.
+    """
+    # partition once: three order statistics are all that is wanted, and they may be infinite
+    ranks = [round(q / 100 * (samples.shape[axis] - 1)) for q in (LIKELY[0], 50.0, LIKELY[1])]
+    return np.moveaxis(np.partition(samples, ranks, axis=axis).take(ranks, axis=axis), axis, 0)
 
 
 def odds(holds: Any) -> float:

@@ -18,9 +18,10 @@ from typing import Any
 import numpy as np
 
 from .quantity import Refused
-from .spread import Uncertain, between
+from .spread import Uncertain, about, between, factor_of
 
 BASES = ("read", "memory", "common practice", "computed")
+KINDS = ("flat", "bell", "ratio", "set")   # how a range is drawn; "set": one usual value
 LONGEST = 500_000   # letters of a description typed by hand; a page or two is usual
 
 
@@ -122,11 +123,30 @@ class Fact:
     source: str
     place: str
     basis: str
+    kind: str = "flat"   # how it is drawn; in a bell or a ratio nineteen times in twenty from low to high
 
     @property
     def range(self) -> Uncertain:
-        """Anywhere in the range, for spread.sample."""
-        return between(self.low, self.high)
+        """The range for spread.sample: anywhere in it, or as its kind says."""
+        return self.around(self.value) if self.kind in ("bell", "ratio") else between(self.low, self.high)
+
+    @property
+    def factor(self) -> float:
+        """The range as one factor on both sides of its geometric middle, for things known to a factor."""
+        return (self.high / self.low) ** 0.5
+
+    @property
+    def geometric_middle(self) -> float:
+        """As many times the low end as the high end is times it."""
+        return (self.low * self.high) ** 0.5
+
+    def around(self, value: float) -> Uncertain:
+        """The same uncertainty about another value: one that is set on a page, or was measured."""
+        if self.kind == "ratio":
+            return factor_of(value, self.high / self.value)
+        if self.kind == "bell":
+            return about(value, self.high - self.value)
+        return between(value + self.low - self.value, value + self.high - self.value)
 
 
 def fact(table: str, **keys: Any) -> Fact:
@@ -135,7 +155,16 @@ def fact(table: str, **keys: Any) -> Fact:
     value = r["value"]
     low = value if r.get("low") is None else r["low"]
     high = value if r.get("high") is None else r["high"]
-    return Fact(value, low, high, r.get("unit") or "1", r.get("source") or "", r.get("place") or "", r["basis"])
+    kind = r.get("kind")
+    return Fact(value, low, high, r.get("unit") or "1", r.get("source") or "", r.get("place") or "", r["basis"],
+                kind if kind in KINDS else "flat")
+
+
+def assumed(name: str) -> Fact:
+    """What is taken for granted where nobody has measured it: a row of data/assumptions.csv, in its own unit.
+    Raises Refused for a name that is not there.
+    """
+    return fact("assumptions", name=name)
 
 
 def step(table: str, size: float, over: str = "over", upto: str = "upto", **keys: Any) -> dict[str, Any]:

@@ -150,6 +150,15 @@ class NoseChip:
     thickest: Any     # no last axis
 
 
+def force_beside_table(material: str) -> tables.Fact:
+    """The true cutting force over the tabulated one: 1, and nineteen times in twenty within the spread between
+    printed sets, for `spread.sample`. Raises Refused for an unknown material.
+    """
+    row = tables.row("kienzle", material=material)
+    return tables.Fact(1.0, 1 - row["spread"], 1 + row["spread"], "1", row["source"], row["place"], row["basis"],
+                       "bell")
+
+
 def nose_chip(depth: Numbers, feed: Numbers, nose_radius: Numbers, entering_angle: Any = 90.0) -> NoseChip:
     """Thickness of the uncut chip along a round nose and the straight edge after it.
 

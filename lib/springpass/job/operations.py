@@ -109,7 +109,7 @@ def _minutes(length: float, feed: float, turns: float, passes: int) -> float:
 
 @lru_cache(maxsize=64)
 def _force(k: Kienzle, depth: float, feed: float, nose: float) -> float:
-    return float(nose_forces(depth, feed, nose, 93.0, *k).thrust)
+    return float(nose_forces(depth, feed, nose, tables.assumed("entering angle of a boring bar").value, *k).thrust)
 
 
 def steps(route: Route, order: str, budgets: list[SizeBudget], why: OrderReason) -> tuple[Operation, ...]:

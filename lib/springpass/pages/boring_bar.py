@@ -12,13 +12,14 @@ from .. import boring_bar
 from ..boring_bar import Setup
 from ..boring_bar import bending as bar_bending
 from ..boring_bar.quantities import Damping, SlendernessRatio, Stickout
-from ..boring_bar.vibration import MODAL, chatter_depth, limit_of_stability, lobes, natural_frequency
+from ..boring_bar.vibration import MODAL, chatter_depth, natural_frequency, tuning
 from ..core.mathml import formula_mathml
-from ..core.quantity import Say, but, plain
+from ..core.quantity import Say, but, plain, quantity_of
 from ..core.shared import BarDiameter, BoreDiameter, CuttingSpeed, Feed, LeastChip, NoseRadius, Passes, Tolerance
-from ..core.spread import Likely, about, factor_of, likely, sample
-from ..core.tables import fact
+from ..core.spread import Likely, band, factor_of, likely, sample
+from ..core.tables import assumed, fact
 from ..cutting import kienzle, nose_forces, work_materials
+from ..cutting.speeds import spindle_speed
 from ..drilling import Compliance
 from ..screen.draw import WIDTH, Chart, Drawing, breadth
 from ..screen.page import Choose, Page, Slide
@@ -29,6 +30,13 @@ BAR_MATERIAL = Choose("bar_material", boring_bar.bar_materials(), "steel", "tool
 HOLDER = Choose("holder", boring_bar.holders(), "two screws in a block", "holder")
 
 
+ENTERING = assumed("entering angle of a boring bar").value
+FORCE = assumed("force in a bore").range
+LEAST_CHIP = quantity_of(LeastChip).usual   # where the page does not ask for it
+DEEPEST = 5.0                               # mm: no page looks deeper for chatter
+SAMPLES = 500                               # a curve needs fewer than one answer
+
+
 def bar_facts(material: str) -> tuple[float, float, float]:
     """Modulus, Poisson's ratio, density of a bar material."""
     return tuple(fact("bar_materials", bar_material=material, property=p).value for p in ("E", "nu", "density"))  # type: ignore[return-value]
@@ -36,6 +44,9 @@ def bar_facts(material: str) -> tuple[float, float, float]:
 
 def _holder(name: str) -> tuple[float, float, float]:
     return tuple(fact("holders", holder=name, property=p).value for p in ("stiffness", "rotation", "damping"))  # type: ignore[return-value]
+
+
+SHOWN, BEYOND = 8.0, 1.2   # the curve runs to so many diameters, or so far past the stickout that is set
 
 
 # ---- how far it bends ------------------------------------------------------------------------------
@@ -62,23 +73,28 @@ class Bend:
 
 def bend(material: str, bar_material: str, bar_diameter: float, stickout: float, nose_radius: float, holder: str,
          infeed: float, feed: float) -> Bend:
+    """How far the cut pushes the tip away, mm, and what of it is bar, shear and holder; curves over the stickout.
+
+    Lengths mm; the range comes from force and holder. Raises Refused.
+    """
     e, nu, _ = bar_facts(bar_material)
     shift, tilt, _ = _holder(holder)
     k = kienzle(material)
-    thrust = nose_forces(infeed, feed, nose_radius, 93.0, *k).thrust * fact("bar_rules", name="internal turning").value
+    thrust = nose_forces(infeed, feed, nose_radius, ENTERING, *k).thrust
+    thrust *= fact("bar_rules", name="internal turning").value
     ranges = {p: fact("holders", holder=holder, property=p) for p in ("stiffness", "rotation")}
     d = sample(
-        500,
-        force=factor_of(1.0, 1.5),
-        shift=factor_of(shift, (ranges["stiffness"].high / ranges["stiffness"].low) ** 0.5),
-        tilt=factor_of(tilt, (ranges["rotation"].high / ranges["rotation"].low) ** 0.5),
+        SAMPLES,
+        force=FORCE,
+        shift=factor_of(shift, ranges["stiffness"].factor),
+        tilt=factor_of(tilt, ranges["rotation"].factor),
     )
-    lengths = np.linspace(bar_diameter, max(8 * bar_diameter, 1.2 * stickout), 40)
+    lengths = np.linspace(bar_diameter, max(SHOWN * bar_diameter, BEYOND * stickout), 40)
 
     def tip(length: Any) -> Any:
         return bar_bending.bar_deflection(thrust * d["force"], length, bar_diameter, e, nu, d["shift"], d["tilt"])
 
-    low, middle, high = np.percentile(tip(lengths[:, None]), (5, 50, 95), axis=1)
+    low, middle, high = band(tip(lengths[:, None]), axis=1)
     return Bend(likely(thrust * d["force"]), likely(tip(stickout)),
                 float(bar_bending.tip_deflection(thrust, stickout, bar_diameter, e)),
                 float(bar_bending.shear_deflection(thrust, stickout, bar_diameter, e, nu)),
@@ -159,16 +175,17 @@ class Springs:
 
 def springs(material: str, tolerance: float, nose_radius: float, least_chip: float, compliance: float, infeed: float,
             feed: float, passes: int) -> Springs:
-    d = sample(force=factor_of(1.0, 1.5), edge=factor_of(1.0, 1.5), give=about(1.0, 0.1))
+    """What each pass at one setting leaves, mm on diameter; compliance in mm/N, lengths mm. Raises Refused."""
+    d = sample(force=FORCE, edge=assumed("minimum chip thickness").range, give=assumed("give of a bar as set").range)
     p = bar_bending.spring_passes(
         infeed,
         feed,
         nose_radius,
-        compliance * np.maximum(d["give"], 0.1),
+        compliance * d["give"],
         material,
         int(passes),
         least_chip * d["edge"],
-        entering_angle=93.0,
+        entering_angle=ENTERING,
         force_factor=d["force"],
     )
     return Springs(infeed, tuple(likely(2 * one) for one in p.left), tuple(float(np.median(one)) for one in p.removed),
@@ -249,6 +266,10 @@ class Slender:
     slenderness: float
 
 
+SPEEDS = (5.0, 250.0)   # m/min
+RATIOS = (2.0, 12.0)   # diameters
+
+
 @lru_cache(maxsize=128)
 def _slender(
     diameter: float,
@@ -262,12 +283,12 @@ def _slender(
     name: str,
 ) -> tuple[np.ndarray, np.ndarray]:
     k = kienzle(material)
-    ratios = np.linspace(2, 12, 41)
+    ratios = np.linspace(*RATIOS, 41)
     e, nu, _ = bar_facts(name)
     give = bar_bending.compliance(
         [(ratios * diameter, diameter)], e, nu, *((np.inf, np.inf) if rigid else (shift, tilt))
     )
-    return ratios, chatter_depth(feed, nose, MODAL / give, zeta, k.kn, k.mn, entering_angle=93.0, deepest=5.0)
+    return ratios, chatter_depth(feed, nose, MODAL / give, zeta, k.kn, k.mn, entering_angle=ENTERING, deepest=DEEPEST)
 
 
 def slender(
@@ -280,6 +301,10 @@ def slender(
     infeed: float,
     feed: float,
 ) -> Slender:
+    """Depth of cut at which a bar of each material begins to chatter, over its slenderness; mm, damping of critical.
+
+    Raises Refused for values that cannot be.
+    """
     rigid = mount == "a rigid holder"
     shift, tilt = (0.0, 0.0) if rigid else _holder(mount)[:2]
     depths, limits, equal = {}, {}, {}
@@ -290,7 +315,7 @@ def slender(
         limits[name] = float(ratios[0]) if len(below) and below[0] == 0 else float(ratios[-1])
         if len(below) and below[0] > 0:   # the depth falls steeply: read off the logarithm
             i = below[0]
-            upper = min(np.log(depth[i - 1]), np.log(5.0))
+            upper = np.log(min(depth[i - 1], DEEPEST))
             limits[name] = float(np.interp(np.log(infeed), [np.log(depth[i]), upper], [ratios[i], ratios[i - 1]]))
         equal[name] = float(bar_bending.equal_slenderness(slenderness, bar_facts("steel")[0], bar_facts(name)[0]))
     return Slender(ratios, depths, limits, infeed, equal, slenderness)
@@ -300,13 +325,13 @@ def slender_picture(s: Slender, say: Say) -> str:
     c = Chart(
         "Depth at which chatter begins",
         slender_words(s, say),
-        x=("stickout in bar diameters", "", 2.0, 12.0),
+        x=("stickout in bar diameters", "", *RATIOS),
         y=("depth at which it chatters", say.length_unit, say.length_number(0.003), say.length_number(3.0)),
         log_y=True,
         height=320,
     )
     for kind, depth in zip("abcd", s.depths.values(), strict=True):
-        c.curve(s.ratios, say.length_number(np.minimum(depth, 5.0)), "", kind)
+        c.curve(s.ratios, say.length_number(np.minimum(depth, DEEPEST)), "", kind)
     c.legend(dict(zip(s.depths, "abcd", strict=True)))
     c.level(say.length_number(s.infeed), "your cut")
     return c.svg()
@@ -380,6 +405,10 @@ def chatter(
     feed: float,
     speed: float,
 ) -> Chatter:
+    """Depth of cut at which the bar begins to chatter, over the cutting speed, and what tuning the speed wins.
+
+    Lengths mm, speed m/min, damping of critical; the range is that of the rubbing flank. Raises Refused.
+    """
     e, nu, rho = bar_facts(bar_material)
     shift, tilt, _ = _holder(holder)
     k = kienzle(material)
@@ -387,8 +416,8 @@ def chatter(
     stiffness = float(MODAL / bar_bending.compliance(pieces, e, nu, shift, tilt))
     f = natural_frequency(pieces, e, rho, holder_stiffness=shift, holder_rotation=tilt, poisson=nu)
     rub = fact("bar_rules", name="process damping")
-    speeds = np.geomspace(5, 250, 24)
-    base = chatter_depth(feed, nose_radius, stiffness, damping, k.kn, k.mn, entering_angle=93.0)
+    speeds = np.geomspace(*SPEEDS, 24)
+    base = chatter_depth(feed, nose_radius, stiffness, damping, k.kn, k.mn, entering_angle=ENTERING)
     deep = chatter_depth(
         feed,
         nose_radius,
@@ -396,23 +425,17 @@ def chatter(
         damping,
         k.kn,
         k.mn,
-        entering_angle=93.0,
+        entering_angle=ENTERING,
         frequency=f,
         speed=np.tile(speeds, 3),
-        rubbing=np.repeat([rub.low, (rub.low * rub.high) ** 0.5, rub.high], len(speeds)),
-        least_chip=0.004,
+        rubbing=np.repeat([rub.low, rub.geometric_middle, rub.high], len(speeds)),
+        least_chip=LEAST_CHIP,
     )
     low, middle, high = deep.reshape(3, -1)
-    here = float(np.interp(np.log(speed), np.log(speeds), np.minimum(middle, 5.0)))
-    spindle = 1000 * speed / (np.pi * bore)
-    lobe = max(round(60 * f / spindle), 1)
-    wave = lobes(stiffness, damping, f, range(max(lobe - 5, 0), lobe + 6))
-    near = spindle * (1 + np.linspace(-0.6, 0.6, 61) / lobe)
-    floor = np.min([np.interp(near, speeds_, limit, left=np.inf, right=np.inf)
-                    for speeds_, limit in zip(wave.speed, wave.limit, strict=True)], axis=0)
-    best = float(floor.max())
-    return Chatter(speeds, base, middle, low, high, f, stiffness, spindle, lobe, infeed, speed, here,
-                   best / float(limit_of_stability(stiffness, damping)))
+    here = float(np.interp(np.log(speed), np.log(speeds), np.minimum(middle, DEEPEST)))
+    spindle = float(spindle_speed(speed, bore))
+    best = tuning(stiffness, damping, f, spindle)
+    return Chatter(speeds, base, middle, low, high, f, stiffness, spindle, best.lobe, infeed, speed, here, best.gain)
 
 
 def chatter_picture(c: Chatter, say: Say) -> str:
@@ -422,7 +445,7 @@ def chatter_picture(c: Chatter, say: Say) -> str:
     chart = Chart(
         "Chatter against speed",
         chatter_words(c, say),
-        x=("cutting speed", unit, float(speed(5)), float(speed(250))),
+        x=("cutting speed", unit, float(speed(SPEEDS[0])), float(speed(SPEEDS[1]))),
         y=("depth at which it chatters", say.length_unit, float(to(0.001)), float(to(3.0))),
         log_x=True,
         log_y=True,
@@ -490,6 +513,10 @@ class Round:
 
 def turned_round(material: str, bore: float, tolerance: float, bar_material: str, bar_diameter: float, stickout: float,
                  nose_radius: float, holder: str, infeed: float, feed: float, passes: int) -> Round:
+    """The question turned round: the longest stickout, the slimmest bar and the deepest cut that hold, mm.
+
+    Lengths mm. Raises Refused where the setup cannot be.
+    """
     s = Setup(
         stickout=stickout,
         bar_diameter=bar_diameter,

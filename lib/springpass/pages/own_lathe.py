@@ -49,10 +49,18 @@ def _column(readings: str, columns: tuple[int, ...]) -> np.ndarray:
     return np.array(rows)
 
 
+FARTHEST = 5.0   # mm: no sound support gives so much; micrometres were not meant
+OPEN_ENDED = 10  # a spring without an upper end is kept as this many times its value
+
+
 def compute_own(support: str, readings: str, bar: float) -> Own:
+    """Springs of a support from weights hung on it: kg and µm as typed, the bar's diameter in mm; N/mm, N mm/rad.
+
+    Raises Refused where the text holds no such readings or they tell no spring.
+    """
     table = _column(readings, (2, 3))
     mass, reading, force = table[:, 0], table[:, 1] / 1e3, table[:, 0] * wh.GRAVITY
-    if np.abs(reading).max() > 5:
+    if np.abs(reading).max() > FARTHEST:
         raise Refused("A reading is over 5000 µm. Readings are in micrometres: 0.01 mm is 10.")
     typical = tables.fact(
         "workholding_stiffness",
@@ -67,10 +75,11 @@ def compute_own(support: str, readings: str, bar: float) -> Own:
         if support != "spindle and chuck":
             raise Refused("A third number, the distance from the jaws, is only for spindle and chuck.")
         both = wh.spindle_from_weights(mass, reading, table[:, 2], bar)
-        inertia, lines = wh.work_second_moment(bar), []
-        for z in np.unique(table[:, 2]):
+        places, lines = np.unique(table[:, 2]), []
+        gives = wh.work_compliance(places, [(places[-1], bar)], spindle_stiffness=both.shift.value,
+                                   spindle_rotation=both.tilt.value, shear=False)
+        for z, slope in zip(places, np.ravel(gives), strict=True):
             here = table[:, 2] == z
-            slope = 1 / both.shift.value + z**2 / both.tilt.value + z**3 / (3 * 205e3 * inertia)
             lines.append((float(np.mean(reading[here] - force[here] * slope)), float(slope)))
         return Own(support, force, reading, table[:, 2], both.shift, both.tilt, typical, tuple(lines))
     spring = wh.stiffness_from_weights(mass, reading)
@@ -135,14 +144,14 @@ def save_own(support: str, readings: str, bar: float) -> str:
         "name": support,
         "stiffness": r.spring.value,
         "stiffness_low": r.spring.low,
-        "stiffness_high": r.spring.high if np.isfinite(r.spring.high) else r.spring.value * 10,
+        "stiffness_high": r.spring.high if np.isfinite(r.spring.high) else r.spring.value * OPEN_ENDED,
         "readings": readings,
     }
     if r.tilt:
         facts |= {
             "rotation": r.tilt.value,
             "rotation_low": r.tilt.low,
-            "rotation_high": r.tilt.high if np.isfinite(r.tilt.high) else r.tilt.value * 10,
+            "rotation_high": r.tilt.high if np.isfinite(r.tilt.high) else r.tilt.value * OPEN_ENDED,
         }
     shop.add("support", **facts)
     return f"Saved: {support}, {_stiffness(r.spring)}. Tick “use my own measured springs” on the page above to use it."

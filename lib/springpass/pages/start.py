@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -11,9 +12,12 @@ from ..boring_bar import bending as bar_bending
 from ..boring_bar.quantities import Stickout
 from ..core.quantity import Quantity, Say, but, plain
 from ..core.spread import Likely, about, factor_of, likely, sample
+from ..core.tables import assumed, fact
 from ..heat.quantities import Rise
+from ..measuring import gauging
 from ..screen.draw import WIDTH, Drawing, breadth, nice_ticks
 from ..screen.page import Choose, Page, Slide
+from ..stops.depth import spread_of
 
 OutsideDiameter = Quantity("D", "mm", low=5, high=200, usual=40, step=1, says="outside diameter of the work")
 WallShare = Quantity(
@@ -44,16 +48,34 @@ class Movers:
     diameter: float
 
 
+GRIP, HOLDER, BAR = "three jaws", "two screws in a block", "steel"
+TOUCH, GAUGE = "ink", "micrometer on a shaft"
+GRADE = 7    # of the tolerance all is held against: that of H7
+
+
+@lru_cache(maxsize=1024)
+def _reading(diameter: float, material: str) -> float:
+    """Twice the standard uncertainty of one reading of a shaft, mm, in a shop at 20 °C."""
+    return 2 * gauging.ready(GAUGE, diameter, material, shop_rise=0.0).budget.uncertainty
+
+
 def compute(stock: str, diameter: float, bore_share: float, rise: float, stickout: float, grip: str) -> Movers:
+    """How much each thing moves the size of one ring, mm on diameter, each with its range; the largest first.
+
+    diameter, stickout: mm; bore_share: of the diameter; rise: K above 20 °C. Raises Refused where the ring cannot be.
+    """
     material, force_name = STOCKS[stock]
-    bore = bore_share * diameter
-    width = 0.4 * diameter
-    d = sample(alpha=heat.fact(material, "alpha").range, force=factor_of(1.0, 1.5),
-               shift=factor_of(30e3, 2.0), tilt=factor_of(18e6, 2.2), touch=about(0.0, 0.010), read=about(0.0, 0.004))
+    bore, width = bore_share * diameter, assumed("width of a ring").value * diameter
+    holder = {name: fact("holders", holder=HOLDER, property=name) for name in ("stiffness", "rotation")}
+    d = sample(alpha=heat.fact(material, "alpha").range, force=assumed("force in a bore").range,
+               shift=factor_of(holder["stiffness"].value, holder["stiffness"].factor),
+               tilt=factor_of(holder["rotation"].value, holder["rotation"].factor),
+               touch=about(0.0, spread_of("touch", TOUCH)[1].value),
+               read=about(0.0, _reading(diameter, material)))
     warm = heat.length_change(diameter, d["alpha"], rise)
     skin = bore_stress.stock_sample(stock)
     freed = bore_stress.cut_sequence(
-        0.525 * diameter,
+        assumed("bar stock over the outside").value * diameter / 2,
         skin["axial"],
         skin["hoop"],
         skin["m"],
@@ -62,12 +84,16 @@ def compute(stock: str, diameter: float, bore_share: float, rise: float, stickou
         skin["modulus"],
         skin["poisson"],
     ).error[0]
-    bar = min(0.7 * bore, 16.0)
-    give = bar_bending.compliance([(stickout, bar)], 205e3, 0.29, d["shift"], d["tilt"])
-    push = 2 * bar_bending.spring_passes(0.1, 0.05, 0.4, give, force_name, 1, force_factor=d["force"]).left[0]
-    load = workholding.hand_force(grip) / 3
+    bar = min(assumed("bar for a bore").value * bore, assumed("thickest bar at hand").value)
+    modulus, poisson = (fact("bar_materials", bar_material=BAR, property=name).value for name in ("E", "nu"))
+    give = bar_bending.compliance([(stickout, bar)], modulus, poisson, d["shift"], d["tilt"])
+    infeed, feed, nose = (assumed(name).value for name in ("last cut in a bore", "feed of a finishing cut",
+                                                           "nose radius of a turning tool"))
+    push = 2 * bar_bending.spring_passes(infeed, feed, nose, give, force_name, 1, force_factor=d["force"]).left[0]
+    jaws, face = workholding.jaws(GRIP)
+    load = workholding.hand_force(grip) / jaws
     e, nu = heat.fact(material, "E").value, heat.fact(material, "nu").value
-    lobes = workholding.ring_lobing(diameter, bore, width, 1.0, 3, e, nu, 6.0).peak_to_valley * load
+    lobes = workholding.ring_lobing(diameter, bore, width, 1.0, jaws, e, nu, face.value).peak_to_valley * load
     movers = [
         Mover(
             f"measured {plain(rise, 2)} degrees warm" if rise >= 0 else f"measured {plain(-rise, 2)} degrees cold",
@@ -77,10 +103,10 @@ def compute(stock: str, diameter: float, bore_share: float, rise: float, stickou
         Mover("bored after the outside was finished", likely(np.abs(freed)), 2),
         Mover(f"bar bends, one pass, {plain(stickout / bar, 2)} diameters out", likely(push), 3),
         Mover(f"bore out of round, jaws tightened {grip}", likely(2 * lobes), 5),
-        Mover("tool touched off by eye", likely(np.abs(2 * d["touch"])), 7),
+        Mover("tool touched off on marking ink", likely(np.abs(2 * d["touch"])), 7),
         Mover("micrometer and its reader", likely(np.abs(d["read"])), 7),
     ]
-    return Movers(tuple(sorted(movers, key=lambda m: -m.size.value)), float(fits.grade(diameter, 7)), diameter)
+    return Movers(tuple(sorted(movers, key=lambda m: -m.size.value)), float(fits.grade(diameter, GRADE)), diameter)
 
 
 def picture(m: Movers, say: Say) -> str:

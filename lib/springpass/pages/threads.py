@@ -315,7 +315,7 @@ WIRES = Page(
         Slide("reading", but(OverWires, low=2, high=70, usual=18.15, step=0.005), "cut", "reading over the wires"),
         Slide(
             "doubt",
-            but(Tolerance, 
+            but(Tolerance,
                 low=0.0005, high=0.02, usual=0.003, says="what the reading may be out, nineteen times in twenty"
             ),
             "view",
@@ -435,7 +435,7 @@ PASSES = Page(
         Slide("pitch", but(ThreadPitch, high=6, step=0.05), "work", "pitch"),
         Slide(
             "flat",
-            but(TipFlat, 
+            but(TipFlat,
                 unit="1",
                 low=0.02,
                 high=0.3,

@@ -7,11 +7,12 @@ from typing import Any
 
 import numpy as np
 
+from .. import cutting
 from .. import workholding as wh
 from ..core import tables
 from ..core.quantity import Refused, Say, but, plain
 from ..core.shared import Feed, NoseRadius, Tolerance, WorkDiameter
-from ..core.spread import FAILS, Likely, Uncertain, about, factor_of, likely, odds, sample, verdict
+from ..core.spread import FAILS, Likely, Uncertain, band, factor_of, likely, odds, sample, verdict
 from ..core.spread import HOLDS as HOLDS_SIZE
 from ..job import shop
 from ..screen.draw import WIDTH, Chart, Drawing, room
@@ -30,7 +31,8 @@ MATERIALS = tuple(tables.names("workholding_yield", "material"))
 HOLDS = ("chuck", "chuck and centre", "between centres", "chuck and steady rest")
 PLACES = 21
 SUPPORTS_MEASURED = ("tailstock and centre", "spindle and chuck", "headstock centre", "steady rest")
-OPEN = 2.0  # a stiffness that was not measured is known to this factor
+GUESSED = tables.assumed("spring of a support as guessed")
+NARROWEST, WIDEST = 1.02, 10.0   # factors between which a measured spring's own range is taken
 
 
 # ---- the work bends too -----------------------------------------------------------------------------
@@ -75,9 +77,10 @@ def _measured() -> dict[str, dict[str, Any]]:
 def _spring(record: dict[str, Any] | None, key: str, value: float) -> tuple[Uncertain, bool]:
     """A measured spring with its own range, or the slider's value to a factor of two."""
     if found := shop.numbers(record, key):
-        low, high = shop.numbers(record, f"{key}_low", f"{key}_high") or (found[0] / OPEN, found[0] * OPEN)
-        return factor_of(found[0], float(np.clip(np.sqrt(high / low), 1.02, 10.0))), True
-    return factor_of(value, OPEN), False
+        low, high = shop.numbers(record, f"{key}_low", f"{key}_high") or (
+            GUESSED.low * found[0], GUESSED.high * found[0])
+        return factor_of(found[0], float(np.clip(np.sqrt(high / low), NARROWEST, WIDEST))), True
+    return GUESSED.around(value), False
 
 
 def compute_bend(
@@ -97,6 +100,11 @@ def compute_bend(
     infeed: float,
     feed: float,
 ) -> Bend:
+    """How much too big the work comes out along its length, and the cut that keeps it within the tolerance.
+
+    Lengths and tolerance mm; springs N/mm and N mm/rad; shares of the length. The answer's arrays stand over PLACES
+    places from the jaws to the end. Raises Refused where the work gives far too much for the cut.
+    """
     stiff = tables.fact("materials", material=material, property="E").range
     nu = tables.fact("materials", material=material, property="nu").value
     cut = tables.row("workholding_yield", material=material)["cutting"]
@@ -110,13 +118,14 @@ def compute_bend(
     }
     used = tuple(name for name, (_, was) in springs.items() if was)
     known_to: dict[str, Any] = {name: spring for name, (spring, _) in springs.items()}
-    drawn = sample(modulus=stiff, force_factor=about(1.0, 0.25), **known_to)
-    step = min(share, 0.9) * length
+    drawn = sample(modulus=stiff, force_factor=cutting.force_beside_table(cut).range, **known_to)
+    step = share * length
     segments = [(length - step, diameter), (step, end_diameter)] if step > 0 else [(length, diameter)]
     position = np.linspace(0, length, PLACES)
 
+    steady = {"steady_at": steady_place * length} if hold == HOLDS[3] else {}
+
     def error(held: str, values: dict[str, Any]) -> wh.TurnedError:
-        steady = {"steady_at": steady_place * length} if held == HOLDS[3] else {}
         return wh.turned_error(
             segments,
             infeed,
@@ -127,7 +136,7 @@ def compute_bend(
             position=position,
             poisson=nu,
             **values,
-            **steady,
+            **(steady if held == hold else {}),
         )
 
     found = error(hold, drawn)
@@ -143,30 +152,17 @@ def compute_bend(
                 others.append((other, error(other, middles).error))
             except Refused:  # that way of holding gives far too much to draw
                 continue
-    bands = np.partition(found.error, [99, 1000, 1899], axis=0)[[99, 1000, 1899]]
+    bands = band(found.error)
     worst = found.worst
     at = int(bands[1].argmax())
-    ninth = np.partition(found.compliance[:, at] * drawn["force_factor"], 1899)[1899]
-    rigid = wh.work_compliance(
-        np.array([position[at]]),
-        segments,
-        "chuck" if hold == HOLDS[3] else hold,
-        modulus=stiff.middle,
-        poisson=nu,
-        steady_at=steady_place * length if hold == HOLDS[3] else None,
-    )
-    own = (
-        float(np.ravel(rigid)[0] / np.median(found.compliance[:, at]))
-        if np.median(found.compliance[:, at]) > 0
-        else 0.0
-    )
+    softest = likely(found.compliance[:, at] * drawn["force_factor"]).high
     return Bend(
         hold,
         length,
         diameter,
         end_diameter,
         length - step,
-        steady_place * length if hold == HOLDS[3] else None,
+        steady.get("steady_at"),
         tolerance,
         position,
         bands[1],
@@ -178,8 +174,9 @@ def compute_bend(
         likely(found.error[:, 0]),
         likely(found.error[:, -1]),
         infeed,
-        float(wh.deepest_cut(ninth, tolerance, feed, nose_radius, cut)),
-        min(own, 1.0),
+        float(wh.deepest_cut(softest, tolerance, feed, nose_radius, cut)),
+        wh.own_share(position[at], segments, "chuck" if steady else hold, found.compliance[:, at], stiff.middle, nu,
+                     **steady),
         used,
         verdict(odds(worst <= tolerance)),
     )

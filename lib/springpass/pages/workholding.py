@@ -12,7 +12,7 @@ from .. import workholding as wh
 from ..core import tables
 from ..core.quantity import Say, but, plain
 from ..core.shared import Feed, RingWall, Tolerance
-from ..core.spread import EDGE, HOLDS, Likely, about, between, likely, odds, sample, verdict
+from ..core.spread import EDGE, HOLDS, Likely, between, likely, odds, sample, verdict
 from ..cutting.quantities import DepthOfCut
 from ..screen.draw import WIDTH, Drawing, log_ticks
 from ..screen.page import Choose, Page, Slide
@@ -20,7 +20,11 @@ from ..workholding.quantities import GripWidth, JawLoad, RingBore, StockLeft
 
 GRIPS = tuple(tables.names("workholding_jaws", "kind"))
 MATERIALS = tuple(tables.names("workholding_yield", "material"))
-NOSE = 0.4
+NOSE = tables.assumed("nose radius of a turning tool").value
+ENTERING = tables.assumed("entering angle of a turning tool").value
+PUSH = tables.assumed("push of a jaw as set").range
+KEEPS_ITS_PLACE = "scroll"   # of the ways a chuck is closed: the others follow the work
+LEAST_RAW_BORE = 0.05        # of the outside: less would be solid work
 Roundness = but(Tolerance, low=0.0005, high=0.1, usual=0.005, says="out of round allowed: peak to valley on radius")
 WORK = (
     Choose("material", MATERIALS, "aluminium 6082", "work"),
@@ -45,7 +49,8 @@ def material_facts(material: str) -> tuple[dict[str, Any], Any, float]:
 
 
 def cut_forces(row: dict[str, Any], depth: float, feed: float) -> tuple[float, float]:
-    forces = cutting.nose_forces(depth, feed, NOSE, 90.0, *cutting.kienzle(row["cutting"]))
+    """Cutting and feed force in N of a cut (mm), with the usual tool, in the material of a row of yield strengths."""
+    forces = cutting.nose_forces(depth, feed, NOSE, ENTERING, *cutting.kienzle(row["cutting"]))
     return forces.cutting, forces.feed
 
 
@@ -121,14 +126,19 @@ def compute_ring(
     depth: float,
     feed: float,
 ) -> Ring:
+    """What the jaws do to a ring that is bored in them, and whether they hold it.
+
+    Lengths mm, push N a jaw, tolerance of roundness on radius; the ranges come from 2000 samples. Raises Refused where
+    the ring or the jaws cannot be.
+    """
     outside = bore + 2 * wall
     row, stiff, nu = material_facts(material)
     jaws, pads = wh.jaws(grip)
-    raw_bore = max(bore - stock, 0.05 * outside)
+    raw_bore = max(bore - stock, LEAST_RAW_BORE * outside)
     chip, feed_force = cut_forces(row, depth, feed)
     drawn = sample(
-        push=about(1.0, 0.3),
-        force=about(1.0, 0.25),
+        push=PUSH,
+        force=cutting.force_beside_table(row["cutting"]).range,
         modulus=stiff,
         pad=pads.range,
         strength=between(row["low"], row["high"]),
@@ -136,21 +146,11 @@ def compute_ring(
         **wh.drive_ranges(family=row["family"]),
     )
     middle = stiff.middle
-    clamped = wh.ring_lobing(outside, raw_bore, width, push, jaws, middle, nu, pads.value)
-    done = wh.ring_lobing(outside, bore, width, push, jaws, middle, nu, pads.value)
-    give = 0.0 if chuck == "scroll" else 1e6  # air and oil follow the work as if endlessly soft
-    kept = wh.kept_load(1.0, -clamped.jaw_travel / push, -done.jaw_travel / push, drawn["give"] + give)
-    share = float(np.median(kept))
     set_push = push * drawn["push"]
-    # everything is in step with push over modulus; only the jaws' faces need the ring anew, and smoothly
-    faces = np.linspace(pads.low, pads.high, 7)
-    one = wh.ring_lobing(outside, bore, width, 1.0, jaws, 1.0, nu, faces)
-    seen = wh.gauged(one)
-    ratio = set_push * kept / drawn["modulus"]
-    lobes, two, three, shift = (
-        np.interp(drawn["pad"], faces, v) * ratio
-        for v in (one.peak_to_valley, seen.two_point, seen.three_point, -2 * one.mean)
-    )
+    bored = wh.bored_in_jaws(outside, raw_bore, bore, width, jaws, set_push, drawn["modulus"], nu, drawn["pad"],
+                             drawn["give"], keeps_place=chuck == KEEPS_ITS_PLACE)
+    kept, lobes = bored.kept, bored.lobes
+    share = float(np.median(kept))
     total = wh.grip_needed(
         chip * drawn["force"], feed_force * drawn["force"], bore, outside, drawn["friction"], drawn["safety"]
     )
@@ -158,10 +158,8 @@ def compute_ring(
         lobes, set_push, tolerance, total, material, outside, bore, width, jaws, drawn["strength"], pads.value
     )
     # the wall must spring back both thick under the whole push and thin under what is left of it
-    thick = wh.wall_stress(1.0, (outside + raw_bore) / 4, jaws, width, (outside - raw_bore) / 2) * wh.wide_jaw_share(
-        jaws, pads.value
-    )
-    bends_from = np.minimum(window.for_spring / kept, drawn["strength"] / thick)
+    thick = wh.yield_load(drawn["strength"], outside, raw_bore, width, jaws, pads.value)
+    bends_from = np.minimum(window.for_spring / kept, thick)
     holds, rounds, springs = set_push * kept >= window.needed, lobes <= tolerance, set_push <= bends_from
     others = []
     for other in GRIPS:
@@ -178,12 +176,12 @@ def compute_ring(
         pads.value,
         push,
         tolerance,
-        clamped,
+        wh.ring_lobing(outside, raw_bore, width, push, jaws, middle, nu, pads.value),
         wh.ring_lobing(outside, bore, width, push * share, jaws, middle, nu, pads.value),
         likely(lobes),
-        likely(two),
-        likely(three),
-        likely(shift),
+        likely(bored.two_point),
+        likely(bored.three_point),
+        likely(bored.larger),
         share,
         likely(window.needed / kept),
         likely(window.for_round),

@@ -297,6 +297,19 @@ def turned_error(
     return TurnedError(position, 2 * away, infeed - away, thrust, give)
 
 
+def own_share(position: Any, segments: Sequence[tuple[float, float]], hold: str, give: Numbers,
+              modulus: float = 205e3, poisson: float = 0.29, steady_at: float | None = None) -> float:
+    """How much of the give at one place, 0 to 1, is the work's own bending; the rest is that of its supports.
+
+    position: mm from the jaws; segments: [(length, diameter), ...], mm; hold: one of SUPPORTS; give: of work and
+    supports together at that place, mm/N, the median where it is an array of samples; modulus: MPa; steady_at: mm.
+    Nought where nothing gives. Raises Refused, as `work_compliance`.
+    """
+    whole = float(np.median(give))
+    alone = work_compliance(np.array([position]), segments, hold, modulus=modulus, poisson=poisson, steady_at=steady_at)
+    return min(float(np.ravel(alone)[0]) / whole, 1.0) if whole > 0 else 0.0
+
+
 def deepest_cut(compliance: Numbers, tolerance: float, feed: float = 0.05, nose_radius: float = 0.4,
                 material: Any = "low-carbon steel", entering_angle: float = 90.0) -> Any:
     """The largest infeed on radius, mm, whose diameter error stays within the tolerance where the work gives so much.

@@ -477,6 +477,27 @@ def wide_jaw_share(jaws: int, pad_half_angle: float) -> float:
     return float(wide / np.sum(1 / (m**2 - 1)))
 
 
+def cylinder_pressure(load: Numbers, diameter: float, width: float) -> Any:
+    """Pressure, MPa, of a push (N, a number or samples) spread evenly round a cylinder: a collet or a mandrel.
+
+    diameter, width: of the gripped cylinder, mm.
+    """
+    return load / (np.pi * positive(diameter, "gripped diameter") * positive(width, "gripped length"))
+
+
+def yield_load(strength: Numbers, outside: float, bore: float, width: float, jaws: int,
+               pad_half_angle: float = 0.0) -> Any:
+    """Push of one jaw, N, above which the wall of a ring yields under the jaw and stays bent.
+
+    strength: yield strength, MPa, a number or an array; outside, bore, width: mm; pad_half_angle: half the angle of
+    a jaw's face, degrees. A thin ring in bending (`wall_stress`, `wide_jaw_share`). Raises Refused for under two jaws.
+    """
+    if jaws < 2:
+        raise Refused(f"A chuck has two jaws or more; there were {jaws}.")
+    wall, radius = (outside - bore) / 2, (outside + bore) / 4
+    return strength / (wall_stress(1.0, radius, jaws, width, wall) * wide_jaw_share(jaws, pad_half_angle))
+
+
 @dataclass(frozen=True)
 class JawWindow:
     """Push of one jaw, N: what the cut needs, and what roundness, marks and spring-back allow."""
@@ -517,9 +538,42 @@ def jaw_window(
         if strength is None
         else positive(strength, "yield strength", "MPa")
     )
-    if jaws < 2:
-        raise Refused(f"A chuck has two jaws or more; there were {jaws}.")
-    wall, radius = (outside - bore) / 2, (outside + bore) / 4
+    springs_back = yield_load(strength, outside, bore, width, jaws, pad_half_angle)
     return JawWindow(np.asarray(needed_total) / jaws, positive(tolerance, "roundness tolerance") / per_load,
-                     marking_load(material, width, outside, strength),
-                     strength / (wall_stress(1.0, radius, jaws, width, wall) * wide_jaw_share(jaws, pad_half_angle)))
+                     marking_load(material, width, outside, strength), springs_back)
+
+
+FACES = 7   # widths of a jaw's face between which the lobes are taken straight: they change smoothly
+
+
+@dataclass(frozen=True)
+class BoredInJaws:
+    """A ring bored round in its jaws and let go; movements in mm, samples where samples were given."""
+
+    kept: Any          # share of each jaw's push that is left when the bore is finished
+    lobes: Any         # of the finished bore, on radius, peak to valley
+    two_point: Any     # what a two-point gauge sees of them, on diameter
+    three_point: Any
+    larger: Any        # mean diameter of the bore after release
+
+
+def bored_in_jaws(outside: float, raw_bore: float, bore: float, width: float, jaws: int, push: Numbers,
+                  modulus: Numbers, poisson: float, pad_half_angle: Numbers, jaw_give: Numbers,
+                  keeps_place: bool = True) -> BoredInJaws:
+    """What is left of the jaws' push, and the shape it leaves, when a ring is bored from `raw_bore` to `bore`.
+
+    outside, raw_bore, bore, width: mm; push: N a jaw as set; modulus: MPa; pad_half_angle: degrees; jaw_give: of one
+    jaw, mm/N; push, modulus, pad and give may be samples of one length. keeps_place: a scroll's jaws stay where they
+    are and lose push as the ring softens; jaws moved by air or oil follow. Everything is in step with push over
+    modulus, so each ring is solved at one newton and only anew for the faces. Raises Refused, as `ring_lobing`.
+    """
+    middle, face = float(np.median(modulus)), float(np.median(pad_half_angle))
+    raw, done = (ring_lobing(outside, d, width, 1.0, jaws, middle, poisson, face) for d in (raw_bore, bore))
+    kept = kept_load(1.0, -raw.jaw_travel, -done.jaw_travel, jaw_give) if keeps_place else np.ones(np.shape(push))
+    faces = np.linspace(np.min(pad_half_angle), np.max(pad_half_angle), FACES)
+    one = ring_lobing(outside, bore, width, 1.0, jaws, 1.0, poisson, faces)
+    seen = gauged(one)
+    ratio = push * kept / modulus
+    lobes, two, three, larger = (np.interp(pad_half_angle, faces, v) * ratio
+                                 for v in (one.peak_to_valley, seen.two_point, seen.three_point, -2 * one.mean))
+    return BoredInJaws(kept, lobes, two, three, larger)
