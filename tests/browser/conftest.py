@@ -25,8 +25,9 @@ def address(chromium):
 
 @pytest.fixture(scope="session")
 def browser(chromium):
-    from playwright.sync_api import sync_playwright
+    from playwright.sync_api import expect, sync_playwright
 
+    expect.set_options(timeout=20_000)   # how long a busy machine may take; what is expected stays the same
     with sync_playwright() as play:
         one = play.chromium.launch(executable_path=chromium, headless=True, args=house.FLAGS)
         yield one

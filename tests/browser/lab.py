@@ -55,11 +55,14 @@ def lab(folder: Path | None = None) -> Iterator[str]:
                    JUPYTER_DATA_DIR=str(tmp / "d"), JUPYTER_RUNTIME_DIR=str(tmp / "r"), IPYTHONDIR=str(tmp / "i"),
                    JUPYTERLAB_SETTINGS_DIR=str(tmp / "s"), JUPYTERLAB_WORKSPACES_DIR=str(tmp / "w"),
                    JUPYTER_PATH=str(tmp / "share"))
-        # no question about news in the way
-        quiet = tmp / "s" / "@jupyterlab" / "apputils-extension"
-        quiet.mkdir(parents=True)
-        (quiet / "notification.jupyterlab-settings").write_text(
-            '{"fetchNews": "false", "checkForUpdates": false}', encoding="utf-8")
+        # no question about news in the way, and no saving by itself between two tests of one notebook
+        for name, chosen in {
+            "apputils-extension/notification": '{"fetchNews": "false", "checkForUpdates": false}',
+            "docmanager-extension/plugin": '{"autosave": false}',
+        }.items():
+            place = tmp / "s" / "@jupyterlab" / f"{name}.jupyterlab-settings"
+            place.parent.mkdir(parents=True)
+            place.write_text(chosen, encoding="utf-8")
         with (tmp / "lab.log").open("w", encoding="utf-8") as log:
             server = subprocess.Popen([sys.executable, "-m", "jupyterlab", *LAB, f"--ServerApp.port={port}",
                                        f"--ServerApp.root_dir={root}"], stdout=log, stderr=subprocess.STDOUT, env=env)
@@ -91,9 +94,21 @@ LIVE = """async () => {
 
 
 def open_notebook(page, address: str, name: str) -> dict:
-    """Open a notebook, which runs by itself, and wait for the last cell; returns {ok, bad: sources of failed cells}."""
-    page.goto(f"{address}/doc/tree/{name}")
-    page.wait_for_function("window.jupyterapp?.shell.currentWidget?.sessionContext?.isReady")
+    """Open a notebook, which runs by itself, and wait for the last cell; returns {ok, bad: sources of failed cells}.
+
+    A busy machine may let JupyterLab's own start-up time out: the page is then loaded again, twice at most. Nothing
+    after that is tried again.
+    """
+    from playwright.sync_api import TimeoutError
+
+    for attempt in range(3):
+        try:
+            page.goto(f"{address}/doc/tree/{name}", timeout=90_000)
+            page.wait_for_function("window.jupyterapp?.shell.currentWidget?.sessionContext?.isReady", timeout=90_000)
+            break
+        except TimeoutError:
+            if attempt == 2:
+                raise
     page.evaluate("window.jupyterapp.shell.collapseLeft && window.jupyterapp.shell.collapseLeft()")
     return page.evaluate(LIVE)
 
