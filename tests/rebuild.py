@@ -59,11 +59,11 @@ def rebuild(path: Path) -> None:
         cell["id"] = name
         if cell.cell_type != "code":
             continue
-        cell.execution_count = None   # a count is a place: a new cell would move all behind it
+        cell.execution_count = 1   # it was run; a count would be a place, and move with every new cell before it
         cell.metadata = nbformat.from_dict({"jupyter": {"source_hidden": True}})
         for output in cell.outputs:
             if "execution_count" in output:
-                output["execution_count"] = None
+                output["execution_count"] = 1
             # a widget's number differs at every run; the page's still stands beside it
             output.get("data", {}).pop("application/vnd.jupyter.widget-view+json", None)
     notebook.metadata = nbformat.from_dict(KERNEL)
