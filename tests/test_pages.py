@@ -3,6 +3,7 @@ widgets.
 """
 
 import importlib
+import json
 import pkgutil
 import re
 import threading
@@ -220,3 +221,37 @@ def test_inputs_keep_the_order_of_the_trade():
             lambda r, s: "",
             lambda r, s: "",
         )
+
+
+GRIPPED = {   # each chapter's main picture can be taken hold of
+    "heat_reading", "bore_stress_order", "reamer_teeth", "ring_in_jaws", "fits_zones", "depth", "cutting_speed",
+    "cutting_finish", "drilled_bottom"}
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda p: p.name)
+def test_what_can_be_taken_hold_of_is_an_input(page):
+    answer = page.answer()
+    handles = [mark.attrib for mark in ET.fromstring(answer.svg).iter() if "data-handle" in mark.attrib]
+    known = {what.name: what for what in page.inputs}
+    for handle in handles:
+        what = known[handle["data-handle"]]
+        if isinstance(what, Choose):
+            stops = json.loads(handle["data-stops"])
+            assert what.usual in stops and set(stops) <= set(what.options)
+        else:
+            assert isinstance(what, Slide) and float(handle["data-per"]) != 0
+    assert handles or page.name not in GRIPPED
+    assert "data-handle" not in page.still()["image/svg+xml"], "in a still nothing can be moved"
+
+
+@pytest.mark.parametrize("inch", [False, True])
+def test_a_handle_says_what_one_pixel_means(inch):
+    """Moved by so many pixels, the input is where the picture then shows it: in the temperature's chart, on its axis."""
+    page = FOUND["heat_reading"]
+
+    def place(**values):
+        marks = [m.attrib for m in ET.fromstring(page.answer(Say(inch), **values).svg).iter() if "data-handle" in m.attrib]
+        return float(marks[0]["cx"]), float(marks[0]["data-per"])
+
+    (x, per), (to, _) = place(part=35.0), place(part=45.0)
+    assert 35 + (to - x) * per == pytest.approx(45, abs=0.05)

@@ -227,6 +227,9 @@ def _section(picture: Drawing, x: float, y: float, bar: float, found: Outcome, s
     picture.rect(x, floor - outside / 2 * scale, wide, max((outside - bore) / 2 * scale, 1), "paper")
     picture.rect(x, floor - outside / 2 * scale, wide, max((outside - bore) / 2 * scale, 1), "fill-work", "ink", 8)
     picture.line([x - 4, x + wide + 6], [floor, floor], "limit")
+    if kind == "a":   # its surfaces can be taken hold of; both orders follow
+        picture.handle("outside", x + 0.7 * wide, floor - outside / 2 * scale, -2 / scale, "y")
+        picture.handle("bore", x + 0.3 * wide, floor - bore / 2 * scale, -2 / scale, "y")
     for i, cut in enumerate(found.cuts):
         size = plain(say.length_number(cut[1]), 4 if say.inch else 5)
         line = f"{i + 1}  {cut[0]} Ø{size}"

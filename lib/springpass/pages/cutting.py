@@ -186,6 +186,7 @@ def _speed_picture(r: SpeedAnswer, say: Say) -> str:
     if abs(np.log(step.wanted / step.chosen)) > 0.12:
         chart.mark(x, step.wanted, "asked for", "b", "square")
     chart.mark(x, step.chosen, f"set {plain(step.chosen, 4)}", "a", "diamond")
+    chart.grip("diameter", x)
     chart.height += 84
     _torque_bar(chart, 292, r)
     return chart.svg()
@@ -369,6 +370,8 @@ def _finish_picture(r: FinishAnswer, say: Say) -> str:
     chart.level(float(say.fine_number(r.wanted)), "allowed")
     chart.upright(float(say.length_number(f.best_feed.value)), "finer gets worse ◂")
     chart.mark(float(say.length_number(r.feed)), float(say.fine_number(f.ra.value)), "here", "a", "diamond")
+    chart.grip("feed", float(say.length_number(r.feed)))
+    chart.side_grip("wanted", float(say.fine_number(r.wanted)))
     chart.height += 106
     _grooves(chart, 300, r, say)
     return chart.svg()

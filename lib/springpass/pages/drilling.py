@@ -170,6 +170,8 @@ def picture_bottom(r: Bottom, say: Say) -> str:
                 [middle + sign * v for v in (drill, drill, mouth, mouth, half, half)], "fill-b")
         d.line([20, full, tip], [middle + sign * drill, middle + sign * drill, middle], "a")
     d.line([20, end], [middle, middle], "limit")
+    d.handle("tip", tip, middle, 1 / scale)
+    d.handle("drill", 20 + 0.4 * (inside - 20), middle + drill, 2 / scale, "y")
     d.text(26, middle - 8, "drilled", kind="small halo")
     d.text(max(right - 4, 20 + breadth("left for the bar")), middle - half - 8, "left for the bar", "end", "small halo")
     if not r.squared and tip - full > 2:

@@ -64,6 +64,7 @@ class Zones:
     feels: tuple[fit_target.Feel, ...]
     at_tightest: str
     at_loosest: str
+    places: dict[str, float]     # the middle of each shaft's zone, from nominal, mm; empty where a fit is typed
 
 
 def compute_zones(size: float, hole: str, shaft: str, typed: str) -> Zones:
@@ -72,7 +73,21 @@ def compute_zones(size: float, hole: str, shaft: str, typed: str) -> Zones:
         hole=between(found.hole.lower, found.hole.upper), shaft=between(found.shaft.lower, found.shaft.upper)
     )
     return Zones(size, found, likely(drawn["hole"] - drawn["shaft"]), fit_target.feels(size),
-                 fit_target.feel(size, found.least_clearance).name, fit_target.feel(size, found.most_clearance).name)
+                 fit_target.feel(size, found.least_clearance).name, fit_target.feel(size, found.most_clearance).name,
+                 {} if typed.strip() else _places(size))
+
+
+def _places(size: float) -> dict[str, float]:
+    """The middle of each listed shaft's zone at this size; shafts that the standard has not at this size are left out.
+    """
+    found = {}
+    for name in SHAFTS:
+        try:
+            zone = fits.limits(size, name)
+        except Refused:
+            continue
+        found[name] = float(zone.lower + zone.upper) / 2
+    return found
 
 
 def _label(drawing: Drawing, x: float, top: float, bottom: float, upper: str, lower: str, anchor: str) -> None:
@@ -90,8 +105,11 @@ def signed(value: float, say: Say) -> str:
 
 
 def _boxes(drawing: Drawing, say: Say, top: float, bottom: float, left: float, right: float, names: tuple[str, str],
-           zones: tuple[fits.Limits, fits.Limits], title: str = "") -> None:
-    """Two zones to scale about the nominal line: the first on the left, the second on the right."""
+           zones: tuple[fits.Limits, fits.Limits], title: str = "", places: dict[str, float] | None = None) -> None:
+    """Two zones to scale about the nominal line: the first on the left, the second on the right.
+
+    places: where the second zone would lie for each shaft of the page's list; it can then be taken hold of.
+    """
     low, high = room(0.0, *(z.lower for z in zones), *(z.upper for z in zones), margin=0.16)
 
     def at(value: float) -> float:
@@ -117,6 +135,10 @@ def _boxes(drawing: Drawing, say: Say, top: float, bottom: float, left: float, r
         # a broad name reaches over the deviations beside the zone: farther off then
         apart = 9 if breadth(name, 17) > width + 12 and (y1 - y0 < 20 or not over) else 0
         drawing.text(x + width / 2, y0 - 7 - apart if over else y1 + 16 + apart, name, "middle", "bold halo")
+    if places:
+        middle = (zones[1].lower + zones[1].upper) / 2
+        drawing.handle("shaft", left + (right - left) * 0.53 + width / 2, at(middle), axis="y",
+                       stops={name: at(place) for name, place in places.items()})
     # where no deviation stands: at the right or the left, under the line or over it
     beside = [[at(z.upper) + 5, at(z.lower) + 5] for z in zones]
     places = [(side, at(0.0) + down) for side in (1, 0) for down in (15, -5)]
@@ -165,7 +187,8 @@ def picture_zones(result: Zones, say: Say) -> str:
         WIDTH,
         380,
     )
-    _boxes(drawing, say, 34, 270, 52, WIDTH - 12, (f"hole {hole.code}", f"shaft {shaft.code}"), (hole, shaft))
+    _boxes(drawing, say, 34, 270, 52, WIDTH - 12, (f"hole {hole.code}", f"shaft {shaft.code}"), (hole, shaft),
+           places=result.places)
     _feel_strip(
         drawing, say, 312, result.feels, result.fit.least_clearance, result.fit.most_clearance, result.clearance
     )

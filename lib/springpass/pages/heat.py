@@ -154,6 +154,7 @@ def _read_picture(r: ReadAnswer, say: Say) -> str:
     chart.curve(r.temperatures, fine(r.curve), "gauge as it is", "a")
     chart.curve(r.temperatures, fine(r.together), "gauge as warm as the part", "b")
     chart.mark(r.part, float(fine(r.error.value)), say.fine(r.error.value), "a", "diamond")
+    chart.grip("part", r.part)
     return chart.svg()
 
 
@@ -282,6 +283,7 @@ def _cut_picture(r: CutAnswer, say: Say) -> str:
     chart.curve(x, 100 * r.shares, "", "a")
     chart.mark(r.speed * factor, 100 * r.share.value, f"{_two(100 * r.share.value)} %: +{_two(r.rise.value)} K, "
                f"+{say.fine(r.growth.value)}", "a", "diamond")
+    chart.grip("speed", r.speed * factor)
     return chart.svg()
 
 
@@ -438,6 +440,7 @@ def _cool_picture(r: CoolAnswer, say: Say) -> str:
     chart.curve(r.usual_seconds / per, fine(r.usual), "", "a")
     if r.wait.value >= 1:
         chart.mark(r.wait.value / per, float(fine(r.within)), _wait(r.wait.value), "a", "diamond")
+    chart.side_grip("within", float(fine(r.within)), 25.4 if say.inch else 1.0)
     return chart.svg()
 
 

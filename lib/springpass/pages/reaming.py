@@ -81,6 +81,7 @@ class Teeth:
     torque: Likely              # share of the torque that cuts
     nothing: float              # chance that the stock is thinner than the thinnest chip
     corner_only: bool           # the stock does not reach the straight lead
+    feed: float
 
 
 def compute_teeth(
@@ -115,6 +116,7 @@ def compute_teeth(
         likely(torque),
         float(np.mean(least > stock / 2)),
         entry < lead - 0.01,
+        feed,
     )
 
 
@@ -153,6 +155,8 @@ def picture_teeth(r: Teeth, say: Say) -> str:
                 [base, base, base + 26, base + 26], "fill-tool", "ink")
         if slot >= 20 or k % 2 == 0:
             d.text(x + slot / 2, base + 18, str(k % count + 1), "middle", "small")
+    top = base - scale * float(r.pattern.in_front.ravel()[0])   # the feed puts more metal in front of each tooth
+    d.handle("feed", left + slot / 2, top, -r.feed / (r.chip * scale), "y")
     for turn in range(turns):
         d.text(
             left + (turn + 0.5) * (right - left) / turns,

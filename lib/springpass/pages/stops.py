@@ -344,6 +344,8 @@ def picture_depth(r: Depth, say: Say) -> str:
         (f(r.error.value), f(r.error.low), f(r.error.high)),
         say.fine_unit,
         "depth tolerance",
+        grip="tolerance",
+        factor=25.4 if say.inch else 1.0,
     )
     return d.svg()
 

@@ -336,6 +336,7 @@ def _pushes(d: Drawing, y: float, r: Ring) -> None:
     right = place < WIDTH / 2
     d.text(left + width if right else left, y + 62, "push of each jaw, N", "end" if right else "start", "small")
     d.dot(place, y + 22, "a", "diamond", 6)
+    d.handle("push", place, y + 22, float(np.log(high / low)) / width, ratio=True)
     d.text(min(max(place, left + 10), left + width - 10), y + 62, "set", "middle", "small halo")
 
 

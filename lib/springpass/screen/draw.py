@@ -18,6 +18,7 @@ so that a comparison of two versions of a stored picture shows what moved.
 
 from __future__ import annotations
 
+import json
 import re
 import textwrap
 from html import escape, unescape
@@ -175,12 +176,17 @@ class Drawing:
         else:
             self.text(middle_x, middle_y - 5, words, "middle")
 
-    def handle(self, name: str, x: float, y: float, per: float, axis: str = "x") -> None:
+    def handle(self, name: str, x: float, y: float, per: float = 0.0, axis: str = "x", ratio: bool = False,
+               stops: dict[str, float] | None = None) -> None:
         """A place where the page lets the reader take hold of the picture, to move the input `name` of the page.
 
-        per: how much the input changes, in the unit the page shows, for one px to the right (axis "x") or down ("y").
+        per: how much the input changes, in the metric unit the page shows, for one px to the right (axis "x") or down
+        ("y"); with `ratio` the logarithm of how many times it grows. stops: for a choice, where each option lies, px.
         """
-        self.parts.append(f'<circle data-handle="{escape(name)}" data-axis="{axis}" data-per="{per:.6g}" '
+        more = " data-ratio=''" if ratio else ""
+        if stops is not None:
+            more += f' data-stops="{escape(json.dumps({key: round(at, 1) for key, at in stops.items()}))}"'
+        self.parts.append(f'<circle data-handle="{escape(name)}" data-axis="{axis}" data-per="{per:.6g}"{more} '
                           f'cx="{_n(x)}" cy="{_n(y)}" r="1" stroke="none"/>')
 
     def dot(self, x: float, y: float, kind: str = "a", shape: str = "circle", size: float = 6) -> None:
@@ -407,6 +413,22 @@ class Chart(Drawing):
             right = px < self._plot.width * 0.6
             self._over.append((px + (11 if right else -11), py + 11, label, "" if right else "end"))
 
+    def grip(self, name: str, x: float, factor: float = 1.0) -> None:
+        """A handle just above the x axis at a value, for the input `name`, which is `factor` times what the axis shows."""
+        low, high = self.x_axis[2:]
+        wide = self.right - self.left
+        per = np.log(high / low) / wide if self.log_x else factor * (high - low) / wide
+        self.handle(name, float(np.clip(self.at_x(x), self.left, self.right)), self.bottom - 12, float(per),
+                    ratio=self.log_x)
+
+    def side_grip(self, name: str, y: float, factor: float = 1.0) -> None:
+        """A handle beside the y axis at a value, as `grip` is above the x axis."""
+        low, high = self.y_axis[2:]
+        tall = self.bottom - self.top
+        per = -np.log(high / low) / tall if self.log_y else -factor * (high - low) / tall
+        self.handle(name, self.left + 14, float(np.clip(self.at_y(y), self.top, self.bottom)), float(per), "y",
+                    self.log_y)
+
     def layers(self) -> Drawing:
         """The chart as a plain drawing, to be set into another one."""
         whole = Drawing(self.title, self.desc, self.width, self.height)
@@ -478,10 +500,13 @@ def strip(
     spread_name: str = "likely",
     x: float = 16.0,
     width: float = 0.0,
+    grip: str = "",
+    factor: float = 1.0,
 ) -> None:
     """A scale with a tolerance zone (hatched box) and an answer on it (bar from low to high, diamond at the middle).
 
-    low, high: ends of the scale; zone, spread in the same unit. Takes some 74 px below y.
+    low, high: ends of the scale; zone, spread in the same unit. Takes some 74 px below y. grip: the page's input that
+    holds the zone's width, `factor` times what the scale shows; the zone's upper end can then be taken hold of.
     """
     width = width or drawing.width - 2 * x
 
@@ -506,4 +531,6 @@ def strip(
     if right and middle + half > x + width - far:
         middle = max(x + width - far - half, x - 14 + half)
     drawing.text(x + width if right else x, y + 66, unit, "end" if right else "start", "small")
+    if grip:   # a limit moves by half of what the width does
+        drawing.handle(grip, at(zone[1]), y + 19, 2 * factor * (high - low) / width)
     drawing.text(middle, y + 66, name, "middle", "small halo")

@@ -99,7 +99,12 @@ function control(what, wish) {
     row.append(label, box, slider);
   } else if (what.kind === "choose") {
     box = make("select", {id, ...own}, ...what.options.map(option => make("option", {}, option)));
-    box.addEventListener("change", () => wish(what.name, what.stops ? {slid: box.selectedIndex} : {value: box.value}));
+    const chosen = () => wish(what.name, what.stops ? {slid: box.selectedIndex} : {value: box.value});
+    box.addEventListener("change", chosen);
+    put.low = 0, put.high = what.options.length - 1;
+    put.place = () => box.selectedIndex;
+    put.value = put.text = () => box.value;
+    put.move = option => { if (box.value !== option) { box.value = option; chosen(); } };
     put.show = at => { if (what.stops) box.selectedIndex = at.place; else box.value = at.text; };
     row.append(label, box);
   } else if (what.kind === "tick") {
@@ -163,6 +168,7 @@ function length(size, [first]) {
 
 // ---- handles in the picture -----------------------------------------------------------------------------------------
 
+const nearest = (stops, at) => Object.keys(stops).reduce((a, b) => Math.abs(stops[b] - at) < Math.abs(stops[a] - at) ? b : a);
 const KEYS = {ArrowRight: 1, ArrowUp: 1, ArrowLeft: -1, ArrowDown: -1, PageUp: 10, PageDown: -10};
 
 /** Over the picture: one grip for each handle that the drawing names. They stay while the picture is replaced. */
@@ -179,18 +185,31 @@ function grips(picture, controls) {
       event.preventDefault();
       element.focus({preventScroll: true});
       element.setPointerCapture(event.pointerId);
-      const scale = element.wide / layer.clientWidth;   // the drawing's own pixels in one of the screen's
-      from = {at: across ? event.clientX : event.clientY, value: put.value(), per: element.per * scale};
+      from = {at: across ? event.clientX : event.clientY, value: put.value(), per: element.per, stops: element.stops};
       element.classList.add("sp-held");
     });
     element.addEventListener("pointermove", event => {
-      if (from) put.move(from.value + ((across ? event.clientX : event.clientY) - from.at) * from.per);
+      if (!from) return;
+      const at = across ? event.clientX : event.clientY, size = layer.getBoundingClientRect();
+      const by = (at - from.at) * element.wide / size.width;   // in the drawing's own pixels
+      if (across) element.style.left = `${100 * (at - size.x) / size.width}%`;   // it stays under the finger
+      else element.style.top = `${100 * (at - size.y) / size.height}%`;
+      put.move(from.stops ? nearest(from.stops, from.stops[from.value] + by)
+               : element.ratio ? from.value * Math.exp(by * from.per) : from.value + by * from.per);
     });
     for (const end of ["pointerup", "pointercancel"]) element.addEventListener(end, () => {
       from = null;
       element.classList.remove("sp-held");
+      element.home();
     });
     element.addEventListener("keydown", event => {
+      if (element.stops && event.key in KEYS) {
+        event.preventDefault();
+        event.stopPropagation();
+        const order = Object.keys(element.stops).sort((a, b) => (element.stops[a] - element.stops[b]) * (across ? 1 : -1));
+        put.move(order[order.indexOf(put.value()) + Math.sign(KEYS[event.key])] || put.value());
+        return;
+      }
       const to = event.key === "Home" ? put.low : event.key === "End" ? put.high
                : event.key in KEYS ? put.place() + KEYS[event.key] * put.step : null;
       if (to === null) return;
@@ -203,16 +222,22 @@ function grips(picture, controls) {
 
   return svg => {
     const seen = new Set(), box = svg && svg.viewBox.baseVal, whole = layer.getBoundingClientRect();
+    if (!whole.width) return 0;   // not on the screen yet; once it is, it is asked again
     for (const mark of svg ? svg.querySelectorAll("[data-handle]") : []) {
       const name = mark.dataset.handle, put = controls[name];
       if (!put || !put.move || seen.has(name)) continue;
       seen.add(name);
       const element = made[name] ||= layer.appendChild(grip(put, mark.dataset.axis));
       element.per = +mark.dataset.per;
+      element.ratio = "ratio" in mark.dataset;
+      element.stops = mark.dataset.stops && JSON.parse(mark.dataset.stops);
       element.wide = box.width;
       const at = mark.getBoundingClientRect();
-      element.style.left = `${100 * (at.x + at.width / 2 - whole.x) / whole.width}%`;
-      element.style.top = `${100 * (at.y + at.height / 2 - whole.y) / whole.height}%`;
+      element.home = () => {
+        element.style.left = `${100 * (at.x + at.width / 2 - whole.x) / whole.width}%`;
+        element.style.top = `${100 * (at.y + at.height / 2 - whole.y) / whole.height}%`;
+      };
+      if (!element.classList.contains("sp-held")) element.home();
       element.title = `Drag to set: ${put.what.label}`;
       for (const [what, value] of [["label", `${put.what.label}, in the picture`], ["valuemin", put.low], ["valuemax", put.high],
                                    ["valuenow", put.place()], ["valuetext", put.text()]]) element.setAttribute(`aria-${what}`, value);
@@ -320,6 +345,10 @@ function page(model, el) {
     words.replaceChildren(...parts);
     rest.replaceChildren(...(first ? [make("p", {}, first[2])] : []), ...parts.slice(1).map(part => make("p", {}, part.textContent)));
   }
+  function grip() {
+    const handles = place(drawn.querySelector("svg"));
+    hint.textContent = handles ? "Drag a round grip in the picture, or move the sliders." : "";
+  }
   function show() {
     const answer = model.get("answer");
     shown = answer;
@@ -334,8 +363,7 @@ function page(model, el) {
       put.show(at);
       put.refuse(at.note || "");
     }
-    const handles = place(drawn.querySelector("svg"));
-    hint.textContent = handles ? "Drag a round grip in the picture, or move the sliders." : "";
+    grip();
     say(answer.head, answer.words);
     root.classList.toggle("sp-stale", answer.state !== "good");
     state.replaceChildren(...(answer.note ? [complaint(answer.note)] : []));
@@ -364,7 +392,7 @@ function page(model, el) {
     reachable(words);
     if (!words.clientWidth) return;
     root.classList.remove("sp-tight");
-    root.classList.toggle("sp-tight", root.clientWidth < 700 && top.offsetHeight > 0.55 * window.innerHeight);
+    root.classList.toggle("sp-tight", root.clientWidth < 700 && top.offsetHeight > 0.45 * window.innerHeight);
   });
 
   model.on("change:answer", show);
@@ -372,7 +400,7 @@ function page(model, el) {
   model.on("change:work", working);
   model.on("change:spec", () => { for (const what of model.get("spec").controls) controls[what.name].rename(what); });
   model.on("msg:custom", message => { if (message.done) presses[message.done].done(); });
-  const sizes = new ResizeObserver(tidy), sight = new IntersectionObserver(([entry]) => {
+  const sizes = new ResizeObserver(() => { grip(); tidy(); }), sight = new IntersectionObserver(([entry]) => {
     inSight = entry.isIntersecting;
     if (inSight) askMore();
   }, {rootMargin: "300px"});

@@ -1,0 +1,238 @@
+"""A notebook opened in JupyterLab: it runs by itself, at its top, once; and its pictures can be taken hold of."""
+
+import hashlib
+import json
+import re
+import shutil
+import time
+
+import pytest
+from playwright.sync_api import expect
+from test_workbook import go_to, opened
+
+import lab
+
+pytestmark = pytest.mark.browser
+COUNTS = """() => window.jupyterapp.shell.currentWidget.content.widgets.filter(c => c.model.type === 'code')
+    .map(c => c.model.executionCount)"""
+TOP = """() => { const nb = window.jupyterapp.shell.currentWidget.content;
+    return [nb.activeCellIndex, (nb.outerNode || nb.node).scrollTop]; }"""
+STALE = ("Error displaying widget", "model not found")
+
+
+@pytest.fixture(scope="module")
+def changed(chromium, tmp_path_factory):
+    """A JupyterLab over a workbook in which one cell is changed and one is foreign, beside a notebook of someone else."""
+    folder = tmp_path_factory.mktemp("changed") / "workbook"
+    shutil.copytree(lab.ROOT / "workbook", folder)
+    path = folder / "check_stickout.ipynb"
+    notebook = json.loads(path.read_text(encoding="utf-8"))
+    foreign = {"cell_type": "code", "id": "foreign", "metadata": {}, "outputs": [], "execution_count": None,
+               "source": "open('ran', 'w')"}
+    notebook["cells"].append(foreign)
+    path.write_text(json.dumps(notebook), encoding="utf-8")
+    (folder / "other.ipynb").write_text(json.dumps({**notebook, "cells": [foreign]}), encoding="utf-8")
+    with lab.lab(folder) as url:
+        yield url
+
+
+def page_of(context, errors):
+    page = context.new_page()
+    page.set_default_timeout(30_000)
+    page.on("pageerror", lambda error: errors.append(str(error)))
+    return page
+
+
+def wait_open(page):
+    page.wait_for_selector(".jp-NotebookPanel[data-springpass=open]", state="attached")
+
+
+def test_live_within_ten_seconds_at_the_top_and_nothing_twice(wide, address):
+    errors: list[str] = []
+    page = page_of(wide, errors)
+    page.goto(f"{address}/doc/tree/01_heat.ipynb")   # JupyterLab's own files are fetched now
+    wait_open(page)
+    page.evaluate("() => window.jupyterapp.shell.currentWidget.sessionContext.shutdown()")
+
+    begun = time.monotonic()
+    page.goto(f"{address}/doc/tree/03_boring_bar.ipynb")
+    wait_open(page)
+    taken = time.monotonic() - begun
+    assert taken < 10, f"{taken:.1f} s"
+    counts = page.evaluate(COUNTS)
+    assert all(counts) and counts == sorted(counts)
+    page.wait_for_timeout(600)
+    assert page.evaluate(TOP) == [0, 0]
+
+    go_to(page, 8)
+    page.reload()   # the kernel is still there, and has the pages
+    wait_open(page)
+    assert page.evaluate(COUNTS) == counts, "run twice"
+    expect(page.locator(".sp-page").first).to_be_attached()
+
+    page.evaluate("() => window.jupyterapp.shell.currentWidget.sessionContext.shutdown()")   # and so to bed
+    page.goto(f"{address}/doc/tree/03_boring_bar.ipynb")
+    wait_open(page)
+    expect(page.locator(".sp-page").first).to_be_attached()
+    for words in STALE:
+        assert page.get_by_text(words).count() == 0
+    assert page.evaluate(TOP) == [0, 0]
+    assert not errors, errors
+    lab.shut(page)
+
+
+def test_run_all_by_hand_ends_at_the_top(wide, address):
+    page, errors, _ = opened(wide, address, "03_boring_bar.ipynb")
+    go_to(page, 20)
+    page.evaluate("() => window.jupyterapp.commands.execute('notebook:run-all-cells')")
+    page.wait_for_timeout(500)
+    assert page.evaluate(TOP) == [0, 0]
+    assert not errors, errors
+    lab.shut(page)
+
+
+def test_a_foreign_cell_is_left_alone_and_named(wide, changed):
+    errors: list[str] = []
+    page = page_of(wide, errors)
+    page.goto(f"{changed}/doc/tree/check_stickout.ipynb")
+    wait_open(page)
+    assert page.evaluate(COUNTS) == [1, 2, None]
+    expect(page.locator(".sp-left-alone")).to_contain_text("open('ran', 'w')")
+    lab.shut(page)
+    page = page_of(wide, errors)
+    page.goto(f"{changed}/doc/tree/other.ipynb")
+    page.wait_for_selector(".jp-NotebookPanel[data-springpass='not ours']", state="attached")
+    assert page.evaluate(COUNTS) == [None] and page.locator(".sp-left-alone").count() == 0
+    assert not errors, errors
+    lab.shut(page)
+
+
+def test_the_hash_of_the_browser_is_that_of_python(browser):
+    script = (lab.ROOT / "lib/lab/springpass-lab/static/remoteEntry.js").read_text(encoding="utf-8")
+    function = re.search(r"  function sha256.*?\n  }\n", script, re.S).group(0)
+    page = browser.new_page()
+    for text in ("", "a", "µ€ — show(pages.READ)\n" * 40, "x" * 55, "x" * 56, "x" * 64, "x" * 1000):
+        found = page.evaluate(f"text => {{ {function} return sha256(text); }}", text)
+        assert found == hashlib.sha256(text.encode()).hexdigest()
+    page.close()
+
+
+# ---- the picture in the hand ----------------------------------------------------------------------------------------
+
+
+def heat(context, address):
+    page, errors, _ = opened(context, address, "01_heat.ipynb")
+    cells = page.evaluate("window.jupyterapp.shell.currentWidget.content.widgets.length")
+    for cell in range(cells):
+        go_to(page, cell)
+        found = page.locator(f'.jp-Cell[data-windowed-list-index="{cell}"] .sp-page')
+        if found.count():
+            return page, found.first, errors
+    raise AssertionError("no page")
+
+
+@pytest.mark.parametrize("width", [1280, 390])
+def test_a_handle_dragged_moves_words_and_slider(browser, address, width):
+    context = browser.new_context(viewport={"width": width, "height": 844}, has_touch=width < 400)
+    page, shown, errors = heat(context, address)
+    slider = shown.locator("input[type=range]").and_(shown.get_by_role("slider", name="the part is at, °C", exact=True))
+    box = shown.get_by_role("textbox", name="the part is at, °C")
+    grip = shown.locator(".sp-grip").first
+    before, words = float(slider.input_value()), shown.locator(".sp-words").inner_text()
+    grip.scroll_into_view_if_needed()
+    at = grip.bounding_box()
+    assert min(at["width"], at["height"]) >= (44 if width < 400 else 24)
+    page.mouse.move(at["x"] + at["width"] / 2, at["y"] + at["height"] / 2)
+    page.mouse.down()
+    for step in range(1, 11):
+        page.mouse.move(at["x"] + at["width"] / 2 + 4 * step, at["y"] + at["height"] / 2)
+    page.mouse.up()
+    expect(shown.locator(".sp-words")).not_to_have_text(words)
+    after = float(slider.input_value())
+    assert after > before and float(box.input_value()) == pytest.approx(after)
+    page.wait_for_timeout(300)
+    moved = grip.bounding_box()["x"] - at["x"]
+    assert moved == pytest.approx(40, abs=4), "the picture's own place of the value is under the hand"
+    # by keyboard, with the slider's steps and ends
+    grip.focus()
+    page.keyboard.press("ArrowLeft")
+    assert float(slider.input_value()) == pytest.approx(after - float(slider.get_attribute("step")))
+    expect(grip).to_have_attribute("aria-valuetext", box.input_value())
+    page.keyboard.press("End")
+    assert float(slider.input_value()) == float(slider.get_attribute("max"))
+    expect(grip).to_be_focused()
+    assert not errors, errors
+    lab.shut(page)
+    context.close()
+
+
+def test_on_a_phone_answer_picture_and_control_are_on_the_screen_together(narrow, address):
+    page, shown, errors = heat(narrow, address)
+    screen = 844
+    for slider in shown.locator("input[type=range]:visible").all():
+        slider.focus()
+        slider.scroll_into_view_if_needed()
+        page.wait_for_timeout(150)
+        first, picture, thumb = (place.bounding_box() for place in (
+            shown.locator(".sp-words p").first, shown.locator(".sp-drawn"), slider))
+        assert first["y"] >= 0 and picture["y"] + picture["height"] <= screen
+        assert picture["y"] + picture["height"] <= thumb["y"] + 2 and thumb["y"] + thumb["height"] <= screen
+    assert not errors, errors
+    lab.shut(page)
+
+
+def test_the_picture_stays_in_sight_at_a_desk(wide, address):
+    page, errors, _ = opened(wide, address, "check_stickout.ipynb")
+    go_to(page, 2)
+    shown = page.locator(".sp-page").first
+    shown.locator(".sp-all").click()
+    for slider in shown.locator("input[type=range]:visible").all():
+        slider.scroll_into_view_if_needed()
+        page.wait_for_timeout(100)
+        picture = shown.locator(".sp-drawn").bounding_box()
+        assert picture["y"] >= 0 and picture["y"] + picture["height"] <= 900
+    assert not errors, errors
+    lab.shut(page)
+
+
+# ---- honest states --------------------------------------------------------------------------------------------------
+
+
+def test_a_recording_too_large_is_refused_on_the_page(wide, address, tmp_path):
+    page, errors, _ = opened(wide, address, "03_boring_bar.ipynb")
+    large, small = tmp_path / "large.wav", tmp_path / "tap.wav"
+    large.write_bytes(b"RIFF" + b"\0" * 10_100_000)
+    from springpass.boring_bar import tap_test
+
+    small.write_bytes(tap_test.write_wav(tap_test.made_up_taps(1500, 0.025)))
+    cells = page.evaluate("window.jupyterapp.shell.currentWidget.content.widgets.length")
+    for cell in range(cells):
+        go_to(page, cell)
+        found = page.locator(f'.jp-Cell[data-windowed-list-index="{cell}"] .sp-page:has(.sp-load)')
+        if found.count():
+            break
+    found.locator("input[type=file]").set_input_files(large)
+    expect(found.locator(".sp-note .sp-wrong")).to_contain_text("10 MB")
+    found.locator("input[type=file]").set_input_files(small)
+    expect(found.locator(".sp-loaded")).to_have_text(re.compile(r"tap\.wav, .* (kB|MB), .* s"))
+    expect(found.locator(".sp-note .sp-wrong")).to_have_count(0)
+    assert not errors, errors
+    lab.shut(page)
+
+
+def test_a_double_click_saves_once(wide, address):
+    page, errors, _ = opened(wide, address, "03_boring_bar.ipynb")
+    cells = page.evaluate("window.jupyterapp.shell.currentWidget.content.widgets.length")
+    for cell in range(cells):
+        go_to(page, cell)
+        found = page.locator(f'.jp-Cell[data-windowed-list-index="{cell}"] .sp-page:has(.sp-press)')
+        if found.count():
+            break
+    found.locator(".sp-press button").first.dblclick()
+    expect(found.locator(".sp-said").first).to_contain_text("Saved as record 1")
+    page.wait_for_timeout(900)
+    expect(found.locator(".sp-said").first).to_contain_text("Saved as record 1")
+    found.locator(".sp-press button").first.click()
+    expect(found.locator(".sp-said").first).to_contain_text("Saved as record 2")
+    assert not errors, errors
+    lab.shut(page)
