@@ -186,6 +186,7 @@ def test_the_picture_stays_in_sight_at_a_desk(wide, address):
     go_to(page, 2)
     shown = page.locator(".sp-page").first
     shown.locator(".sp-all").click()
+    shown.evaluate("e => e.scrollIntoView({block: 'start'})")
     for slider in shown.locator("input[type=range]:visible").all():
         slider.scroll_into_view_if_needed()
         page.wait_for_timeout(100)
