@@ -136,13 +136,13 @@ def _boxes(drawing: Drawing, say: Say, top: float, bottom: float, left: float, r
         apart = 9 if breadth(name, 17) > width + 12 and (y1 - y0 < 20 or not over) else 0
         drawing.text(x + width / 2, y0 - 7 - apart if over else y1 + 16 + apart, name, "middle", "bold halo")
     if places:
-        middle = (zones[1].lower + zones[1].upper) / 2
-        drawing.handle("shaft", left + (right - left) * 0.53 + width / 2, at(middle), axis="y",
-                       stops={name: at(place) for name, place in places.items()})
+        now = (zones[1].lower + zones[1].upper) / 2
+        drawing.handle("shaft", left + (right - left) * 0.53 + width / 2, at(now), axis="y",
+                       stops={name: at(middle) for name, middle in places.items()})
     # where no deviation stands: at the right or the left, under the line or over it
     beside = [[at(z.upper) + 5, at(z.lower) + 5] for z in zones]
-    places = [(side, at(0.0) + down) for side in (1, 0) for down in (15, -5)]
-    for side, y in places:
+    spots = [(side, at(0.0) + down) for side in (1, 0) for down in (15, -5)]
+    for side, y in spots:
         if all(abs(y - b) > 14 for b in beside[side]) and y < bottom + 14:
             drawing.text(right if side else left + 4, y, "nominal", "end" if side else "start", "small halo")
             break
