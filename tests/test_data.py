@@ -148,7 +148,7 @@ PROPERTIES = {
 PLASTICS = {"acetal POM"}   # they grow several times as much as any metal
 # tables with a value of one kind, or of several named in one column; unit -> low, high
 VALUES = {
-    "assumptions": {"1": (-5, 5), "mm": (-20, 20), "deg": (-180, 180), "°C": (-60, 500)},
+    "assumptions": {"1": (-5, 20), "mm": (-20, 20), "deg": (-180, 180), "°C": (-60, 500)},
     "bar_rules": {"1": (0.1, 10), "mm": (0, 5), "N/mm": (1, 5000)},
     "cutting_rules": {"1": (0.01, 300), "mm": (1e-4, 20)},
     "drills_chips": {"1": (1, 500)},

@@ -285,6 +285,45 @@ def bottom(drill: Numbers, point_angle: Numbers, depth: Numbers, bore: Numbers) 
     return Bottom(*(_plain(v) for v in (height, deep - height, cone, corner, most, times)))
 
 
+NEARLY_FLAT = 179.999   # degrees: a cone's formulas hold below 180 only
+
+
+def left_on_the_bottom(bore: float, drill: float, point_angle: float, tip: float, depth: float) -> float:
+    """Metal, mm³, between the hole a drill left and a flat bottom at `depth`: round its cone and beside its wall.
+
+    All mm, degrees; a tip past the bottom leaves less, one so far past that its cone clears the bottom nothing.
+    From the geometry. Raises Refused as `point_height`.
+    """
+    height = float(point_height(drill, point_angle))
+    left = max(depth - (tip - height), 0.0)   # from the end of the full diameter to the bottom
+    within = min(left, height)
+    end = drill / 2 * (1 - within / height) if height else 0.0   # of the cone, where it is cut off
+    frustum = np.pi * within / 3 * ((drill / 2) ** 2 + drill / 2 * end + end**2)
+    return float(ring_volume(bore, drill, left) + np.pi / 4 * drill**2 * left - frustum)
+
+
+def offset_any_way(start_offset: Numbers, drift: Numbers, depth: Numbers, turn: Numbers) -> Any:
+    """How far a hole's axis is off at a depth, mm, where it drifts at `turn` (radians) to the side it started on.
+
+    start_offset, depth: mm; drift: mm a mm. Arrays broadcast. With turn nought it is `wander`, the worst case.
+    """
+    run = np.multiply(drift, depth)
+    return np.sqrt(np.square(start_offset) + run**2 + 2 * start_offset * run * np.cos(turn))
+
+
+NEARLY_ALL = 0.9   # of the printed tolerance of oversize that a drill is allowed to use
+
+
+def largest_that_cleans(bore: float, off_twice: float) -> float:
+    """The largest drill at hand, mm, whose hole a bore still cleans up, 0 where none does.
+
+    bore: mm; off_twice: twice the offset that has to be bored out, mm. The drill's own oversize is taken at nine
+    tenths of its printed range.
+    """
+    fits = (d for d in DRILLS if 1 <= d < bore and d + NEARLY_ALL * oversize(d).b + off_twice <= bore)
+    return max(fits, default=0.0)
+
+
 def _plain(value: Any) -> Any:
     return value if np.ndim(value) else float(value)
 

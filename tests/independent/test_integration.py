@@ -176,3 +176,11 @@ def test_groove_section_by_integration():
            of=thread_cutting.groove_area)
     agrees("depth of area", thread_cutting.depth_of_area(area, flat), depth, rel=1e-12, unit="mm",
            of=thread_cutting.depth_of_area)
+
+
+@source("adaptive integration along the arc (scipy), differences of it", basis="computed")
+def test_how_the_thrust_grows_with_the_depth():
+    """A nose-only cut, 0.1 mm deep: the slope over a tenth either way."""
+    below, above = (exact_forces(a, 0.05, 0.4, 1500, 0.22, 600, 0.4)[1] for a in (0.09, 0.11))
+    agrees("slope", cutting.thrust_growth(0.1, 0.05, 0.4, 90.0, (1500.0, 0.22, 600.0, 0.4)), (above - below) / 0.02,
+           rel=0.03, unit="N/mm", of=cutting.thrust_growth)

@@ -340,3 +340,49 @@ def test_a_shaft_that_gives_with_its_chuck():
     """Ø20, 100 long, held at one end: 100³/(3·205000·7853.98) = 2.0703e-4 mm/N bending; shear with G = 79457 MPa and
     a shear factor of 7.74/8.74: 100/(0.8856·79457·314.16) = 4.52e-6; together 2.1155e-4, of 4e-4 in all 52.9 %."""
     agrees("share", wh.own_share(100.0, [(100.0, 20.0)], "chuck", np.array([4e-4])), 0.5289, abs=1e-3, of=wh.own_share)
+
+
+@by_hand()
+def test_what_a_drill_leaves_on_the_bottom():
+    """Ø9.8, 118°, bore Ø10: cone 4.9/tan 59° = 2.9442 high. Tip on the bottom at 30: ring π/4·(100 − 96.04)·2.9442 =
+    9.157 and two thirds of the cylinder π/4·96.04·2.9442 = 222.08, that is 148.05: 157.21 mm³. Tip 1 mm past it:
+    1.9442 are left, the cone is cut off at 4.9·(1 − 0.66035) = 1.6643: 146.65 − π·1.9442/3·(24.01 + 8.155 + 2.770) =
+    146.65 − 71.13 and the ring's 6.047: 81.57 mm³.
+
+    3 off at the start and 0.1·40 = 4 more, to the same side 7, square to it 5, to the other side 1.
+    """
+    agrees("left", drilling.left_on_the_bottom(10.0, 9.8, 118.0, 30.0, 30.0), 157.21, abs=0.02, unit="mm³",
+           of=drilling.left_on_the_bottom)
+    agrees("left", drilling.left_on_the_bottom(10.0, 9.8, 118.0, 31.0, 30.0), 81.57, abs=0.02, unit="mm³",
+           of=drilling.left_on_the_bottom)
+    agrees("off", drilling.offset_any_way(3.0, 0.1, 40.0, np.array([0.0, np.pi / 2, np.pi])), [7.0, 5.0, 1.0],
+           abs=1e-9, of=drilling.offset_any_way)
+
+
+@by_hand("drill by drill, with the table's oversize")
+def test_the_largest_drill_that_cleans():
+    """Nine tenths of the printed oversize and 0.4 mm to bore out; the drills at hand go in tenths near 9 mm."""
+    most = drilling.oversize(9.4).b
+    wanted = max(d for d in np.round(np.arange(80, 100) / 10, 1) if d + 0.9 * most + 0.4 <= 10.0)
+    agrees("drill", drilling.largest_that_cleans(10.0, 0.4), wanted, abs=1e-9, unit="mm",
+           of=drilling.largest_that_cleans)
+
+
+@by_hand()
+def test_normal_engagement():
+    """M10x1.5: 10^0.2 = 1.58489, 2.24·1.5·1.58489 = 5.3252; three times as long at most: 15.976 mm."""
+    agrees("engagement", threads.normal_engagement(1.5, 10.0), (5.3252, 15.976), abs=1e-3, unit="mm",
+           of=threads.normal_engagement)
+
+
+@by_hand("normal tables: 1.6449 deviations hold nine in ten")
+def test_the_hand_for_nine_in_ten():
+    """18 µm wide: 9/1.6449 = 5.4715 a deviation, two 10.943; with 4 µm of doubt √(10.943² − 16) = 10.186 µm.
+
+    Aimed at the least clearance, far from the most, half are good at once and half tight; eight in ten of those
+    later: 0.9.
+    """
+    agrees("hand", [1e3 * fit_target.hand_for(0.0, 0.018, u) for u in (0.0, 0.004, 0.03)], [10.943, 10.186, 0.0],
+           abs=2e-3, unit="µm", of=fit_target.hand_for)
+    agrees("chance", fit_target.odds_with_more(0.005, 0.005, 0.2, 0.01, 0.0, 0.8), 0.9, abs=1e-9,
+           of=fit_target.odds_with_more)

@@ -115,6 +115,9 @@ def bells_of(flat: np.ndarray) -> np.ndarray:
     return np.interp(flat, grid, [normal.inv_cdf(u) for u in grid])
 
 
+WIDE = NormalDist().inv_cdf(LIKELY[1] / 100)   # standard deviations from the middle of a bell to either end of its range
+
+
 @dataclass(frozen=True)
 class Likely:
     """An answer with its range: the middle, and where it lies nine times in ten."""
@@ -127,6 +130,11 @@ class Likely:
     def reach(self) -> float:
         """How far from nought it may lie, on either side."""
         return max(abs(self.low), abs(self.high))
+
+    @property
+    def plus_minus(self) -> float:
+        """Two standard deviations of the bell that has this range: nineteen times in twenty within it."""
+        return (self.high - self.low) / WIDE
 
     def text(self, say: Say | None = None, fine: bool = True) -> str:
         """"7.2 µm, likely 5 to 11 µm", to the figures that the range deserves."""

@@ -23,6 +23,7 @@ from .forces import (
     nose_forces,
     roughness,
     specific_force,
+    thrust_growth,
     work_materials,
 )
 
@@ -49,5 +50,6 @@ __all__ = [
     "nose_forces",
     "roughness",
     "specific_force",
+    "thrust_growth",
     "work_materials",
 ]

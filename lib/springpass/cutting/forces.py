@@ -279,6 +279,21 @@ class FeedMarks(NamedTuple):
     ra: Any
 
 
+STEP = 0.1   # of the depth of cut either way, over which its slope is taken
+
+
+def thrust_growth(depth: float, feed: float, nose_radius: float, entering_angle: float, material: Any) -> float:
+    """How fast the thrust grows with the depth of cut where the depth changes slowly, N/mm: for copied errors.
+
+    depth, feed, nose_radius: mm; entering_angle: degrees; material: as for `kienzle`. `cutting_stiffness` answers for
+    quick changes, which the last revolution's surface has not followed yet. Central difference of `nose_forces`.
+    Raises Refused for values that cannot be.
+    """
+    cuts = depth * np.array([1 - STEP, 1 + STEP])
+    push = nose_forces(cuts, feed, nose_radius, entering_angle, *kienzle(material)).thrust
+    return float((push[1] - push[0]) / (cuts[1] - cuts[0]))
+
+
 def roughness(feed: Numbers, nose_radius: Numbers, least_chip: Any = 0.0, minor_angle: Any = None) -> FeedMarks:
     """Roughness that the feed and the nose leave on paper; real turning leaves 1.2 to 2 times this.
 

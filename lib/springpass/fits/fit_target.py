@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import dataclass
+from statistics import NormalDist
 from typing import Any
 
 import numpy as np
@@ -159,6 +160,26 @@ def chance(plan: Any, least: Numbers, most: Numbers, spread: Numbers, doubt: Any
         below = _bell((least - aim) / deviation)
         total = np.maximum(_bell((most - aim) / deviation) - below, 0.0) + below * total
     return total if np.ndim(total) else float(total)
+
+
+def odds_with_more(aim: Numbers, least: float, most: float, spread: float, doubt: float, later: float) -> Any:
+    """Chance of a good part where a cut that leaves too little clearance is followed by others, whose own is `later`.
+
+    aim: clearance aimed at, mm, number or array; the rest as for `odds`. Too much clearance cannot be cut back.
+    """
+    first = odds(aim, least, most, spread, doubt)
+    tight = _bell((least - np.asarray(aim, dtype=float)) / _deviation(least, most, spread, doubt))
+    return first + tight * later
+
+
+def hand_for(least: float, most: float, doubt: float, share: float = 0.9) -> float:
+    """The spread of a hand, mm, nineteen times in twenty, that makes `share` of the parts good with one cut.
+
+    least, most: wanted clearances, mm; doubt: of the measured size, mm, nineteen times in twenty. Nought where the
+    doubt alone is too much. Aimed at the middle, both normal.
+    """
+    whole = (most - least) / NormalDist().inv_cdf((1 + share) / 2)   # two standard deviations of hand and doubt
+    return float(np.sqrt(max(whole**2 - doubt**2, 0.0)))
 
 
 # ---- the second part to the first -----------------------------------------------------------------

@@ -11,7 +11,8 @@ from .. import drilling as dr
 from ..core import tables
 from ..core.quantity import Refused, Say, but, plain
 from ..core.shared import BarDiameter, BoreDiameter, Feed, NoseRadius, Passes
-from ..core.spread import Likely, about, between, likely, odds, sample, verdict
+from ..core.spread import Likely, between, likely, odds, sample, verdict
+from ..core.tables import assumed
 from ..drilling import CleanUp, Compliance, DrillDiameter, HoleDepth, TipDepth
 from ..screen.draw import WIDTH, Chart, Drawing, breadth, strip
 from ..screen.page import Choose, Page, Slide, Tick
@@ -20,6 +21,8 @@ from ..workholding.quantities import StockLeft
 POINTS = {"118°": 118.0, "130°": 130.0, "135°": 135.0, "140°": 140.0, "flat-ground, 180°": 180.0}
 STARTS = {"straight in on a faced end": 0, "after a short centre drill": 1, "bored true for a diameter": 2}
 RUNS = {"evenly ground, sharp": 0, "lips uneven, or dull": 1}
+NOSE = assumed("nose radius of a turning tool").value
+ENTERING = assumed("entering angle of a turning tool").value
 FORMS = tuple(tables.names("drills_chips", "form"))
 Bore = but(BoreDiameter, low=3, high=60, usual=10, step=0.1)
 Drill = but(DrillDiameter, low=1, high=50, usual=9.2, step=0.1)
@@ -58,24 +61,23 @@ class Bottom:
 def compute_bottom(
     bore: float, depth: float, drill: float, point: str, tip: float, nose: float, squared: bool
 ) -> Bottom:
+    """What a drill leaves at the bottom of a bore, and whether its tip stays above it; mm, mm³.
+
+    The angle and the tip's depth are known only so well, which makes the ranges. Raises Refused for a drill that does
+    not go into the bore, or a tip that is not as deep as its own cone is high.
+    """
     _fits(drill, bore)
     angle = POINTS[point]
     height = dr.point_height(drill, angle)
     if tip <= height:
         raise Refused(f"The tip must go deeper than its own cone is high, {plain(height)} mm here. Set it deeper.")
-    # a hand-ground point is known to two degrees, a tip touched off against the face to a tenth of a millimetre
-    drawn = sample(angle=about(angle, 2.0) if angle < 180 else between(179.0, 180.0), tip=about(tip, 0.1))
-    cone = dr.cone_height(drill, np.minimum(drawn["angle"], 179.999))
-    got = dr.bottom(drill, angle, max(tip, height), bore)
-    # metal between the cone and a flat bottom at the drawing's depth, seen at its middle values
-    left = max(depth - (tip - height), 0.0)
-    section = float(dr.ring_volume(bore, drill, left)) + (np.pi / 4 * drill**2 * left - got.cone if left >= height else
-                                                    float(_frustum(drill, height, left)))
-    if squared or height == 0:
-        at_bottom = (bore - drill) / 2
-    else:   # the cone's wall where it meets the finished bottom
-        at_bottom = (bore - drill) / 2 + drill / 2 * max(0.0, min(1.0, 1 - (tip - depth) / height))
+    point_ground = assumed("angle of a drill point").around(angle) if height else assumed("angle of a flat drill").range
+    drawn = sample(angle=point_ground, tip=assumed("tip of a drill touched off").around(tip))
+    cone = dr.cone_height(drill, np.minimum(drawn["angle"], dr.NEARLY_FLAT))
     above = (bore - drill) / 2
+    at_bottom = above
+    if height and not squared:   # the cone's wall where it meets the finished bottom
+        at_bottom = float(dr.floor_depth_of_cut(max(tip - depth, 0.0), bore, drill, height))
     return Bottom(
         bore,
         depth,
@@ -87,18 +89,12 @@ def compute_bottom(
         squared,
         likely(cone),
         likely(drawn["tip"] - cone),
-        section,
+        dr.left_on_the_bottom(bore, drill, angle, tip, depth),
         at_bottom / above,
         above,
         at_bottom,
         verdict(odds(drawn["tip"] <= depth)),
     )
-
-
-def _frustum(drill: float, height: float, left: float) -> float:
-    """Metal round the cone from its rim down to `left`, which is short of the tip."""
-    r1 = drill / 2 * (1 - left / height)
-    return np.pi / 4 * drill**2 * left - np.pi * left / 3 * ((drill / 2) ** 2 + drill / 2 * r1 + r1**2)
 
 
 def words_bottom(r: Bottom, say: Say) -> str:
@@ -235,27 +231,25 @@ def compute_wander(
     feed: float,
     passes: float,
 ) -> Wander:
+    """How far a drilled hole runs off, and how much of it boring passes leave; mm, compliance of the bar in mm/N.
+
+    Raises Refused for a drill that does not go into the bore.
+    """
     _fits(drill, bore)
     count = round(passes)
     begins = tables.fact("drills_wander", name=dr.wander_facts("start")[STARTS[start]])
     runs = tables.fact("drills_wander", name=dr.wander_facts("drift")[RUNS[run]])
     drawn = sample(start=begins.range, drift=runs.range, turn=between(0.0, np.pi), over=dr.oversize(drill),
-                   force=about(1.0, 0.25), bar=about(1.0, 0.3))
+                   force=cutting.force_beside_table(material).range, bar=assumed("give of a bar as guessed").range)
     # start and drift point anywhere round the axis
-    first, more = drawn["start"], drawn["drift"] * depth
-    offset = np.sqrt(first**2 + more**2 + 2 * first * more * np.cos(drawn["turn"]))
+    offset = dr.offset_any_way(drawn["start"], drawn["drift"], depth, drawn["turn"])
     clean = dr.smallest_clean_bore(drill + drawn["over"], offset)
-    # how fast the thrust grows with the depth of cut, at the depth of one pass
-    cut = (bore - drill) / 2 / count * np.array([0.9, 1.1])
-    push = cutting.nose_forces(cut, feed, 0.4, 90.0, *cutting.kienzle(material)).thrust
-    stiff = (push[1] - push[0]) / (cut[1] - cut[0])
+    stiff = cutting.thrust_growth((bore - drill) / 2 / count, feed, NOSE, ENTERING, material)
     share = dr.copy_share(compliance * drawn["bar"], stiff * drawn["force"])
     after = tuple(likely(dr.offset_after(offset, share, n)) for n in range(1, count + 1))
     cleans = odds(clean <= bore)
-    room = np.partition(2 * offset, round(0.95 * (offset.size - 1)))[round(0.95 * (offset.size - 1))]
-    fits = [x for x in dr.DRILLS if 1 <= x < bore and x + 0.9 * dr.oversize(x).b + room <= bore]
     return Wander(bore, depth, drill, count, likely(offset), likely(clean), after, likely(share), cleans,
-                  max(fits, default=0.0), verdict(cleans))
+                  dr.largest_that_cleans(bore, likely(2 * offset).high), verdict(cleans))
 
 
 def words_wander(r: Wander, say: Say) -> str:
@@ -503,9 +497,11 @@ class Chips:
 
 
 def compute_chips(before: float, after: float, depth: float, bar: float, form: str) -> Chips:
-    low, high = (tables.fact("drills_chips", form=form).low, tables.fact("drills_chips", form=form).high)
-    # a share of the chips climbs out along the bar; how much is not known
-    drawn = sample(bulk=between(low, high), stay=between(0.3, 1.0))
+    """How full of chips a hole is while it is bored, and how far the bar may travel until it is; mm.
+
+    Raises Refused for a bar that does not go into the hole.
+    """
+    drawn = sample(bulk=dr.bulk(form).range, stay=assumed("chips that stay in the bore").range)
     got = dr.chips_when_boring(before, after, depth, bar, drawn["bulk"] * drawn["stay"])
     return Chips(before, after, depth, bar, form, likely(got.share), likely(got.until), verdict(odds(got.share <= 1)))
 

@@ -9,8 +9,9 @@ import numpy as np
 
 from .. import fits, heat
 from ..core import tables
-from ..core.quantity import Refused, Say, but, number, plain
-from ..core.spread import Likely, between, factor_of, likely, sample, verdict
+from ..core.quantity import Refused, Say, but, number, plain, quantity_of
+from ..core.spread import Likely, between, likely, sample, verdict
+from ..core.tables import assumed
 from ..fits import fit_target
 from ..fits.quantities import FitSize, HandSpread, MateDoubt, MateOff, Tries
 from ..heat.quantities import Temperature
@@ -293,26 +294,32 @@ def _edges(size: float, wish: str) -> tuple[tuple[float, float], tuple[float, fl
     return (low["low"] * unit, low["high"] * unit), (high["low"] * unit, high["high"] * unit)
 
 
+MICRONS, SAME = 1e3, 1e-6   # in a mm; nearer to a whole one than this is it
+SEEN, MORE = 2.5, 0.2       # the curve runs so many deviations, and this share of the range, past its ends
+
+
 def compute_aim(size: float, wish: str, making: str, off: float, doubt: float, spread: float, tries: float) -> Aiming:
     least, most = fit_target.wanted(size, wish)
     low_edges, high_edges = _edges(size, wish)
     aim = fit_target.best_aim(least, most, spread, doubt, int(tries))
-    drawn = sample(low=between(*low_edges), high=between(*high_edges), spread=factor_of(spread, 1.4))
-    chance = likely(fit_target.chance(aim.plan, drawn["low"], drawn["high"], np.clip(drawn["spread"], 0.001, 0.05), doubt))
+    drawn = sample(low=between(*low_edges), high=between(*high_edges), spread=assumed("spread of a hand").around(spread))
+    hand = quantity_of(HandSpread)
+    chance = likely(fit_target.chance(aim.plan, drawn["low"], drawn["high"], np.clip(drawn["spread"], hand.low, hand.high),
+                                      doubt))
     measured = size + off
     turn = 1 if making == "bore" else -1
     good = sorted((measured + turn * least, measured + turn * most))
     inward = (
-        float(np.ceil(good[0] * 1e3 - 1e-6) / 1e3),
-        float(np.floor(good[1] * 1e3 + 1e-6) / 1e3),
+        float(np.ceil(good[0] * MICRONS - SAME) / MICRONS),
+        float(np.floor(good[1] * MICRONS + SAME) / MICRONS),
     )  # to whole micrometres
     good = list(inward) if inward[0] < inward[1] else good
     deviation = float(np.hypot(spread, doubt)) / 2
-    aims = np.linspace(least - 2.5 * deviation - 0.2 * (most - least), most + 2.5 * deviation, 121)
+    beside = SEEN * deviation
+    aims = np.linspace(least - beside - MORE * (most - least), most + beside, 121)
     one = fit_target.odds(aims, least, most, spread, doubt)
     later = fit_target.best_aim(least, most, spread, doubt, int(tries) - 1).odds if tries > 1 else 0.0
-    many = one + (1 - fit_target.odds(aims, least, 1e3, spread, doubt)) * later
-    hand = ((most - least) / 1.6449) ** 2 - doubt**2
+    many = fit_target.odds_with_more(aims, least, most, spread, doubt, later)
     return Aiming(
         size,
         wish,
@@ -328,7 +335,7 @@ def compute_aim(size: float, wish: str, making: str, off: float, doubt: float, s
         chance,
         spread,
         int(tries),
-        float(np.sqrt(max(hand, 0.0))),
+        fit_target.hand_for(least, most, doubt),
         (aims, one, many),
         fit_target.feels(size),
         verdict(chance.value),
@@ -455,7 +462,7 @@ def compute_seat(bearing: str, own: str, case: str, load: str, precision: str, m
                    housing=tables.fact("materials", material=material, property="alpha").range,
                    steel=tables.fact("materials", material="bearing steel 100Cr6 / 52100", property="alpha").range)
     on, within = drawn["ring"] - drawn["journal"], drawn["pocket"] - drawn["cup"]
-    warm = heat.clearance_at(within, outside, drawn["housing"], drawn["steel"], temperature - 20.0)
+    warm = heat.clearance_at(within, outside, drawn["housing"], drawn["steel"], temperature - heat.REFERENCE)
     return Seated(
         bore, outside, CASES[case], load, seat, likely(on), likely(within), likely(warm), temperature, material
     )

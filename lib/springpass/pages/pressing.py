@@ -10,6 +10,7 @@ import numpy as np
 from ..core import tables
 from ..core.quantity import Say, but, plain
 from ..core.spread import Likely, about, between, likely, odds, sample, verdict
+from ..core.tables import assumed
 from ..fits import pressing
 from ..fits.quantities import FitDiameter, GripLength, InnerWall, MateDoubt, OuterWall, PressInterference
 from ..screen.draw import Chart, breadth, room
@@ -17,9 +18,10 @@ from ..screen.page import Choose, Page, Slide
 
 MATERIALS = tuple(name for name in tables.names("workholding_yield", "material") if "POM" not in name)  # plastics creep
 PAIRS = tuple(tables.names("press_friction", "pair"))
-PEAKS = between(0.002, 0.006)   # Rz of a fine turned or reamed surface, mm
-EASE = 0.02                     # mm of clearance wanted while a warmed part is dropped over
-TEMPER = 150.0                  # °C, above which a warmed part needs a second thought
+PEAKS = assumed("peaks of a pressed surface").range
+EASE = assumed("play for dropping over").value
+TEMPER = assumed("warming that may temper").value
+SAME = 1e-9   # nearer than this is the same
 
 
 @dataclass(frozen=True)
@@ -78,7 +80,7 @@ def compute(
                            shaft_poisson=tables.fact("materials", material=inner, property="nu").value, **drawn)
     pressure = likely(found.pressure)
     radii = np.concatenate(
-        [np.linspace(bore / 2, diameter / 2 * (1 - 1e-9), 40), np.linspace(diameter / 2, outside / 2, 60)]
+        [np.linspace(bore / 2, diameter / 2 * (1 - SAME), 40), np.linspace(diameter / 2, outside / 2, 60)]
     )
     hoop, radial = pressing.stresses(radii, pressure.value, diameter, outside, bore)
     return Pressed(
@@ -96,7 +98,7 @@ def compute(
         likely(found.rise),
         likely(found.share),
         odds(found.interference > 0),
-        bool(np.median(found.hub_effort / drawn["hub_yield"]) >= np.median(found.share) - 1e-12),
+        bool(np.median(found.hub_effort / drawn["hub_yield"]) >= np.median(found.share) - SAME),
         radii,
         hoop,
         radial,

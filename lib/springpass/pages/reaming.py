@@ -14,6 +14,7 @@ from ..core import tables
 from ..core.quantity import Say, but, plain
 from ..core.shared import Passes
 from ..core.spread import Likely, about, likely, sample
+from ..core.tables import assumed
 from ..cutting.quantities import DepthOfCut
 from ..reaming import hole as reamed_hole
 from ..reaming.quantities import (
@@ -33,6 +34,10 @@ from ..screen.page import Choose, Page, Slide, Tick, Write
 EDGES, FLUIDS, HOLDINGS, REAMERS, MATERIALS = (
     tuple(names) for names in (reamed_hole.EDGES, reamed_hole.FLUIDS, reamed_hole.HOLDINGS, reamed_hole.REAMERS,
                                reamed_hole.MATERIALS))
+KEEN = 60              # edges of different sharpness that are tried
+FEW_TEETH = 8          # of so few two revolutions are drawn
+SAME_ANGLE = 0.01      # degrees
+HALF_A_TENTH = 5e-5    # mm: sizes are printed to a tenth of a micrometre
 STEEL = "carbon steel C45 / 1045"
 CLASS = Write("code", "H7", "work", "class of the hole", "a capital letter and a grade, such as H7 or N7")
 SIZE = Slide("size", HoleSize, "work", "hole, nominal size")
@@ -94,13 +99,13 @@ def compute_teeth(
                   push_length=push, land=land)
     least = draw["rounding"] * draw["chip_ratio"]
     chip = float(reaming.tooth_chip(feed, z, stock, corner, lead))
-    grid = np.quantile(least, (np.arange(60) + 0.5) / 60)   # sixty edges, from the sharpest to the bluntest
+    grid = np.quantile(least, (np.arange(KEEN) + 0.5) / KEEN)   # from the sharpest to the bluntest
     entry = float(reaming.entry_angle(stock, corner, lead))
     middle = float(np.median(least))
     shares = np.where(grid <= stock / 2, reaming.teeth_cutting(chip, offset, z, grid, entry).fraction, 0.0)
     torque = np.where(least <= stock / 2, reaming.cutting_share(stock, feed, z, corner, lead, draw["land"],
                                                                 draw["push_length"] * draw["rounding"]), 0.0)
-    turns = 2 if z <= 8 else 1
+    turns = 2 if z <= FEW_TEETH else 1
     pattern = reaming.tooth_pattern(chip, offset, z, middle, entry, turns)
     if middle > stock / 2:   # nothing is ever thick enough to be cut
         pattern = reaming.Pattern(0 * pattern.chip, np.full(pattern.chip.shape, stock / 2))
@@ -115,7 +120,7 @@ def compute_teeth(
         likely(reaming.edge_cutting(stock, feed, z, lead, corner, grid, offset)),
         likely(torque),
         float(np.mean(least > stock / 2)),
-        entry < lead - 0.01,
+        entry < lead - SAME_ANGLE,
         feed,
     )
 
@@ -249,7 +254,13 @@ class Stock:
 
 def compute_stock(size: float, code: str, material: str, wanted: str, bar: float, slenderness: float, bar_material: str,
                   holder: str, infeed: float, passes: float, dial_out: bool) -> Stock:
-    marks = float(cutting.feed_mark(0.05, 0.4))  # a finishing feed with a usual nose
+    """What to leave in the bore for the reamer, and the error the bar makes before it; mm on diameter.
+
+    bar: share of the bore; slenderness: in bar diameters; infeed on radius. Raises Refused for a class or a cut that
+    is not known.
+    """
+    marks = float(cutting.feed_mark(assumed("feed of a finishing cut").value,
+                                    assumed("nose radius of a turning tool").value))
     bored = reamed_hole.bored_error(
         size,
         bar * size,
@@ -257,13 +268,11 @@ def compute_stock(size: float, code: str, material: str, wanted: str, bar: float
         material=material,
         bar_material=bar_material,
         holder=holder,
-        infeed=min(infeed, 0.2 * size),
+        infeed=min(infeed, assumed("deepest cut before reaming").value * size),
         passes=int(passes),
     )
-    half = (bored.high - bored.low) / 1.645  # two standard deviations, from nine times in ten
-    error = about(
-        0.0 if dial_out else bored.value, float(np.hypot(half, 0.01))
-    )  # dial and reading: some 10 µm on diameter
+    reading = assumed("dial and reading of a bore").high
+    error = about(0.0 if dial_out else bored.value, float(np.hypot(bored.plus_minus, reading)))
     found = reamed_hole.bore_first(size, None, wanted, error, code=code, material=material, marks=marks)
     return Stock(
         size,
@@ -391,7 +400,7 @@ class Choice:
 def compute_choice(size: float, code: str, material: str, stock: float, reamer: float, fluid: str) -> Choice:
     found = reamed_hole.ream(size, code, reamer, material=material, stock=stock, fluid=fluid)
     band = found.band
-    inside = bool(band.lower - 5e-5 <= reamer <= band.upper + 5e-5)
+    inside = bool(band.lower - HALF_A_TENTH <= reamer <= band.upper + HALF_A_TENTH)
     return Choice(size, found.code, band, reamer, inside, tuple(_classes(size, reamer)), found, found.verdict)
 
 

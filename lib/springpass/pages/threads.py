@@ -11,7 +11,8 @@ from .. import threads
 from ..core import tables
 from ..core.quantity import Refused, Say, but, plain
 from ..core.shared import LeastChip, Passes, Tolerance
-from ..core.spread import Likely, about, between, likely, odds, sample, verdict
+from ..core.spread import Likely, about, likely, odds, sample, verdict
+from ..core.tables import assumed
 from ..screen.draw import WIDTH, Chart, Drawing, strip
 from ..screen.page import Choose, Page, Slide, Write
 from ..threads import single_point as tc
@@ -28,6 +29,7 @@ from ..threads.quantities import (
 
 MATERIALS = ("42CrMo4 / 4140", "brass CuZn39Pb3", "aluminium 6082")
 ROOT = 17 / 24 - 3 / 8   # of a rounded root below the pitch line, in heights of the triangle
+ASKEW = 0.5   # degrees: what half a degree on the flank does is told
 THREAD = Write("thread", "M18x1", "work", "thread, as M18x1, M10 or 1/4-20 UNC")
 
 
@@ -72,15 +74,15 @@ class Sizes:
 
 
 def compute_sizes(thread: str, tolerance: str) -> Sizes:
+    """Basic sizes, limits, bore, relief and engagement of a thread as typed, mm. Raises Refused where none is known."""
     t = threads.read(thread)
     limits = threads.limits(thread, tolerance)
     try:
         groove = None if t.inch else threads.relief(thread, limits.internal)
     except Refused:
         groove = None
-    shortest = float(threads.shortest_engagement(t.pitch, t.major))
     return Sizes(t, threads.basic(thread), limits, threads.bore_for(thread, tolerance) if limits.internal else None,
-                 groove, (shortest, 3 * shortest))
+                 groove, threads.normal_engagement(t.pitch, t.major))
 
 
 def words_sizes(r: Sizes, say: Say) -> str:
@@ -214,12 +216,12 @@ def compute_wires(thread: str, tolerance: str, wire: float, reading: float, doub
             f"A reading of {plain(reading, 5)} mm is out of reach of {t.name}, which reads about "
             f"{plain(float(tc.wire_reading(thread, wire=w)), 5)} mm over these wires. Check thread, wires and reading."
         )
-    # reading to the doubt given, wires to a micron, each flank to a quarter of a degree
-    drawn = sample(reading=about(reading, doubt), wire=about(w, 0.001), flank=about(30.0, 0.25))
+    flank = assumed("flank angle of a thread")
+    drawn = sample(reading=about(reading, doubt), wire=assumed("wire for threads").around(w), flank=flank.range)
     found = tc.from_wires(drawn["reading"], t.pitch, drawn["wire"], drawn["flank"]) - tc.wire_lift(w, t.pitch, first)
     # the half-angle's error counts only as far as the wire misses the pitch line
     low, high = (float(tc.wire_reading(thread, d2, w)) for d2 in limits.pitch)
-    bent = float(tc.from_wires(reading, t.pitch, w, 30.5) - tc.from_wires(reading, t.pitch, w, 30.0))
+    bent = float(tc.from_wires(reading, t.pitch, w, flank.value + ASKEW) - tc.from_wires(reading, t.pitch, w, flank.value))
     chance = odds((found >= limits.pitch[0]) & (found <= limits.pitch[1]))
     return Wires(t, limits, w, best, reading, likely(found), (low, high), bent, verdict(chance))
 
@@ -345,14 +347,19 @@ class Passing:
     verdict: str
 
 
-def compute_passes(pitch: float, flat: float, passes: float, angle: float, least_chip: float) -> Passing:
+def compute_passes(pitch: float, flat: float, passes: int, angle: float, least_chip: float) -> Passing:
+    """The passes of a thread and how far the dial alone leaves its pitch diameter out; mm, degrees, flat in pitches.
+
+    Raises Refused where the tip or the angle cannot cut such a thread.
+    """
     share = flat * pitch
-    got = tc.infeed_schedule(pitch, round(passes), share, angle)
-    # the tip known to two hundredths, the dial and the touch-off to a hundredth
-    drawn = sample(tip=about(share, min(0.02, share)), dial=about(0.0, 0.015))
+    got = tc.infeed_schedule(pitch, passes, share, angle)
+    drawn = sample(tip=about(share, min(assumed("tip of a threading tool").high, share)),
+                   dial=assumed("depth by the dial").range)
     depth = tc.depth_for_tip(pitch, drawn["tip"])
     error = -2 * (got.depth[-1] + drawn["dial"] - depth)
-    width = float(threads.pitch_tolerance(pitch, max(8.0 * pitch, 2.0)))
+    diameter = max(assumed("diameter of a thread in pitches").value * pitch, assumed("smallest thread diameter").value)
+    width = float(threads.pitch_tolerance(pitch, diameter))
     inside = odds(np.abs(error) <= width / 2)
     rubs = int((got.leading < least_chip).sum())
     return Passing(pitch, share, angle, got, likely(depth), likely(error), width, rubs, verdict(inside))
@@ -475,18 +482,24 @@ class Nut:
     verdict: str
 
 
+THINNEST, THICKEST = 1.05, 2.2   # of the thread's diameter: nuts between which the curve runs
+
+
 def compute_nut(thread: str, material: str, outside: float, length: float, load: float) -> Nut:
+    """How much a thin nut grows under the pull of its screw (N), and what that does to its thread; mm, MPa.
+
+    Raises Refused for a thread that is not known or a nut without a wall.
+    """
     t = threads.read(thread)
     width = np.diff(threads.limits(thread, "2B" if t.inch else "6H").pitch)[0]
     drawn = sample(
         modulus=tables.fact("materials", material=material, property="E").range,
-        # friction carries some of the load (down to half the spreading), the first turns carry more than their share
-        share=between(0.5, 1.6),
-        load=about(1.0, 0.25),
+        share=assumed("spreading of a nut").range,
+        load=assumed("pull of a screw").range,
     )
     nu = tables.fact("materials", material=material, property="nu").value
     got = tc.thin_nut(thread, outside, length, load * drawn["load"] * drawn["share"], drawn["modulus"], nu)
-    across = np.linspace(t.major + max(1.0, 0.05 * t.major), max(2.2 * t.major, outside), 40)
+    across = np.linspace(max(t.major + 1, THINNEST * t.major), max(THICKEST * t.major, outside), 40)
     middle = tc.thin_nut(
         thread, across, length, load, tables.fact("materials", material=material, property="E").value, nu
     )

@@ -109,6 +109,18 @@ def shortest_engagement(pitch: ThreadPitch, major: ThreadMajor) -> EngagedLength
     return 2.24 * pitch * major ** (1 / 5)
 
 
+LONGEST = 3   # times the shortest engagement of group N is its longest: ISO 965-1, 13.2
+
+
+def normal_engagement(pitch: float, major: float) -> tuple[float, float]:
+    """Shortest and longest length over which a normal thread should meet its nut, mm, both diameters in mm.
+
+    ISO 965-1:1998, 13.2, group N (`shortest_engagement`). Outside it the class asks for other tolerances.
+    """
+    shortest = float(shortest_engagement(pitch, major))
+    return shortest, LONGEST * shortest
+
+
 # ---- the bore ---------------------------------------------------------------------------------------------
 
 
