@@ -14,6 +14,8 @@ from springpass import heat, job, stops
 from springpass.job import part, tools
 from springpass.job.bayes import Scatter, chi2_quantile, learn_line, learn_sd
 from springpass.job.budget import _closed, _share, own
+from springpass.job.part import OUTSIDE, Surface
+from springpass.job.results import Cause
 from springpass.measuring import (
     Input,
     budget,
@@ -30,6 +32,7 @@ from springpass.reaming import log as reaming_log
 from springpass.workholding import bending as wb
 
 DICE = np.random.default_rng(3)
+SEAT = Surface("seat", OUTSIDE, 20.0, 0.0, 20.0)
 
 
 @source("the ht library, Churchill and Chu", basis="computed")
@@ -63,8 +66,9 @@ def test_air_against_the_standard_atmosphere():
 def test_normal_shares_against_the_normal_distribution():
     """Three normal spreads of 2, 3 and 6 µm are one of 7 µm; a band of ±10 µm about a middle 2 µm off."""
     n = 100_000
-    shares = [_share(str(u), "", 0.0, u / 1000 * own(i, n, True), "") for i, u in enumerate((2, 3, 6))]
-    b = _closed("s", "s", 1, 20.0, 19.99, 20.01, 20.002, shares)
+    shares = [_share(cause, "", 0.0, u / 1000 * own(i, n, True))
+              for i, (cause, u) in enumerate(((Cause.ROOM, 2), (Cause.READING, 3), (Cause.DIAL, 6)))]
+    b = _closed(SEAT, "size", 1, 20.0, 19.99, 20.01, 20.002, shares)
     agrees("spread", b.spread, 0.007, rel=0.01, of=_closed)
     agrees("odds", b.odds, stats.norm.cdf(8 / 7) - stats.norm.cdf(-12 / 7), abs=0.005, of=_closed)
 
@@ -73,8 +77,9 @@ def test_normal_shares_against_the_normal_distribution():
 def test_two_rectangles_against_the_trapezoid():
     """Two rectangles of ±3 and ±1 make a trapezoid; the share inside ±3 is 1 − 1/12 by hand."""
     n = 100_000
-    shares = [_share("a", "", 0.0, 0.006 * (own(4, n) - 0.5), ""), _share("b", "", 0.0, 0.002 * (own(5, n) - 0.5), "")]
-    b = _closed("s", "s", 1, 0.0, -0.003, 0.003, 0.0, shares)
+    shares = [_share(Cause.READING, "", 0.0, 0.006 * (own(4, n) - 0.5)),
+              _share(Cause.DIAL, "", 0.0, 0.002 * (own(5, n) - 0.5))]
+    b = _closed(SEAT, "size", 1, 0.0, -0.003, 0.003, 0.0, shares)
     agrees("odds", b.odds, 11 / 12, abs=0.005, of=_closed)
     trapezoid = stats.trapezoid(0.25, 0.75, loc=-0.004, scale=0.008)
     agrees("odds", b.odds, trapezoid.cdf(0.003) - trapezoid.cdf(-0.003), abs=0.005, of=_closed)
