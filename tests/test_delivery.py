@@ -16,6 +16,7 @@ from pathlib import Path
 from types import SimpleNamespace
 
 import pytest
+from tornado import web
 
 ROOT = Path(__file__).resolve().parents[1]
 DELIVERY = ROOT / "lib/delivery"
@@ -182,6 +183,33 @@ def test_phones_get_no_code_no_outside_stylesheet_and_no_shop_of_the_teachers(mo
     )
     names["_shops"].cleanup()
     assert not any(Path(folder).exists() for folder in folders)
+
+
+def test_no_more_pages_than_phones_and_none_of_the_teachers(monkeypatch):
+    monkeypatch.setenv("JUPYTER_PATH", "")
+    monkeypatch.setenv("SPRINGPASS_PHONES", "2")
+    c, names = settings(DELIVERY / "voila/voila.py")
+    assert c.VoilaConfiguration.file_allowlist == []
+    manager, running = names["OwnShop"], []
+
+    async def start(self, **_):
+        running.append("k")
+
+    monkeypatch.setattr(manager.__mro__[1], "start_kernel", start)
+    monkeypatch.setattr(manager, "list_kernel_ids", lambda self: running)
+    one = manager()
+    with pytest.raises(web.HTTPError) as refused:
+        finished(one.start_kernel(env={"SCRIPT_NAME": "/voila/render/for_teachers.ipynb"}))
+    assert refused.value.status_code == 404
+    for _ in range(2):
+        finished(one.start_kernel(env={"SCRIPT_NAME": "/voila/render/01_heat.ipynb"}))
+    with pytest.raises(web.HTTPError) as refused:
+        finished(one.start_kernel(env={}))
+    assert refused.value.status_code == 503 and len(running) == 2
+    names["_shops"].cleanup()
+    monkeypatch.setenv("SPRINGPASS_PHONES", "many")
+    with pytest.raises(SystemExit, match="the number of phones"):
+        settings(DELIVERY / "voila/voila.py")
 
 
 def test_pages_are_kept_ready_for_a_class_and_not_replaced(monkeypatch):

@@ -2,6 +2,7 @@
 
 import contextlib
 import os
+import re
 import socket
 import subprocess
 import sys
@@ -76,7 +77,7 @@ def test_a_phone_moves_a_slider_and_asks_nothing_outside(narrow, voila):
         and "show(check_stickout" not in page.content().split("<body")[-1]
     )
     before = words.inner_text()
-    slider = shown.get_by_role("slider").nth(3)
+    slider = shown.locator("input[type=range]").and_(shown.get_by_role("slider", name="stickout, mm"))
     slider.focus()
     slider.press("ArrowRight")
     expect(words).not_to_have_text(before)
@@ -88,7 +89,7 @@ def test_a_phone_moves_a_slider_and_asks_nothing_outside(narrow, voila):
         shown.evaluate("e => e.scrollWidth - e.clientWidth") <= 1
         and page.evaluate("document.documentElement.scrollWidth") <= 390
     )
-    shown.get_by_role("slider").nth(7).scroll_into_view_if_needed()
+    shown.locator("input[type=range]:visible").nth(7).scroll_into_view_if_needed()
     at = words.bounding_box()
     assert at and 0 <= at["y"] < 120, "the words do not stay in sight"
     outside = {url for url in asked if not url.startswith((address, "data:", "blob:"))}
@@ -104,3 +105,30 @@ def test_nobody_opens_a_page_without_the_token(browser, voila):
     page.goto(f"{address}/voila/render/check_stickout.ipynb")
     assert "login" in page.url and page.locator(".sp-page").count() == 0
     context.close()
+
+
+def test_the_first_page_is_the_map_and_asks_nothing_outside(browser, voila):
+    address, _ = voila
+    context = browser.new_context(viewport={"width": 390, "height": 844}, has_touch=True)
+    page = context.new_page()
+    page.set_default_timeout(90_000)
+    asked: list[str] = []
+    page.on("request", lambda request: asked.append(request.url))
+    page.goto(f"{address}/?token=chalk")
+    page.wait_for_url(re.compile(r"/voila/render/00_start_here\.ipynb"))
+    expect(page.locator(".sp-page .sp-words").first).to_be_visible(timeout=90_000)
+    text = page.locator("body").inner_text()
+    assert "Run All" not in text and "grey box" not in text.lower()
+    for link in ("check_stickout.ipynb", "03_boring_bar.ipynb"):
+        assert page.locator(f'a[href*="{link}"]').count(), link
+    assert not {url for url in asked if not url.startswith((address, "data:", "blob:"))}
+    # what is not for the room
+    for path, status in (("voila/render/for_teachers.ipynb", 404), ("voila/files/images/map.png", 403),
+                         ("voila/files/00_start_here.ipynb", 403)):
+        assert page.request.get(f"{address}/{path}").status == status, path
+    context.close()
+    stranger = browser.new_context()
+    for path in ("", "voila/tree/", "voila/api/contents/"):
+        found = stranger.request.get(f"{address}/{path}")
+        assert found.status == 403 or "login" in found.url, path
+    stranger.close()

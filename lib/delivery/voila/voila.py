@@ -2,7 +2,9 @@
 
 It answers on this computer alone until `--Voila.ip=0.0.0.0` opens it to the network; the steps and the warning
 are in the README. Phones may move sliders and type into boxes, nothing else: no message that runs code is let through.
-SPRINGPASS_READY="check_stickout 20" keeps twenty pages of that notebook run and ready before anybody asks.
+The first page is 00_start_here. SPRINGPASS_PHONES says how many phones the class has (30 where it says nothing): no more
+pages than that are open at a time. SPRINGPASS_READY="check_stickout 20" keeps twenty pages of that notebook run and ready
+before anybody asks.
 """
 
 import os
@@ -11,8 +13,10 @@ import tempfile
 from pathlib import Path
 
 from jupyter_server.services.kernels.kernelmanager import AsyncMappingKernelManager
+from tornado import web
 
 IDLE = 600   # seconds after which the kernel of a page nobody has open is stopped
+APART = ("for_teachers",)   # notebooks that are not for the room
 
 c = get_config()  # noqa: F821
 
@@ -22,7 +26,8 @@ os.environ["JUPYTER_PATH"] = os.pathsep.join(filter(None, [str(here.parent), os.
 c.VoilaConfiguration.template = "springpass"
 c.VoilaConfiguration.strip_sources = True
 c.VoilaConfiguration.theme = "light"
-c.VoilaConfiguration.classic_tree = True   # the list of notebooks as plain links
+c.VoilaConfiguration.classic_tree = True   # our own first page leads to 00_start_here, and so to all the others
+c.VoilaConfiguration.file_allowlist = []   # no file of the folder, not even a picture, beside the pages themselves
 c.Voila.open_browser = False
 
 c.MappingKernelManager.cull_idle_timeout = IDLE
@@ -39,6 +44,11 @@ class OwnShop(AsyncMappingKernelManager):
     started = 0
 
     async def start_kernel(self, **asked):
+        page = Path((asked.get("env") or {}).get("SCRIPT_NAME", "")).stem
+        if page in APART:
+            raise web.HTTPError(404)
+        if len(self.list_kernel_ids()) >= max(phones, sum(ready.values())):
+            raise web.HTTPError(503, reason=f"All {phones} pages are in use. Try again in a minute")
         env = dict(asked.pop("env", None) or os.environ, SPRINGPASS_SHOP=tempfile.mkdtemp(dir=_shops.name))
         kernel_id = await super().start_kernel(env=env, **asked)
         self.started += 1
@@ -50,6 +60,12 @@ class OwnShop(AsyncMappingKernelManager):
 
 
 c.VoilaConfiguration.multi_kernel_manager_class = OwnShop
+
+
+phones = os.environ.get("SPRINGPASS_PHONES", "30")
+if not phones.isdigit() or not int(phones):
+    sys.exit(f"SPRINGPASS_PHONES is “{phones}”; give the number of phones, such as 20.")
+phones = int(phones)
 
 
 def kept_ready(text):
