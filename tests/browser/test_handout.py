@@ -9,11 +9,15 @@ from springpass.printing import handout, pages_to_print, wall_card
 
 pytestmark = pytest.mark.browser
 A4_CONTENT = 680   # px of a 180 mm wide sheet
-SEEN = """() => ({
-  formulas: [...document.querySelectorAll('math')].map(m => { const b = m.getBoundingClientRect(); const right = Math.max(b.right, ...[...m.querySelectorAll('*')].map(e => e.getBoundingClientRect().right));
-    return [b.width, b.height, right, m.textContent.slice(0, 60)]; }),
-  pictures: [...document.querySelectorAll('.beside > div > svg')].map(s => { const b = s.getBoundingClientRect(); return [b.width, b.height, b.right]; }),
-  wide: document.documentElement.scrollWidth, right: document.body.getBoundingClientRect().right, fractions: document.querySelectorAll('mfrac').length})"""
+CUT = """() => [...document.querySelectorAll('.sheet')].map(sheet => ({
+    below: sheet.scrollHeight - sheet.clientHeight,
+    right: Math.max(...[...sheet.querySelectorAll('*')].map(e => e.getBoundingClientRect().right)) -
+        sheet.getBoundingClientRect().right,
+    picture: sheet.querySelector('figure svg')?.getBoundingClientRect().height ?? null,
+    notes: sheet.querySelector('.notes')?.getBoundingClientRect().height ?? null,
+    formulas: [...sheet.querySelectorAll('math')].map(m => m.getBoundingClientRect().height)}))"""
+COLOURS = """where => [...new Set([...document.querySelectorAll(where)].flatMap(e => {
+    const s = getComputedStyle(e); return [s.fill, s.stroke, s.color, s.backgroundColor]; }))]"""
 
 
 @pytest.fixture(scope="module")
@@ -36,19 +40,25 @@ def opened(sheet, tmp_path, html):
     return place
 
 
+def no_colour(sheet, where):
+    for colour in sheet.evaluate(COLOURS, where):
+        numbers = [*map(int, re.findall(r"\d+", colour)[:3])]
+        assert len(set(numbers)) <= 1 or max(numbers) - min(numbers) <= 14, f"{colour} is no grey"
+
+
+@pytest.mark.parametrize(("paper", "say", "solutions"), [("A4", Say(), False), ("Letter", Say(True), True)])
 @pytest.mark.parametrize("name", handout.names())
-def test_a_handout_asks_for_nothing_and_shows_everything(sheet, tmp_path, name):
-    html = handout.build(name, solutions=True)
-    place = opened(sheet, tmp_path, html)
+def test_a_handout_is_two_sheets_with_nothing_cut_off(sheet, tmp_path, name, paper, say, solutions):
+    place = opened(sheet, tmp_path, handout.build(name, say=say, paper=paper, solutions=solutions))
     assert sheet.asked == [place.as_uri()]
-    seen = sheet.evaluate(SEEN)
-    assert len(seen["formulas"]) == len(re.findall(r"<math[ >]", html)) and len(seen["pictures"]) == len(
-        handout.chapter(name).pages
-    )
-    assert all(width > 3 and height > 5 for width, height, *_ in seen["formulas"]), "a formula that is not there"
-    assert all(width > 250 and height > 80 for width, height, _ in seen["pictures"])
-    over = [text for _, _, right, text in seen["formulas"] if right > seen["right"] + 1]
-    assert not over and seen["wide"] <= A4_CONTENT + 1, over
+    first, second = sheet.evaluate(CUT)
+    assert first["below"] <= 1 and second["below"] <= 1 and first["right"] <= 1 and second["right"] <= 1
+    assert first["picture"] > 150 and second["notes"] > 30
+    assert second["formulas"] and min(second["formulas"]) > 5, "a formula that is not there"
+    no_colour(sheet, ".sheet *")
+    made = pages_to_print.to_pdf(place)
+    assert made.path is not None, made.says
+    assert len(re.findall(rb"/Type\s*/Page\b", made.path.read_bytes())) == 2
 
 
 def test_a_fraction_is_set_as_one(sheet, tmp_path):
@@ -77,14 +87,7 @@ def test_wall_cards_stay_on_their_sheets(sheet, tmp_path, paper_name, say):
         return [...svg.querySelectorAll(':scope > text')].filter(t => { const b = t.getBBox(); return b.x + b.width > box.width || b.y + b.height > box.height + 4; })
             .map(t => t.textContent); })""")
     assert over == []
-    colours = sheet.evaluate(
-        """() => [...new Set([...document.querySelectorAll('section > svg *')].flatMap(e => { const s =
-        getComputedStyle(e); return [s.fill, s.stroke]; }))]
-        """
-    )
-    for colour in colours:
-        numbers = re.findall(r"\d+", colour)[:3]
-        assert len(set(numbers)) <= 1 or max(map(int, numbers)) - min(map(int, numbers)) <= 14, f"{colour} is no grey"
+    no_colour(sheet, "section > svg *")
     made = pages_to_print.to_pdf(place)
     assert made.path is not None, made.says
     assert len(re.findall(rb"/Type\s*/Page\b", made.path.read_bytes())) == len(wall_card.names()), "one card, one sheet"

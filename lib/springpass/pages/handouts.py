@@ -1,10 +1,8 @@
-"""A chapter as a page to print: which chapter, its pages at which values, on which paper."""
+"""A chapter on two sheets to print: which chapter, its page at which values, on which paper."""
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
-from functools import cache
 from typing import Any
 
 from ..core.quantity import Say
@@ -22,41 +20,16 @@ USUAL = TITLES["03_boring_bar"]
 
 
 @dataclass(frozen=True)
-class Section:
-    """One section of the chapter and what stands in it."""
-
-    heading: str
-    pictures: int
-    formulas: int
-    questions: int
-
-
-@dataclass(frozen=True)
 class Contents:
     """What the handout will hold."""
 
     title: str
-    sections: tuple[Section, ...]
-    changed: tuple[tuple[str, str, str], ...]   # page's title, input, value as it will be printed
+    page: str                            # title of the page whose picture it carries
+    changed: tuple[tuple[str, str], ...]   # input, value as it will be printed
     file: str
     paper: str
     solutions: bool
     inch: bool
-
-    def count(self, what: str) -> int:
-        return sum(getattr(section, what) for section in self.sections)
-
-
-@cache
-def _sections(name: str) -> tuple[Section, ...]:
-    found: list[list[Any]] = [["", 0, 0, 0]]
-    for part in handout.chapter(name).parts:
-        if part.kind == "text":
-            found += [[heading.split(",")[0], 0, 0, 0] for heading in re.findall(r"^## +(.*)$", part.text, re.M)]
-        found[-1][1] += part.kind == "page"
-        found[-1][2] += part.kind == "formula"
-        found[-1][3] += len(exercises.chapter(name).exercises) if part.kind == "practise" else part.kind == "predict"
-    return tuple(Section(*row) for row in found if row[0])
 
 
 def _asked(chapter: str, settings: str, units: str) -> tuple[str, handout.Settings, Say]:
@@ -66,77 +39,79 @@ def _asked(chapter: str, settings: str, units: str) -> tuple[str, handout.Settin
 
 def compute(chapter: str, settings: str, paper: str, units: str, solutions: bool) -> Contents:
     name, wanted, say = _asked(chapter, settings, units)
+    shown = handout.page(name)
     changed = tuple(
-        (page.title, called(what), handout.shown_value(what, wanted[page.name][what.name], say))
-        for page in handout.chapter(name).pages
-        for what in page.inputs
-        if what.name in wanted.get(page.name, {})
+        (called(what), handout.shown_value(what, wanted[what.name], say))
+        for what in shown.inputs
+        if what.name in wanted
     )
-    return Contents(
-        handout.chapter(name).title,
-        _sections(name),
-        changed,
-        handout.file_name(name, paper, say, solutions),
-        paper,
-        solutions,
-        say.inch,
-    )
+    file = handout.file_name(name, paper, say, solutions)
+    return Contents(handout.chapter(name).title, shown.title, changed, file, paper, solutions, say.inch)
 
 
 def picture(c: Contents, say: Say) -> str:
-    row, top = 33, 62
-    d = Drawing("What the handout holds", words(c, say), WIDTH, top + row * len(c.sections) + 26)
-    d.shape(
-        [14, WIDTH - 44, WIDTH - 14, WIDTH - 14, 14], [8, 8, 38, d.height - 8, d.height - 8], "paper", "ink"
-    )  # a sheet with its corner turned down
-    d.line([WIDTH - 44, WIDTH - 44, WIDTH - 14], [8, 38, 38], "thin")
+    wide, gap, high = 208.0, 20.0, 280.0
+    d = Drawing("What the handout holds", words(c, say), WIDTH, high + 24)
+
+    def sheet(left: float) -> None:
+        right, corner = left + wide, 22.0
+        d.shape([left, right - corner, right, right, left], [8, 8, 8 + corner, high, high], "paper", "ink")
+        d.line([right - corner, right - corner, right], [8, 8 + corner, 8 + corner], "thin")
+
+    def lines(left: float, top: float, count: int) -> None:
+        for i in range(count):
+            d.line([left + 14, left + wide - 14], [top + 9 * i] * 2, "faint")
+
+    first, second = 12.0, 12.0 + wide + gap
+    sheet(first)
     title = c.title
-    while 1.12 * breadth(title, 16.5) > WIDTH - 74:   # room beside the turned corner
+    while 1.12 * breadth(title, 14.5) > wide - 50:   # room beside the turned corner
         title = title.removesuffix(" …").rsplit(" ", 1)[0] + " …"
-    d.text(28, 40, title, kind="bold halo")
-    d.line([28, WIDTH - 28], [50, 50], "thin")
-    for i, section in enumerate(c.sections):
-        y = top + row * i
-        d.text(28, y + 16, section.heading, kind="small halo")
-        x = 190.0
-        for _ in range(section.pictures):
-            d.rect(x, y + 3, 22, 16, "fill-a", "thin")
-            d.line([x + 3, x + 9, x + 13, x + 19], [y + 15, y + 9, y + 12, y + 6], "ink")
-            x += 27
-        for k in range(min(section.formulas, int((WIDTH - 40 - x) / 13))):
-            d.text(x + 13 * k, y + 17, "=", kind="small halo")
-        x += 13 * section.formulas
-        for k in range(section.questions):
-            d.rect(x + 17 * k, y + 5, 11, 11, "paper", "ink")
-            if c.solutions:
-                d.line([x + 17 * k + 2, x + 17 * k + 5, x + 17 * k + 11], [y + 10, y + 14, y + 3], "ink")
+    d.text(first + 14, 30, title, kind="bold halo")
+    lines(first, 46, 4)
+    d.rect(first + 14, 84, wide - 28, 44, "none", "ink")
+    d.text(first + 22, 102, "your guess", kind="small halo")
+    for i in range(3):
+        d.rect(first + 22 + 30 * i, 111, 10, 10, "paper", "ink")
+        if c.solutions and i == 1:
+            d.line([first + 54, first + 57, first + 63], [115, 119, 109], "ink")
+    d.rect(first + 14, 138, wide - 28, 92, "fill-a", "thin")
+    d.line([first + 26 + 4 * i for i in range(40)], [218 - 0.044 * i * i for i in range(40)], "ink")
+    d.text(first + 22, 156, "picture", kind="small halo")
+    lines(first, 244, 3)
+    sheet(second)
+    for y, what in ((30, "rule and formula"), (84, "worked example"), (138, "before you cut"), (190, "readings and notes")):
+        d.text(second + 14, y, what, kind="small halo")
+        if y < 180:
+            lines(second, y + 12, 3)
+    for i in range(5):
+        d.line([second + 14, second + wide - 14], [200 + 13 * i] * 2, "thin")
+    for i in range(5):
+        x = second + 14 + (wide - 28) / 4 * i
+        d.line([x, x], [200, 252], "thin")
     return d.svg()
 
 
 def words(c: Contents, say: Say) -> str:
-    done = "with their solutions" if c.solutions else "with room for the answers"
-    exercises_ = max((s.questions for s in c.sections), default=0)
+    told = ", with the answer to the guess" if c.solutions else ""
     said = (
-        f"“{c.title.rstrip('?.')}” on {c.paper}: {c.count('pictures')} pictures with their words, "
-        f"{c.count('formulas')} formulas, "
-        f"{exercises_} exercises {done}, lengths in {'inch and thou' if c.inch else 'mm and µm'}."
+        f"“{c.title}” makes two sheets of {c.paper} paper, black on white{told}. "
+        f"The picture is “{c.page.rstrip('?.')}”, with lengths in {'inch and thou' if c.inch else 'mm and µm'}."
     )
-    if not c.changed:
-        return f"{said} Every page stands at its opening values. The button writes it into your spring_pass folder."
     n = len(c.changed)
-    return (f"{said} {n} setting{'s differ' if n > 1 else ' differs'} from the opening values. The button writes it "
-            "into your spring_pass folder.")
+    stands = (
+        f"{n} setting{'s differ' if n > 1 else ' differs'} from the opening values."
+        if n
+        else "It stands at its opening values."
+    )
+    return f"{said} {stands} The button writes the handout into your spring_pass folder."
 
 
 def more(c: Contents, say: Say) -> str:
     from html import escape
 
-    rows = "".join(
-        f"<tr><td>{escape(page)}</td><td>{escape(name)}</td><td>{escape(value)}</td></tr>"
-        for page, name, value in c.changed
-    )
-    key = '<p>In the sketch: a framed curve is a page\'s picture, = a formula, a box a question.</p>'
-    return key + (f"<table><tr><th>page</th><th>setting</th><th>stands at</th></tr>{rows}</table>" if rows else "")
+    rows = "".join(f"<tr><td>{escape(name)}</td><td>{escape(value)}</td></tr>" for name, value in c.changed)
+    return f"<table><tr><th>setting</th><th>stands at</th></tr>{rows}</table>" if rows else ""
 
 
 def _write(chapter: str, settings: str, paper: str, units: str, solutions: bool) -> Any:
@@ -165,12 +140,12 @@ PAGE = Page(
             "",
             "work",
             "settings, one a line, such as: stickout = 55",
-            "for every page that has it; “bend: stickout = 55” for one page alone; empty for the opening values",
+            "settings of the page whose picture the handout carries; empty for the opening values",
             rows=4,
         ),
         Choose("units", UNITS, UNITS[0], "view", "units"),
         Choose("paper", list(handout.PAPERS), "A4", "view", "paper"),
-        Tick("solutions", False, "view", "with solutions"),
+        Tick("solutions", False, "view", "with the answer to the guess"),
     ),
     compute=compute,
     picture=picture,

@@ -1,230 +1,81 @@
-"""A chapter as a page to print, read without a kernel and without a network.
+"""A chapter on two sheets of paper, read without a kernel and without a network.
 
-    html = build("03_boring_bar", {"bend": {"stickout": 55}}, Say(), "A4", solutions=True)
+    html = build("03_boring_bar", {"stickout": 55}, Say(), "A4", solutions=True)
     keep("03_boring_bar", read_settings("stickout = 55", "03_boring_bar"))    # into the user's folder
 
-The text comes from the chapter's stored notebook; its cells are read, never run. Each page's picture and words are
-worked out afresh at the values asked for, each formula is set as MathML (core/mathml.py), and the exercises are
-listed with a learner's numbers. The result is one HTML file: no script, no font, no picture from outside.
+The first sheet: the question, what happened, the guess, and one page's picture and words, worked out afresh at the
+values asked for. The second: the rule with its formula, a worked example with its numbers, the cautions, and room for
+readings and notes. What is said stands in the chapter's list (teaching/chapters.py), which the notebook shares. The
+result is one HTML file in black and white: no script, no font, no picture from outside.
 """
 
 from __future__ import annotations
 
-import ast
-import base64
 import importlib
-import json
 import re
-from collections.abc import Iterator
-from dataclasses import dataclass, field
-from functools import lru_cache
-from html import escape, unescape
+from html import escape
 from pathlib import Path
 from typing import Any
 
 from ..core import files
-from ..core.mathml import Unreadable, formula_mathml, in_text, mathml
+from ..core.formula import printed
+from ..core.mathml import formula_mathml, mathml
 from ..core.quantity import Refused, Say, plain
 from ..screen import draw
 from ..screen.page import Choose, Load, Page, Slide, Tick, Write, called, headline
-from ..teaching import exercises
-from ..teaching.practice import EXAMPLE, Task, code, pose
+from ..teaching.chapters import Chapter, chapter, names
+
+__all__ = ["Settings", "build", "chapter", "file_name", "keep", "names", "page", "pages", "read_settings", "shown_value"]
 
 PAPERS = {"A4": "A4", "Letter": "letter"}
-Settings = dict[str, dict[str, Any]]   # {page's name: {input's name: value in library units}}
+STYLE = Path(__file__).with_name("handout.css").read_text(encoding="utf-8")
+BASIS = {"memory": "from memory"}
+READINGS = 4                   # rows of the table for readings
+Settings = dict[str, Any]      # {input's name: value in library units}
 
 
-# ---- what a chapter is made of ----------------------------------------------------------------------
-
-
-@dataclass(frozen=True)
-class Part:
-    """One piece of a chapter, in its order. kind: text, page, formula, predict, practise, result."""
-
-    kind: str
-    text: str = ""                                  # Markdown for text; the chapter's name; what a cell gave
-    page: Page | None = None
-    function: Any = None
-    numbers: dict[str, Any] = field(default_factory=dict)
-    tex: str = ""                                   # of a result that SymPy printed
-
-
-@dataclass(frozen=True)
-class Chapter:
-    """A chapter read from its stored notebook."""
-
-    name: str
-    title: str
-    parts: tuple[Part, ...]
-
-    @property
-    def pages(self) -> list[Page]:
-        return [part.page for part in self.parts if part.page is not None]
-
-
-def folder() -> Path:
-    """Where the workbook's notebooks lie: beside lib/ in the project, or where the kernel runs."""
-    here = [Path(__file__).resolve().parents[3] / "workbook", Path.cwd(), Path.cwd() / "workbook"]
-    return next((place for place in here if (place / "03_boring_bar.ipynb").exists()), here[0])
-
-
-def names() -> list[str]:
-    """The chapters a handout can be made of, in the workbook's order. Raises Refused where the workbook is missing."""
-    found = sorted(path.stem for path in folder().glob("*.ipynb") if path.stem in exercises.chapters())
-    if not found:
-        raise Refused(
-            "The workbook's notebooks were not found beside the library. Fetch the project again, or start from its "
-            "folder."
-        )
+def pages(name: str) -> dict[str, Page]:
+    """A chapter's pages by their names, the handout's picture first. Raises Refused for a chapter there is not."""
+    found = {}
+    for place in chapter(name).pages:   # named in data, so that printing knows no page by itself
+        module, _, constant = place.rpartition(".")
+        one: Page = getattr(importlib.import_module(f"springpass.pages.{module}"), constant)
+        found[one.name] = one
     return found
 
 
-def chapter(name: str) -> Chapter:
-    """One chapter, read from its notebook. Raises Refused for a chapter there is not, or a damaged notebook."""
-    if name not in names():
-        raise Refused(f"There is no chapter “{name}” for a handout. There are {', '.join(names())}.")
-    path = folder() / f"{name}.ipynb"
-    return _read(path, path.stat().st_mtime_ns)
+def page(name: str) -> Page:
+    """The page whose picture the chapter's handout prints. Raises Refused for a chapter there is not."""
+    return next(iter(pages(name).values()))
 
 
-@lru_cache(maxsize=32)
-def _read(path: Path, changed: int) -> Chapter:
-    try:
-        cells = json.loads(path.read_text(encoding="utf-8"))["cells"]
-        parts = [part for cell, known in _with_names(cells) for part in _parts(cell, known)]
-    except (OSError, ValueError, KeyError, TypeError):
-        raise Refused(f"The notebook {path.name} cannot be read: it is damaged. Fetch the project again.") from None
-    title = next(
-        (
-            line[2:].strip()
-            for part in parts
-            if part.kind == "text"
-            for line in part.text.splitlines()
-            if line.startswith("# ")
-        ),
-        path.stem,
-    )
-    return Chapter(path.stem, title, tuple(parts))
-
-
-def _with_names(cells: list[dict[str, Any]]) -> Iterator[tuple[dict[str, Any], dict[str, Any]]]:
-    """The cells with the names that their code may use: what they import from this library, and plain values they set.
-    """
-    known: dict[str, Any] = {}
-    for cell in cells:
-        if cell["cell_type"] == "code":
-            for node in ast.parse("".join(cell["source"])).body:
-                if (
-                    isinstance(node, ast.ImportFrom)
-                    and (node.module or "").split(".")[0] == "springpass"
-                    and not node.level
-                ):
-                    known |= {
-                        alias.asname or alias.name: _imported(str(node.module), alias.name) for alias in node.names
-                    }
-                elif isinstance(node, ast.Assign) and len(node.targets) == 1 and isinstance(node.targets[0], ast.Name):
-                    try:
-                        known[node.targets[0].id] = _value(node.value, known)
-                    except (ValueError, KeyError, AttributeError):
-                        known.pop(node.targets[0].id, None)
-        yield cell, known
-
-
-def _imported(module: str, name: str) -> Any:
-    found = importlib.import_module(module)
-    return getattr(found, name) if hasattr(found, name) else importlib.import_module(f"{module}.{name}")
-
-
-def _value(node: ast.AST, known: dict[str, Any]) -> Any:
-    """What a plain expression stands for: a name, a number, dict(a=1). Nothing is run; anything else raises ValueError.
-    """
-    if isinstance(node, ast.Name):
-        return known[node.id]
-    if isinstance(node, ast.Attribute):
-        return getattr(_value(node.value, known), node.attr)
-    if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == "dict" and not node.args:
-        return _keywords(node, known)
-    return ast.literal_eval(node)
-
-
-def _keywords(call: ast.Call, known: dict[str, Any]) -> dict[str, Any]:
-    given: dict[str, Any] = {}
-    for keyword in call.keywords:
-        value = _value(keyword.value, known)
-        given |= {keyword.arg: value} if keyword.arg else value
-    return given
-
-
-def _parts(cell: dict[str, Any], known: dict[str, Any]) -> Iterator[Part]:
-    if cell["cell_type"] == "markdown":
-        yield Part("text", "".join(cell["source"]))
-        return
-    if cell["cell_type"] != "code":
-        return
-    shown = [output for output in cell["outputs"] if output["output_type"] == "display_data"]
-    for node in ast.parse("".join(cell["source"])).body:
-        call = node.value if isinstance(node, ast.Expr) else None
-        if (
-            not isinstance(call, ast.Call)
-            or not isinstance(call.func, ast.Name)
-            or call.func.id not in ("show", "formula", "predict", "practise", "units")
-        ):
-            continue
-        stored = shown.pop(0)["data"] if shown else {}
-        if call.func.id == "show":
-            yield Part("page", page=_value(call.args[0], known))
-        elif call.func.id == "formula":
-            try:
-                yield Part("formula", function=_value(call.args[0], known), numbers=_keywords(call, known))
-            except (ValueError, KeyError, AttributeError):   # numbers worked out in the cell: as they were stored
-                yield Part("text", "".join(stored.get("text/markdown", "")))
-        elif call.func.id != "units":
-            yield Part(call.func.id, str(_value(call.args[0], known)))
-    for output in cell["outputs"]:
-        if output["output_type"] == "stream":
-            yield Part("result", "".join(output["text"]))
-        elif output["output_type"] == "execute_result":
-            yield Part(
-                "result",
-                "".join(output["data"].get("text/plain", "")),
-                tex="".join(output["data"].get("text/latex", "")).strip("$ "),
-            )
-
-
-# ---- the values at which the pages stand -----------------------------------------------------------
+# ---- the values at which the page stands -----------------------------------------------------------
 
 
 def read_settings(text: str, name: str, say: Say | None = None) -> Settings:
-    """Lines like `stickout = 55` for every page of the chapter that has it, `bend: stickout = 55` for one page alone.
+    """Lines like `stickout = 55` for the handout's page of a chapter; an empty line or one after # says nothing.
 
     Names as the page shows them, or else as the library has them; numbers in the page's unit, comma or point. Raises
     Refused with the line's number and a sentence.
     """
-    pages, found = chapter(name).pages, Settings()
+    asked, found = [what for what in page(name).inputs if not isinstance(what, Load)], Settings()
     for number, line in enumerate(text.splitlines(), 1):
         if not line.strip() or line.lstrip().startswith("#"):
             continue
-        where, equals, typed = line.partition("=")
-        only, colon, wanted = where.rpartition(":")
+        wanted, equals, typed = line.partition("=")
         if not equals or not wanted.strip():
             raise Refused(
                 f"Line {number} of the settings is “{line.strip()[:60]}”. Write a name, an equals sign and a value, "
                 "such as: stickout = 55."
             )
-        fits = [page for page in pages if not colon or _bare(only) in (_bare(page.name), _bare(page.title))]
-        if not fits:
+        hit = next((what for what in asked if _bare(wanted) == _bare(called(what))), None) \
+            or next((what for what in asked if _bare(wanted) == _bare(what.name)), None)
+        if hit is None:
+            known = dict.fromkeys(called(what) for what in asked if not what.rare)
             raise Refused(
-                f"Line {number}: this chapter has no page “{only.strip()[:60]}”. It has "
-                f"{', '.join(page.name for page in pages)}."
+                f"Line {number}: “{page(name).title}” has no “{wanted.strip()[:60]}”. There are {', '.join(known)}."
             )
-        asked = [(page, what) for page in fits for what in page.inputs if not isinstance(what, Load)]
-        hit = [(page, what) for page, what in asked if _bare(wanted) == _bare(called(what))] \
-            or [(page, what) for page, what in asked if _bare(wanted) == _bare(what.name)]
-        for page, what in hit:
-            found.setdefault(page.name, {})[what.name] = _setting(what, typed.strip(), number, say or Say())
-        if not hit:
-            known = dict.fromkeys(called(what) for _, what in asked if not what.rare)
-            raise Refused(f"Line {number}: no page here has “{wanted.strip()[:60]}”. There are {', '.join(known)}.")
+        found[hit.name] = _setting(hit, typed.strip(), number, say or Say())
     return found
 
 
@@ -258,229 +109,117 @@ def shown_value(what: Any, value: Any, say: Say) -> str:
     return "; ".join(lines[:4]) + (" …" if len(lines) > 4 else "") if lines else "empty"
 
 
-# ---- text ------------------------------------------------------------------------------------------
-
-
-def marked_up(text: str) -> str:
-    """Markdown as HTML: maths as MathML, links as words, pictures inside the file. Raises Refused where mistune is
-    missing.
-    """
-    try:
-        import mistune
-    except ImportError:
-        raise Refused(
-            "A handout needs the package mistune, which JupyterLab brings along. Install the workbook as its README "
-            "says."
-        ) from None
-    html = in_text(
-        text, lambda source: str(mistune.create_markdown(escape=True, plugins=["table", "strikethrough"])(source))
-    )
-    html = re.sub(r'<img src="([^"]*)" alt="([^"]*)"[^>]*>', _picture, html)
-    return re.sub(
-        r'<a href="([^"]*)"[^>]*>(.*?)</a>',
-        lambda m: m[2] if ".ipynb" in m[1] or m[1] in m[2] or not m[1].startswith("http") else f"{m[2]} ({m[1]})",
-        html,
-        flags=re.S,
-    )
-
-
-def _picture(found: re.Match[str]) -> str:
-    place = (folder() / unescape(found[1])).resolve()
-    kind = {".png": "png", ".jpg": "jpeg", ".jpeg": "jpeg", ".svg": "svg+xml"}.get(place.suffix.lower())
-    if kind is None or folder().resolve() not in place.parents or not place.is_file():
-        return found[2]
-    return f'<img src="data:image/{kind};base64,{base64.b64encode(place.read_bytes()).decode()}" alt="{found[2]}">'
-
-
-FOLDED = re.compile(r"<details>\s*<summary>(.*?)</summary>(.*?)</details>", re.S)
-
-
-def _text(text: str, solutions: bool) -> str:
-    """A text cell. What is folded on the screen is open on paper; solutions only where they are wanted."""
-    out, at = [], 0
-    for fold in FOLDED.finditer(text):
-        out.append(marked_up(text[at : fold.start()]))
-        at = fold.end()
-        if "solution" not in fold[1].casefold():
-            out.append(
-                '<div '
-                f'class="fold"><p><b>{escape(re.sub(r"[ ]*[(][^)]*folded[)]", "", fold[1]))}</b></p>{marked_up(fold[2].strip())}</div>'
-            )
-        elif solutions:
-            out.append(f'<div class="fold"><p><b>{escape(fold[1])}.</b></p>{marked_up(fold[2].strip())}</div>')
-    return "".join(out) + marked_up(text[at:])
-
-
 # ---- the pieces ------------------------------------------------------------------------------------
 
 
-def page_html(page: Page, changed: dict[str, Any], say: Say) -> str:
-    """A page as it stands at these values: picture, words and its settings as a small table. Raises Refused, naming the
-    page.
-    """
+def _figure(shown: Page, changed: Settings, say: Say) -> str:
+    """The page as it stands at these values: picture, words and its settings as a small table. Raises Refused."""
     try:
-        values = page.values(**changed)
-        answer = page._answer(say, values)
+        values = shown.values(**changed)
+        answer = shown.answer(say, **changed)
     except Refused as refusal:
-        raise Refused(f"“{page.title}” gives no answer at these settings: {refusal}") from None
+        raise Refused(f"“{shown.title}” gives no answer at these settings: {refusal}") from None
     top = headline(answer.result)
-    words = answer.words.split("\n")
     said = "".join(
-        f"<p>{f'<b>{escape(top)}</b> ' if top and i == 0 else ''}{escape(part)}</p>" for i, part in enumerate(words)
+        f"<p>{f'<b>{escape(top)}</b> ' if top and i == 0 else ''}{escape(part)}</p>"
+        for i, part in enumerate(answer.words.split("\n"))
     )
     cells = [
         f"<td{' class=set' if what.name in changed else ''}><span>{escape(called(what))}</span> "
         f"<b>{escape(shown_value(what, values[what.name], say))}</b></td>"
-        for what in page.inputs
+        for what in shown.inputs
         if not isinstance(what, Load) and (what.name in changed or not what.rare)
     ]
     rows = "".join(f"<tr>{''.join(cells[i : i + 3])}</tr>" for i in range(0, len(cells), 3))
     table = f'<table class="settings">{rows}</table>' if rows else ""
-    return (f'<figure><figcaption>{escape(page.title)}</figcaption><div '
-            f'class="beside"><div>{answer.svg}</div><div>{said}</div></div>{table}</figure>')
+    return (
+        f'<figure class="sp-card"><figcaption>{escape(shown.title)}</figcaption>'
+        f"{draw.without_handles(answer.svg)}</figure>{said}{table}"
+    )
 
 
-def formula_html(function: Any, numbers: dict[str, Any]) -> str:
-    """A labelled formula with its numbers, its letters, what it holds for and its source."""
-    from ..core.formula import printed
+def _guess(made: Chapter, say: Say, solutions: bool) -> str:
+    task = made.guess
+    if task is None:
+        return ""
+    asked = (
+        "<p>" + " &nbsp; ".join(f"☐ {escape(option)}" for option in task.options) + "</p>"
+        if task.options
+        else f'<p class="answer"><span>Answer</span><span>{escape(task.wanted(say))}</span></p>'
+    )
+    told = f'<p class="small">It is {escape(task.answer_text(say))}. {escape(task.reveals)}</p>' if solutions else ""
+    return f'<div class="guess"><p><b>Your guess first.</b> {escape(task.asks)}</p>{asked}{told}</div>'
 
-    shown = printed(function)
+
+def _rule(made: Chapter) -> str:
+    """The rule, its formula in letters, and what the letters stand for."""
+    shown = printed(made.formula)
     letters = "; ".join(
         f"{mathml(shown.quantity[symbol].symbol)} {escape(shown.quantity[symbol].says)}"
         for symbol in shown.letters.values()
     )
-    meaning = (function.__doc__ or "").strip().splitlines()[0]
-    label = function.label
+    label = made.formula.label  # type: ignore[attr-defined]
     return (
-        f'<div class="formula"><p>{escape(meaning)}</p>{_fitted(formula_mathml(function, **numbers))}<p '
-        f'class="small">{letters}. '
-        f"<i>Holds for:</i> {escape(label.holds)}. <i>Source:</i> {escape(label.source)}.</p></div>"
+        f'<h2>The rule</h2><p><b>{escape(made.rule)}</b></p><div class="formula">{formula_mathml(made.formula)}</div>'
+        f'<p class="small">{letters}. <i>Holds for:</i> {escape(label.holds)}. '
+        f"<i>Source:</i> {escape(made.source)} ({escape(BASIS.get(made.basis, made.basis))}).</p>"
     )
 
 
-def _fitted(math: str) -> str:
-    """A long formula is set smaller, so that it stays on the paper."""
-    widest = max(
-        (
-            len(re.sub(r"<mfrac>.*?</mfrac>|<[^>]*>|&#?\w+;", "", row))
-            + 0.55 * len(re.sub(r"<[^>]*>|&#?\w+;", "", "".join(re.findall(r"<mfrac>.*?</mfrac>", row))))
-            for row in re.split(r"</mtr>", math)
-        ),
-        default=0,
+def _example(made: Chapter) -> str:
+    sums = formula_mathml(made.formula, below=False, **made.numbers)
+    return f'<h2>Worked example</h2><p>{escape(made.example)}</p><div class="formula">{sums}</div>'
+
+
+def _readings(made: Chapter) -> str:
+    head = "".join(f"<th>{escape(column)}</th>" for column in made.readings)
+    rows = f"<tr>{'<td></td>' * len(made.readings)}</tr>" * READINGS
+    return (
+        f'<h2>Readings and notes</h2><table class="readings"><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>'
+        '<div class="notes"></div>'
     )
-    size = "w3" if widest > 130 else "w2" if widest > 85 else "w1" if widest > 60 else ""
-    return f'<div class="{size}">{math}</div>' if size else math
-
-
-def _asked(task: Task, say: Say) -> str:
-    if task.options:
-        return "<p>" + " &nbsp; ".join(f"☐ {escape(option)}" for option in task.options) + "</p>"
-    return f'<p class="answer"><span>Answer</span><span>{escape(task.wanted(say))}</span></p>'
-
-
-def _prediction(name: str, say: Say, solutions: bool) -> str:
-    task = exercises.chapter(name).prediction
-    if task is None:
-        return ""
-    told = f'<p class="small">It is {escape(task.answer_text(say))}. {escape(task.reveals)}</p>' if solutions else ""
-    return f'<div class="ask"><p><b>Your guess first.</b> {escape(task.asks)}</p>{_asked(task, say)}{told}</div>'
-
-
-def _exercises(name: str, say: Say, solutions: bool, learner: str, group: str) -> str:
-    out = []
-    for number, exercise in enumerate(exercises.chapter(name).exercises, 1):
-        task = pose(exercise, learner, group, say)
-        end = f'<div class="fold">{task.solution(say)}</div>' if solutions else ""
-        out.append(
-            f'<div class="ask{" solved" if solutions else ""}"><p><b>{number}. {escape(exercise.heading)}</b> '
-            f'{escape(task.asks)}</p>{"" if solutions and not task.options else _asked(task, say)}{end}</div>'
-        )
-    return "".join(out)
-
-
-def _result(part: Part) -> str:
-    if part.tex:
-        try:
-            return f'<div class="fold">SymPy finds {mathml(part.tex)}</div>'
-        except Unreadable:
-            pass
-    return f"<pre>{escape(part.text.rstrip())}</pre>"
 
 
 # ---- the whole -------------------------------------------------------------------------------------
 
-STYLE = """@page{size:%s;margin:15mm 15mm 16mm;@bottom-right{content:counter(page);font:9pt sans-serif}}
-*{box-sizing:border-box}:root{color-scheme:light}
-body{font:10.8pt/1.42 system-ui,"Segoe UI","DejaVu Sans",sans-serif;color:#111;background:#fff;max-width:180mm;margin:8mm auto;padding:0 4mm}
-h1{font-size:19pt;line-height:1.2;margin:0 0 2mm}h2{font-size:14pt;border-bottom:.3mm solid #111;margin:7mm 0 2mm;break-after:avoid}h3{font-size:11.8pt;margin:5mm 0 1mm;break-after:avoid}
-p{margin:1.4mm 0;orphans:2;widows:2}ul,ol{margin:1.4mm 0;padding-left:6mm}li{margin:.7mm 0}.top{display:flex;justify-content:space-between;gap:6mm;font-size:9.5pt;margin-bottom:2mm}
-figure{margin:4mm 0;border:.3mm solid #888;border-radius:1.5mm;padding:2.5mm 3mm;break-inside:avoid}figcaption{font-weight:650;margin-bottom:1mm}
-.beside{display:flex;flex-wrap:wrap;gap:2mm 4mm}.beside>:first-child{flex:1 1 96mm;max-width:104mm}.beside>:last-child{flex:1 1 60mm;font-size:10pt;line-height:1.35}.beside svg{display:block;width:100%%;height:auto;max-height:74mm}
-figure .sp{font-size:15px!important}figure .sp .small{font-size:13.5px!important}
-table{border-collapse:collapse}td,th{border-bottom:.2mm solid #999;padding:.5mm 3mm .5mm 0;text-align:left;vertical-align:top}
-.settings{font-size:8.8pt;margin-top:1.2mm;width:100%%}.settings td{border:0;border-top:.15mm solid #bbb;width:33%%}.settings .set span{text-decoration:underline}
-.formula,.ask{margin:3mm 0}.formula,.ask:not(.solved){break-inside:avoid}.ask>:first-child{break-after:avoid}.formula math,.fold math[display=block]{margin:1.5mm 0}math{font-size:112%%}.w1 math{font-size:96%%}.w2 math{font-size:80%%}.w3 math{font-size:66%%}
-.formula .small math{font-size:105%%}.small{font-size:9.2pt}.fold{border-left:.6mm solid #888;padding-left:3mm;margin:1.5mm 0}pre{font-size:9pt;white-space:pre-wrap;margin:1.5mm 0;padding:1mm 2mm;border:.2mm solid #bbb}
-.answer{display:flex;justify-content:space-between;border-bottom:.25mm solid #555;height:9mm;align-items:flex-end;max-width:110mm}.foot{border-top:.3mm solid #111;margin-top:6mm;padding-top:1mm}
-img{max-width:100%%}@media print{body{margin:0;max-width:none;padding:0}}@media screen{math{max-width:100%%;overflow-x:auto}}"""
-
 
 def build(
-    name: str,
-    settings: Settings | None = None,
-    say: Say | None = None,
-    paper: str = "A4",
-    *,
-    solutions: bool = False,
-    learner: str = EXAMPLE,
-    group: str = "",
+    name: str, settings: Settings | None = None, say: Say | None = None, paper: str = "A4", *, solutions: bool = False
 ) -> str:
-    """The chapter as one HTML page to print. settings in library units, {page: {input: value}}.
+    """The chapter's handout as one HTML page of two sheets. settings: {input: value}, in library units.
 
-    Raises Refused for an unknown chapter, paper, page, input or value, or where a page gives no answer there.
+    solutions: what the guess comes to is told. Raises Refused for an unknown chapter, paper, input or value, or where
+    the page gives no answer there.
     """
     if paper not in PAPERS:
         raise Refused(f"“{paper}” paper is not known. Choose A4 or Letter.")
-    read, say, settings = chapter(name), say or Say(), settings or {}
-    pages = [page.name for page in read.pages]
-    for wanted in settings:
-        if wanted not in pages:
-            raise Refused(f"This chapter has no page “{wanted}”. It has {', '.join(pages)}.")
-    out = []
-    for part in read.parts:
-        if part.kind == "text":
-            out.append(_text(part.text, solutions))
-        elif part.page is not None:
-            out.append(page_html(part.page, settings.get(part.page.name, {}), say))
-        elif part.kind == "formula":
-            out.append(formula_html(part.function, part.numbers))
-        elif part.kind == "predict":
-            out.append(_prediction(part.text, say, solutions))
-        elif part.kind == "practise":
-            out.append(_exercises(part.text, say, solutions, learner, group))
-        else:
-            out.append(_result(part))
-    who = (
-        f"the example's numbers (“{EXAMPLE}”)"
-        if learner == EXAMPLE and not group
-        else f"the numbers of “{escape(learner)}”"
+    made, say, settings = chapter(name), say or Say(), settings or {}
+    differ = "Underlined settings differ from the values at which the page opens." if settings else ""
+    inch = "The formula and its example stay in mm." if say.inch else ""
+    cautions = "".join(f"<li>{escape(caution)}</li>" for caution in made.cautions)
+    first = (
+        f'<div class="top"><span>Spring Pass{", with the answer to the guess" if solutions else ""}</span>'
+        '<span>Name ______________________</span></div>'
+        f'<h1>{escape(made.title)}</h1><p class="question">{escape(made.question)}</p>'
+        f"{''.join(f'<p>{escape(part)}</p>' for part in made.story)}{_guess(made, say, solutions)}"
+        f"{_figure(page(name), settings, say)}"
     )
-    top = (f'<div class="top"><span>Spring Pass</span><span>exercises with {who}, sheet '
-           f'{code(learner, group)}{", with solutions" if solutions else ""}</span></div>')
-    inch = (
-        " Pictures, words and exercises are in inch and thou; the chapter's own text and formulas stay in mm."
-        if say.inch
-        else ""
+    second = (
+        f'{_rule(made)}{_example(made)}<div class="caution"><b>Before you cut</b><ul>{cautions}</ul></div>'
+        f"{_readings(made)}"
     )
-    foot = (
-        f'<p class="small foot">Underlined settings differ from the values at which the page opens.{inch} At a machine '
-        'its manual, the rules where you work '
-        "and a qualified instructor come first.</p>"
+    foot = f"{differ} {inch} At a machine its manual, the rules where you work and a qualified instructor come first."
+    sheets = "".join(
+        f'<section class="sheet">{body}'
+        f'<div class="foot"><span>{escape(foot.strip()) if number == 2 else escape(made.title)}</span>'
+        f"<span>{number} of 2</span></div></section>"
+        for number, body in ((1, first), (2, second))
     )
     return (
         '<!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" '
-        f'content="width=device-width,initial-scale=1"><title>{escape(read.title)}</title>'
-        f"<style>{draw.STYLE}{STYLE % PAPERS[paper]}</style></head><body>{top}{''.join(out)}{foot}</body></html>"
+        f'content="width=device-width,initial-scale=1"><title>{escape(made.title)}</title>'
+        f"<style>{draw.STYLE}{STYLE}@page{{size:{PAPERS[paper]}}}</style></head>"
+        f'<body class="{paper}">{sheets}</body></html>\n'
     )
 
 

@@ -24,7 +24,7 @@ from ..boring_bar import bending as bar_bending
 from ..core import files, tables
 from ..core.quantity import Refused, Say, plain
 from ..screen.draw import STYLE, WIDTH, WRITTEN, Drawing
-from ..screen.page import Page, called
+from ..screen.page import called
 from ..teaching import exercises
 from . import handout
 
@@ -100,7 +100,7 @@ def _bar(answer: Any, say: Say) -> dict[str, Number]:
         "times": _times(bend[far] / bend[near]),
         "near": _length(near),
         "far": _length(far),
-        "before": _fine(_page("03_boring_bar", "bend").answer(stickout=near).result.total.value),
+        "before": _fine(handout.pages("03_boring_bar")["bend"].answer(stickout=near).result.total.value),
         "after": _fine(answer.total.value),
     }
 
@@ -205,10 +205,6 @@ def names() -> list[str]:
     return list(tables.toml("wall_cards"))
 
 
-def _page(chapter: str, name: str) -> Page:
-    return next(page for page in handout.chapter(chapter).pages if page.name == name)
-
-
 def card(name: str, say: Say | None = None) -> Card:
     """One chapter's card. Raises Refused for a chapter that has none."""
     written = tables.toml("wall_cards")
@@ -220,7 +216,7 @@ def card(name: str, say: Say | None = None) -> Card:
 @lru_cache(maxsize=64)
 def _card(name: str, inch: bool) -> Card:
     say, text = Say(inch), tables.toml("wall_cards")[name]
-    page = _page(name, text["page"])
+    page = handout.pages(name)[text["page"]]
     answer = page.answer(say, **text["settings"])
     numbers = NUMBERS[name](answer.result, say)
     shown = {key: number.text(say) for key, number in numbers.items()}
