@@ -553,8 +553,8 @@ CHIPS = Page(
     name="chips_in_blind_hole",
     title="Do the chips jam in a blind hole?",
     inputs=(
-        Slide("before", but(CleanUp, low=3, high=60, usual=9.2, step=0.1), "work", "bore before the pass"),
-        Slide("after", but(CleanUp, low=3, high=60, usual=9.6, step=0.1), "work", "bore after the pass"),
+        Slide("before", but(CleanUp, low=3, high=59, usual=9.2, step=0.1), "work", "bore before the pass"),
+        Slide("after", but(CleanUp, low=3.1, high=60, usual=9.6, step=0.1), "work", "bore after the pass"),
         Slide("depth", Depth, "work", "depth of the hole"),
         Slide("bar", but(BarDiameter, low=2, high=40, usual=6, step=0.5), "tool", "boring bar"),
         Choose("form", FORMS, "short spirals", "cut", "chips are"),

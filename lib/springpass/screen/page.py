@@ -60,7 +60,7 @@ class Slide:
 
     @property
     def usual(self) -> float:
-        return self.quantity.usual
+        return int(self.quantity.usual) if self.quantity.whole else self.quantity.usual
 
     @property
     def says(self) -> str:
@@ -496,8 +496,8 @@ def _complaint(text: str) -> str:
 
 
 def _mishap(mishap: Exception) -> str:
-    return (f"Something went wrong inside the workbook ({type(mishap).__name__}). Put the last slider back where it "
-            "was; your other values are kept. Please report it with the values you had set.")
+    return (f"This is an error of the workbook ({type(mishap).__name__}), not of what you set. Your values are kept. "
+            "Please report it with the values you had set; the log of the notebook holds the details.")
 
 
 def show(page: Page) -> None:

@@ -48,7 +48,8 @@ def _safely(act: Callable[[], None], tell: Callable[[str], None]) -> None:
         tell(str(refusal))
     except Exception as mishap:
         logging.getLogger("springpass").exception("questions")
-        tell(f"Something went wrong inside the workbook ({type(mishap).__name__}). What was saved before is untouched.")
+        tell(f"This is an error of the workbook ({type(mishap).__name__}), not of what you typed. What was saved before is "
+             "untouched. Please report it; the log of the notebook holds the details.")
 
 
 def _field(task: Task, say: Say, label: str, value: str) -> dict[str, Any]:

@@ -31,7 +31,8 @@ from ...screen.page import SHAPES, Page, called, headline
 from .print_version import MARKS, REFUSED, Cell, page_of
 from .steps import Card, design, worth_keeping
 
-BROKEN = "<p>Something went wrong inside the workbook at these values. Move a slider; the other answers are sound.</p>"
+BROKEN = ("<p>There is no answer at these values: an error of the workbook, not of what you set. The other answers are "
+          "sound.</p>")
 LIMIT = 2_900_000     # bytes of the whole file: under 3 MB by any counting
 
 

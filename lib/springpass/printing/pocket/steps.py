@@ -141,7 +141,7 @@ def steps(
     if len(best) < 2:
         best = sorted({a, b, *best})
     made = (min(max(float(f"{q.from_shown(x, inch):.10g}"), q.low), q.high) for x in best)
-    return tuple(sorted({float(round(x)) if q.whole else x for x in made}))
+    return tuple(sorted({round(x) if q.whole else x for x in made}))
 
 
 def _near(q: Quantity, start: float) -> tuple[float, float]:
