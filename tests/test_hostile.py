@@ -19,7 +19,6 @@ from springpass.core.quantity import (
 )
 from springpass.core.shared import Passes, Tolerance
 from springpass.pages import __main__ as command
-from springpass.pages import catalogue
 from springpass.printing import pocket
 from springpass.screen.page import Live, Page, Slide
 
@@ -32,7 +31,8 @@ def test_what_is_no_number_is_refused(text):
 
 @pytest.mark.parametrize(
     ("text", "value"),
-    [("12,5", 12.5), ("٣", 3), ("𝟓", 5), ("½", 0.5), ("12\u2009500", 12500), ("1\u202f234,5", 1234.5), ("1 3/8", 1.375)],
+    [("12,5", 12.5), ("٣", 3), ("𝟓", 5), ("½", 0.5), ("12\u2009500", 12500), ("1\u202f234,5", 1234.5),
+     ("1 3/8", 1.375)],
 )
 def test_what_people_type_is_understood(text, value):
     assert number(text) == value
@@ -75,7 +75,8 @@ def test_a_page_is_given_whole_numbers(how):
 # ---- checks of arguments ----------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("value", [0, -1, math.nan, math.inf, "", "abc", None, True, 1j, [], [1.0, -1.0], [1.0, math.nan]])
+@pytest.mark.parametrize("value", [0, -1, math.nan, math.inf, "", "abc", None, True, 1j, [], [1.0, -1.0],
+                                   [1.0, math.nan]])
 def test_positive_refuses(value):
     hostile.refused(lambda: positive(value, "the width"))
 
@@ -90,8 +91,8 @@ def test_a_span_refuses(value):
     hostile.refused(lambda: Quantity("x", "mm", 1, 5, 2, "a length").check(value, "the length"))
 
 
-@pytest.mark.parametrize("value", [None, math.nan, -math.inf, "x" * 30000, "\x00", True, b"12", [], [1.0], {}, object(), 1e300,
-                                   10**400, np.array([1.0, 2.0])])
+@pytest.mark.parametrize("value", [None, math.nan, -math.inf, "x" * 30000, "\x00", True, b"12", [], [1.0], {}, object(),
+                                   1e300, 10**400, np.array([1.0, 2.0])])
 def test_what_was_given_is_said_in_words(value):
     text = said(value)
     assert 0 < len(text) <= 45 and not hostile.PYTHON.search(text) and text.isprintable()
@@ -101,7 +102,8 @@ def test_what_was_given_is_said_in_words(value):
 
 
 @pytest.mark.parametrize("words", [
-    ["no_such_page"], ["check_stickout", "--inputs", "no_such_input"], ["check_stickout", "--inputs", "stickout = rubbish"],
+    ["no_such_page"], ["x" * 5000], ["check_stickout", "--inputs", "no_such_input"],
+    ["check_stickout", "--inputs", "stickout = rubbish"],
     ["check_stickout", "--inputs", "stickout = 1e9"], ["check_stickout", "--inputs", "stickout ="],
     ["check_stickout", "--inputs", "stickout = 80 to 20"], ["check_stickout", "--inputs", "passes = 2.5"],
     ["check_stickout", "--inputs", "material = cheese"], ["check_stickout", "--steps", "1"],
@@ -112,10 +114,6 @@ def test_a_command_line_that_cannot_be(words, capsys, tmp_path, monkeypatch):
     said_so = capsys.readouterr()
     assert said_so.out == "" and len(said_so.err.strip().splitlines()) == 1
     assert not list(tmp_path.iterdir())
-
-
-def test_a_page_by_a_wrong_name():
-    hostile.refused(lambda: catalogue.page_named("x" * 5000))
 
 
 # ---- formulas ---------------------------------------------------------------------------------------------

@@ -63,8 +63,6 @@ def test_a_fault_names_its_line_and_the_remedy(old, new, says):
         "x = 1",
         "surface = 3",
         'name = "a"\nmaterial = "cheese"\nlength = 3',
-        None,
-        5,
         "[[surface]]\n" * 3,
     ],
 )

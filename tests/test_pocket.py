@@ -172,7 +172,7 @@ def test_a_page_that_breaks_makes_no_card_and_one_slip_is_told():
         pocket.make(broken((30, 40, 50)), ["stickout = 30; 40; 50"])
     many = "stickout = " + "; ".join(str(n) for n in range(30, 60))
     made = pocket.make(broken((30,)), [many])
-    assert made.broken == 1 and "went wrong" in spread_out(pocket.unpacked(made.html))[0][1]
+    assert made.broken == 1 and "error of the workbook" in spread_out(pocket.unpacked(made.html))[0][1]
     assert "At 1 of them something went wrong" in pocket.told(made, files.folder())
 
     def never(stickout):

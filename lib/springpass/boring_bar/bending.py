@@ -18,7 +18,7 @@ import numpy as np
 from .. import cutting
 from ..core import tables
 from ..core.formula import formula
-from ..core.quantity import Numbers, Refused, floats, positive, said
+from ..core.quantity import Numbers, Refused, floats, plain, positive, said
 from ..core.shared import (
     BarDiameter,
     BoreDiameter,
@@ -463,7 +463,7 @@ def holder_from_weights(readings: Sequence[tuple[float, ...]], bar_diameter: flo
     if alone <= 0:
         raise Refused(
             "With the bar's own bending taken off, nothing is left for the holder: the readings are smaller than "
-            f"the bar alone would bend ({float(own.max()) * 1e3:.2g} µm a newton). Check the bar's diameter, the "
+            f"the bar alone would bend ({plain(float(own.max()) * 1e3)} µm a newton). Check the bar's diameter, the "
             "distance and the indicator."
         )
     if shift <= 0 or tilt < 0:   # the readings cannot tell the two apart: give one spring for this stickout

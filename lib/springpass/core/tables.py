@@ -84,10 +84,7 @@ def names(table: str, column: str) -> list[str]:
 
 def row(table: str, **keys: Any) -> dict[str, Any]:
     """The one row in which every key matches. Raises Refused, with the nearest names, where there is none."""
-    try:
-        return _row(table, tuple(keys.items()))
-    except TypeError:
-        raise Refused(f"{_said(keys)} cannot be looked up in “{table}”: give names or numbers.") from None
+    return _row(table, tuple(keys.items()))
 
 
 @cache

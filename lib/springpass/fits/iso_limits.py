@@ -21,7 +21,7 @@ import numpy as np
 
 from ..core import tables
 from ..core.formula import formula
-from ..core.quantity import Refused, positive, quantity_of
+from ..core.quantity import Refused, positive, quantity_of, said
 from .quantities import FitSize, GradeWidth, LetterFactor, LetterPower, StepMean, ToleranceUnit, UnitsWide, ZoneShift
 
 STEPS = (3, 6, 10, 18, 30, 50, 80, 120, 180, 250, 315, 400, 500)  # main steps, each "up to and including"
@@ -80,7 +80,8 @@ def read_code(text: Any) -> Code:
     found = re.fullmatch(CODE, clean)
     if not found:
         raise Refused(
-            f"“{text}” is not a tolerance class. Type a letter and a grade, such as H7 for a hole or g6 for a shaft."
+            f"{said(text)} is not a tolerance class. Type a letter and a grade, such as H7 for a hole or g6 for a "
+            "shaft."
         )
     letter, grade = found.group(1), int(found.group(2))
     if letter.lower() not in LETTERS:
@@ -98,7 +99,9 @@ def read_fit(text: Any) -> tuple[Code, Code]:
     clean = unicodedata.normalize("NFKC", str(text)).strip() if isinstance(text, str) else ""
     found = re.fullmatch(CODE + r"[\s/|,:;+&-]*" + CODE, clean)
     if not found:
-        raise Refused(f"“{text}” is not a fit. Type the hole's class, a stroke and the shaft's class, such as H7/g6.")
+        raise Refused(
+            f"{said(text)} is not a fit. Type the hole's class, a stroke and the shaft's class, such as H7/g6."
+        )
     first, second = read_code(found.group(1) + found.group(2)), read_code(found.group(3) + found.group(4))
     if first.hole == second.hole:
         both, wanted = ("holes", "small") if first.hole else ("shafts", "capital")

@@ -161,8 +161,6 @@ def read_text(text: str, file: str = "the part") -> Part:
         raise Refused(
             f"{file} cannot be read: {mishap}. Mend that line; a text needs quotation marks, a number a decimal point."
         ) from None
-    except (TypeError, AttributeError):
-        raise Refused("A part is described in a text. Begin from one of the demo parts.") from None
     return read(described, _lines(text), file)
 
 

@@ -440,7 +440,7 @@ def with_records(shop: Shop, accepted: bool = True) -> Shop:
             supports[record["name"]] = _spring(record, "stiffness") or supports[record["name"]]
     gauges = shop.gauges
     if box := shop_records.latest("gauge set"):
-        with contextlib.suppress(Refused, KeyError, TypeError):
+        with contextlib.suppress(Refused, KeyError):
             gauges = Gauges(stops.read_set(box["sizes"], box.get("unit", "mm"), name="my own box"), MEASURED)
     learned = _learned() if accepted else {}
     if HOLDER in learned:

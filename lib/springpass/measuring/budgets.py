@@ -447,12 +447,13 @@ def symbolic_sensitivities(inputs: Mapping[str, Any], model: Callable[..., Any])
 
     known = {name: as_input(thing, name) for name, thing in inputs.items()}
     letters = {name: sympy.Symbol(name) for name in known}
+    call = _caller(model, tuple(known))
     try:
-        expression = sympy.sympify(_caller(model, tuple(known))(dict(letters)))
-        return {name: float(sympy.diff(expression, letter).subs({letters[n]: known[n].value for n in known}))
-                for name, letter in letters.items()}
-    except (TypeError, AttributeError, sympy.SympifyError):
+        expression = sympy.sympify(call(dict(letters)))
+    except (TypeError, AttributeError, sympy.SympifyError):   # what NumPy says of a letter
         raise Refused("This model cannot be followed in letters; its sensitivities are found numerically.") from None
+    return {name: float(sympy.diff(expression, letter).subs({letters[n]: known[n].value for n in known}))
+            for name, letter in letters.items()}
 
 
 def effective_dof(contributions: Any, dofs: Any) -> float:

@@ -62,14 +62,14 @@ def read_numbers(text: Any) -> tuple[float, ...]:
     found, wrong = [], []
     for place, piece in enumerate(pieces, 1):
         try:
-            value = number(piece if isinstance(piece, str) else float(piece))
-            if not np.isfinite(value):
-                raise Refused("not finite")
-            found.append(value)
-        except (Refused, TypeError, ValueError):
-            wrong.append(f"number {place} is “{piece}”")
+            found.append(number(piece))
+        except Refused:
+            wrong.append(f"number {place} is {said(piece)}")
     if wrong:
-        raise Refused(f"Not all of these are numbers: {'; '.join(wrong)}. Mend it; the others are kept as typed.")
+        more = f"; and {len(wrong) - 6} more" if len(wrong) > 6 else ""
+        raise Refused(
+            f"Not all of these are numbers: {'; '.join(wrong[:6])}{more}. Mend it; the others are kept as typed."
+        )
     return tuple(found)
 
 

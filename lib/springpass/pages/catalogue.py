@@ -7,7 +7,7 @@ import pkgutil
 from functools import cache
 from pathlib import Path
 
-from ..core.quantity import Refused
+from ..core.quantity import Refused, said
 from ..printing.pocket.steps import plain_name
 from ..screen.page import Page
 
@@ -26,7 +26,9 @@ APART = (*DESK, "catalogue", "__main__")
 def pages() -> dict[str, Page]:
     """Every page for a learner or a turner by its name; those for the teacher's desk are left out."""
     found: dict[str, Page] = {}
-    for name in sorted(module.name for module in pkgutil.iter_modules([str(Path(__file__).parent)]) if module.name not in APART):
+    for name in sorted(module.name for module in pkgutil.iter_modules([str(Path(__file__).parent)])):
+        if name in APART:
+            continue
         for thing in vars(importlib.import_module(f"{__package__}.{name}")).values():
             if isinstance(thing, Page):
                 found.setdefault(thing.name, thing)
@@ -39,4 +41,4 @@ def page_named(name: str) -> Page:
     for one in known.values():
         if plain_name(name) in (plain_name(one.name), plain_name(one.title)):
             return one
-    raise Refused(f"There is no page “{name}”. Choose one of: {', '.join(sorted(known))}.")
+    raise Refused(f"There is no page {said(name)}. Choose one of: {', '.join(sorted(known))}.")

@@ -9,7 +9,7 @@ import numpy as np
 
 from .. import fits, heat
 from ..core import tables
-from ..core.quantity import Refused, Say, but, number, plain, quantity_of
+from ..core.quantity import Refused, Say, but, number, plain, quantity_of, said
 from ..core.spread import Likely, between, likely, sample, verdict
 from ..core.tables import assumed
 from ..fits import fit_target
@@ -472,7 +472,7 @@ def read_bearing(text: str) -> tuple[float, float]:
     """Bore and outside of a bearing typed as "20 x 42" or "20x42x12", mm. Raises Refused."""
     parts = re.split(r"\s*[x×X*/]\s*", text.strip())
     if len(parts) not in (2, 3):
-        raise Refused(f"“{text}” is not a bearing's size. Type bore and outside in mm, such as 20 x 42.")
+        raise Refused(f"{said(text)} is not a bearing's size. Type bore and outside in mm, such as 20 x 42.")
     return number(parts[0]), number(parts[1])
 
 

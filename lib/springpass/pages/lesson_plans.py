@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import importlib
+import importlib.util
 from dataclasses import dataclass
 from functools import cache
 from html import escape
@@ -49,10 +49,8 @@ class Shown:
 def page_of(name: str) -> Page:
     """The page that a lesson calls "boring_bar.BEND". Raises Refused where there is none."""
     module, _, what = name.partition(".")
-    try:
-        found = getattr(importlib.import_module(f"springpass.pages.{module}"), what)
-    except (ImportError, AttributeError):
-        found = None
+    known = importlib.util.find_spec(f"springpass.pages.{module}")
+    found = getattr(importlib.import_module(f"springpass.pages.{module}"), what, None) if known else None
     if not isinstance(found, Page):
         raise Refused(f"There is no page “{name}”.")
     return found

@@ -9,7 +9,7 @@ import numpy as np
 
 from .. import workholding as wh
 from ..core import tables
-from ..core.quantity import Refused, Say, but, number, plain
+from ..core.quantity import Refused, Say, but, number, plain, said
 from ..core.shared import BarDiameter
 from ..job import shop
 from ..screen.draw import Chart, room
@@ -40,7 +40,7 @@ def _column(readings: str, columns: tuple[int, ...]) -> np.ndarray:
             continue
         if len(words) not in columns:
             wanted = " or ".join(str(c) for c in columns)
-            raise Refused(f"Each line needs {wanted} numbers; “{line.strip()}” has {len(words)}.")
+            raise Refused(f"Each line needs {wanted} numbers; {said(line.strip())} has {len(words)}.")
         rows.append([number(word) for word in words])
     if len({len(row) for row in rows}) > 1:
         raise Refused("Some lines have a distance and some have none. Give all lines the same columns.")

@@ -321,6 +321,7 @@ def reamer_limits(size: Any, code: Any = "H7") -> ReamerLimits:
     are whole. Raises Refused for a shaft's class, and as fits.limits does.
     """
     if isinstance(code, str) and code.strip()[:1].islower():
+        fits.read_code(code)
         raise Refused(f"“{code.strip()}” is a shaft, and a reamer makes holes. Did you mean {code.strip().upper()}?")
     hole = fits.limits(size, code)
     lower, upper = (np.round(np.asarray(v, float) * 1e3, 4) for v in (hole.lower, hole.upper))

@@ -48,8 +48,8 @@ def _safely(act: Callable[[], None], tell: Callable[[str], None]) -> None:
         tell(str(refusal))
     except Exception as mishap:
         logging.getLogger("springpass").exception("questions")
-        tell(f"This is an error of the workbook ({type(mishap).__name__}), not of what you typed. What was saved before is "
-             "untouched. Please report it; the log of the notebook holds the details.")
+        tell(f"This is an error of the workbook ({type(mishap).__name__}), not of what you typed. What was saved "
+             "before is untouched. Please report it; the log of the notebook holds the details.")
 
 
 def _field(task: Task, say: Say, label: str, value: str) -> dict[str, Any]:
@@ -135,7 +135,7 @@ class Predict(_Asked):
             try:
                 self.told = _beside(compare(self.task, kept["typed"], Say(bool(kept.get("inch")))))
                 self.typed = kept["typed"]
-            except Exception:   # a kept guess that no longer fits the question is simply not shown
+            except Refused:   # a kept guess that no longer fits the question is simply not shown
                 self.told = ""
 
     def blocks(self) -> list[dict[str, Any]]:

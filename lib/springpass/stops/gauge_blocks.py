@@ -15,7 +15,7 @@ from typing import Any
 import numpy as np
 
 from ..core import tables
-from ..core.quantity import Numbers, Refused, number, positive
+from ..core.quantity import Numbers, Refused, number, positive, said
 
 # ---- sets of blocks -----------------------------------------------------------------------------
 
@@ -59,7 +59,7 @@ def standard_set(name: str) -> GaugeSet:
     rows = [row for row in tables.rows("gauge_sets") if _name(row["set"]) == wanted]
     if not rows:
         raise Refused(
-            f"There is no set “{name}”. Choose one of {', '.join(set_names())}, or type the sizes in your own box."
+            f"There is no set {said(name)}. Choose one of {', '.join(set_names())}, or type the sizes in your own box."
         )
     sizes = sorted(round(row["first"] + i * row["step"], 4) for row in rows for i in range(int(row["count"])))
     return GaugeSet(wanted, rows[0]["unit"], tuple(sizes))
@@ -84,7 +84,7 @@ def read_set(text: Any, unit: str = "mm", name: str = "your own set") -> GaugeSe
             try:
                 size = number(piece)
             except Refused:
-                wrong.append(f"“{piece}” in line {place} is not a size")
+                wrong.append(f"{said(piece)} in line {place} is not a size")
                 continue
             kept = round(size, 4)
             if not 0 < size <= LONGEST[unit]:

@@ -118,7 +118,7 @@ class Step:
         from ..core.mathml import formula_mathml
 
         said = f"<p>{escape(self.says)}</p>" if self.says else ""
-        return said + formula_mathml(self.function, digits=5, **self.numbers)
+        return said + formula_mathml(self.function, below=True, digits=5, **self.numbers)
 
 
 def step(function: Callable[..., Any], says: str = "", /, **numbers: float) -> Step:

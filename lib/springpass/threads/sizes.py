@@ -164,7 +164,7 @@ def read(name: str, special: bool = False) -> Thread:
     if found := _UNIFIED.match(name):
         mark, size, turns, series = found.groups()
         return _unified(size, turns, series, bool(mark))
-    raise Refused(f"“{name}” is not a thread we can read. Write it like M18x1, M10 or 1/4-20 UNC.")
+    raise Refused(f"{said(name)} is not a thread we can read. Write it like M18x1, M10 or 1/4-20 UNC.")
 
 
 def _metric(size: str, pitch: str | None, special: bool) -> Thread:
@@ -302,7 +302,8 @@ def limits(thread: str, tolerance: str = "6g", special: bool = False) -> Limits:
     """
     if not (isinstance(thread, str) and isinstance(tolerance, str)):
         raise Refused(
-            f"A thread and its class are written like “M10x1.5” and “6g”; these were {said(thread)} and {said(tolerance)}."
+            f"A thread and its class are written like “M10x1.5” and “6g”; these were {said(thread)} and "
+            f"{said(tolerance)}."
         )
     return _limits(thread, tolerance, bool(special))
 
@@ -316,7 +317,7 @@ def _limits(thread: str, tolerance: str, special: bool) -> Limits:
         r"\s*([3-9])([efghGH])(?:([3-9])([efghGH]))?\s*", tolerance if isinstance(tolerance, str) else ""
     )
     if not found or (found[4] and found[4] != found[2]):
-        raise Refused(f"“{tolerance}” is not a thread tolerance we know. Write a grade and a position, such as 6g "
+        raise Refused(f"{said(tolerance)} is not a thread tolerance we know. Write a grade and a position, such as 6g "
                       f"for a screw, 6H for a nut, or 4g6g for two grades.")
     letter, grade, crest_grade = found[2], int(found[1]), int(found[3] or found[1])
     internal = letter.isupper()
@@ -363,7 +364,7 @@ UNIFIED = {"1A": 1.5, "2A": 1.0, "3A": 0.75, "1B": 1.95, "2B": 1.3, "3B": 0.975}
 def _unified_limits(t: Thread, tolerance: str) -> Limits:
     wanted = tolerance.strip().upper() if isinstance(tolerance, str) else ""
     if wanted not in UNIFIED:
-        raise Refused(f"“{tolerance}” is not a class of inch threads. Use {', '.join(UNIFIED)}.")
+        raise Refused(f"{said(tolerance)} is not a class of inch threads. Use {', '.join(UNIFIED)}.")
     diameter, pitch = t.major / 25.4, t.pitch / 25.4
     length = diameter if t.series in ("UNC", "UNF") else 9 * pitch
     two = round(float(unified_tolerance(diameter, length, pitch)), 6)

@@ -17,6 +17,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from ...core.quantity import Quantity, Refused
+from ...core.quantity import said as in_words
 from ...screen.page import Choose, Input, Load, Page, Slide, Tick, Write, called
 
 ANSWERS = 1400        # so many at most where the card chooses the steps itself
@@ -103,7 +104,7 @@ def _input(page: Page, name: str) -> Input:
         if plain_name(name) in (plain_name(what.name), plain_name(called(what))):
             return what
     raise Refused(
-        f"“{page.title}” has no input “{name.strip()}”. It has: "
+        f"“{page.title}” has no input {in_words(name.strip())}. It has: "
         f"{', '.join(called(what) for what in usable) or 'none for a card'}."
     )
 
