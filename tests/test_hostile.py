@@ -19,6 +19,7 @@ from springpass.core.quantity import (
 )
 from springpass.core.shared import Passes, Tolerance
 from springpass.pages import __main__ as command
+from springpass.pages import catalogue
 from springpass.printing import pocket
 from springpass.screen.page import Live, Page, Slide
 
@@ -117,6 +118,9 @@ def test_a_command_line_that_cannot_be(words, capsys, tmp_path, monkeypatch):
 
 
 # ---- formulas ---------------------------------------------------------------------------------------------
+
+
+catalogue.pages()   # brings every topic in, and its formulas with it
 
 
 @pytest.mark.parametrize("function", [f for f in formula.REGISTRY if f.__module__.startswith("springpass.")],
