@@ -8,7 +8,7 @@ from springpass import workholding as wh
 from springpass.boring_bar import bending as bar_bending
 from springpass.cutting import chips, speeds, surface_finish
 from springpass.fits import fit_target
-from springpass.heat import warm_fit
+from springpass.heat import settling, touching_temperature, warm_fit
 from springpass.reaming import hole as reamed_hole
 from springpass.threads import single_point as thread_cutting
 
@@ -386,3 +386,19 @@ def test_the_hand_for_nine_in_ten():
            abs=2e-3, unit="µm", of=fit_target.hand_for)
     agrees("chance", fit_target.odds_with_more(0.005, 0.005, 0.2, 0.01, 0.0, 0.8), 0.9, abs=1e-9,
            of=fit_target.odds_with_more)
+
+
+@by_hand()
+def test_when_a_fit_just_touches():
+    """12 µm of play on Ø42, aluminium over steel, 23.4e-6 and 11.5e-6: 42·11.9 = 0.4998 µm a degree, 20 − 24.01 =
+    −4.01 °C."""
+    agrees("touches", touching_temperature(0.012, 42.0, 23.4e-6, 11.5e-6), -4.01, abs=5e-3, unit="°C",
+           of=touching_temperature)
+
+
+@by_hand()
+def test_a_small_part_settles_under_coolant():
+    """Ø12 x 40: volume over surface 12·40/(4·40 + 2·12) = 2.6087 mm; 7850·470·0.0026087/200 = 48.1 s, and with
+    200 W/(m² K) the inside hardly holds it up."""
+    found = settling(12.0, 40.0, density=7850.0, specific_heat=470.0, conductivity=48.0, coolant=200.0)
+    agrees("time", found, 48.1, rel=0.02, unit="s", of=settling)

@@ -252,6 +252,16 @@ def _percentiles(values: np.ndarray, levels: tuple[float, float, float]) -> np.n
     return np.partition(values, ranks, axis=0)[ranks]
 
 
+def settling(diameter: float, length: float, **how: Any) -> float:
+    """Time, s, in which a part loses all but 1/e of a small rise, as for `cooling`, which takes `how`.
+
+    diameter, length: mm. From a start of SMALL_RISE, at which the air's share changes little.
+    """
+    left = SMALL_RISE / np.e
+    return float(cooling(diameter, length, SMALL_RISE, left, **how).time_until(left))
+
+
+SMALL_RISE = 10.0    # K
 CURVE = 23           # places along the curve of a part that lies free
 GRIPPED_CURVE = 25   # and of a gripped one, an odd number
 LOSS_CURVE = 19      # places at which the skin's coefficient is worked out for a gripped part

@@ -8,6 +8,7 @@ takes a bearing.
 
 from __future__ import annotations
 
+import dataclasses
 from dataclasses import dataclass
 from typing import Any
 
@@ -376,6 +377,28 @@ def properties(material: str) -> Properties:
 def rule(name: str) -> tables.Fact:
     """One of the numbers this chapter takes for granted, with its range and source."""
     return tables.fact("heat_rules", rule=name)
+
+
+def convection_range(draught: float) -> tables.Fact:
+    """The factor by which convection from a part may be off, with its range and source.
+
+    draught: speed of the air, m/s, as guessed; convection grows about with its root, so a guessed speed widens the
+    range (`rule("draught")`).
+    """
+    plain, guessed = rule("convection"), rule("draught").high if draught > 0 else 1.0
+    return dataclasses.replace(plain, low=plain.low / guessed**0.5, high=plain.high * guessed**0.5)
+
+
+def touching_temperature(clearance: float, size: float, hole_expansion: float, shaft_expansion: float) -> float:
+    """The temperature of both parts, °C, at which a fit neither has play nor interferes; nan where it never changes.
+
+    clearance: mm at 20 °C, negative for interference; size: mm; expansions: 1/K. From `clearance_at`.
+    """
+    slope = size * (hole_expansion - shaft_expansion)
+    return REFERENCE - clearance / slope if abs(slope) > SAME else float("nan")
+
+
+SAME = 1e-9   # mm a K: less than this nobody can measure
 
 
 # ---- a bearing into a warm housing -----------------------------------------------------------------

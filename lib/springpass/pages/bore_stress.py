@@ -36,6 +36,12 @@ ROUGH_BORE_FIRST, ROUGH_OUTSIDE_FIRST = (
 )
 TYPED = "the cuts typed below"
 ORDERS = (OUTSIDE_FIRST, BORE_FIRST, ROUGH_BORE_FIRST, ROUGH_OUTSIDE_FIRST)
+NO_MATTER = 0.1   # of the larger movement: orders that differ by less are as good as each other
+MOST_LEFT, LEAST_LEFT = 3.0, 0.05   # mm: stock between these is tried
+MOST_BORED, LEAST_BORE = 0.9, 0.5   # of a bore down to the smallest, mm, that can be there before
+EVERY = 4         # samples: a curve needs fewer than one answer
+A_TENTH = 0.1     # of the tolerance: what the other surface may move
+SAME = 1e-9       # of a length
 NOTHING = 5e-5   # mm; a twentieth of a micrometre: less than this is “right” to anyone
 
 
@@ -109,6 +115,7 @@ def outcome(stock: str, bar: float, cuts: list[tuple[str, float]], bored: float,
 
 
 def short_piece() -> np.ndarray:
+    """Samples of what a piece too short for the theory moves, as a share of what the theory says."""
     low, high = stress.SHORT_PIECE
     return low + (high - low) * spread.points(7)[6]
 
@@ -156,7 +163,7 @@ def compute_orders(stock: str, outside: float, skin: float, bore: float, bored: 
     one, two = (outcome(stock, bar, cuts, bored, outside_tolerance, bore_tolerance) for cuts in both)
     short = stress.short_ratio(bored, last(both[1], "turn", bar))
     a, b = one.worst, two.worst
-    same = max(a, b) < NOTHING or abs(a - b) < 0.1 * max(a, b)
+    same = max(a, b) < NOTHING or abs(a - b) < NO_MATTER * max(a, b)
     better = one if a < b else two
     headline = ("Order makes no difference worth having here" if same else
                 f"The {'first' if better is one else 'second'} order is the better one")
@@ -386,13 +393,13 @@ def compute_left(stock: str, outside: float, skin: float, bore: float, bored: fl
         raise Refused(
             f"A bore of Ø{plain(bore, 4)} mm leaves no wall in Ø{plain(outside, 4)} mm. Make the bore smaller."
         )
-    most = min(3.0, skin, 0.9 * (bore - 0.5))
-    grid = np.geomspace(0.05, most * (1 - 1e-9), 18)
+    most = min(MOST_LEFT, skin, MOST_BORED * (bore - LEAST_BORE))
+    grid = np.geomspace(LEAST_LEFT, most * (1 - SAME), 18)
     here = min(left, float(grid[-1]))
     stops = np.append(grid, here)[:, None]
-    sample = {name: values[::4] for name, values in stress.stock_sample(stock).items()}
+    sample = {name: values[::EVERY] for name, values in stress.stock_sample(stock).items()}
     short = stress.short_ratio(bored, outside)
-    widen = short_piece()[::4] if short else 1.0
+    widen = short_piece()[::EVERY] if short else 1.0
     bar = (outside + skin) / 2
     # the roughing cut on the side that is finished first leaves no trace: only the other one is needed
     outside_first = [("bore", (bore - stops) / 2), ("turn", outside / 2), ("bore", bore / 2)]
@@ -400,8 +407,8 @@ def compute_left(stock: str, outside: float, skin: float, bore: float, bored: fl
     sizes = [
         np.abs(stress.cut_sequence(bar, cuts=cuts, **sample).error[1] * widen) for cuts in (outside_first, bore_first)
     ]
-    bands = [np.partition(size, (25, 250, 474), axis=1)[:, [25, 250, 474]].T for size in sizes]
-    share = tolerance / 10
+    bands = [spread.band(size, axis=1) for size in sizes]
+    share = A_TENTH * tolerance
     fine = (bands[0][2, :-1] <= share) & (bands[1][2, :-1] <= share)
     return StockLeft(grid, bands[0][:, :-1], bands[1][:, :-1], here, likely(sizes[0][-1]), likely(sizes[1][-1]), share,
                      float(grid[fine].max()) if fine.any() else float("nan"), short)

@@ -39,6 +39,10 @@ class SharpAnswer:
 
 
 def _sharp(edge: str, nose_radius: float, depth: float, feed: float) -> SharpAnswer:
+    """Whether an edge still lifts a chip at this depth and feed, and how thick it is along the edge; mm.
+
+    Raises Refused for a cut that cannot be.
+    """
     chip = cutting.nose_chip(depth, feed, nose_radius)
     order = np.argsort(chip.angle[:-1], kind="stable")  # the last place is the straight edge after the nose
     along, thick = np.asarray(chip.angle[:-1])[order] * nose_radius, np.asarray(chip.thickness[:-1])[order]
@@ -257,6 +261,10 @@ def _chip(
     depth: float,
     feed: float,
 ) -> ChipAnswer:
+    """Chance that the chips break, the room they take and what to change first; mm.
+
+    Raises Refused for a cut or a material that is not known.
+    """
     return ChipAnswer(
         material,
         diameter,

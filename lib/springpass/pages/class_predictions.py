@@ -32,6 +32,10 @@ class Seen:
 
 
 def compute(chapter: str, pasted: str, file: bytes | None, inch: bool, names: bool) -> Seen:
+    """The class's guesses to one chapter's question, from pasted lines or a file.
+
+    Raises Refused where neither holds guesses that can be read.
+    """
     text = pasted
     if file is not None:
         loaded = gathering.decoded(file)
@@ -307,7 +311,8 @@ def more(seen: Seen, say: Say) -> str:
         )
     if seen.names and found.guesses:
         rows = "".join(
-            f"<tr><td>{escape(guess.learner or 'no name')}</td><td>{escape(found.task.text_of(guess.value, say))}</td><td>{escape(group.name)}</td></tr>"
+            f"<tr><td>{escape(guess.learner or 'no name')}</td><td>{escape(found.task.text_of(guess.value, say))}</td>"
+            f"<td>{escape(group.name)}</td></tr>"
             for group in found.groups
             for guess in group.guesses
         )

@@ -22,6 +22,7 @@ ACROSS, WIDE, HIGH = 5, 89.0, 66.0
 def compute(
     chapters: str, level: str, hands: bool, count: float, names: str, group: str, key: str, units: str, paper: str
 ) -> Given:
+    """Exercise sheets for a class and their key, as files to keep. Raises Refused for names that cannot be read."""
     return class_sheets.hand_out(
         class_sheets.chapters(chapters),
         level=level,
@@ -78,7 +79,8 @@ def words(given: Given, say: Say) -> str:
 
 def more(given: Given, say: Say) -> str:
     rows = "".join(
-        f"<tr><td>{number}</td><td>{escape(one.title)}</td><td>{STEPS[one.level]}{', to do by hand' if one.hands else ''}</td>"
+        f"<tr><td>{number}</td><td>{escape(one.title)}</td>"
+        f"<td>{STEPS[one.level]}{', to do by hand' if one.hands else ''}</td>"
         f"<td>{escape(class_sheets.right(row.task, given.say))}</td></tr>"
         for number, (one, row) in enumerate(zip(given.exercises, given.rows(given.learners[0]), strict=True), 1)
     )

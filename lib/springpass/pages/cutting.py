@@ -87,6 +87,10 @@ def _speed(
     depth: float,
     feed: float,
 ) -> SpeedAnswer:
+    """Spindle speed, torque and power of a cut, and whether the motor can do it; mm, motor power in kW.
+
+    Raises Refused for a cut, a tool or a lathe that is not known.
+    """
     table = speeds.cutting_speed(material, tool)
     wanted = (table.low, table.value, table.high)[PACES.index(pace)]
     plates = speeds.steps(plate if lathe == OWN else lathe)
@@ -304,6 +308,10 @@ class FinishAnswer:
 def _finish(
     material: str, wanted: float, edge: str, nose_radius: float, minor_angle: float, speed: float, feed: float
 ) -> FinishAnswer:
+    """Roughness that a feed and an edge leave, with its range and curve; mm, m/min, degrees.
+
+    Raises Refused for an edge or a material that is not known.
+    """
     answer = surface_finish.finish(material, edge, feed, nose_radius, speed, minor_angle, wanted)
     curve = surface_finish.finish_curve(material, edge, nose_radius, speed, minor_angle)
     return FinishAnswer(

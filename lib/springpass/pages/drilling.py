@@ -353,6 +353,10 @@ class Road:
 
 def compute_road(bore: float, depth: float, flat: bool, drill: float, point: str, stock: float, lead: float, start: str,
                  floor: float) -> Road:
+    """Every tool from solid bar to a reamed blind hole, with its depth and what it leaves; mm, degrees.
+
+    Raises Refused where the drill, the stock or the reamer's lead leave no room.
+    """
     begins = tables.fact("drills_wander", name=dr.wander_facts("start")[STARTS[start]])
     runs = tables.fact("drills_wander", name=dr.wander_facts("drift")[0])
     plan = dr.sequence(bore, depth, POINTS[point], flat, stock, lead, floor, begins.value, runs.value, drill or None)

@@ -69,6 +69,10 @@ class Zones:
 
 
 def compute_zones(size: float, hole: str, shaft: str, typed: str) -> Zones:
+    """Where the zones of a hole and a shaft lie and the clearances between them; mm.
+
+    Raises Refused for other classes.
+    """
     found = fits.fit(size, typed if typed.strip() else f"{hole}/{shaft}")
     drawn = sample(
         hole=between(found.hole.lower, found.hole.upper), shaft=between(found.shaft.lower, found.shaft.upper)
@@ -299,13 +303,19 @@ SEEN, MORE = 2.5, 0.2       # the curve runs so many deviations, and this share 
 
 
 def compute_aim(size: float, wish: str, making: str, off: float, doubt: float, spread: float, tries: float) -> Aiming:
+    """What to aim for so that a part fits its mate as wished, and the chance that it does; mm.
+
+    off, doubt: of the measured mate from its nominal size; spread: of the hand; tries: cuts that may follow. Raises
+    Refused for a wish that is not known.
+    """
     least, most = fit_target.wanted(size, wish)
     low_edges, high_edges = _edges(size, wish)
     aim = fit_target.best_aim(least, most, spread, doubt, int(tries))
-    drawn = sample(low=between(*low_edges), high=between(*high_edges), spread=assumed("spread of a hand").around(spread))
+    drawn = sample(low=between(*low_edges), high=between(*high_edges),
+                   spread=assumed("spread of a hand").around(spread))
     hand = quantity_of(HandSpread)
-    chance = likely(fit_target.chance(aim.plan, drawn["low"], drawn["high"], np.clip(drawn["spread"], hand.low, hand.high),
-                                      doubt))
+    hands = np.clip(drawn["spread"], hand.low, hand.high)
+    chance = likely(fit_target.chance(aim.plan, drawn["low"], drawn["high"], hands, doubt))
     measured = size + off
     turn = 1 if making == "bore" else -1
     good = sorted((measured + turn * least, measured + turn * most))
@@ -446,6 +456,10 @@ class Seated:
 
 def compute_seat(bearing: str, own: str, case: str, load: str, precision: str, material: str, shaft: str, housing: str,
                  temperature: float) -> Seated:
+    """Seats for a bearing and what it has of clearance cold and warm; mm, °C.
+
+    Raises Refused for a size not in the tables.
+    """
     bore, outside = read_bearing(own) if own.strip() else read_bearing(bearing)
     seat = fits.seat(
         bore,

@@ -38,6 +38,7 @@ def _asked(chapter: str, settings: str, units: str) -> tuple[str, handout.Settin
 
 
 def compute(chapter: str, settings: str, paper: str, units: str, solutions: bool) -> Contents:
+    """The sections of a chapter as they will be handed out. Raises Refused for a chapter that is not there."""
     name, wanted, say = _asked(chapter, settings, units)
     shown = handout.page(name)
     changed = tuple(

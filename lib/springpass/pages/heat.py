@@ -29,6 +29,7 @@ from ..workholding.quantities import WorkLength
 MATERIALS = tuple(heat.materials())
 TURNED = tuple(heat.turned_materials())
 STEEL, ALUMINIUM, BRONZE = "42CrMo4 / 4140", "aluminium 6082", "bearing bronze C93200 / SAE 660"
+WARMTH, SEASONS, SPEEDS = (0.0, 80.0), (-40.0, 80.0), (3.0, 400.0)   # the charts run over: °C, °C, m/min
 GAUGES = ("gauge-block steel", "cemented carbide WC-6Co", "invar 36")
 PartTemperature = but(Temperature,
     symbol="T", low=0, high=80, usual=35, says="temperature of the part where it is measured"
@@ -101,6 +102,10 @@ class ReadAnswer:
 
 def _read(material: str, size: float, part: float, tolerance: float, gauge_material: str, gauge: float,
           doubt: float) -> ReadAnswer:
+    """How much a warm part reads too large in a gauge that may be warm too; mm, °C; curves over WARMTH.
+
+    doubt: of the gauge's temperature, K; the part's is known half as well. Raises Refused for an unknown material.
+    """
     alpha, alpha_g = heat.fact(material, "alpha"), heat.fact(gauge_material, "alpha")
     known = sample(alpha=alpha.range, alpha_g=alpha_g.range, part=about(part, 2 * doubt), gauge=about(gauge, doubt))
     errors = heat.reading_error(size, known["alpha"], known["part"] - heat.REFERENCE, known["alpha_g"],
@@ -108,11 +113,11 @@ def _read(material: str, size: float, part: float, tolerance: float, gauge_mater
     usual = heat.reading_error(size, alpha.value, part - heat.REFERENCE, alpha_g.value, gauge - heat.REFERENCE)
     found = likely(errors)
     # along the chart the doubt is worked out at its ends and taken straight between: it grows with the temperature
-    t = np.linspace(0, 80, 33)
+    t = np.linspace(*WARMTH, 33)
     rise = t - heat.REFERENCE
     slope, base = known["alpha"] * size, -known["alpha_g"] * size * (known["gauge"] - heat.REFERENCE)
     slack = slope * (known["part"] - part)
-    some = np.linspace(0, 80, 9)
+    some = np.linspace(*WARMTH, 9)
     bands = np.array([[b.low, b.high] for b in (likely(slope * (x - heat.REFERENCE) + slack + base) for x in some)])
     return ReadAnswer(
         size, part, gauge, Likely(float(usual), found.low, found.high),
@@ -207,6 +212,10 @@ class CutAnswer:
 
 def _cut(material: str, diameter: float, length: float, bored: float, nose_radius: float, depth: float, feed: float,
          speed: float, turned: float, passes: float) -> CutAnswer:
+    """What the heat of a cut does to the size of the work; mm, m/min; curves over SPEEDS.
+
+    bored and turned: shares of diameter and length; passes: whole ones in a row. Raises Refused.
+    """
     r = heat.rule
     known = sample(force=r("force").range, shear_angle=r("shear angle").range, shear_power=r("shear share").range,
                    flank_power=r("flank share").range, partition=r("partition").range)
@@ -224,16 +233,16 @@ def _cut(material: str, diameter: float, length: float, bored: float, nose_radiu
         material,
     )
     one, many = heat.pass_heat(*cut, **usual), heat.pass_heat(*cut, **known)
-    speeds = np.geomspace(3, 400, 25)
+    speeds = np.geomspace(*SPEEDS, 25)
     faster: tuple[Any, ...] = (*cut[:6], speeds, *cut[7:])
     shares = heat.pass_heat(*faster, **usual).share
     ends = likely(many.share)
     n, what = int(passes), heat.properties(material)
-    curve = heat.cooling(diameter, length, 10.0, 10 / np.e, bore=bored * diameter, density=what.density,
-                         specific_heat=what.specific_heat, conductivity=what.conductivity, emissivity=what.emissivity,
-                         joint=r("joint").value)
+    settles = heat.settling(diameter, length, bore=bored * diameter, density=what.density,
+                            specific_heat=what.specific_heat, conductivity=what.conductivity,
+                            emissivity=what.emissivity, joint=r("joint").value)
     seconds = n * float(one.seconds)
-    left = n * float(one.rise) * heat.kept_while_cutting(seconds, float(curve.time_until(10 / np.e)))
+    left = n * float(one.rise) * heat.kept_while_cutting(seconds, settles)
     return CutAnswer(
         material,
         diameter,
@@ -276,7 +285,7 @@ def _cut_words(r: CutAnswer, say: Say) -> str:
 def _cut_picture(r: CutAnswer, say: Say) -> str:
     factor = 1 / 0.3048 if say.inch else 1.0
     chart = Chart("Share of the cutting heat that stays in the work", "It falls as the cut gets faster.",
-                  x=("cutting speed", "ft/min" if say.inch else "m/min", 3 * factor, 400 * factor),
+                  x=("cutting speed", "ft/min" if say.inch else "m/min", SPEEDS[0] * factor, SPEEDS[1] * factor),
                   y=("stays in the work", "%", 0, min(105.0, max(30.0, 110 * float(r.high.max())))), log_x=True)
     x = r.speeds * factor
     chart.band(x, 100 * r.low, 100 * r.high, "a")
@@ -345,22 +354,25 @@ class CoolAnswer:
 
 def _cool(material: str, diameter: float, length: float, rise: float, within: float, hold: str, air: float,
           draught: float, flooded: bool) -> CoolAnswer:
+    """How long a warm part takes to come within `within` of its cold size, mm; rise K, air °C, draught m/s; s.
+
+    Raises Refused for sizes or temperatures that cannot be.
+    """
     what, r = heat.properties(material), heat.rule
     gripped = hold == GRIPPED
-    wide = r("draught").high if draught > 0 else 1.0
-    convection = between(r("convection").low / np.sqrt(wide), r("convection").high * np.sqrt(wide))
     doubtful: dict[str, Any] = {
         "alpha": heat.fact(material, "alpha").range,
         "specific_heat": heat.fact(material, "cp").range,
     }
     usual: dict[str, Any] = {"specific_heat": what.specific_heat, "convection": 1.0, "emissivity": what.emissivity}
     if flooded:
-        doubtful["coolant"] = factor_of(r("coolant").value, 2.0)
+        doubtful["coolant"] = factor_of(r("coolant").value, r("coolant").factor)
         usual["coolant"] = r("coolant").value
     else:
-        doubtful |= {"convection": convection, "emissivity": heat.surface(material).range}
+        doubtful |= {"convection": heat.convection_range(draught).range, "emissivity": heat.surface(material).range}
     if gripped:
-        doubtful |= {"joint": factor_of(r("joint").value, 2.2), "conductivity": heat.fact(material, "k").range}
+        doubtful |= {"joint": factor_of(r("joint").value, r("joint").factor),
+                     "conductivity": heat.fact(material, "k").range}
         usual["joint"] = r("joint").value
     known = sample(**doubtful)
     alpha = known.pop("alpha")
@@ -486,6 +498,7 @@ PAIRS = {
     "sleeve Ø20 in bearing bore": (20.0, "bearing steel 100Cr6 / 52100", STEEL),
     "85 of sleeve along the housing": (85.0, ALUMINIUM, STEEL),
 }
+UNSET = (42.0, ALUMINIUM, STEEL)   # what the page opens with for two of your own
 OWN = "two of my own, below"
 
 
@@ -512,14 +525,18 @@ class FitAnswer:
 
 def _fit(pair: str, size: float, hole: str, shaft: str, clearance: float, unsure: float, wanted: str, cold: float,
          hot: float) -> FitAnswer:
-    waiting = pair in PAIRS and (size, hole, shaft) != (42.0, ALUMINIUM, STEEL)
+    """Play of two parts between the coldest and the hottest day; mm, °C; curves over SEASONS.
+
+    unsure: of the clearance at 20 °C, plus or minus. Raises Refused where hot is under cold.
+    """
+    waiting = pair in PAIRS and (size, hole, shaft) != UNSET
     if pair in PAIRS:
         size, hole, shaft = PAIRS[pair]
     if hot < cold:
         raise Refused("The hottest temperature is under the coldest. Move one of them.")
     a_hole, a_shaft = heat.fact(hole, "alpha"), heat.fact(shaft, "alpha")
     known = sample(c=between(clearance - unsure, clearance + unsure), hole=a_hole.range, shaft=a_shaft.range)
-    slope = size * (a_hole.value - a_shaft.value)
+    slope = heat.clearance_at(0.0, size, a_hole.value, a_shaft.value, 1.0)
 
     def at(t: float) -> Any:
         return heat.clearance_at(known["c"], size, known["hole"], known["shaft"], t - heat.REFERENCE)
@@ -529,8 +546,8 @@ def _fit(pair: str, size: float, hole: str, shaft: str, clearance: float, unsure
 
     at_cold, at_hot = at(cold), at(hot)
     keeps = np.minimum(at_cold, at_hot) > 0 if wanted == PLAY else np.maximum(at_cold, at_hot) < 0
-    nought = heat.REFERENCE - clearance / slope if abs(slope) > 1e-9 else np.nan
-    t = np.linspace(-40, 80, 25)
+    nought = heat.touching_temperature(clearance, size, a_hole.value, a_shaft.value)
+    t = np.linspace(*SEASONS, 25)
     bands = np.array([[b.low, b.high] for b in (likely(at(x)) for x in t[::3])])
     ends = [Likely(float(usual(x)), b.low, b.high) for x, b in ((cold, likely(at_cold)), (hot, likely(at_hot)))]
     return FitAnswer(
@@ -543,7 +560,7 @@ def _fit(pair: str, size: float, hole: str, shaft: str, clearance: float, unsure
         ends[0],
         ends[1],
         float(slope),
-        float(nought),
+        nought,
         wanted,
         waiting,
         verdict(odds(keeps)),
@@ -600,7 +617,7 @@ FIT = Page(
     title="What does the weather do to a fit of two materials?",
     inputs=(
         Choose("pair", (*PAIRS, OWN), next(iter(PAIRS)), says="a fit of the club's drive, or your own"),
-        Slide("size", but(SizeAtTwenty, low=2, high=300, usual=42), label="size (your own)"),
+        Slide("size", but(SizeAtTwenty, low=2, high=300, usual=UNSET[0]), label="size (your own)"),
         Choose(
             "hole", MATERIALS, ALUMINIUM, label="hole in (your own)", says="material of the outer part, for your own"
         ),
@@ -642,6 +659,7 @@ class WarmAnswer:
 
 def _warm(material: str, bore: float, wall: float, width: float, interference: float, play: float, bearing: float,
           housing: float) -> WarmAnswer:
+    """Whether a bearing drops into a warmed housing and how long it stays open; mm, °C, s. Raises Refused."""
     what, r = heat.properties(material), heat.rule
     alpha = heat.fact(material, "alpha")
     steel = heat.fact("bearing steel 100Cr6 / 52100", "alpha")

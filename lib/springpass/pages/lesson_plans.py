@@ -158,7 +158,8 @@ def inner(shown: Shown) -> str:
         f"<h1>{escape(shown.heading)}</h1><p>{escape(one.question)}</p><h2>Afterwards a learner "
         f"can</h2><ul>{listed[0]}</ul><h2>Bring</h2><ul>{listed[1]}</ul>"
         '<h2>Minute by minute</h2><table '
-        f'class="when"><thead><tr><th>min</th><th></th></tr></thead><tbody>{steps}</tbody></table>{"".join(demonstration_html(d) for d in plan.demonstrations)}'
+        f'class="when"><thead><tr><th>min</th><th></th></tr></thead><tbody>{steps}</tbody></table>'
+        f'{"".join(demonstration_html(d) for d in plan.demonstrations)}'
         f"<h2>Questions and what to expect</h2>{questions}"
     )
 
@@ -214,11 +215,13 @@ def find(title: str) -> Lesson:
 
 
 def compute(lesson: str, minutes: str, units: str, paper: str) -> Shown:
+    """One lesson's plan in the minutes there are, ready to print. Raises Refused for a lesson that is not there."""
     one = find(lesson)
     return Shown(one, one.plan(LONG[minutes]), Say(units == INCH), paper)
 
 
 def compute_evening(evening: str, units: str, paper: str) -> Shown:
+    """One evening of the club's course, ready to print. Raises Refused for an evening that is not there."""
     one = find(evening)
     return Shown(one, one.plan(), Say(units == INCH), paper)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 from html import escape
 from typing import Any
 
@@ -10,10 +11,10 @@ import numpy as np
 
 from .. import workholding
 from ..core import tables
-from ..core.quantity import Refused, Say, but, plain
-from ..core.shared import Tolerance
+from ..core.quantity import Refused, Say, but, plain, quantity_of
+from ..core.shared import Tolerance, WorkDiameter
 from ..core.spread import EDGE, FAILS, HOLDS
-from ..job import shop
+from ..job import part, shop
 from ..measuring import gauging, guard_bands
 from ..measuring.coverage_factors import coverage
 from ..measuring.guard_bands import Repeatability
@@ -36,6 +37,8 @@ from .stops import MATERIALS, bars
 
 INSTRUMENTS = tuple(gauging.instruments())
 SURE = 0.95
+TOLD, SECOND_TOLD = 1e-3, 0.02   # of the uncertainty: smaller contributions are not listed
+MOST_READINGS = 200
 BELL = np.linspace(-4, 4, 81)
 
 
@@ -77,6 +80,10 @@ class Budgeted:
 
 def compute_budget(instrument: str, reading: float, material: str, shop_rise: float, warmer: float, odd_lobes: float,
                    beside: float, askew: float, count: float, mine: bool) -> Budgeted:
+    """The uncertainty of one reading of a gauge, part by part; mm, K, askew in degrees.
+
+    mine: with the scatter of your own ten readings. Raises Refused for a gauge or a size beyond its table.
+    """
     scatter, dof, found = _own(instrument, mine)
     offset = gauging.BESIDE if instrument == "calliper" and beside == 0 else beside
     ready = gauging.ready(
@@ -97,8 +104,8 @@ def compute_budget(instrument: str, reading: float, material: str, shop_rise: fl
     low, high = budget.monte_carlo.interval(SURE)
     second = np.sqrt(max(budget.second_order**2 - budget.first_order**2, 0.0))
     named = [(line.name, line.input.says, line.contribution, (line.contribution / budget.uncertainty)**2)
-             for line in budget.lines if line.contribution > 1e-3 * budget.uncertainty]
-    if second > 0.02 * budget.uncertainty:
+             for line in budget.lines if line.contribution > TOLD * budget.uncertainty]
+    if second > SECOND_TOLD * budget.uncertainty:
         named.append(
             (
                 "askew" if askew else "products",
@@ -251,6 +258,10 @@ class Believed:
 
 def compute_believe(size: float, lower: float, tolerance: float, read: float, instrument: str, own: float, count: float,
                     mine: bool) -> Believed:
+    """What a reading against a tolerance proves, with the guard band its uncertainty asks for; mm.
+
+    Raises Refused for a tolerance or a gauge that cannot be.
+    """
     upper = lower + tolerance
     scatter, dof, _ = _own(instrument, mine)
     if instrument == SAY_MYSELF:
@@ -355,7 +366,8 @@ BELIEVE = Page(
         Choose("instrument", (*INSTRUMENTS, SAY_MYSELF), "bore gauge set in a ring", "tool", "gauge"),
         Slide(
             "own",
-            but(StandardUncertainty, low=0.0005, high=0.05, usual=0.006, step=0.5, says="plus or minus, 19 times in 20"),
+            but(StandardUncertainty, low=0.0005, high=0.05, usual=0.006, step=0.5,
+                says="plus or minus, 19 times in 20"),
             "tool",
             "my own plus or minus (if I say it myself)",
         ),
@@ -385,8 +397,9 @@ class Ten:
 
 
 def compute_ten(readings: str, step: float, name: str, count: float) -> Ten:
+    """Scatter and mean of readings typed in, mm, and what the mean of `count` is worth. Raises Refused for too few."""
     found = guard_bands.repeatability(readings, step)
-    if len(found.readings) > 200:
+    if len(found.readings) > MOST_READINGS:
         raise Refused(f"{len(found.readings)} readings are more than this page draws; give up to 200.")
     k = coverage(SURE, found.dof)
     return Ten(
@@ -484,7 +497,19 @@ TEN = Page(
 # ---- lobes --------------------------------------------------------------------------------------
 
 ROUND = ("as set above", "three jaws", "four jaws", "six jaws")
-RING = {"outside": 62.0, "bore": 42.0, "width": 14.0}   # the club's bearing housing
+VEE = 60                                      # degrees, of the block in which the indicator stands over the work
+SHAFT = quantity_of(WorkDiameter).usual
+RING_MATERIAL = "aluminium 6082"
+
+
+@cache
+def _ring() -> dict[str, float]:
+    """The club's bearing housing, mm."""
+    housing = part.demo("bearing_housing")
+    sizes = [surface.diameter for surface in housing.surfaces]
+    return {"outside": max(sizes), "bore": min(sizes), "width": housing.length}
+
+
 KINDS = ("shaft", "bore")
 
 
@@ -501,19 +526,23 @@ class Lobed:
 
 
 def compute_lobes(kind: str, lobes: float, height: float, source: str, load: float) -> Lobed:
-    mean, count, peak = (RING["bore"] if kind == "bore" else 20.0), int(lobes), 2 * height
+    """What two and three contacts and a vee see of a lobed shaft or bore; mm, peak to valley on radius; load N a jaw.
+
+    Raises Refused for jaws or lobes that cannot be.
+    """
+    bore = _ring()["bore"]
+    mean, count, peak = (bore if kind == "bore" else SHAFT), int(lobes), 2 * height
     if source == ROUND[0]:
         seen = gauging.lobes_seen(mean, peak, count, kind == "bore")
     else:
-        kind, mean, count = "bore", RING["bore"], {"three jaws": 3, "four jaws": 4, "six jaws": 6}[source]
-        stiff = tables.fact("materials", material="aluminium 6082", property="E").value
-        ring = workholding.ring_lobing(**RING, load=load, jaws=count, modulus=stiff, poisson=0.33)
+        kind, mean, (count, _) = "bore", bore, workholding.jaws(source)
+        stiff, poisson = (tables.fact("materials", material=RING_MATERIAL, property=name).value for name in ("E", "nu"))
+        ring = workholding.ring_lobing(**_ring(), load=load, jaws=count, modulus=stiff, poisson=poisson)
         gauged, peak = workholding.gauged(ring), float(ring.peak_to_valley)
-        # bored round in the jaws and let go, the bore springs the other way: what stood out now stands in
-        inwards = float(np.max(ring.bore(np.arange(0, 360 / count, 1.0)) - ring.mean))
         seen = gauging.Seen((mean - gauged.two_point / 2, mean + gauged.two_point / 2),
-                            (mean - gauged.three_point / 2, mean + gauged.three_point / 2), mean - 2 * inwards, mean)
-    return Lobed(kind, mean, count, peak, seen, abs(float(gauging.vee_gain(count, 60))) * peak, source, load)
+                            (mean - gauged.three_point / 2, mean + gauged.three_point / 2),
+                            mean - 2 * ring.stands_in, mean)
+    return Lobed(kind, mean, count, peak, seen, abs(float(gauging.vee_gain(count, VEE))) * peak, source, load)
 
 
 def words_lobes(r: Lobed, say: Say) -> str:

@@ -43,11 +43,18 @@ class MyShop:
     first: tuple[tuple[str, Known], ...]    # assumed and widest, worth measuring first
 
 
+NARROW = 1.001   # a range no wider than this is a single value
+
+
 def compute(file: bytes | None, shown: str) -> MyShop:
+    """What the shop's file holds: measured or assumed, and what is worth measuring first.
+
+    Raises Refused for a file that cannot be read.
+    """
     mine = tools.own_shop() if file is None else tools.with_records(tools.read_text(file))
     values = tuple(mine.values())
     wide = sorted(
-        (v for v in values if not v[1].measured and v[1].high > 1.001 * v[1].low > 0),
+        (v for v in values if not v[1].measured and v[1].high > NARROW * v[1].low > 0),
         key=lambda v: -v[1].high / v[1].low,
     )
     return MyShop(mine, values, shown, file is not None, tuple(wide[:3]))
@@ -104,7 +111,8 @@ def more(r: MyShop, say: Say) -> str:
         span = f"{plain(k.low, 3)} to {plain(k.high, 3)}" if k.high > k.low else ""
         how = next((where for word, where in WHERE.items() if word in name.lower()), "") if not k.measured else ""
         return (
-            f"<tr><td>{escape(name)}</td><td>{plain(k.value, 4)}</td><td>{span}</td><td>{'● measured' if k.measured else '○ assumed'}</td>"
+            f"<tr><td>{escape(name)}</td><td>{plain(k.value, 4)}</td><td>{span}</td>"
+            f"<td>{'● measured' if k.measured else '○ assumed'}</td>"
             f"<td>{escape(k.says if k.measured or not how else how)}</td></tr>"
         )
 

@@ -32,6 +32,7 @@ class Ready:
 
 
 def compute(which: str, inputs: str, units: str, steps: str) -> Ready:
+    """A page's answers packed for one file that needs no workbook. Raises Refused for inputs that cannot be read."""
     card = design(TITLES[which], tuple(inputs.splitlines()), units == UNITS[1], STEPS[steps])
     return Ready(card, f"card_{card.page.name}{'_inch' if card.inch else ''}.html")
 

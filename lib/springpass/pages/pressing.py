@@ -62,6 +62,10 @@ def compute(
     doubt: float,
     pair: str,
 ) -> Pressed:
+    """Pressure, torque, force and warming of a press fit, and whether it stays elastic; mm, MPa, N, N mm, K.
+
+    The ranges come from interference, friction, stiffness, peaks and strength. Raises Refused for rings that cannot be.
+    """
     outside, bore = diameter + 2 * outer_wall, max(diameter - 2 * inner_wall, 0.0)
     friction = tables.row("press_friction", pair=pair)
     drawn = sample(

@@ -88,6 +88,10 @@ def compute_hole(
     own: bool,
     reading: float,
 ) -> Hole:
+    """Size of a reamed hole with its range, against its tolerance, from the model or your own log; mm, m/min.
+
+    Raises Refused for a class, a stock or a reamer that cannot be.
+    """
     found = reamed_hole.ream(size, code, reamer if measured else None, material=material, outside=size + 2 * wall,
                              kind=kind, edge=edge, offset=offset, holding=holding, stock=stock, feed=feed, speed=speed,
                              fluid=fluid, holes=_own_log(own))
@@ -303,6 +307,10 @@ def compute_over(
     fluid: str,
     own: bool,
 ) -> Over:
+    """How much larger or smaller than its reamer a hole comes out, over the stock STOCKS, mm.
+
+    own: from your own log where it holds such holes. Raises Refused for a cut that cannot be.
+    """
     common: dict[str, Any] = {"material": material, "edge": edge, "holding": holding, "offset": offset, "feed": feed,
                               "speed": speed, "fluid": fluid}
     light, table = (reamed_hole.allowance(size, name, material) for name in ("light pass", "workshop table"))

@@ -92,6 +92,10 @@ class Teeth:
 def compute_teeth(
     stock: float, edge: str, lead: float, teeth: float, corner: float, offset: float, feed: float
 ) -> Teeth:
+    """Which teeth of a reamer cut and which only rub, for the ranges of its edge; mm, degrees.
+
+    Raises Refused for a reamer or a cut that cannot be.
+    """
     z = int(teeth)
     ratio, push, land = (tables.fact("reaming_edges", edge="any", property=name).range
                          for name in ("chip_ratio", "push_length", "land"))
@@ -368,7 +372,8 @@ STOCK_PAGE = Page(
         Choose("material", MATERIALS, STEEL, "work"),
         Choose("wanted", PASSES, "light pass", "work", "stock after"),
         Slide("bar", BarShare, "tool", "bar, share of the bore"),
-        Slide("slenderness", but(SlendernessRatio, low=2, high=10, usual=5), "tool", "bar stands out, in bar diameters"),
+        Slide("slenderness", but(SlendernessRatio, low=2, high=10, usual=5), "tool",
+              "bar stands out, in bar diameters"),
         Choose("bar_material", tuple(boring_bar.bar_materials()), "steel", "tool", "bar made of"),
         Choose("holder", tuple(boring_bar.holders()), "two screws in a block", "holder", "bar held in"),
         Slide("infeed", but(DepthOfCut, low=0.02, high=0.5, usual=0.1), "cut", "last cut, on radius"),
@@ -398,6 +403,10 @@ class Choice:
 
 
 def compute_choice(size: float, code: str, material: str, stock: float, reamer: float, fluid: str) -> Choice:
+    """Whether a reamer of this deviation makes a hole of this class, and which others it makes; mm.
+
+    Raises Refused for a class or a size that is not known.
+    """
     found = reamed_hole.ream(size, code, reamer, material=material, stock=stock, fluid=fluid)
     band = found.band
     inside = bool(band.lower - HALF_A_TENTH <= reamer <= band.upper + HALF_A_TENTH)

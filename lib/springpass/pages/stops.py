@@ -10,7 +10,7 @@ import numpy as np
 
 from .. import stops
 from ..core import tables
-from ..core.quantity import Refused, Say, but, number, plain, quantity_of
+from ..core.quantity import Refused, Say, but, factor, number, plain, quantity_of
 from ..core.shared import Tolerance
 from ..core.spread import Likely, likely, odds, verdict
 from ..job import shop
@@ -21,6 +21,10 @@ from ..screen.page import Choose, Page, Press, Slide, Tick, Write
 from ..stops.gauge_blocks import GaugeSet, Split, Stack
 from ..stops.quantities import ShopRise, StackLength, WarmerBy
 
+TRAVEL, DIVISION = 25.0, {"mm": 0.01, "inch": 0.001}   # of the stop's dial: mm; mm or inch
+NOTHING = 1e-7                   # mm: contributions under it are not listed
+MOST_SHOULDERS, FARTHEST = 6, 300.0   # mm: more the picture cannot hold
+SAME = 1e-9                      # of a value
 OWN = "my own box"
 EXAMPLE = "1 1.005 1.01 1.02 1.03 1.05 1.1 1.2 1.3 1.5 2 3 4 5 10 20 25 50"
 SETS = (*stops.set_names(), OWN)
@@ -59,6 +63,10 @@ def _own_box(text: str) -> GaugeSet:
 
 def compute_blocks(length: str, which: str, own: str, missing: str, protectors: str, grade: str, wringing: str,
                    warm: float) -> Blocks:
+    """The fewest gauge blocks for a length as typed, and what the stack is worth; mm, K above 20 °C.
+
+    Raises Refused for a length or a box that cannot be read; a dial that cannot help is told in the answer.
+    """
     box = _own_box(own) if which == OWN else stops.gauge_set(which)
     gone = stops.read_set(missing, box.unit).sizes if missing.strip() else ()
     box = stops.gauge_set(box, gone)
@@ -67,15 +75,15 @@ def compute_blocks(length: str, which: str, own: str, missing: str, protectors: 
         if body.endswith(ending):
             body, unit = body.removesuffix(ending).strip(), meant
             break
-    wanted = quantity_of(StackLength).check(number(body) * (25.4 if unit == "inch" else 1), "the length")
-    ends = tuple(e / (25.4 if box.unit == "inch" else 1) for e in ENDS[protectors])
+    wanted = quantity_of(StackLength).check(number(body) * factor("mm", unit), "the length")
+    ends = tuple(e / factor("mm", box.unit) for e in ENDS[protectors])
     stack = stops.gauge_stack(wanted, box, ends, nearest=True, unit="mm")
-    scale = 25.4 if box.unit == "inch" else 1.0
+    scale = factor("mm", box.unit)
     try:
-        splits, refusal = stops.split(wanted, box, 25.0 / scale, 0.01 if scale == 1 else 0.001, unit="mm"), ""
+        splits, refusal = stops.split(wanted, box, TRAVEL / scale, DIVISION[box.unit], unit="mm"), ""
     except Refused as none:
         splits, refusal = (), str(none)
-    budget = stops.stack_budget(stack, grade, wringing, warm, 1.0)
+    budget = stops.stack_budget(stack, grade, wringing, warm)
     return Blocks(
         stack,
         len(stack) + len(ends),
@@ -247,6 +255,10 @@ def compute_depth(
     grade: str,
     mine: bool,
 ) -> Depth:
+    """How deep a stop lets the tool go, with each source of error; mm, K above 20 °C.
+
+    mine: with the scatter of your own stop. Raises Refused for a way to touch or stop that is not known.
+    """
     fact = tables.fact("materials", material=material, property="alpha")
     own = shop.numbers(shop.latest("repeatability", name="carriage stop"), "scatter", "dof") if mine else ()
     budget = stops.depth_budget(depth, touch, stop, set_by, grade, rise=warm, expansion=fact.value,
@@ -254,7 +266,8 @@ def compute_depth(
     errors = budget.monte_carlo.samples - depth
     chance = odds(np.abs(errors) <= tolerance / 2)
     lines = sorted(
-        ((line.name, 2 * line.contribution) for line in budget.lines if line.contribution > 1e-7), key=lambda p: -p[1]
+        ((line.name, 2 * line.contribution) for line in budget.lines if line.contribution > NOTHING),
+        key=lambda p: -p[1],
     )
     doubt, _ = stops.spread_of("touch", touch)
     return Depth(
@@ -403,13 +416,17 @@ def _pairs(count: int, drawn: str) -> list[tuple[int, int]]:
 
 
 def compute_shoulders(positions: str, tolerance: float, drawn: str, way: str, touch: str, stop: str) -> Shoulders:
+    """Errors of several shoulders, each from one zero or from the last, mm, and the chance of each.
+
+    Raises Refused for positions that cannot be read, too many of them or too far away.
+    """
     places = read_numbers(positions)
     if not places:
         raise Refused("No shoulders were given. Type their distances from the face, such as 12 30 58 85.")
-    if len(places) > 6:
+    if len(places) > MOST_SHOULDERS:
         raise Refused(f"{len(places)} shoulders are more than this page draws; give up to six.")
-    if any(place > 300 for place in places):
-        raise Refused("The shoulders must lie within 300 mm of the face.")
+    if any(place > FARTHEST for place in places):
+        raise Refused(f"The shoulders must lie within {FARTHEST:.0f} mm of the face.")
     pairs = _pairs(len(places), drawn)
     other = stops.EACH_OTHER if way == stops.ONE_ZERO else stops.ONE_ZERO
     chains = tuple((a, b, stops.shoulder_chain(places, a, b, way, touch, stop)) for a, b in pairs)
@@ -417,7 +434,7 @@ def compute_shoulders(positions: str, tolerance: float, drawn: str, way: str, to
     half = tolerance / 2
     chances = tuple(chain.odds(half) for _, _, chain in chains)
     worsts = np.array([chain.worst for _, _, chain in chains])
-    worst = int(np.flatnonzero(worsts >= worsts.max() * (1 - 1e-9))[-1])   # of equals the farthest
+    worst = int(np.flatnonzero(worsts >= worsts.max() * (1 - SAME))[-1])   # of equals the farthest
     return Shoulders(tuple(places), half, way, drawn, chains, across, chances, worst, verdict(min(chances)))
 
 

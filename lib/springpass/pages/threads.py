@@ -204,6 +204,10 @@ class Wires:
 
 
 def compute_wires(thread: str, tolerance: str, wire: float, reading: float, doubt: float) -> Wires:
+    """Pitch diameter from a reading over three wires, with its range, against its limits; mm.
+
+    wire: 0 takes the best one. Raises Refused for a nut, a wire or a reading that cannot be.
+    """
     t, limits = threads.read(thread), threads.limits(thread, tolerance)
     if limits.internal:
         raise Refused("Wires measure screws. For a nut use a plug gauge, or choose a class for screws such as 6g.")
@@ -221,7 +225,8 @@ def compute_wires(thread: str, tolerance: str, wire: float, reading: float, doub
     found = tc.from_wires(drawn["reading"], t.pitch, drawn["wire"], drawn["flank"]) - tc.wire_lift(w, t.pitch, first)
     # the half-angle's error counts only as far as the wire misses the pitch line
     low, high = (float(tc.wire_reading(thread, d2, w)) for d2 in limits.pitch)
-    bent = float(tc.from_wires(reading, t.pitch, w, flank.value + ASKEW) - tc.from_wires(reading, t.pitch, w, flank.value))
+    bent = float(tc.from_wires(reading, t.pitch, w, flank.value + ASKEW)
+                 - tc.from_wires(reading, t.pitch, w, flank.value))
     chance = odds((found >= limits.pitch[0]) & (found <= limits.pitch[1]))
     return Wires(t, limits, w, best, reading, likely(found), (low, high), bent, verdict(chance))
 

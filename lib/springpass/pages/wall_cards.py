@@ -30,6 +30,7 @@ class Wanted:
 
 
 def compute(chapter: str, units: str, paper: str) -> Wanted:
+    """The card of one chapter for the workshop's wall. Raises Refused for a chapter that has none."""
     return Wanted(NAMES[chapter], {UNITS[1]: False, UNITS[2]: True}.get(units), paper)
 
 

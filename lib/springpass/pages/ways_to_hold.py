@@ -150,7 +150,8 @@ def picture_ways(r: Ways, say: Say) -> str:
 
 def more_ways(r: Ways, say: Say) -> str:
     rows = "".join(
-        f"<tr><td>{name}</td><td>{lobes_said(lobes, say) if lobes.value else 'none'}</td><td>{_signed(even, say)}</td></tr>"
+        f"<tr><td>{name}</td><td>{lobes_said(lobes, say) if lobes.value else 'none'}</td>"
+        f"<td>{_signed(even, say)}</td></tr>"
         for name, lobes, even in zip(r.names, r.lobes, r.larger, strict=True)
     )
     return (

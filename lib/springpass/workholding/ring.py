@@ -279,6 +279,13 @@ class Lobing:
     rim_mean: Any        # of the outside: the even squeeze
     rim_amplitudes: Any  # of each harmonic at the outside, last axis
 
+    @property
+    def stands_in(self) -> float:
+        """How far the finished bore stands in from its mean radius where it does so most, mm: bored round in the jaws
+        and let go, what stood out stands in. One ring, not an array.
+        """
+        return float(np.max(self.bore(np.arange(0, 360 / self.orders[0], 1.0)) - self.mean))
+
     def bore(self, angle: Any) -> Any:
         """Movement of the bore on radius at `angle` degrees from a jaw; the angle is the last axis. One ring, not an
         array.
