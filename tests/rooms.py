@@ -13,6 +13,7 @@ from __future__ import annotations
 import ast
 import sys
 from collections.abc import Iterable
+from functools import cache
 from pathlib import Path
 
 LAYERS = ["core", "topics", "job", "teaching", "screen", "printing", "pages"]
@@ -35,12 +36,19 @@ def room(path: Path, lib: Path) -> str:
     return parts[0] if parts[0] in LAYERS else "topics" if path.suffix == ".py" and parts[0] != "data" else parts[0]
 
 
+@cache
+def statements(path: Path) -> list[ast.AST]:
+    """A module's import statements, wherever they stand."""
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    return [node for node in ast.walk(tree) if isinstance(node, ast.Import | ast.ImportFrom)]
+
+
 def arrows(modules: dict[str, Path]) -> Arrows:
     """Who imports whom, as pairs of names."""
     found: Arrows = set()
     for name, path in modules.items():
         package = name.split(".") if path.name == "__init__.py" else name.split(".")[:-1]
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        for node in statements(path):
             if isinstance(node, ast.Import):
                 used = [alias.name.removeprefix("springpass.") for alias in node.names
                         if alias.name.startswith("springpass.")]

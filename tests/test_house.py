@@ -101,6 +101,17 @@ def test_the_top_level_is_as_designed():
         "README.md", "DEVELOPERS.md", "requirements.txt", "workbook", "lib", "tests", "data"}
 
 
+def test_every_test_called_slow_is_there():
+    named = {path: {node.name for node in ast.parse(path.read_text(encoding="utf-8")).body
+                    if isinstance(node, ast.FunctionDef)} for path in (ROOT / "tests").rglob("test_*.py")}
+    conftest = ast.parse((ROOT / "tests/conftest.py").read_text(encoding="utf-8"))
+    slow = next(ast.literal_eval(node.value) for node in conftest.body
+                if isinstance(node, ast.Assign) and getattr(node.targets[0], "id", "") == "SLOW")
+    for name in slow:
+        file, _, test = name.partition("::")
+        assert test.partition("[")[0] in named.get(ROOT / "tests" / file, ()), f"{name} is gone: mend SLOW in conftest"
+
+
 NOTEBOOKS = sorted((ROOT / "workbook").glob("*.ipynb"))
 
 

@@ -47,7 +47,6 @@ def test_a_package_has_one_range_wherever_it_is_named():
     assert all(">=" in span and "<" in span.replace(">=", "") for span in [*declared.values(), *listed.values()])
 
 
-@pytest.mark.slow
 def test_it_installs_into_an_empty_environment_and_answers_from_another_folder(tmp_path):
     """Its tables and its dependencies come with it: nothing of this project, and nothing of this environment."""
     env = {name: value for name, value in os.environ.items()
