@@ -57,17 +57,12 @@ SLOW = {
     "test_words_fit.py::test_words_run_neither_out_of_the_picture_nor_into_each_other[check_stickout]",
     "test_words_fit.py::test_words_run_neither_out_of_the_picture_nor_into_each_other[plan_a_part]",
 }
-# what belongs into one process where a run is shared among several (pytest -n 2 --dist loadgroup)
-TOGETHER = {"browser": "browser", "published": "outside", "independent": "outside", "test_outside.py": "outside"}
 
 
 @pytest.hookimpl(tryfirst=True)
-def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    shared = config.pluginmanager.hasplugin("xdist")
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     for item in items:
         inside = item.path.is_relative_to(TESTS)
         place = item.path.relative_to(TESTS).as_posix() if inside else item.path.name
         if {f"{place}::{item.name}", f"{place}::{item.name.partition('[')[0]}"} & SLOW:
             item.add_marker("slow")
-        if shared:
-            item.add_marker(pytest.mark.xdist_group(TOGETHER.get(place.partition("/")[0], place)))
