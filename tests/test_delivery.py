@@ -10,6 +10,7 @@ import os
 import re
 import subprocess
 import sys
+import tomllib
 import zipfile
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
@@ -273,12 +274,19 @@ def test_the_wheel_holds_every_module_and_every_table(wheel):
     assert wheel.name.endswith("py3-none-any.whl")
 
 
+def test_the_site_brings_all_that_the_library_needs(lite):
+    """numpy alone comes with the browser's own runtime."""
+    project = tomllib.loads((ROOT / "lib/pyproject.toml").read_text(encoding="utf-8"))["project"]
+    assert {line for line in project["dependencies"] if not line.startswith("numpy>")} <= set(lite.PURE)
+
+
 def test_the_library_from_the_wheel_answers_away_from_the_project(wheel, tmp_path):
     """The tables inside the wheel are the ones it reads."""
     with zipfile.ZipFile(wheel) as packed:
         packed.extractall(tmp_path)
     code = (
-        "from springpass import fits; from springpass.core import tables; from springpass.job import part; from springpass.pages import check_stickout as p; "
+        "from springpass import fits; from springpass.core import tables; from springpass.job import part; "
+        "from springpass.pages import check_stickout as p; "
         "print(tables.folder(), fits.limits(20, 'h6').lower, part.demo('drive_sleeve') is not None, "
         "len(p.PAGE.answer().words) > 20)"
     )
