@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+
 from springpass import job, stops
 from springpass.core import spread
 from springpass.core.quantity import Refused, Say
@@ -267,6 +268,8 @@ def test_many_virtual_parts_agree_with_few(sleeve):
     many = job.virtual_parts(sleeve, 100_000)
     assert many.sizes.shape == (len(sleeve.budgets), 100_000)
     assert many.odds == pytest.approx(sleeve.odds, abs=0.03)
+    one = job.virtual_parts(sleeve, 1)
+    assert one.sizes.shape == (len(sleeve.budgets), 1) and one.good.shape == (1,)
     with pytest.raises(Refused):
         job.virtual_parts(sleeve, 0)
 

@@ -52,11 +52,12 @@ def imports() -> None:
 
     bare, numpy_, ours = cost("pass"), cost("import numpy"), cost("import springpass.boring_bar")
     name = cost("import springpass")
-    page, plain = cost("import springpass.page"), cost("import ipywidgets, matplotlib.pyplot")
+    page, plain = cost("import springpass.screen.page"), cost("import ipywidgets, matplotlib.pyplot")
     table("Import, ms over a bare interpreter", ["what", "ms", "ratio"], [
         ["numpy", f"{numpy_ - bare:.0f}", "1"], ["springpass", f"{name - bare:.0f}", ""],
         ["springpass.boring_bar", f"{ours - bare:.0f}", f"{(ours - bare) / (numpy_ - bare):.2f} of numpy"],
-        ["springpass.page", f"{page - bare:.0f}", f"{(page - bare) / (plain - bare):.2f} of ipywidgets and pyplot"]])
+        ["springpass.screen.page", f"{page - bare:.0f}",
+         f"{(page - bare) / (plain - bare):.2f} of ipywidgets and pyplot"]])
 
 
 def sliders() -> None:
@@ -145,9 +146,10 @@ def draw(stickout):
 WATCH = """place => { window.took = []; window.at = 0;
     document.activeElement.addEventListener('keydown', () => { window.at = performance.now(); }, true);
     const done = () => { if (window.at) { window.took.push(performance.now() - window.at); window.at = 0; } };
-    const drawn = changes => place ? done() : changes.some(c => [...c.addedNodes].some(n => n.querySelector && (n.tagName === 'IMG' || n.querySelector('img')))) && done();
-    new MutationObserver(drawn).observe(place ? document.activeElement.closest('.sp-page').querySelector(place) : document.body,
-        {childList: true, subtree: true, characterData: true}); }"""
+    const image = n => n.querySelector && (n.tagName === 'IMG' || n.querySelector('img'));
+    const drawn = changes => place ? done() : changes.some(c => [...c.addedNodes].some(image)) && done();
+    const watched = place ? document.activeElement.closest('.sp-page').querySelector(place) : document.body;
+    new MutationObserver(drawn).observe(watched, {childList: true, subtree: true, characterData: true}); }"""
 
 
 def browser() -> None:

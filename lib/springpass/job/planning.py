@@ -290,15 +290,16 @@ def virtual_parts(made: Plan, count: int = 100_000) -> Virtual:
     """The whole plan run so many times at once. Raises Refused for a plan that lacks a tool, or a count that is none.
     """
     if isinstance(count, bool) or not isinstance(count, int) or not 1 <= count <= 2_000_000:
-        raise Refused(f"The number of virtual parts must be a whole number from 1 to two million; it was {said(count)}.")
+        raise Refused("The number of virtual parts must be a whole number from 1 to two million; "
+                      f"it was {said(count)}.")
     if made.missing:
         raise Refused("No part can be made yet: the shop lacks a tool. See what is missing in the plan, and add it.")
     route = choose(made.part, made.shop, made.settings)
-    found = budget(route, made.order, count=count)
+    found = budget(route, made.order, count=max(count, 2))   # a spread needs two points
     if not found:
         raise Refused(
             "No size of this part has a tolerance, so there is nothing to count. Give one a class such as h6."
         )
-    sizes = np.stack([b.samples for b in found])
-    inside = np.stack([(b.samples >= b.low) & (b.samples <= b.high) for b in found])
+    sizes = np.stack([b.samples[:count] for b in found])
+    inside = np.stack([(row >= b.low) & (row <= b.high) for row, b in zip(sizes, found, strict=True)])
     return Virtual(tuple(b.surface for b in found), sizes, np.asarray(inside.all(0)))
