@@ -23,7 +23,6 @@ from ..core.spread import (
     POINTS,
     Likely,
     Uncertain,
-    about,
     between,
     factor_of,
     likely,
@@ -99,7 +98,7 @@ class Setup:
     least_chip: float = 0.004
     passes: int = 2
     speed: float = 40.0
-    entering_angle: float = 93.0
+    entering_angle: float = tables.assumed("entering angle of a boring bar").value
     tip_offset: float | None = None       # from the bar's axis; 0.6 bar diameters where left out
     tip_mass: float = 0.0                 # kg
     uneven: float = 0.0                   # of the bore before this cut, on diameter
@@ -172,12 +171,12 @@ def _draws(setup: Setup, count: int) -> dict[str, Any]:
         tilt=_near(setup.measured_rotation, "holders", "holder", setup.holder, "rotation")
         if setup.measured_rotation is not None or setup.measured_stiffness is None else np.inf,
         damping=_near(setup.measured_damping, "holders", "holder", setup.holder, "damping"),
-        force=about(1.0, tables.row("kienzle", material=setup.material)["spread"]),
+        force=cutting.force_beside_table(setup.material).range,
         inside=between(rules["internal turning"].low, rules["internal turning"].high),
         wear=between(rules["edge wear"].low, rules["edge wear"].high),
-        thrust=factor_of(1.0, float(np.sqrt(rules["thrust"].high / rules["thrust"].low))),
-        rubbing=factor_of(float(np.sqrt(rub.low * rub.high)), float(np.sqrt(rub.high / rub.low))),
-        edge=factor_of(1.0, 1.5),
+        thrust=factor_of(1.0, rules["thrust"].factor),
+        rubbing=factor_of(rub.geometric_middle, rub.factor),
+        edge=tables.assumed("minimum chip thickness").range,
     )
     drawn["factor"] = np.maximum(drawn["force"], 0.3) * drawn["inside"] * drawn["wear"] * drawn["thrust"]
     return drawn

@@ -534,38 +534,35 @@ def turned_round(material: str, bore: float, tolerance: float, bar_material: str
                  boring_bar.cuts_that_hold(s), fact("bar_rules", name="largest bar").value * bore)
 
 
+ROW, ROW_TOP, BAND = 74, 14, 14   # px: one question above the next, above the first, and the band that holds
+
+
 def round_picture(r: Round, say: Say) -> str:
-    d = Drawing("What would hold", round_words(r, say), WIDTH, 236)
+    d = Drawing("What would hold", round_words(r, say), WIDTH, ROW * 3 + ROW_TOP)
+    left, long = 150.0, WIDTH - 170.0   # of each scale
     rows = (("stickout", r.setup.stickout, r.longest, "longest", 9 * r.setup.bar_diameter),
             ("bar diameter", r.setup.bar_diameter, r.slimmest, "slimmest", r.setup.bore),
             ("depth of cut", r.setup.infeed, r.deepest, "deepest", 1.5))
     for i, (name, now, limit, which, end) in enumerate(rows):
-        y = 14 + 74 * i
-        d.text(16, y + 14, name, kind="bold halo")
+        top = ROW_TOP + ROW * i
+        above, below, base = top + 16, top + 56, top + 34   # of the scale's labels, and the scale itself
+        d.text(16, top + 14, name, kind="bold halo")
         end = max(end, 1.1 * now, 1.1 * limit if np.isfinite(limit) else 0)
-        x0, width = 150.0, WIDTH - 170.0
-        d.line([x0, x0 + width], [y + 34, y + 34], "ink")
-        at = x0 + width * now / end
+        d.line([left, left + long], [base, base], "ink")
+        at = left + long * now / end
         if np.isfinite(limit):
-            edge = x0 + width * min(limit / end, 1)
+            edge = left + long * min(limit / end, 1)
             spans = ([(limit, end)] if which == "slimmest" else [(0.0, limit)] if which == "longest" else
                      [(0.0 if low <= LIGHTEST else low, high) for low, high in r.stretches])
             for low, high in spans:
-                d.rect(
-                    x0 + width * low / end,
-                    y + 20,
-                    max(width * (min(high, end) - low) / end, 2),
-                    14,
-                    "fill-c",
-                    "thin",
-                    6,
-                )
+                wide = max(long * (min(high, end) - low) / end, 2)
+                d.rect(left + long * low / end, base - BAND, wide, BAND, "fill-c", "thin", 6)
             label = f"{which} {say.length(limit, 2)}"
-            d.text(d.within(max(edge, x0 + breadth(label) / 2), label), y + 16, label, "middle", "small halo")
+            d.text(d.within(max(edge, left + breadth(label) / 2), label), above, label, "middle", "small halo")
         else:
-            d.text(x0 + width / 2, y + 16, "nothing here holds", "middle", "small halo")
-        d.dot(at, y + 34, "b", "diamond")
-        d.text(d.within(at, f"now {say.length(now, 3)}"), y + 56, f"now {say.length(now, 3)}", "middle", "small halo")
+            d.text(left + long / 2, above, "nothing here holds", "middle", "small halo")
+        d.dot(at, base, "b", "diamond")
+        d.text(d.within(at, f"now {say.length(now, 3)}"), below, f"now {say.length(now, 3)}", "middle", "small halo")
     return d.svg()
 
 

@@ -84,15 +84,10 @@ def look_html(look: Look, say: Say) -> str:
     parts = []
     for name, value in values_of(look).items():
         what = known[name]
-        shown = (
-            what.quantity.text(value, say.inch)
-            if isinstance(what, Slide)
-            else "ticked"
-            if value is True
-            else "not ticked"
-            if value is False
-            else f"“{value}”"
-        )
+        if isinstance(what, Slide):
+            shown = what.quantity.text(value, say.inch)
+        else:
+            shown = {True: "ticked", False: "not ticked"}.get(value, f"“{value}”")
         parts.append(f"{called(what)} {shown}")
     settings = f"Set {escape('; '.join(parts))}." if parts else "As it opens."
     quoted = said(look, True).split("\n")[0] if say.inch else look.shows

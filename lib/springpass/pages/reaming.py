@@ -65,7 +65,7 @@ def deviation(value: float, say: Say) -> str:
 
 def size_range(found: Likely, size: float, say: Say) -> str:
     """The hole's size in full, with its range."""
-    digits = 5 if say.inch else (6 if size >= 100 else 5 if size >= 10 else 4)
+    digits = 5 if say.inch else 4 + (size >= 10) + (size >= 100)
     low = plain(say.length_number(size + found.low), digits)
     return f"{say.length(size + found.value, digits)}, likely {low} to {say.length(size + found.high, digits)}"
 

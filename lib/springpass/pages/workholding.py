@@ -84,6 +84,7 @@ class Ring:
     kept: float  # share of the push that is left
     needed: Likely  # push of a jaw, as set
     round_up_to: Likely
+    harder: float  # times the push set, the high end of its range
     marks_from: Likely
     bends_from: Likely
     holds: float  # odds
@@ -185,6 +186,7 @@ def compute_ring(
         share,
         likely(window.needed / kept),
         likely(window.for_round),
+        likely(drawn["push"]).high,
         likely(window.for_marks),
         likely(bends_from),
         odds(holds),
@@ -205,8 +207,8 @@ def lobes_said(lobes: Likely, say: Say) -> str:
 
 
 def _safe(r: Ring) -> float:
-    """The push up to which the bore stays round enough, the jaws themselves pushing up to a quarter more than set."""
-    return r.round_up_to.low / 1.25
+    """The push, as set, up to which the bore stays round enough though the jaws may push harder than set."""
+    return r.round_up_to.low / r.harder
 
 
 def words_ring(r: Ring, say: Say) -> str:

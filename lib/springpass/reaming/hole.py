@@ -15,12 +15,12 @@ from typing import Any
 
 import numpy as np
 
-from .. import boring_bar, fits
+from .. import boring_bar, cutting, fits
 from ..core import tables
 from ..core.formula import formula
 from ..core.quantity import Numbers, Refused, positive, quantity_of
 from ..core.shared import LeastChip, Modulus, Poisson
-from ..core.spread import POINTS, Likely, Uncertain, about, between, likely, odds, sample, verdict
+from ..core.spread import POINTS, Likely, Uncertain, between, likely, odds, sample, verdict
 from ..fits.pressing import hub_give
 from ..heat import length_change
 from .log import HoleFit, fit_holes, student_points
@@ -222,14 +222,14 @@ def _draws(material: str, kind: str, edge: str, holding: str, fluid: str, count:
         follow=_span("holding", holding=holding, property="follow"),
         height=_span("fluids", fluid=fluid, property="build_up"),
         eager=_span("materials", material=material, property="build_up"),
-        trend=between(0.1, 0.5),
+        trend=tables.assumed("build-up over speed").range,
         spring=_span("edges", edge="any", property="spring_back"),
         part_of_ring=between(0, 1),
         bluntness=_span("edges", edge="any", property="push_length"),
         land=_span("edges", edge="any", property="land"),
         push=_span("materials", material=material, property="push"),
         rise=_span("fluids", fluid=fluid, property="rise"),
-        measured=about(0, 0.002),
+        measured=tables.assumed("bore measured before reaming").range,
     )
 
 
@@ -383,7 +383,7 @@ def bored_error(
         modulus=tables.fact("bar_materials", bar_material=bar_material, property="E").range,
         shift=hold["stiffness"].range,
         tilt=hold["rotation"].range,
-        force=about(1.0, 0.25),
+        force=cutting.force_beside_table(cut_as).range,
         inside=tables.fact("bar_rules", name="internal turning").range,
         wear=tables.fact("bar_rules", name="edge wear").range,
         thrust=tables.fact("bar_rules", name="thrust").range,
@@ -391,10 +391,9 @@ def bored_error(
     poisson = tables.fact("bar_materials", bar_material=bar_material, property="nu").value
     give = boring_bar.compliance([(stickout, bar_diameter)], draw["modulus"], poisson, draw["shift"], draw["tilt"])
     factor = np.maximum(draw["force"], 0.3) * draw["inside"] * draw["wear"] * draw["thrust"]
-    left = boring_bar.spring_passes(infeed, feed, nose_radius, give, cut_as, passes, 0.004, force_factor=factor).left[
-        -1
-    ]
-    return likely(-2 * np.asarray(left))
+    thinnest = quantity_of(LeastChip).usual
+    cut = boring_bar.spring_passes(infeed, feed, nose_radius, give, cut_as, passes, thinnest, force_factor=factor)
+    return likely(-2 * np.asarray(cut.left[-1]))
 
 
 @dataclass(frozen=True)
@@ -426,7 +425,7 @@ def bore_first(size: float = 10.0, reamer: float | None = None, name: str = "lig
     if aim is None:
         aim = float(np.floor((tool - (wanted.low + wanted.high) / 2) * 100 + 0.5) / 100)
     positive(aim, "the bore to aim for")
-    spread = about(0, 0.01) if error is None else error
+    spread = tables.assumed("dial and reading of a bore").range if error is None else error
     wrong = sample(error=spread)["error"]
     stock = tool - (aim + np.asarray(wrong, float))
     if not np.isfinite(stock).all():
