@@ -181,21 +181,20 @@ class Learner:
 
     def slide(self, moves: int, pause: float, together: threading.Barrier) -> None:
         """Move the stickout to and fro; from each message to the changed words."""
-        words = self.widget(_dom_classes="sp-words-box")
-        slider = self.widget(_model_name="FloatSliderModel", tooltip="standing out")
+        page = self.widget(kind="page", spec="'stickout'")
         self.times = []
         together.wait()
         for number in range(moves):
             begun = time.monotonic()
-            self.send("comm_msg", {"comm_id": slider, "data": {"method": "update", "buffer_paths": [],
-                                                               "state": {"value": 30.0 + (number * 7) % 40}}})
+            wish = {"n": number + 1, "wishes": {"stickout": {"slid": 30.0 + (number * 7) % 40}}}
+            self.send("comm_msg", {"comm_id": page, "data": {"method": "custom", "content": wish}})
             try:
                 while True:
                     message = self.receive()
-                    if message["msg_type"] == "comm_msg" and message["content"]["comm_id"] == words \
-                            and "value" in message["content"]["data"].get("state", {}):
+                    if message["msg_type"] == "comm_msg" and message["content"]["comm_id"] == page \
+                            and "answer" in message["content"]["data"].get("state", {}):
                         break
-                if "sp-words" not in self.widgets[words]["value"]:
+                if not self.widgets[page]["answer"]["words"]:
                     self.failures.append("no words")
                 self.times.append(time.monotonic() - begun)
             except websocket.WebSocketTimeoutException:

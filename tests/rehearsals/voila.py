@@ -110,7 +110,7 @@ class Phone:
             await self.page.goto(f"{address}/voila/render/{notebook}.ipynb?token={TOKEN}", timeout=180_000)
             try:
                 await self.page.locator(".sp-page .sp-words").first.wait_for(timeout=1000 * patience)
-                await self.page.locator(".sp-page [role=slider]").first.wait_for(timeout=10_000)
+                await self.page.locator(".sp-page input[type=range]").first.wait_for(timeout=10_000)
                 break
             except Exception:   # as a learner would: load the page again
                 self.reloads.append(f"{(await self.page.locator('body').inner_text())[:160]!r} {self.said[-3:]}")
@@ -119,9 +119,9 @@ class Phone:
         self.opened = time.monotonic() - begun
 
     async def slide(self, moves: int, pause: float) -> None:
-        """Move the fourth slider (the stickout) to and fro, by the keys a screen reader would use."""
+        """Move the stickout to and fro, by the keys a screen reader would use."""
         shown = self.page.locator(".sp-page").first
-        handle = shown.locator("[role=slider]").nth(3)
+        handle = shown.locator("input[type=range]").and_(shown.get_by_role("slider", name="stickout, mm"))
         await self.page.evaluate(CLOCK)
         await asyncio.sleep(pause * (self.number % 7) / 7)   # not all at the same instant
         for number in range(moves):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from html import escape
+from typing import Any
 
 from ..core.quantity import Quantity, Say
 from ..printing import class_sheets
@@ -93,9 +94,9 @@ def more(given: Given, say: Say) -> str:
     )
 
 
-def write(**values: str) -> str:
+def write(heard: class_sheets.Heard = class_sheets.quiet, **values: Any) -> str:
     """The sheets and the key into the user's folder."""
-    return compute(**values).save()   # type: ignore[arg-type]
+    return compute(**values).save(heard)
 
 
 PAGE = Page(
@@ -122,6 +123,7 @@ PAGE = Page(
             write,
             "writes class_sheets.html and class_key.html into your spring_pass folder, and PDFs where a Chromium is "
             "installed",
+            long=True,
         ),
     ),
 )

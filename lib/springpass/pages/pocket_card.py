@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from html import escape
 
@@ -127,10 +128,10 @@ def more(r: Ready, say: Say) -> str:
     )
 
 
-def make(which: str, inputs: str, units: str, steps: str) -> str:
+def make(which: str, inputs: str, units: str, steps: str, heard: Callable[[int, int], None] | None = None) -> str:
     """Work the answers out and write the card into the user's folder."""
     ready = compute(which, inputs, units, steps)
-    made = pocket.make(ready.card.page, tuple(inputs.splitlines()), ready.card.inch, STEPS[steps])
+    made = pocket.make(ready.card.page, tuple(inputs.splitlines()), ready.card.inch, STEPS[steps], heard=heard)
     place = files.put(ready.file, made.html)
     return Saved(pocket.told(made, place), place)
 
@@ -157,5 +158,5 @@ PAGE = Page(
     picture=picture,
     words=words,
     more=more,
-    presses=(Press("Make the card", make, "one HTML file for a phone; takes a few seconds, the plan's a minute"),),
+    presses=(Press("Make the card", make, "one HTML file for a phone; takes a few seconds, the plan's a minute", True),),
 )

@@ -14,7 +14,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from html import escape
@@ -107,6 +107,13 @@ def _posed(exercise: Exercise, learner: str, group: str, inch: bool) -> Task:
     return pose(exercise, learner, group, Say(inch))
 
 
+Heard = Callable[[int, int], None]   # told how far a long work is: how many are done, of how many
+
+
+def quiet(done: int, full: int) -> None:
+    """Nobody listens."""
+
+
 @dataclass(frozen=True)
 class Row:
     """One question of one learner in the key."""
@@ -153,9 +160,16 @@ class Given:
         return tuple((seen[asks], one.word) for one in self.learners
                      if seen.setdefault(asks := tuple(row.task.asks for row in self.rows(one)), one.word) != one.word)
 
-    def sheets(self) -> str:
-        """Every learner's sheet as one HTML page to print; each begins on a page of its own."""
-        return pages_to_print.page("Exercises", "".join(self._sheet(one) for one in self.learners), self.paper, STYLE)
+    def sheets(self, heard: Heard = quiet) -> str:
+        """Every learner's sheet as one HTML page to print; each begins on a page of its own.
+
+        heard(done, all) is told how many sheets are made.
+        """
+        made = []
+        for done, one in enumerate(self.learners, 1):
+            made.append(self._sheet(one))
+            heard(done, len(self.learners))
+        return pages_to_print.page("Exercises", "".join(made), self.paper, STYLE)
 
     def _sheet(self, learner: Learner) -> str:
         word_of = f"the word <b>{escape(learner.word)}</b>" + (
@@ -210,11 +224,12 @@ class Given:
             f'<table class="key"><tbody>{lines}</tbody></table>{worked}</div>'
         )
 
-    def save(self) -> str:
+    def save(self, heard: Heard = quiet) -> str:
         """Sheets and key into the user's folder, those before kept, as PDF too where that can be; says so. Raises
-        Refused.
+        Refused. heard(done, all) is told how many sheets are made; nothing is saved before all are.
         """
-        sheets, key = pages_to_print.save("class_sheets", self.sheets()), pages_to_print.save("class_key", self.key())
+        text = self.sheets(heard)
+        sheets, key = pages_to_print.save("class_sheets", text), pages_to_print.save("class_key", self.key())
         pdfs = [pages_to_print.to_pdf(place) for place in (sheets, key)]
         also = (
             f"PDFs lie beside them: {pdfs[0].path.name}, {pdfs[1].path.name}."
