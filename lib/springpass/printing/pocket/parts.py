@@ -1,8 +1,8 @@
 """The paper of a pocket card: its styles and its script, as text. It knows no page and no numbers.
 
-The script is written for old phones too: no module, no promise, nothing fetched. The answers lie in the file as one
-deflated block (RFC 1951), unpacked here by `inflate` itself, because browsers from before 2023 have no unpacker of
-their own to lend. A viewer that runs no script shows the opening values, which stand in the page as plain HTML.
+Nothing is fetched. The answers lie in the file as one block (zlib, RFC 1950), which the browser's own
+DecompressionStream unpacks; browsers from before 2023 have none, and are told so. A viewer that runs no script shows the opening values,
+which stand in the page as plain HTML.
 """
 
 from __future__ import annotations
@@ -68,149 +68,64 @@ summary::-webkit-details-marker{display:none}
 """
 
 SCRIPT = r"""
-(function () {
+(async () => {
 "use strict";
-var LENGTH = [3,4,5,6,7,8,9,10,11,13,15,17,19,23,27,31,35,43,51,59,67,83,99,115,131,163,195,227,258];
-var LENGTH_MORE = [0,0,0,0,0,0,0,0,1,1,1,1,2,2,2,2,3,3,3,3,4,4,4,4,5,5,5,5,0];
-var BACK = [1,2,3,4,5,7,9,13,17,25,33,49,65,97,129,193,257,385,513,769,1025,1537,2049,3073,4097,6145,8193,12289,16385,24577];
-var BACK_MORE = [0,0,0,0,1,1,2,2,3,3,4,4,5,5,6,6,7,7,8,8,9,9,10,10,11,11,12,12,13,13];
-var ORDER = [16,17,18,0,8,7,9,6,10,5,11,4,12,3,13,2,14,1,15];
+const byId = id => document.getElementById(id);
+const words = byId("words"), picture = byId("picture"), more = byId("more"), store = byId("answers");
+const dials = [...document.querySelectorAll(".dial input, .dial select")], shown = {};
+const glance = byId("glance") && [...document.querySelectorAll("#glance td")];
+let data = null;
 
-/* a table of code lengths -> how many codes of each length, and the symbols in order of their codes */
-function codes(lengths) {
-  var count = new Uint16Array(16), next = new Uint16Array(17), symbol = new Uint16Array(lengths.length), i;
-  for (i = 0; i < lengths.length; i++) count[lengths[i]]++;
-  count[0] = 0;
-  for (i = 1; i < 16; i++) next[i + 1] = next[i] + count[i];
-  for (i = 0; i < lengths.length; i++) if (lengths[i]) symbol[next[lengths[i]]++] = i;
-  return {count: count, symbol: symbol};
+async function unpacked(text) {   /* the stream knows by its own checksum whether the block is whole */
+  const packed = Uint8Array.from(atob(text.replace(/\s/g, "")), letter => letter.charCodeAt(0));
+  const stream = new Blob([packed]).stream().pipeThrough(new DecompressionStream("deflate"));
+  return JSON.parse(await new Response(stream).text());
 }
-
-/* RFC 1951: the packed bytes -> so many bytes; throws where they are damaged */
-function inflate(packed, size) {
-  var out = new Uint8Array(size), at = 0, bit = 0, end = packed.length * 8, last, kind, i, n, s, back, lit, dist;
-  function bits(n) {
-    var v = 0, i;
-    if (bit + n > end) throw new Error("cut short");
-    for (i = 0; i < n; i++, bit++) v |= ((packed[bit >> 3] >> (bit & 7)) & 1) << i;
-    return v;
-  }
-  function read(table) {
-    var code = 0, first = 0, index = 0, length, c;
-    for (length = 1; length < 16; length++) {
-      code |= bits(1);
-      c = table.count[length];
-      if (code - c < first) return table.symbol[index + code - first];
-      index += c; first = (first + c) << 1; code <<= 1;
-    }
-    throw new Error("no such code");
-  }
-  function tables() {
-    var lits = bits(5) + 257, dists = bits(5) + 1, lengths = new Uint8Array(19), all = new Uint8Array(lits + dists), order, i, n, s, before;
-    n = bits(4) + 4;
-    for (i = 0; i < n; i++) lengths[ORDER[i]] = bits(3);
-    order = codes(lengths);
-    for (i = 0; i < lits + dists;) {
-      s = read(order);
-      if (s < 16) { all[i++] = s; continue; }
-      before = s === 16 ? all[i - 1] : 0;
-      n = s === 16 ? 3 + bits(2) : s === 17 ? 3 + bits(3) : 11 + bits(7);
-      while (n--) all[i++] = before;
-    }
-    lit = codes(all.subarray(0, lits)); dist = codes(all.subarray(lits));
-  }
-  do {
-    last = bits(1); kind = bits(2);
-    if (kind === 0) {
-      bit = (bit + 7) & ~7; n = bits(16); bits(16);
-      while (n--) out[at++] = bits(8);
-      continue;
-    }
-    if (kind === 3) throw new Error("no such block");
-    if (kind === 2) tables();
-    else {
-      s = new Uint8Array(288);
-      for (i = 0; i < 288; i++) s[i] = i < 144 ? 8 : i < 256 ? 9 : i < 280 ? 7 : 8;
-      lit = codes(s); s = new Uint8Array(30); for (i = 0; i < 30; i++) s[i] = 5; dist = codes(s);
-    }
-    while ((s = read(lit)) !== 256) {
-      if (s < 256) { out[at++] = s; continue; }
-      n = LENGTH[s - 257] + bits(LENGTH_MORE[s - 257]);
-      s = read(dist); back = BACK[s] + bits(BACK_MORE[s]);
-      if (back > at) throw new Error("before the beginning");
-      while (n--) { out[at] = out[at - back]; at++; }
-    }
-  } while (!last);
-  if (at !== size) throw new Error("wrong length");
-  return out;
-}
-
-function sum(bytes) {   /* Adler-32 */
-  var a = 1, b = 0, i;
-  for (i = 0; i < bytes.length; i++) { a += bytes[i]; if (a > 65520) a -= 65521; b = (b + a) % 65521; }
-  return b * 65536 + a;
-}
-
-var byId = function (id) { return document.getElementById(id); };
-var words = byId("words"), picture = byId("picture"), more = byId("more"), store = byId("answers");
-var dials = [].slice.call(document.querySelectorAll(".dial input, .dial select")), shown = {}, glance, data, i;
-
-function start() {
-  var text = atob(store.textContent.replace(/\s/g, "")), packed = new Uint8Array(text.length), i, bytes;
-  for (i = 0; i < text.length; i++) packed[i] = text.charCodeAt(i);
-  bytes = inflate(packed, Number(store.getAttribute("data-size")));
-  if (sum(bytes) !== Number(store.getAttribute("data-sum"))) throw new Error("damaged");
-  data = JSON.parse(new TextDecoder("utf-8").decode(bytes));
-}
-function whole(list) {
-  var parts = [], i;
-  for (i = 0; i < list.length; i++) parts.push(data.pieces[list[i]]);
-  return parts.join("");
-}
+const whole = row => row.map(piece => data.pieces[piece]).join("");
 function put(where, name, number) {   /* only what changed, so that a screen reader says nothing twice */
   if (!where || shown[name] === number) return;
   shown[name] = number;
   where.innerHTML = whole(data.texts[number]);
 }
-function place(dial) { return dial.tagName === "SELECT" ? dial.selectedIndex : Math.round(Number(dial.value)); }
+const place = dial => dial.tagName === "SELECT" ? dial.selectedIndex : Math.round(Number(dial.value));
 
 function show() {
-  var k = 0, c, row, col, behind = 1, here = [];
-  dials.forEach(function (dial, i) {
-    var at = place(dial), text = data.steps[i][at], said = byId(dial.id + "-value");
-    here.push(at);
-    k = k * data.steps[i].length + at;
+  const here = dials.map(place);
+  let k = 0;
+  dials.forEach((dial, i) => {
+    const text = data.steps[i][here[i]], said = byId(`${dial.id}-value`);
+    k = k * data.steps[i].length + here[i];
     if (said) { said.textContent = text; dial.setAttribute("aria-valuetext", text); }
   });
-  c = data.cells.slice(4 * k, 4 * k + 4);
-  words.className = c[3] === 4 ? "wrong" : "";
-  picture.className = c[3] === 4 ? "none" : "";
-  put(picture, "picture", c[0]);
-  put(words, "words", c[1]);
-  put(more, "more", c[2]);
+  const cell = data.cells.slice(4 * k, 4 * k + 4);
+  words.className = cell[3] === 4 ? "wrong" : "";
+  picture.className = cell[3] === 4 ? "none" : "";
+  put(picture, "picture", cell[0]);
+  put(words, "words", cell[1]);
+  put(more, "more", cell[2]);
   if (!glance) return;
-  for (i = 2; i < here.length; i++) behind *= data.steps[i].length;
-  row = data.steps[0].length; col = data.steps[1].length;
-  k -= (here[0] * col + here[1]) * behind;   /* what is left is the third input's place */
-  for (i = 0; i < row * col; i++) {
+  const behind = data.steps.slice(2).reduce((product, steps) => product * steps.length, 1);
+  const rows = data.steps[0].length, columns = data.steps[1].length, at = here[0] * columns + here[1];
+  k -= at * behind;   /* what is left is the third input's place */
+  for (let i = 0; i < rows * columns; i++) {
     glance[i].textContent = data.marks[data.cells[4 * (i * behind + k) + 3]];
-    glance[i].className = i === here[0] * col + here[1] ? "here" : "";
+    glance[i].className = i === at ? "here" : "";
   }
   if (byId("glance-at")) byId("glance-at").textContent = data.steps[2][here[2]];
 }
 
-if (byId("unscripted")) byId("unscripted").parentNode.removeChild(byId("unscripted"));
+byId("unscripted")?.remove();
+if (!dials.length) return;
 try {
-  if (!dials.length) return;
-  start();
-} catch (mishap) {
+  data = await unpacked(store.textContent);
+} catch {
   words.className = "wrong";
-  words.innerHTML = "<p>" + byId("damaged").innerHTML + "</p>";
-  dials.forEach(function (dial) { dial.disabled = true; });
+  words.innerHTML = `<p>${byId("damaged").innerHTML}</p>`;
+  for (const dial of dials) dial.disabled = true;
+  document.documentElement.setAttribute("data-ready", "no");
   return;
 }
-glance = byId("glance") && [].slice.call(document.querySelectorAll("#glance td"));
-dials.forEach(function (dial) { dial.addEventListener("input", show); dial.addEventListener("change", show); });
+for (const dial of dials) for (const set of ["input", "change"]) dial.addEventListener(set, show);
 window.addEventListener("pageshow", show);
 show();
 document.documentElement.setAttribute("data-ready", "yes");
