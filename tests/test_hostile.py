@@ -18,6 +18,7 @@ from springpass.core.quantity import (
     said,
 )
 from springpass.core.shared import Passes, Tolerance
+from springpass.job import part, tools
 from springpass.pages import __main__ as command
 from springpass.pages import catalogue
 from springpass.printing import pocket
@@ -115,6 +116,29 @@ def test_a_command_line_that_cannot_be(words, capsys, tmp_path, monkeypatch):
     said_so = capsys.readouterr()
     assert said_so.out == "" and len(said_so.err.strip().splitlines()) == 1
     assert not list(tmp_path.iterdir())
+
+
+# ---- the user's own files ----------------------------------------------------------------------------------
+
+LINES = ["power = nan", "power = inf", "power = -1", "power = 1e300", "power = true", "power = []", "power = {}",
+         'power = "' + "x" * 3000 + '"', "x" * 3000 + " = 1", "power = {value = 1, low = 2}", "power = {value = nan}",
+         ""]
+
+
+@pytest.mark.parametrize("line", LINES, ids=range(len(LINES)))
+def test_a_shop_file_with_a_spoiled_line_is_refused(line):
+    text = tools.as_text(tools.default_shop().description)
+    [power] = [one for one in text.splitlines() if one.startswith("power")]
+    tools.read_text(text)
+    hostile.refused(lambda: tools.read_text(text.replace(power, line, 1)))
+
+
+@pytest.mark.parametrize("line", ["length = nan", "length = -5", "length = 1e300", 'length = "long"', "length = []",
+                                  "length = true", 'material = "' + "x" * 3000 + '"', "x" * 3000 + " = 1",
+                                  "= 3", "length"], ids=range(10))
+def test_a_part_file_with_a_spoiled_line_is_refused(line):
+    text = 'name = "pin"\nmaterial = "carbon steel C45 / 1045"\n' + line + "\n"
+    hostile.refused(lambda: part.read_text(text))
 
 
 # ---- formulas ---------------------------------------------------------------------------------------------

@@ -194,7 +194,7 @@ class _Reader:
                 near = difflib.get_close_matches(str(key), keys, 1)
                 raise self.fault(
                     key,
-                    f"“{key}” is not known here",
+                    f"{said(key)} is not known here",
                     f"Did you mean “{near[0]}”?" if near else f"Use {', '.join(keys)}",
                 )
 
@@ -210,6 +210,8 @@ class _Reader:
             raise self.fault(key, f"{self.where or 'the part'} has no {key}", f"Add a line such as {key} = \"…\"")
         if not isinstance(value, str) or not value.strip():
             raise self.fault(key, f"{key} must be a text", "Put it in quotation marks")
+        if len(value) > 200:
+            raise self.fault(key, f"{key} is {len(value)} letters long", "Keep it under 200")
         return value.strip()
 
     @property

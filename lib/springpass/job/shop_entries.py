@@ -166,7 +166,9 @@ def checked(description: Any) -> dict[str, Any]:
         )
     for key in description:
         if key not in HEAD and key not in ENTRIES:
-            raise Refused(f"The shop's description has an entry “{key}” that means nothing here. {_near(key, ENTRIES)}")
+            raise Refused(
+                f"The shop's description has an entry {said(key)} that means nothing here. {_near(key, ENTRIES)}"
+            )
     parts: dict[str, Any] = {}
     for section in ENTRIES:
         given = description.get(section, {} if section in SINGLE else [])
@@ -178,11 +180,11 @@ def checked(description: Any) -> dict[str, Any]:
             parts[section] = _entry(section, given, section)
         else:
             if not isinstance(given, list):
-                raise Refused(f"“{section}” must be a list of entries. Write [[{section}]] above each.")
+                raise Refused(f"{said(section)} must be a list of entries. Write [[{section}]] above each.")
             parts[section] = [_entry(section, e, f"{section}, entry {i}") for i, e in enumerate(given, 1)]
             names = [e["name"] for e in parts[section]]
             for twice in (n for n in names if names.count(n) > 1):
-                raise Refused(f"Two entries of {section} are called “{twice}”. Give each its own name.")
+                raise Refused(f"Two entries of {section} are called {said(twice)}. Give each its own name.")
     return parts
 
 
@@ -199,7 +201,7 @@ def _entry(section: str, given: Any, where: str) -> dict[str, Any]:
     schema = ENTRIES[section]
     for key in given:
         if key not in schema and key != "known":
-            raise Refused(f"{where}: “{key}” means nothing here. {_near(key, [*schema, 'known'])}")
+            raise Refused(f"{where}: {said(key)} means nothing here. {_near(key, [*schema, 'known'])}")
     how = given.get("known")
     if how not in EVIDENCE:
         raise Refused(f"{where}: say known = “measured” or known = “assumed”; it was {said(how)}.")
@@ -207,7 +209,7 @@ def _entry(section: str, given: Any, where: str) -> dict[str, Any]:
     for key, line in schema.items():
         if key not in given and line.default is None:
             raise Refused(
-                f"{where}: “{key}” is missing. Add a line {key} = … "
+                f"{where}: {said(key)} is missing. Add a line {key} = … "
                 f"{f'in {line.unit}' if line.kind == 'number' else ''}".rstrip()
                 + "."
             )
@@ -231,7 +233,7 @@ def _value(given: Any, line: Field, where: str, how: str, absent: bool) -> Any:
         return given.strip()
     if line.kind == "one of":
         if given not in line.options():
-            raise Refused(f"{where} cannot be “{given}”. {_near(given, line.options())}")
+            raise Refused(f"{where} cannot be {said(given)}. {_near(given, line.options())}")
         return given
     if line.kind == "some of":
         if not isinstance(given, (list, tuple)) or not given or any(g not in line.options() for g in given):
@@ -249,7 +251,9 @@ def _number(given: Any, line: Field, where: str, how: str) -> Known:
     own = given if isinstance(given, dict) else {"value": given}
     for key in own:
         if key not in ("value", "low", "high", "known", "says"):
-            raise Refused(f"{where}: “{key}” means nothing here; a number may say value, low, high, known and says.")
+            raise Refused(
+                f"{where}: {said(key)} means nothing here; a number may say value, low, high, known and says."
+            )
     how = own.get("known", how)
     if how not in EVIDENCE:
         raise Refused(f"{where}: known must be “measured” or “assumed”; it was {said(how)}.")
@@ -261,12 +265,8 @@ def _number(given: Any, line: Field, where: str, how: str) -> Known:
             or not np.isfinite(n)
             or not line.low <= n <= line.high
         ):
-            raise Refused(
-                f"{where} is {said(n)}, but must be a number from {line.low:g} to {line.high:g} {line.unit}".removesuffix(
-                    " 1"
-                )
-                + ". Put it right."
-            )
+            span = f"{line.low:g} to {line.high:g} {line.unit}".removesuffix(" 1")
+            raise Refused(f"{where} is {said(n)}, but must be a number from {span}. Put it right.")
     try:
         value, low, high = (float(n) for n in numbers if n is not None)
         return known(value, low, high, how, str(own.get("says", "")))

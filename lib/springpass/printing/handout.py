@@ -167,7 +167,7 @@ def _rule(made: Chapter) -> str:
 
 
 def _example(made: Chapter) -> str:
-    sums = formula_mathml(made.formula, below=False, **made.numbers)
+    sums = formula_mathml(made.formula, below=False, digits=3, **made.numbers)
     return f'<h2>Worked example</h2><p>{escape(made.example)}</p><div class="formula">{sums}</div>'
 
 

@@ -75,6 +75,6 @@ def labelled(path: str) -> Callable[..., Any]:
     """The labelled formula "topic.name". Raises Refused where there is none."""
     topic, _, name = path.rpartition(".")
     found = getattr(importlib.import_module(f"springpass.{topic}"), name, None)
-    if not is_formula(found):
+    if found is None or not is_formula(found):
         raise Refused(f"“{path}” is no labelled formula. Write its topic and its name, such as heat.length_change.")
     return found

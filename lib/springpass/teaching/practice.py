@@ -381,7 +381,7 @@ def read(task: Task, typed: Any, say: Say | None = None) -> float:
     if task.options:
         if typed in task.options:
             return float(task.options.index(typed))
-        raise Refused(f"“{typed}” is none of the answers. Choose one of: {'; '.join(task.options)}.")
+        raise Refused(f"{said(typed)} is none of the answers. Choose one of: {'; '.join(task.options)}.")
     if not isinstance(typed, str):
         raise Refused(f"Your answer must be typed as a number; it was {said(typed)}.")
     text = unicodedata.normalize("NFKC", typed).strip()

@@ -221,7 +221,7 @@ def _wish(page: Page, line: str, inch: bool) -> _Wish:
             low, high = (what.check(text, inch) for text in _same_unit(span[1], span[2]))
             if low >= high:
                 raise Refused(
-                    f"{called(what)}: “{rest}” runs nowhere. Give the smaller value first, then the larger one."
+                    f"{called(what)}: {in_words(rest)} runs nowhere. Give the smaller value first, then the larger one."
                 )
             return _Wish(what, span=(low, high))
         parts = re.split(r";|,\s+" if ";" in rest or re.search(r",\s", rest) or rest.count(",") < 2 else r",", rest)
@@ -230,7 +230,7 @@ def _wish(page: Page, line: str, inch: bool) -> _Wish:
         words = {"yes": True, "no": False, "true": True, "false": False}
         told = [words.get(text.strip().lower(), text) for text in re.split(r"[;,]", rest)]
         if any(not isinstance(text, bool) for text in told):
-            raise Refused(f"{called(what)} is “yes” or “no”; it was “{rest}”.")
+            raise Refused(f"{called(what)} is “yes” or “no”; it was {in_words(rest)}.")
         return _Wish(what, tuple(dict.fromkeys(told)))
     whole = isinstance(what, Choose) and rest in what.options
     parts = [rest] if whole else re.split(r";" if ";" in rest or isinstance(what, Write) else r",\s*", rest)
