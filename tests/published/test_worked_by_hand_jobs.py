@@ -6,6 +6,7 @@ from outside import agrees, claim, source
 from springpass import drilling, fits, reaming, threads
 from springpass import workholding as wh
 from springpass.boring_bar import bending as bar_bending
+from springpass.core import spread
 from springpass.cutting import chips, speeds, surface_finish
 from springpass.fits import fit_target
 from springpass.heat import settling, touching_temperature, warm_fit
@@ -402,3 +403,12 @@ def test_a_small_part_settles_under_coolant():
     200 W/(m² K) the inside hardly holds it up."""
     found = settling(12.0, 40.0, density=7850.0, specific_heat=470.0, conductivity=48.0, coolant=200.0)
     agrees("time", found, 48.1, rel=0.02, unit="s", of=settling)
+
+
+@by_hand("by counting: of 0 to 2000, shuffled, a twentieth is below 100 and a twentieth above 1900")
+def test_the_band_of_a_curve():
+    drawn = np.random.default_rng(7).permutation(np.arange(2001.0))
+    curve = np.stack([drawn, 3 * drawn], axis=1)
+    agrees("band", spread.band(curve).ravel(), [100.0, 300.0, 1000.0, 3000.0, 1900.0, 5700.0], abs=1e-12,
+           of=spread.band)
+    agrees("the other way", spread.band(curve.T, axis=1)[:, 0], [100.0, 1000.0, 1900.0], abs=1e-12, of=spread.band)
