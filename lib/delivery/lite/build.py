@@ -20,7 +20,7 @@ import nbformat
 
 ROOT = Path(__file__).resolve().parents[3]
 PURE = ["anywidget>=0.9.13,<1", "psygnal>=0.8,<1", "ipywidgets>=8.1,<9", "jupyterlab-widgets>=3,<4", "sympy>=1.14,<2",
-        "mpmath>=1.3,<1.4", "mistune>=3,<4"]
+        "mpmath>=1.3,<1.4"]
 FIRST = """# the library, into your browser: about a minute at the first visit; what you save stays in this browser
 %pip install -q springpass
 import os
