@@ -10,7 +10,7 @@ from springpass.core import files
 from springpass.core.quantity import Refused, Say
 from springpass.pages.class_sheets import PAGE
 from springpass.printing import class_sheets, pages_to_print
-from springpass.teaching import exercises
+from springpass.teaching import classroom, exercises
 from springpass.teaching.practice import check, pose
 
 CHAPTERS = tuple(exercises.chapters())
@@ -24,7 +24,7 @@ def _own_folder(tmp_path, monkeypatch):
 @pytest.mark.parametrize("name", CHAPTERS)
 def test_no_two_of_thirty_get_the_same_sheet(name):
     for group in ("", "evening 2"):
-        given = class_sheets.hand_out([name], count=30, group=group)
+        given = classroom.hand_out([name], count=30, group=group)
         assert given.alike() == ()
         asked = [tuple(row.task.asks for row in given.rows(one)) for one in given.learners]
         assert len(set(asked)) == len({one.code for one in given.learners}) == 30
@@ -32,27 +32,25 @@ def test_no_two_of_thirty_get_the_same_sheet(name):
 
 def test_one_exercise_with_few_numbers_is_owned_up_to():
     """Alone on a sheet, a short exercise repeats itself in a class; the page says so rather than hide it."""
-    given = class_sheets.hand_out(["03_boring_bar"], level="decisions", count=40)
+    given = classroom.hand_out(["03_boring_bar"], level="decisions", count=40)
     assert len(given.exercises) == 1 and given.alike()
     said = PAGE.answer(chapters="3", level="decisions", count=40).words
     assert "very same" in said and "own, and one key" not in said
 
 
 def test_the_same_words_make_the_same_bytes_and_other_words_others():
-    def both(**more):
-        given = class_sheets.hand_out(["01_heat", "06_fits"], names="ash, oak", group="club", **more)
-        return given.sheets(), given.key()
+    def both(paper="A4", **more):
+        given = classroom.hand_out(["01_heat", "06_fits"], names="ash, oak", group="club", **more)
+        return class_sheets.sheets(given, paper), class_sheets.key(given, paper)
 
     assert both() == both()
-    assert both() != both(inch=True) != both(on="Letter")
-    assert (
-        class_sheets.hand_out(["01_heat"], names="ash").sheets()
-        != class_sheets.hand_out(["01_heat"], names="ash", group="x").sheets()
-    )
+    assert both() != both(inch=True) != both("Letter")
+    one, other = (classroom.hand_out(["01_heat"], names="ash", group=group) for group in ("", "x"))
+    assert class_sheets.sheets(one) != class_sheets.sheets(other)
 
 
 def test_a_learner_finds_the_sheets_questions_in_the_workbook():
-    given = class_sheets.hand_out(["03_boring_bar"], names="Ash Tree", group=" Evening  2 ")
+    given = classroom.hand_out(["03_boring_bar"], names="Ash Tree", group=" Evening  2 ")
     for row in given.rows(given.learners[0]):
         assert row.task.asks == pose(row.exercise, "ash tree", "evening 2").asks
 
@@ -61,10 +59,10 @@ def test_a_learner_finds_the_sheets_questions_in_the_workbook():
 @pytest.mark.parametrize("name", CHAPTERS)
 def test_the_keys_answers_are_right_and_its_slips_wrong(name, inch):
     say = Say(inch)
-    given = class_sheets.hand_out([name], count=12, inch=inch)
+    given = classroom.hand_out([name], count=12, inch=inch)
     for one in given.learners:
         for row in given.rows(one):
-            printed = class_sheets.right(row.task, say)
+            printed = classroom.right(row.task, say)
             if row.task.span:
                 for edge in row.task.span:
                     middle = (edge + row.task.answer) / 2
@@ -84,11 +82,11 @@ def test_the_keys_answers_are_right_and_its_slips_wrong(name, inch):
 
 
 def test_the_key_is_one_and_ordered_by_code():
-    given = class_sheets.hand_out(["03_boring_bar"], count=30)
-    codes = re.findall(r'<h2><span class="code">(\w{6})</span> · ([^<]+)</h2>', given.key())
+    given = classroom.hand_out(["03_boring_bar"], count=30)
+    codes = re.findall(r'<h2><span class="code">(\w{6})</span> · ([^<]+)</h2>', class_sheets.key(given))
     assert [code for code, _ in codes] == sorted(one.code for one in given.learners)
     assert dict(codes) == {one.code: one.word for one in given.learners}
-    sheets = given.sheets()
+    sheets = class_sheets.sheets(given)
     assert [sheets.index(f">{one.code}<") for one in given.learners] == sorted(
         sheets.index(f">{one.code}<") for one in given.learners
     )
@@ -103,24 +101,25 @@ def test_the_key_is_one_and_ordered_by_code():
 
 
 def test_worked_solutions_on_request():
-    brief = class_sheets.hand_out(["03_boring_bar"], names="ash").key()
-    full = class_sheets.hand_out(["03_boring_bar"], names="ash", solutions=True).key()
+    given = classroom.hand_out(["03_boring_bar"], names="ash")
+    brief = class_sheets.key(given)
+    full = class_sheets.key(given, solutions=True)
     assert "<math" not in brief and full.count("The answer:") >= 5 and "<math" in full
 
 
 def test_the_chapters_typed():
-    assert class_sheets.chapters("3") == ("03_boring_bar",)
-    assert class_sheets.chapters(" 1, 4 – 6;10 ") == (
+    assert classroom.chapters("3") == ("03_boring_bar",)
+    assert classroom.chapters(" 1, 4 – 6;10 ") == (
         "01_heat",
         "04_reaming",
         "05_workholding",
         "06_fits",
         "10_plan_a_part",
     )
-    assert class_sheets.chapters("ALL") == CHAPTERS
+    assert classroom.chapters("ALL") == CHAPTERS
     for wrong in ("", "0", "11", "6-4", "three", "🙂", "1-", "-1", "1.5", "9" * 400, "3_<b>"):
         with pytest.raises(Refused, match=r"such as 3"):
-            class_sheets.chapters(wrong)
+            classroom.chapters(wrong)
 
 
 @pytest.mark.parametrize(
@@ -138,20 +137,19 @@ def test_the_chapters_typed():
         dict(names=None),
         dict(group="y" * 200),
         dict(level="hard"),
-        dict(on="A5"),
         dict(level="decisions", hands=False, named=()),
     ],
 )
 def test_hostile_input_gets_a_sentence(wrong):
     named = wrong.pop("named", ["03_boring_bar"])
     with pytest.raises(Refused, match=r"[.]$"):
-        class_sheets.hand_out(named, **{"count": 3, **wrong})
+        classroom.hand_out(named, **{"count": 3, **wrong})
 
 
 def test_names_of_any_script_and_markup_are_only_text():
-    given = class_sheets.hand_out(["03_boring_bar"], names="🙂; Ωmega\n<b>bold</b>, =1+1", group="<script>")
+    given = classroom.hand_out(["03_boring_bar"], names="🙂; Ωmega\n<b>bold</b>, =1+1", group="<script>")
     assert len(given.learners) == 4
-    for html in (given.sheets(), given.key()):
+    for html in (class_sheets.sheets(given), class_sheets.key(given)):
         assert "<script" not in html and "<b>bold</b></b>" not in html and "&lt;b&gt;bold" in html and "🙂" in html
 
 
@@ -204,8 +202,8 @@ def test_a_folder_that_cannot_be_written_is_said(tmp_path, monkeypatch):
 
 
 def test_nothing_on_a_sheet_is_fetched():
-    given = class_sheets.hand_out(CHAPTERS, names="ash", solutions=True)
-    for html in (given.sheets(), given.key()):
+    given = classroom.hand_out(CHAPTERS, names="ash")
+    for html in (class_sheets.sheets(given), class_sheets.key(given, solutions=True)):
         assert not re.search(
             r"https?://|<script|<img|<link|url\(|@import",
             html.replace('xmlns="http://www.w3.org/1998/Math/MathML"', ""),

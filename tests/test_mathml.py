@@ -1,4 +1,4 @@
-"""TeX as MathML: every formula of every notebook and every labelled one, read back letter by letter and number by number."""
+"""TeX as MathML: every formula of every notebook and every labelled one, read back by its letters and numbers."""
 
 import importlib
 import json
@@ -115,12 +115,12 @@ LABELLED = [one for one in fm.REGISTRY if one.__module__.startswith("springpass.
 
 
 def test_every_labelled_formula_is_set_with_its_numbers():
-    """At the usual value of every letter; as many fractions, roots and powers as its TeX; the answer is the function's."""
+    """At the usual value of every letter: fractions, roots and powers as in its TeX, the answer as the function's."""
     assert len(LABELLED) > 100
     for function in LABELLED:
         shown = fm.printed(function)
         numbers = {name: shown.quantity[symbol].usual for name, symbol in shown.letters.items()}
-        made = ET.fromstring(mathml.formula_mathml(function, **numbers))
+        made = ET.fromstring(mathml.formula_mathml(function, numbers))
         tex = shown.lines(numbers)
         for tag, command in (("mfrac", r"\frac"), ("msqrt", r"\sqrt{")):
             assert len(made.findall(f".//{tag}")) == tex.count(command), (function.__name__, tag)
@@ -131,7 +131,8 @@ def test_every_labelled_formula_is_set_with_its_numbers():
         gives, value = fm.answer(function), float(function(**numbers))
         if np.isfinite(value):
             stands = made.findall("./mrow/mtable/mtr")[2].findtext(".//mn")
-            wanted = [rounded(abs(gives.to_shown(value * (1 + off))), 3) for off in (-1e-9, 0, 1e-9)]   # a tie goes either way
+            # a tie goes either way
+            wanted = [rounded(abs(gives.to_shown(value * (1 + off))), 3) for off in (-1e-9, 0, 1e-9)]
             assert stands in wanted, (function.__name__, rows[2], wanted)
 
 
@@ -139,7 +140,7 @@ def test_either_or_is_decided_by_the_numbers():
     """A solid shaft is stressed by the pressure itself, a hollow one by more: 60·2·20²/(20² − 10²) = 160."""
     from springpass.fits.pressing import shaft_effort
 
-    solid, hollow = (plain(mathml.formula_mathml(shaft_effort, pressure=60, fit_diameter=20, shaft_bore=bore))
+    solid, hollow = (plain(mathml.formula_mathml(shaft_effort, dict(pressure=60, fit_diameter=20, shaft_bore=bore)))
                      for bore in (0, 10))
     assert solid.endswith("=60MPa") and hollow.endswith("=160MPa")
 
@@ -166,14 +167,16 @@ def test_an_inner_formula_waits_for_those_it_uses():
     text = plain(
         mathml.formula_mathml(
             heat.work_share,
-            density=7850,
-            specific_heat=473,
-            speed=30,
-            chip=0.026,
-            conductivity=42.6,
-            shear_angle=22,
-            shear_power=0.7,
-            flank_power=0.06,
+            dict(
+                density=7850,
+                specific_heat=473,
+                speed=30,
+                chip=0.026,
+                conductivity=42.6,
+                shear_angle=22,
+                shear_power=0.7,
+                flank_power=0.06,
+            ),
         )
     )
     assert "0.7⋅0.619" in text and "46.3%" in text and "otherwise" in text

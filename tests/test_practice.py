@@ -70,7 +70,7 @@ def test_the_solution_shows_the_learners_own_numbers(exercise):
         assert lines or (task.steps and all(isinstance(part, str) for part in task.steps))
         for line in lines:
             assert np.isfinite(line.value)
-            assert mathml.formula_mathml(line.function, digits=5, **line.numbers) in html
+            assert mathml.formula_mathml(line.function, line.numbers, digits=5) in html
         assert task.answer_text() in html
         assert "<script" not in html
 

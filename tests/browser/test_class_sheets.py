@@ -5,7 +5,7 @@ import re
 import pytest
 
 from springpass.printing import class_sheets, pages_to_print
-from springpass.teaching import exercises
+from springpass.teaching import classroom, exercises
 
 CHAPTERS = tuple(exercises.chapters())
 
@@ -26,13 +26,13 @@ def box_of(pdf: bytes) -> tuple[int, int]:
 
 @pytest.mark.parametrize(("on", "size"), [("A4", (595, 842)), ("Letter", (612, 792))])
 def test_pdf_pages(on, size, tmp_path, chromium):
-    given = class_sheets.hand_out(["03_boring_bar"], count=5, on=on)
-    made = pages_to_print.to_pdf(pages_to_print.save("class_sheets", given.sheets()))
+    given = classroom.hand_out(["03_boring_bar"], count=5)
+    made = pages_to_print.to_pdf(pages_to_print.save("class_sheets", class_sheets.sheets(given, on)))
     assert made.path and made.path.name in made.says
     pdf = made.path.read_bytes()
     assert abs(box_of(pdf)[0] - size[0]) <= 1 and abs(box_of(pdf)[1] - size[1]) <= 1
     assert pages_of(pdf) == 5, "seven exercises fit one page, and every learner begins on a new one"
-    key = pages_to_print.to_pdf(pages_to_print.save("class_key", given.key()))
+    key = pages_to_print.to_pdf(pages_to_print.save("class_key", class_sheets.key(given, on)))
     assert 2 <= pages_of(key.path.read_bytes()) <= 4
 
 
@@ -42,7 +42,7 @@ def test_no_question_is_torn_apart(browser):
     """
     page = browser.new_page(viewport={"width": 680, "height": 900})   # A4 less its margins at 96 px to the inch
     page.emulate_media(media="print")
-    page.set_content(class_sheets.hand_out(CHAPTERS, names="ash, oak, elm", inch=True).sheets())
+    page.set_content(class_sheets.sheets(classroom.hand_out(CHAPTERS, names="ash, oak, elm", inch=True)))
     tall = page.evaluate(
         "[...document.querySelectorAll('section')].map(s => [s.offsetHeight, getComputedStyle(s).breakInside])"
     )

@@ -83,8 +83,12 @@ def test_a_phone_reads_a_handout_without_scrolling_sideways(narrow, tmp_path):
 def test_wall_cards_stay_on_their_sheets(sheet, tmp_path, paper_name, say):
     place = opened(sheet, tmp_path, wall_card.build(paper=paper_name, say=say))
     assert sheet.asked == [place.as_uri()]
-    over = sheet.evaluate("""() => [...document.querySelectorAll('section > svg')].flatMap(svg => { const box = svg.viewBox.baseVal;
-        return [...svg.querySelectorAll(':scope > text')].filter(t => { const b = t.getBBox(); return b.x + b.width > box.width || b.y + b.height > box.height + 4; })
+    over = sheet.evaluate("""() => [...document.querySelectorAll('section > svg')].flatMap(svg => {
+        const box = svg.viewBox.baseVal;
+        const out = t => {
+            const b = t.getBBox();
+            return b.x + b.width > box.width || b.y + b.height > box.height + 4; };
+        return [...svg.querySelectorAll(':scope > text')].filter(out)
             .map(t => t.textContent); })""")
     assert over == []
     no_colour(sheet, "section > svg *")

@@ -182,7 +182,7 @@ class Printed:
 
     @cached_property
     def _templates(self) -> tuple[str, dict[Any, str]]:
-        """TeX of the right-hand sides with a mark for each letter: set once by SymPy, filled as often as a hand moves."""
+        """TeX of the right-hand sides with a mark for each letter: set once by SymPy, filled whenever a hand moves."""
         from sympy import latex
 
         marks = {symbol: _mark(symbol) for symbol in self.tex}

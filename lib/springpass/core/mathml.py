@@ -3,7 +3,7 @@ r"""TeX as MathML, for pages that must be read with no typesetter and no network
     mathml(r"\frac{F\,L^{3}}{3\,E\,I}")              # in the line
     mathml(r"\begin{aligned} … \end{aligned}", block=True)
     in_text("a bar of $L/d$ = 5", plain)              # every $…$ and $$…$$ in a text; `plain` gets what stands between
-    formula_mathml(tip_deflection, force=15, stickout=40, bar=8, modulus=205e3)
+    formula_mathml(tip_deflection, dict(force=15, stickout=40, bar=8, modulus=205e3))
 
 It knows fractions, roots, indices, fences, tables (aligned, cases) and the letters and signs that handbooks use.
 What it does not know raises Unreadable; `in_text` then leaves the TeX as it was written, never something false.
@@ -252,10 +252,12 @@ def in_text(text: str, plain: Callable[[str], str]) -> str:
     return re.sub("\ue000(\\d+)\ue001", lambda m: kept[int(m[1])], done)
 
 
-def formula_mathml(function: Callable[..., Any], *, below: bool = True, digits: int = 3, **numbers: float) -> str:
+def formula_mathml(
+    function: Callable[..., Any], numbers: dict[str, float] | None = None, *, below: bool = True, digits: int = 3
+) -> str:
     """The labelled formula in letters and, if every input is given in library units, with its numbers and its answer.
 
     below: the inner formulas' own lines follow. digits: figures of the numbers put in. Raises Refused where some of
     the numbers are missing or the function has no label.
     """
-    return mathml(printed(function).lines(numbers or None, digits=digits, below=below), block=True)
+    return mathml(printed(function).lines(numbers, digits=digits, below=below), block=True)

@@ -136,7 +136,7 @@ def bend_words(b: Bend, say: Say) -> str:
 
 
 def bend_more(b: Bend, say: Say) -> str:
-    return "<b>The bar alone, with the numbers in</b>" + formula_mathml(bar_bending.tip_deflection, **b.numbers)
+    return "<b>The bar alone, with the numbers in</b>" + formula_mathml(bar_bending.tip_deflection, b.numbers)
 
 
 BEND = Page(

@@ -259,21 +259,25 @@ def more(c: StickoutCheck, say: Say) -> str:
         shift, tilt = s.measured_stiffness[0], (s.measured_rotation or (1e12, 0))[0]
     why = formula_mathml(
         boring_bar.bar_deflection,
-        force=c.thrust.value,
-        stickout=s.stickout,
-        bar=s.bar_diameter,
-        modulus=modulus,
-        poisson=nu,
-        holder_stiffness=shift,
-        holder_rotation=tilt,
+        dict(
+            force=c.thrust.value,
+            stickout=s.stickout,
+            bar=s.bar_diameter,
+            modulus=modulus,
+            poisson=nu,
+            holder_stiffness=shift,
+            holder_rotation=tilt,
+        ),
         below=False,
     )
     bend = formula_mathml(
         boring_bar.tip_deflection,
-        force=c.thrust.value,
-        stickout=s.stickout,
-        bar=s.bar_diameter,
-        modulus=modulus,
+        dict(
+            force=c.thrust.value,
+            stickout=s.stickout,
+            bar=s.bar_diameter,
+            modulus=modulus,
+        ),
         below=False,
     )
     note = " (for the plain bar; the neck adds to it)" if s.neck_length else ""

@@ -2,48 +2,60 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from html import escape
 from typing import Any
 
 from ..core.quantity import Quantity, Say
 from ..printing import class_sheets
-from ..printing.class_sheets import ANSWERS, LEVELS, STEPS, WORKED, Given
 from ..printing.pages_to_print import PAPERS
 from ..screen.draw import WIDTH, Drawing
 from ..screen.page import Choose, Page, Press, Slide, Tick, Write
+from ..teaching import classroom
+from ..teaching.classroom import LEVELS, STEPS, Given
 
 LearnerCount = Quantity(
     "n", "1", low=1, high=40, usual=12, whole=True, step=1, says="learners who get a sheet each"
 )
 
+ANSWERS, WORKED = "answers and slips", "worked solutions too"
 METRIC, INCH = "mm and µm", "inch and thou"
 ACROSS, WIDE, HIGH = 5, 89.0, 66.0
 
 
+@dataclass(frozen=True)
+class ToPrint:
+    """What is handed out, and how it is printed."""
+
+    given: Given
+    paper: str
+    solutions: bool   # the key works them out too
+
+
 def compute(
-    chapters: str, level: str, hands: bool, count: float, names: str, group: str, key: str, units: str, paper: str
-) -> Given:
+    chapters: str, level: str, hands: bool, count: int, names: str, group: str, key: str, units: str, paper: str
+) -> ToPrint:
     """Exercise sheets for a class and their key, as files to keep. Raises Refused for names that cannot be read."""
-    return class_sheets.hand_out(
-        class_sheets.chapters(chapters),
+    given = classroom.hand_out(
+        classroom.chapters(chapters),
         level=level,
         hands=hands,
-        count=int(count) if count == int(count) else count,  # type: ignore[arg-type]
+        count=count,
         names=names,
         group=group,
         inch=units == INCH,
-        on=paper,
-        solutions=key == WORKED,
     )
+    return ToPrint(given, paper, key == WORKED)
 
 
 def many(number: int, what: str) -> str:
     return f"{number} {what}" if number == 1 else f"{number} {what}s"
 
 
-def picture(given: Given, say: Say) -> str:
+def picture(c: ToPrint, say: Say) -> str:
+    given = c.given
     rows = -(-(len(given.learners) + 1) // ACROSS)
-    d = Drawing("The sheets and their key", words(given, say), WIDTH, 30 + rows * HIGH)
+    d = Drawing("The sheets and their key", words(c, say), WIDTH, 30 + rows * HIGH)
     d.text(8, 18, "a code on each sheet; the key is ordered by code", kind="small halo")
     for i, one in enumerate((*given.learners, None)):
         x, y = 8 + (i % ACROSS) * WIDE, 28 + (i // ACROSS) * HIGH
@@ -60,7 +72,8 @@ def picture(given: Given, say: Say) -> str:
     return d.svg()
 
 
-def words(given: Given, say: Say) -> str:
+def words(c: ToPrint, say: Say) -> str:
+    given = c.given
     of_each = many(len(given.exercises), "exercise")
     first = (f"{many(len(given.learners), 'sheet')} on {given.titles}, {of_each} each, every sheet with numbers of its "
              "own, and one key ordered by code.")
@@ -74,15 +87,16 @@ def words(given: Given, say: Say) -> str:
             f"{pair}{rest} got the very same. Take more exercises, or another class word."
         )
     return (
-        f"{first}\nThe same words make the same sheets again, on any computer. Write them, then print: {given.paper}."
+        f"{first}\nThe same words make the same sheets again, on any computer. Write them, then print: {c.paper}."
     )
 
 
-def more(given: Given, say: Say) -> str:
+def more(c: ToPrint, say: Say) -> str:
+    given = c.given
     rows = "".join(
         f"<tr><td>{number}</td><td>{escape(one.title)}</td>"
         f"<td>{STEPS[one.level]}{', to do by hand' if one.hands else ''}</td>"
-        f"<td>{escape(class_sheets.right(row.task, given.say))}</td></tr>"
+        f"<td>{escape(classroom.right(row.task, given.say))}</td></tr>"
         for number, (one, row) in enumerate(zip(given.exercises, given.rows(given.learners[0]), strict=True), 1)
     )
     codes = ", ".join(f"<b>{one.code}</b>" for one in sorted(given.learners, key=lambda one: one.code))
@@ -96,7 +110,8 @@ def more(given: Given, say: Say) -> str:
 
 def write(heard: class_sheets.Heard = class_sheets.quiet, **values: Any) -> str:
     """The sheets and the key into the user's folder."""
-    return compute(**values).save(heard)
+    wanted = compute(**values)
+    return class_sheets.save(wanted.given, wanted.paper, solutions=wanted.solutions, heard=heard)
 
 
 PAGE = Page(

@@ -81,7 +81,8 @@ def picture(c: Contents, say: Say) -> str:
     d.text(first + 22, 156, "picture", kind="small halo")
     lines(first, 244, 3)
     sheet(second)
-    for y, what in ((30, "rule and formula"), (84, "worked example"), (138, "before you cut"), (190, "readings and notes")):
+    blocks = ((30, "rule and formula"), (84, "worked example"), (138, "before you cut"), (190, "readings and notes"))
+    for y, what in blocks:
         d.text(second + 14, y, what, kind="small halo")
         if y < 180:
             lines(second, y + 12, 3)

@@ -6,6 +6,7 @@ import importlib.util
 from dataclasses import dataclass
 from functools import cache
 from html import escape
+from pathlib import Path
 from typing import Any
 
 from ..core.quantity import Refused, Say
@@ -26,10 +27,7 @@ FILLS = {
     "exercises": "fill-c",
     "pause": "paper",
 }
-STYLE = """.when td:first-child{width:15mm}.when td p:first-child{margin-top:0}
-.warn{border:.5mm solid #111;padding:1.5mm 3mm;margin:2mm 0;break-inside:avoid}
-.see{border-left:.8mm solid #555;padding-left:2.5mm;margin:1.2mm 0;break-inside:avoid}.q{break-inside:avoid;margin:2.5mm 0}.q ul{margin-top:.5mm}
-article{break-before:page}article:first-of-type{break-before:auto}"""
+STYLE = Path(__file__).with_name("lesson_plans.css").read_text(encoding="utf-8")
 
 
 @dataclass(frozen=True)

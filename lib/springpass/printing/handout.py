@@ -25,7 +25,9 @@ from ..screen import draw
 from ..screen.page import Choose, Load, Page, Slide, Tick, Write, called, headline
 from ..teaching.chapters import Chapter, chapter, names
 
-__all__ = ["Settings", "build", "chapter", "file_name", "keep", "names", "page", "pages", "read_settings", "shown_value"]
+__all__ = [
+    "Settings", "build", "chapter", "file_name", "keep", "names", "page", "pages", "read_settings", "shown_value",
+]
 
 PAPERS = {"A4": "A4", "Letter": "letter"}
 STYLE = Path(__file__).with_name("handout.css").read_text(encoding="utf-8")
@@ -167,7 +169,7 @@ def _rule(made: Chapter) -> str:
 
 
 def _example(made: Chapter) -> str:
-    sums = formula_mathml(made.formula, below=False, digits=3, **made.numbers)
+    sums = formula_mathml(made.formula, made.numbers, below=False)
     return f'<h2>Worked example</h2><p>{escape(made.example)}</p><div class="formula">{sums}</div>'
 
 
@@ -175,8 +177,8 @@ def _readings(made: Chapter) -> str:
     head = "".join(f"<th>{escape(column)}</th>" for column in made.readings)
     rows = f"<tr>{'<td></td>' * len(made.readings)}</tr>" * READINGS
     return (
-        f'<h2>Readings and notes</h2><table class="readings"><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>'
-        '<div class="notes"></div>'
+        f'<h2>Readings and notes</h2><table class="readings"><thead><tr>{head}</tr></thead>'
+        f'<tbody>{rows}</tbody></table><div class="notes"></div>'
     )
 
 

@@ -39,16 +39,7 @@ FLAGS = (
     "--no-pdf-header-footer",
 )
 
-STYLE = """@page{size:%s;margin:15mm 15mm 16mm}
-*{box-sizing:border-box}
-body{font:11pt/1.4 system-ui,sans-serif;color:#111;background:#fff;max-width:180mm;margin:6mm auto;padding:0 4mm}
-h1{font-size:16pt;line-height:1.2;margin:0 0 1mm}h2{font-size:12.5pt;margin:5mm 0 1mm}h3{font-size:11pt;margin:3mm 0 .5mm}
-h1,h2,h3{break-after:avoid}p{margin:1mm 0;orphans:3;widows:3}ul,ol{margin:1mm 0;padding-left:6mm}li{margin:.6mm 0;break-inside:avoid}
-table{border-collapse:collapse;width:100%%}th,td{text-align:left;vertical-align:top;padding:1mm 2.5mm 1mm 0;border-bottom:.2mm solid #999}
-tr{break-inside:avoid}thead{display:table-header-group}math{font-size:12pt}.small{font-size:9.5pt}
-.top{display:flex;flex-wrap:wrap;justify-content:space-between;gap:1mm 6mm;border-bottom:.4mm solid;padding-bottom:1mm;margin-bottom:2mm}
-@media print{body{margin:0;padding:0;max-width:none}}
-"""
+STYLE = Path(__file__).with_name("pages_to_print.css").read_text(encoding="utf-8")
 
 
 @dataclass(frozen=True)
@@ -68,7 +59,8 @@ def page(title: str, body: str, paper: str = "A4", style: str = "") -> str:
     return (
         '<!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" '
         'content="width=device-width,initial-scale=1">'
-        f"<title>{escape(title)}</title><style>{STYLE % PAPERS[paper]}{style}</style></head><body>{body}</body></html>\n"
+        f"<title>{escape(title)}</title><style>{STYLE.replace('PAPER', PAPERS[paper])}{style}</style></head>"
+        f"<body>{body}</body></html>\n"
     )
 
 

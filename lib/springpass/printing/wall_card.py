@@ -248,6 +248,7 @@ def _card(name: str, inch: bool) -> Card:
 
 # ---- drawn -------------------------------------------------------------------------------------------
 
+CSS = Path(__file__).with_name("wall_card.css").read_text(encoding="utf-8")
 SANS = 'system-ui,-apple-system,"Segoe UI","DejaVu Sans",sans-serif'
 WIDE = {
     **dict.fromkeys("iIjl.,:;'|!’", 0.38),
@@ -296,7 +297,8 @@ def drawn(made: Card, paper: str = "A4") -> str:
             weight = ";font-weight:700" if bold else ""
             d.parts.append(
                 f"<text {WRITTEN} x='{x:.1f}' y='{y:.1f}' "
-                f"style='font-family:{SANS};font-size:{size:.1f}px{weight}'>{escape(line.replace(chr(160), ' '))}</text>"
+                f"style='font-family:{SANS};font-size:{size:.1f}px{weight}'>"
+                f"{escape(line.replace(chr(160), ' '))}</text>"
             )
         return y
 
@@ -357,14 +359,7 @@ def build(chapters: list[str] | None = None, say: Say | None = None, paper: str 
     if not wanted:
         raise Refused("No chapter was named, so there is no card to make.")
     cards = "".join(f"<section>{drawn(card(name, say), paper)}</section>" for name in wanted)
-    wide = PAPERS[paper][0]
-    style = (
-        f"@page{{size:{handout.PAPERS[paper]};margin:10mm}}*{{box-sizing:border-box}}:root{{color-scheme:light}}body{{margin:0;background:#fff;color:#000}}"
-        f"section{{width:{wide}mm;max-width:100%;margin:0 "
-        f"auto;break-after:page;break-inside:avoid}}section:last-child{{break-after:auto}}"
-        f"section>svg{{display:block;width:100%;height:auto}}@media screen{{section{{margin:6mm auto;outline:1px solid "
-        f"#999}}}}"
-    )
+    style = CSS.replace("PAPER", handout.PAPERS[paper]).replace("WIDE", f"{PAPERS[paper][0]}mm")
     return (
         '<!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" '
         'content="width=device-width,initial-scale=1"><title>Wall cards</title>'
@@ -375,4 +370,5 @@ def build(chapters: list[str] | None = None, say: Say | None = None, paper: str 
 def keep(chapters: list[str] | None = None, say: Say | None = None, paper: str = "A4") -> Path:
     """Write the cards into the user's folder; returns the file's place. Raises Refused."""
     which = chapters[0] if chapters is not None and len(chapters) == 1 else "all"
-    return files.put(f"wall_card_{which}_{paper}{'_inch' if say and say.inch else ''}.html", build(chapters, say, paper))
+    name = f"wall_card_{which}_{paper}{'_inch' if say and say.inch else ''}.html"
+    return files.put(name, build(chapters, say, paper))

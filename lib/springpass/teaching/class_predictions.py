@@ -5,8 +5,7 @@
     found.notes                         # what was left aside, line by line: nothing is lost in silence
 
 Tables are what progress.table() writes, or a teacher's own list: semicolons, commas or tabs, decimal comma or point, a
-heading
-line or none, the heading repeated where files were put together. Names are never needed.
+heading line or none, the heading repeated where files were put together. Names are never needed.
 """
 
 from __future__ import annotations
@@ -214,8 +213,7 @@ def gather(text: str, chapter: str, say: Say | None = None) -> Gathered:
     """A chapter's predictions out of exported text; bare numbers are in the question's unit, or in `say`'s.
 
     Lines that cannot be read are named in `notes` and skipped. The newest guess of a learner counts. Raises Refused for
-    an
-    unknown chapter, one without a prediction, or more text than any class writes.
+    an unknown chapter, one without a prediction, or more text than any class writes.
     """
     if len(text) > LARGEST:
         raise Refused(

@@ -6,10 +6,8 @@ minute.
     lessons.names()                      # every lesson, in the workbook's order; the club's evenings last
 
 A lesson names pages ("boring_bar.BEND" is BEND in pages/boring_bar.py), the settings to show, and a few words that the
-page
-then says; exercises by their names; questions and demonstrations by theirs, or another lesson's as
-"03_boring_bar/spring".
-The tests open every page at its settings and hold the plan to what it says there.
+page then says; exercises by their names; questions and demonstrations by theirs, or another lesson's as
+"03_boring_bar/spring". The tests open every page at its settings and hold the plan to what it says there.
 """
 
 from __future__ import annotations

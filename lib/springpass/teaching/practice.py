@@ -1,8 +1,8 @@
 """Predict, then check: questions with numbers of one's own, answers typed by hand, hints, worked solutions, progress.
 
 An exercise is a function `build(draw, say) -> Task`. `draw` gives numbers that depend on the learner's word, the class
-and the
-exercise alone (sha256), so a sheet can be made again anywhere. `say` (quantities.Say) writes lengths in mm or inch.
+and the exercise alone (sha256), so a sheet can be made again anywhere. `say` (quantities.Say) writes lengths in mm or
+inch.
 
     task = pose(exercise, learner="ash tree", group="club 2026")
     heard = check(task, "7,6 µm")         # .right, .says, .slip; raises Refused for what is not an answer
@@ -118,7 +118,7 @@ class Step:
         from ..core.mathml import formula_mathml
 
         said = f"<p>{escape(self.says)}</p>" if self.says else ""
-        return said + formula_mathml(self.function, below=True, digits=5, **self.numbers)
+        return said + formula_mathml(self.function, self.numbers, digits=5)
 
 
 def step(function: Callable[..., Any], says: str = "", /, **numbers: float) -> Step:

@@ -1,8 +1,7 @@
 """What a learner has done: kept in the user's own file, reset and brought back, exported, printed.
 
 The file is `progress.json` beside the shop file (shop.py): written whole, the one before kept, a damaged one set aside
-and
-reported. Several learners may share a computer; each word with its class has its own pages in the file.
+and reported. Several learners may share a computer; each word with its class has its own pages in the file.
 """
 
 from __future__ import annotations
@@ -11,6 +10,7 @@ import csv
 import io
 from datetime import datetime
 from html import escape
+from pathlib import Path
 from typing import Any
 
 from ..core import files
@@ -175,11 +175,7 @@ def _cell(value: Any) -> Any:
     return f"'{value}" if isinstance(value, str) and value[:1] in ("=", "+", "@", "\t") else value
 
 
-SHEET_STYLE = """@page{size:%s;margin:16mm 15mm}
-body{font:11.5pt/1.42 system-ui,sans-serif;color:#111;background:#fff;max-width:180mm;margin:8mm auto;padding:0 4mm}
-h1{font-size:15pt;margin:0 0 1mm}h2{font-size:12.5pt;margin:7mm 0 1mm}.top{display:flex;justify-content:space-between;gap:6mm;border-bottom:.4mm solid;padding-bottom:1mm}
-section{break-inside:avoid;margin:4mm 0}p{margin:1mm 0}.line{border-bottom:.25mm solid #555;height:9mm;display:flex;align-items:flex-end;gap:3mm}
-.small{font-size:9.5pt}math{font-size:12pt}ol{margin:1mm 0;padding-left:6mm}@media print{body{margin:0;max-width:none;padding:0}}"""
+SHEET_STYLE = Path(__file__).with_name("progress.css").read_text(encoding="utf-8")
 
 
 def sheet(
@@ -213,7 +209,8 @@ def sheet(
     return (
         '<!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" '
         f'content="width=device-width"><title>Exercises {code(learner, group)}</title>'
-        f"<style>{SHEET_STYLE % PAPERS[paper]}</style></head><body><h1>Spring Pass: exercises</h1>{top}{''.join(body)}"
+        f"<style>{SHEET_STYLE.replace('PAPER', PAPERS[paper])}</style></head>"
+        f"<body><h1>Spring Pass: exercises</h1>{top}{''.join(body)}"
         '<p class="small">At a machine its manual, the workshop\'s rules and a qualified instructor come '
         'first.</p></body></html>'
     )

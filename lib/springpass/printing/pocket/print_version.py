@@ -38,7 +38,8 @@ def page_of(card: Card, cells: Sequence[Cell], tables: bool, block: str) -> str:
         '<!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" '
         'content="width=device-width,initial-scale=1">',
         '<meta http-equiv="Content-Security-Policy" '
-        f'content="{rule}"><title>{title}</title><style>{style}</style></head><body><main{" class=both" if glance else ""}>',
+        f'content="{rule}"><title>{title}</title><style>{style}</style></head>'
+        f'<body><main{" class=both" if glance else ""}>',
         f"<h1>{title}</h1>",
         f'<div id="words" role="status" aria-live="polite"{" class=wrong" if refused else ""}>{words}</div>',
         f'<div id="picture"{" class=none" if refused else ""}>{picture}</div>',
@@ -105,7 +106,8 @@ def _glance(card: Card, cells: Sequence[Cell]) -> str:
     rows = ""
     for i, text in enumerate(bare(first)):
         marks = "".join(
-            f"<td{' class=here' if (i, j) == (first.start, second.start) else ''}>{MARKS[cells[(i * len(second.values) + j) * behind + k][3]]}</td>"
+            f"<td{' class=here' if (i, j) == (first.start, second.start) else ''}>"
+            f"{MARKS[cells[(i * len(second.values) + j) * behind + k][3]]}</td>"
             for j in range(len(second.values))
         )
         rows += f'<tr><th scope="row">{escape(text)}</th>{marks}</tr>'
