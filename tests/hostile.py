@@ -12,6 +12,7 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
+
 from springpass.core.quantity import Refused
 
 # typed into the box of a slider: none of them is a number in any unit

@@ -8,6 +8,7 @@ import warnings
 import hostile
 import numpy as np
 import pytest
+
 from springpass.core import formula
 from springpass.core.quantity import (
     Quantity,

@@ -5,9 +5,10 @@ answer; what cannot be typed, written or loaded is refused beside it, and the la
 import hostile
 import numpy as np
 import pytest
+from test_pages import FOUND, PAGES, sound
+
 from springpass.core.quantity import Refused, Say
 from springpass.screen.page import Choose, Live, Load, Slide, Tick, Write
-from test_pages import FOUND, PAGES, sound
 
 # An end that contradicts the other inputs where they usually stand, and the others with which it has its answer.
 TOGETHER = {

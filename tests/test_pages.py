@@ -13,6 +13,7 @@ import xml.etree.ElementTree as ET
 import hostile
 import numpy as np
 import pytest
+
 import springpass.pages
 from springpass.core.quantity import Say
 from springpass.screen import page as pg

@@ -11,6 +11,7 @@ from html.parser import HTMLParser
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+
 from springpass import job
 from springpass.core import files
 from springpass.core.quantity import Refused, Say
