@@ -4,10 +4,12 @@ The rehearsals under tests/rehearsals measure the rest on real servers."""
 
 import ast
 import asyncio
+import hashlib
 import importlib.util
 import json
 import os
 import re
+import shutil
 import subprocess
 import sys
 import tomllib
@@ -316,6 +318,16 @@ def test_the_site_builds_with_all_inside(lite, tmp_path):
     assert {p.name for p in (ROOT / "workbook").glob("*.ipynb")} <= {entry["name"] for entry in listed}
     wheels = json.loads((tmp_path / "site/pypi/all.json").read_text(encoding="utf-8"))
     assert {"springpass", "anywidget", "sympy"} <= set(wheels)
+
+
+def test_the_site_runs_the_cell_that_brings_the_library_too(lite, tmp_path):
+    listed = tmp_path / "extensions/springpass-lab/static/shipped.json"
+    listed.parent.mkdir(parents=True)
+    shutil.copy(ROOT / "lib/lab/springpass-lab/static/shipped.json", listed)
+    lite.opens_live(tmp_path)
+    lite.opens_live(tmp_path / "without")
+    first = json.loads(lite.contents(tmp_path / "contents")[0].read_text(encoding="utf-8"))["cells"][0]["source"]
+    assert hashlib.sha256(first.encode()).hexdigest() in json.loads(listed.read_text(encoding="utf-8"))
 
 
 def test_a_folder_that_is_no_site_is_left_alone(lite, tmp_path, monkeypatch):

@@ -9,6 +9,7 @@ reader's browser fetches from their public home at the first visit.
 
 from __future__ import annotations
 
+import hashlib
 import json
 import shutil
 import subprocess
@@ -45,7 +46,8 @@ def contents(folder: Path) -> list[Path]:
             "language": "python",
             "name": "python",
         }
-        notebook["cells"].insert(0, nbformat.v4.new_code_cell(FIRST, id="bring-library"))
+        first = nbformat.v4.new_code_cell(FIRST, id="bring-library", metadata={"jupyter": {"source_hidden": True}})
+        notebook["cells"].insert(0, first)
         # not nbformat.write: the browser's own file store wants texts whole, not as lists of lines
         path.write_text(json.dumps(notebook, ensure_ascii=False, indent=1), encoding="utf-8")
     return notebooks
@@ -97,6 +99,18 @@ def build(site: Path) -> None:
             cwd=scratch,
             check=True,
         )
+        opens_live(site)
+
+
+def opens_live(site: Path) -> None:
+    """The extension that opens a notebook live, in the site too: there it also runs the cell that brings the library.
+
+    It comes with the library that is installed where the site is built, as JupyterLab's other extensions do.
+    """
+    listed = site / "extensions/springpass-lab/static/shipped.json"
+    if listed.exists():
+        shipped = [*json.loads(listed.read_text(encoding="utf-8")), hashlib.sha256(FIRST.encode()).hexdigest()]
+        listed.write_text(json.dumps(sorted(shipped), indent=0), encoding="utf-8")
 
 
 if __name__ == "__main__":
