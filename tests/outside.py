@@ -16,6 +16,7 @@ makes one row, with their number and the worst of them. `claim` does the same fo
     python tests/outside.py --perturb       every formula and model made seven in a hundred wrong: which does no check
     notice?
                                             (keeps who noticed what in outside_noticed.csv)
+    python tests/outside.py --perturb --only NAME --among FILE      one of them, by one file's checks: quick
     python tests/outside.py --check         the same, asking first the test that noticed last time; this is what the
                                             build runs, and it writes nothing
     python tests/outside.py --readme        write the counts into the README's table
@@ -459,8 +460,10 @@ class Run:
             forget()
 
 
-def run(perturb: bool = False, only: str = "", stored: dict[str, str] | None = None) -> Run:
-    """Run every outside check in this process; the rows are in ROWS afterwards."""
+def run(
+    perturb: bool = False, only: str = "", stored: dict[str, str] | None = None, among: list[Path] = FOLDERS
+) -> Run:
+    """Run every outside check in this process, or those of the files `among`; the rows are in ROWS afterwards."""
     import os
     import tempfile
 
@@ -483,7 +486,7 @@ def run(perturb: bool = False, only: str = "", stored: dict[str, str] | None = N
                 str(ROOT),
                 "-W",
                 "ignore",
-                *map(str, FOLDERS),
+                *map(str, among),
             ],
             plugins=[plugin],
         )
@@ -628,11 +631,12 @@ def main() -> int:
     )
     asked.add_argument("--check", action="store_true", help="the same, asking first the tests that noticed last time")
     asked.add_argument("--only", default="", help="with --perturb: those with this in their name")
+    asked.add_argument("--among", type=Path, nargs="+", default=FOLDERS, help="with --only: the checks of these files")
     asked.add_argument("--readme", action="store_true", help="write the counts into the README's table")
     chosen = asked.parse_args()
     if chosen.perturb or chosen.check:
         known = stored()
-        plugin = run(True, chosen.only, known if chosen.check else None)
+        plugin = run(True, chosen.only, known if chosen.check else None, chosen.among)
         formulas = sum(is_formula(f) for f in targets().values())
         print(f"{len(plugin.noticed)} formulas and models made 7 % wrong were noticed; {len(plugin.left)} were not "
               f"({formulas} formulas, {len(targets()) - formulas} models in all)")

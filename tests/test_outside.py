@@ -49,6 +49,19 @@ def test_no_formula_and_no_model_is_without_an_outside_check():
     assert done.returncode == 0, done.stdout + done.stderr[-1500:]
 
 
+def test_every_module_of_a_topic_is_looked_through():
+    """A new one is named in CHAPTERS, or its formulas would go unchecked."""
+    import pkgutil
+
+    import springpass
+
+    modules = [name.removeprefix("springpass.")
+               for _, name, package in pkgutil.walk_packages(springpass.__path__, "springpass.") if not package]
+    apart = ("core", "job", "teaching", "screen", "printing", "pages")
+    topics = {name for name in modules if name.split(".")[0] not in apart and not name.endswith(".quantities")}
+    assert topics <= {module for chapter in outside.CHAPTERS.values() for module in chapter}
+
+
 def test_what_is_left_out_exists_and_says_why():
     import importlib
 
