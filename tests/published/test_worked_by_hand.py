@@ -92,6 +92,13 @@ def test_bore_after_the_tip_has_moved():
 
 
 @source("worked by hand", place="in the docstring", basis="computed")
+def test_bore_of_a_tip_off_centre():
+    """Triangles of 3, 4, 5: set to Ø8 with the tip 3 mm off centre the radius is 5, Ø10; set to Ø3, 2 mm off, Ø5."""
+    agrees("bore too large", bar_bending.growth_off_centre(np.array([8.0, 3.0]), np.array([3.0, 2.0])), [2, 2],
+           rel=1e-12, unit="mm", of=bar_bending.growth_off_centre)
+
+
+@source("worked by hand", place="in the docstring", basis="computed")
 def test_limit_of_stability():
     """By hand, 2 k ζ (1 + ζ) / K: 2·2000·0.02·1.02 = 81.6, over 1500 gives 0.0544 mm."""
     agrees("", limit_of_stability(2000, 0.02) / 1500, 0.0544, rel=1e-12, of=limit_of_stability)

@@ -30,8 +30,10 @@ from ..core.shared import (
     Stiffness,
 )
 from .quantities import (
+    CentreError,
     Deflection,
     Drop,
+    GrowthOffCentre,
     HolderDeflection,
     HolderRotation,
     HolderStiffness,
@@ -152,6 +154,13 @@ def twist_drop(
 def bore_cut(bore: BoreDiameter, push: RadialPush, drop: Drop) -> BoreDiameter:
     """Diameter cut by a tip pushed off the wall and dropped: the drop counts only in the second order."""
     return 2 * np.sqrt((bore / 2 - push) ** 2 + drop**2)
+
+
+@formula(source="Pythagoras on the tip's place: √(D² + 4 e²) − D, written so that nothing cancels",
+         holds="tip set from the spindle axis, no trial cut", basis="computed")
+def growth_off_centre(bore: BoreDiameter, centre_error: CentreError) -> GrowthOffCentre:
+    """How much larger than it was set a bore comes out when the tip is off centre height."""
+    return (2 * centre_error) ** 2 / (bore + np.sqrt(bore**2 + (2 * centre_error) ** 2))
 
 
 @formula(

@@ -23,6 +23,10 @@ ShearFactor = Annotated[Numbers, Quantity(r"\kappa_s", "1", low=0.8, high=1, usu
     says="share of the section that carries shear")]
 TipOffset = Annotated[Numbers, Quantity("e", "mm", low=0, high=30, usual=4, step=0.5,
     says="distance of the tip from the bar's axis")]
+CentreError = Annotated[Numbers, Quantity("e_c", "mm", low=0.02, high=2, usual=0.2, step=0.02,
+    says="distance of the tip above or below centre height")]
+GrowthOffCentre = Annotated[Numbers, Quantity(r"\Delta_c", "mm", low=0, high=3, usual=0.007, shown="µm",
+    says="how much larger than it was set the bore comes out")]
 TipMass = Annotated[Numbers, Quantity("m_t", "kg", low=0, high=0.5, usual=0.003, shown="g",
     says="mass of head and insert at the bar's end")]
 HolderStiffness = Annotated[Numbers, Quantity("k_t", "N/mm", low=1e3, high=1e6, usual=30e3, shown="N/µm", log=True,
