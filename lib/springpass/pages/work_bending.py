@@ -306,6 +306,7 @@ def _sketch(d: Drawing, r: Bend, say: Say, left: float, right: float) -> None:
         for sign in (-1, 1):
             d.rect(x - 4, middle + sign * (size + 11) - 8, 8, 16, "fill-holder", "ink")
         d.text(x + 8, max(middle - size - 12, 32), "steady", kind="small halo")
+    d.handle("length", right, middle, r.length / (right - left))
     d.text(left, 16, f"error drawn ×{plain(factor, 2)}; dashed: true size", kind="small halo")
     at = left + (right - left) * r.worst_at / r.length
     lift = float(np.interp(r.worst_at, along, edge))
