@@ -237,3 +237,27 @@ def test_a_double_click_saves_once(wide, address):
     expect(found.locator(".sp-said").first).to_contain_text("Saved as record 2")
     assert not errors, errors
     lab.shut(page)
+
+
+def test_a_long_work_shows_how_far_it_is_and_can_be_stopped(wide, address):
+    page, errors, _ = opened(wide, address, "for_teachers.ipynb")
+    cells = page.evaluate("window.jupyterapp.shell.currentWidget.content.widgets.length")
+    for cell in range(cells):
+        go_to(page, cell)
+        found = page.locator(f'.jp-Cell[data-windowed-list-index="{cell}"] .sp-page')
+        if found.count() and found.get_by_role("button", name="Make the card").count():
+            break
+    words = found.locator(".sp-words").inner_text()
+    found.get_by_label("page", exact=True).select_option(index=2)   # any page: its card takes a while
+    expect(found.locator(".sp-words")).not_to_have_text(words)
+    make = found.get_by_role("button", name="Make the card")
+    make.click()
+    bar = found.locator(".sp-work progress")
+    expect(bar).to_be_visible()
+    expect(make).to_have_attribute("aria-disabled", "true")
+    found.locator(".sp-work button", has_text="stop").click()
+    expect(found.locator(".sp-said").last).to_contain_text("Stopped")
+    expect(bar).to_have_count(0)
+    expect(make).not_to_have_attribute("aria-disabled", "true")
+    assert not errors, errors
+    lab.shut(page)
