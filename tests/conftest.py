@@ -22,7 +22,7 @@ def _own_shop_for_notebooks(tmp_path_factory):
 TESTS = Path(__file__).parent
 # the slowest, near half the time of a run without the browser, as `pytest --durations=60` last named them
 SLOW = {
-    "independent/test_dice.py::test_longest_slimmest_deepest_by_dice",
+    "independent/test_stickout_by_dice.py::test_longest_slimmest_deepest_by_dice",
     "independent/test_differential_equations.py::test_a_cut_called_stable_dies_away",
     "independent/test_differential_equations.py::test_gripped_rod_against_a_pde_solver",
     "independent/test_differential_equations.py::test_the_lobes_against_the_delay_equation",

@@ -1,13 +1,11 @@
 """The stickout's question: verdicts, what helps, limits, bad input; and the holder from weights."""
 
 from dataclasses import replace
-from itertools import pairwise
 
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-
 from springpass import boring_bar
 from springpass.boring_bar import Setup, check_stickout
 from springpass.boring_bar import bending as bar_bending
@@ -89,10 +87,12 @@ def test_short_and_thick_holds_and_long_and_thin_does_not():
 
 
 def test_the_verdict_is_taken_on_the_range():
-    one = check_stickout(46, 8, 12, 0.018)
-    assert one.verdict == "at the edge" and 0.1 < one.chance < 0.9
-    assert one.error.low < one.error.value < one.error.high < 0
+    one = check_stickout(43, 8, 12, 0.018)
+    assert one.verdict == "at the edge" and 0.5 < one.chance < 0.9
+    assert one.error.low < one.error.value < one.error.high
     assert one.chance <= min(reason.chance for reason in one.reasons)
+    straight = check_stickout(36, 8, 12, 0.018, dial_out=False)
+    assert straight.error.low < straight.error.value < straight.error.high < 0
 
 
 def test_measured_values_narrow_the_answer():
@@ -104,68 +104,50 @@ def test_measured_values_narrow_the_answer():
     assert narrow.frequency.high - narrow.frequency.low < 0.5 * (wide.frequency.high - wide.frequency.low)
 
 
-def test_dialling_out_leaves_only_the_doubt():
-    straight = check_stickout(passes=1, tolerance=0.018)
-    dialled = check_stickout(passes=1, tolerance=0.018, dial_out=True)
+def test_dialling_in_leaves_only_what_differs_from_cut_to_cut():
+    straight = check_stickout(stickout=36.0, passes=1, dial_out=False)
+    dialled = check_stickout(stickout=36.0, passes=1)
     assert dialled.chance > straight.chance
-    assert dialled.error == straight.error
-    assert 0 < dialled.after_dialling < abs(straight.error.low)
+    assert dialled.after_dialling == pytest.approx(straight.after_dialling)
+    # like cuts differ by 4 to 9 %: nine in ten of a bell of 6.5 % lie within about a tenth of the deflection
+    assert 0.05 < dialled.after_dialling / abs(straight.error.value) < 0.15
 
 
 def test_a_bar_whose_back_touches_does_not_go_in():
     one = check_stickout(40, 11.9, 12, 0.018)
-    assert one.verdict == "will not hold" and one.chance == 0
+    assert one.verdict == "" and one.unjudged == "does not go in" and one.chance == 0
     tight = check_stickout(30, 10, 12, 0.05)
     assert not tight.roomy
 
 
 def test_what_helps_is_tried_not_guessed():
-    setup = Setup(stickout=60)
-    now, changes = boring_bar.what_helps(setup)
+    now, changes = boring_bar.what_helps(Setup(stickout=44))
     assert changes, "at this stickout something must help"
-    assert any("shorter" in c.what or "out less" in c.what for c in changes)
-    for change in changes:
-        assert change.chance > now.chance - 0.011
-    assert [c.chance for c in changes] == sorted([c.chance for c in changes], reverse=True) or \
-        [round(c.chance, 1) for c in changes] == sorted([round(c.chance, 1) for c in changes], reverse=True)
+    assert any(c.kind == "stickout" and c.value < 44 for c in changes)
+    assert all(c.chance > now for c in changes)
+    assert [c.chance for c in changes] == sorted([c.chance for c in changes], reverse=True)
 
 
 def test_turned_round_agrees_with_the_verdict():
     setup = Setup()
     longest = boring_bar.longest_stickout(setup)
-    assert boring_bar.check_stickout(0.9 * longest).chance > 0.85
-    assert boring_bar.check_stickout(1.25 * longest).chance < 0.9
+    assert check_stickout(0.98 * longest).verdict == "holds" and check_stickout(1.02 * longest).verdict != "holds"
     slim = boring_bar.slimmest_bar(setup)
     assert 4 < slim < 12
-    deep = boring_bar.deepest_cut(replace(setup, stickout=24.0))
-    assert 0.05 < deep <= 1.5
+    assert check_stickout(40, 1.02 * slim, 12).verdict == "holds" and check_stickout(40, 0.98 * slim, 12).verdict != "holds"
+    deep = boring_bar.deepest_cut(replace(setup, stickout=36.0))
+    assert 0.05 < deep <= setup.nose_radius
 
 
-def odds_at(setup, infeed):
-    s = replace(setup, infeed=infeed)
-    return check_stickout(
-        s.stickout,
-        s.bar_diameter,
-        s.bore,
-        s.tolerance,
-        infeed=infeed,
-        measured_damping=s.measured_damping,
-        tip_offset=s.tip_offset,
-    ).chance
-
-
-def test_the_deepest_cut_is_reached_without_passing_one_that_fails():
-    setup = Setup(stickout=46.0, tolerance=0.03, measured_damping=(0.08, 0.01))
-    assert odds_at(setup, 0.3) < 0.85 < 0.95 < odds_at(setup, 1.5), "a deep cut holds again on paper"
-    deep = boring_bar.deepest_cut(setup)
-    assert setup.infeed < deep < 0.25
-    assert all(odds_at(setup, infeed) > 0.87 for infeed in np.linspace(setup.infeed, deep, 6))
-    # set to a cut that fails, the answer is the same lighter one
-    assert boring_bar.deepest_cut(replace(setup, infeed=0.4)) == pytest.approx(deep, rel=0.1)
-    # all stretches are told, in order; the deep one is there because the feed force pulls at a tip off the bar's axis
-    stretches = boring_bar.cuts_that_hold(setup)
-    assert len(stretches) == 2 and all(a[1] < b[0] for a, b in pairwise(stretches)) and stretches[-1][1] == 1.5
-    assert len(boring_bar.cuts_that_hold(replace(setup, tip_offset=0.0))) == 1
+def test_cuts_that_hold_are_one_stretch():
+    """No islands: too light a cut rubs, too deep a one deflects too far or chatters, and between them all hold."""
+    for out, tolerance in ((30.0, 0.018), (36.0, 0.01), (46.0, 0.03)):
+        stretches = boring_bar.cuts_that_hold(Setup(stickout=out, tolerance=tolerance))
+        assert len(stretches) <= 1
+        for low, high in stretches:
+            assert low < high <= 0.4
+            for infeed in np.linspace(1.05 * low, 0.97 * high, 5):
+                assert check_stickout(out, tolerance=tolerance, infeed=float(infeed)).verdict == "holds"
 
 
 def test_no_cut_holds_where_none_is_light_enough():
@@ -173,16 +155,9 @@ def test_no_cut_holds_where_none_is_light_enough():
     assert boring_bar.cuts_that_hold(Setup(stickout=90.0)) == ()
 
 
-def test_the_page_says_that_cuts_between_fail():
-    from springpass.pages.boring_bar import ROUND
-
-    assert "cuts between do not" in ROUND.answer(stickout=46.0).words
-    assert "no cut as light" in ROUND.answer(stickout=80.0).words
-
-
 def test_answers_do_not_jitter():
     assert check_stickout(40).error == check_stickout(40.0).error
-    errors = [check_stickout(x, passes=1).error.value for x in np.linspace(40, 42, 9)]
+    errors = [check_stickout(x, passes=1, dial_out=False).error.value for x in np.linspace(40, 42, 9)]
     assert (np.diff(errors) < 0).all(), "a longer bar always errs more on a single pass"
 
 
@@ -274,6 +249,19 @@ def test_one_distance_gives_one_spring():
     assert "One distance" in fit.note
 
 
+def test_readings_that_agree_perfectly_are_still_only_as_good_as_the_indicator():
+    """Standard uncertainty of one reading no less than 1 µm over √12, however well they lie on a line."""
+    exact = boring_bar.holder_from_weights(weights(30e3, 15e6, (20, 50)), 10)
+    fine = boring_bar.holder_from_weights(weights(30e3, 15e6, (20, 50)), 10, resolution=1e-4)
+    assert exact.compliance_error == pytest.approx(10 * fine.compliance_error, rel=1e-6) and exact.compliance_error > 0
+    assert exact.stiffness_error > 0.001 * exact.stiffness
+
+
+def test_a_holder_softer_than_any_lathe_is_not_believed():
+    assert boring_bar.holder_from_weights(weights(30e3, 15e6, (20, 50)), 10).believable
+    assert not boring_bar.holder_from_weights(weights(1e3, 4e5, (20, 50)), 10).believable
+
+
 def test_noise_shows_in_the_error():
     fit = boring_bar.holder_from_weights(weights(30e3, 15e6, (20, 50), noise=0.0005), 10)
     assert abs(fit.compliance - (1 / 30e3 + 2500 / 15e6)) < 3 * fit.compliance_error
@@ -288,7 +276,7 @@ def test_noise_shows_in_the_error():
         ([(1, 0.01, 40), (2, "x", 40), (3, 0.03, 40)], "“x” is not a number"),
         ([(1, 0.01), (2, 0.02), (3, 0.03)], "how far"),
         ([(1, 0.01, 40)] * 3, "two different masses"),
-        ([(-1, 0, 40), (1, 0, 40), (2, 0, 40)], "nought or more"),
+        ([(-1, 0, 40), (1, 0, 40), (2, 0, 40)], "zero or more"),
         ([(0, 0, 40), (1, 1e-6, 40), (2, 2e-6, 40)], "nothing is left"),
         ([(1, float("nan"), 40), (2, 1, 40), (3, 1, 40)], "every reading"),
     ],

@@ -149,7 +149,7 @@ PLASTICS = {"acetal POM"}   # they grow several times as much as any metal
 # tables with a value of one kind, or of several named in one column; unit -> low, high
 VALUES = {
     "assumptions": {"1": (-5, 20), "mm": (-20, 20), "deg": (-180, 180), "°C": (-60, 500)},
-    "bar_rules": {"1": (0.1, 10), "mm": (0, 5), "N/mm": (1, 5000)},
+    "bar_rules": {"1": (0.01, 10), "mm": (0, 10), "N/mm": (1, 5000)},
     "cutting_rules": {"1": (0.01, 300), "mm": (1e-4, 20)},
     "drills_chips": {"1": (1, 500)},
     "drills_feeds": {"inch": (1e-4, 0.1)},
@@ -255,6 +255,9 @@ COLUMNS = {
     "tv": (0, 5),
     "factor": (0, 5000),
     "power": SHARE,
+    "kienzle.low": (0.3, 1),
+    "kienzle.high": (1, 2.5),
+    "cutting_force_sets.grade": ANY,
     "kc11": (100, 5000),
     "mc": (0, 0.6),
     "kn11": (20, 4000),
@@ -473,7 +476,8 @@ def test_two_tables_do_not_contradict_each_other(one, row, other, same):
 BOTH = {  # where sources disagree: the file must hold both, as a range or in words
     "cutting_speeds.csv": ("low end", "high end"),
     "edges.csv": ("low end", "high end"),
-    "kienzle.csv": ("Printed sets differ", "spread"),
+    "kienzle.csv": ("Printed sets differ", "low,high"),
+    "cutting_force_sets.csv": ("material groups", "classic"),
     "iso286_shafts.csv": ("Machine Drawing p. 221 prints",),
     "heat_rules.csv": ("different printed sets",),
     "bar_rules.csv": ("far less for a sharp one",),
@@ -491,7 +495,8 @@ def test_the_disagreement_of_printed_cutting_forces_reaches_the_answers():
     """Every answer built on a tabulated force carries the spread between printed sets."""
     from springpass import boring_bar
 
-    spreads = {row["spread"] for row in tables.rows("kienzle")}
-    assert spreads == {0.25}
-    answer = boring_bar.check_stickout(stickout=40, bar_diameter=8, bore=12, tolerance=0.018)
-    assert answer.error.high - answer.error.low > 0.25 * abs(answer.error.value)
+    assert all(row["high"] / row["low"] > 1.6 for row in tables.rows("kienzle"))
+    assert all(row["high"] >= 1.4 and row["low"] == 0.8 for row in tables.rows("kienzle")
+               if row["family"] == "steel" and row["group"] != "-")
+    answer = boring_bar.check_stickout(stickout=40, bar_diameter=8, bore=12, tolerance=0.018, dial_out=False)
+    assert answer.thrust.high / answer.thrust.low > 1.6

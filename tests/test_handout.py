@@ -85,15 +85,15 @@ def test_nothing_of_a_notebook_is_read(tmp_path, monkeypatch):
 
 
 def test_the_page_stands_at_the_values_asked_for():
-    settings = handout.read_settings("stickout = 55\nmaterial = brass leaded", BAR)
-    assert settings == {"stickout": 55, "material": "brass leaded"}
+    settings = handout.read_settings("stickout = 55\nmaterial = brass CuZn39Pb3", BAR)
+    assert settings == {"stickout": 55, "material": "brass CuZn39Pb3"}
     page = handout.page(BAR)
     answer = page.answer(**settings)
     html = handout.build(BAR, settings)
     assert draw.without_handles(answer.svg) in html and escape(answer.words) in html
     assert draw.without_handles(page.answer().svg) not in html
     assert re.findall(r"<td class=set><span>(.*?)</span> <b>(.*?)</b>", html) == [
-        ("material", "brass leaded"), ("stickout", "55 mm")]
+        ("material", "brass CuZn39Pb3"), ("stickout", "55 mm")]
 
 
 def test_a_name_on_the_page_goes_before_a_name_in_the_library(monkeypatch):
@@ -185,8 +185,8 @@ def test_the_page_says_what_will_be_written(title):
 
 def test_the_pages_buttons_write():
     page = handouts.PAGE
-    changed = page.answer(settings="stickout = 55\nmaterial = brass leaded").result.changed
-    assert dict(changed) == {"stickout": "55 mm", "material": "brass leaded"}
+    changed = page.answer(settings="stickout = 55\nmaterial = brass CuZn39Pb3").result.changed
+    assert dict(changed) == {"stickout": "55 mm", "material": "brass CuZn39Pb3"}
     said = page.presses[0].does(**page.values(settings="stickout = 55"))
     assert [path.name for path in said.files] == ["handout_03_boring_bar_A4.html"] and said.files[0].exists()
     with pytest.raises(Refused, match="Line 1"):

@@ -237,11 +237,11 @@ def test_steps_of_any_quantity(what, count, inch):
 
 def test_lines_are_understood():
     card = design(
-        STICKOUT, ["Bar diameter = 6 to 12", "tolerance_on_diameter: 10; 18; 33", "bore = 12,5", "material: bronze"]
+        STICKOUT, ["Bar diameter = 6 to 12", "tolerance_on_diameter: 10; 18; 33", "bore = 12,5", "material: bronze CuSn8"]
     )
     assert [dial.what.name for dial in card.dials] == ["bar_diameter", "tolerance"]
     assert card.dials[1].values == pytest.approx((0.01, 0.018, 0.033))
-    assert card.fixed["bore"] == 12.5 and card.fixed["material"] == "bronze"
+    assert card.fixed["bore"] == 12.5 and card.fixed["material"] == "bronze CuSn8"
     assert card.fixed["stickout"] == STICKOUT.usual()["stickout"]
     inch = design(STICKOUT, ["stickout = 3/4; 1 1/2; 2", "bar diameter = 0.2 to 0.5", "bore = 16 mm"], inch=True)
     assert inch.dials[0].values == pytest.approx((19.05, 38.1, 50.8)) and inch.fixed["bore"] == 16

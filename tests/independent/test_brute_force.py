@@ -4,9 +4,8 @@ import itertools
 
 import numpy as np
 import pytest
-from scipy import stats
-
 from outside import agrees, claim, source
+from scipy import stats
 from springpass import cutting, drilling, reaming, stops
 from springpass.core import tables
 from springpass.core.quantity import Refused

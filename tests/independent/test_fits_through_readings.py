@@ -7,12 +7,10 @@ import io
 
 import numpy as np
 import pytest
+from outside import agrees, source
 from scipy import stats
 from scipy.io import wavfile
-
-from outside import agrees, source
-from springpass import reaming
-from springpass.boring_bar import bending as bar_bending
+from springpass import boring_bar, reaming
 from springpass.boring_bar import tap_test
 from springpass.core import spread
 from springpass.measuring import guard_bands
@@ -59,9 +57,9 @@ def test_holder_from_weights():
     shear = 6 * (1 + NU) / (7 + 6 * NU) * E / (2 * (1 + NU)) * np.pi * 100 / 4
     readings = [(m, m * G * (x**3 / (3 * E * np.pi * 1e4 / 64) + x / shear + 1 / 2e4 + x**2 / 8e6) + 0.004, x)
                 for x in (30.0, 60.0) for m in (0.0, 1.0, 2.0, 3.0)]
-    found = bar_bending.holder_from_weights(readings, 10.0, E, NU)
-    agrees("stiffness", found.stiffness, 2e4, rel=1e-6, unit="N/mm", of=bar_bending.holder_from_weights)
-    agrees("rotation", found.rotation, 8e6, rel=1e-6, unit="N mm/rad", of=bar_bending.holder_from_weights)
+    found = boring_bar.holder_from_weights(readings, 10.0, E, NU)
+    agrees("stiffness", found.stiffness, 2e4, rel=1e-6, unit="N/mm", of=boring_bar.holder_from_weights)
+    agrees("rotation", found.rotation, 8e6, rel=1e-6, unit="N mm/rad", of=boring_bar.holder_from_weights)
 
 
 def taps(frequency, damping, rate=44_100):

@@ -4,9 +4,8 @@ flanks.
 
 import numpy as np
 import pytest
-from scipy import integrate, optimize
-
 from outside import agrees, source
+from scipy import integrate, optimize
 from springpass import reaming
 from springpass.measuring import gauging
 from springpass.reaming import hole as reamed_hole

@@ -1,7 +1,6 @@
 """Dice: closed forms against many draws."""
 
 import numpy as np
-
 from outside import agrees, claim, source
 from springpass import heat
 from springpass.fits import fit_target

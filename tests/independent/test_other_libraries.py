@@ -6,10 +6,8 @@ import ht
 import numpy as np
 import pytest
 import uncertainties
-from scipy import integrate, stats
-from uncertainties import umath
-
 from outside import agrees, source
+from scipy import integrate, stats
 from springpass import heat, job, stops
 from springpass.job import part, tools
 from springpass.job.bayes import Scatter, chi2_quantile, learn_line, learn_sd
@@ -30,6 +28,7 @@ from springpass.measuring import (
 )
 from springpass.reaming import log as reaming_log
 from springpass.workholding import bending as wb
+from uncertainties import umath
 
 DICE = np.random.default_rng(3)
 SEAT = Surface("seat", OUTSIDE, 20.0, 0.0, 20.0)

@@ -2,14 +2,17 @@
 
 import numpy as np
 import pytest
+from exact_forces import exact_forces
+from outside import agrees, claim, source
 from scipy import optimize
 from scipy.integrate import quad
 from scipy.optimize import brentq, fsolve
-
-from exact_forces import exact_forces
-from outside import agrees, claim, source
 from springpass import bore_stress, boring_bar, cutting, heat, threads
-from springpass.boring_bar.vibration import chatter_depth, cut_slopes, limit_with_overlap
+from springpass.boring_bar.vibration import (
+    chatter_depth,
+    cut_slopes,
+    limit_with_overlap,
+)
 from springpass.cutting import surface_finish
 from springpass.heat import cooling_down as cooling
 from springpass.threads import single_point as thread_cutting

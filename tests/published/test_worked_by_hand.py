@@ -1,5 +1,6 @@
 """Values worked with pencil and paper; the working stands in each docstring or beside the number. Basis: computed."""
 
+import importlib
 import math
 
 import numpy as np
@@ -21,6 +22,7 @@ from springpass.bore_stress import (
 )
 from springpass.bore_stress.readings import opened_diameter, sachs_axial, sachs_hoop, sachs_radial, slit_ring_stress
 from springpass.boring_bar import bending as bar_bending
+from springpass.boring_bar import holder as bar_holder
 from springpass.boring_bar.vibration import limit_of_stability
 from springpass.core.formula import solve_for
 
@@ -289,3 +291,43 @@ def test_a_warm_brass_hole():
     from springpass.heat import length_change
 
     agrees("length change", length_change(6, 20.5e-6, 30), 0.0037, abs=2e-5, unit="mm", of=length_change)
+
+
+@source("worked by hand", place="in the docstring", basis="computed")
+def test_by_hand_room_in_the_bore():
+    """Ø10, tip 1 mm high: √(1 − 0.2²) = 0.979796 of the dial; 7° + arcsin 0.2 = 7 + 11.53696 = 18.53696°.
+
+    Ø8 and 7°: 4·sin 14° = 0.967688 mm below the tip, where a flat flank touches (the chord itself is 8·sin 7° = 0.974955).
+    Bar 8, tip 4.8 off its axis and 1 mm high, 0.2 mm behind it: √(9² + 4) = 9.219544 mm.
+    """
+    room_of = importlib.import_module("springpass.boring_bar.bore_room")
+    agrees("dial", room_of.dial_share(10.0, 1.0), 0.979796, abs=1e-6, of=room_of.dial_share)
+    agrees("clearance", room_of.clearance_in_bore(7.0, 1.0, 10.0), 18.53696, abs=1e-5, unit="deg",
+           of=room_of.clearance_in_bore)
+    agrees("heel", room_of.heel_height(8.0, 7.0), 0.967688, abs=1e-6, unit="mm", of=room_of.heel_height)
+    agrees("smallest bore", room_of.smallest_bore(8.0, 4.8, 0.2, 1.0), 9.219544, abs=1e-6, unit="mm",
+           of=room_of.smallest_bore)
+    room = boring_bar.bore_room(10.0, 5.0, 3.0, 1.0, 7.0)
+    agrees("clearance in the bore", room.clearance, 18.53696, abs=1e-5, unit="deg", of=boring_bar.bore_room)
+    across, up = room_of.seen_bar(room)
+    agrees("outline", np.hypot(across - room.centre[0], up - room.centre[1]), np.full(72, 2.5), rel=1e-9, unit="mm",
+           of=room_of.seen_bar)
+
+
+@source("worked by hand", place="in the docstring", basis="computed")
+def test_by_hand_a_holder_for_a_bigger_bar():
+    """Two screws, Ø24 against the table's 6: 30 000·√4 = 60 000 N/mm; 18·10⁶·4^2.5 = 576·10⁶ N mm/rad.
+
+    A carbide bar of 590 GPa leans the grip by 0.5 + 0.5·205/590 = 0.673729 of that: 576/0.673729 = 854.943.
+    Softest in the table for an 8 mm bar, 40 mm out: light tool post, 10 000·1.333^0.5 = 11 547.0 and
+    5·10⁶·1.333^2.5 = 10.2640·10⁶, 1/11547.0 + 1600/10.2640·10⁶ = 2.42487·10⁻⁴ mm/N; a holder of 1000 N/mm and 10⁶
+    gives 10⁻³ + 1.6·10⁻³, which is 10.7222 times that.
+    """
+    steel = boring_bar.holder_springs("two screws in a block", 24.0)
+    agrees("stiffness", steel["stiffness"].value, 60_000, rel=1e-9, unit="N/mm", of=boring_bar.holder_springs)
+    agrees("rotation", steel["rotation"].value, 576e6, rel=1e-9, unit="N mm/rad", of=boring_bar.holder_springs)
+    carbide = boring_bar.holder_springs("two screws in a block", 24.0, 590e3)
+    agrees("rotation", carbide["rotation"].value, 854.943e6, rel=1e-5, unit="N mm/rad", of=boring_bar.holder_springs)
+    agrees("grip", bar_holder.grip_share(1 / 590e3), 0.673729, abs=1e-6, of=bar_holder.grip_share)
+    agrees("softer", bar_holder.softer_than_known(1000.0, 1e6, 8.0, 40.0), 10.7222, rel=1e-4,
+           of=bar_holder.softer_than_known)

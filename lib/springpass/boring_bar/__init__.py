@@ -1,24 +1,27 @@
 """Boring bars: how far they deflect, what a spring pass leaves, when they chatter, how far they may stick out."""
 
 from .bending import (
-    HolderFit,
     bar_deflection,
     bar_materials,
     bore_cut,
     compliance,
     equal_slenderness,
-    holder_from_weights,
-    holders,
     make_bar,
     spring_passes,
     stiffness_by_slenderness,
     tip_deflection,
 )
+from .bore_room import BoreRoom, bore_room
+from .cut_sound import CutSound, hear
+from .holder import HolderFit, holder_from_weights, holder_springs, holders
+from .samples import force_factor, smooth_passes
 from .stickout import (
     Change,
     Reason,
     Setup,
     StickoutCheck,
+    chances,
+    chatter_depths,
     check_stickout,
     cuts_that_hold,
     deepest_cut,
@@ -29,7 +32,9 @@ from .stickout import (
 from .vibration import natural_frequency
 
 __all__ = [
+    "BoreRoom",
     "Change",
+    "CutSound",
     "HolderFit",
     "Reason",
     "Setup",
@@ -37,17 +42,24 @@ __all__ = [
     "bar_deflection",
     "bar_materials",
     "bore_cut",
+    "bore_room",
+    "chances",
+    "chatter_depths",
     "check_stickout",
     "compliance",
     "cuts_that_hold",
     "deepest_cut",
     "equal_slenderness",
+    "force_factor",
+    "hear",
     "holder_from_weights",
+    "holder_springs",
     "holders",
     "longest_stickout",
     "make_bar",
     "natural_frequency",
     "slimmest_bar",
+    "smooth_passes",
     "spring_passes",
     "stiffness_by_slenderness",
     "tip_deflection",

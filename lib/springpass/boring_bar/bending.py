@@ -8,7 +8,6 @@ until the chip is too thin for the edge.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
@@ -18,7 +17,7 @@ import numpy as np
 from .. import cutting
 from ..core import tables
 from ..core.formula import formula
-from ..core.quantity import Numbers, Refused, floats, plain, positive, said
+from ..core.quantity import Numbers, Refused, positive, said
 from ..core.shared import (
     BarDiameter,
     BoreDiameter,
@@ -185,11 +184,6 @@ def bar_materials() -> list[str]:
     return tables.names("bar_materials", "bar_material")
 
 
-def holders() -> list[str]:
-    """Names of the ways to hold a bar in the table."""
-    return tables.names("holders", "holder")
-
-
 def make_bar(
     stickout: Numbers, bar_diameter: Numbers, neck_length: Any = 0.0, neck_diameter: Any = 0.0
 ) -> list[tuple[Any, Any]]:
@@ -287,6 +281,10 @@ class CutLoads:
         """Cutting, thrust and feed force at a depth."""
         y = np.log(np.maximum(depth, 1e-12))
         return np.exp(self._at(self.cutting, y)), np.exp(self._at(self.thrust, y)), np.exp(self._at(self.feed, y))
+
+    def settle(self, left: np.ndarray, compliance: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """Depth a at which a + C·thrust(a) is what is left, for each compliance, and the slope of that sum there."""
+        return _settle(left, compliance, np.zeros(1), self)
 
 
 def cut_loads(material: cutting.Kienzle, feed: float, nose_radius: float, entering_angle: float, infeed: float,
@@ -415,80 +413,60 @@ def _settle(left: np.ndarray, c: np.ndarray, pull: np.ndarray, loads: CutLoads) 
     return np.exp(y), slope
 
 
-# ---- your own holder -------------------------------------------------------------------------------
+# ---- the bar's shape under a load at its tip, for very many stickouts and lathes at once ---------------
+
+
+_PLACE, _WEIGHT = np.polynomial.legendre.leggauss(6)
+_PLACE, _WEIGHT = (_PLACE + 1) / 2, _WEIGHT / 2
 
 
 @dataclass(frozen=True)
-class HolderFit:
-    """A holder's stiffness from weights, with its standard error; rotation is infinite where one place was used."""
+class BarShape:
+    """What a bar's geometry alone decides; multiply by 1/E. Rows are stickouts or diameters, mm."""
 
-    stiffness: float
-    stiffness_error: float
-    rotation: float
-    rotation_error: float
-    compliance: float         # of the holder alone at the stickout used most, mm/N
-    compliance_error: float
-    worst: float              # largest distance of a reading from the fit, mm
-    note: str
+    side: Any      # 1/mm: bending and shear of the tip under a side force
+    moment: Any    # 1/mm²: the same under a moment at the tip
+    twist: Any     # 1/mm³: twist about the axis under a torque
+    length: Any
+    parts: tuple[tuple[Any, Any, Any], ...]   # (place from the root, mm; area element, mm³; deflection, 1/mm)
+
+    def mass(self, density: float, soft: Any, give: Any, lean: Any, springs: Any) -> Any:
+        """Mass, t, that moves with the tip as the bar bends and its root shifts and leans (Rayleigh's way).
+
+        density kg/m³; soft 1/E; give 1/k_t; lean L/k_θ (all for one newton at the tip); springs the sum of them.
+        33/140 of a plain bar's mass in a rigid holder. Source: Rayleigh, The Theory of Sound (from memory).
+        """
+        def over(f: Any) -> Any:
+            return sum((f(x, y) * w).sum(-1, keepdims=True) for x, w, y in self.parts) * density * 1e-12
+
+        square = (over(lambda x, y: y * y) * soft**2 + over(lambda x, y: 1.0 + 0 * x) * give**2
+                  + over(lambda x, y: x * x) * lean**2 + 2 * soft * give * over(lambda x, y: y)
+                  + 2 * soft * lean * over(lambda x, y: x * y) + 2 * give * lean * over(lambda x, y: x))
+        return square / springs**2
 
 
-def holder_from_weights(readings: Sequence[tuple[float, ...]], bar_diameter: float,
-                        modulus: float = 205e3, poisson: float = 0.29, stickout: float | None = None) -> HolderFit:
-    """Holder stiffness from dead weights hung on the bar and an indicator at the same place.
-
-    readings: (mass in kg, indicator in mm) at `stickout`, or (mass, indicator, distance from the holder in mm) with
-    two distances or more, which tells shift and tilt apart. The bar's own bending is taken off; the rest is fitted by
-    least squares, with an offset for the indicator's zero. Raises Refused for readings that cannot be used.
-    """
-    rows = [tuple(float(floats(v, "a reading")) for v in row) for row in readings]
-    if len(rows) < 3 or any(len(row) not in (2, 3) for row in rows):
-        raise Refused(
-            f"At least three readings are needed, each a mass and an indicator reading; there were {len(rows)}."
-        )
-    if any(not np.isfinite(row).all() or row[0] < 0 for row in rows):
-        raise Refused("Masses must be nought or more, and every reading a plain number.")
-    if any(len(row) == 2 for row in rows) and stickout is None:
-        raise Refused("Say how far from the holder the weights hung (the stickout).")
-    mass = np.array([row[0] for row in rows])
-    moved = np.array([row[1] for row in rows])
-    place = np.array([row[2] if len(row) == 3 else float(stickout or 0) for row in rows])
-    if (place <= 0).any() or np.ptp(mass) == 0:
-        raise Refused("The weights must hang out from the holder, and at least two different masses are needed.")
-    force = 9.80665 * mass
-    own = np.array([compliance([(x, bar_diameter)], modulus, poisson) for x in place])
-    rest = moved - force * own
-    tilts = len(np.unique(place)) > 1
-    columns = [np.ones_like(force), force] + ([force * place**2] if tilts else [])
-    matrix = np.stack(columns, axis=1)
-    solution, *_ = np.linalg.lstsq(matrix, rest, rcond=None)
-    residual = rest - matrix @ solution
-    free = max(len(rest) - matrix.shape[1], 1)
-    covariance = np.linalg.pinv(matrix.T @ matrix) * float(residual @ residual) / free
-    shift, shift_error = float(solution[1]), float(np.sqrt(covariance[1, 1]))
-    tilt, tilt_error = (float(solution[2]), float(np.sqrt(covariance[2, 2]))) if tilts else (0.0, 0.0)
-    far = float(place.max())
-    row_far = np.array([0.0, 1.0] + ([far**2] if tilts else []))
-    alone, alone_error = float(row_far @ solution), float(np.sqrt(row_far @ covariance @ row_far))
-    if alone <= 0:
-        raise Refused(
-            "With the bar's own bending taken off, nothing is left for the holder: the readings are smaller than "
-            f"the bar alone would bend ({plain(float(own.max()) * 1e3)} µm a newton). Check the bar's diameter, the "
-            "distance and the indicator."
-        )
-    if shift <= 0 or tilt < 0:   # the readings cannot tell the two apart: give one spring for this stickout
-        note = f"The readings do not tell shift from tilt; this is one spring that fits at {far:g} mm out."
-        return HolderFit(
-            1 / alone, alone_error / alone**2, np.inf, 0.0, alone, alone_error, float(np.abs(residual).max()), note
-        )
-    note = ("Shift and tilt told apart by two distances; it holds at any stickout." if tilts else
-            f"One distance only: shift and tilt together, good near {far:g} mm out.")
-    return HolderFit(
-        1 / shift,
-        shift_error / shift**2,
-        1 / tilt if tilt else np.inf,
-        tilt_error / tilt**2 if tilt else 0.0,
-        alone,
-        alone_error,
-        float(np.abs(residual).max()),
-        note,
-    )
+    @classmethod
+    def of(cls, stickout: Any, bar_diameter: Any, poisson: float, neck_length: float = 0.0, neck_diameter: float = 0.0
+           ) -> BarShape:
+        """The shape of a bar, necked over its outer end or not, for columns of stickouts or diameters (n, 1), mm."""
+        length, bar = np.broadcast_arrays(np.asarray(stickout, float), np.asarray(bar_diameter, float))
+        neck = np.minimum(neck_length, length) if neck_length else np.zeros(length.shape)
+        stout, thick = length - neck, second_moment(bar)
+        round_off = 2 * (1 + poisson) / shear_factor(poisson)      # E over G and Cowper's share
+        side = (length**3 - neck**3) / (3 * thick) + stout * round_off / section_area(bar)
+        moment = (length**2 - neck**2) / (2 * thick)
+        twist = stout * 2 * (1 + poisson) / polar_moment(bar)
+        x = stout * _PLACE
+        shear = round_off / section_area(bar)
+        parts = [(x, stout * _WEIGHT * section_area(bar), (3 * length * x**2 - x**3) / (6 * thick) + shear * x)]
+        if neck_length:
+            slim = np.minimum(neck_diameter, bar)
+            thin = second_moment(slim)
+            side = side + neck**3 / (3 * thin) + neck * round_off / section_area(slim)
+            moment, twist = moment + neck**2 / (2 * thin), twist + neck * 2 * (1 + poisson) / polar_moment(slim)
+            step = (3 * length * stout**2 - stout**3) / (6 * thick) + shear * stout
+            slope = (2 * length * stout - stout**2) / (2 * thick)
+            s = neck * _PLACE
+            bent = step + slope * s + (3 * neck * s**2 - s**3) / (6 * thin) + round_off / section_area(slim) * s
+            parts.append((stout + s, neck * _WEIGHT * section_area(slim), bent))
+        return cls(side, moment, twist, length, tuple(parts))

@@ -61,3 +61,19 @@ Drop = Annotated[Numbers, Quantity("u_t", "mm", low=0, high=1, usual=0.02, shown
     says="how far the tip drops below centre")]
 RadialPush = Annotated[Numbers, Quantity("u_r", "mm", low=0, high=1, usual=0.007, shown="µm",
     says="how far the tip is pushed off the wall")]
+TipHeight = Annotated[Numbers, Quantity("e_t", "mm", low=-2, high=2, usual=0, step=0.05,
+    says="height of the tip above the spindle axis; below zero it is too low")]
+ClearanceAngle = Annotated[Numbers, Quantity(r"\alpha", "deg", low=1, high=20, usual=7, step=1,
+    says="clearance angle of the tool")]
+ClearanceInBore = Annotated[Numbers, Quantity(r"\alpha_e", "deg", low=0.5, high=40, usual=7,
+    says="clearance angle in the cut")]
+DialShare = Annotated[Numbers, Quantity("c_x", "1", low=0.1, high=1, usual=1,
+    says="change of the radius over the step dialled")]
+HeelHeight = Annotated[Numbers, Quantity("h_h", "mm", low=0.01, high=60, usual=1,
+    says="distance below the tip at which a flat flank touches the bore")]
+LeastGap = Annotated[Numbers, Quantity("g", "mm", low=0, high=5, usual=0.3, step=0.1,
+    says="gap that must stay behind the bar's back")]
+SmallestBore = Annotated[Numbers, Quantity("D_{min}", "mm", low=1, high=200, usual=10,
+    says="smallest bore that a bar enters")]
+BoreDepth = Annotated[Numbers, Quantity("l_b", "mm", low=0, high=250, usual=0, step=1,
+    says="depth of the bore; 0 where it does not matter")]

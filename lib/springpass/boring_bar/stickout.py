@@ -1,318 +1,48 @@
-"""May this bar stick out this far? The boring-bar chapter's front.
+"""May this bar stick out this far? The judgement made of bending, spring passes and chatter.
 
-How the bar bends is in bar_bending, how it rings and chatters in bar_vibration, how to
-listen to it in tap_test; their public names can be had from here. This module asks the
-turner's question of all of them together, on the spread of what is not known.
+Everything that is not known (force, holder, damping, edge) is sampled once; each sample is a lathe that might be
+yours. In each the size is held or not, the cut is quiet or not, the edge cuts or only rubs. The chance is the share
+of lathes where all three are well. All three get worse with every millimetre of stickout in every single sample, so a
+shorter bar is never judged worse than a longer one, and the longest stickout that holds has no gaps below it.
+
+Two ways to size are judged. "Measure, then dial in the remainder" is the usual one: two like cuts with a reading
+between them, so that the bar's deflection repeats and only what differs from cut to cut is left. "Straight to size"
+takes what the passes at one setting leave. There a spring pass that cuts is not held in a softer bar's favour where
+the same pass would only rub with a stiffer one: left is the running maximum over all stiffer bars.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-from functools import lru_cache
+from dataclasses import dataclass, fields, replace
+from functools import cached_property, lru_cache
 from typing import Any
 
 import numpy as np
 
-from .. import cutting
-from ..core import tables
-from ..core.quantity import Refused, positive, said
-from ..core.spread import (
-    EDGE,
-    FAILS,
-    HOLDS,
-    POINTS,
-    Likely,
-    Uncertain,
-    between,
-    factor_of,
-    likely,
-    odds,
-    sample,
-    verdict,
-)
-from .bending import (
-    HolderFit,
-    PassesTaken,
-    bar_deflection,
-    bar_materials,
-    bore_cut,
-    compliance,
-    cut_loads,
-    equal_slenderness,
-    holder_from_weights,
-    holders,
-    make_bar,
-    second_moment,
-    spring_passes,
-    stiffness_by_slenderness,
-    tip_deflection,
-    tip_springs,
-)
-from .vibration import MODAL, chatter_depth, cut_slopes, is_stable, lobes, natural_frequency
+from ..core.quantity import Numbers, Refused, positive
+from ..core.spread import EDGE, FAILS, HOLDS, POINTS, Likely, likely, odds
+from ..cutting import forces
+from . import bending, vibration
+from .bore_room import BoreRoom, bore_room
+from .holder import softer_than_known
+from .samples import HALF, Outcome, _chance, _drawn, _fact, _outcome, _rule, _tabulated
+from .setup import Setup
 
-__all__ = [
-    "HolderFit",
-    "PassesTaken",
-    "Setup",
-    "StickoutCheck",
-    "bar_deflection",
-    "bar_materials",
-    "bore_cut",
-    "chatter_depth",
-    "check_stickout",
-    "compliance",
-    "cuts_that_hold",
-    "deepest_cut",
-    "equal_slenderness",
-    "holder_from_weights",
-    "holders",
-    "lobes",
-    "longest_stickout",
-    "make_bar",
-    "natural_frequency",
-    "second_moment",
-    "slimmest_bar",
-    "spring_passes",
-    "stiffness_by_slenderness",
-    "tip_deflection",
-    "what_helps",
-]
+DEEP, RUBS, SHUT = "deep cut", "nothing cut", "does not go in"  # why a job is not judged
+SIZE, CHATTER, SLENDER, CUTS, ROOM = "size", "chatter", "slenderness", "cuts", "room"
+FREE, SET, BOUGHT = "free", "set differently", "bought"
+LINED = 3.0  # mm that a bar reaches past the bore's end, to its holder
+SHORTEST, FARTHEST = 0.5, 12.0  # bar diameters between which the longest stickout is looked for
+ENOUGH = 0.9  # share of samples
+CURVE, COARSE = 60, 10  # stickouts of the curve; every so many samples are enough for it
 
 
-@dataclass(frozen=True)
-class Setup:
-    """A boring job: work, bar, holder, cut. mm, m/min, degrees; `measured_…` replace the table's range."""
-
-    stickout: float = 40.0
-    bar_diameter: float = 8.0
-    bore: float = 12.0
-    tolerance: float = 0.018
-    material: str = "medium-carbon steel"
-    bar_material: str = "steel"
-    neck_length: float = 0.0
-    neck_diameter: float = 6.0
-    holder: str = "two screws in a block"
-    infeed: float = 0.1
-    feed: float = 0.05
-    nose_radius: float = 0.4
-    least_chip: float = 0.004
-    passes: int = 2
-    speed: float = 40.0
-    entering_angle: float = tables.assumed("entering angle of a boring bar").value
-    tip_offset: float | None = None       # from the bar's axis; 0.6 bar diameters where left out
-    tip_mass: float = 0.0                 # kg
-    uneven: float = 0.0                   # of the bore before this cut, on diameter
-    dial_out: bool = False                # True: the bore is measured and the usual error dialled out
-    measured_stiffness: tuple[float, float] | None = None   # N/mm: value, standard error
-    measured_rotation: tuple[float, float] | None = None    # N mm/rad
-    measured_damping: tuple[float, float] | None = None     # share of critical
-    measured_frequency: float | None = None                 # Hz
-
-    @property
-    def offset(self) -> float:
-        return 0.6 * self.bar_diameter if self.tip_offset is None else self.tip_offset
-
-    def checked(self) -> Setup:
-        """Itself, if every value makes sense together. Raises Refused with a sentence."""
-        for name in (
-            "stickout",
-            "bar_diameter",
-            "bore",
-            "tolerance",
-            "infeed",
-            "feed",
-            "nose_radius",
-            "speed",
-            "neck_length",
-            "least_chip",
-        ):
-            if isinstance(getattr(self, name), (list, tuple, np.ndarray)):
-                raise Refused(f"{name.replace('_', ' ')} must be one number; it was {said(getattr(self, name))}.")
-        for name in ("stickout", "bar_diameter", "bore", "tolerance", "infeed", "feed", "nose_radius", "speed"):
-            positive(getattr(self, name), name.replace("_", " "), "m/min" if name == "speed" else "mm")
-        for name in ("neck_length", "least_chip", "uneven", "tip_mass"):
-            positive(getattr(self, name), name.replace("_", " "), "kg" if name == "tip_mass" else "mm", zero=True)
-        if self.bar_diameter >= self.bore:
-            raise Refused(
-                f"The bar ({self.bar_diameter:g} mm) is thicker than the bore ({self.bore:g} mm) or just as thick. "
-                "Take a bar well under the bore, some three quarters of it at most."
-            )
-        make_bar(self.stickout, self.bar_diameter, self.neck_length, self.neck_diameter)
-        tables.row("kienzle", material=self.material)
-        tables.fact("bar_materials", bar_material=self.bar_material, property="E")
-        tables.fact("holders", holder=self.holder, property="damping")
-        if self.infeed >= self.bore / 2:
-            raise Refused(f"An infeed of {self.infeed:g} mm is more than the bore's radius. Take less.")
-        return self
-
-
-def _near(measured: tuple[float, float] | None, table: str, key: str, name: str, wanted: str) -> Uncertain:
-    """A measured value with its spread, or the table's range."""
-    if measured is not None:
-        value, error = measured
-        positive(value, f"measured {wanted}", "")
-        return factor_of(value, 1 + 2 * min(abs(error) / value, 0.5) + 0.02)
-    fact = tables.fact(table, **{key: name}, property=wanted)
-    return factor_of(float(np.sqrt(fact.low * fact.high)), float(np.sqrt(fact.high / fact.low)))
-
-
-@lru_cache(maxsize=256)
-def _draws(setup: Setup, count: int) -> dict[str, Any]:
-    """Samples of what is not known about a setup: stiffness, forces, damping, edge."""
-    rules = {
-        name: tables.fact("bar_rules", name=name)
-        for name in ("internal turning", "edge wear", "thrust", "process damping")
-    }
-    rub = rules["process damping"]
-    drawn = sample(
-        count,
-        modulus=tables.fact("bar_materials", bar_material=setup.bar_material, property="E").range,
-        shift=_near(setup.measured_stiffness, "holders", "holder", setup.holder, "stiffness"),
-        tilt=_near(setup.measured_rotation, "holders", "holder", setup.holder, "rotation")
-        if setup.measured_rotation is not None or setup.measured_stiffness is None else np.inf,
-        damping=_near(setup.measured_damping, "holders", "holder", setup.holder, "damping"),
-        force=cutting.force_beside_table(setup.material).range,
-        inside=between(rules["internal turning"].low, rules["internal turning"].high),
-        wear=between(rules["edge wear"].low, rules["edge wear"].high),
-        thrust=factor_of(1.0, rules["thrust"].factor),
-        rubbing=factor_of(rub.geometric_middle, rub.factor),
-        edge=tables.assumed("minimum chip thickness").range,
-    )
-    drawn["factor"] = np.maximum(drawn["force"], 0.3) * drawn["inside"] * drawn["wear"] * drawn["thrust"]
-    return drawn
-
-
-def _key(setup: Setup) -> Setup:
-    """The part of a setup that the draws depend on, so that moving the other sliders draws nothing anew."""
-    return Setup(material=setup.material, bar_material=setup.bar_material, holder=setup.holder,
-                 measured_stiffness=setup.measured_stiffness, measured_rotation=setup.measured_rotation,
-                 measured_damping=setup.measured_damping)
-
-
-@dataclass(frozen=True)
-class _Outcome:
-    error: Any          # of the diameter, mm; below nought is small
-    left: Any           # on radius after each pass
-    removed: Any
-    copied: Any
-    stiffness: Any      # static, at the tip
-    drop: Any
-    stable: Any
-    frequency: Any
-    thrust: Any
-
-
-def _outcome(setup: Setup, count: int, stickout: Any = None, bar_diameter: Any = None, infeed: Any = None) -> _Outcome:
-    """Everything that follows from a setup, for each sample; a column of stickouts, bars or infeeds may be asked for at
-    once.
-    """
-    d = _draws(_key(setup), count)
-    length = setup.stickout if stickout is None else stickout
-    bar = setup.bar_diameter if bar_diameter is None else bar_diameter
-    depth = setup.infeed if infeed is None else infeed
-    neck = np.minimum(setup.neck_length, 0.9 * np.asarray(length)) if setup.neck_length else 0.0
-    pieces = make_bar(length, bar, neck, np.minimum(setup.neck_diameter, bar) if setup.neck_length else 0.0)
-    nu, rho = _fact(setup, "nu"), _fact(setup, "density")
-    frequency: Any = setup.measured_frequency
-    if frequency is None and not np.ndim(length) and not np.ndim(bar):
-        shift, tilt, modulus = (float(np.median(d[name])) for name in ("shift", "tilt", "modulus"))
-        first = natural_frequency(
-            pieces, modulus, rho, setup.tip_mass, holder_stiffness=shift, holder_rotation=tilt, poisson=nu
-        )
-        give = compliance(pieces, modulus, nu, shift, tilt)
-        frequency = lambda each: first * np.sqrt(give / each)  # noqa: E731  the same bar on a softer or stiffer tip
-    return _settled(setup, d, pieces, nu, rho, depth, setup.offset, frequency)
-
-
-def _fact(setup: Setup, name: str) -> float:
-    return tables.fact("bar_materials", bar_material=setup.bar_material, property=name).value
-
-
-def _many(setups: list[Setup], count: int) -> list[tuple[Any, Any]]:
-    """(error, stable) of several setups that share work, feed and speed, row by row in as few sweeps as can be."""
-    done: dict[int, tuple[Any, Any]] = {}
-    groups: dict[tuple[float, int], list[int]] = {}
-    for i, one in enumerate(setups):
-        groups.setdefault((one.nose_radius, one.passes), []).append(i)
-    for rows in groups.values():
-        these = [setups[i] for i in rows]
-        draws = [_draws(_key(one), count) for one in these]
-        d = {name: np.stack([np.broadcast_to(draw[name], (count,)) for draw in draws]) for name in draws[0]}
-
-        def column(take: Any, these: list[Setup] = these) -> Any:
-            return np.array([take(one) for one in these], float)[:, None]
-
-        neck = (
-            column(lambda one: min(max(one.neck_length, 1e-9), one.stickout))
-            if any(one.neck_length for one in these)
-            else 0.0
-        )
-        pieces = make_bar(column(lambda one: one.stickout), column(lambda one: one.bar_diameter), neck,
-                          column(lambda one: min(one.neck_diameter, one.bar_diameter)))
-        out = _settled(
-            these[0],
-            d,
-            pieces,
-            column(lambda one: _fact(one, "nu")),
-            column(lambda one: _fact(one, "density")),
-            column(lambda one: one.infeed),
-            column(lambda one: one.offset),
-            these[0].measured_frequency,
-        )
-        done |= {i: (out.error[row], out.stable[row]) for row, i in enumerate(rows)}
-    return [done[i] for i in range(len(setups))]
-
-
-COARSE = 110   # points of the force table: far finer than the doubt in the force, and quick to make anew
-
-
-def _settled(
-    setup: Setup, d: dict[str, Any], pieces: Any, nu: Any, rho: Any, depth: Any, offset: Any, frequency: Any
-) -> _Outcome:
-    """The cut settled with a bar; `setup` gives only work, nose, feed, speed and passes, the rest may be columns of
-    arrays.
-
-    frequency: Hz; or a function of each sample's compliance; or None, for one swinging mass on the tip's spring.
-    """
-    springs = tip_springs(pieces, d["modulus"], nu, d["shift"], d["tilt"])
-    material = cutting.kienzle(setup.material)
-    passes = spring_passes(depth, setup.feed, setup.nose_radius, springs.side, material, setup.passes,
-                           setup.least_chip * d["edge"], entering_angle=setup.entering_angle, force_factor=d["factor"],
-                           pull=springs.moment * offset, points=COARSE)
-    loads = cut_loads(material, setup.feed, setup.nose_radius, setup.entering_angle, float(np.max(depth)), COARSE)
-    main = loads.forces(passes.removed[-1])[0]
-    bites = passes.removed[-1] > 0
-    drop = np.where(bites, main * d["factor"] / d["thrust"], 0.0) * (springs.side + springs.twist * offset**2)
-    error = bore_cut(setup.bore, passes.left[-1], drop) - setup.bore
-    if frequency is None:
-        mass = 33 / 140 * sum(a * b**2 for a, b in pieces) * np.pi / 4 * rho * 1e-12 + setup.tip_mass * 1e-3
-        frequency = np.sqrt(1 / (springs.side * mass)) / (2 * np.pi)
-    elif callable(frequency):
-        frequency = frequency(springs.side)
-    slopes = cut_slopes(setup.feed, setup.nose_radius, material.kn, material.mn, setup.entering_angle, setup.least_chip)
-    stable = is_stable(
-        np.maximum(passes.removed[0], 1e-6),
-        slopes,
-        MODAL / springs.side,
-        d["damping"],
-        force_factor=d["factor"],
-        frequency=frequency,
-        speed=setup.speed,
-        rubbing=d["rubbing"],
-    )
-    return _Outcome(error, passes.left, passes.removed, passes.copied, 1 / springs.side, drop, stable, frequency,
-                    loads.forces(passes.removed[0])[1] * d["factor"])
-
-
-def _size_holds(setup: Setup, error: Any) -> Any:
-    """True where the size lands in the band when the middle of the band is aimed at."""
-    aim = np.median(error, axis=-1, keepdims=True) if setup.dial_out else 0.0
-    return np.abs(error - aim) <= setup.tolerance / 2
+# ---- the answer ------------------------------------------------------------------------------------------
 
 
 @dataclass(frozen=True)
 class Reason:
-    """One thing that was checked: what, how it stands, and a sentence with its number."""
+    """One thing that was checked, how it stands, and in what share of the samples it is well."""
 
     what: str
     verdict: str
@@ -321,214 +51,456 @@ class Reason:
 
 @dataclass(frozen=True)
 class Change:
-    """One thing to change, what it would be, and where the error and the odds would then stand."""
+    """One thing to change: the field of Setup, its new value, the chance it then has, and what it costs."""
 
-    what: str
-    error: float    # likely size of the diameter's error, mm
+    kind: str
+    value: Any
     chance: float
+    effort: str  # FREE, SET or BOUGHT
+    error: float  # half width of the 90 % range of the finished diameter, mm
+
+
+def nearest(errors: Any) -> Likely:
+    """Median of errors and the range of those nine in ten that lie nearest to zero, mm.
+
+    This range lies inside ±T/2 exactly when nine samples in ten do, so a verdict and its range never disagree.
+    """
+    e = np.ravel(np.asarray(errors, float))
+    size = np.abs(e)
+    reach = np.partition(size, int(np.ceil(ENOUGH * e.size)) - 1)[int(np.ceil(ENOUGH * e.size)) - 1]
+    kept = e[size <= reach]
+    return Likely(float(np.median(e)), float(kept.min()), float(kept.max()))
 
 
 @dataclass(frozen=True)
 class StickoutCheck:
-    """The answer: verdict on the whole range, its reasons, and the numbers behind it. mm, N, Hz."""
+    """The answer: verdict on the whole range, its reasons, and the numbers behind it. mm, N, Hz.
 
-    verdict: str
-    chance: float              # that size holds and nothing chatters
+    What is looked at last (curve, longest stickout, changes, chatter's limit) is worked out when it is asked for.
+    """
+
+    verdict: str  # "" where the job is not judged: see `unjudged`
+    chance: float  # that size holds, nothing chatters, and the edge cuts; zero where not judged
+    unjudged: str  # DEEP, RUBS, SHUT, or "" where it is judged
     setup: Setup
+    count: int
     reasons: tuple[Reason, ...]
-    error: Likely              # of the diameter; below nought is small
-    after_dialling: float      # half width of the likely range once the middle is dialled out
-    left: tuple[Likely, ...]   # on diameter, after each pass
-    copied: Likely             # share of an uneven stock that is still there
-    taper: Likely              # what is left of the stock's taper or unevenness, on diameter
-    drop: Likely               # of the tip on the last pass
-    stiffness: Likely          # at the tip, N/mm
-    thrust: Likely             # first pass, N
+    error: Likely  # of the finished diameter by the way chosen; below zero is small
+    after_dialling: float  # half width of the 90 % range once the remainder is dialled in
+    left: tuple[Likely, ...]  # on diameter, after each pass at one setting, before any dialling
+    cuts: bool  # False where the pass removes nothing
+    passes_cut: tuple[bool, ...]  # the same for each pass at one setting
+    copied: Likely  # share of an uneven stock that is still there
+    taper: Likely  # what is left of the stock's taper or unevenness, on diameter
+    drop: Likely  # of the tip on the first pass
+    stiffness: Likely  # at the tip, N/mm
+    thrust: Likely  # first pass, N
     frequency: Likely
-    chatter_limit: Likely      # depth of cut at which it begins, mm
-    rubs: float                # odds that the last pass rubs instead of cutting
-    gap: float                 # on the far side of the bar, mm
-    roomy: bool                # room for chips
-    longest: float             # stickout that still holds, mm; nan where none does
-    stickouts: np.ndarray      # for the picture
-    error_low: np.ndarray
-    error_middle: np.ndarray
-    error_high: np.ndarray
-    as_it_is: Change           # on the samples that the changes were tried on
-    changes: tuple[Change, ...]   # those that help, the most helpful first
+    holder_share: float  # of the compliance at the tip
+    rubs: float  # chance that the last pass rubs instead of cutting
+    gap: float  # on the far side of the bar, mm
+    roomy: bool  # room for chips
+    reaches: bool  # the bar reaches the end of the bore, where its depth is said
+
+    @property
+    def spindle(self) -> float:
+        """rpm at the bore."""
+        return 1000 * self.setup.speed / (np.pi * self.setup.bore)
+
+    @property
+    def softer(self) -> float:
+        """Compliance of the measured holder over that of the table's softest; 1 where the table itself is used."""
+        s = self.setup
+        if s.measured_stiffness is None:
+            return 1.0
+        rotation = s.measured_rotation[0] if s.measured_rotation else None
+        return softer_than_known(s.measured_stiffness[0], rotation, s.bar_diameter, s.stickout, _fact(s, "E"))
+
+    @cached_property
+    def room(self) -> BoreRoom:
+        """Bar, tip, heel and chips in the bore, across the axis."""
+        s = self.setup
+        return bore_room(s.bore, s.bar_diameter, s.offset, s.tip_height, s.clearance, s.infeed, s.depth)
+
+    @cached_property
+    def longest(self) -> float:
+        """Longest stickout, mm, up to which every shorter one holds; nan where none does or none is judged."""
+        return float("nan") if self.unjudged in (DEEP, SHUT) else _longest(self.setup, self.count)
+
+    @property
+    def open_end(self) -> bool:
+        """True where even the longest stickout that was tried holds."""
+        return self.longest >= 0.999 * FARTHEST * self.setup.bar_diameter
+
+    @cached_property
+    def limited_by(self) -> str:
+        """What ends the longest stickout: SIZE, CHATTER, SLENDER or CUTS; "" where nothing holds or nothing ends it."""
+        if np.isnan(self.longest) or self.open_end:
+            return ""
+        out = _outcome(self.setup, self.count, stickout=1.04 * self.longest)
+        return min(
+            (float(getattr(out, name).mean()), what)
+            for name, what in (("size", SIZE), ("quiet", CHATTER), ("slim", SLENDER), ("cuts", CUTS))
+        )[1]
+
+    @cached_property
+    def _curve(self) -> tuple[np.ndarray, ...]:
+        s = self.setup
+        longest = 0.0 if np.isnan(self.longest) else self.longest
+        lengths = np.linspace(max(s.bar_diameter, 2.0), max(1.6 * s.stickout, 1.4 * longest, 4 * s.bar_diameter), CURVE)
+        out = _outcome(s, self.count, stickout=lengths, few=max(1, self.count // 400))
+        reach = np.percentile(np.abs(out.error), 90, axis=-1)
+        middle = np.median(out.error, axis=-1)
+        low, high = (-reach, reach) if s.dial_out else (-reach, np.percentile(out.error, 95, axis=-1))
+        return lengths, low, middle, high, out.good.mean(-1)
+
+    @property
+    def stickouts(self) -> np.ndarray:
+        """Stickouts of the curve, mm."""
+        return self._curve[0]
+
+    @property
+    def error_low(self) -> np.ndarray:
+        return self._curve[1]
+
+    @property
+    def error_middle(self) -> np.ndarray:
+        return self._curve[2]
+
+    @property
+    def error_high(self) -> np.ndarray:
+        return self._curve[3]
+
+    @property
+    def chances(self) -> np.ndarray:
+        """Chance at each stickout of the curve."""
+        return self._curve[4]
+
+    @cached_property
+    def changes(self) -> tuple[Change, ...]:
+        """Single changes that help, the surest first; each, when made, has just the chance it says."""
+        return _changes(self.setup, self.count, self.unjudged, self.chance, self.longest, self.passes_cut)
+
+    @cached_property
+    def chatter_limit(self) -> Likely:
+        """Depth of cut on radius at which chatter begins, mm; infinite where it does not up to the nose radius."""
+        return _chatter_limit(self.setup, self.count)
 
 
-SWEEP, QUICK = 20, 120   # stickouts in the picture, and samples where many setups are tried
-
-
-def check_stickout(stickout: float = 40.0, bar_diameter: float = 8.0, bore: float = 12.0, tolerance: float = 0.018, *,
-                   count: int = POINTS, **more: Any) -> StickoutCheck:
+def check_stickout(
+    stickout: float = 40.0,
+    bar_diameter: float = 8.0,
+    bore: float = 12.0,
+    tolerance: float = 0.018,
+    *,
+    count: int = POINTS,
+    **more: Any,
+) -> StickoutCheck:
     """May a bar of this diameter stick out this far for this bore and tolerance?
 
     mm; `more` are the other fields of Setup. The verdict is taken over `count` samples of what is not known: it
-    holds nine times in ten or better, is at the edge, or will not hold. Raises Refused for what cannot be.
+    holds from a chance of 90 %, is at the edge from 50 %, else it will not hold. No verdict where nothing is cut, the
+    bar does not go in, or the cut is deeper than the nose radius, beyond which one radial spring cannot vouch for it.
+    Raises Refused for what cannot be.
     """
-    known = Setup.__dataclass_fields__
+    known = [field.name for field in fields(Setup)]
     for name in more:
         if name not in known:
             raise Refused(f"A boring job has no “{name}”; it has {', '.join(known)}.")
-    setup = Setup(stickout=stickout, bar_diameter=bar_diameter, bore=bore, tolerance=tolerance, **more).checked()
-    out = _outcome(setup, count)
-    size, stable = _size_holds(setup, out.error), np.asarray(out.stable)
-    gap = setup.bore - setup.offset - setup.bar_diameter / 2
-    goes_in = gap >= tables.fact("bar_rules", name="least gap").low
-    roomy = setup.bar_diameter <= tables.fact("bar_rules", name="largest bar").value * setup.bore
-    chance = odds(size & stable) if goes_in else 0.0
-    reasons = (Reason("size", verdict(odds(size)), odds(size)), Reason("chatter", verdict(odds(stable)), odds(stable)),
-               Reason("room", HOLDS if goes_in and roomy else EDGE if goes_in else FAILS, 1.0 if goes_in else 0.0))
-    lengths, low, middle, high, longest = _sweep(setup)
-    few = slice(None, None, max(1, count // 100))
-    d = _draws(_key(setup), count)
-    material = cutting.kienzle(setup.material)
-    limit = chatter_depth(
-        setup.feed,
-        setup.nose_radius,
-        MODAL * np.asarray(out.stiffness)[few],
-        d["damping"][few],
-        material.kn,
-        material.mn,
-        entering_angle=setup.entering_angle,
-        force_factor=d["factor"][few],
-        frequency=np.broadcast_to(out.frequency, d["factor"].shape)[few],
-        speed=setup.speed,
-        rubbing=d["rubbing"][few],
-        least_chip=setup.least_chip,
+    return _check(
+        Setup(stickout=stickout, bar_diameter=bar_diameter, bore=bore, tolerance=tolerance, **more).checked(), count
     )
-    error = likely(out.error)
-    as_it_is, changes = what_helps(setup)
+
+
+def _verdict(chance: float) -> str:
+    """It holds from 90 %, is at the edge from 50 %, else it will not hold."""
+    return HOLDS if chance >= ENOUGH else EDGE if chance >= HALF else FAILS
+
+
+def _flat(values: Any) -> np.ndarray:
+    return np.ravel(np.asarray(values, float))
+
+
+def _gap(s: Setup) -> float:
+    """Room between the bar's back and the far wall, mm."""
+    return 2 * float(np.sqrt((s.bore / 2) ** 2 - s.tip_height**2)) - s.offset - s.bar_diameter / 2
+
+
+def _judged(s: Setup, count: int) -> tuple[Outcome, str, float]:
+    """Every sample's fate, why the job is not judged ("" where it is), and the chance that it holds."""
+    out = _outcome(s, count)
+    unjudged = (
+        SHUT
+        if _gap(s) < _rule("least gap").low
+        else RUBS
+        if out.cuts.mean() < HALF
+        else DEEP
+        if s.infeed > s.nose_radius * (1 + 1e-9)
+        else ""
+    )
+    return out, unjudged, 0.0 if unjudged else odds(out.good)
+
+
+def _check(s: Setup, count: int) -> StickoutCheck:
+    out, unjudged, chance = _judged(s, count)
+    cut, d = _tabulated(s, int(s.passes)), _drawn(s, count)
+    share, left = cut.at(cut.share, out.log_c)[:, 0], np.exp(cut.at(cut.left, out.log_c)[:, 0])
+    cuts = tuple(bool((one > HALF).mean() >= HALF) for one in share)
+    goes_in = unjudged != SHUT
+    roomy = s.bar_diameter <= _rule("largest bar").value * s.bore
+    reasons = [
+        Reason(what, _verdict(odds(ok)), odds(ok))
+        for what, ok in ((SIZE, out.size), (CHATTER, out.quiet), (SLENDER, out.slim), (CUTS, out.cuts))
+    ]
+    reasons.append(Reason(ROOM, HOLDS if goes_in and roomy else EDGE if goes_in else FAILS, 1.0 if goes_in else 0.0))
+    error = nearest(out.error)
+    if s.dial_out:
+        dialled = max(-error.low, error.high)
+    else:
+        dialled = max(
+            abs(v) for v in (lambda e: (e.low, e.high))(nearest(_outcome(replace(s, dial_out=True), count).error))
+        )
+    copied = cut.at(cut.kept[-1], out.log_c)
+    first = cut.at(cut.removed[0], out.log_c)
+    loads = bending.cut_loads(forces.kienzle(s.material), s.feed, s.nose_radius, s.entering_angle, s.infeed, 110)
+    main, thrust, _ = loads.forces(np.maximum(first, 1e-6))
+    drop = main * d["factor"] / d["thrust"] * (out.springs + s.offset**2 * out.twist)
     return StickoutCheck(
-        verdict=verdict(chance), chance=chance, setup=setup, reasons=reasons, error=error,
-        after_dialling=max(error.high - error.value, error.value - error.low),
-        left=tuple(likely(2 * one) for one in out.left), copied=likely(out.copied[-1]),
-        taper=likely(out.copied[-1] * setup.uneven), drop=likely(out.drop), stiffness=likely(out.stiffness),
-        thrust=likely(out.thrust), frequency=likely(out.frequency), chatter_limit=likely(limit),
-        rubs=odds(out.removed[-1] == 0), gap=gap, roomy=roomy, longest=longest, stickouts=lengths, error_low=low,
-        error_middle=middle, error_high=high, as_it_is=as_it_is, changes=changes)
+        verdict="" if unjudged else _verdict(chance),
+        chance=chance,
+        unjudged=unjudged,
+        setup=s,
+        count=count,
+        reasons=tuple(reasons),
+        error=error,
+        after_dialling=dialled,
+        left=tuple(likely(2 * one) for one in left),
+        cuts=bool(out.cuts.mean() >= HALF),
+        passes_cut=cuts,
+        copied=likely(_flat(copied)),
+        taper=likely(_flat(copied * s.uneven)),
+        drop=likely(_flat(drop)),
+        stiffness=likely(_flat(1 / out.springs)),
+        thrust=likely(_flat(thrust * d["factor"])),
+        frequency=likely(_flat(out.frequency)),
+        holder_share=float(np.median(out.holder)),
+        rubs=odds(share[-1] <= HALF),
+        gap=_gap(s),
+        roomy=roomy,
+        reaches=s.stickout >= s.depth + LINED if s.depth else True,
+    )
 
 
-def _sweep(setup: Setup) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray, float]:
-    """Error against stickout, and the longest stickout at which nine in ten hold."""
-    lengths = np.geomspace(max(1.2 * setup.bar_diameter, 5.0), max(9 * setup.bar_diameter, 1.3 * setup.stickout), SWEEP)
-    out = _outcome(setup, QUICK, stickout=lengths[:, None])
-    fine = (_size_holds(setup, out.error) & out.stable).mean(-1) - 0.9
-    low, middle, high = np.percentile(out.error, (5, 50, 95), axis=-1)
-    return lengths, low, middle, high, _last_good(lengths, fine)
+# ---- turned round ----------------------------------------------------------------------------------------
 
 
-def _last_good(values: np.ndarray, margin: np.ndarray) -> float:
-    """The last place where margin is nought or more, carried on by a straight line to where it ends; nan if nowhere.
+def _last_good(at: Any, values: np.ndarray, count: int, *, steps: int = 6) -> float:
+    """The last of rising values up to which all hold, found between two of them by halving; nan where the first fails.
 
-    A short stretch before it may fail: a spring pass that is too thin to cut leaves more than one that cuts.
+    at(values, few) gives the chances. They fall from value to value, so the coarse samples only say where to look.
     """
-    good = np.flatnonzero(margin >= 0)
-    if not len(good):
+
+    def holds(value: float) -> bool:
+        return bool(at(np.array([value]), 1)[0] >= ENOUGH)
+
+    if not holds(values[0]):
         return float("nan")
-    i = good[-1]
-    if i == len(values) - 1:
+    rough = at(values, max(1, count // 200)) >= ENOUGH
+    i = int(np.argmin(rough)) if not rough.all() else len(values) - 1
+    while i > 0 and not holds(values[i]):
+        i -= 1
+    while i + 1 < len(values) and holds(values[i + 1]):
+        i += 1
+    if i + 1 == len(values):
         return float(values[-1])
-    share = margin[i] / (margin[i] - margin[i + 1])
-    return float(values[i] + share * (values[i + 1] - values[i]))
+    low, high = float(values[i]), float(values[i + 1])
+    for _ in range(steps):
+        middle = (low + high) / 2
+        low, high = (middle, high) if holds(middle) else (low, middle)
+    return low
+
+
+@lru_cache(maxsize=512)
+def _longest_of(s: Setup, count: int) -> float:
+    reach = max(SHORTEST * s.bar_diameter, s.neck_length)
+    values = np.geomspace(reach, max(FARTHEST * s.bar_diameter, 1.001 * reach), 24)
+    return _last_good(lambda v, few: _chance(s, count, stickout=v, few=few), values, count)
+
+
+def _longest(s: Setup, count: int) -> float:
+    """Longest stickout of a job; the one it has now does not matter for it."""
+    standing = s.stickout if s.measured_frequency is not None or s.neck_length else max(s.bar_diameter, s.neck_length)
+    return _longest_of(replace(s, stickout=standing, depth=0.0, blind=False), count)
 
 
 def longest_stickout(setup: Setup) -> float:
-    """The longest stickout, mm, at which the job still holds nine times in ten; nan where none does."""
-    return _sweep(setup.checked())[-1]
+    """The longest stickout, mm, up to which every shorter one holds; nan where none does or none is judged."""
+    s = setup.checked()
+    return float("nan") if _never(s) else _longest(s, POINTS)
+
+
+def _never(s: Setup) -> bool:
+    """True for what is judged at no stickout: a bar that does not go in, a cut deeper than the nose radius."""
+    return _gap(s) < _rule("least gap").low or s.infeed > s.nose_radius * (1 + 1e-9)
+
+
+def chances(setup: Setup, stickouts: Numbers) -> np.ndarray:
+    """Chance that a job holds at each of many stickouts, mm; zero where it is not judged. Raises Refused."""
+    s = setup.checked()
+    lengths = np.atleast_1d(np.asarray(positive(stickouts, "stickout"), float))
+    if _never(s):
+        return np.zeros(lengths.shape)
+    return _chance(s, POINTS, stickout=lengths.ravel(), few=8).reshape(lengths.shape)
 
 
 def slimmest_bar(setup: Setup) -> float:
-    """The smallest bar diameter, mm, with which the job still holds nine times in ten; nan where none that goes in
-    does.
-    """
-    setup = setup.checked()
-    bars = np.linspace(0.9 * setup.bore, 0.2 * setup.bore, 24)
-    bars = bars[setup.bore - 1.1 * bars >= tables.fact("bar_rules", name="least gap").low]
-    out = _outcome(replace(setup, tip_offset=None), QUICK, bar_diameter=bars[:, None])
-    return _last_good(bars, (_size_holds(setup, out.error) & out.stable).mean(-1) - 0.9)
+    """The smallest bar diameter, mm, with which the job still holds; nan where none that goes in does."""
+    s = replace(setup.checked(), tip_offset=None)
+    thickest = min((s.bore - _rule("least gap").low) / 1.1, 0.9 * s.bore)
+    if s.infeed > s.nose_radius or thickest <= 0.2 * s.bore:
+        return float("nan")
+    bars = np.linspace(thickest, 0.2 * s.bore, 24)
+    return _last_good(lambda v, few: _chance(s, POINTS, bar_diameter=v, few=few), bars, POINTS)
 
 
 def cuts_that_hold(setup: Setup) -> tuple[tuple[float, float], ...]:
-    """Every stretch of infeeds, from and to, mm on radius, in which the job holds nine times in ten; the lightest
-    first.
+    """Every stretch of infeeds, from and to, mm on radius, in which the job holds; the lightest first.
 
-    Tried from 0.01 mm to 1.5 mm or two fifths of the bore. There may be more than one: a cut too thin for its spring
-    pass
-    leaves more than a thicker one, and with a cut deeper than the nose the feed force begins to pull the tip back to
-    the wall.
+    Tried from 0.005 mm to the nose radius, beyond which the job is not judged. Too light a cut only rubs, too deep a
+    one deflects the bar too far or chatters, so there is one stretch, or none.
     """
-    setup = setup.checked()
-    depths = np.unique(np.append(np.geomspace(0.01, min(1.5, 0.4 * setup.bore), 16), setup.infeed))
-    out = _outcome(setup, QUICK, infeed=depths[:, None])
-    margin = (_size_holds(setup, out.error) & out.stable).mean(-1) - 0.9
+    s = setup.checked()
+    deepest = min(s.nose_radius, 0.49 * s.bore)
+    depths = np.geomspace(min(0.005, 0.1 * deepest), deepest, 10)
+    margin = np.array([_chance(replace(s, infeed=float(a)), POINTS, few=8)[0] for a in depths]) - ENOUGH
     good = np.concatenate([[False], margin >= 0, [False]])
     starts, ends = np.flatnonzero(good[1:] & ~good[:-1]), np.flatnonzero(good[:-1] & ~good[1:]) - 1
 
     def crossing(inside: int, outside: int) -> float:
-        """Where a straight line between two tried infeeds crosses nine in ten; the first and last tried are ends
-        themselves.
-        """
+        """Where it ceases to hold between two tried infeeds, by halving; the first and last are ends themselves."""
         if not 0 <= outside < len(depths):
             return float(depths[inside])
-        share = margin[inside] / (margin[inside] - margin[outside])
-        return float(depths[inside] + share * (depths[outside] - depths[inside]))
+        good, bad = float(depths[inside]), float(depths[outside])
+        for _ in range(4):
+            middle = float(np.sqrt(good * bad))
+            holds = _chance(replace(s, infeed=middle), POINTS, few=2)[0] >= ENOUGH
+            good, bad = (middle, bad) if holds else (good, middle)
+        return good
 
     return tuple((crossing(i, i - 1), crossing(k, k + 1)) for i, k in zip(starts.tolist(), ends.tolist(), strict=True))
 
 
 def deepest_cut(setup: Setup) -> float:
-    """How deep the infeed may be, mm on radius, so that the job holds nine times in ten; nan where none that light
-    does.
+    """How deep the infeed may be, mm on radius, so that the job holds; nan where none does.
 
-    If the infeed set holds: how far it may grow before one fails. If it fails: the deepest lighter one that holds. A
-    still
-    deeper cut beyond a stretch that fails is no answer, for nobody gets there without luck; `cuts_that_hold` has them
-    all.
+    Up to the nose radius: beyond it the job is not judged.
     """
-    stretches = [(low, high) for low, high in cuts_that_hold(setup) if low <= setup.infeed]
+    stretches = cuts_that_hold(setup)
     return stretches[-1][1] if stretches else float("nan")
 
 
-def what_helps(setup: Setup) -> tuple[Change, tuple[Change, ...]]:
-    """The setup as it is, and the single changes that help it, most helpful first, all tried on the same samples."""
-    setup = setup.checked()
-    tries: list[tuple[str, Setup]] = []
-    shorter = round(0.8 * setup.stickout, 1)
-    tries.append(
-        (
-            f"let the bar out less: {shorter:g} mm",
-            replace(setup, stickout=shorter, neck_length=min(setup.neck_length, shorter)),
-        )
+def _chatter_limit(s: Setup, count: int) -> Likely:
+    return likely(_limits(s, count, np.array([s.speed]))[0])
+
+
+def _limits(s: Setup, count: int, speeds: np.ndarray, flank: bool = True) -> np.ndarray:
+    """Depth at which chatter begins, mm: rows are speeds, columns samples; infinite where not up to the nose radius."""
+    few = 2 if speeds.size == 1 else max(1, count // 80)  # many speeds make a curve, one a figure
+    out = _outcome(s, count, few=few)
+    d = {name: value[::few] if np.ndim(value) else value for name, value in _drawn(s, count).items()}
+    depths = np.geomspace(2e-3, s.nose_radius, 60 if speeds.size == 1 else 18)
+    k = forces.kienzle(s.material)
+    stiff = forces.cutting_stiffness(depths, s.feed, s.nose_radius, s.entering_angle, k.kn, k.mn)
+    whole, contact, overlap = (np.asarray(v)[:, None] for v in (stiff.whole, stiff.contact, stiff.overlap))
+    rubbing = d["rubbing"] * _tabulated(s, 1).hardness * flank
+    share = vibration.damping_on_short_waves(
+        d["damping"], rubbing, d["land"], contact, 2 * np.pi * out.frequency, out.stiffness, speeds[:, None, None]
     )
-    thicker = min(
-        round(1.25 * setup.bar_diameter, 1), round(tables.fact("bar_rules", name="largest bar").value * setup.bore, 1)
+    excess = np.log(whole * d["grows"]) - np.log(
+        vibration.limit_with_overlap(out.stiffness, share, np.maximum(overlap, 1e-3))
     )
-    if thicker > setup.bar_diameter:
-        offset = None if setup.tip_offset is None else setup.tip_offset + 0.5 * (thicker - setup.bar_diameter)
-        tries.append((f"take a thicker bar: {thicker:g} mm", replace(setup, bar_diameter=thicker, tip_offset=offset)))
-    if setup.neck_length:
-        tries.append(("take a bar without the neck", replace(setup, neck_length=0.0)))
-    if setup.bar_material != "cemented carbide":
-        tries.append(("take a carbide bar", replace(setup, bar_material="cemented carbide")))
-    if setup.measured_stiffness is None and setup.holder != "split sleeve in a solid block":
-        tries.append(
-            ("hold it in a split sleeve in a solid block", replace(setup, holder="split sleeve in a solid block"))
-        )
-    if setup.nose_radius > 0.1:
-        nose = max(round(setup.nose_radius / 2, 2), 0.1)
-        if setup.feed < 2 * nose:
-            tries.append((f"take a smaller nose: {nose:g} mm", replace(setup, nose_radius=nose)))
-    lighter = round(setup.infeed / 2, 3)
-    if lighter > 0:
-        tries.append((f"take a lighter last cut: {lighter:g} mm on radius", replace(setup, infeed=lighter)))
-    tries.append(("make one more spring pass", replace(setup, passes=setup.passes + 1)))
-    tries = [("as it is", setup), *tries]
-    tried = [Change(words, float(np.median(np.abs(error))), odds(_size_holds(one, error) & stable))
-             for (words, one), (error, stable) in zip(tries, _many([one for _, one in tries], QUICK), strict=True)]
-    now = tried[0]
-    better = [change for change in tried[1:] if change.chance > now.chance + 0.01
-              or (change.chance >= now.chance - 0.01 and change.error < 0.95 * now.error)]
-    return now, tuple(sorted(better, key=lambda change: (-round(change.chance, 1), change.error)))
+    over = excess >= 0
+    first = np.argmax(over, axis=1)
+    before = np.maximum(first - 1, 0)
+    low, high = (np.take_along_axis(excess, i[:, None], 1)[:, 0] for i in (before, first))
+    part = np.clip(np.where(high > low, -low / np.where(high > low, high - low, 1.0), 0.0), 0, 1)
+    grid = np.log(depths)
+    return np.where(over.any(axis=1), np.exp(grid[before] + part * (grid[first] - grid[before])), np.inf)
+
+
+def chatter_depths(setup: Setup, speeds: Numbers = 40.0, flank: bool = True) -> Likely | list[Likely]:
+    """Depth of cut on radius, mm, at which chatter begins, with its range, at one cutting speed (m/min) or many.
+
+    Infinite where it does not begin up to the nose radius. flank: whether the flank's rubbing damps. Raises Refused.
+    """
+    at = np.atleast_1d(np.asarray(positive(speeds, "cutting speed", "m/min"), float))
+    found = [likely(row) for row in _limits(setup.checked(), POINTS, at.ravel(), bool(flank))]
+    return found[0] if np.ndim(speeds) == 0 else found
+
+
+# ---- what helps ----------------------------------------------------------------------------------------
+
+
+def what_helps(setup: Setup) -> tuple[float, tuple[Change, ...]]:
+    """The chance as it is, and the single changes that help, the surest first."""
+    one = _check(setup.checked(), POINTS)
+    return one.chance, one.changes
+
+
+def _tries(s: Setup, unjudged: str, longest: float, passes_cut: tuple[bool, ...]) -> list[tuple[str, Any, str]]:
+    """Single changes worth trying: (field, value, effort), the mildest of a kind first."""
+    tries: list[tuple[str, Any, str]] = []
+    if unjudged != SHUT:
+        shortest = max(s.depth + LINED if s.depth else 0.0, s.neck_length, s.bar_diameter)
+        wanted = [0.9 * s.stickout, 0.8 * s.stickout, 0.7 * s.stickout]
+        if np.isfinite(longest):
+            wanted.insert(0, np.floor(2 * longest) / 2)
+        tries += [("stickout", round(float(v), 1), FREE) for v in wanted if shortest <= v < s.stickout - 0.05]
+        if not s.dial_out:
+            tries.append(("dial_out", True, FREE))
+            if all(passes_cut):
+                tries.append(("passes", int(s.passes) + 1, FREE))
+        tries += [("speed", float(round(s.speed * v)), SET) for v in (0.8, 0.65, 0.5, 0.35) if s.speed * v >= 8]
+        tries += [("infeed", round(s.infeed * v, 3), SET) for v in (0.7, 0.5, 0.35) if s.infeed * v >= 0.01]
+        if unjudged == RUBS:
+            tries += [("infeed", v, SET) for v in (0.02, 0.05, 0.1) if s.infeed < v <= s.nose_radius]
+        if unjudged == DEEP:
+            tries.insert(0, ("infeed", float(np.floor(s.nose_radius * 100) / 100), SET))
+        tries += [
+            ("feed", round(s.feed * v, 3), SET) for v in (0.7, 0.5, 1.4) if 0.02 <= s.feed * v <= 0.3 * s.nose_radius
+        ]
+        if s.nose_radius > 0.1 and s.feed < s.nose_radius and s.infeed <= s.nose_radius / 2:
+            tries.append(("nose_radius", max(round(s.nose_radius / 2, 2), 0.1), BOUGHT))
+        if s.neck_length:
+            tries.append(("neck_length", 0.0, BOUGHT))
+        if s.bar_material != "cemented carbide":
+            tries.append(("bar_material", "cemented carbide", BOUGHT))
+        if s.measured_stiffness is None and s.holder != "split sleeve in a solid block":
+            tries.append(("holder", "split sleeve in a solid block", BOUGHT))
+    roomy = np.floor(2 * _rule("largest bar").value * s.bore) / 2
+    sizes = {float(v) for v in (min(np.ceil(1.2 * s.bar_diameter), roomy), roomy)}
+    tries += [
+        ("bar_diameter", v, BOUGHT)
+        for v in sorted(sizes)
+        if (v > s.bar_diameter and unjudged != SHUT) or (v < s.bar_diameter and unjudged == SHUT)
+    ]
+    return tries
+
+
+@lru_cache(maxsize=256)
+def _changes(
+    s: Setup, count: int, unjudged: str, chance: float, longest: float, passes_cut: tuple[bool, ...]
+) -> tuple[Change, ...]:
+    best: dict[str, Change] = {}
+    for kind, value, effort in _tries(s, unjudged, longest, passes_cut):
+        if kind in best and best[kind].chance >= ENOUGH:
+            continue  # a milder one of the kind is enough
+        try:
+            out, why, then = _judged(replace(s, **{kind: value}).checked(), count)
+        except Refused:
+            continue
+        if not why and then >= chance + 0.02 and (kind not in best or then > best[kind].chance):
+            error = nearest(out.error)
+            best[kind] = Change(kind, value, then, effort, max(-error.low, error.high))
+    cheap = {FREE: 0, SET: 1, BOUGHT: 2}
+    return tuple(sorted(best.values(), key=lambda change: (-change.chance, cheap[change.effort])))

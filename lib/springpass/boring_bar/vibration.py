@@ -297,3 +297,56 @@ def lobes(stiffness: float, damping: float, frequency: float, lobe_numbers: Sequ
     with np.errstate(divide="ignore"):
         speed = np.where(turns > 0, 60 * fn * r[None, :] / turns, np.nan)
     return Lobes(speed, np.broadcast_to(limit, speed.shape))
+
+
+# ---- one swinging mass -----------------------------------------------------------------------------------
+
+LAND, LAND_RUBS = 0.08, 611.0   # mm of flank wear, and its constant for medium-carbon steel, N/mm
+FULL = 2.3311223704144           # ωw/v at which (1 − cos)/x, the rubbing of a land of width w, is greatest
+
+
+def modal_factor(head: Numbers) -> Any:
+    """Stiffness of a bar's first mode over its static stiffness at the tip; head: its mass over the bar's that swings.
+
+    1.030 for a bare bar, nearly 1 with a heavy head, where the bar bends as under a dead load. Fitted to the beam's
+    exact modes; good to 0.001 for heads up to five times the bar's.
+    """
+    return (1 + (MODAL - 1) / (1 + np.asarray(positive(head, "mass of the head over the bar's", "", zero=True)))**2)[()]
+
+
+def damping_on_short_waves(damping: Numbers, rubbing: Numbers, land: Numbers, contact: Numbers, omega: Numbers,
+                           stiffness: Numbers, speed: Numbers) -> Any:
+    """Damping share in the cut when the flank rubs, waves shorter than its land included.
+
+    As `damping_with_rubbing` where the wave is long beside the land (omega·land/v small). A land of width w presses on
+    the surface it has just left: the part in step with the velocity is (1 − cos(ωw/v))/(ωw/v), which does not grow
+    beyond ωw/v = 2.33; there it is held. omega 1/s; land mm; speed m/min; arrays broadcast.
+    """
+    v = np.asarray(speed) * (1000 / 60)
+    x = omega * land / v
+    y = np.minimum(x, FULL)
+    part = 2 * (1 - np.cos(y)) / np.maximum(x * y, 1e-12)
+    return damping + rubbing * contact * omega / (2 * stiffness * v) * part
+
+
+def limit_at_speed(stiffness: float, damping: float, frequency: float, spindle_speed: Numbers) -> Any:
+    """Critical cutting stiffness at a spindle speed, N/mm: the least over all lobes that fit, none left out.
+
+    stiffness N/mm, damping as share of critical, frequency Hz, spindle_speed rpm (many broadcast). At every frequency
+    above the natural one the waves on a revolution, less the phase between two of them, must be a whole number; of
+    all that are, the one with the least limit decides. Source: as `lobes`. Raises Refused for values that cannot be.
+    """
+    k, zeta = positive(stiffness, "stiffness", "N/mm"), positive(damping, "damping", "of critical")
+    turns = positive(frequency, "frequency", "Hz") * 60 / np.atleast_1d(positive(spindle_speed, "spindle speed", "rpm"))
+    r = np.sqrt(1 + 2 * zeta * np.geomspace(1e-3, 4 / zeta, 6000))
+    below = (1 - r**2) ** 2 + (2 * zeta * r) ** 2
+    limit = k * below / (2 * (r**2 - 1))
+    phase = (3 * np.pi + 2 * np.arctan2(-2 * zeta * r, 1 - r**2)) / (2 * np.pi)
+    found = []
+    for each in turns.ravel():
+        waves = each * r - phase
+        whole = np.floor(waves)
+        step = np.flatnonzero((whole[1:] != whole[:-1]) & (whole[1:] >= 0))
+        share = (whole[step + 1] - waves[step]) / (waves[step + 1] - waves[step])
+        found.append(float((limit[step] + share * (limit[step + 1] - limit[step])).min()) if len(step) else np.inf)
+    return found[0] if np.ndim(spindle_speed) == 0 else np.array(found).reshape(np.shape(spindle_speed))

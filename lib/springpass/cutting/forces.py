@@ -8,6 +8,7 @@ local chip thickness, not from feed times depth with one thickness for all.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -16,6 +17,7 @@ from ..core import tables
 from ..core.formula import formula
 from ..core.quantity import Numbers, Refused, positive, said
 from ..core.shared import ChipThickness, CuttingForce, CuttingSpeed, Feed, LeastChip, NoseRadius, SpecificForce
+from ..core.spread import Uncertain
 from .quantities import (
     MainForceExponent,
     MainForceValue,
@@ -114,7 +116,7 @@ def kienzle(material: Any) -> Kienzle:
     MPa for a 1 mm by 1 mm chip. Raises Refused for an unknown name or values that make no sense.
     """
     if isinstance(material, str):
-        row = tables.row("kienzle", material=material)
+        row = tables.row("kienzle", material=group_of(material))
         return Kienzle(row["kc11"], row["mc"], row["kn11"], row["mn"])
     try:
         values = Kienzle(**material) if isinstance(material, dict) else Kienzle(*material)
@@ -151,12 +153,14 @@ class NoseChip:
 
 
 def force_beside_table(material: str) -> tables.Fact:
-    """The true cutting force over the tabulated one: 1, and nineteen times in twenty within the spread between
-    printed sets, for `spread.sample`. Raises Refused for an unknown material.
+    """The true cutting force over the tabulated one, by material, as the printed sets put side by side have it.
+
+    A factor, nineteen times in twenty between its ends, for `spread.sample`; their disagreement (cutting_force_sets) is
+    the larger part of what is not known. Raises Refused for an unknown material.
     """
-    row = tables.row("kienzle", material=material)
-    return tables.Fact(1.0, 1 - row["spread"], 1 + row["spread"], "1", row["source"], row["place"], row["basis"],
-                       "bell")
+    row = tables.row("kienzle", material=group_of(material))
+    middle = float(np.sqrt(row["low"] * row["high"]))
+    return tables.Fact(middle, row["low"], row["high"], "1", row["source"], row["place"], row["basis"], "ratio")
 
 
 def nose_chip(depth: Numbers, feed: Numbers, nose_radius: Numbers, entering_angle: Any = 90.0) -> NoseChip:
@@ -333,3 +337,55 @@ def finest_useful_feed(nose_radius: NoseRadius, least_chip: LeastChip) -> Feed:
 def best_feed(nose_radius: Numbers, least_chip: Numbers) -> Any:
     """The feed, mm, below which finer gets worse, √(2·r·h_min). Raises Refused for values that cannot be."""
     return finest_useful_feed(positive(nose_radius, "nose radius"), positive(least_chip, "least chip"))
+
+
+def group_of(material: str) -> str:
+    """The group of the cutting-force table that a work material belongs to; a group's own name is one too.
+
+    Raises Refused for an unknown material and for one whose cutting force is not known.
+    """
+    if material in _groups():
+        return material
+    for row in tables.rows("heat_work"):
+        if row["material"] == material and row["group"]:
+            return str(row["group"])
+    return str(tables.row("kienzle", material=material)["material"])
+
+
+@lru_cache(maxsize=1)
+def _groups() -> frozenset[str]:
+    return frozenset(tables.names("kienzle", "material"))
+
+
+def named_materials() -> list[str]:
+    """Work materials by the names a shop uses, each with a known cutting force, and the groups left over."""
+    named = [row["material"] for row in tables.rows("heat_work") if row["group"]]
+    covered = {row["group"] for row in tables.rows("heat_work")}
+    return named + [name for name in tables.names("kienzle", "material") if name not in covered]
+
+
+def force_range(material: str) -> Uncertain:
+    """`force_beside_table` as a range to sample. Raises Refused for an unknown material."""
+    return force_beside_table(material).range
+
+
+ONSET = 0.2   # standard deviation of ln h_min along an edge: half as much again or less at 95 %
+
+
+def share_cut(depth: Numbers, feed: Numbers, nose_radius: Numbers, entering_angle: Any = 90.0,
+              least_chip: float = 0.004, spread: float = ONSET) -> Any:
+    """Share of the chip's area on the nose that is thick enough to be cut; the rest is ploughed and springs back.
+
+    Along the arc the chip thins out to zero, so a part is always below the minimum chip thickness, and all of it for
+    a cut that is thin enough. That minimum is itself known only to a spread (of its logarithm), so the share rises
+    smoothly from 0 to 1. mm, degrees; arrays broadcast. Raises Refused for values that cannot be.
+    """
+    chip = nose_chip(depth, feed, nose_radius, entering_angle)
+    if positive(least_chip, "minimum chip thickness", zero=True) == 0:
+        return _plain(np.ones(np.shape(chip.thickest)))
+    with np.errstate(divide="ignore"):
+        sharp = np.log(np.maximum(chip.thickness, 1e-12) / least_chip) / positive(spread, "spread", "")
+    x = np.clip(sharp, -6, 6)
+    thick = 1 / (1 + np.exp(-1.5976 * x - 0.07056 * x**3))     # the normal curve's sum, to 0.0002
+    area = chip.thickness * chip.length
+    return _plain((area * thick).sum(-1) / np.maximum(area.sum(-1), 1e-30))

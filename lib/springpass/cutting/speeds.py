@@ -17,7 +17,7 @@ from ..core import tables
 from ..core.formula import formula
 from ..core.quantity import Numbers, Refused, but, positive
 from ..core.shared import CuttingForce, CuttingSpeed, Feed, SpindleSpeed, Torque, WorkDiameter
-from ..core.spread import Likely, about, likely, odds, sample
+from ..core.spread import Likely, likely, odds, sample
 from ..core.tables import Fact
 from .quantities import CutTime, DepthOfCut, Efficiency, MotorPower, Power, RemovalRate, TurnLength
 
@@ -213,7 +213,7 @@ def plan_cut(
     nose = cutting.nose_forces(depth, feed, nose_radius, 90.0, *known)
     rule = tables.fact("cutting_rules", rule="internal")
     drawn = sample(
-        scatter=about(1.0, tables.row("kienzle", material=material)["spread"]),
+        scatter=cutting.force_range(material),
         bore=rule.range if internal else 1.0,
         efficiency=tables.fact("cutting_rules", rule="drive_efficiency").range,
     )

@@ -12,9 +12,11 @@ from typing import Any, Literal
 import numpy as np
 
 from .. import bore_stress, boring_bar, heat, stops
+from ..boring_bar.holder import HolderGrowth
 from ..core import tables
 from ..core.quantity import Refused
-from ..core.spread import FAILS, POINTS, about, bells_of, between, factor_of, likely, odds, sample, verdict
+from ..core.spread import FAILS, POINTS, bells_of, between, factor_of, likely, odds, sample, verdict
+from ..cutting import forces
 from ..measuring import gauging
 from ..reaming import hole as reamed_hole
 from ..workholding import bending as work_bending
@@ -107,7 +109,7 @@ def draws(route: Route, count: int = POINTS) -> dict[str, Any]:
     learned = shop.learned.get("force factor")
     d = sample(
         count,
-        force=learned.range if learned else about(1.0, tables.row("kienzle", material=route.group)["spread"]),
+        force=learned.range if learned else forces.force_range(route.group),
         inside=rules["internal turning"].range,
         wear=rules["edge wear"].range,
         thrust=factor_of(1.0, float(np.sqrt(rules["thrust"].high / rules["thrust"].low))),
@@ -197,8 +199,10 @@ def _bar(route: Route, way: Bored, d: dict[str, Any], column: int) -> Share:
     """The boring bar pushed off the wall by the last cut, spring pass included."""
     bar = way.bar
     stuff = {p: tables.fact("bar_materials", bar_material=bar.material, property=p) for p in ("E", "nu")}
+    grow = HolderGrowth.of(bar.diameter.value) if route.shop.holder.guessed else HolderGrowth(1.0, 1.0)
     give = boring_bar.compliance(
-        [(way.stickout, bar.diameter.value)], stuff["E"].value, stuff["nu"].value, d["holder"], d["swing"]
+        [(way.stickout, bar.diameter.value)], stuff["E"].value, stuff["nu"].value, d["holder"] * grow.shift,
+        d["swing"] * grow.tilt
     )
     left = boring_bar.spring_passes(
         BORE_INFEED,

@@ -62,6 +62,13 @@ class Holder:
     rotation: Known
     damping: Known
 
+    @property
+    def guessed(self) -> bool:
+        """True where the springs are the table's, which are for a slim shank, and not the shop's own."""
+        table = tables.fact("holders", holder=self.name, property="stiffness")
+        mine = self.stiffness
+        return not mine.measured and (mine.value, mine.says) == (table.value, table.source)
+
 
 @dataclass(frozen=True)
 class Gauges:

@@ -1,40 +1,31 @@
-"""The boring-bar chapter's pages: bend, spring passes, slenderness, chatter, and measuring your own holder and bar."""
+"""The boring-bar chapter's pages: deflection, spring passes, slenderness, chatter, and the question turned round."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from functools import lru_cache
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
 
 from .. import boring_bar
-from ..boring_bar import Setup
+from ..boring_bar import Setup, holder_springs
 from ..boring_bar import bending as bar_bending
 from ..boring_bar.quantities import Damping, SlendernessRatio, Stickout
-from ..boring_bar.vibration import MODAL, chatter_depth, natural_frequency, tuning
+from ..boring_bar.vibration import limit_at_speed, limit_of_stability
 from ..core.mathml import formula_mathml
-from ..core.quantity import Say, but, plain, quantity_of
+from ..core.quantity import Say, but, plain
 from ..core.shared import BarDiameter, BoreDiameter, CuttingSpeed, Feed, LeastChip, NoseRadius, Passes, Tolerance
-from ..core.spread import Likely, band, factor_of, likely, sample
-from ..core.tables import assumed, fact
-from ..cutting import kienzle, nose_forces, work_materials
-from ..cutting.speeds import spindle_speed
+from ..core.spread import Likely, about, factor_of, likely, sample
+from ..core.tables import fact
+from ..cutting import kienzle, named_materials, nose_forces
 from ..drilling import Compliance
 from ..screen.draw import WIDTH, Chart, Drawing, breadth
 from ..screen.page import Choose, Page, Slide
 from ..threads.quantities import Infeed
 
-MATERIAL = Choose("material", work_materials(), "medium-carbon steel", "work")
+MATERIAL = Choose("material", named_materials(), "carbon steel C45 / 1045", "work")
 BAR_MATERIAL = Choose("bar_material", boring_bar.bar_materials(), "steel", "tool")
 HOLDER = Choose("holder", boring_bar.holders(), "two screws in a block", "holder")
-
-
-ENTERING = assumed("entering angle of a boring bar").value
-FORCE = assumed("force in a bore").range
-LEAST_CHIP = quantity_of(LeastChip).usual   # where the page does not ask for it
-DEEPEST = 5.0                               # mm: no page looks deeper for chatter
-SAMPLES = 500                               # a curve needs fewer than one answer
 
 
 def bar_facts(material: str) -> tuple[float, float, float]:
@@ -42,19 +33,12 @@ def bar_facts(material: str) -> tuple[float, float, float]:
     return tuple(fact("bar_materials", bar_material=material, property=p).value for p in ("E", "nu", "density"))  # type: ignore[return-value]
 
 
-def _holder(name: str) -> tuple[float, float, float]:
-    return tuple(fact("holders", holder=name, property=p).value for p in ("stiffness", "rotation", "damping"))  # type: ignore[return-value]
-
-
-SHOWN, BEYOND = 8.0, 1.2   # the curve runs to so many diameters, or so far past the stickout that is set
-
-
-# ---- how far it bends ------------------------------------------------------------------------------
+# ---- how far it deflects -----------------------------------------------------------------------------
 
 
 @dataclass(frozen=True)
 class Bend:
-    """Thrust and what it does to the tip, mm and N; arrays over `stickouts`."""
+    """Radial force and what it does to the tip, mm and N; arrays over `stickouts`."""
 
     thrust: Likely
     total: Likely
@@ -71,68 +55,116 @@ class Bend:
     numbers: dict[str, Any]
 
 
-def bend(material: str, bar_material: str, bar_diameter: float, stickout: float, nose_radius: float, holder: str,
-         infeed: float, feed: float) -> Bend:
-    """How far the cut pushes the tip away, mm, and what of it is bar, shear and holder; curves over the stickout.
-
-    Lengths mm; the range comes from force and holder. Raises Refused.
-    """
+def bend(
+    material: str,
+    bar_material: str,
+    bar_diameter: float,
+    stickout: float,
+    nose_radius: float,
+    holder: str,
+    infeed: float,
+    feed: float,
+) -> Bend:
     e, nu, _ = bar_facts(bar_material)
-    shift, tilt, _ = _holder(holder)
-    k = kienzle(material)
-    thrust = nose_forces(infeed, feed, nose_radius, ENTERING, *k).thrust
-    thrust *= fact("bar_rules", name="internal turning").value
-    ranges = {p: fact("holders", holder=holder, property=p) for p in ("stiffness", "rotation")}
+    held = holder_springs(holder, bar_diameter, e)
+    factor = boring_bar.force_factor(material, 500)
+    table = nose_forces(infeed, feed, nose_radius, 93.0, *kienzle(material)).thrust
+    thrust = float(table * np.median(factor))
     d = sample(
-        SAMPLES,
-        force=FORCE,
-        shift=factor_of(shift, ranges["stiffness"].factor),
-        tilt=factor_of(tilt, ranges["rotation"].factor),
+        500,
+        **{
+            name: factor_of(float(np.sqrt(held[p].low * held[p].high)), float(np.sqrt(held[p].high / held[p].low)))
+            for name, p in (("shift", "stiffness"), ("tilt", "rotation"))
+        },
     )
-    lengths = np.linspace(bar_diameter, max(SHOWN * bar_diameter, BEYOND * stickout), 40)
+    shift, tilt = (float(np.median(d[name])) for name in ("shift", "tilt"))
+    lengths = np.linspace(bar_diameter, max(8 * bar_diameter, 1.2 * stickout), 40)
 
     def tip(length: Any) -> Any:
-        return bar_bending.bar_deflection(thrust * d["force"], length, bar_diameter, e, nu, d["shift"], d["tilt"])
+        return bar_bending.bar_deflection(table * factor, length, bar_diameter, e, nu, d["shift"], d["tilt"])
 
-    low, middle, high = band(tip(lengths[:, None]), axis=1)
-    return Bend(likely(thrust * d["force"]), likely(tip(stickout)),
-                float(bar_bending.tip_deflection(thrust, stickout, bar_diameter, e)),
-                float(bar_bending.shear_deflection(thrust, stickout, bar_diameter, e, nu)),
-                float(bar_bending.holder_deflection(thrust, stickout, shift, tilt)), stickout, bar_diameter, lengths,
-                np.asarray(bar_bending.tip_deflection(thrust, lengths, bar_diameter, e)), middle, low, high,
-                {"force": thrust, "stickout": stickout, "bar": bar_diameter, "modulus": e})
+    low, middle, high = np.percentile(tip(lengths[:, None]), (5, 50, 95), axis=1)
+    return Bend(
+        likely(table * factor),
+        likely(tip(stickout)),
+        float(bar_bending.tip_deflection(thrust, stickout, bar_diameter, e)),
+        float(bar_bending.shear_deflection(thrust, stickout, bar_diameter, e, nu)),
+        float(bar_bending.holder_deflection(thrust, stickout, shift, tilt)),
+        stickout,
+        bar_diameter,
+        lengths,
+        np.asarray(bar_bending.tip_deflection(thrust, lengths, bar_diameter, e)),
+        middle,
+        low,
+        high,
+        {"force": thrust, "stickout": stickout, "bar": bar_diameter, "modulus": e},
+    )
 
 
 def bend_picture(b: Bend, say: Say) -> str:
+    d = Drawing("A bar that deflects", bend_words(b, say), WIDTH, 440)
+    _bent_bar(d, b, say)
     to = say.fine_number
     top = min(float(b.high[-1]), 4 * max(b.total.high, 1e-5))
     c = Chart(
-        "Push of the tip against stickout",
-        bend_words(b, say),
-        x=(
-            "stickout",
-            say.length_unit,
-            say.length_number(float(b.stickouts[0])),
-            say.length_number(float(b.stickouts[-1])),
-        ),
-        y=("tip pushed off the wall", say.fine_unit, 0.0, float(to(top))),
+        "",
+        "",
+        x=("stickout", say.length_unit, *(say.length_number(float(b.stickouts[i])) for i in (0, -1))),
+        y=("deflection of the tip", say.fine_unit, 0.0, float(to(top))),
     )
     x = say.length_number(b.stickouts)
     c.band(x, to(b.low), to(b.high))
     c.curve(x, to(b.totals), "bar and holder")
     c.curve(x, to(b.bars), "bar alone", "b")
     c.mark(say.length_number(b.stickout), to(b.total.value), "here", "c", "diamond")
-    return c.svg()
+    d.inset(c.layers(), 0, 150)
+    return d.svg()
+
+
+def _bent_bar(d: Drawing, b: Bend, say: Say) -> None:
+    """The bar in its holder, straight and as the cut bends it; the bend exaggerated and its scale said."""
+    root, middle, long = 70.0, 66.0, 285.0
+    across = long / b.stickout
+    half = float(np.clip(b.diameter * across / 2, 5, 26))
+    grown = 10 ** np.floor(np.log10(30 / max(b.total.value * across, 1e-9)))
+    grown *= next(m for m in (5, 2, 1) if m * grown * b.total.value * across <= 32)
+    lean = b.holder / max(b.total.value, 1e-12)  # the holder's share is drawn as a lean of the whole bar
+    x = np.linspace(0, 1, 30)
+    down = grown * b.total.value * across * ((1 - lean) * (3 * x**2 - x**3) / 2 + lean * x)
+    px = root + long * x
+    d.rect(12, middle - half - 20, root - 12, 2 * half + 40, "fill-holder", "ink", 10)
+    d.shape(
+        [root, root + long, root + long, root], [middle - half, middle - half, middle + half, middle + half], "faint"
+    )
+    d.shape(
+        np.concatenate([px, px[::-1]]),
+        np.concatenate([middle + down - half, (middle + down + half)[::-1]]),
+        "fill-tool",
+        "ink",
+    )
+    d.arrow(root + long, middle - half - 28, root + long, middle - half - 2 + down[-1])
+    d.text(root + long + 8, middle - half - 14, f"{plain(b.thrust.value, 2)} N", kind="small halo")
+    d.text(WIDTH - 6, middle + down[-1] + 5, say.fine(b.total.value), "end", "bold halo")
+    d.text(12, 16, f"Deflection exaggerated ×{plain(grown, 1)}", kind="small halo")
+    foot = middle + half + 34
+    d.dimension(root, foot, root + long, foot, f"{say.length(b.stickout)} stickout", 0)
 
 
 def bend_words(b: Bend, say: Say) -> str:
     whole = b.bar + b.shear + b.holder
+    share = b.holder / whole
+    guess = " The holder's value is a guess: weigh it below." if share > 0.4 else ""
     return (
-        f"The cut pushes the tip with {plain(b.thrust.value, 2)} N and the tip moves {b.total.text(say)}: "
-        f"{100 * b.bar / whole:.0f} % of it is the bar bending, {100 * b.holder / whole:.0f} % the holder yielding, "
-        f"{100 * b.shear / whole:.0f} % shear. That is {plain(b.stickout / b.diameter, 2)} bar diameters out; on "
-        "diameter it counts double."
+        f"The radial force of {plain(b.thrust.value, 2)} N deflects the tip by {fine_range(b.total, say)}, which "
+        f"counts double on diameter. The bar's bending makes {100 * b.bar / whole:.0f} % of it and the holder "
+        f"{100 * share:.0f} %.{guess} The stickout is {plain(b.stickout / b.diameter, 2)} bar diameters."
     )
+
+
+def fine_range(one: Likely, say: Say) -> str:
+    """ "11 µm (90 % range 7.6 to 15)" of a small length."""
+    bare = lambda v: say.fine(v).removesuffix(f" {say.fine_unit}")  # noqa: E731
+    return f"{say.fine(one.value)} (90 % range {bare(one.low)} to {bare(one.high)})"
 
 
 def bend_more(b: Bend, say: Say) -> str:
@@ -169,27 +201,40 @@ class Springs:
     infeed: float
     left: tuple[Likely, ...]
     removed: tuple[float, ...]
-    rubs: tuple[float, ...]
+    cuts: tuple[bool, ...]  # False for a pass that removes nothing
     tolerance: float
 
 
-def springs(material: str, tolerance: float, nose_radius: float, least_chip: float, compliance: float, infeed: float,
-            feed: float, passes: int) -> Springs:
-    """What each pass at one setting leaves, mm on diameter; compliance in mm/N, lengths mm. Raises Refused."""
-    d = sample(force=FORCE, edge=assumed("minimum chip thickness").range, give=assumed("give of a bar as set").range)
-    p = bar_bending.spring_passes(
+def springs(
+    material: str,
+    tolerance: float,
+    nose_radius: float,
+    least_chip: float,
+    compliance: float,
+    infeed: float,
+    feed: float,
+    passes: int,
+) -> Springs:
+    give = np.maximum(sample(give=about(1.0, 0.1))["give"], 0.1)
+    p = boring_bar.smooth_passes(
         infeed,
         feed,
         nose_radius,
-        compliance * d["give"],
+        compliance * give,
         material,
         int(passes),
-        least_chip * d["edge"],
-        entering_angle=ENTERING,
-        force_factor=d["force"],
+        least_chip,
+        force_factor=boring_bar.force_factor(material),
     )
-    return Springs(infeed, tuple(likely(2 * one) for one in p.left), tuple(float(np.median(one)) for one in p.removed),
-                   tuple(float((one == 0).mean()) for one in p.removed), tolerance)
+    before = np.concatenate([np.full((1, *p.left.shape[1:]), infeed), p.left[:-1]])
+    removed = tuple(float(np.median(one)) for one in p.removed)
+    return Springs(
+        infeed,
+        tuple(likely(2 * one) for one in p.left),
+        removed,
+        tuple(took > 0.03 * float(np.median(one)) for took, one in zip(removed, before, strict=True)),
+        tolerance,
+    )
 
 
 def springs_picture(s: Springs, say: Say) -> str:
@@ -199,8 +244,8 @@ def springs_picture(s: Springs, say: Say) -> str:
     c = Chart(
         "What is left after each pass",
         springs_words(s, say),
-        x=("pass at the same setting", "", 0.4, n + 0.6 + 0.12 * max(n - 5, 0)),
-        y=("bore still small by", say.fine_unit, 0.0, float(to(1.08 * top))),
+        x=("pass at one setting", "", 0.4, n + 0.6 + 0.12 * max(n - 5, 0)),
+        y=("bore undersize by", say.fine_unit, 0.0, float(to(1.08 * top))),
     )
     for i, one in enumerate(s.left, 1):
         c.band([i - 0.28, i + 0.28], to(np.array([one.low] * 2)), to(np.array([one.high] * 2)))
@@ -213,18 +258,20 @@ def springs_picture(s: Springs, say: Say) -> str:
 
 def springs_words(s: Springs, say: Say) -> str:
     first = (
-        f"Dialled {say.length(s.infeed, 3)} on the radius, the first pass leaves the bore {s.left[0].text(say)} small"
+        f"Dialled {say.length(s.infeed, 3)} on radius, the first pass leaves the bore "
+        f"{fine_range(s.left[0], say)} undersize."
     )
+    if not s.cuts[0]:
+        return f"Nothing is cut: {say.length(s.infeed, 3)} on radius is too thin for this edge, and it only rubs."
     if len(s.left) == 1:
-        return first + "."
+        return first
     last = s.left[-1]
-    rub = (
-        f" The last pass is too thin to cut {100 * s.rubs[-1]:.0f} times in 100: then it only rubs."
-        if s.rubs[-1] > 0.02
-        else ""
+    rubs = [i for i, cuts in enumerate(s.cuts, 1) if not cuts]
+    rub = f" Pass {rubs[0]} only rubs and removes nothing." if rubs else ""
+    return (
+        f"{first} Pass {len(s.left)} at the same setting leaves {fine_range(last, say)}. "
+        f"The second pass takes another {say.fine(2 * s.removed[1])} off the diameter.{rub}"
     )
-    return (f"{first}; pass {len(s.left)} at the same setting leaves {last.text(say)}. "
-            f"The second pass took another {say.fine(2 * s.removed[1])} off the diameter.{rub}")
 
 
 SPRINGS = Page(
@@ -234,14 +281,14 @@ SPRINGS = Page(
         MATERIAL,
         Slide("tolerance", Tolerance, "work", "tolerance on diameter"),
         Slide("nose_radius", NoseRadius, "tool"),
-        Slide("least_chip", LeastChip, "tool", "thinnest chip it cuts"),
+        Slide("least_chip", LeastChip, "tool", "minimum chip thickness"),
         Slide(
             "compliance",
             but(Compliance, low=5e-5, high=5e-3, usual=7.8e-4, log=True, shown="µm/N"),
             "holder",
-            "give of the tip",
+            "compliance at the tip",
         ),
-        Slide("infeed", but(Infeed, high=1.0), "cut", "infeed, on radius"),
+        Slide("infeed", but(Infeed, high=1.0), "cut", "depth of cut, on radius"),
         Slide("feed", but(Feed, low=0.01, high=0.3), "cut"),
         Slide("passes", Passes, "cut", "passes at one setting"),
     ),
@@ -256,39 +303,16 @@ SPRINGS = Page(
 
 @dataclass(frozen=True)
 class Slender:
-    """Depth at which chatter begins against slenderness, for each bar material; mm."""
+    """Chance that a stickout holds against slenderness, for each bar material, and how far each may stick out."""
 
     ratios: np.ndarray
-    depths: dict[str, np.ndarray]
-    limits: dict[str, float]      # slenderness at which the asked depth begins to chatter
-    infeed: float
-    equal: dict[str, float]       # slenderness just as stiff as the steel bar at `slenderness`
+    chances: dict[str, np.ndarray]
+    longest: dict[str, float]  # up to which steel and carbide hold; nan where they do not
+    equal: dict[str, float]  # slenderness just as stiff as the steel bar at `slenderness`
     slenderness: float
 
 
-SPEEDS = (5.0, 250.0)   # m/min
-RATIOS = (2.0, 12.0)   # diameters
-
-
-@lru_cache(maxsize=128)
-def _slender(
-    diameter: float,
-    rigid: bool,
-    shift: float,
-    tilt: float,
-    zeta: float,
-    feed: float,
-    nose: float,
-    material: str,
-    name: str,
-) -> tuple[np.ndarray, np.ndarray]:
-    k = kienzle(material)
-    ratios = np.linspace(*RATIOS, 41)
-    e, nu, _ = bar_facts(name)
-    give = bar_bending.compliance(
-        [(ratios * diameter, diameter)], e, nu, *((np.inf, np.inf) if rigid else (shift, tilt))
-    )
-    return ratios, chatter_depth(feed, nose, MODAL / give, zeta, k.kn, k.mn, entering_angle=ENTERING, deepest=DEEPEST)
+SAID = ("steel", "cemented carbide")
 
 
 def slender(
@@ -296,58 +320,57 @@ def slender(
     bar_diameter: float,
     slenderness: float,
     nose_radius: float,
-    mount: str,
-    damping: float,
+    holder: str,
     infeed: float,
     feed: float,
+    speed: float,
 ) -> Slender:
-    """Depth of cut at which a bar of each material begins to chatter, over its slenderness; mm, damping of critical.
-
-    Raises Refused for values that cannot be.
-    """
-    rigid = mount == "a rigid holder"
-    shift, tilt = (0.0, 0.0) if rigid else _holder(mount)[:2]
-    depths, limits, equal = {}, {}, {}
+    chances, longest, equal = {}, {}, {}
+    ratios = np.linspace(1.5, 10, 35)
     for name in boring_bar.bar_materials():
-        ratios, depth = _slender(bar_diameter, rigid, shift, tilt, damping, feed, nose_radius, material, name)
-        depths[name] = depth
-        below = np.flatnonzero(depth < infeed)
-        limits[name] = float(ratios[0]) if len(below) and below[0] == 0 else float(ratios[-1])
-        if len(below) and below[0] > 0:   # the depth falls steeply: read off the logarithm
-            i = below[0]
-            upper = np.log(min(depth[i - 1], DEEPEST))
-            limits[name] = float(np.interp(np.log(infeed), [np.log(depth[i]), upper], [ratios[i], ratios[i - 1]]))
+        s = Setup(
+            stickout=4 * bar_diameter,
+            bar_diameter=bar_diameter,
+            bore=1.5 * bar_diameter,
+            tolerance=0.025,
+            material=material,
+            bar_material=name,
+            holder=holder,
+            nose_radius=nose_radius,
+            infeed=infeed,
+            feed=feed,
+            speed=speed,
+        )
+        chances[name] = boring_bar.chances(s, ratios * bar_diameter)
+        longest[name] = boring_bar.longest_stickout(s) / bar_diameter if name in SAID else float("nan")
         equal[name] = float(bar_bending.equal_slenderness(slenderness, bar_facts("steel")[0], bar_facts(name)[0]))
-    return Slender(ratios, depths, limits, infeed, equal, slenderness)
+    return Slender(ratios, chances, longest, equal, slenderness)
 
 
 def slender_picture(s: Slender, say: Say) -> str:
     c = Chart(
-        "Depth at which chatter begins",
+        "Chance that it holds against slenderness",
         slender_words(s, say),
-        x=("stickout in bar diameters", "", *RATIOS),
-        y=("depth at which it chatters", say.length_unit, say.length_number(0.003), say.length_number(3.0)),
-        log_y=True,
+        x=("stickout in bar diameters", "", 1.5, 10.0),
+        y=("chance that it holds", "%", 0.0, 105.0),
         height=320,
     )
-    for kind, depth in zip("abcd", s.depths.values(), strict=True):
-        c.curve(s.ratios, say.length_number(np.minimum(depth, DEEPEST)), "", kind)
-    c.legend(dict(zip(s.depths, "abcd", strict=True)))
-    c.level(say.length_number(s.infeed), "your cut")
+    for kind, chance in zip("abcd", s.chances.values(), strict=True):
+        c.curve(s.ratios, 100 * chance, "", kind)
+    c.legend(dict(zip(s.chances, "abcd", strict=True)))
+    c.level(90, "holds")
     return c.svg()
 
 
-def _ratio(value: float) -> str:
-    return "under 2" if value <= 2 else "over 12" if value >= 12 else plain(value, 2)
-
-
 def slender_words(s: Slender, say: Say) -> str:
+    def reach(name: str) -> str:
+        return f"{plain(s.longest[name], 2)} diameters" if np.isfinite(s.longest[name]) else "at no length"
+
     return (
-        f"With no help from the flank, a cut of {say.length(s.infeed, 2)} begins to chatter at "
-        f"{_ratio(s.limits['steel'])} diameters in steel and "
-        f"{_ratio(s.limits['cemented carbide'])} in carbide. By stiffness alone, a steel bar at "
-        f"{plain(s.slenderness, 2)} is matched by heavy alloy at "
-        f"{plain(s.equal['tungsten heavy alloy'], 2)} and carbide at {plain(s.equal['cemented carbide'], 2)}."
+        f"With this cut a steel bar holds up to {reach('steel')} and a carbide bar up to {reach('cemented carbide')}. "
+        f"By stiffness alone, a steel bar at {plain(s.slenderness, 2)} diameters is matched by heavy alloy at "
+        f"{plain(s.equal['tungsten heavy alloy'], 2)} and carbide at {plain(s.equal['cemented carbide'], 2)}; what "
+        "the holder deflects takes part of that gain."
     )
 
 
@@ -359,10 +382,10 @@ SLENDER = Page(
         Slide("bar_diameter", but(BarDiameter, usual=12, high=40), "tool"),
         Slide("slenderness", but(SlendernessRatio, low=2, high=8), "tool", "steel bar at, diameters"),
         Slide("nose_radius", NoseRadius, "tool"),
-        Choose("mount", ["a rigid holder", *boring_bar.holders()], "a rigid holder", "holder", "holder"),
-        Slide("damping", but(Damping, low=0.005, high=0.2, usual=0.05), "holder", "damping share"),
+        HOLDER,
         Slide("infeed", but(Infeed, high=1.5), "cut", "depth of cut, on radius"),
         Slide("feed", but(Feed, low=0.01, high=0.3), "cut"),
+        Slide("speed", but(CuttingSpeed, low=5, high=250, usual=50), "cut", "cutting speed"),
     ),
     slender,
     slender_picture,
@@ -377,19 +400,17 @@ SLENDER = Page(
 class Chatter:
     """Depth at which chatter begins against cutting speed, without and with the flank's rubbing; mm, m/min."""
 
+    setup: Setup
     speeds: np.ndarray
-    plain: float
-    rubbing: np.ndarray
+    plain: Likely  # without the flank
+    rubbing: np.ndarray  # with it: middle and ends of the range, infinite where not up to the nose radius
     rubbing_low: np.ndarray
     rubbing_high: np.ndarray
     frequency: float
-    stiffness: float
     spindle: float
-    lobe: int
-    infeed: float
-    speed: float
-    stable: float
-    wobble: float        # how much the lobes can raise the limit at this spindle speed, as a factor
+    waves: int  # on one revolution
+    here: Likely
+    gain: float  # by which the best spindle speed nearby raises the limit, as a share
 
 
 def chatter(
@@ -405,78 +426,98 @@ def chatter(
     feed: float,
     speed: float,
 ) -> Chatter:
-    """Depth of cut at which the bar begins to chatter, over the cutting speed, and what tuning the speed wins.
-
-    Lengths mm, speed m/min, damping of critical; the range is that of the rubbing flank. Raises Refused.
-    """
-    e, nu, rho = bar_facts(bar_material)
-    shift, tilt, _ = _holder(holder)
-    k = kienzle(material)
-    pieces = [(stickout, bar_diameter)]
-    stiffness = float(MODAL / bar_bending.compliance(pieces, e, nu, shift, tilt))
-    f = natural_frequency(pieces, e, rho, holder_stiffness=shift, holder_rotation=tilt, poisson=nu)
-    rub = fact("bar_rules", name="process damping")
-    speeds = np.geomspace(*SPEEDS, 24)
-    base = chatter_depth(feed, nose_radius, stiffness, damping, k.kn, k.mn, entering_angle=ENTERING)
-    deep = chatter_depth(
-        feed,
-        nose_radius,
-        stiffness,
-        damping,
-        k.kn,
-        k.mn,
-        entering_angle=ENTERING,
-        frequency=f,
-        speed=np.tile(speeds, 3),
-        rubbing=np.repeat([rub.low, rub.geometric_middle, rub.high], len(speeds)),
-        least_chip=LEAST_CHIP,
+    s = Setup(
+        stickout=stickout,
+        bar_diameter=bar_diameter,
+        bore=bore,
+        material=material,
+        bar_material=bar_material,
+        holder=holder,
+        nose_radius=nose_radius,
+        infeed=infeed,
+        feed=feed,
+        speed=speed,
+        measured_damping=(damping, 0.0),
+    ).checked()
+    speeds = np.geomspace(5, 250, 16)
+    *found, here = boring_bar.chatter_depths(s, np.append(speeds, speed))
+    low, middle, high = (np.array([getattr(one, name) for one in found]) for name in ("low", "value", "high"))
+    now = boring_bar.check_stickout(**{name: getattr(s, name) for name in s.__dataclass_fields__}, count=200)
+    f, k = now.frequency.value, now.stiffness.value
+    spindle = 1000 * speed / (np.pi * bore)
+    waves = max(round(60 * f / spindle), 1)
+    near = spindle * (1 + np.linspace(-0.6, 0.6, 61) / waves)
+    best = float(np.max(limit_at_speed(k, damping, f, near)))
+    return Chatter(
+        s,
+        speeds,
+        boring_bar.chatter_depths(replace(s), 100.0, False),
+        middle,
+        low,
+        high,
+        f,
+        spindle,
+        waves,
+        here,
+        best / float(limit_of_stability(k, damping)) - 1,
     )
-    low, middle, high = deep.reshape(3, -1)
-    here = float(np.interp(np.log(speed), np.log(speeds), np.minimum(middle, DEEPEST)))
-    spindle = float(spindle_speed(speed, bore))
-    best = tuning(stiffness, damping, f, spindle)
-    return Chatter(speeds, base, middle, low, high, f, stiffness, spindle, best.lobe, infeed, speed, here, best.gain)
 
 
 def chatter_picture(c: Chatter, say: Say) -> str:
     to = say.length_number
     speed = (lambda v: v / 0.3048) if say.inch else (lambda v: v)
-    unit = "ft/min" if say.inch else "m/min"
+    cap = c.setup.nose_radius
     chart = Chart(
         "Chatter against speed",
         chatter_words(c, say),
-        x=("cutting speed", unit, float(speed(SPEEDS[0])), float(speed(SPEEDS[1]))),
-        y=("depth at which it chatters", say.length_unit, float(to(0.001)), float(to(3.0))),
+        x=("cutting speed", "ft/min" if say.inch else "m/min", float(speed(5)), float(speed(250))),
+        y=("depth of cut on radius", say.length_unit, float(to(0.002)), float(to(1.15 * cap))),
         log_x=True,
         log_y=True,
-        height=310,
+        height=320,
     )
-    cap = 3.0
-    chart.band(speed(c.speeds), to(np.minimum(c.rubbing_low, cap)), to(np.minimum(c.rubbing_high, cap)), "a")
-    chart.curve(speed(c.speeds), to(np.minimum(c.rubbing, cap)), "with the flank rubbing", "a")
-    chart.curve(speed(c.speeds), to(np.full(c.speeds.shape, min(c.plain, cap))), "without", "b")
-    chart.mark(speed(c.speed), to(c.infeed), "your cut", "c", "diamond")
+    held = lambda v: to(np.minimum(v, cap))  # noqa: E731
+    x = speed(c.speeds)
+    chart.band(x, 0 * x + to(0.002), held(c.rubbing_low), "c")
+    chart.band(x, held(c.rubbing_low), held(c.rubbing_high), "a")
+    chart.curve(x, held(c.rubbing), "", "a")
+    chart.curve(x, held(np.full(x.shape, c.plain.value)), "without the flank", "b")
+    chart.note(float(speed(7.0)), float(to(0.0028)), "quiet", "start")
+    if c.rubbing[-1] < 0.6 * cap:
+        chart.note(float(speed(230)), float(to(0.8 * cap)), "chatters", "end")
+    chart.level(float(to(cap)), "nose radius: deeper is not judged")
+    chart.mark(float(speed(c.setup.speed)), float(to(c.setup.infeed)), "your cut", "d", "diamond")
     return chart.svg()
 
 
 def chatter_words(c: Chatter, say: Say) -> str:
-    nowhere = f"at no cut up to {say.length(3.0, 2)}"
-    plain_limit = nowhere if np.isinf(c.plain) else f"at a cut of {say.length(c.plain, 2)}"
-    here = nowhere if c.stable >= 3 else f"at {say.length(c.stable, 2)}"
-    gain = 100 * max(c.wobble - 1, 0)
+    nose = say.length(c.setup.nose_radius, 2)
+
+    def begins(one: Likely) -> str:
+        return (
+            f"not up to the nose radius of {nose}"
+            if np.isinf(one.value)
+            else f"at {say.length(one.value, 2)} depth of cut"
+        )
+
+    gain = 100 * c.gain
     tuned = (
-        "With so many waves a turn the speed cannot be tuned to dodge it: the best" if gain < 10 else "The best"
-    ) + f" speed nearby would raise the limit by {plain(gain, 1)} %."
+        f"With {c.waves} waves on each revolution no spindle speed dodges it: the best one nearby raises the limit by "
+        f"{'under 1' if gain < 1 else plain(gain, 1)} %."
+        if gain < 10
+        else f"With only {c.waves} waves on a revolution the spindle speed matters: the best one nearby raises it by "
+        f"{plain(gain, 1)} %."
+    )
     return (
-        f"The bar rings at {plain(c.frequency, 2)} Hz, {c.lobe} times a turn at {plain(c.spindle, 3)} turns a minute. "
-        f"Without the flank's rubbing chatter would begin {plain_limit}; "
-        f"with it, at {say.speed(c.speed)}, {here}. {tuned}"
+        f"At {say.speed(c.setup.speed)} chatter begins {begins(c.here)}. Without the damping of the flank it begins "
+        f"{begins(c.plain)}. The natural frequency is {plain(c.frequency, 2)} Hz, and the spindle turns at "
+        f"{plain(c.spindle, 3)} rpm. {tuned}"
     )
 
 
 CHATTER = Page(
     "chatter",
-    "When does the bar begin to sing?",
+    "When does the bar begin to chatter?",
     (
         MATERIAL,
         Slide("bore", but(BoreDiameter, high=80), "work", "bore diameter"),
@@ -485,10 +526,10 @@ CHATTER = Page(
         Slide("stickout", but(Stickout, high=250), "tool"),
         Slide("nose_radius", NoseRadius, "tool"),
         HOLDER,
-        Slide("damping", but(Damping, low=0.005, high=0.2, usual=0.03), "holder", "damping share"),
+        Slide("damping", but(Damping, low=0.005, high=0.2, usual=0.03), "holder", "damping ratio"),
         Slide("infeed", but(Infeed, high=1.5), "cut", "depth of cut, on radius"),
         Slide("feed", but(Feed, low=0.01, high=0.3), "cut"),
-        Slide("speed", but(CuttingSpeed, low=5, high=250), "cut", "cutting speed"),
+        Slide("speed", but(CuttingSpeed, low=5, high=250, usual=50), "cut", "cutting speed"),
     ),
     chatter,
     chatter_picture,
@@ -506,17 +547,27 @@ class Round:
     setup: Setup
     longest: float
     slimmest: float
-    deepest: float
-    stretches: tuple[tuple[float, float], ...]   # every stretch of cuts that holds, from and to
+    stretches: tuple[tuple[float, float], ...]  # of depths of cut that hold, from and to
     largest: float
 
+    @property
+    def deepest(self) -> float:
+        return self.stretches[-1][1] if self.stretches else float("nan")
 
-def turned_round(material: str, bore: float, tolerance: float, bar_material: str, bar_diameter: float, stickout: float,
-                 nose_radius: float, holder: str, infeed: float, feed: float, passes: int) -> Round:
-    """The question turned round: the longest stickout, the slimmest bar and the deepest cut that hold, mm.
 
-    Lengths mm. Raises Refused where the setup cannot be.
-    """
+def turned_round(
+    material: str,
+    bore: float,
+    tolerance: float,
+    bar_material: str,
+    bar_diameter: float,
+    stickout: float,
+    nose_radius: float,
+    holder: str,
+    infeed: float,
+    feed: float,
+    speed: float,
+) -> Round:
     s = Setup(
         stickout=stickout,
         bar_diameter=bar_diameter,
@@ -528,69 +579,75 @@ def turned_round(material: str, bore: float, tolerance: float, bar_material: str
         infeed=infeed,
         feed=feed,
         nose_radius=nose_radius,
-        passes=int(passes),
+        speed=speed,
     ).checked()
-    return Round(s, boring_bar.longest_stickout(s), boring_bar.slimmest_bar(s), boring_bar.deepest_cut(s),
-                 boring_bar.cuts_that_hold(s), fact("bar_rules", name="largest bar").value * bore)
-
-
-ROW, ROW_TOP, BAND = 74, 14, 14   # px: one question above the next, above the first, and the band that holds
+    return Round(
+        s,
+        boring_bar.longest_stickout(s),
+        boring_bar.slimmest_bar(s),
+        boring_bar.cuts_that_hold(s),
+        fact("bar_rules", name="largest bar").value * bore,
+    )
 
 
 def round_picture(r: Round, say: Say) -> str:
-    d = Drawing("What would hold", round_words(r, say), WIDTH, ROW * 3 + ROW_TOP)
-    left, long = 150.0, WIDTH - 170.0   # of each scale
-    rows = (("stickout", r.setup.stickout, r.longest, "longest", 9 * r.setup.bar_diameter),
-            ("bar diameter", r.setup.bar_diameter, r.slimmest, "slimmest", r.setup.bore),
-            ("depth of cut", r.setup.infeed, r.deepest, "deepest", 1.5))
+    d = Drawing("What would hold", round_words(r, say), WIDTH, 236)
+    rows = (
+        ("stickout", r.setup.stickout, r.longest, "longest", 9 * r.setup.bar_diameter),
+        ("bar diameter", r.setup.bar_diameter, r.slimmest, "slimmest", r.setup.bore),
+        ("depth of cut", r.setup.infeed, r.deepest, "deepest", r.setup.nose_radius),
+    )
     for i, (name, now, limit, which, end) in enumerate(rows):
-        top = ROW_TOP + ROW * i
-        above, below, base = top + 16, top + 56, top + 34   # of the scale's labels, and the scale itself
-        d.text(16, top + 14, name, kind="bold halo")
+        y = 14 + 74 * i
+        d.text(16, y + 14, name, kind="bold halo")
         end = max(end, 1.1 * now, 1.1 * limit if np.isfinite(limit) else 0)
-        d.line([left, left + long], [base, base], "ink")
-        at = left + long * now / end
+        x0, width = 150.0, WIDTH - 170.0
+        d.line([x0, x0 + width], [y + 34, y + 34], "ink")
+        at = x0 + width * now / end
         if np.isfinite(limit):
-            edge = left + long * min(limit / end, 1)
-            spans = ([(limit, end)] if which == "slimmest" else [(0.0, limit)] if which == "longest" else
-                     [(0.0 if low <= LIGHTEST else low, high) for low, high in r.stretches])
+            edge = x0 + width * min(limit / end, 1)
+            spans = [(limit, end)] if which == "slimmest" else [(0.0, limit)] if which == "longest" else r.stretches
             for low, high in spans:
-                wide = max(long * (min(high, end) - low) / end, 2)
-                d.rect(left + long * low / end, base - BAND, wide, BAND, "fill-c", "thin", 6)
+                d.rect(
+                    x0 + width * low / end,
+                    y + 20,
+                    max(width * (min(high, end) - low) / end, 2),
+                    14,
+                    "fill-c",
+                    "thin",
+                    6,
+                )
             label = f"{which} {say.length(limit, 2)}"
-            d.text(d.within(max(edge, left + breadth(label) / 2), label), above, label, "middle", "small halo")
+            d.text(d.within(max(edge, x0 + breadth(label) / 2), label), y + 16, label, "middle", "small halo")
         else:
-            d.text(left + long / 2, above, "nothing here holds", "middle", "small halo")
-        d.dot(at, base, "b", "diamond")
-        d.text(d.within(at, f"now {say.length(now, 3)}"), below, f"now {say.length(now, 3)}", "middle", "small halo")
+            d.text(x0 + width / 2, y + 16, "nothing here holds", "middle", "small halo")
+        d.dot(at, y + 34, "b", "diamond")
+        d.text(d.within(at, f"now {say.length(now, 3)}"), y + 56, f"now {say.length(now, 3)}", "middle", "small halo")
     return d.svg()
 
 
-LIGHTEST = 0.0101   # of the cuts tried; below it the stretch is drawn to nought
-
-
 def round_words(r: Round, say: Say) -> str:
-    def one(value: float, which: str, what: str) -> str:
-        return f"{which} {what} {say.length(value, 2)}" if np.isfinite(value) else f"no {what} at all"
-
-    text = (
-        f"What still holds nine times in ten, changing one thing alone: {one(r.longest, 'longest', 'stickout')}; "
-        f"{one(r.slimmest, 'slimmest', 'bar')}; "
-        f"{one(r.deepest, 'deepest', 'cut') if np.isfinite(r.deepest) else 'no cut as light as this one or lighter'}. "
-        f"With room for chips the bar may be {say.length(r.largest, 2)} at most."
+    stickout = (
+        f"Every stickout up to {say.length(r.longest, 2)} holds."
+        if np.isfinite(r.longest)
+        else "No stickout holds with this bar and cut."
     )
-    lighter = [span for span in r.stretches if span[1] <= r.deepest]
-    if len(lighter) > 1:
-        text += (f"\nLighter is not always surer: between {say.length(lighter[-2][1], 2)} and "
-                 f"{say.length(lighter[-1][0], 2)} it does not hold.")
-    deeper = r.stretches[len(lighter):]
-    if deeper:
-        text += (
-            f"\nOn paper {'cuts from' if len(deeper) == 1 else 'some cuts from'} {say.length(deeper[0][0], 2)} to "
-            f"{say.length(deeper[-1][1], 2)} "
-            f"hold {'again' if lighter else 'too'}; the cuts between do not. Try such a cut on scrap first."
-        )
-    return text
+    bar = (
+        f"At {say.length(r.setup.stickout, 3)} the slimmest bar that holds is {say.length(r.slimmest, 2)}; with room "
+        f"for chips it may be {say.length(r.largest, 2)} at most."
+        if np.isfinite(r.slimmest)
+        else f"At {say.length(r.setup.stickout, 3)} no steel bar that goes in holds."
+        if r.setup.bar_material == "steel"
+        else f"At {say.length(r.setup.stickout, 3)} no bar that goes in holds."
+    )
+    if not r.stretches:
+        return f"{stickout} {bar} No depth of cut holds at this stickout."
+    low, high = r.stretches[0][0], r.deepest
+    end = " (deeper than the nose radius is not judged)" if high >= 0.999 * r.setup.nose_radius else ""
+    return (
+        f"{stickout} {bar} Depths of cut from {say.length(low, 1)} to {say.length(high, 2)} hold{end}; lighter ones "
+        "only rub."
+    )
 
 
 ROUND = Page(
@@ -602,12 +659,12 @@ ROUND = Page(
         Slide("tolerance", Tolerance, "work", "tolerance on diameter"),
         BAR_MATERIAL,
         Slide("bar_diameter", but(BarDiameter, high=40), "tool"),
-        Slide("stickout", but(Stickout, high=250), "tool"),
+        Slide("stickout", but(Stickout, high=250, usual=32), "tool"),
         Slide("nose_radius", NoseRadius, "tool"),
         HOLDER,
-        Slide("infeed", but(Infeed, high=1.0), "cut", "last cut, on radius"),
+        Slide("infeed", but(Infeed, high=1.0), "cut", "depth of last cut, on radius"),
         Slide("feed", but(Feed, low=0.01, high=0.3), "cut"),
-        Slide("passes", but(Passes, high=6), "cut", "passes at one setting"),
+        Slide("speed", but(CuttingSpeed, low=5, high=250, usual=50), "cut", "cutting speed"),
     ),
     turned_round,
     round_picture,

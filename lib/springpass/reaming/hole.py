@@ -15,12 +15,13 @@ from typing import Any
 
 import numpy as np
 
-from .. import boring_bar, cutting, fits
+from .. import boring_bar, fits
 from ..core import tables
 from ..core.formula import formula
 from ..core.quantity import Numbers, Refused, positive, quantity_of
 from ..core.shared import LeastChip, Modulus, Poisson
 from ..core.spread import POINTS, Likely, Uncertain, between, likely, odds, sample, verdict
+from ..cutting import forces
 from ..fits.pressing import hub_give
 from ..heat import length_change
 from .log import HoleFit, fit_holes, student_points
@@ -377,13 +378,14 @@ def bored_error(
     """
     positive(bore, "the bore")
     cut_as = tables.row("reaming_cut_as", material=material)["cut_as"]
-    hold = {name: tables.fact("holders", holder=holder, property=name) for name in ("stiffness", "rotation")}
+    hold = boring_bar.holder_springs(
+        holder, bar_diameter, tables.fact("bar_materials", bar_material=bar_material, property="E").value)
     draw = sample(
         count,
         modulus=tables.fact("bar_materials", bar_material=bar_material, property="E").range,
         shift=hold["stiffness"].range,
         tilt=hold["rotation"].range,
-        force=cutting.force_beside_table(cut_as).range,
+        force=forces.force_range(cut_as),
         inside=tables.fact("bar_rules", name="internal turning").range,
         wear=tables.fact("bar_rules", name="edge wear").range,
         thrust=tables.fact("bar_rules", name="thrust").range,

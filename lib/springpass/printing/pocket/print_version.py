@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import types
 from collections.abc import Sequence
 from html import escape
@@ -241,16 +242,23 @@ def sources(page: Page) -> list[Label]:
     return list(labels.values())
 
 
+WRAPPED = (property, classmethod, staticmethod, functools.cached_property)
+
+
 def _led_to(thing: Any) -> list[Any]:
     """What a function, class or collection of the library names or holds."""
     if isinstance(thing, (dict, tuple, list)):
         return list(thing.values() if isinstance(thing, dict) else thing)[:200]
     if isinstance(thing, property):
         return [thing.fget]
+    if isinstance(thing, (classmethod, staticmethod)):
+        return [thing.__func__]
+    if isinstance(thing, functools.cached_property):
+        return [thing.func]
     if not str(getattr(thing, "__module__", "")).startswith("springpass."):
         return []
     if isinstance(thing, type):
-        return [part for part in vars(thing).values() if callable(part) or isinstance(part, property)]
+        return [part for part in vars(thing).values() if callable(part) or isinstance(part, WRAPPED)]
     if not isinstance(thing, types.FunctionType):
         return [part for part in vars(thing).values() if callable(part)] if hasattr(thing, "__dict__") else []
     names, world = _names(thing.__code__), thing.__globals__
