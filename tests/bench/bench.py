@@ -150,7 +150,7 @@ import anywidget, traitlets
 class Echo(anywidget.AnyWidget):
     _esm = '''export default {render({model, el}) {
         const slider = document.createElement("input"), out = document.createElement("div");
-        slider.type = "range"; el.className = "sp-page"; out.className = "sp-picture"; el.append(slider, out);
+        slider.type = "range"; slider.dataset.lmSuppressShortcuts = "true"; el.className = "sp-page"; out.className = "sp-picture"; el.append(slider, out);
         slider.addEventListener("input", () => model.send({value: +slider.value}));
         model.on("change:back", () => { out.innerHTML = model.get("back"); }); }}'''
     back = traitlets.Float().tag(sync=True)
