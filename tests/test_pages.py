@@ -198,7 +198,7 @@ def test_inputs_keep_the_order_of_the_trade():
 
 GRIPPED = {   # each chapter's main picture can be taken hold of
     "heat_reading", "bore_stress_order", "reamer_teeth", "ring_in_jaws", "fits_zones", "depth", "cutting_speed",
-    "cutting_finish", "drilled_bottom"}
+    "cutting_finish", "drilled_bottom", "check_stickout", "bend"}
 
 
 @pytest.mark.parametrize("page", PAGES, ids=lambda p: p.name)
@@ -219,11 +219,12 @@ def test_what_can_be_taken_hold_of_is_an_input(page):
 
 @pytest.mark.parametrize("inch", [False, True])
 def test_a_handle_says_what_one_pixel_means(inch):
-    """Moved by so many pixels, the input is where the picture then shows it: in the temperature's chart, on its axis."""
+    """Moved by so many pixels, the input is where the picture then shows it: in the chart of the temperature."""
     page = FOUND["heat_reading"]
 
     def place(**values):
-        marks = [m.attrib for m in ET.fromstring(page.answer(Say(inch), **values).svg).iter() if "data-handle" in m.attrib]
+        picture = ET.fromstring(page.answer(Say(inch), **values).svg)
+        marks = [mark.attrib for mark in picture.iter() if "data-handle" in mark.attrib]
         return float(marks[0]["cx"]), float(marks[0]["data-per"])
 
     (x, per), (to, _) = place(part=35.0), place(part=45.0)

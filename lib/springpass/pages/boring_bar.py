@@ -145,6 +145,8 @@ def _bent_bar(d: Drawing, b: Bend, say: Say) -> None:
     d.arrow(root + long, middle - half - 28, root + long, middle - half - 2 + down[-1])
     d.text(root + long + 8, middle - half - 14, f"{plain(b.thrust.value, 2)} N", kind="small halo")
     d.text(WIDTH - 6, middle + down[-1] + 5, say.fine(b.total.value), "end", "bold halo")
+    d.handle("stickout", root, middle, -b.stickout / long)
+    d.handle("bar_diameter", root + long / 2, middle + half, 2 / across, "y")
     d.text(12, 16, f"Deflection exaggerated ×{plain(grown, 1)}", kind="small halo")
     foot = middle + half + 34
     d.dimension(root, foot, root + long, foot, f"{say.length(b.stickout)} stickout", 0)

@@ -281,6 +281,8 @@ def picture(c: StickoutCheck, say: Say) -> str:
         (to(c.error.value), to(c.error.low), to(c.error.high)),
         f"{say.fine_unit} from the middle, on diameter",
         spread_name="90 % range",
+        grip="tolerance",
+        factor=25.4 if say.inch else 1.0,
     )
     chart = Chart(
         "",
@@ -349,6 +351,8 @@ def _side(d: Drawing, c: StickoutCheck, say: Say) -> None:
         [tip - half[-1], tip - half[-1], tip - s.offset * up, tip - s.offset * up],
         "head",
     )
+    d.handle("stickout", root, straight, -s.stickout / long)   # the bar's end in its holder
+    d.handle("bar_diameter", root + 0.45 * long, straight + s.bar_diameter * up / 2, 2 / up, "y")
     d.text(12, 16, f"{say.fine(push)}, drawn ×{plain(exaggerate, 1)}", kind="small halo")
     d.dimension(
         root,

@@ -158,5 +158,7 @@ PAGE = Page(
     picture=picture,
     words=words,
     more=more,
-    presses=(Press("Make the card", make, "one HTML file for a phone; takes a few seconds, the plan's a minute", True),),
+    presses=(
+        Press("Make the card", make, "one HTML file for a phone; takes a few seconds, the plan's a minute", long=True),
+    ),
 )

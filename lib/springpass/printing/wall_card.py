@@ -23,6 +23,7 @@ from .. import cutting, drilling, fits, heat, reaming, stops, workholding
 from ..boring_bar import bending as bar_bending
 from ..core import files, tables
 from ..core.quantity import Refused, Say, plain
+from ..screen import draw
 from ..screen.draw import STYLE, WIDTH, WRITTEN, Drawing
 from ..screen.page import called
 from ..teaching import exercises
@@ -239,7 +240,7 @@ def _card(name: str, inch: bool) -> Card:
         source=text["source"],
         place=text["place"],
         basis=text["basis"],
-        picture=answer.svg,
+        picture=draw.without_handles(answer.svg),
         picture_says=f"“{page.title}”" + (f" at {at}" if at else " at its opening values"),
         numbers=numbers,
         **filled,

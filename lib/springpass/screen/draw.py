@@ -414,7 +414,7 @@ class Chart(Drawing):
             self._over.append((px + (11 if right else -11), py + 11, label, "" if right else "end"))
 
     def grip(self, name: str, x: float, factor: float = 1.0) -> None:
-        """A handle just above the x axis at a value, for the input `name`, which is `factor` times what the axis shows."""
+        """A handle just above the x axis at a value, for the input `name`: `factor` times what the axis shows."""
         low, high = self.x_axis[2:]
         wide = self.right - self.left
         per = np.log(high / low) / wide if self.log_x else factor * (high - low) / wide

@@ -255,8 +255,8 @@ function page(model, el) {
   const words = region("sp-words"), drawn = make("div", {class: "sp-drawn"}), picture = make("div", {class: "sp-picture"}, drawn);
   const state = make("div", {class: "sp-state"}), busy = make("progress", {class: "sp-busy", "aria-label": "being worked out"});
   const hint = make("p", {class: "sp-hint"}), rest = make("div", {class: "sp-rest", "aria-hidden": "true"});
-  const top = make("div", {class: "sp-top"}, make("div", {class: "sp-words-box"}, state, words), picture, busy);
-  const more = make("div", {class: "sp-more"}), output = make("div", {class: "sp-output"}, top, rest, hint);
+  const top = make("div", {class: "sp-top"}, make("div", {class: "sp-words-box"}, state, words), picture, hint, busy);
+  const more = make("div", {class: "sp-more"}), output = make("div", {class: "sp-output"}, top, rest);
   busy.hidden = true;
   root.append(heading(3, spec.title, "sp-title"), told, make("div", {class: "sp-body"}, rows, output), more);
   el.append(root);
