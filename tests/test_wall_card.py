@@ -82,7 +82,7 @@ def test_a_card_says_all_that_it_should(name):
     used = set().union(*(fields(str(written[part])) for part in ("rule", "says", "sure", "caution")))
     assert used == set(made.numbers), "every number worked out is on the card"
     page = handout.pages(name)[written["page"]]
-    assert page.answer(**written["settings"]).svg == made.picture
+    assert draw.without_handles(page.answer(**written["settings"]).svg) == made.picture
 
 
 @pytest.mark.parametrize("name", NAMES)
