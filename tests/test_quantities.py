@@ -136,26 +136,3 @@ def test_positive_refuses(value):
         assert positive(0, "stickout", zero=True) == 0
     if value == float("inf"):
         assert positive(value, "stiffness", infinite=True) == value
-
-
-def test_a_ready_sentence_for_an_inch_reader():
-    inch, metric = Say(True).sentence, "Drill Ø12, tip 55.4 mm deep"
-    assert Say().sentence(metric) == metric
-    assert inch(metric) == "Drill Ø0.4724, tip 2.18 inch deep"
-    assert inch("may move it 4.2 µm of 13 µm.") == "may move it 0.17 thou of 0.51 thou."
-    assert inch("between 17.324 and 17.206 mm") == "between 0.68205 and 0.6774 inch"
-    assert inch("bore to Ø12.7, 50.8 deep, ±0.1 mm") == "bore to Ø0.5, 2 inch deep, ±0.00394 inch"
-    for name in (
-        "Ø20 h6",
-        "Ø18 +0.020 +0.050",
-        "Ø0.75 inch −0.0005 +0.0000",
-        "M18x1 6g",
-        "12 mm drill",
-        "8 mm steel bar",
-        "9.7 mm flat drill",
-        "10 mm H7 machine reamer",
-        "21 + 25 mm of blocks",
-        "80 of 100",
-        "a 118° point",
-    ):
-        assert inch(name) == name

@@ -278,23 +278,6 @@ def plain(value: float, digits: int = 2) -> str:
     return (text.rstrip("0").rstrip(".") if "." in text else text).replace("-", "−")
 
 
-_NUMBER = r"[−±+-]?\d+(?:\.\d+)?"
-_NAMED = (r"(?! (?:(?:steel|carbide|cemented|flat|hand|machine|[A-Z]\w?\d+) )*(?:drill|bar|reamer)\b| of blocks| on "
-          r"its "
-          r"screw|[²³])")
-_LENGTH = re.compile(rf"({_NUMBER} (?:to|and|of) )?({_NUMBER}) (mm|µm)\b{_NAMED}")
-_DIAMETER = re.compile(r"Ø(\d+(?:\.\d+)?)(?![\d.]| inch| [A-Za-z]{1,2}\d| [+−-]\d)")
-_BARE = re.compile(r"(?<=, )(\d+(?:\.\d+)?) (deep|wide|out)\b")
-
-
-def _in_inch(number_text: str, size: float, least: int) -> str:
-    """A written number divided by `size`, to as many figures as it had, and a sign or a word after it left as it is."""
-    digits, rest = re.fullmatch(r"([^\sa-z]+)(.*)", number_text).groups()  # type: ignore[union-attr]
-    sign = digits[0] if digits[0] in "−±+-" else ""
-    bare = digits.removeprefix(sign)
-    return sign + plain(float(bare) / size, max(least, len(bare.replace(".", "").lstrip("0")))) + rest
-
-
 @dataclass(frozen=True)
 class Say:
     """How this reader likes numbers written: metric, or inch and thou."""
@@ -324,23 +307,6 @@ class Say:
     @property
     def length_unit(self) -> str:
         return "inch" if self.inch else "mm"
-
-    def sentence(self, text: str) -> str:
-        """A ready sentence with its mm, µm and Ø written for an inch reader.
-
-        What is a name stays: tools ("12 mm drill"), gauge blocks, classes and limits as drawn ("Ø20 h6"), threads.
-        """
-        if not self.inch:
-            return text
-        text = _DIAMETER.sub(lambda found: f"Ø{_in_inch(found[1], 25.4, 4)}", text)
-        text = _BARE.sub(lambda found: f"{_in_inch(found[1], 25.4, 3)} inch {found[2]}", text)
-
-        def written(found: re.Match[str]) -> str:
-            return "".join(
-                _in_inch(part, 25.4, 3 if found[3] == "mm" else 2) for part in (found[1], found[2]) if part
-            ) + (" inch" if found[3] == "mm" else " thou")
-
-        return _LENGTH.sub(written, text)
 
     def speed(self, value: float) -> str:
         """A cutting speed in m/min as "30 m/min" or "98 ft/min"."""
