@@ -205,7 +205,7 @@ def name_of(function: Any) -> str:
 CHAPTERS = {
     "01 heat": ("heat.thermal_growth", "heat.cooling_down"),
     "02 bore stress": ("bore_stress.release", "bore_stress.readings"),
-    "03 boring bar": ("boring_bar.stickout", "boring_bar.samples", "boring_bar.bending", "boring_bar.vibration",
+    "03 boring bar": ("boring_bar.stickout", "boring_bar.samples", "boring_bar.setup", "boring_bar.bending", "boring_bar.vibration",
                       "boring_bar.holder", "boring_bar.bore_room", "boring_bar.cut_sound", "boring_bar.tap_test"),
     "04 reaming": ("reaming.teeth", "reaming.hole", "reaming.log"),
     "05 workholding": ("workholding.ring", "workholding.bending"),

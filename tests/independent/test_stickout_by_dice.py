@@ -130,19 +130,8 @@ def turned(compliance, left, passes):
     "a tip on a spring that swings into its place, pass after pass", basis="computed"
 )
 def test_passes_of_smooth_onset_against_a_time_simulation(compliance):
-    from springpass.boring_bar.samples import _cut
-
-    cut = _cut("medium-carbon steel", FEED, NOSE, 93.0, DEPTH, LEAST, 3)
-    found = np.exp([float(cut.at(row, np.log(compliance))) for row in cut.left])
-    agrees(
-        "left",
-        found,
-        turned(compliance, DEPTH, 3),
-        rel=0.03,
-        abs=5e-5,
-        unit="mm",
-        of=boring_bar.check_stickout,
-    )
+    found = boring_bar.smooth_passes(DEPTH, FEED, NOSE, compliance, "medium-carbon steel", 3, LEAST).left
+    agrees("left", found, turned(compliance, DEPTH, 3), rel=0.03, unit="mm", of=boring_bar.smooth_passes)
 
 
 @cache

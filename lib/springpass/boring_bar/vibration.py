@@ -267,15 +267,13 @@ NEAR = 0.6     # of a lobe's width either way, in which the best speed is looked
 def tuning(stiffness: float, damping: float, frequency: float, spindle: float) -> Tuned:
     """How much deeper than the everywhere stable cut the best spindle speed near `spindle` (1/min) allows.
 
-    stiffness: modal, N/mm; damping: of critical; frequency: Hz. The floor of the neighbouring `lobes`, one mode.
+    stiffness: modal, N/mm; damping: of critical; frequency: Hz. One mode, all lobes that fit (`limit_at_speed`).
     Raises Refused for values that cannot be.
     """
     lobe = max(round(60 * frequency / positive(spindle, "spindle speed", "1/min")), 1)
-    wave = lobes(stiffness, damping, frequency, range(max(lobe - 5, 0), lobe + 6))
     near = spindle * (1 + np.linspace(-NEAR, NEAR, 61) / lobe)
-    floor = np.min([np.interp(near, speeds, limit, left=np.inf, right=np.inf)
-                    for speeds, limit in zip(wave.speed, wave.limit, strict=True)], axis=0)
-    return Tuned(lobe, float(floor.max() / limit_of_stability(stiffness, damping)))
+    best = float(np.max(limit_at_speed(stiffness, damping, frequency, near)))
+    return Tuned(lobe, best / float(limit_of_stability(stiffness, damping)))
 
 
 def lobes(stiffness: float, damping: float, frequency: float, lobe_numbers: Sequence[int], points: int = 200) -> Lobes:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -11,13 +11,14 @@ from .. import boring_bar
 from ..boring_bar import Setup, holder_springs
 from ..boring_bar import bending as bar_bending
 from ..boring_bar.quantities import Damping, SlendernessRatio, Stickout
-from ..boring_bar.vibration import limit_at_speed, limit_of_stability
+from ..boring_bar.vibration import tuning
 from ..core.mathml import formula_mathml
 from ..core.quantity import Say, but, plain
 from ..core.shared import BarDiameter, BoreDiameter, CuttingSpeed, Feed, LeastChip, NoseRadius, Passes, Tolerance
-from ..core.spread import Likely, about, factor_of, likely, sample
-from ..core.tables import fact
+from ..core.spread import Likely, band, factor_of, likely, sample
+from ..core.tables import assumed, fact
 from ..cutting import kienzle, named_materials, nose_forces
+from ..cutting.speeds import spindle_speed
 from ..drilling import Compliance
 from ..screen.draw import WIDTH, Chart, Drawing, breadth
 from ..screen.page import Choose, Page, Slide
@@ -25,6 +26,13 @@ from ..threads.quantities import Infeed
 
 MATERIAL = Choose("material", named_materials(), "carbon steel C45 / 1045", "work")
 BAR_MATERIAL = Choose("bar_material", boring_bar.bar_materials(), "steel", "tool")
+ENTERING = assumed("entering angle of a boring bar").value
+SAMPLES = 500  # a curve needs fewer than one answer
+SHOWN, BEYOND = 8.0, 1.2  # the curve runs to so many diameters, or so far past the stickout that is set
+SPEEDS = (5.0, 250.0)  # m/min
+RATIOS = (1.5, 10.0)  # diameters
+WIDE = 0.025  # mm: a tolerance that does not decide
+HARDLY = 0.03  # of what stood in front: a pass that takes less only rubs
 HOLDER = Choose("holder", boring_bar.holders(), "two screws in a block", "holder")
 
 
@@ -65,25 +73,29 @@ def bend(
     infeed: float,
     feed: float,
 ) -> Bend:
+    """How far the cut deflects the tip, mm, and what of it is bar, shear and holder; curves over the stickout.
+
+    Lengths mm; the range comes from force and holder. Raises Refused.
+    """
     e, nu, _ = bar_facts(bar_material)
     held = holder_springs(holder, bar_diameter, e)
-    factor = boring_bar.force_factor(material, 500)
-    table = nose_forces(infeed, feed, nose_radius, 93.0, *kienzle(material)).thrust
+    factor = boring_bar.force_factor(material, SAMPLES)
+    table = nose_forces(infeed, feed, nose_radius, ENTERING, *kienzle(material)).thrust
     thrust = float(table * np.median(factor))
     d = sample(
-        500,
+        SAMPLES,
         **{
-            name: factor_of(float(np.sqrt(held[p].low * held[p].high)), float(np.sqrt(held[p].high / held[p].low)))
+            name: factor_of(held[p].geometric_middle, held[p].factor)
             for name, p in (("shift", "stiffness"), ("tilt", "rotation"))
         },
     )
     shift, tilt = (float(np.median(d[name])) for name in ("shift", "tilt"))
-    lengths = np.linspace(bar_diameter, max(8 * bar_diameter, 1.2 * stickout), 40)
+    lengths = np.linspace(bar_diameter, max(SHOWN * bar_diameter, BEYOND * stickout), 40)
 
     def tip(length: Any) -> Any:
         return bar_bending.bar_deflection(table * factor, length, bar_diameter, e, nu, d["shift"], d["tilt"])
 
-    low, middle, high = np.percentile(tip(lengths[:, None]), (5, 50, 95), axis=1)
+    low, middle, high = band(tip(lengths[:, None]), axis=1)
     return Bend(
         likely(table * factor),
         likely(tip(stickout)),
@@ -217,7 +229,8 @@ def springs(
     feed: float,
     passes: int,
 ) -> Springs:
-    give = np.maximum(sample(give=about(1.0, 0.1))["give"], 0.1)
+    """What each pass at one setting leaves, mm on diameter; compliance in mm/N, lengths mm. Raises Refused."""
+    give = sample(give=assumed("give of a bar as set").range)["give"]
     p = boring_bar.smooth_passes(
         infeed,
         feed,
@@ -234,7 +247,7 @@ def springs(
         infeed,
         tuple(likely(2 * one) for one in p.left),
         removed,
-        tuple(took > 0.03 * float(np.median(one)) for took, one in zip(removed, before, strict=True)),
+        tuple(took > HARDLY * float(np.median(one)) for took, one in zip(removed, before, strict=True)),
         tolerance,
     )
 
@@ -327,14 +340,15 @@ def slender(
     feed: float,
     speed: float,
 ) -> Slender:
+    """Chance that bars of four materials hold, over their slenderness; how far two of them reach. Raises Refused."""
     chances, longest, equal = {}, {}, {}
-    ratios = np.linspace(1.5, 10, 35)
+    ratios = np.linspace(*RATIOS, 35)
     for name in boring_bar.bar_materials():
         s = Setup(
-            stickout=4 * bar_diameter,
+            stickout=slenderness * bar_diameter,
             bar_diameter=bar_diameter,
-            bore=1.5 * bar_diameter,
-            tolerance=0.025,
+            bore=bar_diameter / assumed("bar for a bore").value,
+            tolerance=WIDE,
             material=material,
             bar_material=name,
             holder=holder,
@@ -353,7 +367,7 @@ def slender_picture(s: Slender, say: Say) -> str:
     c = Chart(
         "Chance that it holds against slenderness",
         slender_words(s, say),
-        x=("stickout in bar diameters", "", 1.5, 10.0),
+        x=("stickout in bar diameters", "", *RATIOS),
         y=("chance that it holds", "%", 0.0, 105.0),
         height=320,
     )
@@ -428,6 +442,10 @@ def chatter(
     feed: float,
     speed: float,
 ) -> Chatter:
+    """Depth of cut at which chatter begins over the cutting speed, and what tuning the speed wins.
+
+    Lengths mm, speed m/min, damping of critical. Raises Refused for values that cannot be.
+    """
     s = Setup(
         stickout=stickout,
         bar_diameter=bar_diameter,
@@ -439,29 +457,27 @@ def chatter(
         infeed=infeed,
         feed=feed,
         speed=speed,
-        measured_damping=(damping, 0.0),
+        measured_damping=(damping, 0),
     ).checked()
-    speeds = np.geomspace(5, 250, 16)
+    speeds = np.geomspace(*SPEEDS, 16)
     *found, here = boring_bar.chatter_depths(s, np.append(speeds, speed))
     low, middle, high = (np.array([getattr(one, name) for one in found]) for name in ("low", "value", "high"))
     now = boring_bar.check_stickout(**{name: getattr(s, name) for name in s.__dataclass_fields__}, count=200)
     f, k = now.frequency.value, now.stiffness.value
-    spindle = 1000 * speed / (np.pi * bore)
-    waves = max(round(60 * f / spindle), 1)
-    near = spindle * (1 + np.linspace(-0.6, 0.6, 61) / waves)
-    best = float(np.max(limit_at_speed(k, damping, f, near)))
+    spindle = float(spindle_speed(speed, bore))
+    tuned = tuning(k, damping, f, spindle)
     return Chatter(
         s,
         speeds,
-        boring_bar.chatter_depths(replace(s), 100.0, False),
+        boring_bar.chatter_depths(s, speed, False),
         middle,
         low,
         high,
         f,
         spindle,
-        waves,
+        tuned.lobe,
         here,
-        best / float(limit_of_stability(k, damping)) - 1,
+        tuned.gain - 1,
     )
 
 
@@ -570,6 +586,7 @@ def turned_round(
     feed: float,
     speed: float,
 ) -> Round:
+    """How long, how slim, how deep one job may be; lengths mm, speed m/min. Raises Refused."""
     s = Setup(
         stickout=stickout,
         bar_diameter=bar_diameter,
