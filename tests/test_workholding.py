@@ -4,7 +4,6 @@ import re
 
 import numpy as np
 import pytest
-
 from springpass import cutting
 from springpass import workholding as wh
 from springpass.core import spread, tables
@@ -265,7 +264,7 @@ def test_range_of_a_measured_stiffness_covers_the_truth_nine_times_in_ten():
     mass = np.array([0, 2, 4, 6, 8.0])
     true, inside = 12e3, 0
     for _ in range(2000):
-        spring = wh.stiffness_from_weights(mass, mass * wh.GRAVITY / true + dice.normal(0, 2e-4, 5))
+        spring = wh.stiffness_from_weights(mass, mass * wh.GRAVITY / true + dice.normal(0, 2e-4, 5), resolution=1e-5)
         inside += spring.low <= true <= spring.high
     assert inside / 2000 == pytest.approx(0.9, abs=0.02)
 
@@ -483,3 +482,15 @@ def test_pages_say_their_numbers_in_the_readers_unit(page, say):
     answer = page.answer(say)
     assert ("thou" in answer.words) == say.inch
     assert "nan" not in answer.svg and "nan" not in answer.words
+
+
+def test_identical_readings_are_only_as_good_as_the_indicator():
+    mass = np.array([0.0, 1.0, 2.0, 3.0])
+    spring = wh.stiffness_from_weights(mass, mass * 9.81 / 2e4)
+    assert spring.value == pytest.approx(2e4) and spring.low < 0.99 * spring.value < spring.value < spring.high
+
+
+@pytest.mark.parametrize("segments", [[(40.0, 18.0, 18.0)], [(40.0, 18.0, -1.0)], [(40.0,)], [(1.0, 2.0, 0.5, 3.0)]])
+def test_a_tube_that_cannot_be_is_refused(segments):
+    with pytest.raises(Refused):
+        wh.work_compliance(1.0, segments)

@@ -28,7 +28,7 @@ def test_stiffness_from_weights():
     mass = np.array([0, 1, 2, 3, 4, 5, 6.0])
     reading = 0.003 + mass * G / 18_000 + dice.normal(0, 2e-4, 7)
     line = stats.linregress(mass * G, reading)
-    found = wb.stiffness_from_weights(mass, reading)
+    found = wb.stiffness_from_weights(mass, reading, resolution=1e-6)
     reach = stats.t.ppf(0.95, 5) * line.stderr
     agrees("stiffness", found.value, 1 / line.slope, rel=5e-4, unit="N/mm", of=wb.stiffness_from_weights)
     agrees(

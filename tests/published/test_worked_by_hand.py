@@ -5,7 +5,6 @@ import math
 
 import numpy as np
 import pytest
-
 from outside import agrees, source
 from springpass import boring_bar, cutting, drilling, heat, reaming, stops
 from springpass.bore_stress import (
@@ -20,7 +19,13 @@ from springpass.bore_stress import (
     radial_stress,
     wall_release,
 )
-from springpass.bore_stress.readings import opened_diameter, sachs_axial, sachs_hoop, sachs_radial, slit_ring_stress
+from springpass.bore_stress.readings import (
+    opened_diameter,
+    sachs_axial,
+    sachs_hoop,
+    sachs_radial,
+    slit_ring_stress,
+)
 from springpass.boring_bar import bending as bar_bending
 from springpass.boring_bar import holder as bar_holder
 from springpass.boring_bar.vibration import limit_of_stability
@@ -331,3 +336,16 @@ def test_by_hand_a_holder_for_a_bigger_bar():
     agrees("grip", bar_holder.grip_share(1 / 590e3), 0.673729, abs=1e-6, of=bar_holder.grip_share)
     agrees("softer", bar_holder.softer_than_known(1000.0, 1e6, 8.0, 40.0), 10.7222, rel=1e-4,
            of=bar_holder.softer_than_known)
+
+
+@source("worked by hand", place="in the docstring", basis="computed")
+def test_by_hand_bored_work_bends_as_a_tube():
+    """A bush 18/12: π(18⁴ − 12⁴)/64 = 4135.12 mm⁴ against 5153.00 solid, so it deflects 1.2462 times as much; bored to
+    0.8 of its diameter 1/(1 − 0.8⁴) = 1.6938 times.
+    """
+    tube = importlib.import_module("springpass.workholding.bending")
+    agrees("second moment", tube.tube_second_moment(18.0, 12.0), 4135.12, rel=1e-5, unit="mm⁴", of=tube.tube_second_moment)
+    solid, bored, thin = (tube.work_compliance(40.0, [step], shear=False) for step in
+                          ((40.0, 18.0), (40.0, 18.0, 12.0), (40.0, 18.0, 14.4)))
+    agrees("bored over solid", bored / solid, 1.2462, rel=1e-4, of=tube.work_compliance)
+    agrees("thin over solid", thin / solid, 1.6938, rel=1e-4, of=tube.work_compliance)

@@ -17,7 +17,7 @@ import numpy as np
 from .. import cutting
 from ..core.formula import formula
 from ..core.quantity import Numbers, Refused, floats, positive, quantity_of
-from ..core.shared import Modulus, Poisson, Tolerance, WorkDiameter
+from ..core.shared import BoreDiameter, Modulus, Poisson, Tolerance, WorkDiameter
 from .quantities import (
     CentreStiffness,
     CutPlace,
@@ -41,6 +41,12 @@ CLOSED = "one diameter, bending alone, over about three diameters long; the feed
 def work_second_moment(diameter: WorkDiameter) -> WorkSecondMoment:
     """Second moment of area of a solid round shaft."""
     return np.pi * diameter**4 / 64
+
+
+@formula(source="round section less the bore", holds="round work with a bore down its middle", basis="computed")
+def tube_second_moment(diameter: WorkDiameter, bore: BoreDiameter) -> WorkSecondMoment:
+    """Second moment of area of bored work, which bends as a tube."""
+    return np.pi * (diameter**4 - bore**4) / 64
 
 
 @formula(source="Roark's Formulas for Stress and Strain, table of beam formulas, end-loaded cantilever (from memory), "
@@ -99,7 +105,8 @@ class _Shaft:
     tail: np.ndarray    # times 1/(tailstock centre), between centres alone
 
 
-def _shaft(places: np.ndarray, lengths: np.ndarray, diameters: np.ndarray, centres: bool, poisson: float) -> _Shaft:
+def _shaft(places: np.ndarray, lengths: np.ndarray, diameters: np.ndarray, bores: np.ndarray, centres: bool,
+           poisson: float) -> _Shaft:
     """Work out the influence by exact integration: between kinks all moments are straight lines."""
     total = lengths.sum()
     knots = np.unique(np.concatenate([[0.0], np.cumsum(lengths), places]))
@@ -107,7 +114,8 @@ def _shaft(places: np.ndarray, lengths: np.ndarray, diameters: np.ndarray, centr
     left, right = knots[:-1], knots[1:]
     middle = (left + right) / 2
     which = np.minimum(np.searchsorted(np.cumsum(lengths), middle), len(lengths) - 1)
-    area, inertia = np.pi * diameters[which]**2 / 4, np.pi * diameters[which]**4 / 64
+    out, bore = diameters[which], bores[which]
+    area, inertia = np.pi * (out**2 - bore**2) / 4, tube_second_moment(out, bore)
     s = np.stack([left, middle, right])                             # Simpson is exact for products of lines
     weight = np.array([1, 4, 1])[:, None] / 6 * (right - left) / inertia
     z = places[:, None, None]
@@ -116,7 +124,8 @@ def _shaft(places: np.ndarray, lengths: np.ndarray, diameters: np.ndarray, centr
     if centres:
         cross = cross - places[:, None] / total
     flat = moment.reshape(len(places), -1)
-    kappa = 6 * (1 + poisson) / (7 + 6 * poisson)                    # Cowper 1966, round section
+    hollow = (1 + (bore / out) ** 2) ** 2                            # Cowper 1966, round section, bored or not
+    kappa = 6 * (1 + poisson) * hollow / ((7 + 6 * poisson) * hollow + (20 + 12 * poisson) * (bore / out) ** 2)
     one = np.ones(len(places))
     near, far = (1 - places / total, places / total) if centres else (one, places)
     none = np.zeros((len(places), len(places)))
@@ -130,15 +139,20 @@ def _shaft(places: np.ndarray, lengths: np.ndarray, diameters: np.ndarray, centr
 
 
 def _steps(segments: Any) -> np.ndarray:
-    """Lengths and diameters of the steps; one step may come as a bare pair. Raises Refused."""
+    """Lengths, diameters and bores of the steps; one step may come as a bare pair. Raises Refused."""
     pairs = [tuple(segments)] if len(segments) == 2 and np.ndim(segments[0]) == 0 else segments
     if not len(pairs):
         raise Refused("The work is a list of (length, diameter) pairs from the jaws outwards, "
                       "such as [(20, 20), (60, 15)].")
-    lengths, diameters = np.array([(float(a), float(d)) for a, d in pairs]).T
+    if any(len(step) not in (2, 3) for step in pairs):
+        raise Refused("A step of the work is its length and its diameter, and its bore where it has one.")
+    lengths, diameters, bores = np.array([(*(float(v) for v in step), 0.0)[:3] for step in pairs]).T
     positive(lengths, "length of a step")
     positive(diameters, "diameter of a step")
-    return np.stack([lengths, diameters])
+    positive(bores, "bore of a step", zero=True)
+    if (bores >= diameters).any():
+        raise Refused(f"A bore of {bores.max():g} mm leaves no wall. Give it less than the step's diameter.")
+    return np.stack([lengths, diameters, bores])
 
 
 def work_compliance(
@@ -157,14 +171,14 @@ def work_compliance(
 ) -> Any:
     """How far the work gives at each position under a unit load there, mm/N; positions are the last axis.
 
-    segments: [(length, diameter), ...] from the jaws outwards, as turned; hold: one of SUPPORTS, the
-    centre being at the end of the last segment. Stiffnesses N/mm (the headstock centre's too is
-    `spindle_stiffness`), N mm/rad; modulus and stiffnesses may be arrays of samples.
+    segments: [(length, diameter), ...] from the jaws outwards, as turned, with a third number for a step's bore, for
+    bored work bends as a tube; hold: one of SUPPORTS, the centre being at the end of the last segment. Stiffnesses
+    N/mm (the headstock centre's too is `spindle_stiffness`), N mm/rad; modulus and stiffnesses may be arrays.
     Solves a Timoshenko shaft on springs by the force method. Raises Refused.
     """
     if hold not in SUPPORTS:
         raise Refused(f"The work is held by one of: {', '.join(SUPPORTS)}; “{hold}” is none of them.")
-    lengths, diameters = _steps(segments)
+    lengths, diameters, bores = _steps(segments)
     quantity_of(Poisson).check(poisson, "Poisson's ratio")
     total = lengths.sum()
     at = np.atleast_1d(np.asarray(positive(position, "distance from the jaws", zero=True), float))
@@ -176,7 +190,7 @@ def work_compliance(
         if not 0 < steady_at < total:
             raise Refused(f"The steady rest must stand between 0 and {total:g} mm from the jaws, not at {steady_at:g}.")
         props.append((float(steady_at), steady_stiffness, "stiffness of the steady rest"))
-    shaft = _shaft(np.concatenate([at, [p for p, _, _ in props]]), lengths, diameters, centres, float(poisson))
+    shaft = _shaft(np.concatenate([at, [p for p, _, _ in props]]), lengths, diameters, bores, centres, float(poisson))
 
     def give(value: Any, name: str, unit: str = "N/mm") -> np.ndarray:
         return np.asarray(1 / np.asarray(positive(value, name, unit, infinite=True), float))
@@ -327,6 +341,7 @@ def deepest_cut(compliance: Numbers, tolerance: float, feed: float = 0.05, nose_
 # ---- the lathe's own springs ----------------------------------------------------------------------
 
 GRAVITY = 9.81  # m/s²
+RESOLUTION = 0.001  # mm, of an indicator
 # Student's t for nine times in ten, two-sided, by degrees of freedom 1..12; then the normal value (standard table, from
 # memory)
 STUDENT = (6.314, 2.920, 2.353, 2.132, 2.015, 1.943, 1.895, 1.860, 1.833, 1.812, 1.796, 1.782)
@@ -347,11 +362,12 @@ class Spring:
     used: int       # readings
 
 
-def stiffness_from_weights(mass: Numbers, reading: Numbers) -> Spring:
+def stiffness_from_weights(mass: Numbers, reading: Numbers, resolution: float = RESOLUTION) -> Spring:
     """Stiffness of a spindle, tailstock or centre from weights hung on it (kg) and an indicator's readings (mm).
 
     Fits a straight line with its own zero to three readings or more; the range comes from their scatter
-    by Student's t. Raises Refused for fewer readings, equal weights, or an indicator that moved the wrong way.
+    by Student's t, and one reading counts for no better than the indicator's resolution (mm) over √12. Raises Refused
+    for fewer readings, equal weights, or an indicator that moved the wrong way.
     """
     mass = np.atleast_1d(positive(mass, "mass", "kg", zero=True))
     reading = _numbers(reading)
@@ -360,7 +376,7 @@ def stiffness_from_weights(mass: Numbers, reading: Numbers) -> Spring:
     if np.ptp(mass) == 0:
         raise Refused("All weights are the same, so no line can be drawn. Use different ones.")
     force = mass * GRAVITY
-    (slope,), (error,), scatter = _fit(np.column_stack([force, np.ones(len(force))]), reading, 1)
+    (slope,), (error,), scatter = _fit(np.column_stack([force, np.ones(len(force))]), reading, 1, resolution)
     if slope <= 0:
         raise Refused(
             "The indicator does not move further with more weight. Turn its sign round, or look for a slack clamp."
@@ -378,7 +394,7 @@ class SpindleSprings:
 
 
 def spindle_from_weights(mass: Any, reading: Any, distance: Any, bar_diameter: float,
-                         modulus: float = 205e3) -> SpindleSprings:
+                         modulus: float = 205e3, resolution: float = RESOLUTION) -> SpindleSprings:
     """Springs of the spindle from weights (kg) hung on a stout bar in the chuck, read where they hang (mm).
 
     distance: of each weight from the jaws, mm; at least two different ones and four readings. The bar's own
@@ -394,7 +410,8 @@ def spindle_from_weights(mass: Any, reading: Any, distance: Any, bar_diameter: f
     inertia = work_second_moment(positive(bar_diameter, "diameter of the bar"))
     bar = distance**3 / (3 * positive(modulus, "modulus", "MPa") * inertia)
     zeros = (distance[:, None] == np.unique(distance)).astype(float)
-    gives, errors, scatter = _fit(np.column_stack([force, force * distance**2, zeros]), reading - force * bar, 2)
+    columns = np.column_stack([force, force * distance**2, zeros])
+    gives, errors, scatter = _fit(columns, reading - force * bar, 2, resolution)
     if (gives <= 0).any():
         raise Refused("These readings ask for a spring that pushes back. Check the signs, the distances and the bar's "
                       "diameter, or use heavier weights.")
@@ -410,7 +427,8 @@ def _numbers(reading: Any) -> np.ndarray:
     return values
 
 
-def _fit(columns: np.ndarray, reading: np.ndarray, wanted: int) -> tuple[np.ndarray, np.ndarray, float]:
+def _fit(columns: np.ndarray, reading: np.ndarray, wanted: int, resolution: float
+         ) -> tuple[np.ndarray, np.ndarray, float]:
     """Least squares: the first `wanted` coefficients, their standard errors, and the scatter of one reading."""
     scale = np.abs(columns).max(0)
     scale[scale == 0] = 1.0
@@ -421,4 +439,6 @@ def _fit(columns: np.ndarray, reading: np.ndarray, wanted: int) -> tuple[np.ndar
     found = inverse @ a.T @ reading
     free = len(reading) - a.shape[1]
     scatter = float(np.sqrt(np.sum((reading - a @ found)**2) / free)) if free else 0.0
-    return (found / scale)[:wanted], (scatter * np.sqrt(np.diag(inverse)) / scale)[:wanted], scatter
+    # identical readings are still only as good as the indicator
+    known = max(scatter, float(positive(resolution, "resolution")) / np.sqrt(12))
+    return (found / scale)[:wanted], (known * np.sqrt(np.diag(inverse)) / scale)[:wanted], scatter
