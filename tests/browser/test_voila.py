@@ -71,7 +71,7 @@ def test_a_phone_moves_a_slider_and_asks_nothing_outside(narrow, voila):
     page.goto(f"{address}/voila/render/check_stickout.ipynb?token=chalk")
     shown = page.locator(".sp-page").first
     words = shown.locator(".sp-words")
-    expect(words).to_contain_text("Holds", timeout=90_000)
+    expect(words).to_contain_text(re.compile("Holds|At the edge|Will not hold"), timeout=90_000)
     assert (
         page.locator(".jp-CodeMirrorEditor, .highlight").count() == 0
         and "show(check_stickout" not in page.content().split("<body")[-1]
@@ -81,7 +81,7 @@ def test_a_phone_moves_a_slider_and_asks_nothing_outside(narrow, voila):
     slider.focus()
     slider.press("ArrowRight")
     expect(words).not_to_have_text(before)
-    expect(shown.locator(".sp-picture")).to_contain_text("41 mm out")
+    expect(shown.locator(".sp-picture")).to_contain_text("41 mm = ")
     # room for a thumb, nothing sideways, and the words still in sight far down the sliders
     handle = slider.bounding_box()
     assert handle and min(handle["width"], handle["height"]) >= 24

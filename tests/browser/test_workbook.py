@@ -132,22 +132,22 @@ def test_the_bench_page_from_key_press_to_changed_words(wide, address):
     page.wait_for_function(
         "([e, was]) => e.innerHTML !== was", arg=[shown.locator(".sp-picture").element_handle(), before_picture]
     )
-    expect(shown.locator(".sp-picture")).to_contain_text("41 mm out")
+    expect(shown.locator(".sp-picture")).to_contain_text("41 mm = ")
     # what is typed: a comma, a unit, a value outside
     box.fill("60,5")
     box.press("Enter")
-    expect(shown.locator(".sp-picture")).to_contain_text("60.5 mm out")
+    expect(shown.locator(".sp-picture")).to_contain_text("60.5 mm = ")
     expect(words).to_contain_text("Will not hold")
     box.fill("3 in")
     box.press("Enter")
-    expect(shown.locator(".sp-picture")).to_contain_text("76.2 mm out")
+    expect(shown.locator(".sp-picture")).to_contain_text("76.2 mm = ")
     box.fill("5000")
     box.press("Enter")
     expect(shown.locator(".sp-note .sp-wrong")).to_contain_text("must lie between")
     expect(shown).to_have_class(re.compile("sp-stale"))   # the old picture is greyed, and a line says so
     expect(shown.locator(".sp-state")).to_contain_text("not for what you typed")
     expect(box).to_have_value("5000")
-    expect(shown.locator(".sp-picture")).to_contain_text("76.2 mm out")
+    expect(shown.locator(".sp-picture")).to_contain_text("76.2 mm = ")
     box.fill("40")
     box.press("Enter")
     expect(shown.locator(".sp-wrong")).to_have_count(0)
@@ -159,7 +159,7 @@ def test_the_bench_page_from_key_press_to_changed_words(wide, address):
     expect(shown.locator(".sp-wrong")).to_contain_text("thicker than the bore")
     bar.fill("8")
     bar.press("Enter")
-    expect(words).to_contain_text("of no chatter")
+    expect(shown.locator(".sp-wrong")).to_have_count(0)
     assert not errors, errors
     lab.shut(page)
 
@@ -185,7 +185,7 @@ def test_a_held_key_builds_no_queue(wide, address):
     slider.focus()
     for _ in range(30):
         slider.press("ArrowRight")
-    expect(shown.locator(".sp-picture")).to_contain_text("70 mm out", timeout=3000)
+    expect(shown.locator(".sp-picture")).to_contain_text("70 mm = ", timeout=3000)
     assert not errors, errors
     lab.shut(page)
 

@@ -137,7 +137,7 @@ class Phone:
             await shown.get_by_role("textbox", name="stickout, mm").input_value(),
             await shown.locator(".sp-picture").text_content(),
         )
-        if f"{box} mm out" not in (out or ""):
+        if f"{box} mm = " not in (out or ""):
             self.failures.append(f"the box says {box} mm, the picture does not")
 
 
