@@ -405,3 +405,17 @@ def test_a_part_is_written_out_changed_and_loaded(tmp_path, monkeypatch):
     assert page.PAGE.answer(part_file=mine).result.part.name == "my bush"
     with pytest.raises(Refused, match="Your part cannot be read"):
         page.PAGE.answer(part_file=b"\xff\xfe\x00")
+
+
+def test_a_boring_operation_has_its_verdict_from_the_judge_of_the_stickout_page():
+    from springpass import boring_bar, job
+
+    made = job.plan()
+    bore = next(o for o in made.operations if isinstance(o.reason, BarGivesWay))
+    bar = next(b for b in job.default_shop().bars if b.name == bore.tool) if hasattr(job, "default_shop") else None
+    assert bore.reason.verdict == "holds" and bore.reason.chance > 0.9
+    if bar is not None:
+        same = boring_bar.check_stickout(bore.tool_stickout, bar.diameter.value, bore.after, 0.04, bar_material=bar.material,
+                                         material="medium-carbon steel", infeed=max(bore.depths),
+                                         nose_radius=bar.nose_radius.value, speed=bore.speed)
+        assert same.chance == pytest.approx(bore.reason.chance, abs=0.1)

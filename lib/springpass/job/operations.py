@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from .. import drilling, heat, threads
+from .. import boring_bar, drilling, heat, threads
 from ..core import tables
 from ..core.quantity import Refused
 from ..cutting import Kienzle, kienzle, nose_forces, speeds
@@ -468,7 +468,7 @@ def _with_bar(
         "bore",
         s.name,
         held,
-        BarGivesWay(slender, push, bend),
+        BarGivesWay(slender, push, bend, *_bar_holds(route, way, max(depths), real)),
         last,
         finishes=not way.reamer,
         tool=bar.name,
@@ -490,6 +490,25 @@ def _with_bar(
         **target,
     )
     return way.before, [("bore", s.name)]
+
+
+BORED_WIDTH = 0.04   # mm on diameter: what a bore in front of a reamer is held to
+
+
+def _bar_holds(route: Any, way: Bored, depth: float, speed: float) -> tuple[str, float]:
+    """Verdict and chance of the finishing cut from the judge of the stickout page; "" where it does not judge."""
+    bar, holder, s = way.bar, route.shop.holder, way.surface
+    known = {"stiffness": holder.stiffness, "rotation": holder.rotation, "damping": holder.damping}
+    own: Any = {f"measured_{name}": (one.value, (one.high - one.low) / 4) for name, one in known.items() if one.measured}
+    width = s.upper - s.lower if s.toleranced and not way.reamer else BORED_WIDTH
+    try:
+        found = boring_bar.check_stickout(
+            way.stickout, bar.diameter.value, way.before, width, material=route.group, bar_material=bar.material,
+            holder=holder.name, infeed=depth, feed=BORE_FEED, nose_radius=bar.nose_radius.value, speed=speed, count=500,
+            **own)
+    except Refused:
+        return "", 0.0
+    return found.verdict, found.chance
 
 
 def _recess(sheet: _Sheet, s: Surface, held: Holding) -> None:

@@ -117,11 +117,16 @@ class ReamerCutsOver:
 
 @dataclass(frozen=True)
 class BarGivesWay:
-    """The bar stands out by `slenderness` diameters and feels `force` N; `error` is left on diameter (None: reamed)."""
+    """The bar stands out by `slenderness` diameters and feels `force` N; `error` is left on diameter (None: reamed).
+
+    verdict and chance: of this bar at this stickout and cut, as the stickout page judges it; "" where it does not.
+    """
 
     slenderness: float
     force: float
     error: float | None = None
+    verdict: str = ""
+    chance: float = 0.0
 
 
 Reason = (

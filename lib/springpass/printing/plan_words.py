@@ -8,6 +8,7 @@ as they are drawn ("Ø20 h6", "M18x1"), and so do the names of tools.
 from __future__ import annotations
 
 from ..core.quantity import Say, plain
+from ..core.spread import EDGE, FAILS, HOLDS
 from ..job import results
 from ..job.part import RECESS, THREAD, Surface
 from ..job.results import Cause, Holding, Missing, Operation, Order, OrderReason, Plan, PlanChange, SizeBudget
@@ -54,6 +55,8 @@ REMEDY = {
 
 
 # ---- lengths ---------------------------------------------------------------------------------------
+
+STANDS = {HOLDS: "holds", EDGE: "is at the edge", FAILS: "will not hold"}   # of a bar, in the middle of a sentence
 
 
 def _long(say: Say, value: float, places: int) -> str:
@@ -203,11 +206,13 @@ def reason(made: Plan, o: Operation, say: Say) -> str:
         case results.ReamerCutsOver(error):
             return (f"the hole should come out {_fine(say, abs(error))} {'larger' if error >= 0 else 'smaller'} than "
                     f"the reamer, in a tolerance of {_fine(say, tolerance, 0)}.")
-        case results.BarGivesWay(slenderness, force, error):
+        case results.BarGivesWay(slenderness, force, error, verdict, chance):
             first = f"the bar stands {slenderness:.1f} diameters out and feels {force:.0f} N; "
+            judged = f" At this stickout it {STANDS[verdict]}: the chance is {100 * chance:.0f} %." if verdict else ""
             if error is None:
-                return f"{first}{_fine(say, o.stock, 0)} are left for the reamer, which follows the hole it finds."
-            return f"{first}it leaves the bore {_fine(say, abs(error))} small, which the trial cut shows."
+                return (f"{first}{_fine(say, o.stock, 0)} are left for the reamer, which follows the hole it finds."
+                        f"{judged}")
+            return f"{first}it leaves the bore {_fine(say, abs(error))} small, which the trial cut shows.{judged}"
     match o.kind:
         case "face":
             return f"{_long(say, sum(o.depths), 1)} come off this end: every length is counted from a clean face."
