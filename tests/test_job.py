@@ -408,14 +408,15 @@ def test_a_part_is_written_out_changed_and_loaded(tmp_path, monkeypatch):
 
 
 def test_a_boring_operation_has_its_verdict_from_the_judge_of_the_stickout_page():
+    """The drive sleeve of C45 in the default shop; its bore is left for the reamer, so ±0.02 mm are enough."""
     from springpass import boring_bar, job
+    from springpass.job import tools
 
-    made = job.plan()
-    bore = next(o for o in made.operations if isinstance(o.reason, BarGivesWay))
-    bar = next(b for b in job.default_shop().bars if b.name == bore.tool) if hasattr(job, "default_shop") else None
-    assert bore.reason.verdict == "holds" and bore.reason.chance > 0.9
-    if bar is not None:
-        same = boring_bar.check_stickout(bore.tool_stickout, bar.diameter.value, bore.after, 0.04, bar_material=bar.material,
-                                         material="medium-carbon steel", infeed=max(bore.depths),
-                                         nose_radius=bar.nose_radius.value, speed=bore.speed)
-        assert same.chance == pytest.approx(bore.reason.chance, abs=0.1)
+    bore = next(o for o in job.plan().operations if isinstance(o.reason, BarGivesWay))
+    bar = next(b for b in tools.default_shop().bars if b.name == bore.tool)
+    assert bore.reason.verdict == "holds"
+    same = boring_bar.check_stickout(bore.tool_stickout, bar.diameter.value, bore.after, 0.04, bar_material=bar.material,
+                                     holder=tools.default_shop().holder.name, infeed=max(bore.depths),
+                                     material="carbon steel C45 / 1045", nose_radius=bar.nose_radius.value,
+                                     speed=bore.speed, count=500)
+    assert same.chance == pytest.approx(bore.reason.chance, abs=1e-9)

@@ -499,7 +499,8 @@ def _bar_holds(route: Any, way: Bored, depth: float, speed: float) -> tuple[str,
     """Verdict and chance of the finishing cut from the judge of the stickout page; "" where it does not judge."""
     bar, holder, s = way.bar, route.shop.holder, way.surface
     known = {"stiffness": holder.stiffness, "rotation": holder.rotation, "damping": holder.damping}
-    own: Any = {f"measured_{name}": (one.value, (one.high - one.low) / 4) for name, one in known.items() if one.measured}
+    own: Any = {f"measured_{name}": (one.value, (one.high - one.low) / 4)
+                for name, one in known.items() if one.measured}
     width = s.upper - s.lower if s.toleranced and not way.reamer else BORED_WIDTH
     try:
         found = boring_bar.check_stickout(
