@@ -19,6 +19,7 @@ TOGETHER = {
     ("bore_stress_sachs", "first_bore", 50): {"outside": 100, "readings": "55 1 1\n60 2 2\n65 3 3"},
     **{(name, "nose_radius", 0.02): {"feed": 0.02}
        for name in ("bend", "spring_passes", "slenderness", "chatter", "turned_round", "check_stickout")},
+    ("chatter", "bar_diameter", 40): {"bore": 60},
     ("turned_round", "bore", 2): {"bar_diameter": 1.5, "infeed": 0.05},
     ("turned_round", "bar_diameter", 40): {"bore": 60},
     ("check_stickout", "bore", 2): {"bar_diameter": 1.5},

@@ -103,10 +103,10 @@ def _input(page: Page, name: str) -> Input:
     for what in usable:
         if plain_name(name) in (plain_name(what.name), plain_name(called(what))):
             return what
-    raise Refused(
-        f"“{page.title}” has no input {in_words(name.strip())}. It has: "
-        f"{', '.join(called(what) for what in usable) or 'none for a card'}."
-    )
+    names = [called(what) for what in usable]
+    some = names if len(names) <= 12 else [*names[:12], "…"]
+    raise Refused(f"“{page.title}” has no input {in_words(name.strip())}. It has: "
+        f"{', '.join(some) or 'none for a card'}.")
 
 
 def plain_name(name: str) -> str:
