@@ -150,7 +150,8 @@ import anywidget, traitlets
 class Echo(anywidget.AnyWidget):
     _esm = '''export default {render({model, el}) {
         const slider = document.createElement("input"), out = document.createElement("div");
-        slider.type = "range"; slider.dataset.lmSuppressShortcuts = "true"; el.className = "sp-page"; out.className = "sp-picture"; el.append(slider, out);
+        slider.type = "range"; slider.dataset.lmSuppressShortcuts = "true";
+        el.className = "sp-page"; out.className = "sp-picture"; el.append(slider, out);
         slider.addEventListener("input", () => model.send({value: +slider.value}));
         model.on("change:back", () => { out.innerHTML = model.get("back"); }); }}'''
     back = traitlets.Float().tag(sync=True)
@@ -202,16 +203,20 @@ def browser() -> None:
         nbformat.write(plain, folder / "echo.ipynb")
         with lab.lab(folder) as address:
             chromium = play.chromium.launch(executable_path=lab.chromium(), headless=True, args=lab.FLAGS)
-            for name in ("echo", *(p.stem for p in sorted((ROOT / "workbook").glob("*.ipynb"))), "echo", "plain"):
+            ours = [path.stem for path in sorted((ROOT / "workbook").glob("*.ipynb"))]
+            for name in ("echo", *ours, "echo", "plain"):
                 page = chromium.new_context(viewport={"width": 1280, "height": 900}).new_page()
                 page.set_default_timeout(60_000)
                 lab.open_notebook(page, address, f"{name}.ipynb")
                 page.wait_for_timeout(2500)
-                shown = page.locator(".jp-Notebook") if name == "plain" else page.locator(".sp-page:has(input[type=range])").first
+                place = ".jp-Notebook" if name == "plain" else ".sp-page:has(input[type=range])"
+                shown = page.locator(place).first
                 if name not in ("echo", "plain") and not _to_sliders(page):
                     lab.shut(page)
                     continue
-                slider = (shown.get_by_role("slider") if name == "plain" else shown.locator("input[type=range]:visible")).first
+                slider = shown.get_by_role("slider").first
+                if name != "plain":
+                    slider = shown.locator("input[type=range]:visible").first
                 slider.scroll_into_view_if_needed()
                 slider.focus()
                 page.evaluate(WATCH, "" if name == "plain" else ".sp-picture")
@@ -226,8 +231,8 @@ def browser() -> None:
     rows = [[name, f"{np.median(t):.0f}", f"{np.percentile(t, 95):.0f}", f"{np.median(t) / echo:.2f}",
              f"{np.percentile(t, 95) / slow:.2f}", str(len(t)), f"{usual / np.median(t):.1f}"]
             for name, t in took.items() if t]
-    table("Key press to changed picture in JupyterLab, ms, at a hand's pace (echo: a kernel that gives the value back; plain: "
-          "the same answer through interact and matplotlib)",
+    table("Key press to changed picture in JupyterLab, ms, at a hand's pace (echo: a kernel that gives the value back; "
+          "plain: the same answer through interact and matplotlib)",
           ["notebook", "median", "p95", "of echo's median", "of its p95", "presses", "times as fast as plain"], rows)
 
 
