@@ -20,6 +20,7 @@ TOGETHER = {
     **{(name, "nose_radius", 0.02): {"feed": 0.02}
        for name in ("bend", "spring_passes", "slenderness", "chatter", "turned_round", "check_stickout")},
     ("chatter", "bar_diameter", 40): {"bore": 60},
+    ("chatter", "bore", 2): {"bar_diameter": 1.5},
     ("turned_round", "bore", 2): {"bar_diameter": 1.5, "infeed": 0.05},
     ("turned_round", "bar_diameter", 40): {"bore": 60},
     ("check_stickout", "bore", 2): {"bar_diameter": 1.5},
