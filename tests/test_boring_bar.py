@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+
 from springpass import boring_bar
 from springpass.boring_bar import Setup, check_stickout
 from springpass.boring_bar import bending as bar_bending
@@ -134,7 +135,10 @@ def test_turned_round_agrees_with_the_verdict():
     assert check_stickout(0.98 * longest).verdict == "holds" and check_stickout(1.02 * longest).verdict != "holds"
     slim = boring_bar.slimmest_bar(setup)
     assert 4 < slim < 12
-    assert check_stickout(40, 1.02 * slim, 12).verdict == "holds" and check_stickout(40, 0.98 * slim, 12).verdict != "holds"
+    assert (
+        check_stickout(40, 1.02 * slim, 12).verdict == "holds"
+        and check_stickout(40, 0.98 * slim, 12).verdict != "holds"
+    )
     deep = boring_bar.deepest_cut(replace(setup, stickout=36.0))
     assert 0.05 < deep <= setup.nose_radius
 

@@ -54,7 +54,9 @@ def test_harder_steel_is_turned_slower():
 
 def test_edges_are_sorted_from_keen_to_dull():
     assert (
-        surface_finish.edge(SHARP).value < surface_finish.edge("HSS, honed on a fine stone").value < surface_finish.edge(HONED).value
+        surface_finish.edge(SHARP).value
+        < surface_finish.edge("HSS, honed on a fine stone").value
+        < surface_finish.edge(HONED).value
     )
     for kind in surface_finish.edge_kinds():
         assert surface_finish.tool_of(kind) in speeds.TOOLS

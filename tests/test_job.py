@@ -376,10 +376,17 @@ def test_the_sheet_for_inch_readers_holds_the_same_lengths(described):
     for say in (Say(), Say(True)):
         rows = list(csv.DictReader(io.StringIO(sheet.table(sheet.of_plan(made, say), say))))
         unit = say.length_unit
-        both.append([
-            [25.4 * float(n) if say.inch else float(n) for name in row if name.endswith(unit) for n in row[name].split()]
-            for row in rows
-        ])
+        both.append(
+            [
+                [
+                    25.4 * float(n) if say.inch else float(n)
+                    for name in row
+                    if name.endswith(unit)
+                    for n in row[name].split()
+                ]
+                for row in rows
+            ]
+        )
     for mm, inch in zip(*both, strict=True):
         assert inch == pytest.approx(mm, abs=1e-4)
 
@@ -415,8 +422,17 @@ def test_a_boring_operation_has_its_verdict_from_the_judge_of_the_stickout_page(
     bore = next(o for o in job.plan().operations if isinstance(o.reason, BarGivesWay))
     bar = next(b for b in tools.default_shop().bars if b.name == bore.tool)
     assert bore.reason.verdict == "holds"
-    same = boring_bar.check_stickout(bore.tool_stickout, bar.diameter.value, bore.after, 0.04, bar_material=bar.material,
-                                     holder=tools.default_shop().holder.name, infeed=max(bore.depths),
-                                     material="carbon steel C45 / 1045", nose_radius=bar.nose_radius.value,
-                                     speed=bore.speed, count=500)
+    same = boring_bar.check_stickout(
+        bore.tool_stickout,
+        bar.diameter.value,
+        bore.after,
+        0.04,
+        bar_material=bar.material,
+        holder=tools.default_shop().holder.name,
+        infeed=max(bore.depths),
+        material="carbon steel C45 / 1045",
+        nose_radius=bar.nose_radius.value,
+        speed=bore.speed,
+        count=500,
+    )
     assert same.chance == pytest.approx(bore.reason.chance, abs=1e-9)

@@ -44,7 +44,10 @@ MAY = {"pages_to_print": {"subprocess"}}
 def test_the_browser_that_prints_looks_nothing_up():
     from springpass.printing import pages_to_print
 
-    assert "--host-resolver-rules=MAP * ~NOTFOUND" in pages_to_print.FLAGS and "--disable-background-networking" in pages_to_print.FLAGS
+    assert (
+        "--host-resolver-rules=MAP * ~NOTFOUND" in pages_to_print.FLAGS
+        and "--disable-background-networking" in pages_to_print.FLAGS
+    )
 
 
 @pytest.mark.parametrize("path", MODULES, ids=lambda p: f"{p.parent.name}/{p.stem}")
@@ -136,7 +139,8 @@ for _, name, _ in pkgutil.iter_modules(springpass.pages.__path__):
             told += [answer.svg, answer.words, answer.more, *still.values(), Live(value).answer["picture"]]
 made = job.plan(part.demo())
 for paper in ("A4", "Letter"):
-    told += [sheet.html(sheet.of_plan(made), None, paper), progress.sheet([exercises.chapter("01_heat")], "ash", key=True, paper=paper)]
+    told += [sheet.html(sheet.of_plan(made), None, paper),
+             progress.sheet([exercises.chapter("01_heat")], "ash", key=True, paper=paper)]
 told += [sheet.markdown(sheet.of_plan(made)), front.CSS, front.JS]
 shop.add("holder", name="a")
 tools.keep(tools.default_shop().description)
@@ -171,7 +175,8 @@ import socket
 _made, _asked = socket.socket.connect, []
 
 def _only_here(sock, address):
-    if sock.family not in (getattr(socket, "AF_UNIX", None),) and str(address[0]) not in ("127.0.0.1", "::1", "localhost"):
+    if sock.family not in (getattr(socket, "AF_UNIX", None),) and str(
+            address[0]) not in ("127.0.0.1", "::1", "localhost"):
         _asked.append(address)
         raise OSError("no network here")
     return _made(sock, address)

@@ -12,4 +12,6 @@ def test_the_list_of_shipped_cells_is_that_of_the_stored_notebooks():
 def test_the_code_is_folded():
     for path in rebuild.WORKBOOK.glob("*.ipynb"):
         cells = json.loads(path.read_text(encoding="utf-8"))["cells"]
-        assert all(cell["metadata"] == {"jupyter": {"source_hidden": True}} for cell in cells if cell["cell_type"] == "code")
+        assert all(
+            cell["metadata"] == {"jupyter": {"source_hidden": True}} for cell in cells if cell["cell_type"] == "code"
+        )

@@ -38,7 +38,9 @@ def sound(answer: pg.Answer) -> None:
     ET.fromstring(answer.svg)
     assert not re.search(
         r"nan|inf(?!o|e|l)",
-        re.sub(r"<style>.*?</style>|<title>.*?</title>|<desc>.*?</desc>|<text.*?</text>", "", answer.svg, flags=re.DOTALL),
+        re.sub(
+            r"<style>.*?</style>|<title>.*?</title>|<desc>.*?</desc>|<text.*?</text>", "", answer.svg, flags=re.DOTALL
+        ),
     )
     assert "<title>" in answer.svg and 'role="img"' in answer.svg
 

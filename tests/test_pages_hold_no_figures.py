@@ -63,7 +63,7 @@ def figures(function: ast.FunctionDef) -> list[tuple[int, float]]:
         apart |= set(ast.walk(decorator))
     sums = {part for node in ast.walk(function) if isinstance(node, ast.BinOp) for part in (node.left, node.right)}
     return [(node.lineno, node.value) for node in ast.walk(function) if isinstance(node, ast.Constant)
-            and (type(node.value) is float or type(node.value) is int and node in sums)
+            and (type(node.value) is float or (type(node.value) is int and node in sums))
             and node.value not in FREE and node not in apart]
 
 
@@ -85,5 +85,7 @@ def test_what_a_page_computes_with_is_described(name):
 
 
 def test_no_page_allows_what_it_no_longer_holds():
-    held = {(name, value) for name in MODULES for function in computing(name).values() for _, value in figures(function)}
+    held = {
+        (name, value) for name in MODULES for function in computing(name).values() for _, value in figures(function)
+    }
     assert held >= set(ALLOWED)

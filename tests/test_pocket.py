@@ -21,8 +21,7 @@ from springpass.core.quantity import Quantity, Refused, Say, quantity_of
 from springpass.core.shared import BarDiameter, Passes, Tolerance
 from springpass.pages import catalogue, pocket_card
 from springpass.printing import pocket
-from springpass.printing.pocket import parts as pocket_parts
-from springpass.printing.pocket.print_version import REFUSED, sources
+from springpass.printing.pocket.print_version import CARD_SCRIPT, CARD_STYLE, REFUSED, sources
 from springpass.printing.pocket.steps import design, steps
 from springpass.screen import draw
 from springpass.screen.page import Page, Slide, called, headline
@@ -80,7 +79,9 @@ def test_every_page_goes_onto_a_card(page):
             continue
         assert mark != REFUSED
         assert words_of(words) == f"{headline(answer.result)} {answer.words}".strip()
-        assert picture == re.sub(r'<style>.*?</style>|\s+xmlns="[^"]*"', "", draw.without_handles(answer.svg), flags=re.S)
+        assert picture == re.sub(
+            r'<style>.*?</style>|\s+xmlns="[^"]*"', "", draw.without_handles(answer.svg), flags=re.S
+        )
         assert 'role="img"' in picture and "<title>" in picture and "<desc>" in picture, (
             "the text that stands for the picture is kept"
         )
@@ -203,7 +204,9 @@ def test_steps_are_round_numbers():
     assert steps(quantity_of(Stickout), 40, 9, (12, 80)) == (12, 20, 30, 40, 50, 60, 70, 80), (
         "from end to end of a span that was given"
     )
-    assert steps(quantity_of(ShopRise), 2, 9) == (-15, -10, -5, 0, 2, 5, 10, 15, 20), "nought is kept where a span crosses it"
+    assert steps(quantity_of(ShopRise), 2, 9) == (-15, -10, -5, 0, 2, 5, 10, 15, 20), (
+        "nought is kept where a span crosses it"
+    )
     inch = steps(quantity_of(Stickout), 40, 11, inch=True)
     assert np.array(inch) / 25.4 == pytest.approx([1, 1.5, 2, 2.5, 3, 3.5, 4, 4.5])   # round inches
 
@@ -238,7 +241,8 @@ def test_steps_of_any_quantity(what, count, inch):
 
 def test_lines_are_understood():
     card = design(
-        STICKOUT, ["Bar diameter = 6 to 12", "tolerance_on_diameter: 10; 18; 33", "bore = 12,5", "material: bronze CuSn8"]
+        STICKOUT,
+        ["Bar diameter = 6 to 12", "tolerance_on_diameter: 10; 18; 33", "bore = 12,5", "material: bronze CuSn8"],
     )
     assert [dial.what.name for dial in card.dials] == ["bar_diameter", "tolerance"]
     assert card.dials[1].values == pytest.approx((0.01, 0.018, 0.033))
@@ -340,7 +344,7 @@ def test_sources_stand_on_the_card_and_are_not_everybodys():
 
 
 def test_the_script_asks_for_nothing():
-    assert not ASKS.search(pocket_parts.SCRIPT) and not ASKS.search(pocket_parts.STYLE)
+    assert not ASKS.search(CARD_SCRIPT) and not ASKS.search(CARD_STYLE)
 
 
 # ---- saving, the command line, the page

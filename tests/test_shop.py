@@ -110,7 +110,8 @@ def test_values_that_cannot_be_kept_are_refused(own_folder):
 
 
 def test_two_notebooks_writing_at_once_lose_nothing(own_folder):
-    code = "from springpass.core import files; from springpass.job import shop\nfor i in range(20): shop.add('hole', size=i, who={who})"
+    code = ("from springpass.core import files; from springpass.job import shop\nfor i in range(20): shop.add('hole', "
+            "size=i, who={who})")
     writers = [subprocess.Popen([sys.executable, "-c", code.format(who=who)]) for who in range(3)]
     assert [writer.wait(60) for writer in writers] == [0, 0, 0]
     found = shop.records("hole")
@@ -205,7 +206,8 @@ from springpass.core.quantity import Refused
 if os.geteuid() == 0:
     os.setuid(65534)      # an administrator may write anywhere, so be none
 print([r["name"] for r in shop.records("holder")])
-for write in (lambda: shop.add("holder", name="b"), lambda: files.save("shop", {}), lambda: files.put("sheet.html", "x")):
+for write in (lambda: shop.add("holder", name="b"), lambda: files.save("shop", {}),
+              lambda: files.put("sheet.html", "x")):
     try:
         write()
     except Refused as refusal:
@@ -256,8 +258,11 @@ def test_whatever_the_system_refuses_nothing_is_lost(own_folder, monkeypatch, ca
 
 def test_two_notebooks_changing_one_file_lose_nothing(own_folder):
     """Each adds its own entries to the same list, read and written in one go."""
-    code = ("from springpass.core import files; from springpass.job import shop\nfor i in range(25): files.change('parts', lambda d: {{**d, '{who}-' + str(i): "
-            "i}}, {{}})")
+    code = (
+        "from springpass.core import files; from springpass.job import shop\nfor i in range(25): files.change('parts', "
+        "lambda d: {{**d, '{who}-' + str(i): "
+        "i}}, {{}})"
+    )
     writers = [subprocess.Popen([sys.executable, "-c", code.format(who=who)]) for who in "ab"]
     assert [writer.wait(60) for writer in writers] == [0, 0]
     assert len(files.load("parts", {})) == 50
@@ -269,7 +274,8 @@ def test_a_reader_never_sees_half_a_file(own_folder):
         [
             sys.executable,
             "-c",
-            "from springpass.core import files; from springpass.job import shop\nfor i in range(60): files.save('log', list(range(3000 + i)))",
+            "from springpass.core import files; from springpass.job import shop\nfor i in range(60): files.save('log', "
+            "list(range(3000 + i)))",
         ]
     )
     lengths = set()

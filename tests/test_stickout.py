@@ -6,6 +6,7 @@ from functools import cache
 
 import numpy as np
 import pytest
+
 from springpass import boring_bar, fits
 from springpass.boring_bar import (
     Change,

@@ -4,6 +4,7 @@ import re
 
 import numpy as np
 import pytest
+
 from springpass import cutting
 from springpass import workholding as wh
 from springpass.core import spread, tables

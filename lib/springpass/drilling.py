@@ -66,7 +66,7 @@ RpmDiameter = Annotated[Numbers, Quantity("D_{in}", "inch", low=0.02, high=4, us
 
 
 @formula(source="geometry of a cone", holds="points with straight lips; a chisel edge or a web thinning changes little",
-         basis="computed")
+    basis="computed")
 def cone_height(diameter: DrillDiameter, point_angle: PointAngle) -> PointHeight:
     """Height of the cone that a drill's point leaves."""
     return diameter / (2 * np.tan(np.radians(point_angle) / 2))
@@ -85,16 +85,16 @@ def cone_volume(diameter: DrillDiameter, point_angle: PointAngle) -> SolidVolume
 
 
 @formula(source="cylinder of the cone's height less the cone", basis="computed",
-         holds="tip of the drill on the level of the finished bottom")
+    holds="tip of the drill on the level of the finished bottom")
 def corner_volume(diameter: DrillDiameter, point_angle: PointAngle) -> SolidVolume:
     """Metal that the point leaves in the corner of a flat bottom."""
     return np.pi * diameter**2 * cone_height(diameter, point_angle) / 6
 
 
 @formula(source="geometry: the cone's wall comes in towards the bottom", basis="computed",
-         holds="drill's tip on the level of the finished bottom, heights up to that of the cone")
+    holds="drill's tip on the level of the finished bottom, heights up to that of the cone")
 def floor_depth_of_cut(floor: FlatFloor, bore: BoreDiameter, drill: DrilledDiameter,
-                       point_height: PointHeight) -> FloorDepthOfCut:
+        point_height: PointHeight) -> FloorDepthOfCut:
     """Depth of cut that a boring bar meets so far above the bottom."""
     return bore / 2 - drill / 2 * np.minimum(floor / point_height, 1)
 
@@ -103,14 +103,14 @@ def floor_depth_of_cut(floor: FlatFloor, bore: BoreDiameter, drill: DrilledDiame
 
 
 @formula(source="a straight run-off from where the drill started", basis="common practice",
-         holds="a first estimate: drills bend, and their drift grows faster in deep holes")
+    holds="a first estimate: drills bend, and their drift grows faster in deep holes")
 def wander(start_offset: StartOffset, drift: DriftSlope, depth: FullDepth) -> Offset:
     """How far the hole's axis is off at a depth: the worst case, start and drift in one direction."""
     return start_offset + drift * depth
 
 
 @formula(source="a spring against a cut that stiffens with depth", basis="computed",
-         holds="small errors, a cut at every place round the bore")
+    holds="small errors, a cut at every place round the bore")
 def copy_share(compliance: Compliance, cutting_stiffness: CuttingStiffness) -> CopyShare:
     """Share of the hole's error that one boring pass leaves, because the bar gives way where the wall is thick."""
     return compliance * cutting_stiffness / (1 + compliance * cutting_stiffness)
@@ -123,14 +123,14 @@ def offset_after(offset: Offset, copied: CopyShare, passes: Passes) -> Offset:
 
 
 @formula(source="geometry: a bore round the true axis must enclose the drilled hole", holds="any round hole",
-         basis="computed")
+    basis="computed")
 def smallest_clean_bore(drilled: DrilledDiameter, offset: Offset) -> CleanUp:
     """Smallest bore, true to the axis, that cleans up the whole wall of a hole that is off."""
     return drilled + 2 * offset
 
 
 @formula(source="a square corner less a quarter of a circle", holds="bar with a round nose, faced to the wall",
-         basis="computed")
+    basis="computed")
 def fillet(nose_radius: NoseRadius) -> Area:
     """Section of metal that the nose's radius leaves in the corner of a flat bottom."""
     return (1 - np.pi / 4) * nose_radius**2
@@ -146,14 +146,14 @@ def ring_volume(outer: BoreDiameter, inner: DrilledDiameter, depth: HoleDepth) -
 
 
 @formula(source="volume of loose chips over volume of the gap", basis="computed",
-         holds="chips that stay in the hole; a first guess, for chips also climb out along the bar")
+    holds="chips that stay in the hole; a first guess, for chips also climb out along the bar")
 def chip_fill(bore: BoreDiameter, drilled: DrilledDiameter, bar: BarDiameter, bulk: ChipBulk) -> FullShare:
     """Chips of one boring pass, in volumes of the room between bar and wall: over 1 they jam."""
     return bulk * (bore**2 - drilled**2) / (bore**2 - bar**2)
 
 
 @formula(source="the trade's rule for feet and inches, as 12/π is nearly 4", holds="a first setting: 5 % too fast",
-         basis="common practice", empirical=True)
+    basis="common practice", empirical=True)
 def rule_of_four(speed: RpmSurface, diameter: RpmDiameter) -> SpindleSpeed:
     """Spindle speed by the rule 4 CS/D."""
     return 4 * speed / diameter
@@ -169,8 +169,7 @@ def _angle(point_angle: Any) -> Any:
     if (np.asarray(angle) < 40).any() or (np.asarray(angle) > 180).any():
         raise Refused(
             f"The point angle is {plain(float(np.asarray(angle).flat[0]), 4)}°, but must lie between 40° and 180°. "
-            f"Usual points are 118°, 130°, 135°, 140°, and 180° for a flat-ground drill."
-        )
+            f"Usual points are 118°, 130°, 135°, 140°, and 180° for a flat-ground drill.")
     return angle
 
 
@@ -195,8 +194,7 @@ def full_depth(tip: Numbers, diameter: Numbers, point_angle: Any = 118.0) -> Any
     deep = positive(tip, "the depth of the tip") - point_height(diameter, point_angle)
     if (np.asarray(deep) < 0).any():
         raise Refused(
-            "The tip is not in deep enough for the drill to cut its full diameter. Go deeper than the point is high."
-        )
+            "The tip is not in deep enough for the drill to cut its full diameter. Go deeper than the point is high.")
     return deep
 
 
@@ -204,23 +202,22 @@ def speed(material: str, operation: str = "drill HSS") -> Fact:
     """Cutting speed of the tables, m/min. Raises Refused for an unknown material or operation."""
     found = tables.fact("drills_speeds", material=material, operation=operation)
     return Fact(found.value * 0.3048, found.low * 0.3048, found.high * 0.3048, "m/min", found.source, found.place,
-                found.basis)
+        found.basis)
 
 
 def _inches(diameter: Any, most: float) -> float:
     size = float(positive(diameter, "the drill diameter"))
     if not 0.35 <= size <= most:
         raise Refused(f"The table of drills runs from 0.35 to {most:g} mm; this one is {plain(size, 4)} mm. "
-                      f"It cannot be guessed from there.")
+            f"It cannot be guessed from there.")
     return size / 25.4
 
 
 def feed(diameter: float) -> Fact:
     """Feed per turn of a drill by its diameter, mm. Raises Refused outside the table (to 4 inches)."""
     row = tables.step("drills_feeds", _inches(diameter, 101.6))
-    return Fact(
-        row["value"] * 25.4, row["low"] * 25.4, row["high"] * 25.4, "mm", row["source"], row["place"], row["basis"]
-    )
+    return Fact(row["value"] * 25.4, row["low"] * 25.4, row["high"] * 25.4, "mm", row["source"], row["place"],
+        row["basis"])
 
 
 @cache
@@ -270,8 +267,7 @@ def bottom(drill: Numbers, point_angle: Numbers, depth: Numbers, bore: Numbers) 
     if (np.asarray(d) > np.asarray(big)).any():
         raise Refused(
             f"A drill of {plain(float(np.max(d)), 4)} mm is larger than the bore of {plain(float(np.min(big)), 4)} mm. "
-            f"Take a smaller drill."
-        )
+            f"Take a smaller drill.")
     height, deep = point_height(d, point_angle), positive(depth, "the depth")
     if (np.asarray(height) > np.asarray(deep)).any():
         raise Refused("The hole is shallower than the drill's point is high. Use a flatter point or a smaller drill.")
@@ -359,28 +355,26 @@ DRILLS = tuple(round(0.1 * n, 1) for n in range(10, 131)) + tuple(round(0.5 * n,
 
 
 def largest_drill(bore: float, depth: float, start: Any = 0.03, drift: Any = 0.0015, least_wall: float = 0.1,
-                  drills: tuple[float, ...] = DRILLS) -> float:
+        drills: tuple[float, ...] = DRILLS) -> float:
     """The largest drill whose hole, oversize and off the axis as it may be, still cleans up at this bore.
 
     bore, depth, start, least_wall (to be left for the bar, on radius): mm. Raises Refused if no drill will do.
     """
     size, deep = float(positive(bore, "the bore")), float(positive(depth, "the depth"))
     off = float(
-        wander(positive(start, "the start offset", zero=True), positive(drift, "the drift", "", zero=True), deep)
-    )
+        wander(positive(start, "the start offset", zero=True), positive(drift, "the drift", "", zero=True), deep))
     wall = float(positive(least_wall, "the wall to be left", zero=True))
     for drill in sorted(drills, reverse=True):
         if drill < size and smallest_clean_bore(drill + oversize(drill).b, off) + 2 * wall <= size + 1e-9:
             return drill
     raise Refused(
         f"No drill is small enough to clean up at {plain(size, 4)} mm, {plain(deep, 4)} mm deep, when it may run "
-        f"{plain(off)} mm off. Start truer, or drill in two depths and bore between."
-    )
+        f"{plain(off)} mm off. Start truer, or drill in two depths and bore between.")
 
 
 def sequence(bore: float = 10.0, depth: float = 32.0, point_angle: float = 118.0, flat_bottom: bool = True,
-             ream_stock: float = 0.2, reamer_lead: float = 1.0, floor: float = 0.2, start: float = 0.03,
-             drift: float = 0.0015, drill: float | None = None) -> Plan:
+        ream_stock: float = 0.2, reamer_lead: float = 1.0, floor: float = 0.2, start: float = 0.03,
+        drift: float = 0.0015, drill: float | None = None) -> Plan:
     """Drill, square, bore and ream a blind hole: each tool's diameter, depth and stock.
 
     bore, depth: finished, mm; ream_stock: left on diameter for the reamer, nought for a bore that is not reamed;
@@ -395,31 +389,27 @@ def sequence(bore: float = 10.0, depth: float = 32.0, point_angle: float = 118.0
     if stock > 0.1 * size:
         raise Refused(
             f"{plain(stock)} mm is too much for a reamer of {plain(size, 4)} mm; up to 5 mm leave 0.1 to 0.2 mm, "
-            f"to 20 mm 0.2 to 0.3 mm."
-        )
+            f"to 20 mm 0.2 to 0.3 mm.")
     bored = size - stock
     chosen = largest_drill(bored, deep, start, drift) if drill is None else float(positive(drill, "the drill"))
     if chosen >= bored:
         raise Refused(
-            f"A drill of {plain(chosen, 4)} mm leaves nothing to bore at {plain(bored, 4)} mm. Take a smaller one."
-        )
+            f"A drill of {plain(chosen, 4)} mm leaves nothing to bore at {plain(bored, 4)} mm. Take a smaller one.")
     height = point_height(chosen, angle)
     tip = deep - ground if flat_bottom else deep + height
     if tip <= height:
         raise Refused("The hole is shallower than the drill's point is high. Use a flatter point or a smaller drill.")
     clean = float(smallest_clean_bore(chosen + oversize(chosen).b, wander(start, drift, deep)))
     spot = min(0.4 * size, chosen)
-    stages = [
-        Stage("centre drill", spot, 0.0, spot / 2, 0.0, size - spot),
-        Stage("drill", chosen, tip - height, tip, chosen, size - chosen),
-    ]
+    stages = [Stage("centre drill", spot, 0.0, spot / 2, 0.0, size - spot),
+        Stage("drill", chosen, tip - height, tip, chosen, size - chosen)]
     if flat_bottom:
         stages.append(Stage("flat drill", chosen, deep, deep, 0.0, size - chosen))
     stages.append(Stage("boring bar", bored, deep, deep, bored - chosen, stock))
     if stock:
         stages.append(Stage("reamer", size, deep - lead, deep, stock, 0.0))
     kept = tuple(Stage(s.kind, *(round(x, 3) for x in (s.diameter, s.full_depth, s.tip, s.taken, s.left)))
-                 for s in stages)
+        for s in stages)
     return Plan(kept, chosen, angle, flat_bottom, clean, lead if flat_bottom else 0.0)
 
 
@@ -453,8 +443,7 @@ def chips_when_boring(before: Numbers, after: Numbers, depth: Numbers, bar: Numb
     if (np.asarray(rod) >= np.asarray(small)).any():
         raise Refused(
             f"A bar of {plain(float(np.max(rod)), 4)} mm does not enter a bore of {plain(float(np.min(small)), 4)} mm. "
-            f"Take a thinner bar."
-        )
+            f"Take a thinner bar.")
     length, pile = positive(depth, "the depth"), positive(chip_bulk, "the room the chips take", "volumes")
     solid = ring_volume(big, small, length)
     room = math.pi / 4 * (small**2 - rod**2) * length

@@ -38,8 +38,10 @@ MARK = """(root, what) => {
   return seen.map(e => e.tagName.toLowerCase() + ' ' + (e.getAttribute('role') || e.type || ''));
 }"""
 HERE = """() => { const e = document.activeElement, s = getComputedStyle(e), b = e.getBoundingClientRect();
-  return {number: e.dataset.walk === undefined ? -1 : Number(e.dataset.walk), ring: s.outlineStyle !== 'none' && parseFloat(s.outlineWidth) >= 2,
-          x: b.x, y: b.y - (e.closest('.sp-page, .sp-ask') || e).getBoundingClientRect().y, column: e.closest('.sp-output') ? 1 : 0}; }"""
+  return {number: e.dataset.walk === undefined ? -1 : Number(e.dataset.walk),
+          ring: s.outlineStyle !== 'none' && parseFloat(s.outlineWidth) >= 2,
+          x: b.x, y: b.y - (e.closest('.sp-page, .sp-ask') || e).getBoundingClientRect().y,
+          column: e.closest('.sp-output') ? 1 : 0}; }"""
 
 
 def theme(page, name):
@@ -49,7 +51,8 @@ def theme(page, name):
 
 
 UNDRAWN = """() => window.jupyterapp.shell.currentWidget.content.widgets.flatMap((cell, i) => {
-  const shows = cell.model.type === 'code' && cell.model.sharedModel.getOutputs().some(o => o.data?.['application/vnd.jupyter.widget-view+json']);
+  const shows = cell.model.type === 'code' && cell.model.sharedModel.getOutputs()
+    .some(o => o.data?.['application/vnd.jupyter.widget-view+json']);
   const drawn = !shows || cell.node.querySelector('.sp-page, .sp-ask, .sp-units');
   return cell.isPlaceholder() || !cell.node.isConnected || !drawn ? [i] : []; })"""
 WINDOWING = """mode => { const nb = window.jupyterapp.shell.currentWidget.content;
@@ -104,16 +107,19 @@ def ours(found):
 COLOURS = r"""() => { const told = new Set();
   for (const svg of document.querySelectorAll('.sp-picture svg.sp')) {
     const paper = getComputedStyle(svg.querySelector('.paper')).fill;
-    for (const e of svg.querySelectorAll('text, .a, .b, .c, .d, .limit, .ink, .dot-a, .dot-b, .dot-c, .dot-d, .fill-a, .fill-b, .fill-c, .fill-d')) {
+    for (const e of svg.querySelectorAll('text, .a, .b, .c, .d, .limit, .ink, ' +
+        '.dot-a, .dot-b, .dot-c, .dot-d, .fill-a, .fill-b, .fill-c, .fill-d')) {
       const s = getComputedStyle(e), text = e.tagName === 'text', dot = /dot-/.test(e.getAttribute('class'));
-      told.add(JSON.stringify([text ? 'text' : e.getAttribute('class'), text || dot ? s.fill : s.stroke, paper, text ? 4.5 : 3])); } }
+      told.add(JSON.stringify([text ? 'text' : e.getAttribute('class'),
+        text || dot ? s.fill : s.stroke, paper, text ? 4.5 : 3])); } }
   // and the words themselves: each element with letters of its own, on the nearest ground that covers what is under it
   const parts = colour => { const v = colour.match(/[\d.]+/g).map(Number); return v.length < 4 ? [...v, 1] : v; };
   for (const root of document.querySelectorAll('.sp-page, .sp-ask, .sp-units'))
     for (const e of root.querySelectorAll('*:not(svg *):not(style)')) {
       if (![...e.childNodes].some(n => n.nodeType === 3 && n.data.trim()) || !e.getClientRects().length) continue;
       let under = e; while (under && parts(getComputedStyle(under).backgroundColor)[3] < 1) under = under.parentElement;
-      const ground = under ? parts(getComputedStyle(under).backgroundColor) : [255, 255, 255, 1], ink = parts(getComputedStyle(e).color);
+      const ground = under ? parts(getComputedStyle(under).backgroundColor) : [255, 255, 255, 1];
+      const ink = parts(getComputedStyle(e).color);
       const mixed = [0, 1, 2].map(i => Math.round(ink[i] * ink[3] + ground[i] * (1 - ink[3])));
       told.add(JSON.stringify([e.tagName + '.' + e.className, `rgb(${mixed})`, `rgb(${ground.slice(0, 3)})`, 4.5])); }
   return [...told].map(JSON.parse); }"""

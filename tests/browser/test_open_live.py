@@ -22,7 +22,8 @@ STALE = ("Error displaying widget", "model not found")
 
 @pytest.fixture(scope="module")
 def changed(chromium, tmp_path_factory):
-    """A JupyterLab over a workbook in which one cell is changed and one is foreign, beside a notebook of someone else."""
+    """A JupyterLab over a workbook in which one cell is changed and one is foreign, beside a notebook of someone else.
+    """
     folder = tmp_path_factory.mktemp("changed") / "workbook"
     shutil.copytree(lab.ROOT / "workbook", folder)
     path = folder / "check_stickout.ipynb"

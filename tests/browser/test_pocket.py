@@ -191,8 +191,10 @@ def test_a_screen_reader_hears_it(browser, file):
         # the same words are not said again where nothing changed
         assert (
             card.page.evaluate("""async () => { let count = 0;
-            new MutationObserver(list => { count += list.length; }).observe(document.getElementById('words'), {childList: true, subtree: true});
-            document.getElementById('dial0').dispatchEvent(new Event('input')); await new Promise(r => setTimeout(r, 50)); return count; }""")
+            new MutationObserver(list => { count += list.length; })
+              .observe(document.getElementById('words'), {childList: true, subtree: true});
+            document.getElementById('dial0').dispatchEvent(new Event('input'));
+            await new Promise(r => setTimeout(r, 50)); return count; }""")
             == 0
         )
 

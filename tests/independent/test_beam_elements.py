@@ -4,7 +4,6 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from outside import agrees, source
 from scipy.sparse.linalg import eigsh
 from skfem import (
     Basis,
@@ -16,6 +15,8 @@ from skfem import (
     asm,
     solve,
 )
+
+from outside import agrees, source
 from springpass import boring_bar
 from springpass.boring_bar import bending as bar_bending
 from springpass.boring_bar.bending import tip_springs

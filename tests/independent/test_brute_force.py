@@ -4,8 +4,9 @@ import itertools
 
 import numpy as np
 import pytest
-from outside import agrees, claim, source
 from scipy import stats
+
+from outside import agrees, claim, source
 from springpass import cutting, drilling, reaming, stops
 from springpass.core import tables
 from springpass.core.quantity import Refused

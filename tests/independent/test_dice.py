@@ -6,9 +6,10 @@ from functools import cache
 
 import numpy as np
 import pytest
-from outside import agrees, source
 from scipy import integrate, optimize
 from scipy.interpolate import PchipInterpolator
+
+from outside import agrees, source
 from springpass import stops
 from springpass import workholding as wh
 from springpass.core import tables
@@ -88,7 +89,9 @@ def bar_in_holder(length, bar, modulus, nu, shift, tilt):
 
 @cache
 def unknowns(bar, low_force, high_force):
-    """Steel bar in two screws: modulus, shift, tilt and the factor on the thrust. A bar over 6 mm sits in a bigger holder."""
+    """Steel bar in two screws: modulus, shift, tilt and the factor on the thrust. A bar over 6 mm sits in a bigger
+    holder.
+    """
     throw = dice(11)
     hold = {name: fact("holders", holder="two screws in a block", property=name) for name in ("stiffness", "rotation")}
     rule = {name: fact("bar_rules", name=name) for name in ("internal turning", "edge wear", "thrust")}
@@ -130,7 +133,9 @@ def test_bored_in_front_of_the_reamer_by_dice():
 def test_hole_over_its_reamer_by_dice():
     """Offset and built-up edge open it; the pressed layer, the ring and the cooling close it; each written out anew."""
     throw, flat = dice(3), {}
-    span = lambda table, **keys: fact(f"reaming_{table}", **keys)
+    def span(table, **keys):
+        return fact(f"reaming_{table}", **keys)
+
     steel = "carbon steel C45 / 1045"
     for name, one in {
         "rounding": span("edges", edge="high-speed steel, freshly ground", property="r_n"),
@@ -176,7 +181,10 @@ def test_hole_over_its_reamer_by_dice():
 @source(JOB, place="two hands on the key", basis="computed")
 def test_hand_on_the_key_by_dice(tightness):
     throw = dice(2)
-    span = lambda what: (lambda f: throw.uniform(f.low, f.high, COUNT))(fact("workholding_facts", what=what))
+    def span(what):
+        found = fact("workholding_facts", what=what)
+        return throw.uniform(found.low, found.high, COUNT)
+
     push = (
         2
         * np.pi
@@ -333,7 +341,9 @@ def surfaces(feed, nose=0.4, speed=150.0):
 def test_finish_by_dice():
     for feed in (0.08, 0.15, 0.25):
         rz, ra, _ = surfaces(feed)
-        found = surface_finish.finish("medium-carbon steel", "carbide, honed and coated", feed, 0.4, 400.0, wanted_ra=0.002)
+        found = surface_finish.finish(
+            "medium-carbon steel", "carbide, honed and coated", feed, 0.4, 400.0, wanted_ra=0.002
+        )
         ps = [0.5, 0.05, 0.95]
         agrees(
             "Rz",
@@ -352,7 +362,9 @@ def test_finish_by_dice():
             of=surface_finish.finish,
         )
         agrees("odds of Ra 2 µm", found.chance, (ra <= 0.002).mean(), abs=0.03, of=surface_finish.finish)
-        curve = surface_finish.finish_curve("medium-carbon steel", "carbide, honed and coated", 0.4, 400.0, feeds=[feed])
+        curve = surface_finish.finish_curve(
+            "medium-carbon steel", "carbide, honed and coated", 0.4, 400.0, feeds=[feed]
+        )
         agrees(
             "curve",
             (curve.middle[0], curve.promised[0]),

@@ -5,9 +5,10 @@
 import ht
 import numpy as np
 import pytest
-from outside import agrees, claim, source
 from scipy import integrate, linalg, optimize
 from scipy.integrate import solve_ivp
+
+from outside import agrees, claim, source
 from springpass import boring_bar, cutting, heat
 from springpass.boring_bar import vibration as bar_vibration
 from springpass.boring_bar.vibration import limit_with_overlap, lobes, tuning

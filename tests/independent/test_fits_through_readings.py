@@ -7,9 +7,10 @@ import io
 
 import numpy as np
 import pytest
-from outside import agrees, source
 from scipy import stats
 from scipy.io import wavfile
+
+from outside import agrees, source
 from springpass import boring_bar, reaming
 from springpass.boring_bar import tap_test
 from springpass.core import spread
@@ -109,7 +110,10 @@ def test_readings_until_the_mean_is_sure():
 
     wanted = next(n for n in range(1, 1000) if sure(n))
     agrees(
-        "readings", guard_bands.repeats_needed(20.018, 20.0, 20.021, 0.003, 0.0008), wanted, of=guard_bands.repeats_needed
+        "readings",
+        guard_bands.repeats_needed(20.018, 20.0, 20.021, 0.003, 0.0008),
+        wanted,
+        of=guard_bands.repeats_needed,
     )
 
 

@@ -4,8 +4,9 @@ flanks.
 
 import numpy as np
 import pytest
-from outside import agrees, source
 from scipy import integrate, optimize
+
+from outside import agrees, source
 from springpass import reaming
 from springpass.measuring import gauging
 from springpass.reaming import hole as reamed_hole

@@ -2,12 +2,13 @@
 
 import numpy as np
 import pytest
-from exact_forces import exact_forces
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from outside import agrees, source
 from scipy import integrate, stats
 from scipy.integrate import quad
+
+from exact_forces import exact_forces
+from outside import agrees, source
 from springpass import cutting, drilling, heat, stops
 from springpass.measuring import (
     Input,

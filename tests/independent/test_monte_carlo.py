@@ -1,6 +1,7 @@
 """Dice: closed forms against many draws."""
 
 import numpy as np
+
 from outside import agrees, claim, source
 from springpass import heat
 from springpass.fits import fit_target

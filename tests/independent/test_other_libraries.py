@@ -6,8 +6,10 @@ import ht
 import numpy as np
 import pytest
 import uncertainties
-from outside import agrees, source
 from scipy import integrate, stats
+from uncertainties import umath
+
+from outside import agrees, source
 from springpass import heat, job, stops
 from springpass.job import part, tools
 from springpass.job.bayes import Scatter, chi2_quantile, learn_line, learn_sd
@@ -28,7 +30,6 @@ from springpass.measuring import (
 )
 from springpass.reaming import log as reaming_log
 from springpass.workholding import bending as wb
-from uncertainties import umath
 
 DICE = np.random.default_rng(3)
 SEAT = Surface("seat", OUTSIDE, 20.0, 0.0, 20.0)
@@ -211,7 +212,9 @@ def test_monte_carlo_draws_the_shape_it_says(part: Input, shape):
 def test_student_t_against_scipy(dof):
     ps = np.array([1e-10, 1e-4, 0.025, 0.3, 0.5, 0.50001, 0.9, 0.975, 0.995, 1 - 1e-9])
     theirs = stats.t.ppf(ps, dof) if np.isfinite(dof) else stats.norm.ppf(ps)
-    agrees("t quantile", coverage_factors.t_quantile(ps, dof), theirs, rel=1e-8, abs=1e-12, of=coverage_factors.t_quantile)
+    agrees(
+        "t quantile", coverage_factors.t_quantile(ps, dof), theirs, rel=1e-8, abs=1e-12, of=coverage_factors.t_quantile
+    )
 
 
 @source("scipy's Student t", basis="computed")
@@ -226,8 +229,13 @@ def test_t_tail_against_scipy():
 @source("scipy's trapezoid", basis="computed")
 def test_trapezoid_factor_against_scipy(top, p):
     shape = stats.trapezoid((1 - top) / 2, (1 + top) / 2, -1, 2)
-    agrees("trapezoid coverage", coverage_factors.trapezoid_coverage(p, top), shape.ppf((1 + p) / 2) / shape.std(), rel=1e-6,
-           of=coverage_factors.trapezoid_coverage)
+    agrees(
+        "trapezoid coverage",
+        coverage_factors.trapezoid_coverage(p, top),
+        shape.ppf((1 + p) / 2) / shape.std(),
+        rel=1e-6,
+        of=coverage_factors.trapezoid_coverage,
+    )
 
 
 @source("scipy's normal and Student t", basis="computed")
@@ -251,7 +259,13 @@ def test_first_order_mean_of_readings_against_scipy():
     found = guard_bands.repeatability(readings)
     agrees("", found.u, stats.sem(readings), rel=1e-12, of=guard_bands.repeatability)
     low, high = stats.t.interval(0.95, 9, np.mean(readings), stats.sem(readings))
-    agrees("coverage", coverage_factors.coverage(0.95, found.dof) * found.u, (high - low) / 2, rel=1e-9, of=coverage_factors.coverage)
+    agrees(
+        "coverage",
+        coverage_factors.coverage(0.95, found.dof) * found.u,
+        (high - low) / 2,
+        rel=1e-9,
+        of=coverage_factors.coverage,
+    )
 
 
 @source("normal equations, scipy's Student t", basis="computed")

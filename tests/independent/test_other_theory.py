@@ -2,9 +2,10 @@
 
 import numpy as np
 import pytest
-from outside import agrees, claim, source
 from scipy.integrate import quad
 from scipy.special import erf, erfc
+
+from outside import agrees, claim, source
 from springpass import cutting, heat, job
 from springpass.bore_stress import readings as stress_readings
 from springpass.cutting import chips, speeds

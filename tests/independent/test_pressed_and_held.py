@@ -4,8 +4,9 @@ done.
 
 import numpy as np
 import pytest
-from outside import agrees, source
 from scipy import integrate, optimize
+
+from outside import agrees, source
 from springpass import workholding as wh
 from springpass.boring_bar import bending as bar_bending
 from springpass.core import tables

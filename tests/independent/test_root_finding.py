@@ -2,11 +2,12 @@
 
 import numpy as np
 import pytest
-from exact_forces import exact_forces
-from outside import agrees, claim, source
 from scipy import optimize
 from scipy.integrate import quad
 from scipy.optimize import brentq, fsolve
+
+from exact_forces import exact_forces
+from outside import agrees, claim, source
 from springpass import bore_stress, boring_bar, cutting, heat, threads
 from springpass.boring_bar.vibration import (
     chatter_depth,
@@ -146,7 +147,12 @@ def test_rubbing_from_two_exact_arcs(feed, nose, least):
 def test_lightest_cut_by_search(least, feed, nose):
     found = brentq(lambda a: cutting.nose_chip(a, feed, nose).thickest - least, 1e-5, nose * 0.99)
     agrees(
-        "lightest depth", surface_finish.lightest_depth(least, feed, nose), found, rel=5e-3, unit="mm", of=surface_finish.lightest_depth
+        "lightest depth",
+        surface_finish.lightest_depth(least, feed, nose),
+        found,
+        rel=5e-3,
+        unit="mm",
+        of=surface_finish.lightest_depth,
     )
     agrees("thickest on nose", surface_finish.thickest_on_nose(found, feed, nose), least, rel=5e-3, unit="mm",
            of=surface_finish.thickest_on_nose)

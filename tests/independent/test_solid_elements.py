@@ -5,7 +5,6 @@ from functools import cache
 
 import numpy as np
 import pytest
-from outside import agrees, claim, source
 from skfem import (
     Basis,
     BilinearForm,
@@ -21,6 +20,8 @@ from skfem import (
     solve,
 )
 from skfem.helpers import ddot, sym_grad, trace
+
+from outside import agrees, claim, source
 from springpass import bore_stress
 from springpass import workholding as wh
 from springpass.bore_stress import readings as stress_readings

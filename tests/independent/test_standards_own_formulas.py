@@ -3,6 +3,7 @@
 import math
 
 import numpy as np
+
 from outside import agrees, claim, source
 from springpass import fits, threads
 from springpass.core import tables

@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+
 from outside import agrees, claim, source
 from springpass import boring_bar
 from springpass.boring_bar.vibration import chatter_depth
@@ -51,10 +52,14 @@ def test_carbide_gains_less_in_a_soft_holder():
 
 
 @pytest.mark.parametrize("bar", [6.0, 10.0, 16.0, 25.0, 40.0])
-@source("the trade: 4 diameters in steel, 6 in carbide", place="five sizes of bar in a split sleeve, a light cut at 50 m/min",
-        basis="common practice")
+@source(
+    "the trade: 4 diameters in steel, 6 in carbide",
+    place="five sizes of bar in a split sleeve, a light cut at 50 m/min",
+    basis="common practice",
+)
 def test_four_to_one_and_six_to_one_at_five_sizes(bar):
-    """Common practice, told by nobody for one size alone: at the rule a light cut holds or is at its very edge, and half as
+    """Common practice, told by nobody for one size alone: at the rule a light cut holds or is at its very edge, and
+    half as
     far again it does not hold.
     """
     job = {"bore": 1.5 * bar, "tolerance": 0.025, "speed": 50.0, "holder": "split sleeve in a solid block"}
@@ -64,15 +69,24 @@ def test_four_to_one_and_six_to_one_at_five_sizes(bar):
         claim(f"{material} at {1.5 * rule:g}:1", beyond.verdict != "holds", of=boring_bar.check_stickout)
 
 
-HOUSING = {"material": "grey cast iron", "bar_diameter": 16.0, "bore": 25.0, "tolerance": 0.02, "infeed": 0.1, "feed": 0.05,
-           "nose_radius": 0.5, "speed": 20.0}
+HOUSING = {
+    "material": "grey cast iron",
+    "bar_diameter": 16.0,
+    "bore": 25.0,
+    "tolerance": 0.02,
+    "infeed": 0.1,
+    "feed": 0.05,
+    "nose_radius": 0.5,
+    "speed": 20.0,
+}
 
 
 @source("Machine Tools Bootstrap: Machining, an open text", place="Boring: construction steps for a bearing housing, "
         "expected performance", basis="read")
 def test_a_bearing_housing_bored_with_a_16_mm_bar():
     """25 mm bore in cast iron, 16 mm bar 60 mm out, 20 m/min, finishing pass 0.1 mm deep at 0.05 mm/rev, nose 0.5 mm:
-    ±0.01 mm is achievable with a rigid setup; the overhang is limited to 4 bar diameters, above which vibration increases
+    ±0.01 mm is achievable with a rigid setup; the overhang is limited to 4 bar diameters, above which vibration
+    increases
     sharply. The text gives no measurement: it is a shop's instruction, and the judge must not forbid it.
     """
     for holder in ("two screws in a block", "split sleeve in a solid block"):

@@ -58,8 +58,17 @@ def test_ea_s10_calliper_two_rectangles_that_rule():
 def test_trapezoid_factor():
     agrees("trapezoid coverage", coverage_factors.trapezoid_coverage(0.95, 1.0), 0.95 * np.sqrt(3), rel=1e-6,
            of=coverage_factors.trapezoid_coverage)  # rectangle: 1.65
-    agrees("trapezoid coverage", coverage_factors.trapezoid_coverage(0.95, 0.0), (1 - np.sqrt(0.05)) * np.sqrt(6), rel=1e-6,
-           of=coverage_factors.trapezoid_coverage)  # triangle: 1.90
     agrees(
-        "trapezoid coverage", coverage_factors.trapezoid_coverage(0.95, 1 / 3), 1.83, abs=0.005, of=coverage_factors.trapezoid_coverage
+        "trapezoid coverage",
+        coverage_factors.trapezoid_coverage(0.95, 0.0),
+        (1 - np.sqrt(0.05)) * np.sqrt(6),
+        rel=1e-6,
+        of=coverage_factors.trapezoid_coverage,
+    )  # triangle: 1.90
+    agrees(
+        "trapezoid coverage",
+        coverage_factors.trapezoid_coverage(0.95, 1 / 3),
+        1.83,
+        abs=0.005,
+        of=coverage_factors.trapezoid_coverage,
     )  # EA-4/02 S10

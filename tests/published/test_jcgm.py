@@ -146,11 +146,21 @@ def test_student_table(dof):
 def test_student_to_four_places_and_cut_down():
     agrees("coverage", coverage_factors.coverage(0.95, 16), 2.1199, abs=1e-4, of=coverage_factors.coverage)
     agrees("coverage", coverage_factors.coverage(0.9545, 16), 2.1689, abs=1e-4, of=coverage_factors.coverage)
-    agrees("coverage", coverage_factors.coverage(0.95, 16.99), coverage_factors.coverage(0.95, 16), of=coverage_factors.coverage)
+    agrees(
+        "coverage",
+        coverage_factors.coverage(0.95, 16.99),
+        coverage_factors.coverage(0.95, 16),
+        of=coverage_factors.coverage,
+    )
     # H.1.3.2: 95 % of 10 nm from six readings, t 2.57 -> 3.9 nm; H.1.3.2: 13 nm / sqrt 5 = 5.8 nm
     agrees("coverage", 10 / coverage_factors.coverage(0.95, 5), 3.9, abs=0.05, of=coverage_factors.coverage)
     agrees(
-        "mean uncertainty", guard_bands.mean_uncertainty(13, 5), 5.8, abs=0.05, unit="mm", of=guard_bands.mean_uncertainty
+        "mean uncertainty",
+        guard_bands.mean_uncertainty(13, 5),
+        5.8,
+        abs=0.05,
+        unit="mm",
+        of=guard_bands.mean_uncertainty,
     )
 
 

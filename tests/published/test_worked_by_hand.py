@@ -5,6 +5,7 @@ import math
 
 import numpy as np
 import pytest
+
 from outside import agrees, source
 from springpass import boring_bar, cutting, drilling, heat, reaming, stops
 from springpass.bore_stress import (
@@ -302,7 +303,8 @@ def test_a_warm_brass_hole():
 def test_by_hand_room_in_the_bore():
     """Ø10, tip 1 mm high: √(1 − 0.2²) = 0.979796 of the dial; 7° + arcsin 0.2 = 7 + 11.53696 = 18.53696°.
 
-    Ø8 and 7°: 4·sin 14° = 0.967688 mm below the tip, where a flat flank touches (the chord itself is 8·sin 7° = 0.974955).
+    Ø8 and 7°: 4·sin 14° = 0.967688 mm below the tip, where a flat flank touches (the chord itself is 8·sin 7° =
+    0.974955).
     Bar 8, tip 4.8 off its axis and 1 mm high, 0.2 mm behind it: √(9² + 4) = 9.219544 mm.
     """
     room_of = importlib.import_module("springpass.boring_bar.bore_room")
@@ -344,7 +346,9 @@ def test_by_hand_bored_work_bends_as_a_tube():
     0.8 of its diameter 1/(1 − 0.8⁴) = 1.6938 times.
     """
     tube = importlib.import_module("springpass.workholding.bending")
-    agrees("second moment", tube.tube_second_moment(18.0, 12.0), 4135.12, rel=1e-5, unit="mm⁴", of=tube.tube_second_moment)
+    agrees(
+        "second moment", tube.tube_second_moment(18.0, 12.0), 4135.12, rel=1e-5, unit="mm⁴", of=tube.tube_second_moment
+    )
     solid, bored, thin = (tube.work_compliance(40.0, [step], shear=False) for step in
                           ((40.0, 18.0), (40.0, 18.0, 12.0), (40.0, 18.0, 14.4)))
     agrees("bored over solid", bored / solid, 1.2462, rel=1e-4, of=tube.work_compliance)

@@ -175,7 +175,9 @@ def test_heap_of_chips():
 @by_hand()
 def test_thinnest_chip_of_an_edge():
     """0.3 of an edge rounded by 20 µm: 6 µm."""
-    agrees("least chip", surface_finish.least_chip(0.3, 0.020), 0.006, rel=1e-9, unit="mm", of=surface_finish.least_chip)
+    agrees(
+        "least chip", surface_finish.least_chip(0.3, 0.020), 0.006, rel=1e-9, unit="mm", of=surface_finish.least_chip
+    )
 
 
 @by_hand()
@@ -307,8 +309,18 @@ def test_built_up_edge_comes_and_goes():
         abs=1e-9,
         of=surface_finish.built_up_share,
     )
-    agrees("slow", surface_finish.built_up_share("medium-carbon steel", habit.low / 2), 0.0, abs=1e-9, of=surface_finish.built_up_share)
-    claim("brass builds none", surface_finish.built_up_share("brass leaded", habit.low) == 0, of=surface_finish.built_up_share)
+    agrees(
+        "slow",
+        surface_finish.built_up_share("medium-carbon steel", habit.low / 2),
+        0.0,
+        abs=1e-9,
+        of=surface_finish.built_up_share,
+    )
+    claim(
+        "brass builds none",
+        surface_finish.built_up_share("brass leaded", habit.low) == 0,
+        of=surface_finish.built_up_share,
+    )
 
 
 @by_hand()

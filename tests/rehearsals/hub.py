@@ -48,7 +48,8 @@ c.JupyterHub.hub_port = {hub_port}
 c.ConfigurableHTTPProxy.api_url = "http://127.0.0.1:{proxy_port}"
 """
 IMPATIENT = """
-c.Spawner.args = ["--KernelManager.transport=ipc", "--MappingKernelManager.cull_idle_timeout=6", "--MappingKernelManager.cull_connected=True",
+c.Spawner.args = ["--KernelManager.transport=ipc", "--MappingKernelManager.cull_idle_timeout=6",
+    "--MappingKernelManager.cull_connected=True",
                   "--MappingKernelManager.cull_interval=2", "--ServerApp.shutdown_no_activity_timeout=0"]
 c.JupyterHub.services[0]["command"][-2:] = ["--timeout=20", "--cull-every=3"]
 c.JupyterHub.last_activity_interval = 3

@@ -24,28 +24,3 @@ from .release import (
     stress_after,
     wall_release,
 )
-
-__all__ = [
-    "LONG",
-    "MATERIAL",
-    "SHORT_PIECE",
-    "CutSequence",
-    "axial_stress",
-    "cut_sequence",
-    "even_release",
-    "finite",
-    "hoop_stress",
-    "length_after_boring",
-    "length_strain",
-    "mean_axial_stress",
-    "measured_sample",
-    "outside_after_boring",
-    "radial_shift",
-    "radial_stress",
-    "short_ratio",
-    "stock_fact",
-    "stock_sample",
-    "stocks",
-    "stress_after",
-    "wall_release",
-]

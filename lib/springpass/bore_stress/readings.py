@@ -30,21 +30,21 @@ from .quantities import (
 )
 
 _SACHS = ("Sachs, Der Nachweis innerer Spannungen in Stangen und Rohren, Zeitschrift für Metallkunde 19 "
-          "(1927) (from memory; re-derived and checked)")
+    "(1927) (from memory; re-derived and checked)")
 
 # ---- boring out: from movement back to stress ---------------------------------------------------------
 
 
 @formula(source=_SACHS, holds="bored from inside, readings on the outside; long piece", basis="computed")
 def sachs_axial(slope: AxialSlope, reading: AxialReading, bored: BoredShare, modulus: Modulus,
-                poisson: Poisson) -> AxialStress:
+        poisson: Poisson) -> AxialStress:
     """Axial stress that was where the bore now ends."""
     return modulus / (1 - poisson**2) * ((1 - bored) * slope - reading)
 
 
 @formula(source=_SACHS, holds="bored from inside, readings on the outside; long piece", basis="computed")
 def sachs_hoop(slope: HoopSlope, reading: HoopReading, bored: BoredShare, modulus: Modulus,
-               poisson: Poisson) -> HoopStress:
+        poisson: Poisson) -> HoopStress:
     """Hoop stress that was where the bore now ends."""
     return modulus / (1 - poisson**2) * ((1 - bored) * slope - (1 + bored) / (2 * bored) * reading)
 
@@ -77,9 +77,8 @@ class Profile:
 
 
 def sachs(outside: float, bores: Numbers, outside_changes: Numbers, length_changes: Numbers, length: float,
-          modulus: float = 205e3, poisson: float = 0.29, reading_error: float = 0.001,
-          length_error: float | None = None, terms: int = 1, first_bore: float = 0.0,
-          places: int = 41) -> Profile:
+        modulus: float = 205e3, poisson: float = 0.29, reading_error: float = 0.001, length_error: float | None = None,
+        terms: int = 1, first_bore: float = 0.0, places: int = 41) -> Profile:
     """Stress profile from readings taken while a scrap piece is bored out (Sachs).
 
     outside: diameter; bores: diameters bored to, growing; outside_changes and length_changes: change of the
@@ -99,13 +98,13 @@ def sachs(outside: float, bores: Numbers, outside_changes: Numbers, length_chang
     axial_strain = np.atleast_1d(finite(length_changes, "a change of length")) / length
     if not bore.shape == hoop_strain.shape == axial_strain.shape:
         raise Refused(f"There are {bore.size} bores, {hoop_strain.size} changes of diameter and "
-                      f"{axial_strain.size} of length. Give one of each for every bore.")
+            f"{axial_strain.size} of length. Give one of each for every bore.")
     if np.any(np.diff(bore) <= 0) or bore[0] <= first_bore or bore[-1] >= outside:
         raise Refused("The bores must grow from row to row and stay inside the outside diameter. "
-                      "Check the first column.")
+            "Check the first column.")
     if terms not in (1, 2, 3) or bore.size < terms:
         raise Refused(f"A curve of {terms} terms needs at least {terms} bores; it may have 1, 2 or 3 terms. "
-                      "Use fewer terms.")
+            "Use fewer terms.")
     start = (first_bore / outside) ** 2
     share = (bore / outside) ** 2
     powers = np.arange(1, terms + 1)
@@ -114,7 +113,7 @@ def sachs(outside: float, bores: Numbers, outside_changes: Numbers, length_chang
     normal = np.linalg.inv(design.T @ weight @ design)
     fit_t, fit_z = (normal @ design.T @ weight @ strain for strain in (hoop_strain, axial_strain))
     left = [(strain - design @ fit) / spread for strain, fit, spread in
-            ((hoop_strain, fit_t, spread_d / outside), (axial_strain, fit_z, spread_l / length))]
+        ((hoop_strain, fit_t, spread_d / outside), (axial_strain, fit_z, spread_l / length))]
     free = 2 * (bore.size - terms)
     misfit = float(np.sqrt(sum(part @ weight @ part for part in left) / free)) if free else 0.0
     swell = max(1.0, misfit) ** 2
@@ -123,14 +122,14 @@ def sachs(outside: float, bores: Numbers, outside_changes: Numbers, length_chang
     def at(f: np.ndarray) -> tuple[list[np.ndarray], list[np.ndarray]]:
         body, slope = (f - start)[:, None] ** powers, powers * (f - start)[:, None] ** (powers - 1)
         f = f[:, None]
-        rows = [make(modulus=modulus, poisson=poisson, bored=f, **given) for make, given in (
-            (sachs_axial, {"slope": slope, "reading": body}), (sachs_hoop, {"slope": slope, "reading": body}),
+        rows = [make(modulus=modulus, poisson=poisson, bored=f, **given) for make,
+            given in ((sachs_axial, {"slope": slope, "reading": body}), (sachs_hoop, {"slope": slope, "reading": body}),
             (sachs_radial, {"reading": body}))]
         lam, theta = fit_z + poisson * fit_t, fit_t + poisson * fit_z
         cov_lam, cov_theta = cov_z + poisson**2 * cov_t, cov_t + poisson**2 * cov_z
         values = [row @ fit for row, fit in zip(rows, (lam, theta, theta), strict=True)]
-        errors = [np.sqrt(np.einsum("ij,jk,ik->i", row, cov, row))
-                  for row, cov in zip(rows, (cov_lam, cov_theta, cov_theta), strict=True)]
+        errors = [np.sqrt(np.einsum("ij,jk,ik->i", row, cov, row)) for row,
+            cov in zip(rows, (cov_lam, cov_theta, cov_theta), strict=True)]
         return values, errors
 
     f = np.linspace(max(start, 1e-9), share[-1], places)
@@ -138,25 +137,25 @@ def sachs(outside: float, bores: Numbers, outside_changes: Numbers, length_chang
     rest = np.linspace(share[-1], 1, 15)
     carried, carried_error = at(rest)
     return Profile(outside / 2 * np.sqrt(f), axial, hoop, radial, axial_error, hoop_error, radial_error,
-                   float(carried[0][-1]), float(carried[1][-1]), float(carried_error[0][-1]),
-                   float(carried_error[1][-1]), misfit, outside / 2 * np.sqrt(rest), carried[0], carried[1])
+        float(carried[0][-1]), float(carried[1][-1]), float(carried_error[0][-1]), float(carried_error[1][-1]), misfit,
+        outside / 2 * np.sqrt(rest), carried[0], carried[1])
 
 
 # ---- slitting a ring: the kitchen-table test ---------------------------------------------------------
 
 
 @formula(source="Hatfield and Thirkell's split-tube formula as used in ASTM E1928, with mean diameters "
-                "(scope read; formula from memory and re-derived as the bending of a curved strip)",
-         holds="wall under about a tenth of the diameter; stress in a straight line across the wall; "
-               "ring many walls long (for one as short as its wall put ν = 0)", basis="computed")
+    "(scope read; formula from memory and re-derived as the bending of a curved strip)",
+    holds="wall under about a tenth of the diameter; stress in a straight line across the wall; "
+    "ring many walls long (for one as short as its wall put ν = 0)", basis="computed")
 def slit_ring_stress(wall: RingWall, before: RingBefore, after: RingAfter, modulus: Modulus,
-                     poisson: Poisson) -> HoopStress:
+        poisson: Poisson) -> HoopStress:
     """Hoop stress that was at the ring's outside, tension where the ring springs open."""
     return modulus * wall / (1 - poisson**2) * (1 / before - 1 / after)
 
 
 @formula(source="a ring that stays round: its circumference grows by the opening",
-         holds="opening small beside the ring", basis="computed")
+    holds="opening small beside the ring", basis="computed")
 def opened_diameter(before: RingBefore, opening: SlitOpening) -> RingAfter:
     """Mean diameter of a slit ring from how much its slit has opened."""
     return before + opening / np.pi
@@ -183,10 +182,10 @@ def slit_ring(outside: Numbers, wall: Numbers, opening: Numbers, modulus: Any = 
     poisson = quantity_of(Poisson).check(finite(poisson, "Poisson's ratio"), "Poisson's ratio")
     if np.any(np.asarray(wall) > np.asarray(outside) / 5):
         raise Refused("The wall is over a fifth of the diameter; the ring formula does not hold there. "
-                      "Bore the ring thinner.")
+            "Bore the ring thinner.")
     before = outside - wall
     if np.any(np.abs(opening) > np.asarray(before)):
         raise Refused("The slit has opened by more than the ring's own diameter. Check the opening.")
     after = opened_diameter(before, opening)
     return SlitRing(slit_ring_stress(wall, before, after, modulus, poisson),
-                    slit_ring_stress(wall, before, after, modulus, 0.0 * np.asarray(poisson)), after)
+        slit_ring_stress(wall, before, after, modulus, 0.0 * np.asarray(poisson)), after)

@@ -50,7 +50,7 @@ from .quantities import (
 )
 
 _ELASTIC = ("Timoshenko and Goodier, Theory of Elasticity, thick cylinder (Lamé) "
-            "(from memory; re-derived and checked)")
+    "(from memory; re-derived and checked)")
 _BALANCE = "power of the radius that balances over the section; from equilibrium, derived here"
 
 # ---- the bar as bought ----------------------------------------------------------------------------
@@ -58,31 +58,30 @@ _BALANCE = "power of the radius that balances over the section; from equilibrium
 
 @formula(source=_BALANCE, holds="round bar, the same all round and all along", basis="computed")
 def axial_stress(skin: SkinAxialStress, steepness: AxialSteepness, place: PlaceRadius,
-                 outside: StockRadius) -> AxialStress:
+        outside: StockRadius) -> AxialStress:
     """Stress along the bar; its sum over the whole section is nought."""
     return 2 * skin / steepness * ((steepness + 2) / 2 * (place / outside) ** steepness - 1)
 
 
 @formula(source=_BALANCE, holds="round bar, the same all round and all along", basis="computed")
-def hoop_stress(skin: SkinHoopStress, steepness: HoopSteepness, place: PlaceRadius,
-                outside: StockRadius) -> HoopStress:
+def hoop_stress(skin: SkinHoopStress, steepness: HoopSteepness, place: PlaceRadius, outside: StockRadius) -> HoopStress:
     """Stress around the bar; its sum from the middle to the skin is nought."""
     return -skin / steepness * (1 - (steepness + 1) * (place / outside) ** steepness)
 
 
 @formula(source=_BALANCE, holds="round bar, the same all round and all along", basis="computed")
 def radial_stress(skin: SkinHoopStress, steepness: HoopSteepness, place: PlaceRadius,
-                  outside: StockRadius) -> RadialStress:
+        outside: StockRadius) -> RadialStress:
     """Stress across the bar: nought at the skin, in balance with the hoop stress everywhere."""
     return -skin / steepness * (1 - (place / outside) ** steepness)
 
 
 @formula(source=_BALANCE, holds="any part of the section between two radii", basis="computed")
-def mean_axial_stress(skin: SkinAxialStress, steepness: AxialSteepness, bore: BoredRadius,
-                      turned: TurnedRadius, outside: StockRadius) -> RingMeanStress:
+def mean_axial_stress(skin: SkinAxialStress, steepness: AxialSteepness, bore: BoredRadius, turned: TurnedRadius,
+        outside: StockRadius) -> RingMeanStress:
     """Mean axial stress, as the bar was bought, of the part that is still there."""
     return 2 * skin / steepness * (turned**2 * ((turned / outside) ** steepness - 1)
-                                   - bore**2 * ((bore / outside) ** steepness - 1)) / (turned**2 - bore**2)
+        - bore**2 * ((bore / outside) ** steepness - 1)) / (turned**2 - bore**2)
 
 
 # ---- what cutting adds ----------------------------------------------------------------------------
@@ -90,47 +89,43 @@ def mean_axial_stress(skin: SkinAxialStress, steepness: AxialSteepness, bore: Bo
 
 @formula(source=_ELASTIC, holds="bare walls inside and outside; a solid bar has a = 0", basis="computed")
 def even_release(at_bore: InnerRadialStress, at_outside: OuterRadialStress, bore: BoredRadius,
-                 turned: TurnedRadius) -> EvenRelease:
+        turned: TurnedRadius) -> EvenRelease:
     """The even part of the stress that leaves both walls bare."""
     return (at_bore * bore**2 - at_outside * turned**2) / (turned**2 - bore**2)
 
 
 @formula(source=_ELASTIC, holds="bare walls inside and outside; a solid bar has a = 0", basis="computed")
 def wall_release(at_bore: InnerRadialStress, at_outside: OuterRadialStress, bore: BoredRadius,
-                 turned: TurnedRadius) -> WallRelease:
+        turned: TurnedRadius) -> WallRelease:
     """The part that falls off with the square of the radius."""
     return (at_bore - at_outside) * bore**2 * turned**2 / (turned**2 - bore**2)
 
 
-@formula(source=_ELASTIC, basis="computed",
-         holds="sections far from the ends stay flat (generalised plane strain)")
-def radial_shift(place: PlaceRadius, even: EvenRelease, wall: WallRelease, along: AxialRelease,
-                 modulus: Modulus, poisson: Poisson) -> RadialShift:
+@formula(source=_ELASTIC, basis="computed", holds="sections far from the ends stay flat (generalised plane strain)")
+def radial_shift(place: PlaceRadius, even: EvenRelease, wall: WallRelease, along: AxialRelease, modulus: Modulus,
+        poisson: Poisson) -> RadialShift:
     """How far a place moves outwards, from the bar as bought."""
     return place / modulus * ((1 - poisson) * even + (1 + poisson) * wall / place**2 - poisson * along)
 
 
-@formula(source=_ELASTIC, basis="computed",
-         holds="sections far from the ends stay flat (generalised plane strain)")
+@formula(source=_ELASTIC, basis="computed", holds="sections far from the ends stay flat (generalised plane strain)")
 def length_strain(even: EvenRelease, along: AxialRelease, modulus: Modulus, poisson: Poisson) -> LengthStrain:
     """Change of length for each unit of length, from the bar as bought."""
     return (along - 2 * poisson * even) / modulus
 
 
 @formula(source="the case m = n = 2 of the solution in this chapter, in closed form",
-         holds="stress that rises with the square of the radius; whole outside kept; long bar",
-         basis="computed")
-def outside_after_boring(skin_hoop: SkinHoopStress, skin_axial: SkinAxialStress, bored: BoredShare,
-                         modulus: Modulus, poisson: Poisson) -> SkinStrain:
+    holds="stress that rises with the square of the radius; whole outside kept; long bar", basis="computed")
+def outside_after_boring(skin_hoop: SkinHoopStress, skin_axial: SkinAxialStress, bored: BoredShare, modulus: Modulus,
+        poisson: Poisson) -> SkinStrain:
     """Change of the outside diameter, for each unit of it, when a share of the section is bored away."""
     return -(skin_hoop - poisson * skin_axial) * bored / modulus
 
 
 @formula(source="the case m = n = 2 of the solution in this chapter, in closed form",
-         holds="stress that rises with the square of the radius; whole outside kept; long bar",
-         basis="computed")
-def length_after_boring(skin_axial: SkinAxialStress, skin_hoop: SkinHoopStress, bored: BoredShare,
-                        modulus: Modulus, poisson: Poisson) -> LengthStrain:
+    holds="stress that rises with the square of the radius; whole outside kept; long bar", basis="computed")
+def length_after_boring(skin_axial: SkinAxialStress, skin_hoop: SkinHoopStress, bored: BoredShare, modulus: Modulus,
+        poisson: Poisson) -> LengthStrain:
     """Change of length, for each unit of it, when a share of the section is bored away."""
     return -(skin_axial - poisson * skin_hoop) * bored / modulus
 
@@ -149,7 +144,7 @@ class CutSequence:
 
 
 def cut_sequence(radius: float, axial: Numbers, hoop: Numbers, m: Numbers, n: Numbers, cuts: Sequence[tuple[str, Any]],
-                 modulus: Any = 205e3, poisson: Any = 0.29) -> CutSequence:
+        modulus: Any = 205e3, poisson: Any = 0.29) -> CutSequence:
     """Turn and bore a stressed bar in the order given and follow every cut surface.
 
     radius: of the bar as bought, mm. axial, hoop: stress at its skin, MPa, tension positive;
@@ -177,7 +172,7 @@ def cut_sequence(radius: float, axial: Numbers, hoop: Numbers, m: Numbers, n: Nu
         a, b = (at, b) if side == "bore" else (a, at)
         in_wall, at_skin = radial_stress(hoop, n, a, outside), radial_stress(hoop, n, b, outside)
         now = (even_release(in_wall, at_skin, a, b), wall_release(in_wall, at_skin, a, b),
-               -mean_axial_stress(axial, m, a, b, outside))
+            -mean_axial_stress(axial, m, a, b, outside))
         states.append(now)
         moved = radial_shift(at, *now, modulus, poisson) - radial_shift(at, *shift_before, modulus, poisson)
         own.append(2 * moved)
@@ -204,12 +199,12 @@ def cut_sequence(radius: float, axial: Numbers, hoop: Numbers, m: Numbers, n: Nu
     errors, lengths_all = full[:k], full[2 * k:]
     missing = np.full(full.shape[1:], np.nan)
     sides = {side: errors[current[side]] if side in current else missing for side in ("turn", "bore")}
-    return CutSequence(tuple(steps), errors, full[k:2 * k], _plain(lengths_all[-1]), lengths_all,
-                       _plain(sides["turn"]), _plain(sides["bore"]))
+    return CutSequence(tuple(steps), errors, full[k:2 * k], _plain(lengths_all[-1]), lengths_all, _plain(sides["turn"]),
+        _plain(sides["bore"]))
 
 
 def stress_after(radius: float, axial: Numbers, hoop: Numbers, m: Numbers, n: Numbers, bore: float, turned: float,
-                 place: Numbers) -> tuple[Any, Any, Any]:
+        place: Numbers) -> tuple[Any, Any, Any]:
     """Axial, hoop and radial stress, MPa, at `place` (radius, mm) once bore and outside have these radii.
 
     The order of the cuts does not matter to it. Raises Refused where place lies outside the wall.
@@ -224,7 +219,7 @@ def stress_after(radius: float, axial: Numbers, hoop: Numbers, m: Numbers, n: Nu
     even, wall = even_release(in_wall, at_skin, a, b), wall_release(in_wall, at_skin, a, b)
     fall = wall / np.where(np.asarray(r) > 0, r, 1.0) ** 2
     return (axial_stress(axial, m, r, outside) - mean_axial_stress(axial, m, a, b, outside),
-            hoop_stress(hoop, n, r, outside) + even + fall, radial_stress(hoop, n, r, outside) + even - fall)
+        hoop_stress(hoop, n, r, outside) + even + fall, radial_stress(hoop, n, r, outside) + even - fall)
 
 
 def _plain(value: Any) -> Any:
@@ -245,17 +240,15 @@ def _checked(outside: float, cuts: Sequence[tuple[str, Any]]) -> list[tuple[str,
         if side == "turn":
             if np.any(at > b):
                 raise Refused(f"Cannot turn to {_across(at)}: the outside is only {_across(b)} by then. "
-                              "Turn smaller.")
+                    "Turn smaller.")
             if np.any(at <= a):
-                raise Refused(f"Cannot turn to {_across(at)}: the bore is {_across(a)} by then. "
-                              "Leave a wall.")
+                raise Refused(f"Cannot turn to {_across(at)}: the bore is {_across(a)} by then. " "Leave a wall.")
             b = at
         else:
             if np.any(at < a):
                 raise Refused(f"Cannot bore to {_across(at)}: the bore is {_across(a)} already. Bore larger.")
             if np.any(at >= b):
-                raise Refused(f"Cannot bore to {_across(at)}: the outside is {_across(b)} by then. "
-                              "Leave a wall.")
+                raise Refused(f"Cannot bore to {_across(at)}: the outside is {_across(b)} by then. " "Leave a wall.")
             a = at
         steps.append((side, at))
     return steps
@@ -284,13 +277,13 @@ def short_ratio(length: float, diameter: float) -> float:
 
 # the material whose modulus and Poisson's ratio stand for the family
 MATERIAL = {"steel": "free-cutting steel 11SMn30 / 12L14", "stainless steel": "stainless 303",
-            "brass": "brass CuZn39Pb3", "bronze": "bronze CuSn8", "aluminium": "aluminium 6082"}
+    "brass": "brass CuZn39Pb3", "bronze": "bronze CuSn8", "aluminium": "aluminium 6082"}
 
 
 def stocks() -> list[str]:
     """Every kind of bar in the table, as "steel, cold drawn"."""
     return list(dict.fromkeys(f"{r['family']}, {r['condition']}" for r in tables.rows("residual_stress")
-                              if r["property"] == "axial"))
+        if r["property"] == "axial"))
 
 
 def stock_fact(stock: str, name: str) -> tables.Fact:
@@ -306,8 +299,8 @@ def stock_sample(stock: str, count: int = POINTS) -> dict[str, np.ndarray]:
     """Samples of a kind of bar: axial, hoop, m, n, modulus, poisson. Shared: do not change them."""
     facts = {name: stock_fact(stock, name).range for name in ("axial", "hoop_ratio", "m", "n")}
     material = MATERIAL[stock.split(", ", 1)[0]]
-    facts |= {name: tables.fact("materials", material=material, property=key).range
-              for name, key in (("modulus", "E"), ("poisson", "nu"))}
+    facts |= {name: tables.fact("materials", material=material, property=key).range for name,
+        key in (("modulus", "E"), ("poisson", "nu"))}
     drawn = sample(count, **facts)
     drawn["hoop"] = drawn["axial"] * drawn.pop("hoop_ratio")
     return drawn

@@ -55,18 +55,15 @@ BEAMS = "Timoshenko, Strength of Materials, Part I, cantilever with an end load 
 # ---- one formula at a time ------------------------------------------------------------------------
 
 
-@formula(
-    source="Timoshenko, Strength of Materials, Part I, moments of inertia (from memory)", holds="solid round section"
-)
+@formula(source="Timoshenko, Strength of Materials, Part I, moments of inertia (from memory)",
+    holds="solid round section")
 def second_moment(bar: BarDiameter) -> SecondMoment:
     """How well a round section resists bending."""
     return np.pi * bar**4 / 64
 
 
-@formula(
-    source="Timoshenko, Strength of Materials, Part I, torsion of a round shaft (from memory)",
-    holds="solid round section",
-)
+@formula(source="Timoshenko, Strength of Materials, Part I, torsion of a round shaft (from memory)",
+    holds="solid round section")
 def polar_moment(bar: BarDiameter) -> PolarMoment:
     """How well a round section resists twisting."""
     return np.pi * bar**4 / 32
@@ -78,16 +75,15 @@ def section_area(bar: BarDiameter) -> SectionArea:
     return np.pi * bar**2 / 4
 
 
-@formula(
-    source="Timoshenko, Strength of Materials, Part I, Hooke's law in shear (from memory)", holds="isotropic material"
-)
+@formula(source="Timoshenko, Strength of Materials, Part I, Hooke's law in shear (from memory)",
+    holds="isotropic material")
 def shear_modulus(modulus: Modulus, poisson: Poisson) -> ShearModulus:
     """Stiffness in shear from stiffness in tension."""
     return modulus / (2 * (1 + poisson))
 
 
 @formula(source="Cowper, The shear coefficient in Timoshenko's beam theory, J. Appl. Mech. 33 (1966) (from memory)",
-         holds="solid round section")
+    holds="solid round section")
 def shear_factor(poisson: Poisson) -> ShearFactor:
     """Share of a round section that counts in shear."""
     return 6 * (1 + poisson) / (7 + 6 * poisson)
@@ -107,11 +103,8 @@ def shear_deflection(
     return force * stickout / (shear_factor(poisson) * shear_modulus(modulus, poisson) * section_area(bar))
 
 
-@formula(
-    source="two springs at the bar's root",
-    holds="holder that shifts and tilts in proportion to the load",
-    basis="computed",
-)
+@formula(source="two springs at the bar's root", holds="holder that shifts and tilts in proportion to the load",
+    basis="computed")
 def holder_deflection(
     force: Force, stickout: Stickout, holder_stiffness: HolderStiffness, holder_rotation: HolderRotation
 ) -> HolderDeflection:
@@ -121,30 +114,24 @@ def holder_deflection(
 
 @formula(source="sum of bending, shear and holder", holds="plain round bar on a yielding holder", basis="computed")
 def bar_deflection(force: Force, stickout: Stickout, bar: BarDiameter, modulus: Modulus, poisson: Poisson,
-                   holder_stiffness: HolderStiffness, holder_rotation: HolderRotation) -> WholeDeflection:
+        holder_stiffness: HolderStiffness, holder_rotation: HolderRotation) -> WholeDeflection:
     """How far a side force pushes the tip of a bar in its holder."""
     return (tip_deflection(force, stickout, bar, modulus) + shear_deflection(force, stickout, bar, modulus, poisson)
-            + holder_deflection(force, stickout, holder_stiffness, holder_rotation))
+        + holder_deflection(force, stickout, holder_stiffness, holder_rotation))
 
 
 @formula(source="Timoshenko, Strength of Materials, Part I, cantilever with an end moment (from memory)",
-         holds="plain round bar, tip beside its axis")
+    holds="plain round bar, tip beside its axis")
 def feed_force_pull(feed_force: FeedForce, tip_offset: TipOffset, stickout: Stickout, bar: BarDiameter,
-                    modulus: Modulus) -> Deflection:
+        modulus: Modulus) -> Deflection:
     """How far the feed force, acting beside the axis, bends the tip back towards the wall."""
     return feed_force * tip_offset * stickout**2 / (2 * modulus * second_moment(bar))
 
 
 @formula(source="Timoshenko, Strength of Materials, Part I, torsion of a round shaft (from memory)",
-         holds="plain round bar, tip beside its axis")
-def twist_drop(
-    cutting_force: CuttingForce,
-    tip_offset: TipOffset,
-    stickout: Stickout,
-    bar: BarDiameter,
-    modulus: Modulus,
-    poisson: Poisson,
-) -> Drop:
+    holds="plain round bar, tip beside its axis")
+def twist_drop(cutting_force: CuttingForce, tip_offset: TipOffset, stickout: Stickout, bar: BarDiameter,
+        modulus: Modulus, poisson: Poisson) -> Drop:
     """How far the tip drops because the cutting force twists the bar."""
     return cutting_force * tip_offset**2 * stickout / (shear_modulus(modulus, poisson) * polar_moment(bar))
 
@@ -156,15 +143,14 @@ def bore_cut(bore: BoreDiameter, push: RadialPush, drop: Drop) -> BoreDiameter:
 
 
 @formula(source="Pythagoras on the tip's place: √(D² + 4 e²) − D, written so that nothing cancels",
-         holds="tip set from the spindle axis, no trial cut", basis="computed")
+    holds="tip set from the spindle axis, no trial cut", basis="computed")
 def growth_off_centre(bore: BoreDiameter, centre_error: CentreError) -> GrowthOffCentre:
     """How much larger than it was set a bore comes out when the tip is off centre height."""
     return (2 * centre_error) ** 2 / (bore + np.sqrt(bore**2 + (2 * centre_error) ** 2))
 
 
-@formula(
-    source="cantilever stiffness written with the slenderness", holds="plain round bar, rigid holder", basis="computed"
-)
+@formula(source="cantilever stiffness written with the slenderness", holds="plain round bar, rigid holder",
+    basis="computed")
 def stiffness_by_slenderness(modulus: Modulus, bar: BarDiameter, slenderness: SlendernessRatio) -> Stiffness:
     """Why the trade counts stickout in diameters: at one slenderness, stiffness goes with E and d alone."""
     return 3 * np.pi * modulus * bar / (64 * slenderness**3)
@@ -199,11 +185,10 @@ def make_bar(
     if np.any(np.asarray(thin) > diameter):
         raise Refused(
             f"The neck ({np.max(thin):g} mm) is thicker than the bar ({np.min(diameter):g} mm). A neck is ground "
-            "down from the bar: give it the bar's diameter or less."
-        )
+            "down from the bar: give it the bar's diameter or less.")
     if np.any(np.asarray(neck) > length):
         raise Refused(f"The neck ({np.max(neck):g} mm) is longer than the stickout ({np.min(length):g} mm). "
-                      "Shorten the neck or let the bar out.")
+            "Shorten the neck or let the bar out.")
     if np.all(np.asarray(neck) == length):
         return [(length, thin)]
     return [(length - neck, diameter), (neck, thin)]
@@ -222,7 +207,7 @@ class TipSprings:
 
 
 def tip_springs(segments: Segments, modulus: Numbers, poisson: Numbers, holder_stiffness: Any = np.inf,
-                holder_rotation: Any = np.inf) -> TipSprings:
+        holder_rotation: Any = np.inf) -> TipSprings:
     """All three springs of a stepped bar on a yielding holder; see `compliance`."""
     pieces = check_segments(segments)
     e, nu = positive(modulus, "modulus", "MPa"), positive(poisson, "Poisson's ratio", "", zero=True)
@@ -247,7 +232,7 @@ def tip_springs(segments: Segments, modulus: Numbers, poisson: Numbers, holder_s
 
 
 def compliance(segments: Segments, modulus: Numbers, poisson: Numbers, holder_stiffness: Any = np.inf,
-               holder_rotation: Any = np.inf) -> Any:
+        holder_rotation: Any = np.inf) -> Any:
     """Movement of the tip for one newton of side force, mm/N.
 
     segments: (length, diameter) mm from the holder outwards; modulus MPa; holder N/mm and N mm/rad, rigid
@@ -288,14 +273,14 @@ class CutLoads:
 
 
 def cut_loads(material: cutting.Kienzle, feed: float, nose_radius: float, entering_angle: float, infeed: float,
-              points: int = 480) -> CutLoads:
+        points: int = 480) -> CutLoads:
     """The forces tabulated up to three to six times an infeed, so that neighbouring infeeds share a table."""
     return _cut_loads(material, feed, nose_radius, entering_angle, 2.0 ** np.ceil(np.log2(3 * infeed)), points)
 
 
 @lru_cache(maxsize=64)
 def _cut_loads(material: cutting.Kienzle, feed: float, nose_radius: float, entering_angle: float, deepest: float,
-               points: int) -> CutLoads:
+        points: int) -> CutLoads:
     """The forces at so many depths from a ten-thousandth of `deepest` to it; between them they are straight in the
     logarithm.
     """
@@ -315,20 +300,9 @@ class PassesTaken:
     copied: Any   # share of an unevenness of the stock that is still there after each pass
 
 
-def spring_passes(
-    infeed: Numbers,
-    feed: float,
-    nose_radius: float,
-    compliance: Numbers,
-    material: Any = "medium-carbon steel",
-    passes: int = 3,
-    least_chip: Any = 0.0,
-    *,
-    entering_angle: float = 90.0,
-    force_factor: Any = 1.0,
-    pull: Any = 0.0,
-    points: int = 480,
-) -> PassesTaken:
+def spring_passes(infeed: Numbers, feed: float, nose_radius: float, compliance: Numbers,
+        material: Any = "medium-carbon steel", passes: int = 3, least_chip: Any = 0.0, *, entering_angle: float = 90.0,
+        force_factor: Any = 1.0, pull: Any = 0.0, points: int = 480) -> PassesTaken:
     """Passes at one dial setting: what each takes and leaves on the radius, mm.
 
     infeed: set on the dial, on radius; compliance: mm/N at the tip; material: name, (kc, mc, kn, mn) or mapping;
@@ -343,9 +317,8 @@ def spring_passes(
     c = np.asarray(positive(compliance, "compliance", "mm/N", zero=True))
     floor = np.asarray(positive(least_chip, "least chip", zero=True))
     factor = np.asarray(positive(force_factor, "force factor", ""))
-    loads = cut_loads(
-        cutting.kienzle(material), float(feed), float(nose_radius), float(entering_angle), float(left.max()), points
-    )
+    loads = cut_loads(cutting.kienzle(material), float(feed), float(nose_radius), float(entering_angle),
+        float(left.max()), points)
     c, pull = c * factor, np.asarray(pull, float) * factor
     shape = np.broadcast_shapes(left.shape, c.shape, floor.shape, pull.shape)
     if int(np.prod(shape)) <= BLOCK:
@@ -353,9 +326,9 @@ def spring_passes(
     # very many samples go block by block, so that each block stays in the processor's cache
     left, c, pull, floor = (np.broadcast_to(v, shape).ravel() for v in (left, c, pull, floor))
     done = [_passes(left[i:i + BLOCK], c[i:i + BLOCK], pull[i:i + BLOCK], floor[i:i + BLOCK], loads, int(passes))
-            for i in range(0, left.size, BLOCK)]
+        for i in range(0, left.size, BLOCK)]
     return PassesTaken(*(np.concatenate([getattr(one, name) for one in done], axis=-1).reshape(int(passes), *shape)
-                         for name in ("removed", "left", "copied")))
+        for name in ("removed", "left", "copied")))
 
 
 BLOCK = 1 << 15
@@ -440,8 +413,8 @@ class BarShape:
             return sum((f(x, y) * w).sum(-1, keepdims=True) for x, w, y in self.parts) * density * 1e-12
 
         square = (over(lambda x, y: y * y) * soft**2 + over(lambda x, y: 1.0 + 0 * x) * give**2
-                  + over(lambda x, y: x * x) * lean**2 + 2 * soft * give * over(lambda x, y: y)
-                  + 2 * soft * lean * over(lambda x, y: x * y) + 2 * give * lean * over(lambda x, y: x))
+            + over(lambda x, y: x * x) * lean**2 + 2 * soft * give * over(lambda x, y: y)
+            + 2 * soft * lean * over(lambda x, y: x * y) + 2 * give * lean * over(lambda x, y: x))
         return square / springs**2
 
 

@@ -29,21 +29,15 @@ from .quantities import (
 # ---- one formula at a time ------------------------------------------------------------------------
 
 
-@formula(
-    source="Pythagoras on the tip's place",
-    holds="tip above or below the axis by less than the radius",
-    basis="computed",
-)
+@formula(source="Pythagoras on the tip's place", holds="tip above or below the axis by less than the radius",
+    basis="computed")
 def dial_share(bore: BoreDiameter, tip_height: TipHeight) -> DialShare:
     """What the radius changes for a step of the cross slide: less than the dial says when the tip is off centre."""
     return np.sqrt(1 - (2 * tip_height / bore) ** 2)
 
 
-@formula(
-    source="angle of the radius at the tip; in a bore the other way round from outside",
-    holds="tip inside the bore",
-    basis="computed",
-)
+@formula(source="angle of the radius at the tip; in a bore the other way round from outside",
+    holds="tip inside the bore", basis="computed")
 def clearance_in_bore(clearance: ClearanceAngle, tip_height: TipHeight, bore: BoreDiameter) -> ClearanceInBore:
     """Clearance angle in the cut: a tip too high gains it, a tip too low loses it."""
     return clearance + np.degrees(np.arcsin(2 * tip_height / bore))
@@ -88,16 +82,9 @@ class BoreRoom:
         return self.bore >= self.smallest * (1 - 1e-9)
 
 
-def bore_room(
-    bore: float = 12.0,
-    bar_diameter: float = 8.0,
-    tip_offset: float | None = None,
-    tip_height: float = 0.0,
-    clearance: float = 7.0,
-    infeed: float = 0.1,
-    depth: float = 0.0,
-    chip_ratio: tuple[float, float] | None = None,
-) -> BoreRoom:
+def bore_room(bore: float = 12.0, bar_diameter: float = 8.0, tip_offset: float | None = None, tip_height: float = 0.0,
+        clearance: float = 7.0, infeed: float = 0.1, depth: float = 0.0,
+        chip_ratio: tuple[float, float] | None = None) -> BoreRoom:
     """Bar, tip, heel and chips in a bore, mm and degrees.
 
     tip_offset: from the bar's axis (0.6 bar diameters where left out); tip_height: above the spindle axis, below zero
@@ -114,24 +101,13 @@ def bore_room(
     angle = float(clearance_in_bore(clearance, tip_height, bore))
     centre = (x - offset, tip_height)
     low, high = chip_ratio or tuple(
-        tables.fact("cutting_rules", rule=rule).value for rule in ("bulk_short", "bulk_string")
-    )
+        tables.fact("cutting_rules", rule=rule).value for rule in ("bulk_short", "bulk_string"))
     free = np.pi / 4 * (bore**2 - bar**2)
     cut = np.pi * bore * infeed
-    return BoreRoom(
-        bore,
-        bar,
-        (x, tip_height),
-        centre,
-        2 * x - offset - bar / 2,
-        radius - float(np.hypot(*centre)) - bar / 2,
-        angle,
-        float(heel_height(bore, angle)) if angle > 0 else 0.0,
-        float(dial_share(bore, tip_height)),
-        float(smallest_bore(bar, offset, gap, tip_height)),
-        float(free),
-        (cut * low / free, cut * high / free) if depth else (0.0, 0.0),
-    )
+    return BoreRoom(bore, bar, (x, tip_height), centre, 2 * x - offset - bar / 2,
+        radius - float(np.hypot(*centre)) - bar / 2, angle, float(heel_height(bore, angle)) if angle > 0 else 0.0,
+        float(dial_share(bore, tip_height)), float(smallest_bore(bar, offset, gap, tip_height)), float(free),
+        (cut * low / free, cut * high / free) if depth else (0.0, 0.0))
 
 
 def seen_bar(room: BoreRoom, points: int = 72) -> tuple[Any, Any]:

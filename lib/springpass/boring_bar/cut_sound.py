@@ -39,15 +39,8 @@ class CutSound:
     floor: np.ndarray
 
 
-def hear(
-    recording: Recording,
-    spindle_speed: float,
-    bar_frequency: float = 0.0,
-    work_frequency: float = 0.0,
-    *,
-    lowest: float = 60.0,
-    highest: float = 9000.0,
-) -> CutSound:
+def hear(recording: Recording, spindle_speed: float, bar_frequency: float = 0.0, work_frequency: float = 0.0, *,
+        lowest: float = 60.0, highest: float = 9000.0) -> CutSound:
     """Judge a recording of a cut.
 
     spindle_speed: rpm; bar_frequency and work_frequency: natural frequencies in Hz from a tap or from the model, 0
@@ -61,8 +54,7 @@ def hear(
         raise Refused(f"The recording is only {len(sound) / rate:.1f} s long. Record two seconds or more of the cut.")
     if len(sound) > LONGEST * rate:
         raise Refused(
-            f"The recording is {len(sound) / rate:.0f} s long. Cut it to the cut itself: two minutes at most."
-        )
+            f"The recording is {len(sound) / rate:.0f} s long. Cut it to the cut itself: two minutes at most.")
     if np.abs(sound).max() < 1e-3:
         raise Refused("The recording is silent. Hold the phone nearer and record again.")
     if (np.abs(sound) > 0.985).mean() > 0.002:
@@ -92,28 +84,14 @@ def hear(
     stands = float(over[peak]) if np.isfinite(tone) else float(np.max(np.where(hum, -np.inf, over), initial=0.0))
     whose = _whose(tone, bar_frequency, work_frequency) if kind == CHATTERS else UNKNOWN
     level = 10 * np.log10(power / power.max())
-    return CutSound(
-        kind,
-        tone,
-        step / np.sqrt(12),
-        stands,
-        loud,
-        whose,
-        _advice(kind, whose),
-        float(spindle_speed),
-        frequency,
-        level,
-        10 * np.log10(floor / power.max()),
-    )
+    return CutSound(kind, tone, step / np.sqrt(12), stands, loud, whose, _advice(kind, whose), float(spindle_speed),
+        frequency, level, 10 * np.log10(floor / power.max()))
 
 
 def _whose(tone: float, bar: float, work: float) -> str:
     """What swings: whose natural frequency the tone lies on or a little above; the nearer one where both fit."""
-    near = {
-        name: abs(np.log(tone / own / 1.05))
-        for name, own in ((BAR, bar), (WORK, work))
-        if own > 0 and ABOVE[0] <= tone / own <= ABOVE[1]
-    }
+    near = {name: abs(np.log(tone / own / 1.05)) for name, own in ((BAR, bar), (WORK, work))
+        if own > 0 and ABOVE[0] <= tone / own <= ABOVE[1]}
     return min(near, key=lambda name: near[name]) if near else UNKNOWN
 
 
@@ -154,28 +132,16 @@ def _between(frequency: np.ndarray, log_power: np.ndarray, peak: int) -> float:
     return float(frequency[peak] + np.clip(shift, -0.5, 0.5) * (frequency[1] - frequency[0]))
 
 
-def made_up_cut(
-    kind: str = QUIET,
-    spindle_speed: float = 1300.0,
-    tone: float = 1500.0,
-    *,
-    seconds: float = 2.0,
-    rate: float = 22050.0,
-    loud: float = 0.5,
-    seed: int = 1,
-) -> Recording:
+def made_up_cut(kind: str = QUIET, spindle_speed: float = 1300.0, tone: float = 1500.0, *, seconds: float = 2.0,
+        rate: float = 22050.0, loud: float = 0.5, seed: int = 1) -> Recording:
     """A synthetic recording of a cut, for demonstrations and tests: noise and hum, and for chatter a tone on top.
 
     kind: QUIET, CHATTERS or FORCED; tone: Hz of the chatter. Raises Refused for values that cannot be.
     """
     if kind not in (QUIET, CHATTERS, FORCED):
         raise Refused(f"A made-up cut is {QUIET}, {CHATTERS} or {FORCED}; it was “{kind}”.")
-    for value, name, unit in (
-        (spindle_speed, "spindle speed", "rpm"),
-        (tone, "tone", "Hz"),
-        (seconds, "time", "s"),
-        (loud, "loudness", ""),
-    ):
+    for value, name, unit in ((spindle_speed, "spindle speed", "rpm"), (tone, "tone", "Hz"), (seconds, "time", "s"),
+            (loud, "loudness", "")):
         positive(value, name, unit)
     if not (SHORTEST <= seconds <= 20 and 8000 <= rate <= 200_000 and seed >= 0 and loud <= 1):
         raise Refused("A made-up cut lasts 0.4 to 20 s at 8000 to 200000 samples a second, with a loudness up to 1.")

@@ -41,8 +41,7 @@ class HolderGrowth(NamedTuple):
         more slowly (bar_rules: holder shank, holder shift grows, holder tilt grows).
         """
         shank, shift, tilt = (
-            tables.fact("bar_rules", name=f"holder {name}").value for name in ("shank", "shift grows", "tilt grows")
-        )
+            tables.fact("bar_rules", name=f"holder {name}").value for name in ("shank", "shift grows", "tilt grows"))
         return cls((bar_diameter / shank) ** shift, (bar_diameter / shank) ** tilt)
 
 
@@ -60,11 +59,8 @@ def holder_springs(holder: str, bar_diameter: float, modulus: float = STEEL) -> 
     N/mm, N mm/rad, share of critical. A guess until it is weighed. Raises Refused for an unknown holder.
     """
     grow = HolderGrowth.of(float(positive(bar_diameter, "bar diameter")))
-    factor = {
-        "stiffness": grow.shift,
-        "rotation": grow.tilt / grip_share(1 / positive(modulus, "modulus", "MPa")),
-        "damping": 1.0,
-    }
+    factor = {"stiffness": grow.shift, "rotation": grow.tilt / grip_share(1 / positive(modulus, "modulus", "MPa")),
+        "damping": 1.0}
     found = {}
     for name, by in factor.items():
         fact = tables.fact("holders", holder=holder, property=name)
@@ -95,14 +91,8 @@ class HolderFit:
         return self.softer < SOFTER
 
 
-def holder_from_weights(
-    readings: Sequence[tuple[float, ...]],
-    bar_diameter: float,
-    modulus: float = 205e3,
-    poisson: float = 0.29,
-    stickout: float | None = None,
-    resolution: float = RESOLUTION,
-) -> HolderFit:
+def holder_from_weights(readings: Sequence[tuple[float, ...]], bar_diameter: float, modulus: float = 205e3,
+        poisson: float = 0.29, stickout: float | None = None, resolution: float = RESOLUTION) -> HolderFit:
     """Holder stiffness from dead weights hung on the bar and an indicator at the same place.
 
     readings: (mass in kg, indicator in mm) at `stickout`, or (mass, indicator, distance from the holder in mm) with
@@ -114,8 +104,7 @@ def holder_from_weights(
     rows = _readings(readings)
     if len(rows) < 3 or any(len(row) not in (2, 3) for row in rows):
         raise Refused(
-            f"At least three readings are needed, each a mass and an indicator reading; there were {len(rows)}."
-        )
+            f"At least three readings are needed, each a mass and an indicator reading; there were {len(rows)}.")
     if any(row[0] < 0 for row in rows):
         raise Refused("Masses must be zero or more, and every reading a plain number.")
     if any(len(row) == 2 for row in rows) and stickout is None:
@@ -145,38 +134,16 @@ def holder_from_weights(
         raise Refused(
             "With the bar's own bending taken off, nothing is left for the holder: the readings are smaller than "
             f"the bar alone would deflect ({plain(1e3 * float(own.max()))} µm). Check the bar's diameter, the "
-            "distance and the indicator."
-        )
+            "distance and the indicator.")
     softer = alone * _softest(bar_diameter, modulus, far)
     if shift <= 0 or tilt < 0:  # the readings cannot tell the two apart: give one spring for this stickout
         note = f"The readings do not tell shift from tilt; this is one spring that fits at {far:g} mm out."
-        return HolderFit(
-            1 / alone,
-            alone_error / alone**2,
-            np.inf,
-            0.0,
-            alone,
-            alone_error,
-            float(np.abs(residual).max()),
-            note,
-            softer,
-        )
-    note = (
-        "Shift and tilt told apart by two distances; it holds at any stickout."
-        if tilts
-        else f"One distance only: shift and tilt together, good near {far:g} mm out."
-    )
-    return HolderFit(
-        1 / shift,
-        shift_error / shift**2,
-        1 / tilt if tilt else np.inf,
-        tilt_error / tilt**2 if tilt else 0.0,
-        alone,
-        alone_error,
-        float(np.abs(residual).max()),
-        note,
-        softer,
-    )
+        return HolderFit(1 / alone, alone_error / alone**2, np.inf, 0.0, alone, alone_error,
+            float(np.abs(residual).max()), note, softer)
+    note = ("Shift and tilt told apart by two distances; it holds at any stickout." if tilts
+        else f"One distance only: shift and tilt together, good near {far:g} mm out.")
+    return HolderFit(1 / shift, shift_error / shift**2, 1 / tilt if tilt else np.inf,
+        tilt_error / tilt**2 if tilt else 0.0, alone, alone_error, float(np.abs(residual).max()), note, softer)
 
 
 def _readings(readings: Any) -> list[tuple[float, ...]]:

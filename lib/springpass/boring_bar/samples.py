@@ -52,22 +52,14 @@ def _draws(
     """Samples of what is not known about a setup: springs, forces, damping, edge, and what differs from cut to cut."""
     inside, wear, thrust = (_rule(name) for name in ("internal turning", "edge wear", "thrust"))
     like, practice = _rule("like cuts"), _rule("plain bar")
-    d = sample(
-        count,
-        modulus=tables.fact("bar_materials", bar_material=bar_material, property="E").range,
+    d = sample(count, modulus=tables.fact("bar_materials", bar_material=bar_material, property="E").range,
         shift=_near(stiffness, holder, "stiffness"),
         tilt=_near(rotation, holder, "rotation") if rotation is not None or stiffness is None else np.inf,
-        damping=_near(damping, holder, "damping"),
-        force=forces.force_range(material),
-        inside=between(inside.low, inside.high),
-        wear=between(wear.low, wear.high),
-        thrust=factor_of(1.0, float(np.sqrt(thrust.high / thrust.low))),
-        slope=_spread(_rule("regenerating share")),
-        rubbing=_spread(_rule("process damping")),
-        like=between(like.low, like.high),
-        luck=about(0.0, 2.0),
-        practice=between(practice.low, practice.high),
-    )
+        damping=_near(damping, holder, "damping"), force=forces.force_range(material),
+        inside=between(inside.low, inside.high), wear=between(wear.low, wear.high),
+        thrust=factor_of(1.0, float(np.sqrt(thrust.high / thrust.low))), slope=_spread(_rule("regenerating share")),
+        rubbing=_spread(_rule("process damping")), like=between(like.low, like.high), luck=about(0.0, 2.0),
+        practice=between(practice.low, practice.high))
     d["soft"] = 1 / d["modulus"]
     d["factor"] = d["force"] * d["inside"] * d["wear"] * d["thrust"]
     d["grows"] = d["force"] * d["inside"] * d["slope"]  # of the part of the force that follows the chip
@@ -131,23 +123,10 @@ def _cut(
             rows[name].append(value)
     main = loads.forces(a)[0] * (share > HALF)
     lefts = np.log(np.maximum(rows["left"], 1e-9))
-    return TabulatedCut(
-        float(log_c[0]),
-        float(log_c[1] - log_c[0]),
-        lefts,
-        np.maximum.accumulate(lefts, axis=-1),
-        np.array(rows["share"]),
-        np.array(rows["removed"]),
-        np.array(rows["kept"]),
-        main,
-        thrust,
-        along / thrust,
-        (up - down) / (0.04 * infeed),
-        float(stiff.whole),
-        max(float(stiff.overlap), 1e-3),
-        float(stiff.contact),
-        k.kc / forces.kienzle("medium-carbon steel").kc,
-    )
+    return TabulatedCut(float(log_c[0]), float(log_c[1] - log_c[0]), lefts, np.maximum.accumulate(lefts, axis=-1),
+        np.array(rows["share"]), np.array(rows["removed"]), np.array(rows["kept"]), main, thrust, along / thrust,
+        (up - down) / (0.04 * infeed), float(stiff.whole), max(float(stiff.overlap), 1e-3), float(stiff.contact),
+        k.kc / forces.kienzle("medium-carbon steel").kc)
 
 
 def force_factor(material: str = "medium-carbon steel", count: int = POINTS) -> np.ndarray:
@@ -161,18 +140,9 @@ def force_factor(material: str = "medium-carbon steel", count: int = POINTS) -> 
     return np.asarray(_drawn(one, int(count))["factor"])
 
 
-def smooth_passes(
-    infeed: float = 0.1,
-    feed: float = 0.05,
-    nose_radius: float = 0.4,
-    compliance: Numbers = 7.8e-4,
-    material: str = "medium-carbon steel",
-    passes: int = 2,
-    least_chip: float = 0.004,
-    *,
-    entering_angle: float = 93.0,
-    force_factor: Numbers = 1.0,
-) -> PassesTaken:
+def smooth_passes(infeed: float = 0.1, feed: float = 0.05, nose_radius: float = 0.4, compliance: Numbers = 7.8e-4,
+        material: str = "medium-carbon steel", passes: int = 2, least_chip: float = 0.004, *,
+        entering_angle: float = 93.0, force_factor: Numbers = 1.0) -> PassesTaken:
     """Passes at one dial setting with a smooth onset of cutting: what each takes and leaves on the radius, mm.
 
     As `spring_passes`, but the part of the chip that is thinner than the minimum is ploughed and springs back,
@@ -181,20 +151,12 @@ def smooth_passes(
     """
     if isinstance(passes, bool) or not isinstance(passes, (int, np.integer)) or not 1 <= passes <= 100:
         raise Refused(f"The number of passes must be a whole number from 1 to 100; it was {passes!r}.")
-    depth, step, nose = (
-        float(positive(v, name)) for v, name in ((infeed, "infeed"), (feed, "feed"), (nose_radius, "nose radius"))
-    )
+    depth, step, nose = (float(positive(v, name)) for v,
+        name in ((infeed, "infeed"), (feed, "feed"), (nose_radius, "nose radius")))
     least = float(positive(least_chip, "minimum chip thickness", zero=True))
     c = np.asarray(positive(compliance, "compliance", "mm/N")) * np.asarray(positive(force_factor, "force factor", ""))
-    cut = _cut(
-        forces.group_of(material),
-        step,
-        nose,
-        float(positive(entering_angle, "entering angle", "degrees")),
-        depth,
-        least,
-        int(passes),
-    )
+    cut = _cut(forces.group_of(material), step, nose, float(positive(entering_angle, "entering angle", "degrees")),
+        depth, least, int(passes))
     at = np.log(c)
     return PassesTaken(cut.at(cut.removed, at), np.exp(cut.at(cut.left, at)), cut.at(cut.kept, at))
 
@@ -231,8 +193,7 @@ def _outcome(s: Setup, count: int, stickout: Any = None, bar_diameter: Any = Non
     grow = HolderGrowth.of(bar)
     give = 1 / d["shift"] if s.measured_stiffness else 1 / (d["shift"] * grow.shift)
     lean = (
-        1 / d["tilt"] if s.measured_rotation or s.measured_stiffness else (grip_share(soft) / (d["tilt"] * grow.tilt))
-    )
+        1 / d["tilt"] if s.measured_rotation or s.measured_stiffness else (grip_share(soft) / (d["tilt"] * grow.tilt)))
     holder = give + length**2 * lean
     springs = body.side * soft + holder
     cut = _tabulated(s, 1 if s.dial_out else int(s.passes))
@@ -246,9 +207,8 @@ def _outcome(s: Setup, count: int, stickout: Any = None, bar_diameter: Any = Non
     omega = np.sqrt(1 / (springs * (own + head) * modal))  # Rayleigh alone is 1.5 % high for a bare bar
     if s.measured_frequency is not None:
         omega = omega * (2 * np.pi * s.measured_frequency / np.median(_omega_now(s, count)))
-    share = vibration.damping_on_short_waves(
-        d["damping"], d["rubbing"] * cut.hardness, d["land"], cut.contact, omega, stiffness, s.speed
-    )
+    share = vibration.damping_on_short_waves(d["damping"], d["rubbing"] * cut.hardness, d["land"], cut.contact, omega,
+        stiffness, s.speed)
     quiet = cut.whole * d["grows"] < vibration.limit_with_overlap(stiffness, share, cut.overlap)
     slim = length <= bar * d["practice"] * (modulus / STEEL) ** (1 / 3)
     cuts = cut.at(cut.share[0], log_c) > HALF
@@ -259,20 +219,8 @@ def _outcome(s: Setup, count: int, stickout: Any = None, bar_diameter: Any = Non
         drop = cut.at(cut.drop, log_c) * d["factor"] / d["thrust"] * (springs + offset**2 * body.twist * soft)
         error = bending.bore_cut(s.bore, np.exp(cut.at(cut.worst[-1], log_c)), drop) - s.bore
     size = np.abs(error) <= s.tolerance / 2
-    return Outcome(
-        error,
-        size,
-        quiet,
-        cuts,
-        slim,
-        size & quiet & cuts & slim,
-        log_c,
-        springs,
-        holder / springs,
-        omega / (2 * np.pi),
-        stiffness,
-        body.twist * soft,
-    )
+    return Outcome(error, size, quiet, cuts, slim, size & quiet & cuts & slim, log_c, springs, holder / springs,
+        omega / (2 * np.pi), stiffness, body.twist * soft)
 
 
 def _tabulated(s: Setup, passes: int) -> TabulatedCut:
@@ -280,9 +228,8 @@ def _tabulated(s: Setup, passes: int) -> TabulatedCut:
 
 
 def _drawn(s: Setup, count: int) -> dict[str, Any]:
-    return _draws(
-        s.material, s.bar_material, s.holder, s.measured_stiffness, s.measured_rotation, s.measured_damping, count
-    )
+    return _draws(s.material, s.bar_material, s.holder, s.measured_stiffness, s.measured_rotation, s.measured_damping,
+        count)
 
 
 @lru_cache(maxsize=64)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 
@@ -63,14 +64,13 @@ class Setup:
         for name in zero:
             unit = "kg" if name == "tip_mass" else "mm"
             numbers[name] = float(positive(getattr(self, name), name.replace("_", " "), unit, zero=True))
-        return replace(self, **numbers)._together()
+        changed: dict[str, Any] = {**numbers}
+        return replace(self, **changed)._together()
 
     def _together(self) -> Setup:
         if self.bar_diameter >= self.bore:
-            raise Refused(
-                f"The bar ({self.bar_diameter:g} mm) is thicker than the bore ({self.bore:g} mm) or just as "
-                "thick. Take a bar well under the bore, some three quarters of it at most."
-            )
+            raise Refused(f"The bar ({self.bar_diameter:g} mm) is thicker than the bore ({self.bore:g} mm) or just as "
+                "thick. Take a bar well under the bore, some three quarters of it at most.")
         bending.make_bar(self.stickout, self.bar_diameter, self.neck_length, self.neck_diameter)
         forces.kienzle(self.material)
         tables.fact("bar_materials", bar_material=self.bar_material, property="E")

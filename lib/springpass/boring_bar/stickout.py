@@ -138,10 +138,8 @@ class StickoutCheck:
         if np.isnan(self.longest) or self.open_end:
             return ""
         out = _outcome(self.setup, self.count, stickout=1.04 * self.longest)
-        return min(
-            (float(getattr(out, name).mean()), what)
-            for name, what in (("size", SIZE), ("quiet", CHATTER), ("slim", SLENDER), ("cuts", CUTS))
-        )[1]
+        return min((float(getattr(out, name).mean()), what) for name,
+            what in (("size", SIZE), ("quiet", CHATTER), ("slim", SLENDER), ("cuts", CUTS)))[1]
 
     @cached_property
     def _curve(self) -> tuple[np.ndarray, ...]:
@@ -187,15 +185,8 @@ class StickoutCheck:
         return _chatter_limit(self.setup, self.count)
 
 
-def check_stickout(
-    stickout: float = 40.0,
-    bar_diameter: float = 8.0,
-    bore: float = 12.0,
-    tolerance: float = 0.018,
-    *,
-    count: int = POINTS,
-    **more: Any,
-) -> StickoutCheck:
+def check_stickout(stickout: float = 40.0, bar_diameter: float = 8.0, bore: float = 12.0, tolerance: float = 0.018, *,
+        count: int = POINTS, **more: Any) -> StickoutCheck:
     """May a bar of this diameter stick out this far for this bore and tolerance?
 
     mm; `more` are the other fields of Setup. The verdict is taken over `count` samples of what is not known: it
@@ -207,9 +198,8 @@ def check_stickout(
     for name in more:
         if name not in known:
             raise Refused(f"A boring job has no “{name}”; it has {', '.join(known)}.")
-    return _check(
-        Setup(stickout=stickout, bar_diameter=bar_diameter, bore=bore, tolerance=tolerance, **more).checked(), count
-    )
+    return _check(Setup(stickout=stickout, bar_diameter=bar_diameter, bore=bore, tolerance=tolerance, **more).checked(),
+        count)
 
 
 def _verdict(chance: float) -> str:
@@ -229,15 +219,8 @@ def _gap(s: Setup) -> float:
 def _judged(s: Setup, count: int) -> tuple[Outcome, str, float]:
     """Every sample's fate, why the job is not judged ("" where it is), and the chance that it holds."""
     out = _outcome(s, count)
-    unjudged = (
-        SHUT
-        if _gap(s) < _rule("least gap").low
-        else RUBS
-        if out.cuts.mean() < HALF
-        else DEEP
-        if s.infeed > s.nose_radius * (1 + 1e-9)
-        else ""
-    )
+    unjudged = (SHUT if _gap(s) < _rule("least gap").low else RUBS if out.cuts.mean() < HALF else DEEP
+        if s.infeed > s.nose_radius * (1 + 1e-9) else "")
     return out, unjudged, 0.0 if unjudged else odds(out.good)
 
 
@@ -248,47 +231,27 @@ def _check(s: Setup, count: int) -> StickoutCheck:
     cuts = tuple(bool((one > HALF).mean() >= HALF) for one in share)
     goes_in = unjudged != SHUT
     roomy = s.bar_diameter <= _rule("largest bar").value * s.bore
-    reasons = [
-        Reason(what, _verdict(odds(ok)), odds(ok))
-        for what, ok in ((SIZE, out.size), (CHATTER, out.quiet), (SLENDER, out.slim), (CUTS, out.cuts))
-    ]
+    reasons = [Reason(what, _verdict(odds(ok)), odds(ok)) for what,
+        ok in ((SIZE, out.size), (CHATTER, out.quiet), (SLENDER, out.slim), (CUTS, out.cuts))]
     reasons.append(Reason(ROOM, HOLDS if goes_in and roomy else EDGE if goes_in else FAILS, 1.0 if goes_in else 0.0))
     error = nearest(out.error)
     if s.dial_out:
         dialled = max(-error.low, error.high)
     else:
         dialled = max(
-            abs(v) for v in (lambda e: (e.low, e.high))(nearest(_outcome(replace(s, dial_out=True), count).error))
-        )
+            abs(v) for v in (lambda e: (e.low, e.high))(nearest(_outcome(replace(s, dial_out=True), count).error)))
     copied = cut.at(cut.kept[-1], out.log_c)
     first = cut.at(cut.removed[0], out.log_c)
     loads = bending.cut_loads(forces.kienzle(s.material), s.feed, s.nose_radius, s.entering_angle, s.infeed, 110)
     main, thrust, _ = loads.forces(np.maximum(first, 1e-6))
     drop = main * d["factor"] / d["thrust"] * (out.springs + s.offset**2 * out.twist)
-    return StickoutCheck(
-        verdict="" if unjudged else _verdict(chance),
-        chance=chance,
-        unjudged=unjudged,
-        setup=s,
-        count=count,
-        reasons=tuple(reasons),
-        error=error,
-        after_dialling=dialled,
-        left=tuple(likely(2 * one) for one in left),
-        cuts=bool(out.cuts.mean() >= HALF),
-        passes_cut=cuts,
-        copied=likely(_flat(copied)),
-        taper=likely(_flat(copied * s.uneven)),
-        drop=likely(_flat(drop)),
-        stiffness=likely(_flat(1 / out.springs)),
-        thrust=likely(_flat(thrust * d["factor"])),
-        frequency=likely(_flat(out.frequency)),
-        holder_share=float(np.median(out.holder)),
-        rubs=odds(share[-1] <= HALF),
-        gap=_gap(s),
-        roomy=roomy,
-        reaches=s.stickout >= s.depth + LINED if s.depth else True,
-    )
+    return StickoutCheck(verdict="" if unjudged else _verdict(chance), chance=chance, unjudged=unjudged, setup=s,
+        count=count, reasons=tuple(reasons), error=error, after_dialling=dialled,
+        left=tuple(likely(2 * one) for one in left), cuts=bool(out.cuts.mean() >= HALF), passes_cut=cuts,
+        copied=likely(_flat(copied)), taper=likely(_flat(copied * s.uneven)), drop=likely(_flat(drop)),
+        stiffness=likely(_flat(1 / out.springs)), thrust=likely(_flat(thrust * d["factor"])),
+        frequency=likely(_flat(out.frequency)), holder_share=float(np.median(out.holder)), rubs=odds(share[-1] <= HALF),
+        gap=_gap(s), roomy=roomy, reaches=s.stickout >= s.depth + LINED if s.depth else True)
 
 
 # ---- turned round ----------------------------------------------------------------------------------------
@@ -413,12 +376,10 @@ def _limits(s: Setup, count: int, speeds: np.ndarray, flank: bool = True) -> np.
     stiff = forces.cutting_stiffness(depths, s.feed, s.nose_radius, s.entering_angle, k.kn, k.mn)
     whole, contact, overlap = (np.asarray(v)[:, None] for v in (stiff.whole, stiff.contact, stiff.overlap))
     rubbing = d["rubbing"] * _tabulated(s, 1).hardness * flank
-    share = vibration.damping_on_short_waves(
-        d["damping"], rubbing, d["land"], contact, 2 * np.pi * out.frequency, out.stiffness, speeds[:, None, None]
-    )
+    share = vibration.damping_on_short_waves(d["damping"], rubbing, d["land"], contact, 2 * np.pi * out.frequency,
+        out.stiffness, speeds[:, None, None])
     excess = np.log(whole * d["grows"]) - np.log(
-        vibration.limit_with_overlap(out.stiffness, share, np.maximum(overlap, 1e-3))
-    )
+        vibration.limit_with_overlap(out.stiffness, share, np.maximum(overlap, 1e-3)))
     over = excess >= 0
     first = np.argmax(over, axis=1)
     before = np.maximum(first - 1, 0)
@@ -428,14 +389,13 @@ def _limits(s: Setup, count: int, speeds: np.ndarray, flank: bool = True) -> np.
     return np.where(over.any(axis=1), np.exp(grid[before] + part * (grid[first] - grid[before])), np.inf)
 
 
-def chatter_depths(setup: Setup, speeds: Numbers = 40.0, flank: bool = True) -> Likely | list[Likely]:
-    """Depth of cut on radius, mm, at which chatter begins, with its range, at one cutting speed (m/min) or many.
+def chatter_depths(setup: Setup, speeds: Numbers = 40.0, flank: bool = True) -> list[Likely]:
+    """Depth of cut on radius, mm, at which chatter begins, with its range, at each cutting speed (m/min).
 
     Infinite where it does not begin up to the nose radius. flank: whether the flank's rubbing damps. Raises Refused.
     """
     at = np.atleast_1d(np.asarray(positive(speeds, "cutting speed", "m/min"), float))
-    found = [likely(row) for row in _limits(setup.checked(), POINTS, at.ravel(), bool(flank))]
-    return found[0] if np.ndim(speeds) == 0 else found
+    return [likely(row) for row in _limits(setup.checked(), POINTS, at.ravel(), bool(flank))]
 
 
 # ---- what helps ----------------------------------------------------------------------------------------
@@ -467,8 +427,7 @@ def _tries(s: Setup, unjudged: str, longest: float, passes_cut: tuple[bool, ...]
         if unjudged == DEEP:
             tries.insert(0, ("infeed", float(np.floor(s.nose_radius * 100) / 100), SET))
         tries += [
-            ("feed", round(s.feed * v, 3), SET) for v in (0.7, 0.5, 1.4) if 0.02 <= s.feed * v <= 0.3 * s.nose_radius
-        ]
+            ("feed", round(s.feed * v, 3), SET) for v in (0.7, 0.5, 1.4) if 0.02 <= s.feed * v <= 0.3 * s.nose_radius]
         if s.nose_radius > 0.1 and s.feed < s.nose_radius and s.infeed <= s.nose_radius / 2:
             tries.append(("nose_radius", max(round(s.nose_radius / 2, 2), 0.1), BOUGHT))
         if s.neck_length:
@@ -479,11 +438,8 @@ def _tries(s: Setup, unjudged: str, longest: float, passes_cut: tuple[bool, ...]
             tries.append(("holder", "split sleeve in a solid block", BOUGHT))
     roomy = np.floor(2 * _rule("largest bar").value * s.bore) / 2
     sizes = {float(v) for v in (min(np.ceil(1.2 * s.bar_diameter), roomy), roomy)}
-    tries += [
-        ("bar_diameter", v, BOUGHT)
-        for v in sorted(sizes)
-        if (v > s.bar_diameter and unjudged != SHUT) or (v < s.bar_diameter and unjudged == SHUT)
-    ]
+    tries += [("bar_diameter", v, BOUGHT) for v in sorted(sizes)
+        if (v > s.bar_diameter and unjudged != SHUT) or (v < s.bar_diameter and unjudged == SHUT)]
     return tries
 
 

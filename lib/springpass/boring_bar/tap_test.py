@@ -101,19 +101,12 @@ def write_wav(recording: Recording) -> bytes:
     """A 16 bit WAV file of a recording, for the demonstration sounds."""
     body = (np.clip(recording.samples, -1, 1) * 32767).astype("<i2").tobytes()
     rate = int(recording.rate)
-    return (
-        b"RIFF"
-        + struct.pack("<I", 36 + len(body))
-        + b"WAVEfmt "
-        + struct.pack("<IHHIIHH", 16, 1, 1, rate, 2 * rate, 2, 16)
-        + b"data"
-        + struct.pack("<I", len(body))
-        + body
-    )
+    return (b"RIFF" + struct.pack("<I", 36 + len(body)) + b"WAVEfmt "
+        + struct.pack("<IHHIIHH", 16, 1, 1, rate, 2 * rate, 2, 16) + b"data" + struct.pack("<I", len(body)) + body)
 
 
 def made_up_taps(frequency: float, damping: float, strikes: int = 4, rate: float = 44100.0, noise: float = 0.003,
-                 second: tuple[float, float, float] | None = None, seed: int = 1) -> Recording:
+        second: tuple[float, float, float] | None = None, seed: int = 1) -> Recording:
     """A synthetic recording of taps for demonstrations and tests: dying sines in noise.
 
     second: (frequency, damping, strength) of another mode. Raises Refused for values that cannot be.
@@ -121,20 +114,17 @@ def made_up_taps(frequency: float, damping: float, strikes: int = 4, rate: float
     positive(frequency, "frequency", "Hz")
     if not 0 < damping < 1:
         raise Refused(
-            f"Damping is {damping} of critical, but must lie between nought and 1. Metal bars have 0.002 to 0.1."
-        )
+            f"Damping is {damping} of critical, but must lie between nought and 1. Metal bars have 0.002 to 0.1.")
     if not (1 <= strikes <= 100 and 1000 <= rate <= 400_000 and seed >= 0):
         raise Refused(
-            "A made-up recording has 1 to 100 strikes, 1000 to 400000 samples a second, and a seed of nought or more."
-        )
+            "A made-up recording has 1 to 100 strikes, 1000 to 400000 samples a second, and a seed of nought or more.")
     dice = np.random.default_rng(seed)
     sound = noise * dice.standard_normal(int(rate * (0.3 + 0.5 * strikes)))
     t = np.arange(int(0.45 * rate)) / rate
     for strike in range(strikes):
         at = int(rate * (0.2 + 0.5 * strike))
         ring = np.exp(-2 * np.pi * frequency * damping * t) * np.sin(
-            2 * np.pi * frequency * np.sqrt(1 - damping**2) * t
-        )
+            2 * np.pi * frequency * np.sqrt(1 - damping**2) * t)
         if second:
             f2, z2, strength = second
             ring = ring + strength * np.exp(-2 * np.pi * f2 * z2 * t) * np.sin(2 * np.pi * f2 * t)
@@ -153,8 +143,7 @@ def listen(recording: Recording, lowest: float = 80.0, highest: float = 12000.0)
     sound, rate = np.asarray(recording.samples, float), float(recording.rate)
     if len(sound) < SHORTEST * rate:
         raise Refused(
-            f"The recording is only {1000 * len(sound) / rate:.0f} ms long. Record a second or more, with a few taps."
-        )
+            f"The recording is only {1000 * len(sound) / rate:.0f} ms long. Record a second or more, with a few taps.")
     sound = sound - sound.mean()
     loudest = np.abs(sound).max()
     if loudest < 1e-3:
@@ -162,14 +151,13 @@ def listen(recording: Recording, lowest: float = 80.0, highest: float = 12000.0)
     if (np.abs(recording.samples) > 0.985).mean() > 0.002:
         raise Refused(
             "The recording is clipped: the tap was too loud for the microphone. Tap more lightly or move the phone "
-            "away."
-        )
+            "away.")
     starts = _strikes(sound, rate)
     if not starts:
         raise Refused("No tap stands out from the noise. Tap in a quiet room, with a second between taps.")
     highest = min(highest, 0.45 * rate)
-    rings = [ring for ring in (_one(sound, rate, start, stop, lowest, highest)
-                               for start, stop in zip(starts, [*starts[1:], len(sound)], strict=True)) if ring]
+    rings = [ring for ring in (_one(sound, rate, start, stop, lowest, highest) for start,
+        stop in zip(starts, [*starts[1:], len(sound)], strict=True)) if ring]
     if not rings:
         raise Refused(
             "The taps do not ring long enough to read. Tap the bar itself, near its end, with something small and hard."
@@ -249,7 +237,7 @@ def _one(
     thin, shown = max(1, end // 200), wanted & (frequency < min(3 * f, highest))
     coarse = max(1, int(shown.sum()) // 300)
     return (f, damping, second, time[:end:thin], envelope[:end:thin], frequency[shown][::coarse],
-            spectrum[shown][::coarse] / spectrum[peak])
+        spectrum[shown][::coarse] / spectrum[peak])
 
 
 def _pole(omega: np.ndarray, lines: np.ndarray) -> complex:

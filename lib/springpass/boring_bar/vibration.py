@@ -36,7 +36,7 @@ Segments = Sequence[tuple[Any, Any]]
 
 
 @formula(source="Timoshenko, Vibration Problems in Engineering, cantilever (from memory)",
-         holds="plain round bar, rigid holder, nothing on its end, some 5 diameters and more")
+    holds="plain round bar, rigid holder, nothing on its end, some 5 diameters and more")
 def first_frequency(stickout: Stickout, bar: BarDiameter, modulus: Modulus, density: Density) -> Frequency:
     """First natural frequency of a plain bar; the first root of 1 + cos β cosh β = 0 is 1.8751."""
     return 1.8751040687**2 * bar / (8 * np.pi * stickout**2) * np.sqrt(modulus / (1e-12 * density))
@@ -44,26 +44,23 @@ def first_frequency(stickout: Stickout, bar: BarDiameter, modulus: Modulus, dens
 
 @formula(
     source="Tlusty, stability of a single swinging mass (from memory; the minimum over the frequency worked out here)",
-    holds="one mode, whole chip regenerating, no process damping",
-    basis="computed",
-)
+    holds="one mode, whole chip regenerating, no process damping", basis="computed")
 def limit_of_stability(stiffness: Stiffness, damping: Damping) -> CriticalStiffness:
     """Cutting stiffness at which chatter begins when the whole chip's back was left by the last turn."""
     return 2 * stiffness * damping * (1 + damping)
 
 
 @formula(source="stability of a single swinging mass with part of the cut regenerating; least root over the frequency, "
-                "worked out here", holds="one mode, overlap above nought, no process damping", basis="computed")
+    "worked out here", holds="one mode, overlap above nought, no process damping", basis="computed")
 def worst_offset(damping: Damping, overlap: Overlap) -> Ratio:
     """Square of the frequency ratio less one at the least stable frequency."""
     loss = 4 * damping**2 * (1 - overlap**2)
     return (loss + np.sqrt(loss**2 + 16 * overlap**2 * damping**2 * (1 + damping**2 * (1 - overlap**2)))) / (
-        2 * overlap**2
-    )
+        2 * overlap**2)
 
 
 @formula(source="stability of a single swinging mass with part of the cut regenerating; least root over the frequency, "
-                "worked out here", holds="one mode, overlap above nought, no process damping", basis="computed")
+    "worked out here", holds="one mode, overlap above nought, no process damping", basis="computed")
 def limit_with_overlap(stiffness: Stiffness, damping: Damping, overlap: Overlap) -> CriticalStiffness:
     """Cutting stiffness at which chatter begins when a share `overlap` of it regenerates."""
     x = worst_offset(damping, overlap)
@@ -71,9 +68,9 @@ def limit_with_overlap(stiffness: Stiffness, damping: Damping, overlap: Overlap)
 
 
 @formula(source="Altintas, Eynian, Onozuka, CIRP Annals 57 (2008) (from memory)",
-         holds="flank rubbing on the wave, small waves, flank wear as for the constant")
+    holds="flank rubbing on the wave, small waves, flank wear as for the constant")
 def damping_with_rubbing(damping: Damping, rubbing: RubbingConstant, contact: EdgeLength, frequency: Frequency,
-                         stiffness: Stiffness, speed: CuttingSpeed) -> DampingInTheCut:
+        stiffness: Stiffness, speed: CuttingSpeed) -> DampingInTheCut:
     """Damping share when the flank rubs on the wave it leaves; the slower the cut, the more."""
     return damping + 60 * np.pi * rubbing * contact * frequency / (1000 * stiffness * speed)
 
@@ -89,8 +86,7 @@ def check_segments(segments: Segments) -> list[tuple[Any, Any]]:
 
 
 def natural_frequency(segments: Segments, modulus: float, density: float, tip_mass: float = 0.0, *,
-                      holder_stiffness: float = np.inf, holder_rotation: float = np.inf,
-                      poisson: float | None = None) -> float:
+        holder_stiffness: float = np.inf, holder_rotation: float = np.inf, poisson: float | None = None) -> float:
     """First bending frequency of a stepped round bar, Hz.
 
     segments: (length, diameter) mm from the holder outwards; modulus MPa, density kg/m³, tip_mass kg;
@@ -100,14 +96,14 @@ def natural_frequency(segments: Segments, modulus: float, density: float, tip_ma
     """
     pieces = tuple((float(a), float(b)) for a, b in check_segments(segments))
     return _frequency(pieces, positive(modulus, "modulus", "MPa"), positive(density, "density", "kg/m³"),
-                      positive(tip_mass, "tip mass", "kg", zero=True),
-                      positive(holder_stiffness, "holder stiffness", "N/mm", infinite=True),
-                      positive(holder_rotation, "holder rotation", "N mm/rad", infinite=True), poisson)
+        positive(tip_mass, "tip mass", "kg", zero=True),
+        positive(holder_stiffness, "holder stiffness", "N/mm", infinite=True),
+        positive(holder_rotation, "holder rotation", "N mm/rad", infinite=True), poisson)
 
 
 @lru_cache(maxsize=256)
-def _frequency(pieces: tuple[tuple[float, float], ...], modulus: float, density: float, tip_mass: float,
-               shift: float, tilt: float, poisson: float | None) -> float:
+def _frequency(pieces: tuple[tuple[float, float], ...], modulus: float, density: float, tip_mass: float, shift: float,
+        tilt: float, poisson: float | None) -> float:
     each = 8
     size = 2 * (each * len(pieces) + 1)
     stiff, mass = np.zeros((size, size)), np.zeros((size, size))
@@ -139,9 +135,9 @@ def _element(
     if poisson is not None:
         kappa = 6 * (1 + poisson) / (7 + 6 * poisson)
         p = 24 * (1 + poisson) * inertia / (kappa * area * el**2)   # 12 E I / (kappa G A el²)
-    k = modulus * inertia / (el**3 * (1 + p)) * np.array([
-        [12, 6 * el, -12, 6 * el], [6 * el, (4 + p) * el**2, -6 * el, (2 - p) * el**2],
-        [-12, -6 * el, 12, -6 * el], [6 * el, (2 - p) * el**2, -6 * el, (4 + p) * el**2]])
+    k = modulus * inertia / (el**3 * (1 + p)) * np.array([[12, 6 * el, -12, 6 * el],
+        [6 * el, (4 + p) * el**2, -6 * el, (2 - p) * el**2], [-12, -6 * el, 12, -6 * el],
+        [6 * el, (2 - p) * el**2, -6 * el, (4 + p) * el**2]])
     a, b = 13 / 35 + 7 * p / 10 + p**2 / 3, (11 / 210 + 11 * p / 120 + p**2 / 24) * el
     c, d = 9 / 70 + 3 * p / 10 + p**2 / 6, (13 / 420 + 3 * p / 40 + p**2 / 24) * el
     e, f = (1 / 105 + p / 60 + p**2 / 120) * el**2, (1 / 140 + p / 60 + p**2 / 120) * el**2
@@ -150,8 +146,7 @@ def _element(
         g, h = 6 / 5, (1 / 10 - p / 2) * el
         i, j = (2 / 15 + p / 6 + p**2 / 3) * el**2, (1 / 30 + p / 6 - p**2 / 6) * el**2
         m = m + rho * inertia / (el * (1 + p) ** 2) * np.array(
-            [[g, h, -g, h], [h, i, -h, -j], [-g, -h, g, -h], [h, -j, -h, i]]
-        )
+            [[g, h, -g, h], [h, i, -h, -j], [-g, -h, g, -h], [h, -j, -h, i]])
     return k, m
 
 
@@ -174,12 +169,12 @@ class CutSlopes:
         where = np.log(np.clip(depth, self.depth[0], self.depth[-1]))
         grid = np.log(self.depth)
         return (np.exp(np.interp(where, grid, np.log(self.whole))), np.interp(where, grid, self.overlap),
-                np.exp(np.interp(where, grid, np.log(self.contact))))
+            np.exp(np.interp(where, grid, np.log(self.contact))))
 
 
 @lru_cache(maxsize=64)
 def cut_slopes(feed: float, nose_radius: float, kn: float, mn: float, entering_angle: float = 90.0,
-               least_chip: float = 0.0, shallowest: float = 2e-4, deepest: float = 3.0) -> CutSlopes:
+        least_chip: float = 0.0, shallowest: float = 2e-4, deepest: float = 3.0) -> CutSlopes:
     """The slopes over 36 depths from `shallowest` to `deepest`, mm."""
     depth = np.geomspace(shallowest, deepest, 36)
     slopes = cutting.cutting_stiffness(depth, feed, nose_radius, entering_angle, kn, mn, least_chip)
@@ -187,7 +182,7 @@ def cut_slopes(feed: float, nose_radius: float, kn: float, mn: float, entering_a
 
 
 def is_stable(depth: Numbers, slopes: CutSlopes, stiffness: Numbers, damping: Numbers, *, force_factor: Any = 1.0,
-              frequency: Any = 1000.0, speed: Any = 0.0, rubbing: Any = 0.0) -> Any:
+        frequency: Any = 1000.0, speed: Any = 0.0, rubbing: Any = 0.0) -> Any:
     """True where the cut stays below the limit of stability. mm, N/mm, Hz, m/min; arrays broadcast."""
     whole, overlap, contact = slopes.at(depth)
     share = _with_rubbing(damping, rubbing, contact, frequency, stiffness, speed)
@@ -200,22 +195,9 @@ def _with_rubbing(damping: Any, rubbing: Any, contact: Any, frequency: Any, stif
     return damping_with_rubbing(damping, rubbing, contact, frequency, stiffness, speed)
 
 
-def chatter_depth(
-    feed: float,
-    nose_radius: float,
-    stiffness: Numbers,
-    damping: Numbers,
-    kn: float = 600.0,
-    mn: float = 0.4,
-    *,
-    entering_angle: float = 90.0,
-    force_factor: Any = 1.0,
-    frequency: Any = 1000.0,
-    speed: Any = 0.0,
-    rubbing: Any = 0.0,
-    least_chip: float = 0.0,
-    deepest: float = 3.0,
-) -> Any:
+def chatter_depth(feed: float, nose_radius: float, stiffness: Numbers, damping: Numbers, kn: float = 600.0,
+        mn: float = 0.4, *, entering_angle: float = 90.0, force_factor: Any = 1.0, frequency: Any = 1000.0,
+        speed: Any = 0.0, rubbing: Any = 0.0, least_chip: float = 0.0, deepest: float = 3.0) -> Any:
     """Depth of cut at which chatter begins, mm; infinite where it does not up to `deepest`.
 
     stiffness of the mode N/mm, damping as share of critical; kn, mn: see cutting.kienzle. speed m/min and
@@ -224,12 +206,12 @@ def chatter_depth(
     Raises Refused for values that cannot be.
     """
     for value, name, unit in ((stiffness, "stiffness", "N/mm"), (damping, "damping", "of critical"),
-                              (force_factor, "force factor", "")):
+            (force_factor, "force factor", "")):
         positive(value, name, unit)
-    slopes = cut_slopes(float(feed), float(nose_radius), float(kn), float(mn), float(entering_angle),
-                        float(least_chip), deepest=deepest)
+    slopes = cut_slopes(float(feed), float(nose_radius), float(kn), float(mn), float(entering_angle), float(least_chip),
+        deepest=deepest)
     k, zeta, factor, f, v, c = (np.atleast_1d(np.asarray(x, float))[..., None] for x in
-                                (stiffness, damping, force_factor, frequency, speed, rubbing))
+        (stiffness, damping, force_factor, frequency, speed, rubbing))
     share = _with_rubbing(zeta, c, slopes.contact, f, k, np.maximum(v, 1e-9) if np.any(v) else v)
     excess = np.log(slopes.whole * factor) - np.log(limit_with_overlap(k, share, slopes.overlap))
     over = excess >= 0
@@ -313,7 +295,7 @@ def modal_factor(head: Numbers) -> Any:
 
 
 def damping_on_short_waves(damping: Numbers, rubbing: Numbers, land: Numbers, contact: Numbers, omega: Numbers,
-                           stiffness: Numbers, speed: Numbers) -> Any:
+        stiffness: Numbers, speed: Numbers) -> Any:
     """Damping share in the cut when the flank rubs, waves shorter than its land included.
 
     As `damping_with_rubbing` where the wave is long beside the land (omega·land/v small). A land of width w presses on

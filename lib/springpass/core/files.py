@@ -39,7 +39,7 @@ def folder() -> Path:
         return Path(named).expanduser() if named else Path.home() / "spring_pass"
     except RuntimeError:
         raise Refused("Your home folder is not known to the system, so there is no place for your files. "
-                      "Name one in SPRINGPASS_SHOP, such as SPRINGPASS_SHOP=/a/folder/of/yours.") from None
+            "Name one in SPRINGPASS_SHOP, such as SPRINGPASS_SHOP=/a/folder/of/yours.") from None
 
 
 def notices() -> list[str]:
@@ -76,7 +76,7 @@ def load(name: str, empty: Any, sound: Callable[[Any], bool] = _anything) -> Any
         with contextlib.suppress(OSError, _Damaged, Refused):
             old = _read(_previous(path), sound)
             _notices.append(f"Your file {path.name} is missing or damaged and {path.parent} cannot be written to. "
-                            "The copy before it was whole and is used instead.")
+                "The copy before it was whole and is used instead.")
             return old
         raise
 
@@ -181,8 +181,7 @@ def _read(path: Path, sound: Callable[[Any], bool]) -> Any:
     if isinstance(version, int | float) and version > VERSION:
         raise Refused(
             f"Your file {path.name} was written by a newer workbook (version {version:g}; this one reads {VERSION}). "
-            "It has not been touched. Fetch the newer workbook, or choose another folder with SPRINGPASS_SHOP."
-        )
+            "It has not been touched. Fetch the newer workbook, or choose another folder with SPRINGPASS_SHOP.")
     if not sound(data):
         raise _Damaged
     return data
@@ -206,7 +205,7 @@ def _finite(text: str) -> float:
 
 def _unreadable(path: Path, mishap: OSError) -> Refused:
     return Refused(f"Your file {path.name} cannot be read ({mishap.strerror or mishap}), so nothing was changed. "
-                   f"Check what it is and who may read it, in {path.parent}.")
+        f"Check what it is and who may read it, in {path.parent}.")
 
 
 def _rescue(path: Path, empty: Any, sound: Callable[[Any], bool]) -> Any:
@@ -226,10 +225,8 @@ def _rescue(path: Path, empty: Any, sound: Callable[[Any], bool]) -> Any:
     except FileNotFoundError:
         old, what = _copy(empty), "There was no earlier copy, so it starts empty"
     except _Damaged:
-        old, what = (
-            _copy(empty),
-            f"The copy before it is damaged too and lies beside it as {_put_by(before).name}, so it starts empty",
-        )
+        old, what = (_copy(empty),
+            f"The copy before it is damaged too and lies beside it as {_put_by(before).name}, so it starts empty")
     except OSError as mishap:
         raise _unreadable(before, mishap) from None
     if aside:
@@ -250,8 +247,7 @@ def _put_by(path: Path) -> Path:
     except OSError as mishap:
         raise Refused(
             f"Your file {path.name} is damaged and cannot be set aside in {path.parent} ({mishap.strerror or mishap}). "
-            "Nothing was changed; free this folder or choose another."
-        ) from None
+            "Nothing was changed; free this folder or choose another.") from None
     return aside
 
 
@@ -278,13 +274,11 @@ def _write(path: Path, data: Any) -> None:
         text = _text(data)
     except (TypeError, ValueError, RecursionError):
         raise Refused(
-            "This cannot be saved: one of the values is not a number or a text. Check what was typed."
-        ) from None
+            "This cannot be saved: one of the values is not a number or a text. Check what was typed.") from None
     if len(text) > LARGEST // 4 and len(text.encode("utf-8", "replace")) > LARGEST:
         raise Refused(
             f"{path.name} would grow past {LARGEST / 1e6:.0f} MB. What was there before is untouched; begin a new "
-            "folder with SPRINGPASS_SHOP."
-        )
+            "folder with SPRINGPASS_SHOP.")
     _replace(path, _encoded(text), keep=True)
 
 
@@ -293,14 +287,9 @@ def _text(data: Any) -> str:
     if isinstance(data, list) and data:
         return "[\n" + ",\n".join(map(_line, data)) + "\n]"
     if isinstance(data, dict) and data and all(isinstance(key, str) for key in data):
-        return (
-            "{\n"
-            + ",\n".join(
-                f"{_line(key)}: {_text(value) if isinstance(value, list) else _line(value)}"
-                for key, value in data.items()
-            )
-            + "\n}"
-        )
+        return ("{\n"
+            + ",\n".join(f"{_line(key)}: {_text(value) if isinstance(value, list) else _line(value)}" for key,
+            value in data.items()) + "\n}")
     return _line(data)
 
 
@@ -313,8 +302,7 @@ def _encoded(text: str) -> bytes:
         return text.encode("utf-8")
     except UnicodeEncodeError:
         raise Refused(
-            "This cannot be saved: one of the texts has a letter that is none. Check what was typed."
-        ) from None
+            "This cannot be saved: one of the texts has a letter that is none. Check what was typed.") from None
 
 
 def _replace(path: Path, data: bytes, keep: bool = False) -> None:
@@ -340,10 +328,8 @@ def _replace(path: Path, data: bytes, keep: bool = False) -> None:
 
 
 def _unsaved(path: Path, mishap: OSError) -> Refused:
-    return Refused(
-        f"{path.name} could not be saved in {path.parent} ({mishap.strerror or mishap}). What was there "
-        "before is untouched. Free some space or choose another folder."
-    )
+    return Refused(f"{path.name} could not be saved in {path.parent} ({mishap.strerror or mishap}). What was there "
+        "before is untouched. Free some space or choose another folder.")
 
 
 def _over(new: Path, path: Path) -> None:
@@ -381,14 +367,13 @@ def _locked(path: Path, patience: float = 5.0) -> Iterator[None]:
         handle = path.with_name(f"{path.stem}.lock").open("a+", encoding="utf-8")
     except OSError as mishap:
         raise Refused(f"Your folder {path.parent} cannot be written to ({mishap.strerror}). Nothing was changed; "
-                      "choose another folder or free this one.") from None
+            "choose another folder or free this one.") from None
     with handle:
         give_up = time.monotonic() + patience
         while not _try_lock(handle):
             if time.monotonic() > give_up:
                 raise Refused(
-                    f"Another notebook is busy writing {path.name}. Nothing was changed; try again in a moment."
-                )
+                    f"Another notebook is busy writing {path.name}. Nothing was changed; try again in a moment.")
             time.sleep(0.005)
         try:
             yield
@@ -423,8 +408,7 @@ else:
                 return False
             raise Refused(
                 f"Your files' folder is on a disk that cannot lock files ({mishap.strerror}), so two notebooks could "
-                "lose each other's. Nothing was changed; choose another folder with SPRINGPASS_SHOP."
-            ) from None
+                "lose each other's. Nothing was changed; choose another folder with SPRINGPASS_SHOP.") from None
         return True
 
     def _unlock(handle: Any) -> None:

@@ -85,15 +85,12 @@ class _Pen:
         def either(condition: Any, yes: Any, no: Any) -> Any:
             return s.Piecewise((s.sympify(yes), condition), (s.sympify(no), True), evaluate=False)
 
-        return types.SimpleNamespace(
-            pi=s.pi, e=s.E, inf=s.oo, sqrt=s.sqrt, cbrt=s.cbrt, exp=s.exp, log=s.log, abs=s.Abs,
-            log10=lambda x: s.log(x, 10), log2=lambda x: s.log(x, 2), square=lambda x: x**2,
-            sin=s.sin, cos=s.cos, tan=s.tan, sinh=s.sinh, cosh=s.cosh, tanh=s.tanh,
-            arcsin=s.asin, arccos=s.acos, arctan=s.atan, arctan2=s.atan2, hypot=lambda x, y: s.sqrt(x**2 + y**2),
-            radians=lambda x: x * s.pi / 180, degrees=lambda x: x * 180 / s.pi,
-            deg2rad=lambda x: x * s.pi / 180, rad2deg=lambda x: x * 180 / s.pi,
-            where=either, maximum=s.Max, minimum=s.Min,
-        )
+        return types.SimpleNamespace(pi=s.pi, e=s.E, inf=s.oo, sqrt=s.sqrt, cbrt=s.cbrt, exp=s.exp, log=s.log,
+            abs=s.Abs, log10=lambda x: s.log(x, 10), log2=lambda x: s.log(x, 2), square=lambda x: x**2, sin=s.sin,
+            cos=s.cos, tan=s.tan, sinh=s.sinh, cosh=s.cosh, tanh=s.tanh, arcsin=s.asin, arccos=s.acos, arctan=s.atan,
+            arctan2=s.atan2, hypot=lambda x, y: s.sqrt(x**2 + y**2), radians=lambda x: x * s.pi / 180,
+            degrees=lambda x: x * 180 / s.pi, deg2rad=lambda x: x * s.pi / 180, rad2deg=lambda x: x * 180 / s.pi,
+            where=either, maximum=s.Max, minimum=s.Min)
 
     def symbol(self, what: Quantity, key: Any) -> Any:
         """One symbol for one thing; a second thing with the same letter gets a number below it."""
@@ -162,7 +159,7 @@ class Printed:
         return self.lines(values, brackets=True)
 
     def lines(self, values: dict[str, float] | None = None, *, digits: int = 3, below: bool = True,
-              brackets: bool = False) -> str:
+            brackets: bool = False) -> str:
         """TeX of the formula in letters and, with `values` of every parameter, of its numbers and its answer.
 
         digits: figures of the numbers put in, one fewer (but three at least) of the answer. below: the inner formulas'
@@ -266,7 +263,7 @@ def _tex_number(what: Quantity, value: float, digits: int = 3, brackets: bool = 
 
 def _tex_unit(unit: str) -> str:
     for plain_mark, tex in ((" ", r"\,"), ("²", "^2"), ("³", "^3"), ("⁴", "^4"), ("µ", r"\mu "), ("°", r"^\circ "),
-                            ("%", r"\%")):
+            ("%", r"\%")):
         unit = unit.replace(plain_mark, tex)
     return unit
 
@@ -324,8 +321,8 @@ def roots(function: Callable[[np.ndarray], np.ndarray], low: float, high: float,
     return np.sort(np.concatenate([exact, middle[keep]]))
 
 
-def solve_for(name: str, function: Callable[..., Any], target: float, *,
-              span: tuple[float, float] | None = None, **known: float) -> np.ndarray:
+def solve_for(name: str, function: Callable[..., Any], target: float, *, span: tuple[float, float] | None = None,
+        **known: float) -> np.ndarray:
     """Every value of `name` for which the formula gives `target`; library units.
 
     Scans the quantity's span (or `span`), brackets and bisects. Raises Refused
@@ -344,8 +341,7 @@ def solve_for(name: str, function: Callable[..., Any], target: float, *,
         with np.errstate(all="ignore"):
             reach = np.asarray(function(**{name: np.linspace(low, high, 400)}, **known), dtype=float)
         gives = answer(function)
-        raise Refused(
-            f"No {name.replace('_', ' ')} between {parts[name].text(low)} and {parts[name].text(high)} gives "
+        raise Refused(f"No {name.replace('_', ' ')} between {parts[name].text(low)} and {parts[name].text(high)} gives "
             f"{gives.text(target)}: there it runs from {gives.text(float(np.nanmin(reach)))} to "
             f"{gives.text(float(np.nanmax(reach)))}.")
     return found
@@ -354,13 +350,11 @@ def solve_for(name: str, function: Callable[..., Any], target: float, *,
 # ---- three checks that run over every formula -----------------------------------------------------
 
 BASE = ("mm", "N", "K", "s")
-UNITS: dict[str, tuple[int, int, int, int]] = {
-    "1": (0, 0, 0, 0), "deg": (0, 0, 0, 0), "rad": (0, 0, 0, 0), "rev": (0, 0, 0, 0), "%": (0, 0, 0, 0),
-    "mm": (1, 0, 0, 0), "m": (1, 0, 0, 0), "µm": (1, 0, 0, 0), "N": (0, 1, 0, 0), "kN": (0, 1, 0, 0),
-    "K": (0, 0, 1, 0), "°C": (0, 0, 1, 0), "s": (0, 0, 0, 1), "min": (0, 0, 0, 1), "Hz": (0, 0, 0, -1),
-    "MPa": (-2, 1, 0, 0), "GPa": (-2, 1, 0, 0), "J": (1, 1, 0, 0), "W": (1, 1, 0, -1), "kW": (1, 1, 0, -1),
-    "kg": (-1, 1, 0, 2), "g": (-1, 1, 0, 2),
-}
+UNITS: dict[str, tuple[int, int, int, int]] = {"1": (0, 0, 0, 0), "deg": (0, 0, 0, 0), "rad": (0, 0, 0, 0),
+    "rev": (0, 0, 0, 0), "%": (0, 0, 0, 0), "mm": (1, 0, 0, 0), "m": (1, 0, 0, 0), "µm": (1, 0, 0, 0),
+    "N": (0, 1, 0, 0), "kN": (0, 1, 0, 0), "K": (0, 0, 1, 0), "°C": (0, 0, 1, 0), "s": (0, 0, 0, 1),
+    "min": (0, 0, 0, 1), "Hz": (0, 0, 0, -1), "MPa": (-2, 1, 0, 0), "GPa": (-2, 1, 0, 0), "J": (1, 1, 0, 0),
+    "W": (1, 1, 0, -1), "kW": (1, 1, 0, -1), "kg": (-1, 1, 0, 2), "g": (-1, 1, 0, 2)}
 POWERS = {"²": 2, "³": 3, "⁴": 4}
 
 
@@ -395,9 +389,8 @@ def check_dimensions(function: Callable[..., Any], points: int = 400) -> str:
     with np.errstate(all="ignore"):
         before = np.asarray(function(**values), dtype=float)
         for which, base in enumerate(BASE):
-            scaled = {
-                name: values[name] * 1.7 ** dimension(what.unit)[which] for name, what in inputs(function).items()
-            }
+            scaled = {name: values[name] * 1.7 ** dimension(what.unit)[which] for name,
+                what in inputs(function).items()}
             after = np.asarray(function(**scaled), dtype=float) + 0 * before
             wanted = before * 1.7 ** dimension(answer(function).unit)[which]
             fine = np.isfinite(after) & np.isfinite(wanted)
@@ -405,7 +398,7 @@ def check_dimensions(function: Callable[..., Any], points: int = 400) -> str:
                 return f"{function.__name__}: fewer than 10 of {points} random points gave a number"
             if not np.allclose(after[fine], wanted[fine], rtol=1e-9, atol=0):
                 return (f"{function.__name__}: the answer does not scale with {base} as {answer(function).unit} "
-                        "should; check powers and units, or label it empirical")
+                    "should; check powers and units, or label it empirical")
     return ""
 
 
@@ -446,11 +439,8 @@ def check_body(function: Callable[..., Any]) -> str:
             return f"{function.__name__}: `not` takes one branch silently; use np.where"
         if isinstance(node, ast.Compare) and id(node) not in allowed_comparisons:
             return f"{function.__name__}: a comparison outside np.where"
-        if (
-            isinstance(node, ast.Call)
-            and isinstance(node.func, ast.Name)
-            and node.func.id in ("max", "min", "float", "int")
-        ):
+        if (isinstance(node, ast.Call) and isinstance(node.func, ast.Name)
+                and node.func.id in ("max", "min", "float", "int")):
             return f"{function.__name__}: {node.func.id}() cannot be printed; use numpy's"
         if isinstance(node, ast.BinOp) and isinstance(node.op, ast.Pow) and isinstance(node.right, ast.Constant) \
                 and isinstance(node.right.value, float) and node.right.value in (0.5, 1.5):
@@ -469,7 +459,7 @@ def check_label(function: Callable[..., Any]) -> str:
     label: Label = function.label  # type: ignore[attr-defined]
     if len(label.source) < 8 or len(label.holds) < 8 or not (function.__doc__ or "").strip():
         return (f"{function.__name__}: source or holds is missing or too short to say anything, or the docstring that "
-                "says what it computes is")
+            "says what it computes is")
     if label.basis not in ("read", "memory", "common practice", "computed"):
         return f"{function.__name__}: basis “{label.basis}” is none of read, memory, common practice, computed"
     try:

@@ -18,31 +18,26 @@ from typing import Any
 
 from .formula import printed
 
-GREEK = {
-    "alpha": "α", "beta": "β", "gamma": "γ", "delta": "δ", "Delta": "Δ", "varepsilon": "ε", "epsilon": "ε",
+GREEK = {"alpha": "α", "beta": "β", "gamma": "γ", "delta": "δ", "Delta": "Δ", "varepsilon": "ε", "epsilon": "ε",
     "zeta": "ζ", "eta": "η", "theta": "θ", "vartheta": "ϑ", "kappa": "κ", "lambda": "λ", "mu": "µ", "nu": "ν",
-    "xi": "ξ", "pi": "π", "rho": "ρ", "sigma": "σ", "tau": "τ", "phi": "φ", "varphi": "φ", "varrho": "ϱ",
-    "chi": "χ", "psi": "ψ", "omega": "ω", "Phi": "Φ", "Sigma": "Σ", "Lambda": "Λ", "Gamma": "Γ", "Theta": "Θ",
-    "Omega": "Ω", "Psi": "Ψ", "Pi": "Π",
-}
-SIGNS = {
-    "cdot": "⋅", "times": "×", "pm": "±", "mp": "∓", "le": "≤", "leq": "≤", "ge": "≥", "geq": "≥", "ne": "≠",
+    "xi": "ξ", "pi": "π", "rho": "ρ", "sigma": "σ", "tau": "τ", "phi": "φ", "varphi": "φ", "varrho": "ϱ", "chi": "χ",
+    "psi": "ψ", "omega": "ω", "Phi": "Φ", "Sigma": "Σ", "Lambda": "Λ", "Gamma": "Γ", "Theta": "Θ", "Omega": "Ω",
+    "Psi": "Ψ", "Pi": "Π"}
+SIGNS = {"cdot": "⋅", "times": "×", "pm": "±", "mp": "∓", "le": "≤", "leq": "≤", "ge": "≥", "geq": "≥", "ne": "≠",
     "neq": "≠", "approx": "≈", "sim": "∼", "partial": "∂", "sum": "∑", "int": "∫", "dots": "…", "ldots": "…",
     "cdots": "⋯", "infty": "∞", "to": "→", "rightarrow": "→", "propto": "∝", "ll": "≪", "gg": "≫", "equiv": "≡",
     "prime": "′", "circ": "∘", "div": "÷", "%": "%", "$": "$", "&": "&", "#": "#", "_": "_", "{": "{", "}": "}",
-    "|": "‖",
-}
+    "|": "‖"}
 NAMES = ("sin", "cos", "tan", "cot", "sinh", "cosh", "tanh", "arcsin", "arccos", "arctan", "log", "ln", "exp", "min",
-         "max", "lim")
+    "max", "lim")
 SPACES = {",": 0.17, ":": 0.22, ";": 0.28, "!": -0.17, " ": 0.25, "quad": 1.0, "qquad": 2.0, "~": 0.25}
 OVER = {"bar": "¯", "overline": "¯", "hat": "^", "dot": "˙", "tilde": "~", "vec": "→"}
 ROMAN = ("mathrm", "text", "textrm", "rm", "mathit", "mathbf", "operatorname")
 IGNORED = ("displaystyle", "textstyle", "limits", "nolimits")
 BIG = ("bigl", "bigr", "Bigl", "Bigr", "biggl", "biggr", "big", "Big")
 TOKEN = re.compile(r"\\(?P<command>[A-Za-z]+|.)|(?P<number>\d+(?:\.\d+)?)|(?P<one>\S)", re.S)
-MATHS = re.compile(
-    r"(?P<code>`[^`\n]*`)|(?<!\\)\$\$(?P<block>.+?)(?<!\\)\$\$|(?<![\\$])\$(?P<line>[^$\n]+?)(?<!\\)\$", re.S
-)
+MATHS = re.compile(r"(?P<code>`[^`\n]*`)|(?<!\\)\$\$(?P<block>.+?)(?<!\\)\$\$|(?<![\\$])\$(?P<line>[^$\n]+?)(?<!\\)\$",
+    re.S)
 
 
 class Unreadable(ValueError):
@@ -62,11 +57,8 @@ class _Reader:
             kind = str(found.lastgroup)
             name = found[kind]
             at = found.end()
-            if (
-                kind == "command"
-                and name in ("text", "textrm", "operatorname", "begin", "end")
-                and (words := re.match(r"\s*\{([^{}]*)\}", tex[at:]))
-            ):
+            if (kind == "command" and name in ("text", "textrm", "operatorname", "begin", "end")
+                    and (words := re.match(r"\s*\{([^{}]*)\}", tex[at:]))):
                 self.tokens.append((kind, name))
                 self.tokens.append(("words", words[1]))
                 at += words.end()
@@ -109,11 +101,8 @@ class _Reader:
                 high += "<mo>′</mo>"
             elif mark == "_":
                 low = self.group()
-            elif self.peek() == ("command", "circ") or self.tokens[self.place : self.place + 3] == [
-                ("one", "{"),
-                ("command", "circ"),
-                ("one", "}"),
-            ]:
+            elif self.peek() == ("command", "circ") or self.tokens[self.place : self.place + 3] == [("one", "{"),
+                    ("command", "circ"), ("one", "}")]:
                 self.group()
                 return f"{base}<mtext>°</mtext>"
             else:
@@ -129,13 +118,8 @@ class _Reader:
         if kind == "one":
             if name in "{}&^_\\":
                 raise Unreadable(f"a “{name}” stands where it has no business: {self.tex}")
-            return (
-                f"<mi>{name}</mi>"
-                if name.isalpha()
-                else f"<mtext>{name}</mtext>"
-                if name in "°%"
-                else f"<mo>{escape('−' if name == '-' else name)}</mo>"
-            )
+            return (f"<mi>{name}</mi>" if name.isalpha() else f"<mtext>{name}</mtext>" if name in "°%"
+                else f"<mo>{escape('−' if name == '-' else name)}</mo>")
         return self.command(name)
 
     def command(self, name: str) -> str:
@@ -144,11 +128,8 @@ class _Reader:
         if name in SIGNS:
             return f"<mo>{escape(SIGNS[name])}</mo>" if name not in "%$#_" else f"<mtext>{name}</mtext>"
         if name in NAMES:
-            return (
-                f"<mi>{name}</mi><mo>&#x2061;</mo>"
-                if self.peek() not in (("one", "^"), ("one", "_"))
-                else f"<mi>{name}</mi>"
-            )
+            return (f"<mi>{name}</mi><mo>&#x2061;</mo>" if self.peek() not in (("one", "^"), ("one", "_"))
+                else f"<mi>{name}</mi>")
         if name in SPACES:
             return f"<mspace width='{SPACES[name]}em'/>"
         if name in IGNORED:
@@ -208,16 +189,9 @@ class _Reader:
             if mark == ("command", "\\"):
                 rows.append([])
         right = "right" if kind in ("aligned", "align", "align*") else "left"
-        body = "".join(
-            "<mtr>"
-            + "".join(
-                f"<mtd style='text-align:{right if i % 2 == 0 else 'left'}'>{cell}</mtd>"
-                for i, cell in enumerate(cells)
-            )
-            + "</mtr>"
-            for cells in rows
-            if any(cells)
-        )
+        body = "".join("<mtr>"
+            + "".join(f"<mtd style='text-align:{right if i % 2 == 0 else 'left'}'>{cell}</mtd>" for i,
+            cell in enumerate(cells)) + "</mtr>" for cells in rows if any(cells))
         if kind == "cases":
             return f"<mrow><mo fence='true'>{{</mo><mtable>{body}</mtable></mrow>"
         return f"<mtable displaystyle='true'>{body}</mtable>"

@@ -48,53 +48,15 @@ def said(value: Any) -> str:
 
 
 # How many of the library's unit one of the shown unit is, by (library unit, shown unit).
-FACTORS = {
-    ("mm", "µm"): 1e-3,
-    ("mm", "inch"): 25.4,
-    ("mm", "thou"): 0.0254,
-    ("mm", "m"): 1e3,
-    ("mm", "cm"): 10.0,
-    ("m/min", "ft/min"): 0.3048,
-    ("m/min", "m/s"): 60.0,
-    ("1/K", "µm/(m K)"): 1e-6,
-    ("MPa", "GPa"): 1e3,
-    ("N/mm", "N/µm"): 1e3,
-    ("mm/N", "µm/N"): 1e-3,
-    ("N", "kN"): 1e3,
-    ("s", "min"): 60.0,
-    ("s", "h"): 3600.0,
-    ("kg", "g"): 1e-3,
-    ("N mm", "N m"): 1e3,
-    ("N mm/rad", "kN m/rad"): 1e6,
-    ("mm/N", "µm/kN"): 1e-6,
-    ("1", "%"): 1e-2,
-    ("1", "µm/m"): 1e-6,
-    ("1", "µm/mm"): 1e-3,
-}
+FACTORS = {("mm", "µm"): 1e-3, ("mm", "inch"): 25.4, ("mm", "thou"): 0.0254, ("mm", "m"): 1e3, ("mm", "cm"): 10.0,
+    ("m/min", "ft/min"): 0.3048, ("m/min", "m/s"): 60.0, ("1/K", "µm/(m K)"): 1e-6, ("MPa", "GPa"): 1e3,
+    ("N/mm", "N/µm"): 1e3, ("mm/N", "µm/N"): 1e-3, ("N", "kN"): 1e3, ("s", "min"): 60.0, ("s", "h"): 3600.0,
+    ("kg", "g"): 1e-3, ("N mm", "N m"): 1e3, ("N mm/rad", "kN m/rad"): 1e6, ("mm/N", "µm/kN"): 1e-6, ("1", "%"): 1e-2,
+    ("1", "µm/m"): 1e-6, ("1", "µm/mm"): 1e-3}
 IN_INCH = {"mm": "inch", "µm": "thou", "m/min": "ft/min"}
-SPELLED = {
-    "um": "µm",
-    "μm": "µm",
-    "micron": "µm",
-    "microns": "µm",
-    "in": "inch",
-    '"': "inch",
-    "″": "inch",
-    "inches": "inch",
-    "′′": "inch",
-    "''": "inch",
-    "mil": "thou",
-    "°": "deg",
-    "degrees": "deg",
-    "c": "°C",
-    "°c": "°C",
-    "sec": "s",
-    "minutes": "min",
-    "percent": "%",
-    "n": "N",
-    "mpa": "MPa",
-    "gpa": "GPa",
-}
+SPELLED = {"um": "µm", "μm": "µm", "micron": "µm", "microns": "µm", "in": "inch", '"': "inch", "″": "inch",
+    "inches": "inch", "′′": "inch", "''": "inch", "mil": "thou", "°": "deg", "degrees": "deg", "c": "°C", "°c": "°C",
+    "sec": "s", "minutes": "min", "percent": "%", "n": "N", "mpa": "MPa", "gpa": "GPa"}
 
 
 def factor(unit: str, shown: str) -> float:
@@ -142,8 +104,7 @@ def number(text: Any) -> float:
                 return value
         elif "," in raw or raw.count(".") > 1:
             raise Refused(
-                f"{said(text)} has too many commas or points. Write it without a thousands mark, like 1234.5."
-            )
+                f"{said(text)} has too many commas or points. Write it without a thousands mark, like 1234.5.")
         else:
             raise Refused(f"{said(text)} is not a number. Type a number such as 12.5.")
     raise Refused(f"{said(text)} is too long or too large for a number. Type a number such as 12.5.")
@@ -209,15 +170,14 @@ class Quantity:
         numbers = floats(value, name)
         if not numbers.size:
             raise Refused(
-                f"{name} is missing: give a number from {self.text(self.low, inch)} to {self.text(self.high, inch)}."
-            )
+                f"{name} is missing: give a number from {self.text(self.low, inch)} to {self.text(self.high, inch)}.")
         slack = 1e-9 * max(abs(self.low), abs(self.high))
         bad = ~np.isfinite(numbers) | (numbers < self.low - slack) | (numbers > self.high + slack)
         if bad.any():
             worst = numbers[bad].flat[0]
             given = self.text(worst, inch) if 1e-6 <= abs(worst) < 1e12 or worst == 0 else said(worst)
             raise Refused(f"{name} is {given}, but must lie between {self.text(self.low, inch)} and "
-                          f"{self.text(self.high, inch)}. Choose a value in that span.")
+                f"{self.text(self.high, inch)}. Choose a value in that span.")
         if self.whole and (numbers != np.round(numbers)).any():
             raise Refused(f"{name} must be a whole number; it was {plain(float(numbers.flat[0]), 4)}.")
         if self.whole and not numbers.ndim:
@@ -236,14 +196,9 @@ class Quantity:
                     scale = factor(self.unit, unit)
                 except Refused:
                     wanted = self.unit_for(inch)
-                    raise Refused(
-                        f"{name}: {said(unit)} does not fit here. "
-                        + (
-                            "Type the number without a unit."
-                            if wanted == "1"
-                            else f"Leave the unit off, or use {wanted}."
-                        )
-                    ) from None
+                    raise Refused(f"{name}: {said(unit)} does not fit here. "
+                        + ("Type the number without a unit." if wanted == "1"
+                        else f"Leave the unit off, or use {wanted}.")) from None
                 return self.check(number(body) * scale, name, inch)
         try:
             typed = number(text)
@@ -336,5 +291,5 @@ def positive(value: Any, name: str, unit: str = "mm", zero: bool = False, infini
         worst = numbers[bad].flat[0]
         given = f"{said(worst)} {unit}".removesuffix(" 1") if np.isfinite(worst) else said(worst)
         raise Refused(f"{name} is {given}, but must be {'nought or more' if zero else 'above nought'}"
-                      f"{'' if infinite else ' and finite'}. Check the value.")
+            f"{'' if infinite else ' and finite'}. Check the value.")
     return numbers if numbers.ndim else float(numbers)

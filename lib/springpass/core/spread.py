@@ -22,8 +22,8 @@ LIKELY = (5.0, 95.0)  # "likely" means nine times in ten: the 5th to the 95th pe
 
 # Square roots of primes step through the unit interval evenly; these were picked so that over 2000 points no two
 # of them lean on each other (correlation under 0.02, against 0.05 for random points).
-PRIMES = (2, 53, 103, 79, 337, 23, 113, 211, 3, 167, 311, 61, 107, 137, 269, 283, 17, 157, 347, 31,
-          401, 409, 419, 421, 431, 433, 439, 443, 449, 457)
+PRIMES = (2, 53, 103, 79, 337, 23, 113, 211, 3, 167, 311, 61, 107, 137, 269, 283, 17, 157, 347, 31, 401, 409, 419, 421,
+    431, 433, 439, 443, 449, 457)
 
 
 @cache
@@ -110,12 +110,12 @@ def sample(count: int = POINTS, **known: Any) -> dict[str, Any]:
 def bells_of(flat: np.ndarray) -> np.ndarray:
     """Normal values for very many points: read off a fine table of the exact ones (good to 1e-4)."""
     grid = np.concatenate([np.geomspace(1e-9, 1e-3, 400, endpoint=False), np.linspace(1e-3, 1 - 1e-3, 2000),
-                           1 - np.geomspace(1e-9, 1e-3, 400, endpoint=False)[::-1]])
+        1 - np.geomspace(1e-9, 1e-3, 400, endpoint=False)[::-1]])
     normal = NormalDist()
     return np.interp(flat, grid, [normal.inv_cdf(u) for u in grid])
 
 
-WIDE = NormalDist().inv_cdf(LIKELY[1] / 100)   # standard deviations from the middle of a bell to either end of its range
+WIDE = NormalDist().inv_cdf(LIKELY[1] / 100)  # standard deviations from the middle of a bell to either end of its range
 
 
 @dataclass(frozen=True)

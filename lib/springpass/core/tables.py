@@ -100,8 +100,7 @@ def _row(table: str, wanted_keys: tuple[tuple[str, Any], ...]) -> dict[str, Any]
         if str(wanted) not in known:
             near = difflib.get_close_matches(str(wanted), known, 3, 0.4) or known[:8]
             raise Refused(
-                f"There is no {key.replace('_', ' ')} “{wanted}” in the table “{table}”. Try {', '.join(near)}."
-            )
+                f"There is no {key.replace('_', ' ')} “{wanted}” in the table “{table}”. Try {', '.join(near)}.")
     raise Refused(f"The table “{table}” has no row for {_said(keys)}.")
 
 
@@ -154,7 +153,7 @@ def fact(table: str, **keys: Any) -> Fact:
     high = value if r.get("high") is None else r["high"]
     kind = r.get("kind")
     return Fact(value, low, high, r.get("unit") or "1", r.get("source") or "", r.get("place") or "", r["basis"],
-                kind if kind in KINDS else "flat")
+        kind if kind in KINDS else "flat")
 
 
 def assumed(name: str) -> Fact:
@@ -173,18 +172,17 @@ def step(table: str, size: float, over: str = "over", upto: str = "upto", **keys
         if r[over] < size <= r[upto]:
             return r
     raise Refused(f"{size:g} mm is outside the table “{table}”, which runs over {min(r[over] for r in fitting):g} "
-                  f"up to {max(r[upto] for r in fitting):g} mm. It cannot be guessed from there.")
+        f"up to {max(r[upto] for r in fitting):g} mm. It cannot be guessed from there.")
 
 
 def interpolate(table: str, x: Any, along: str, column: str, **keys: Any) -> Any:
     """Straight line between neighbouring rows; raises Refused outside them."""
     fitting = sorted((r for r in rows(table) if all(r.get(key) == wanted for key, wanted in keys.items())),
-                     key=lambda r: r[along])
+        key=lambda r: r[along])
     xs, ys = [r[along] for r in fitting], [r[column] for r in fitting]
     at = np.asarray(x, dtype=float)
     if not len(xs) or (at < xs[0]).any() or (at > xs[-1]).any() or np.isnan(at).any():
         ends = f"from {xs[0]:g} to {xs[-1]:g}" if xs else "with no such row"
         raise Refused(
-            f"{along} {x} is outside the table “{table}”, which runs {ends}. It cannot be guessed from there."
-        )
+            f"{along} {x} is outside the table “{table}”, which runs {ends}. It cannot be guessed from there.")
     return np.interp(at, xs, ys)

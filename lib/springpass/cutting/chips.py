@@ -37,52 +37,36 @@ from .quantities import (
 # ---- one formula at a time ------------------------------------------------------------------------
 
 
-@formula(
-    source="geometry of the shear plane; Trent and Wright, Metal Cutting, eq. 3.2",
-    basis="read",
-    holds="a flowing chip sheared along one plane",
-)
+@formula(source="geometry of the shear plane; Trent and Wright, Metal Cutting, eq. 3.2", basis="read",
+    holds="a flowing chip sheared along one plane")
 def shear_angle(ratio: ThinningRatio, rake: RakeAngle) -> ChipShearAngle:
     """Angle of the shear plane from the thickness of the chip: measure a chip, know how it was made."""
     return np.degrees(np.arctan(ratio * np.cos(np.radians(rake)) / (1 - ratio * np.sin(np.radians(rake)))))
 
 
-@formula(
-    source="Merchant, J. Appl. Phys. 16 (1945); Trent and Wright, Metal Cutting, ch. 3 (from memory)",
-    holds="a flowing chip sheared along one plane",
-)
+@formula(source="Merchant, J. Appl. Phys. 16 (1945); Trent and Wright, Metal Cutting, ch. 3 (from memory)",
+    holds="a flowing chip sheared along one plane")
 def shear_strain(angle: ChipShearAngle, rake: RakeAngle) -> ShearStrain:
     """How far the metal is sheared on its way into the chip."""
     return 1 / np.tan(np.radians(angle)) + np.tan(np.radians(angle) - np.radians(rake))
 
 
-@formula(
-    source="the chip is thicker than what was fed, by the thinning ratio",
-    holds="any flowing chip",
-    basis="computed",
-)
+@formula(source="the chip is thicker than what was fed, by the thinning ratio", holds="any flowing chip",
+    basis="computed")
 def chip_thickness(chip: ChipThickness, ratio: ThinningRatio) -> CutChipThickness:
     """Thickness of the chip that comes off."""
     return chip / ratio
 
 
-@formula(
-    source="bending of a strip; used on chips by Nakayama (1962) (from memory)",
-    holds="chip thin beside its curl",
-)
+@formula(source="bending of a strip; used on chips by Nakayama (1962) (from memory)", holds="chip thin beside its curl")
 def curl_strain(thickness: CutChipThickness, curl_radius: CurlRadius) -> CurlStrain:
     """How far the chip's skin is stretched when it is curled to a radius."""
     return thickness / (2 * curl_radius)
 
 
-@formula(
-    source="a turn of the work once a feed, shortened by the thinning ratio",
-    holds="one pass along a cylinder",
-    basis="computed",
-)
-def string_length(
-    diameter: WorkDiameter, length: TurnLength, feed: Feed, ratio: ThinningRatio
-) -> StringLength:
+@formula(source="a turn of the work once a feed, shortened by the thinning ratio", holds="one pass along a cylinder",
+    basis="computed")
+def string_length(diameter: WorkDiameter, length: TurnLength, feed: Feed, ratio: ThinningRatio) -> StringLength:
     """Length of the chip if it never breaks."""
     return np.pi * diameter * length * ratio / feed
 
@@ -152,17 +136,10 @@ def toughness(material: str) -> float:
 def _drawn(material: str, count: int) -> dict[str, Any]:
     """Samples of the window's edges and of the chip's curl and toughness."""
     curl, snap = _rule("curl_radius"), _rule("break_strain")
-    return sample(
-        count,
-        slender_low=_rule("slender_low").range,
-        slender_high=_rule("slender_high").range,
-        feed_low=_rule("feed_over_nose_low").range,
-        feed_high=_rule("feed_over_nose_high").range,
-        depth_low=_rule("depth_over_nose_low").range,
-        thick=thickening(material).range,
-        curl=between(curl.low, curl.high),
-        snap=between(snap.low, snap.high),
-    )
+    return sample(count, slender_low=_rule("slender_low").range, slender_high=_rule("slender_high").range,
+        feed_low=_rule("feed_over_nose_low").range, feed_high=_rule("feed_over_nose_high").range,
+        depth_low=_rule("depth_over_nose_low").range, thick=thickening(material).range,
+        curl=between(curl.low, curl.high), snap=between(snap.low, snap.high))
 
 
 def chip_window(
@@ -182,41 +159,20 @@ def chip_window(
     strain = curl_strain(thickness, drawn["curl"] * (1.0 if breaker else 3.0))
     needed = drawn["snap"] * toughness(material)
     right = {
-        "depth over feed": (
-            flat,
-            "slender_low",
-            "slender_high",
-            (flat >= drawn["slender_low"]) & (flat <= drawn["slender_high"]),
-        ),
-        "feed over nose radius": (
-            fed,
-            "feed_over_nose_low",
-            "feed_over_nose_high",
-            (fed >= drawn["feed_low"]) & (fed <= drawn["feed_high"]),
-        ),
-        "depth over nose radius": (deep, "depth_over_nose_low", "", deep >= drawn["depth_low"]),
-    }
-    checks = [
-        Check(name, value, _rule(low).value, _rule(high).value if high else np.inf, odds(holds))
-        for name, (value, low, high, holds) in right.items()
-    ]
+        "depth over feed": (flat, "slender_low", "slender_high",
+        (flat >= drawn["slender_low"]) & (flat <= drawn["slender_high"])),
+        "feed over nose radius": (fed, "feed_over_nose_low", "feed_over_nose_high",
+        (fed >= drawn["feed_low"]) & (fed <= drawn["feed_high"])),
+        "depth over nose radius": (deep, "depth_over_nose_low", "", deep >= drawn["depth_low"])}
+    checks = [Check(name, value, _rule(low).value, _rule(high).value if high else np.inf, odds(holds)) for name,
+        (value, low, high, holds) in right.items()]
     snaps = strain >= needed
     held = likely(strain)
     checks.append(Check("strain of the chip's skin", held.value, likely(needed).value, np.inf, odds(snaps)))
     # crumbling metals break wherever they are cut; the others need the window and the strain
     whole = odds(snaps) if habit == 0 else odds(np.all([r[3] for r in right.values()], axis=0) & snaps)
-    return Window(
-        flat,
-        fed,
-        deep,
-        bool(_rule("slender_low").value <= flat <= 20.0),
-        likely(thickness),
-        held,
-        likely(needed),
-        tuple(checks),
-        whole,
-        habit,
-    )
+    return Window(flat, fed, deep, bool(_rule("slender_low").value <= flat <= 20.0), likely(thickness), held,
+        likely(needed), tuple(checks), whole, habit)
 
 
 @dataclass(frozen=True)
@@ -257,24 +213,15 @@ class Heap:
     bore: float  # mm³ of room in a bore of this diameter and length
 
 
-def heap(
-    diameter: float, length: float, depth: float, feed: float, material: str = "medium-carbon steel"
-) -> Heap:
+def heap(diameter: float, length: float, depth: float, feed: float, material: str = "medium-carbon steel") -> Heap:
     """Length of the string and the room the chips take. mm. Raises Refused for bad input."""
     d, along = positive(diameter, "diameter"), positive(length, "length of cut")
     a, f = positive(depth, "depth of cut"), positive(feed, "feed")
-    drawn = sample(
-        thick=thickening(material).range, tangled=_rule("bulk_string").range, broken=_rule("bulk_short").range
-    )
+    drawn = sample(thick=thickening(material).range, tangled=_rule("bulk_string").range,
+        broken=_rule("bulk_short").range)
     metal = np.pi * d * along * a
-    return Heap(
-        likely(string_length(d, along, f, 1 / drawn["thick"])),
-        along / f,
-        metal,
-        likely(metal * drawn["tangled"]),
-        likely(metal * drawn["broken"]),
-        np.pi * d**2 / 4 * along,
-    )
+    return Heap(likely(string_length(d, along, f, 1 / drawn["thick"])), along / f, metal,
+        likely(metal * drawn["tangled"]), likely(metal * drawn["broken"]), np.pi * d**2 / 4 * along)
 
 
 # ---- what to change, in which order ----------------------------------------------------------------
@@ -294,14 +241,8 @@ class Change:
     depth: float = 0.0        # mm
 
 
-def advice(
-    depth: float,
-    feed: float,
-    nose_radius: float,
-    material: str = "medium-carbon steel",
-    breaker: bool = True,
-    most_depth: float = 3.0,
-) -> tuple[Change, ...]:
+def advice(depth: float, feed: float, nose_radius: float, material: str = "medium-carbon steel", breaker: bool = True,
+        most_depth: float = 3.0) -> tuple[Change, ...]:
     """What to change for broken chips, the cheapest first. Common practice; the odds are this chapter's.
 
     Feed harder, turn slower, take a smaller nose, cut deeper, give the tool a breaker, stop the feed now and then. mm.

@@ -33,61 +33,57 @@ from .quantities import (
 
 
 @formula(source="Kienzle, Die Bestimmung von Kräften und Leistungen an spanenden Werkzeugen, VDI-Z 94 (1952) "
-                "(from memory)",
-         holds="chips over about 0.05 mm; thinner ones are extrapolated, to some 30 % low or high")
+    "(from memory)", holds="chips over about 0.05 mm; thinner ones are extrapolated, to some 30 % low or high")
 def specific_force(chip: ChipThickness, main_value: MainForceValue, main_exponent: MainForceExponent,
-                   unit_chip: UnitChip = 1.0) -> SpecificForce:
+        unit_chip: UnitChip = 1.0) -> SpecificForce:
     """Cutting force per area of chip: thin chips are dear."""
     return main_value * (chip / unit_chip) ** -main_exponent
 
 
-@formula(source="force times speed", holds="any cut; at the edge, before the losses of the drive",
-         basis="computed")
+@formula(source="force times speed", holds="any cut; at the edge, before the losses of the drive", basis="computed")
 def cutting_power(cutting_force: CuttingForce, speed: CuttingSpeed) -> Power:
     """Power at the edge, kW."""
     return cutting_force * speed / 60000
 
 
-@formula(source="geometry of two arcs one feed apart",
-         holds="feed up to the nose arc's chord: f ≤ 2 r sin κ′", basis="computed")
+@formula(source="geometry of two arcs one feed apart", holds="feed up to the nose arc's chord: f ≤ 2 r sin κ′",
+    basis="computed")
 def feed_mark(feed: Feed, nose_radius: NoseRadius) -> Roughness:
     """Height of the marks that a round nose leaves."""
     return nose_radius - np.sqrt(nose_radius**2 - feed**2 / 4)
 
 
 @formula(source="the arc taken as a parabola", holds="feed up to half the nose radius: then within 2 %",
-         basis="computed")
+    basis="computed")
 def feed_mark_short(feed: Feed, nose_radius: NoseRadius) -> Roughness:
     """The workshop's form of the feed mark's height."""
     return feed**2 / (8 * nose_radius)
 
 
-@formula(source="the parabola's feed mark turned round", holds="feed up to half the nose radius",
-         basis="computed")
+@formula(source="the parabola's feed mark turned round", holds="feed up to half the nose radius", basis="computed")
 def feed_for_mark(mark: WantedMark, nose_radius: NoseRadius) -> Feed:
     """The feed that leaves marks of a wanted height."""
     return np.sqrt(8 * nose_radius * mark)
 
 
 @formula(source="geometry of an arc and the straight edge behind it, one feed apart",
-         holds="feed beyond the nose's chord: f ≥ 2 r sin κ′", basis="computed")
+    holds="feed beyond the nose's chord: f ≥ 2 r sin κ′", basis="computed")
 def feed_mark_past_nose(feed: Feed, nose_radius: NoseRadius, minor_angle: MinorAngle) -> Roughness:
     """Height of the marks when the straight minor edge makes part of them."""
     k = np.radians(minor_angle)
     return (nose_radius * (1 - np.cos(k)) + feed * np.sin(k) * np.cos(k)
-            - np.sin(k) * np.sqrt(2 * feed * nose_radius * np.sin(k) - feed**2 * np.sin(k) ** 2))
+        - np.sin(k) * np.sqrt(2 * feed * nose_radius * np.sin(k) - feed**2 * np.sin(k) ** 2))
 
 
 @formula(source="mean deviation of a parabola from its mean line", holds="feed small beside the nose radius",
-         basis="computed")
+    basis="computed")
 def mean_of_feed_mark(feed: Feed, nose_radius: NoseRadius) -> MeanRoughness:
     """Mean roughness of the marks a round nose leaves: a little over a quarter of their height."""
     return feed**2 / (18 * np.sqrt(3) * nose_radius)
 
 
 @formula(source="Brammertz, Die Entstehung der Oberflächenrauheit beim Feindrehen, Industrie-Anzeiger 83 "
-                "(1961) (from memory; re-derived)",
-         holds="fine feeds with an edge that rubs below its least chip")
+    "(1961) (from memory; re-derived)", holds="fine feeds with an edge that rubs below its least chip")
 def feed_mark_with_rubbing(feed: Feed, nose_radius: NoseRadius, least_chip: LeastChip) -> Roughness:
     """Height of the marks when the edge cannot take the thinnest part of the chip."""
     return feed**2 / (8 * nose_radius) + least_chip / 2 * (1 + nose_radius * least_chip / feed**2)
@@ -122,7 +118,7 @@ def kienzle(material: Any) -> Kienzle:
         values = Kienzle(**material) if isinstance(material, dict) else Kienzle(*material)
     except TypeError:
         raise Refused(f"A work material is a name such as “{work_materials()[0]}”, or the four numbers "
-                      f"kc, mc, kn, mn; this was {said(material)}.") from None
+            f"kc, mc, kn, mn; this was {said(material)}.") from None
     positive(values.kc, "kc", "MPa")
     positive(values.kn, "kn", "MPa", zero=True)
     for exponent in (values.mc, values.mn):
@@ -170,12 +166,11 @@ def nose_chip(depth: Numbers, feed: Numbers, nose_radius: Numbers, entering_angl
     left anyway, the area comes out low (9 % at one and a half). All mm and degrees; arrays broadcast.
     Raises Refused for a feed of more than a nose diameter or an entering angle outside 20..120 degrees.
     """
-    a, f, r, kappa = np.broadcast_arrays(*(np.asarray(v, float)[..., None] for v in (
-        positive(depth, "depth of cut"), positive(feed, "feed"), positive(nose_radius, "nose radius"),
-        entering_angle)))
+    a, f, r, kappa = np.broadcast_arrays(*(np.asarray(v, float)[..., None] for v in (positive(depth, "depth of cut"),
+        positive(feed, "feed"), positive(nose_radius, "nose radius"), entering_angle)))
     if (f >= 2 * r).any():
         raise Refused(f"A feed of {f.max():g} mm is more than the nose can leave a surface with "
-                      f"(nose radius {r.min():g} mm). Feed less than twice the nose radius.")
+            f"(nose radius {r.min():g} mm). Feed less than twice the nose radius.")
     if not ((kappa >= 20) & (kappa <= 120)).all():
         raise Refused("The entering angle must lie between 20 and 120 degrees.")
     kappa = np.radians(kappa)
@@ -205,7 +200,7 @@ def nose_chip(depth: Numbers, feed: Numbers, nose_radius: Numbers, entering_angl
     top = r + f * np.sin(meet) - np.sqrt(np.maximum(r**2 - (f * np.cos(meet)) ** 2, 0))
     joined = [np.concatenate(part, axis=-1) for part in zip(*pieces, strict=True)]
     thickest = np.where(meet > start, np.maximum(top[..., 0:1], joined[1].max(-1, keepdims=True)),
-                        joined[1].max(-1, keepdims=True))
+        joined[1].max(-1, keepdims=True))
     angle, thickness, length, whole, edge = joined
     return NoseChip(angle, thickness, length, whole, edge, thickest[..., 0])
 
@@ -221,7 +216,7 @@ class NoseForces(NamedTuple):
 
 
 def nose_forces(depth: Numbers, feed: Numbers, nose_radius: Numbers, entering_angle: Any = 90.0, kc: Any = 1500.0,
-                mc: Any = 0.22, kn: Any = 600.0, mn: Any = 0.4) -> NoseForces:
+        mc: Any = 0.22, kn: Any = 600.0, mn: Any = 0.4) -> NoseForces:
     """Cutting, thrust and feed force of a cut on a round nose, summed along the edge.
 
     depth (on radius), feed, nose_radius: mm; entering_angle: degrees; kc, kn: MPa for a 1 mm
@@ -234,9 +229,8 @@ def nose_forces(depth: Numbers, feed: Numbers, nose_radius: Numbers, entering_an
         log_h = np.log(chip.thickness)
     main = kc * np.exp((1 - mc) * log_h) * chip.length
     normal = kn * np.exp((1 - mn) * log_h) * chip.length
-    return NoseForces(*(_plain(v) for v in (
-        main.sum(-1), (normal * np.cos(chip.angle)).sum(-1), (normal * np.sin(chip.angle)).sum(-1),
-        (chip.thickness * chip.length).sum(-1), chip.thickest)))
+    return NoseForces(*(_plain(v) for v in (main.sum(-1), (normal * np.cos(chip.angle)).sum(-1),
+        (normal * np.sin(chip.angle)).sum(-1), (chip.thickness * chip.length).sum(-1), chip.thickest)))
 
 
 class CuttingStiffnesses(NamedTuple):
@@ -249,7 +243,7 @@ class CuttingStiffnesses(NamedTuple):
 
 
 def cutting_stiffness(depth: Numbers, feed: Numbers, nose_radius: Numbers, entering_angle: Any = 90.0, kn: Any = 600.0,
-                      mn: Any = 0.4, least_chip: Any = 0.0) -> CuttingStiffnesses:
+        mn: Any = 0.4, least_chip: Any = 0.0) -> CuttingStiffnesses:
     """Slope of the thrust with the tip's radial place, for chatter.
 
     It is the slope of Kienzle's curve (1−m)·k·h^−m, not the secant k·h^−m, turned twice onto the
@@ -264,7 +258,7 @@ def cutting_stiffness(depth: Numbers, feed: Numbers, nose_radius: Numbers, enter
     slope = slope * np.cos(chip.angle) ** 2 * chip.edge
     whole, previous = slope.sum(-1), (slope * chip.previous).sum(-1)
     return CuttingStiffnesses(_plain(whole), _plain(previous), _plain(previous / np.maximum(whole, 1e-12)),
-                              _plain(chip.edge.sum(-1)))
+        _plain(chip.edge.sum(-1)))
 
 
 def _plain(values: np.ndarray) -> Any:
@@ -309,7 +303,7 @@ def roughness(feed: Numbers, nose_radius: Numbers, least_chip: Any = 0.0, minor_
     least = np.asarray(positive(least_chip, "least chip", zero=True))
     if (f >= 2 * r).any():
         raise Refused(f"A feed of {f.max():g} mm is more than a nose of radius {r.min():g} mm can smooth. "
-                      "Feed less than twice the nose radius.")
+            "Feed less than twice the nose radius.")
     rt, ra = feed_mark(f, r), mean_of_feed_mark(f, r)
     if minor_angle is not None:
         minor_angle = positive(minor_angle, "minor cutting-edge angle", "degrees")
@@ -320,15 +314,15 @@ def roughness(feed: Numbers, nose_radius: Numbers, least_chip: Any = 0.0, minor_
             edge = feed_mark_past_nose(f, r, minor_angle)
         rt, ra = np.where(past, edge, rt), np.where(past, edge * MEAN_OF_PARABOLA, ra)
         rubs = np.where(past, edge + feed_mark_with_rubbing(f, r, least) - feed_mark_short(f, r),
-                        feed_mark_with_rubbing(f, r, least))
+            feed_mark_with_rubbing(f, r, least))
     else:
         rubs = np.asarray(feed_mark_with_rubbing(f, r, least))
     rt, ra = np.where(least > 0, rubs, rt), np.where(least > 0, rubs * MEAN_OF_PARABOLA, ra)
     return FeedMarks(_plain(np.asarray(rt)), _plain(np.asarray(ra)))
 
 
-@formula(source="where Brammertz's marks are lowest: the slope of R_t over f is nought",
-         holds="as Brammertz's marks", basis="computed")
+@formula(source="where Brammertz's marks are lowest: the slope of R_t over f is nought", holds="as Brammertz's marks",
+    basis="computed")
 def finest_useful_feed(nose_radius: NoseRadius, least_chip: LeastChip) -> Feed:
     """The feed below which finer gets worse."""
     return np.sqrt(2 * nose_radius * least_chip)
@@ -373,7 +367,7 @@ ONSET = 0.2   # standard deviation of ln h_min along an edge: half as much again
 
 
 def share_cut(depth: Numbers, feed: Numbers, nose_radius: Numbers, entering_angle: Any = 90.0,
-              least_chip: float = 0.004, spread: float = ONSET) -> Any:
+        least_chip: float = 0.004, spread: float = ONSET) -> Any:
     """Share of the chip's area on the nose that is thick enough to be cut; the rest is ploughed and springs back.
 
     Along the arc the chip thins out to zero, so a part is always below the minimum chip thickness, and all of it for

@@ -24,25 +24,19 @@ from .quantities import CutTime, DepthOfCut, Efficiency, MotorPower, Power, Remo
 # ---- one formula at a time ------------------------------------------------------------------------
 
 
-@formula(
-    source="the rim of the work passes once a turn: v = π D n", holds="any turning cut", basis="computed"
-)
+@formula(source="the rim of the work passes once a turn: v = π D n", holds="any turning cut", basis="computed")
 def surface_speed(diameter: WorkDiameter, spindle_speed: SpindleSpeed) -> CuttingSpeed:
     """How fast the metal passes the edge, m/min."""
     return np.pi * diameter * spindle_speed / 1000
 
 
-@formula(
-    source="the rim of the work passes once a turn: n = v / (π D)", holds="any turning cut", basis="computed"
-)
+@formula(source="the rim of the work passes once a turn: n = v / (π D)", holds="any turning cut", basis="computed")
 def spindle_speed(speed: CuttingSpeed, diameter: WorkDiameter) -> SpindleSpeed:
     """Turns a minute for a wanted cutting speed."""
     return 1000 * speed / (np.pi * diameter)
 
 
-@formula(
-    source="feed per turn times turns", holds="power feed, without the run-up to the cut", basis="computed"
-)
+@formula(source="feed per turn times turns", holds="power feed, without the run-up to the cut", basis="computed")
 def time_in_cut(length: TurnLength, feed: Feed, spindle_speed: SpindleSpeed) -> CutTime:
     """Seconds that one pass takes."""
     return 60 * length / (feed * spindle_speed)
@@ -60,11 +54,8 @@ def cutting_torque(cutting_force: CuttingForce, diameter: WorkDiameter) -> Torqu
     return cutting_force * diameter / 2
 
 
-@formula(
-    source="power is torque times angular speed",
-    holds="steady running; a speed drive may give less at low speed",
-    basis="computed",
-)
+@formula(source="power is torque times angular speed", holds="steady running; a speed drive may give less at low speed",
+    basis="computed")
 def torque_available(motor_power: MotorPower, efficiency: Efficiency, spindle_speed: SpindleSpeed) -> Torque:
     """Torque that the motor can give the spindle at this step."""
     return 30e6 * motor_power * efficiency / (np.pi * spindle_speed)
@@ -88,9 +79,8 @@ def cutting_speed(material: str, tool: str = "high-speed steel") -> Fact:
 
 def feed_range(material: str, finishing: bool = True) -> Fact:
     """The printed range of feeds, mm, on work of 25 mm and more. Raises Refused for an unknown name."""
-    return tables.fact(
-        "cutting_speeds", material=material, tool="any", property="feed_finish" if finishing else "feed_rough"
-    )
+    return tables.fact("cutting_speeds", material=material, tool="any",
+        property="feed_finish" if finishing else "feed_rough")
 
 
 def nose_feed(nose_radius: Numbers, finishing: bool = True) -> Any:
@@ -111,15 +101,11 @@ def steps(which: Any) -> np.ndarray:
     """
     if isinstance(which, str):
         if not any(sign.isdigit() for sign in which.split(":")[0]):
-            tables.row(
-                "lathe_steps",
-                set=which,
-                value=next((r["value"] for r in tables.rows("lathe_steps") if r["set"] == which), 0.0),
-            )
+            tables.row("lathe_steps", set=which,
+                value=next((r["value"] for r in tables.rows("lathe_steps") if r["set"] == which), 0.0))
         found = [r["value"] for r in tables.rows("lathe_steps") if r["set"] == which]
         which = found or [
-            Q_STEP.read(part, "spindle speed") for part in which.replace(";", " ").replace(",", " ").split()
-        ]
+            Q_STEP.read(part, "spindle speed") for part in which.replace(";", " ").replace(",", " ").split()]
     speeds = np.unique(np.atleast_1d(positive(which, "spindle speed", "turns a minute")))
     if not speeds.size:
         raise Refused("No spindle speed was given. Write those of your lathe's plate, like 125 250 500 1000.")
@@ -154,15 +140,8 @@ def choose_step(speed: float, diameter: float, lathe: Any = "gears, ratio 1.4: 4
     chosen = float(speeds[0] if too_fast else fitting[-1])
     higher = speeds[speeds > chosen]
     above = float(higher[0]) if higher.size else np.inf
-    return Step(
-        wanted,
-        chosen,
-        float(surface_speed(diameter, chosen)),
-        above,
-        float(surface_speed(diameter, above)),
-        bool(not too_fast and abs(above - wanted) < abs(wanted - chosen)),
-        too_fast,
-    )
+    return Step(wanted, chosen, float(surface_speed(diameter, chosen)), above, float(surface_speed(diameter, above)),
+        bool(not too_fast and abs(above - wanted) < abs(wanted - chosen)), too_fast)
 
 
 # ---- the cut on this lathe ------------------------------------------------------------------------
@@ -186,19 +165,9 @@ class Cut:
     chip_area: float  # mm²
 
 
-def plan_cut(
-    material: str,
-    tool: str,
-    diameter: float,
-    length: float,
-    depth: float,
-    feed: float,
-    nose_radius: float = 0.4,
-    lathe: Any = "gears, ratio 1.4: 45 to 2000",
-    motor_power: float = 0.75,
-    speed: float | None = None,
-    internal: bool = False,
-) -> Cut:
+def plan_cut(material: str, tool: str, diameter: float, length: float, depth: float, feed: float,
+        nose_radius: float = 0.4, lathe: Any = "gears, ratio 1.4: 45 to 2000", motor_power: float = 0.75,
+        speed: float | None = None, internal: bool = False) -> Cut:
     """Spindle step, force, power, torque and time of one pass, with ranges.
 
     mm, m/min, kW. speed: the cutting speed wanted; the table's own beginning where None.
@@ -212,26 +181,12 @@ def plan_cut(
     known = cutting.kienzle(material)
     nose = cutting.nose_forces(depth, feed, nose_radius, 90.0, *known)
     rule = tables.fact("cutting_rules", rule="internal")
-    drawn = sample(
-        scatter=cutting.force_range(material),
-        bore=rule.range if internal else 1.0,
-        efficiency=tables.fact("cutting_rules", rule="drive_efficiency").range,
-    )
+    drawn = sample(scatter=cutting.force_range(material), bore=rule.range if internal else 1.0,
+        efficiency=tables.fact("cutting_rules", rule="drive_efficiency").range)
     force = nose.cutting * np.maximum(drawn["scatter"], 0.1) * drawn["bore"]
     power = cutting.cutting_power(force, step.speed)
     torque = cutting_torque(force, diameter)
     available = torque_available(motor_power, drawn["efficiency"], step.chosen)
-    return Cut(
-        step,
-        table,
-        bool(table.low <= step.speed <= table.high),
-        likely(force),
-        likely(power),
-        likely(torque),
-        likely(available),
-        likely(motor_load(power, drawn["efficiency"])),
-        odds(torque <= available),
-        float(time_in_cut(length, feed, step.chosen)),
-        float(removal_rate(depth, feed, step.speed)),
-        float(nose.area),
-    )
+    return Cut(step, table, bool(table.low <= step.speed <= table.high), likely(force), likely(power), likely(torque),
+        likely(available), likely(motor_load(power, drawn["efficiency"])), odds(torque <= available),
+        float(time_in_cut(length, feed, step.chosen)), float(removal_rate(depth, feed, step.speed)), float(nose.area))

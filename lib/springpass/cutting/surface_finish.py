@@ -25,42 +25,29 @@ from .quantities import DepthOfCut, EdgeRadius, LeastChipRatio
 # ---- one formula at a time ------------------------------------------------------------------------
 
 
-@formula(
-    source="ratio of least chip to edge radius; review by Wojciechowski, Materials 15(1) 59 (2022) "
+@formula(source="ratio of least chip to edge radius; review by Wojciechowski, Materials 15(1) 59 (2022) "
     "(abstract read; band from memory)",
-    holds="metals, a clean round edge; the ratio is known to a factor of about two",
-)
+    holds="metals, a clean round edge; the ratio is known to a factor of about two")
 def least_chip(ratio: LeastChipRatio, edge_radius: EdgeRadius) -> LeastChip:
     """The thinnest chip a rounded edge lifts; thinner ones are pressed under it."""
     return ratio * edge_radius
 
 
-@formula(
-    source="geometry of two arcs one feed apart: the chip is thickest where they meet",
-    holds="cut inside the nose arc, feed under the nose radius",
-    basis="computed",
-)
+@formula(source="geometry of two arcs one feed apart: the chip is thickest where they meet",
+    holds="cut inside the nose arc, feed under the nose radius", basis="computed")
 def thickest_on_nose(depth: DepthOfCut, feed: Feed, nose_radius: NoseRadius) -> ChipThickness:
     """Thickest place of a chip cut by the nose alone."""
-    return np.where(
-        2 * nose_radius * depth - depth**2 <= feed**2,
-        depth,
-        nose_radius
-        - np.sqrt(nose_radius**2 + feed**2 - 2 * feed * np.sqrt(np.abs(2 * nose_radius * depth - depth**2))),
-    )
+    return np.where(2 * nose_radius * depth - depth**2 <= feed**2, depth, nose_radius
+        - np.sqrt(nose_radius**2 + feed**2 - 2 * feed * np.sqrt(np.abs(2 * nose_radius * depth - depth**2))))
 
 
-@formula(
-    source="the thickest place of the nose's chip set to the least chip and turned round",
-    holds="as the thickest place on the nose",
-    basis="computed",
-)
+@formula(source="the thickest place of the nose's chip set to the least chip and turned round",
+    holds="as the thickest place on the nose", basis="computed")
 def lightest_depth(least: LeastChip, feed: Feed, nose_radius: NoseRadius) -> DepthOfCut:
     """The depth at which the thickest place of the chip just reaches the least chip: less only rubs."""
     reach = (feed**2 + 2 * nose_radius * least - least**2) / (2 * feed)
-    return np.where(
-        2 * nose_radius * least - least**2 <= feed**2, least, nose_radius - np.sqrt(nose_radius**2 - reach**2)
-    )
+    return np.where(2 * nose_radius * least - least**2 <= feed**2, least,
+        nose_radius - np.sqrt(nose_radius**2 - reach**2))
 
 
 # ---- edges ----------------------------------------------------------------------------------------
@@ -106,12 +93,8 @@ def sharpness(edge_kind: Any, depth: float, feed: float, nose_radius: float, rat
     edge radius where it was measured. Raises Refused for an unknown kind or values that cannot be.
     """
     chip = cutting.nose_chip(depth, feed, nose_radius)
-    drawn = sample(
-        radius=_edge_range(edge_kind),
-        ratio=tables.fact("cutting_rules", rule="least_chip_ratio").range
-        if ratio is None
-        else float(positive(ratio, "ratio of least chip to edge radius", "")),
-    )
+    drawn = sample(radius=_edge_range(edge_kind), ratio=tables.fact("cutting_rules", rule="least_chip_ratio").range
+        if ratio is None else float(positive(ratio, "ratio of least chip to edge radius", "")))
     least = np.atleast_1d(least_chip(drawn["ratio"], drawn["radius"]))
     with np.errstate(invalid="ignore"):
         lightest = lightest_depth(least, feed, nose_radius)
@@ -120,9 +103,7 @@ def sharpness(edge_kind: Any, depth: float, feed: float, nose_radius: float, rat
     order = np.argsort(chip.thickness)
     covered = np.concatenate([[0.0], np.cumsum(chip.edge[order])])
     share = 1 - covered[np.searchsorted(chip.thickness[order], least)] / covered[-1]
-    return Sharpness(
-        likely(least), likely(lightest), float(chip.thickest), likely(share), odds(chip.thickest >= least)
-    )
+    return Sharpness(likely(least), likely(lightest), float(chip.thickest), likely(share), odds(chip.thickest >= least))
 
 
 # ---- the surface as it comes out ------------------------------------------------------------------
@@ -164,24 +145,15 @@ class Finish:
     chance: float  # odds of meeting the wanted Ra; nan where none was asked
 
 
-def _finish_samples(
-    material: str, edge_kind: Any, nose_radius: Any, speed: float, count: int
-) -> dict[str, Any]:
+def _finish_samples(material: str, edge_kind: Any, nose_radius: Any, speed: float, count: int) -> dict[str, Any]:
     family = tables.row("kienzle", material=material)["family"]
-    rough = (
-        "finish_steel"
-        if family in ("steel", "stainless", "titanium") and material != "free-cutting steel"
-        else "finish_other"
-    )
-    drawn = sample(
-        count,
-        radius=_edge_range(edge_kind),
+    rough = ("finish_steel" if family in ("steel", "stainless", "titanium") and material != "free-cutting steel"
+        else "finish_other")
+    drawn = sample(count, radius=_edge_range(edge_kind),
         ratio=tables.fact("cutting_rules", rule="least_chip_ratio").range,
         factor=tables.fact("cutting_rules", rule=rough).range,
         fragments=tables.fact("cutting_rules", rule="built_up_edge").range,
-        spread=tables.fact("cutting_rules", rule="rz_over_ra").range,
-        end=Uncertain("ratio", 1.0, 0.15),
-    )
+        spread=tables.fact("cutting_rules", rule="rz_over_ra").range, end=Uncertain("ratio", 1.0, 0.15))
     drawn["least"] = least_chip(drawn["ratio"], drawn["radius"])
     drawn["share"] = built_up_share(material, speed, drawn["end"])
     return drawn
@@ -196,15 +168,8 @@ def _heights(drawn: dict[str, Any], feed: Any, nose_radius: Any, minor_angle: An
     return ideal, rubbed, ideal * drawn["factor"] + rubbed + drawn["share"] * drawn["fragments"]
 
 
-def finish(
-    material: str,
-    edge_kind: Any,
-    feed: float,
-    nose_radius: float,
-    speed: float,
-    minor_angle: float | None = None,
-    wanted_ra: float | None = None,
-) -> Finish:
+def finish(material: str, edge_kind: Any, feed: float, nose_radius: float, speed: float,
+        minor_angle: float | None = None, wanted_ra: float | None = None) -> Finish:
     """Rz and Ra to expect of a turned surface, with ranges.
 
     The marks on paper (arc, or arc and minor edge) times what real surfaces come out rougher, plus what a
@@ -217,16 +182,8 @@ def finish(
     _, rubbed, rz = _heights(drawn, feed, nose_radius, minor_angle)
     ra = rz / drawn["spread"]
     chance = np.nan if wanted_ra is None else odds(ra <= positive(wanted_ra, "wanted Ra"))
-    return Finish(
-        paper.rt,
-        paper.ra,
-        likely(rubbed),
-        likely(rz),
-        likely(ra),
-        likely(cutting.finest_useful_feed(nose_radius, drawn["least"])),
-        odds(drawn["share"] > 0.5),
-        chance,
-    )
+    return Finish(paper.rt, paper.ra, likely(rubbed), likely(rz), likely(ra),
+        likely(cutting.finest_useful_feed(nose_radius, drawn["least"])), odds(drawn["share"] > 0.5), chance)
 
 
 @dataclass(frozen=True)
@@ -252,25 +209,13 @@ class FinishCurve:
         return float(np.exp(x[0] + (np.log(wanted) - y[0]) / (y[1] - y[0]) * (x[1] - x[0])))
 
 
-def finish_curve(
-    material: str,
-    edge_kind: Any,
-    nose_radius: float,
-    speed: float,
-    minor_angle: float | None = None,
-    feeds: Any = None,
-    mean: bool = True,
-) -> FinishCurve:
+def finish_curve(material: str, edge_kind: Any, nose_radius: float, speed: float, minor_angle: float | None = None,
+        feeds: Any = None, mean: bool = True) -> FinishCurve:
     """Ra (or Rz where mean is False) over a range of feeds. Units and refusals as in finish()."""
-    f = (
-        np.geomspace(0.01, min(0.4, 1.9 * nose_radius), 40)
-        if feeds is None
-        else np.asarray(positive(feeds, "feed"), float)
-    )
-    drawn = {
-        name: value[:, None] if isinstance(value, np.ndarray) else value
-        for name, value in _finish_samples(material, edge_kind, nose_radius, speed, 300).items()
-    }
+    f = (np.geomspace(0.01, min(0.4, 1.9 * nose_radius), 40) if feeds is None
+        else np.asarray(positive(feeds, "feed"), float))
+    drawn = {name: value[:, None] if isinstance(value, np.ndarray) else value for name,
+        value in _finish_samples(material, edge_kind, nose_radius, speed, 300).items()}
     ideal, _, rz = _heights(drawn, f, nose_radius, minor_angle)
     ideal = ideal * (cutting.MEAN_OF_PARABOLA if mean else 1.0)
     ranks = np.sort(rz / drawn["spread"] if mean else rz, axis=0)
@@ -287,16 +232,12 @@ def feed_for(
     """
     positive(wanted_ra, "wanted Ra")
     f = np.geomspace(0.01, min(0.6, 1.9 * nose_radius), 120)
-    drawn = {
-        name: value[:, None] if isinstance(value, np.ndarray) else value
-        for name, value in _finish_samples(material, edge_kind, nose_radius, speed, 300).items()
-    }
+    drawn = {name: value[:, None] if isinstance(value, np.ndarray) else value for name,
+        value in _finish_samples(material, edge_kind, nose_radius, speed, 300).items()}
     ra = _heights(drawn, f, nose_radius, None)[2] / drawn["spread"]
     good = np.flatnonzero((ra <= wanted_ra).mean(0) >= chance)
     if not good.size:
         reach = np.quantile(ra, chance, axis=0)
-        raise Refused(
-            f"No feed promises Ra {wanted_ra * 1e3:.3g} µm here; the best is Ra {reach.min() * 1e3:.2g} µm "
-            f"at {f[reach.argmin()]:.2g} mm. Take a sharper edge, a larger nose or another speed."
-        )
+        raise Refused(f"No feed promises Ra {wanted_ra * 1e3:.3g} µm here; the best is Ra {reach.min() * 1e3:.2g} µm "
+            f"at {f[reach.argmin()]:.2g} mm. Take a sharper edge, a larger nose or another speed.")
     return float(f[good[-1]])

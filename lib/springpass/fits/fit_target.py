@@ -68,7 +68,7 @@ def wanted(size: float, what: str) -> tuple[float, float]:
             return least, most
     if "/" not in str(what) and not re.search(r"\d", str(what)):
         raise Refused(f"“{what}” is neither a feel nor a fit. Choose shake, run, slide, drag, tap, press or shrink, "
-                      "or type a fit such as H7/g6.")
+            "or type a fit such as H7/g6.")
     pair = fits.fit(size, what)
     return pair.least_clearance, pair.most_clearance
 
@@ -97,8 +97,7 @@ def _deviation(least: Any, most: Any, spread: Any, doubt: Any) -> Any:
     quantity_of(MateDoubt).check(doubt, "the doubt of the measured size")
     if not (np.isfinite(least).all() and np.isfinite(most).all() and np.all(np.less(least, most))):
         raise Refused(
-            f"The wanted clearance must run from a lower to a higher number; it runs from {least} to {most} mm."
-        )
+            f"The wanted clearance must run from a lower to a higher number; it runs from {least} to {most} mm.")
     return np.hypot(spread, doubt) / 2
 
 
@@ -139,13 +138,8 @@ def best_aim(least: float, most: float, spread: float, doubt: float = 0.0, tries
         plan.append(float(aims[at]))
         later = float(total[at])
     aim = plan[-1]
-    return Aim(
-        aim,
-        later,
-        float(1 - _bell((most - aim) / deviation)),
-        float(_bell((least - aim) / deviation)),
-        tuple(plan[::-1]),
-    )
+    return Aim(aim, later, float(1 - _bell((most - aim) / deviation)), float(_bell((least - aim) / deviation)),
+        tuple(plan[::-1]))
 
 
 def chance(plan: Any, least: Numbers, most: Numbers, spread: Numbers, doubt: Any = 0.0) -> Any:
@@ -210,7 +204,6 @@ def match(measured: float, what: Any, making: str = "bore", doubt: float = 0.002
     if not (np.isfinite(least) and np.isfinite(most) and most - least > 2 * doubt):
         raise Refused(
             f"Between {least * 1000:g} and {most * 1000:g} µm of clearance there is no room for a measurement that may "
-            f"be wrong by {doubt * 1000:g} µm. Measure better or allow more clearance."
-        )
+            f"be wrong by {doubt * 1000:g} µm. Measure better or allow more clearance.")
     tight, loose = least + doubt, most - doubt
     return Match(measured + tight, measured + loose) if making == "bore" else Match(measured - loose, measured - tight)

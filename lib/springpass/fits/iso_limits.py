@@ -25,35 +25,10 @@ from ..core.quantity import Refused, positive, quantity_of, said
 from .quantities import FitSize, GradeWidth, LetterFactor, LetterPower, StepMean, ToleranceUnit, UnitsWide, ZoneShift
 
 STEPS = (3, 6, 10, 18, 30, 50, 80, 120, 180, 250, 315, 400, 500)  # main steps, each "up to and including"
-FINE_STEPS = (
-    3,
-    6,
-    10,
-    14,
-    18,
-    24,
-    30,
-    40,
-    50,
-    65,
-    80,
-    100,
-    120,
-    140,
-    160,
-    180,
-    200,
-    225,
-    250,
-    280,
-    315,
-    355,
-    400,
-    450,
-    500,
-)
+FINE_STEPS = (3, 6, 10, 14, 18, 24, 30, 40, 50, 65, 80, 100, 120, 140, 160, 180, 200, 225, 250, 280, 315, 355, 400, 450,
+    500)
 LETTERS = ("a", "b", "c", "cd", "d", "e", "ef", "f", "fg", "g", "h", "j", "js", "k", "m", "n", "p", "r", "s", "t", "u",
-           "v", "x", "y", "z", "za", "zb", "zc")
+    "v", "x", "y", "z", "za", "zb", "zc")
 GRADES = range(1, 19)
 CODE = r"([A-Za-z]{1,2})\s*[-_]?\s*(\d+)"
 
@@ -81,14 +56,12 @@ def read_code(text: Any) -> Code:
     if not found:
         raise Refused(
             f"{said(text)} is not a tolerance class. Type a letter and a grade, such as H7 for a hole or g6 for a "
-            "shaft."
-        )
+            "shaft.")
     letter, grade = found.group(1), int(found.group(2))
     if letter.lower() not in LETTERS:
         raise Refused(
             f"There is no letter “{letter}” in the system of fits. Holes run from A to ZC and shafts from a to zc, "
-            "leaving out I, L, O, Q and W so that nobody misreads them."
-        )
+            "leaving out I, L, O, Q and W so that nobody misreads them.")
     if grade not in GRADES:
         raise Refused(f"There is no grade {grade}. Grades run from 1 (finest) to 18; turned fits are mostly 6 to 9.")
     return Code(letter.lower(), grade, letter[0].isupper())
@@ -100,15 +73,13 @@ def read_fit(text: Any) -> tuple[Code, Code]:
     found = re.fullmatch(CODE + r"[\s/|,:;+&-]*" + CODE, clean)
     if not found:
         raise Refused(
-            f"{said(text)} is not a fit. Type the hole's class, a stroke and the shaft's class, such as H7/g6."
-        )
+            f"{said(text)} is not a fit. Type the hole's class, a stroke and the shaft's class, such as H7/g6.")
     first, second = read_code(found.group(1) + found.group(2)), read_code(found.group(3) + found.group(4))
     if first.hole == second.hole:
         both, wanted = ("holes", "small") if first.hole else ("shafts", "capital")
         meant = f"{Code(first.letter, first.grade, True)}/{Code(second.letter, second.grade, False)}"
         raise Refused(
-            f"{first} and {second} are both {both}; one part must have a {wanted} letter. Did you mean {meant}?"
-        )
+            f"{first} and {second} are both {both}; one part must have a {wanted} letter. Did you mean {meant}?")
     return (first, second) if first.hole else (second, first)
 
 
@@ -250,7 +221,7 @@ def _has(zone: Code) -> str:
         return f"It is given over {first:g} up to {ends[-1]:g} mm. Choose a neighbouring letter or grade."
     if zone.letter == "j":
         return (f"{'J is given in grades 6 to 8' if zone.hole else 'j is given in grades 5 to 7'}. Choose one of "
-                "those, or js.")
+            "those, or js.")
     return "Choose another grade or letter."
 
 
@@ -291,16 +262,8 @@ BEARING_CLASSES = ("Normal", "P6", "P5")
 
 
 def _bearing(face: str, size: Any, precision: Any) -> Limits:
-    names = {
-        "normal": "Normal",
-        "p0": "Normal",
-        "pn": "Normal",
-        "0": "Normal",
-        "6": "P6",
-        "p6": "P6",
-        "5": "P5",
-        "p5": "P5",
-    }
+    names = {"normal": "Normal", "p0": "Normal", "pn": "Normal", "0": "Normal", "6": "P6", "p6": "P6", "5": "P5",
+        "p5": "P5"}
     chosen = names.get(str(precision).strip().lower())
     if chosen is None:
         raise Refused(f"There is no bearing class “{precision}” here. Choose Normal, P6 or P5.")
@@ -309,7 +272,7 @@ def _bearing(face: str, size: Any, precision: Any) -> Limits:
     at = np.searchsorted([r["upto"] for r in found], np.asarray(nominal, dtype=float), side="left")
     lower = np.array([r["lower_um"] for r in found])[at] / 1000
     return Limits(nominal, f"{chosen} {face}", lower if lower.ndim else float(lower),
-                  np.zeros_like(lower) if lower.ndim else 0.0)
+        np.zeros_like(lower) if lower.ndim else 0.0)
 
 
 def bearing_bore(d: Any, precision: str = "Normal") -> Limits:
@@ -344,8 +307,8 @@ class Seat:
 LOADS = ("light", "normal", "heavy")
 
 
-def seat(d: float, D: float, turning: str = "inner", load: str = "normal", precision: str = "Normal",
-         shaft: str = "", housing: str = "", demands: str = "usual") -> Seat:
+def seat(d: float, D: float, turning: str = "inner", load: str = "normal", precision: str = "Normal", shaft: str = "",
+        housing: str = "", demands: str = "usual") -> Seat:
     """Seats for a radial ball bearing d x D mm by load case, the clearances that result and the form of the seats.
 
     turning: which ring turns against the load ("inner": the load stays put while the shaft turns, or "outer").
@@ -367,15 +330,15 @@ def seat(d: float, D: float, turning: str = "inner", load: str = "normal", preci
         raise Refused("A shaft's class has a small letter (k5) and a housing's a capital (H7). Swap them.")
     bore, outside = bearing_bore(d, precision), bearing_outside(D, precision)
     form = {what: tables.row("bearing_seat_form", **{"class": bore.code.split()[0], "demands": demands, "what": what})
-            for what in ("cylindricity", "shoulder")}
+        for what in ("cylindricity", "shoulder")}
 
     def allowed(size: float, what: str) -> float:
         return float(grade(size, int(form[what]["grade"])) * form[what]["share"])
 
     return Seat(journal, pocket, on["also"], within["also"], bore, outside,
-                (_tidy(bore.lower - journal.upper), _tidy(bore.upper - journal.lower)),
-                (_tidy(pocket.lower - outside.upper), _tidy(pocket.upper - outside.lower)),
-                allowed(d, "cylindricity"), allowed(D, "cylindricity"), allowed(d, "shoulder"), allowed(D, "shoulder"))
+        (_tidy(bore.lower - journal.upper), _tidy(bore.upper - journal.lower)),
+        (_tidy(pocket.lower - outside.upper), _tidy(pocket.upper - outside.lower)), allowed(d, "cylindricity"),
+        allowed(D, "cylindricity"), allowed(d, "shoulder"), allowed(D, "shoulder"))
 
 
 # ---- inch -----------------------------------------------------------------------------------------
@@ -412,23 +375,22 @@ def inch(least: float, most: float, places: int = 4) -> InchSize:
 # ---- the why: formulas behind the tables ----------------------------------------------------------
 
 @formula(source="ISO 286-1, basis of the system: i = 0.45 ∛D + 0.001 D in µm with D in mm (from memory; "
-                "each printed width is checked against it)",
-         holds="sizes to 500 mm, grades 5 to 18; D is the geometric mean of the step's ends", basis="memory",
-         empirical=True)
+    "each printed width is checked against it)",
+    holds="sizes to 500 mm, grades 5 to 18; D is the geometric mean of the step's ends", basis="memory", empirical=True)
 def tolerance_unit(step_mean: StepMean) -> ToleranceUnit:
     """What is as hard to hold on a large part as on a small one: it grows with the cube root of the size."""
     return (0.45 * np.cbrt(step_mean) + 0.001 * step_mean) / 1000
 
 
 @formula(source="ISO 286-1, basis of the system: 7, 10, 16, 25, 40, 64, 100 … units for grades 5, 6, 7 … (from memory)",
-         holds="grades 5 to 18, sizes to 500 mm, before the standard rounds", basis="memory", empirical=True)
+    holds="grades 5 to 18, sizes to 500 mm, before the standard rounds", basis="memory", empirical=True)
 def grade_width(step_mean: StepMean, units_wide: UnitsWide) -> GradeWidth:
     """Width of a grade before rounding: every fifth grade is ten times as wide."""
     return units_wide * tolerance_unit(step_mean)
 
 
 @formula(source="Narayana, Kannaiah, Venkata Reddy: Machine Drawing, Table 15.4",
-         holds="letters d, e, f, g, k and n, sizes to 500 mm, before the standard rounds", basis="read", empirical=True)
+    holds="letters d, e, f, g, k and n, sizes to 500 mm, before the standard rounds", basis="read", empirical=True)
 def zone_shift(step_mean: StepMean, letter_factor: LetterFactor, letter_power: LetterPower) -> ZoneShift:
     """How far a letter moves the zone off the nominal line, before rounding."""
     return letter_factor * step_mean**letter_power / 1000

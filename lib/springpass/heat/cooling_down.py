@@ -48,16 +48,16 @@ ZERO = 273.15      # 0 °C in kelvin
 
 
 @formula(source="Churchill and Chu, Correlating equations for laminar and turbulent free convection from a horizontal "
-                "cylinder, Int. J. Heat Mass Transfer 18 (1975) 1049 (as printed in Bergman and others, eq. 9.34)",
-         holds="a long warm cylinder lying in still air, Ra from 1e-5 to 1e12")
+    "cylinder, Int. J. Heat Mass Transfer 18 (1975) 1049 (as printed in Bergman and others, eq. 9.34)",
+    holds="a long warm cylinder lying in still air, Ra from 1e-5 to 1e12")
 def still_air(rayleigh: RayleighNumber, prandtl: PrandtlNumber) -> NusseltNumber:
     """Heat carried off by still air round a lying cylinder."""
     return (0.6 + 0.387 * rayleigh ** (1 / 6) / (1 + (0.559 / prandtl) ** (9 / 16)) ** (8 / 27)) ** 2
 
 
 @formula(source="Churchill and Bernstein, A correlating equation for forced convection to a circular cylinder in "
-                "crossflow, J. Heat Transfer 99 (1977) 300 (as printed in Bergman and others, eq. 7.54)",
-         holds="air across a long cylinder, Re Pr over 0.2")
+    "crossflow, J. Heat Transfer 99 (1977) 300 (as printed in Bergman and others, eq. 7.54)",
+    holds="air across a long cylinder, Re Pr over 0.2")
 def moving_air(reynolds: ReynoldsNumber, prandtl: PrandtlNumber) -> NusseltNumber:
     """Heat carried off by air blown across a cylinder."""
     return 0.3 + 0.62 * np.sqrt(reynolds) * np.cbrt(prandtl) / (1 + (0.4 / prandtl) ** (2 / 3)) ** (1 / 4) \
@@ -65,15 +65,15 @@ def moving_air(reynolds: ReynoldsNumber, prandtl: PrandtlNumber) -> NusseltNumbe
 
 
 @formula(source="definition; air taken as an ideal gas, which expands by one part in its temperature", basis="computed",
-         holds="air properties taken at the film temperature, the mean of surface and air")
+    holds="air properties taken at the film temperature, the mean of surface and air")
 def rayleigh_number(rise: CoolRise, diameter: WorkDiameter, film: FilmTemperature, viscosity: AirViscosity,
-                    prandtl: PrandtlNumber, gravity: Gravity = 9806.65) -> RayleighNumber:
+        prandtl: PrandtlNumber, gravity: Gravity = 9806.65) -> RayleighNumber:
     """Lift of warm air round the part, over what slows it."""
     return gravity * rise * diameter**3 * prandtl / (film * viscosity**2)
 
 
 @formula(source="definition", holds="air properties taken at the film temperature; 1000 turns metres into millimetres",
-         basis="computed")
+    basis="computed")
 def reynolds_number(speed: AirSpeed, diameter: WorkDiameter, viscosity: AirViscosity) -> ReynoldsNumber:
     """Push of moving air over what slows it."""
     return 1000 * speed * diameter / viscosity
@@ -81,45 +81,38 @@ def reynolds_number(speed: AirSpeed, diameter: WorkDiameter, viscosity: AirVisco
 
 @formula(
     source="Sutherland's law with the constants of White, Viscous Fluid Flow, and the ideal gas at 1 atm (from memory; "
-    "checked against handbook tables to 1 %)",
-    holds="dry air at 1 atm, −40 to 160 °C",
-    empirical=True,
-)
+    "checked against handbook tables to 1 %)", holds="dry air at 1 atm, −40 to 160 °C", empirical=True)
 def air_viscosity(film: FilmTemperature) -> AirViscosity:
     """Kinematic viscosity of air."""
     return 17.16 * (film / 273.15) ** (3 / 2) * 383.55 / (film + 110.4) * 287.05 * film / 101325
 
 
-@formula(
-    source="Sutherland's law with the constants of White, Viscous Fluid Flow (from memory; handbook tables of air "
-    "differ by 2 % among themselves)",
-    holds="dry air, −40 to 160 °C",
-    empirical=True,
-)
+@formula(source="Sutherland's law with the constants of White, Viscous Fluid Flow (from memory; handbook tables of air "
+    "differ by 2 % among themselves)", holds="dry air, −40 to 160 °C", empirical=True)
 def air_conductivity(film: FilmTemperature) -> AirConductivity:
     """How well air conducts heat."""
     return 0.0241 * (film / 273.15) ** (3 / 2) * 467.15 / (film + 194)
 
 
-@formula(source="definition, with 1006 J/(kg K) for air", holds="dry air at 1 atm, −40 to 160 °C",
-         basis="computed", empirical=True)
+@formula(source="definition, with 1006 J/(kg K) for air", holds="dry air at 1 atm, −40 to 160 °C", basis="computed",
+    empirical=True)
 def air_prandtl(film: FilmTemperature) -> PrandtlNumber:
     """How far air's motion spreads beside its warmth: nearly the same for all air."""
     return 1006e-6 * air_viscosity(film) * 101325 / (287.05 * film) / air_conductivity(film)
 
 
 @formula(source="Stefan-Boltzmann law, difference of fourth powers divided by the difference", basis="computed",
-         holds="a small part in a large room; temperatures from absolute nought, never in °C")
+    holds="a small part in a large room; temperatures from absolute nought, never in °C")
 def radiation_coefficient(emissivity: Emissivity, surface: Surface, surroundings: Surroundings,
-                          stefan: Stefan = 5.670374e-8) -> SurfaceCoefficient:
+        stefan: Stefan = 5.670374e-8) -> SurfaceCoefficient:
     """Heat radiated from each square metre for each degree."""
     return emissivity * stefan * (surface**2 + surroundings**2) * (surface + surroundings)
 
 
 @formula(source="heat lost through the skin set equal to heat lost by the part", basis="computed",
-         holds="Biot number under 0.1, coefficient constant; 1000 turns metres into millimetres")
+    holds="Biot number under 0.1, coefficient constant; 1000 turns metres into millimetres")
 def time_constant(density: Density, specific_heat: SpecificHeat, thickness: ThicknessForHeat,
-                  coefficient: SurfaceCoefficient) -> TimeConstant:
+        coefficient: SurfaceCoefficient) -> TimeConstant:
     """Time for the rise to fall to 37 %."""
     return density * specific_heat * thickness / (1000 * coefficient)
 
@@ -131,25 +124,21 @@ def wait_at_one_coefficient(constant: TimeConstant, start: StartRise, end: CoolR
 
 
 @formula(source="Bejan and Kraus, Heat Transfer Handbook, eq. 3.286 (turned round for the time)", basis="read",
-         holds="coefficient falling as the n-th power of the rise; n = 1/4 for still air, no radiation")
+    holds="coefficient falling as the n-th power of the rise; n = 1/4 for still air, no radiation")
 def wait_in_still_air(constant: TimeConstant, start: StartRise, end: CoolRise, exponent: CoolExponent = 0.25) -> Wait:
     """Time from one rise to a smaller one when the coefficient falls with it; the constant is that of the start."""
     return constant / exponent * ((start / end) ** exponent - 1)
 
 
 @formula(source="definition, with volume over surface as the length", basis="computed",
-         holds="under 0.1 the part is as good as equally warm all through; 1000 turns metres into millimetres")
+    holds="under 0.1 the part is as good as equally warm all through; 1000 turns metres into millimetres")
 def biot_number(coefficient: SurfaceCoefficient, thickness: ThicknessForHeat, conductivity: Conductivity) -> BiotNumber:
     """Is the part equally warm all through while it cools?"""
     return coefficient * thickness / (1000 * conductivity)
 
 
-@formula(
-    source="quasi-steady temperature across a round bar: a parabola, its mean above the skin (derived here, "
-    "checked against the full equation)",
-    basis="computed",
-    holds="a solid round part, Biot number under about 2",
-)
+@formula(source="quasi-steady temperature across a round bar: a parabola, its mean above the skin (derived here, "
+    "checked against the full equation)", basis="computed", holds="a solid round part, Biot number under about 2")
 def slowed_by_inside(
     coefficient: SurfaceCoefficient, diameter: WorkDiameter, conductivity: Conductivity
 ) -> SurfaceCoefficient:
@@ -160,12 +149,8 @@ def slowed_by_inside(
 def round_volume(diameter: Numbers, length: Numbers, bore: Any = 0.0) -> Any:
     """Metal in a round part, mm³. Raises Refused for a bore that leaves no wall."""
     no_wall_refused(diameter, bore)
-    return (
-        np.pi
-        / 4
-        * (positive(diameter, "diameter") ** 2 - np.asarray(bore, float)[()] ** 2)
-        * positive(length, "length")
-    )
+    return (np.pi / 4 * (positive(diameter, "diameter") ** 2 - np.asarray(bore, float)[()] ** 2)
+        * positive(length, "length"))
 
 
 def round_surface(diameter: Numbers, length: Numbers, bore: Any = 0.0) -> Any:
@@ -190,7 +175,7 @@ def air_coefficient(rise: Numbers, diameter: Numbers, air: float = REFERENCE, sp
     film = air + np.asarray(rise, float) / 2 + ZERO
     if not ((film > 230) & (film < 435)).all():
         raise Refused("The air's properties are known from −40 to 160 °C, taken midway between part and air. "
-                      "Keep part and room nearer to each other.")
+            "Keep part and room nearer to each other.")
     viscosity, prandtl = air_viscosity(film), air_prandtl(film)
     diameter = positive(diameter, "diameter")
     still = still_air(rayleigh_number(rise, diameter, film, viscosity, prandtl), prandtl)
@@ -269,9 +254,9 @@ MODES = 5            # terms of the rod's series
 
 
 def cooling(diameter: Any = 12.0, length: Any = 40.0, rise: Any = 25.0, until: Any = 0.01, *, bore: Any = 0.0,
-            density: Any = 7850.0, specific_heat: Any = 470.0, conductivity: Any = 48.0, emissivity: Any = 0.3,
-            air: float = REFERENCE, draught: Any = 0.0, coolant: Any = 0.0, joint: Any = 0.0, place: float = 1.0,
-            convection: Any = 1.0) -> Cooling:
+        density: Any = 7850.0, specific_heat: Any = 470.0, conductivity: Any = 48.0, emissivity: Any = 0.3,
+        air: float = REFERENCE, draught: Any = 0.0, coolant: Any = 0.0, joint: Any = 0.0, place: float = 1.0,
+        convection: Any = 1.0) -> Cooling:
     """How a round part cools from `rise` to `until` (K above the surroundings, which are at `air` °C).
 
     diameter, length, bore: mm; draught: m/s; coolant: W/(m² K), takes the place of air and radiation
@@ -286,11 +271,11 @@ def cooling(diameter: Any = 12.0, length: Any = 40.0, rise: Any = 25.0, until: A
     rod's mean temperature. Checked against the full equations solved numerically.
     """
     start = positive(rise, "rise", "K")
-    until, what = positive(until, "rise to cool to", "K"), [positive(v, n, u) for v, n, u in (
-        (density, "density", "kg/m³"), (specific_heat, "specific heat", "J/(kg K)"),
+    until, what = positive(until, "rise to cool to", "K"), [positive(v, n, u) for v, n,
+        u in ((density, "density", "kg/m³"), (specific_heat, "specific heat", "J/(kg K)"),
         (conductivity, "conductivity", "W/(m K)"), (convection, "convection factor", "(no unit)"))]
-    what += [positive(v, n, u, zero=True) for v, n, u in (
-        (emissivity, "emissivity", "(no unit)"), (draught, "draught", "m/s"), (coolant, "coolant", "W/(m² K)"),
+    what += [positive(v, n, u, zero=True) for v, n,
+        u in ((emissivity, "emissivity", "(no unit)"), (draught, "draught", "m/s"), (coolant, "coolant", "W/(m² K)"),
         (joint, "joint", "W/(m² K)"))]
     if not (0 <= finite(place, "place", "the length") <= 1):
         raise Refused("The place along the part runs from 0 at the chuck to 1 at the free end.")
@@ -301,8 +286,8 @@ def cooling(diameter: Any = 12.0, length: Any = 40.0, rise: Any = 25.0, until: A
     if not (np.asarray(start) <= 250).all():
         raise Refused(f"The part is {plain(float(np.max(start)), 3)} K warmer than the room; this model ends at 250 K.")
     rho, cp, k, factor, shine, wind, flood, grip = (np.asarray(v, float)[..., None] for v in what)
-    theta0, d, size, hole = (np.asarray(v, float)[..., None] for v in (
-        start, positive(diameter, "diameter"), positive(length, "length"), positive(bore, "bore", zero=True)))
+    theta0, d, size, hole = (np.asarray(v, float)[..., None] for v in (start, positive(diameter, "diameter"),
+        positive(length, "length"), positive(bore, "bore", zero=True)))
     volume, skin = round_volume(d, size, hole), round_surface(d, size, hole)
     hold = rho * cp * volume / (1000 * skin)          # s for each W/(m² K)
 
@@ -311,9 +296,8 @@ def cooling(diameter: Any = 12.0, length: Any = 40.0, rise: Any = 25.0, until: A
         if (flood > 0).all():
             h = flood + 0 * theta
         else:  # one curve over the rise, then a factor for each sample
-            h = factor * air_coefficient(theta, d, air, wind) + radiation_coefficient(
-                shine, theta + air + ZERO, air + ZERO
-            )
+            h = factor * air_coefficient(theta, d, air, wind) + radiation_coefficient(shine, theta + air + ZERO,
+                air + ZERO)
             h = np.where(flood > 0, flood, h) if flood.any() else h
         if (hole > 0).all():
             return h
@@ -336,7 +320,7 @@ def cooling(diameter: Any = 12.0, length: Any = 40.0, rise: Any = 25.0, until: A
         return Cooling(seconds, theta, first[..., 0][()], np.asarray(biot)[..., 0][()])
     rim = rho * cp * (d - hole) / 4000                # the skin without the ends, which are the rod's own
     seconds, rises = _gripped(theta0, float(np.max(reach)), rim, loss, k / (rho * cp) * 1e6, size,
-                              grip * size / (1000 * k), first * size / (1000 * k), place)
+        grip * size / (1000 * k), first * size / (1000 * k), place)
     return Cooling(seconds, rises, first[..., 0][()], np.asarray(biot)[..., 0][()])
 
 
@@ -351,18 +335,17 @@ def rod_roots(joint: Numbers, end: Any = 0.0, modes: int = MODES) -> np.ndarray:
     n = np.arange(modes) * np.pi
     both = b1 + b2
     mu = n + np.where(n > 0, np.arctan(b1 / (n + 0.8)) + np.arctan(b2 / (n + 0.8)),
-                      np.sqrt(both / (1 + both / 3)) / np.sqrt(1 + 0.07 * np.maximum(b1, b2)))
+        np.sqrt(both / (1 + both / 3)) / np.sqrt(1 + 0.07 * np.maximum(b1, b2)))
     for turn in range(5):   # the first root is the hard one
         m = slice(None, 1) if turn > 1 else slice(None)
         x, base = np.clip(mu[..., m], n[m] + 1e-9, n[m] + np.pi), n[m]
         mu[..., m] = x - (np.arctan(b1 / x) + np.arctan(b2 / x) - x + base) / (
-            -b1 / (x**2 + b1**2) - b2 / (x**2 + b2**2) - 1
-        )
+            -b1 / (x**2 + b1**2) - b2 / (x**2 + b2**2) - 1)
     return mu
 
 
 def _gripped(theta0: Any, reach: float, hold: Any, loss: Any, diffusivity: Any, size: Any, joint: Any, end: Any,
-             place: float) -> tuple[np.ndarray, np.ndarray]:
+        place: float) -> tuple[np.ndarray, np.ndarray]:
     """Times and rises of the rod; see `cooling`. Inside, time runs along the first axis."""
     mu = rod_roots(joint[..., 0], end[..., 0])
     rate = mu**2 * diffusivity / size**2                                   # 1/s, mode by mode

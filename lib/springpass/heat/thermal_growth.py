@@ -124,52 +124,51 @@ __all__ = [  # the whole chapter is read as heat.…; the cooling curve has a mo
 
 
 @formula(source="definition of the expansion coefficient; ISO 1 fixes 20 °C as the reference", basis="computed",
-         holds="a part warm all through, over spans where the coefficient hardly changes")
+    holds="a part warm all through, over spans where the coefficient hardly changes")
 def length_change(length: SizeAtTwenty, expansion: Expansion, rise: Rise) -> Growth:
     """What a length gains when it is warmer than 20 °C."""
     return length * expansion * rise
 
 
 @formula(source="growth of the part less growth of the gauge", basis="computed",
-         holds="part and gauge each at one temperature; second-order terms (parts in a thousand of it) left out")
+    holds="part and gauge each at one temperature; second-order terms (parts in a thousand of it) left out")
 def reading_error(size: SizeAtTwenty, part_expansion: Expansion, part_rise: Rise, gauge_expansion: GaugeExpansion,
-                  gauge_rise: GaugeRise) -> ReadingError:
+        gauge_rise: GaugeRise) -> ReadingError:
     """How much too large a gauge away from 20 °C reads a part away from 20 °C."""
     return size * (part_expansion * part_rise - gauge_expansion * gauge_rise)
 
 
 @formula(source="size wanted plus the reading's error", basis="computed", holds="as for the reading's error")
 def reading_wanted(size: SizeAtTwenty, part_expansion: Expansion, part_rise: Rise, gauge_expansion: GaugeExpansion,
-                   gauge_rise: GaugeRise) -> Reading:
+        gauge_rise: GaugeRise) -> Reading:
     """What to read on the warm part so that it is right at 20 °C."""
     return size + reading_error(size, part_expansion, part_rise, gauge_expansion, gauge_rise)
 
 
 @formula(
     source="JCGM 100:2008 (GUM), law of propagation with the second-order term, as in its example H.1 (from memory)",
-    holds="temperatures and coefficients known independently of each other",
-)
+    holds="temperatures and coefficients known independently of each other")
 def reading_doubt(size: SizeAtTwenty, gauge_expansion: GaugeExpansion, part_rise: Rise, expansion_doubt: ExpansionDoubt,
-                  temperature_doubt: TemperatureDoubt, difference_doubt: DifferenceDoubt) -> SizeDoubt:
+        temperature_doubt: TemperatureDoubt, difference_doubt: DifferenceDoubt) -> SizeDoubt:
     """Standard uncertainty that temperature leaves in a size measured off 20 °C.
 
     Three parts: the coefficients' difference where the room is off 20 °C, part and gauge not equally
     warm, and the room's temperature not known.
     """
     return size * np.sqrt((part_rise * expansion_doubt) ** 2 + (gauge_expansion * difference_doubt) ** 2
-                          + (temperature_doubt * expansion_doubt) ** 2)
+        + (temperature_doubt * expansion_doubt) ** 2)
 
 
 @formula(source="growth of the hole less growth of the shaft", basis="computed",
-         holds="both parts at one temperature and free to grow; a bush held by another metal follows its holder")
+    holds="both parts at one temperature and free to grow; a bush held by another metal follows its holder")
 def clearance_at(clearance: ClearanceAtTwenty, size: SizeAtTwenty, hole_expansion: HoleExpansion,
-                 shaft_expansion: ShaftExpansion, rise: Rise) -> Clearance:
+        shaft_expansion: ShaftExpansion, rise: Rise) -> Clearance:
     """Play of a hole and a shaft of two materials, away from 20 °C."""
     return clearance + size * (hole_expansion - shaft_expansion) * rise
 
 
 @formula(source="growth of the seat set equal to interference and play", basis="computed",
-         holds="seat warm all through, bearing at its own temperature")
+    holds="seat warm all through, bearing at its own temperature")
 def warming_needed(interference: Interference, play: EasyPlay, size: SizeAtTwenty, expansion: HoleExpansion) -> Rise:
     """How much warmer than the bearing a housing must be for the bearing to drop in."""
     return (interference + play) / (size * expansion)
@@ -182,22 +181,22 @@ def growth(length: Numbers, expansion: Numbers, rise: Numbers) -> Any:
     Source: definition of the coefficient.
     """
     return length_change(positive(length, "length", zero=True), positive(expansion, "expansion", "1/K", zero=True),
-                         finite(rise, "rise", "K"))
+        finite(rise, "rise", "K"))
 
 
 # ---- how warm does the cut make it ----------------------------------------------------------------
 
 
 @formula(source="Oxley, The Mechanics of Machining, after Boothroyd (from memory)", basis="memory",
-         holds="plain turning; 60 000 turns metres a minute and millimetres into SI")
+    holds="plain turning; 60 000 turns metres a minute and millimetres into SI")
 def thermal_number(density: Density, specific_heat: SpecificHeat, speed: CuttingSpeed, chip: ChipThickness,
-                   conductivity: Conductivity, shear_angle: ShearAngle) -> ThermalNumber:
+        conductivity: Conductivity, shear_angle: ShearAngle) -> ThermalNumber:
     """How fast the chip carries heat off, beside how fast heat runs ahead into the work."""
     return density * specific_heat * speed * chip / (60000 * conductivity) * np.tan(np.radians(shear_angle))
 
 
 @formula(source="Boothroyd's fit to measured temperatures, as used by Oxley, The Mechanics of Machining (from memory)",
-         holds="x from 0.04 to about 100; good to some 20 %")
+    holds="x from 0.04 to about 100; good to some 20 %")
 def shear_plane_share(number: ThermalNumber) -> ShearPlaneShare:
     """Share of the shear plane's heat that enters the work: slow fine cuts keep most of it."""
     fit = np.where(number > 10, 0.3 - 0.15 * np.log10(number), 0.5 - 0.35 * np.log10(number))
@@ -205,40 +204,32 @@ def shear_plane_share(number: ThermalNumber) -> ShearPlaneShare:
 
 
 @formula(source="share of the shear plane's heat, and half of what the flank rubs off (common practice)",
-         basis="common practice", holds="turning with a fairly sharp tool, dry or nearly so")
+    basis="common practice", holds="turning with a fairly sharp tool, dry or nearly so")
 def work_share(density: Density, specific_heat: SpecificHeat, speed: CuttingSpeed, chip: ChipThickness,
-               conductivity: Conductivity, shear_angle: ShearAngle, shear_power: ShearPowerShare,
-               flank_power: FlankPowerShare) -> HeatShare:
+        conductivity: Conductivity, shear_angle: ShearAngle, shear_power: ShearPowerShare,
+        flank_power: FlankPowerShare) -> HeatShare:
     """Share of the cutting power that heats the work."""
     number = thermal_number(density, specific_heat, speed, chip, conductivity, shear_angle)
     return shear_power * shear_plane_share(number) + flank_power / 2
 
 
 @formula(source="heat set equal to mass times specific heat times rise", basis="computed",
-         holds="all the heat still in the part and spread through it; 10⁶ turns N mm into J and kg into mm³")
+    holds="all the heat still in the part and spread through it; 10⁶ turns N mm into J and kg into mm³")
 def pass_rise(share: HeatShare, specific_force: SpecificForce, removed: RemovedVolume, density: Density,
-              specific_heat: SpecificHeat, volume: PartVolume) -> Rise:
+        specific_heat: SpecificHeat, volume: PartVolume) -> Rise:
     """How much one pass warms the part."""
     return 1000000 * share * specific_force * removed / (density * specific_heat * volume)
 
 
 @formula(source="Newton's law of cooling with heat arriving evenly", basis="computed",
-         holds="one time constant throughout; the part takes its heat at an even rate")
+    holds="one time constant throughout; the part takes its heat at an even rate")
 def kept_while_cutting(duration: Wait, constant: TimeConstant) -> Ratio:
     """Share of a pass's heat that is still in the part when the pass ends."""
     return constant / duration * (1 - np.exp(-duration / constant))
 
 
-def heat_share(
-    chip: Any = 0.02,
-    speed: Any = 30.0,
-    shear_angle: Any = 22.0,
-    shear_power: Any = 0.7,
-    flank_power: Any = 0.0,
-    density: Any = 7850.0,
-    specific_heat: Any = 470.0,
-    conductivity: Any = 48.0,
-) -> Any:
+def heat_share(chip: Any = 0.02, speed: Any = 30.0, shear_angle: Any = 22.0, shear_power: Any = 0.7,
+        flank_power: Any = 0.0, density: Any = 7850.0, specific_heat: Any = 470.0, conductivity: Any = 48.0) -> Any:
     """Share of the cutting power that ends in the work, 0 to 1.
 
     chip: uncut thickness, mm; speed: m/min; shear_angle: degrees; shear_power and flank_power: shares
@@ -251,9 +242,9 @@ def heat_share(
         if not (positive(value, name, "share of the power", zero=True) <= np.asarray(1)).all():
             raise Refused(f"{name} is a share of the cutting power: it must lie between 0 and 1.")
     return work_share(positive(density, "density", "kg/m³"), positive(specific_heat, "specific heat", "J/(kg K)"),
-                      positive(speed, "cutting speed", "m/min"), positive(chip, "chip thickness"),
-                      positive(conductivity, "conductivity", "W/(m K)"), np.asarray(shear_angle, float)[()],
-                      np.asarray(shear_power, float)[()], np.asarray(flank_power, float)[()])
+        positive(speed, "cutting speed", "m/min"), positive(chip, "chip thickness"),
+        positive(conductivity, "conductivity", "W/(m K)"), np.asarray(shear_angle, float)[()],
+        np.asarray(shear_power, float)[()], np.asarray(flank_power, float)[()])
 
 
 @dataclass(frozen=True)
@@ -268,22 +259,9 @@ class PassHeat:
     seconds: Any   # that the pass takes
 
 
-def pass_heat(
-    diameter: Numbers,
-    length: Numbers,
-    bore: Numbers,
-    depth: Numbers,
-    feed: Numbers,
-    cut_length: Numbers,
-    speed: Numbers,
-    nose_radius: Numbers,
-    material: str,
-    force: Any = 1.0,
-    shear_angle: Any = 22.0,
-    shear_power: Any = 0.7,
-    flank_power: Any = 0.06,
-    partition: Any = 1.0,
-) -> PassHeat:
+def pass_heat(diameter: Numbers, length: Numbers, bore: Numbers, depth: Numbers, feed: Numbers, cut_length: Numbers,
+        speed: Numbers, nose_radius: Numbers, material: str, force: Any = 1.0, shear_angle: Any = 22.0,
+        shear_power: Any = 0.7, flank_power: Any = 0.06, partition: Any = 1.0) -> PassHeat:
     """Rise and growth of a round part in one turning pass, from force, volume and mass.
 
     diameter, length, bore, depth (on radius), feed, cut_length, nose_radius: mm; speed: m/min;
@@ -304,20 +282,20 @@ def pass_heat(
     forces = cutting.nose_forces(depth, feed, nose_radius, 90.0, *kienzle)
     chip = forces.area / np.where(edge.thickness > 0, edge.length, 0).sum(-1)
     share = np.minimum(heat_share(chip, speed, shear_angle, shear_power, 0.0, what.density, what.specific_heat,
-                                  what.conductivity) * partition + np.asarray(flank_power) / 2, 1.0)
+        what.conductivity) * partition + np.asarray(flank_power) / 2, 1.0)
     removed = np.pi * (np.asarray(diameter) - depth) * depth * cut_length
     volume = round_volume(diameter, length, bore)
     rise = pass_rise(share, forces.cutting / forces.area * force, removed, what.density, what.specific_heat, volume)
     return PassHeat(chip, share, forces.cutting * force * np.asarray(speed) / 60, rise,
-                    length_change(diameter, what.expansion, rise),
-                    np.pi * np.asarray(diameter) * cut_length / (np.asarray(feed) * speed) * 0.06)
+        length_change(diameter, what.expansion, rise),
+        np.pi * np.asarray(diameter) * cut_length / (np.asarray(feed) * speed) * 0.06)
 
 
 # ---- how long to wait ------------------------------------------------------------------------------
 
 
 def time_to_size(diameter: Any = 12.0, length: Any = 40.0, rise: Any = 25.0, within: Any = 0.001, *,
-                 expansion: Any = 11.7e-6, size: Any = None, **how: Any) -> Any:
+        expansion: Any = 11.7e-6, size: Any = None, **how: Any) -> Any:
     """Seconds until a warm round part is within `within` mm of its cold size.
 
     diameter, length: mm; rise: K above the surroundings; expansion: 1/K; size: the measured size, the
@@ -414,20 +392,9 @@ class WarmFit:
     curve: Cooling    # of the housing, from when it leaves the heat
 
 
-def warm_fit(
-    outside: Numbers,
-    bore: Numbers,
-    width: Numbers,
-    interference: Numbers,
-    housing: float,
-    bearing: Any = REFERENCE,
-    *,
-    expansion: Any = 23.4e-6,
-    bearing_expansion: Any = 12e-6,
-    play: Any = 0.015,
-    room: float = REFERENCE,
-    **how: Any,
-) -> WarmFit:
+def warm_fit(outside: Numbers, bore: Numbers, width: Numbers, interference: Numbers, housing: float,
+        bearing: Any = REFERENCE, *, expansion: Any = 23.4e-6, bearing_expansion: Any = 12e-6, play: Any = 0.015,
+        room: float = REFERENCE, **how: Any) -> WarmFit:
     """Play of a bearing in a warmed housing, what warmth it needs, and for how long it stays open.
 
     outside, bore, width of the housing ring, interference at 20 °C and play asked for: mm; temperatures:
@@ -436,11 +403,10 @@ def warm_fit(
     """
     if not (np.asarray(finite(housing, "housing", "°C")) > finite(room, "room", "°C")).all():
         raise Refused(
-            f"The housing is {plain(float(np.max(housing)), 3)} °C, no warmer than the room. Warm it further."
-        )
+            f"The housing is {plain(float(np.max(housing)), 3)} °C, no warmer than the room. Warm it further.")
     no_wall_refused(outside, bore)
-    tight = positive(interference, "interference", zero=True) + length_change(
-        bore, bearing_expansion, finite(bearing, "bearing", "°C") - REFERENCE)
+    tight = positive(interference, "interference", zero=True) + length_change(bore, bearing_expansion,
+        finite(bearing, "bearing", "°C") - REFERENCE)
     grown = length_change(bore, positive(expansion, "expansion", "1/K"), housing - REFERENCE)
     needed = REFERENCE + (tight + positive(play, "play", zero=True)) / (bore * np.asarray(expansion))
     # open until the seat is down to where the bearing just touches; never, if that is colder than the room

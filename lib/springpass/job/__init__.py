@@ -2,5 +2,3 @@
 
 from .holdings import AUTO, BORE_FIRST, ORDERS, OUTSIDE_FIRST, Settings
 from .planning import TENTH, Virtual, plan, virtual_parts
-
-__all__ = ["AUTO", "BORE_FIRST", "ORDERS", "OUTSIDE_FIRST", "TENTH", "Settings", "Virtual", "plan", "virtual_parts"]

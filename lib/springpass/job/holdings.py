@@ -114,8 +114,7 @@ def choose(part: Part, shop: Any, settings: Settings) -> Route:
         raise Refused(f"There is no order “{settings.order}”. Choose one of: {'; '.join(ORDERS)}.")
     if settings.bar and settings.bar not in [b.name for b in shop.bars]:
         raise Refused(
-            f"The shop has no boring bar “{settings.bar}”. It has {', '.join(b.name for b in shop.bars) or 'none'}."
-        )
+            f"The shop has no boring bar “{settings.bar}”. It has {', '.join(b.name for b in shop.bars) or 'none'}.")
     for name, low, high in (("ream_stock", 0.02, 0.6), ("finish_stock", 0.1, 2.0), ("room", -10, 45)):
         value = getattr(settings, name)
         if isinstance(value, bool) or not isinstance(value, int | float) or not low <= value <= high:
@@ -168,36 +167,19 @@ def _holdings(part: Part, shop: Any, settings: Settings, missing: list[Missing])
             missing.append(Missing("grip", size=max(grip, 0.0), length=LEAST_GRIP - grip + 1))
             grip = max(grip, 2.0)
     thinnest = min(s.diameter for s in part.outsides if s.end <= end + 1e-9)
-    first = Holding(
-        1,
-        hard.name if hard else "",
-        "",
-        blank.diameter,
-        grip,
-        blank.length - grip,
-        NEAR,
-        settings.centre
-        and shop.lathe.live_centre
-        and not any(b.start < 1e-6 for b in part.bores)
-        and blank.length - grip > 4 * thinnest,
-    )
+    first = Holding(1, hard.name if hard else "", "", blank.diameter, grip, blank.length - grip, NEAR, settings.centre
+        and shop.lathe.live_centre and not any(b.start < 1e-6 for b in part.bores)
+        and blank.length - grip > 4 * thinnest)
     if one and off:
         return (first,), True
     outs = part.outsides
-    grips = max(
-        (s for s in outs[: top + 1] if s.kind == OUTSIDE), key=lambda s: (s.toleranced, s.length), default=outs[top]
-    )
-    ways = [
-        (c.runout.value, c.name)
-        for c in shop.chucks
-        if c.smallest.value <= grips.diameter <= c.largest.value and c.soft
-    ]
+    grips = max((s for s in outs[: top + 1] if s.kind == OUTSIDE), key=lambda s: (s.toleranced, s.length),
+        default=outs[top])
+    ways = [(c.runout.value, c.name) for c in shop.chucks
+        if c.smallest.value <= grips.diameter <= c.largest.value and c.soft]
     ways += [(c.runout.value, c.name) for c in shop.collets if c.smallest.value <= grips.diameter <= c.largest.value]
-    ways += [
-        (c.runout.value, c.name)
-        for c in shop.chucks
-        if c.smallest.value <= grips.diameter <= c.largest.value and not c.soft
-    ]
+    ways += [(c.runout.value, c.name) for c in shop.chucks
+        if c.smallest.value <= grips.diameter <= c.largest.value and not c.soft]
     runout, way = min(ways, key=lambda pair: pair[0], default=(0.0, ""))
     if not way:
         missing.append(Missing("second grip", grips.name))
@@ -205,25 +187,9 @@ def _holdings(part: Part, shop: Any, settings: Settings, missing: list[Missing])
     stick = part.length - grips.end + spare / 2 + (grips.length - length)
     behind = [s for s in outs if s.start >= end - 1e-9]
     slim = min((s.diameter for s in behind), default=grips.diameter)
-    cone = (
-        settings.centre
-        and shop.lathe.live_centre
-        and bool(behind)
-        and stick > 2.5 * slim
-        and not any(b.end > part.length - 1e-6 for b in part.bores)
-    )
-    second = Holding(
-        2,
-        way,
-        grips.name,
-        grips.diameter,
-        length,
-        stick,
-        FAR,
-        cone,
-        runout=runout,
-        thinnest=slim,
-    )
+    cone = (settings.centre and shop.lathe.live_centre and bool(behind) and stick > 2.5 * slim
+        and not any(b.end > part.length - 1e-6 for b in part.bores))
+    second = Holding(2, way, grips.name, grips.diameter, length, stick, FAR, cone, runout=runout, thinnest=slim)
     return (first, second), False
 
 
@@ -239,40 +205,24 @@ def _turned(part: Part, s: Surface, held: Holding, tool: Any, reach: float, face
         root = held.stickout - face - sum(length for length, _ in pieces)
         base = held.stickout - face - part.length
         near = base + s.start, base + s.end
-    whole = (
-        [(root, part.blank.diameter if held.number == 1 else part.outsides[_split(part)[0]].diameter)]
-        if root > 1e-6
-        else []
-    ) + pieces
+    whole = ([(root, part.blank.diameter if held.number == 1 else part.outsides[_split(part)[0]].diameter)]
+        if root > 1e-6 else []) + pieces
     return Turned(s, held.number, tool, tuple(whole), (max(near[0], 0.0), near[1]), held.centre)
 
 
-def _bored(
-    part: Part,
-    s: Surface,
-    shop: Any,
-    settings: Settings,
-    holdings: tuple[Holding, ...],
-    off: bool,
-    missing: list[Missing],
-) -> Bored:
+def _bored(part: Part, s: Surface, shop: Any, settings: Settings, holdings: tuple[Holding, ...], off: bool,
+        missing: list[Missing]) -> Bored:
     near = s.start < 1e-6
     held = holdings[0] if near or len(holdings) == 1 else holdings[1]
     depth, blind = s.length, not (near and s.end > part.length - 1e-6)
     reamer = next(
-        (
-            r
-            for r in shop.reamers
-            if abs(r.size - s.diameter) < 1e-9 and s.code and r.code == s.code and (r.bottoming or not blind)
-        ),
-        None,
-    )
+        (r for r in shop.reamers
+        if abs(r.size - s.diameter) < 1e-9 and s.code and r.code == s.code and (r.bottoming or not blind)), None)
     before = s.diameter - settings.ream_stock if reamer else s.diameter
     bars = [b for b in shop.bars if b.longest.value >= depth + BAR_CLEAR and b.smallest_bore.value <= before - 0.4
-            and (b.flat_bottom or not s.flat)]
+        and (b.flat_bottom or not s.flat)]
     bars.sort(
-        key=lambda b: -tables.fact("bar_materials", bar_material=b.material, property="E").value * b.diameter.value**4
-    )
+        key=lambda b: -tables.fact("bar_materials", bar_material=b.material, property="E").value * b.diameter.value**4)
     bar = next(iter(bars), None)
     lacking: Missing | None = None
     if settings.bar:
@@ -300,9 +250,7 @@ def _bored(
         lacking = Missing("flat bottom", s.name)
     flat = (
         next((d for d in sorted(shop.drill_sizes(flat=True), reverse=True) if (drill or 0) <= d <= before - 0.1), None)
-        if s.flat
-        else None
-    )
+        if s.flat else None)
     if lacking:
         missing.append(lacking)
     return Bored(s, held.number, drill, flat, bar, depth + BAR_CLEAR, reamer, before, lacking)

@@ -85,8 +85,7 @@ def check_expected(e: Expected) -> Expected:
         positive(getattr(e, name), f"{e.feature}: {name}", zero=True)
     if not e.low <= e.predicted <= e.high:
         raise Refused(
-            f"{e.feature}: the predicted size {e.predicted:g} mm lies outside its own range. Put the range right."
-        )
+            f"{e.feature}: the predicted size {e.predicted:g} mm lies outside its own range. Put the range right.")
     return e
 
 
@@ -101,39 +100,19 @@ def expected_of(plan: Plan) -> tuple[Expected, ...]:
         sized = b.kind == "size"
         made = {"ream": REAMED, "bore": BORED, "finish turn": TURNED}.get(o.kind, OTHER) if sized else OTHER
         bends = sum(share.shift for share in b.shares if share.name in (Cause.WORK_BENDS, Cause.BAR_BENDS))
-        force, give = (
-            (25.0, abs(bends) / 50)
-            if made == TURNED
-            else _bar_force(plan.shop, o, bends)
-            if made == BORED
-            else (0.0, 0.0)
-        )
+        force, give = ((25.0, abs(bends) / 50) if made == TURNED else _bar_force(plan.shop, o, bends) if made == BORED
+            else (0.0, 0.0))
         reamer = (
             next((r.measured.value for r in getattr(plan.shop, "reamers", ()) if r.name == o.tool and r.measured), 0.0)
-            if made == REAMED
-            else 0.0
-        )
+            if made == REAMED else 0.0)
         gauge = next((g.instrument for g in getattr(plan.shop, "instruments", ()) if g.name == o.measure), "")
         size, taught = b.size, force > 0 and give > 0 and bends != 0
         found.append(
             check_expected(
-                Expected(
-                    f"{b.surface} {plan.part.surface(b.of).says}" if sized else b.surface,
-                    made,
-                    b.nominal,
-                    max(size.value, 0.0),
-                    max(min(size.low, size.value), 0.0),
-                    max(size.high, size.value),
-                    size.value - bends if taught else 0.0,
-                    force if taught else 0.0,
-                    give if taught else 0.0,
-                    reamer,
-                    b.low,
-                    b.high,
-                    gauge,
-                )
-            )
-        )
+            Expected(f"{b.surface} {plan.part.surface(b.of).says}" if sized else b.surface, made, b.nominal,
+            max(size.value, 0.0), max(min(size.low, size.value), 0.0), max(size.high, size.value),
+            size.value - bends if taught else 0.0, force if taught else 0.0, give if taught else 0.0, reamer, b.low,
+            b.high, gauge)))
     return tuple(found)
 
 
@@ -157,11 +136,8 @@ def compare(expected: Expected, readings: Any) -> Result:
         raise Refused(f"{expected.feature}: no reading was given. Leave the feature out, or measure it.")
     for reading in y:
         if abs(reading - expected.predicted) > FAR:
-            raise Refused(
-                f"{expected.feature}: {reading:g} mm is more than {FAR:g} mm off what was expected "
-                f"({expected.predicted:.3f} mm). "
-                "Check for a slipped digit; write the full size, in mm or in inch."
-            )
+            raise Refused(f"{expected.feature}: {reading:g} mm is more than {FAR:g} mm off what was expected "
+                f"({expected.predicted:.3f} mm). " "Check for a slipped digit; write the full size, in mm or in inch.")
     off = float(y.mean()) - expected.predicted
     sd = max((expected.high - expected.low) / (2 * 1.6449), 1e-4)
     inside = None if not expected.upper else bool(expected.lower <= y.mean() <= expected.upper)
@@ -183,10 +159,8 @@ def read_results(text: str, expected: Sequence[Expected]) -> tuple[Result, ...]:
             continue
         name, colon, rest = line.partition(":")
         if not colon:
-            raise Refused(
-                f"Line {count} (“{line.strip()[:40]}”) needs the feature, a colon and the size, like: "
-                f"{expected[0].feature if expected else 'bore'}: 10.004."
-            )
+            raise Refused(f"Line {count} (“{line.strip()[:40]}”) needs the feature, a colon and the size, like: "
+                f"{expected[0].feature if expected else 'bore'}: 10.004.")
         wanted = _named(name.strip(), expected, count)
         said = {25.4 if unit.group() != "mm" else 1.0 for unit in _UNIT.finditer(rest)}
         if len(said) > 1:
@@ -200,10 +174,8 @@ def read_results(text: str, expected: Sequence[Expected]) -> tuple[Result, ...]:
             lines.append((count, wanted, [number(piece) for piece in pieces], said.pop() if said else 0.0))
         except Refused as refusal:
             raise Refused(f"Line {count}: {refusal}") from None
-    inch = any(
-        not scale and all(abs(y - e.predicted) > FAR >= abs(25.4 * y - e.predicted) for y in readings)
-        for _, e, readings, scale in lines
-    )
+    inch = any(not scale and all(abs(y - e.predicted) > FAR >= abs(25.4 * y - e.predicted) for y in readings) for _, e,
+        readings, scale in lines)
     for count, wanted, readings, scale in lines:
         factor = scale or (25.4 if inch else 1.0)
         try:
@@ -220,15 +192,13 @@ def _named(name: str, expected: Sequence[Expected], count: int) -> Expected:
     if name.isdigit() and 1 <= int(name) <= len(expected):
         return expected[int(name) - 1]
     same = [e for e in expected if e.feature.lower() == name.lower()] or [
-        e for e in expected if name and e.feature.lower().startswith(name.lower())
-    ]
+        e for e in expected if name and e.feature.lower().startswith(name.lower())]
     if len(same) == 1:
         return same[0]
     known = ", ".join(e.feature for e in expected) or "nothing"
     raise Refused(
         f"Line {count}: “{name[:40]}” is {'more than one feature' if same else 'no feature of this sheet'}. It has: "
-        f"{known}."
-    )
+        f"{known}.")
 
 
 # ---- records ----------------------------------------------------------------------------------------
@@ -302,12 +272,8 @@ class Lesson:
         return (self.after[2] - self.after[0]) / max(self.before[2] - self.before[0], 1e-300)
 
 
-def lessons(
-    results: Sequence[Result],
-    holder_stiffness: tuple[float, float] = (30e3, 2.0),
-    holes: Iterable[Mapping[str, Any]] = (),
-    repeats: Iterable[Mapping[str, Any]] = (),
-) -> tuple[Lesson, ...]:
+def lessons(results: Sequence[Result], holder_stiffness: tuple[float, float] = (30e3, 2.0),
+        holes: Iterable[Mapping[str, Any]] = (), repeats: Iterable[Mapping[str, Any]] = ()) -> tuple[Lesson, ...]:
     """What results teach. holder_stiffness: N/mm and the factor it is known to; holes: the log of reamed holes;
     repeats: records of repeated readings with name, scatter (mm) and dof. Only what has results behind it is given."""
     return (*_bending(results, *holder_stiffness), *_reaming(results, holes), *_repeating(results, repeats))
@@ -323,26 +289,19 @@ def _reading_noise(e: Expected) -> float:
 
 def _bending(results: Sequence[Result], stiffness: float, factor: float) -> tuple[Lesson, ...]:
     used = [
-        r for r in results if r.expected.made in (TURNED, BORED) and r.expected.force > 0 and r.expected.dialled > 0
-    ]
+        r for r in results if r.expected.made in (TURNED, BORED) and r.expected.force > 0 and r.expected.dialled > 0]
     mean, covariance = bending_prior(stiffness, factor)
     if not used:
         return ()
     sign = np.array([-1.0 if r.expected.made == BORED else 1.0 for r in used])
     force, bar = (np.array([getattr(r.expected, n) for r in used]) for n in ("force", "compliance"))
     moved = sign * np.array([r.measured - r.expected.dialled for r in used])
-    after, doubt = learn_line(
-        mean,
-        covariance,
-        np.column_stack([2 * force * bar, np.where(sign < 0, 2e-4 * force, 0.0)]),
-        moved,
-        [_reading_noise(r.expected) for r in used],
-    )
+    after, doubt = learn_line(mean, covariance,
+        np.column_stack([2 * force * bar, np.where(sign < 0, 2e-4 * force, 0.0)]), moved,
+        [_reading_noise(r.expected) for r in used])
     pairs = (_pairs(mean, covariance), _pairs(after, doubt))
-    return tuple(
-        Lesson(kind, unit, _range(pairs[0][i]), _range(pairs[1][i]), len(used))
-        for i, (kind, unit) in enumerate(((FORCE, "1"), (HOLDER, "N/mm")))
-    )
+    return tuple(Lesson(kind, unit, _range(pairs[0][i]), _range(pairs[1][i]), len(used)) for i,
+        (kind, unit) in enumerate(((FORCE, "1"), (HOLDER, "N/mm"))))
 
 
 def bending_prior(stiffness: float, factor: float) -> tuple[np.ndarray, np.ndarray]:
@@ -353,8 +312,7 @@ def bending_prior(stiffness: float, factor: float) -> tuple[np.ndarray, np.ndarr
     wide, other = np.log(FORCE_FACTOR) / 2, np.log(factor) / 2
     spread = c * np.sqrt(np.expm1(other**2))  # standard deviation of a ratio-spread compliance about its middle
     return np.array([1.0, c]), np.array(
-        [[wide**2, c * wide**2], [c * wide**2, (c * wide) ** 2 + spread**2 * (1 + wide**2)]]
-    )
+        [[wide**2, c * wide**2], [c * wide**2, (c * wide) ** 2 + spread**2 * (1 + wide**2)]])
 
 
 def _pairs(mean: np.ndarray, covariance: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
@@ -393,8 +351,7 @@ def _repeating(results: Sequence[Result], repeats: Iterable[Mapping[str, Any]]) 
     for r in results:
         if r.expected.instrument and len(r.readings) > 1:
             known.setdefault(r.expected.instrument, []).append(
-                (float(np.std(r.readings, ddof=1)), len(r.readings) - 1.0)
-            )
+                (float(np.std(r.readings, ddof=1)), len(r.readings) - 1.0))
     for record in repeats:
         sd, dof = record.get("scatter"), record.get("dof")
         if isinstance(sd, int | float) and isinstance(dof, int | float) and sd > 0 and dof > 0:
@@ -420,17 +377,8 @@ def accept(found: Sequence[Lesson]) -> list[int]:
     if not found:
         raise Refused("There is nothing learned yet to use. Measure a part and keep its results first.")
     rows = [
-        {
-            "name": x.name,
-            "unit": x.unit,
-            "value": x.after[1],
-            "low": x.after[0],
-            "high": x.after[2],
-            "count": x.count,
-            "kind_of_spread": "bell" if x.kind == REAMER else "ratio",
-        }
-        for x in found
-    ]
+        {"name": x.name, "unit": x.unit, "value": x.after[1], "low": x.after[0], "high": x.after[2], "count": x.count,
+        "kind_of_spread": "bell" if x.kind == REAMER else "ratio"} for x in found]
     return [record["id"] for record in shop_records.add_all(LEARNED, rows)]
 
 

@@ -48,32 +48,16 @@ class _Sheet:
         self.done: list[Operation] = []
         self.at: dict[tuple[str, str], int] = {}  # (kind, surface) -> number
 
-    def add(
-        self,
-        kind: str,
-        surface: str,
-        holding: Holding,
-        reason: Reason | None = None,
-        needs: list[tuple[str, str]] | None = None,
-        **more: Any,
-    ) -> None:
+    def add(self, kind: str, surface: str, holding: Holding, reason: Reason | None = None,
+            needs: list[tuple[str, str]] | None = None, **more: Any) -> None:
         number = len(self.done) + 1
         before = [self.at[n] for n in needs or [] if n in self.at]
         first = [o.number for o in self.done if o.holding == holding.number][:1] or [
             o.number for o in self.done[-1:]
         ]  # turned round: all before it
         self.done.append(
-            Operation(
-                number,
-                kind,
-                surface,
-                holding.number,
-                tuple(sorted({*before, *first})),
-                more.pop("finishes", False),
-                reason,
-                **more,
-            )
-        )
+            Operation(number, kind, surface, holding.number, tuple(sorted({*before, *first})),
+            more.pop("finishes", False), reason, **more))
         self.at[kind, surface] = number
 
     def turns(self, speed: float, diameter: float) -> tuple[float, float]:
@@ -149,34 +133,15 @@ def _first_cuts(sheet: _Sheet, held: Holding) -> None:
     turns, real = sheet.turns(speed, part.blank.diameter)
     cuts = _cuts(allowance, FACE_DEPTH)
     long = held.number == 2
-    sheet.add(
-        "face",
-        "",
-        held,
-        tool=route.rough.name if route.rough else "",
-        spindle=turns,
-        speed=real,
-        feed=0.1,
-        depths=cuts,
-        target=part.length if long else None,
-        measure=CALLIPER if long else "",
-        minutes=_minutes(part.blank.diameter / 2, 0.1, turns, len(cuts)),
-    )
+    sheet.add("face", "", held, tool=route.rough.name if route.rough else "", spindle=turns, speed=real, feed=0.1,
+        depths=cuts, target=part.length if long else None, measure=CALLIPER if long else "",
+        minutes=_minutes(part.blank.diameter / 2, 0.1, turns, len(cuts)))
     opened = [b for b in route.bored if b.holding == held.number]
     if opened or held.centre:
         turns, real = sheet.turns(speed_of(route.group, "high-speed steel", 2 / 3), 3.0)
         wander = tables.fact("drills_wander", name="start, after a short stiff centre drill").value
-        sheet.add(
-            "centre drill",
-            "",
-            held,
-            DrillStarts(wander) if opened else None,
-            [("face", "")],
-            tool="centre drill",
-            spindle=turns,
-            speed=real,
-            depths=(),
-        )
+        sheet.add("centre drill", "", held, DrillStarts(wander) if opened else None, [("face", "")],
+            tool="centre drill", spindle=turns, speed=real, depths=())
 
 
 def _rough(sheet: _Sheet, t: Turned, held: Holding) -> None:
@@ -190,26 +155,10 @@ def _rough(sheet: _Sheet, t: Turned, held: Holding) -> None:
     speed = speed_of(route.group, tool.material if tool else "high-speed steel")
     turns, real = sheet.turns(speed, before)
     stop = _reach(route, s, held)
-    sheet.add(
-        "rough turn",
-        s.name,
-        held,
-        needs=[("face", ""), ("centre drill", "")] if held.centre else [("face", "")],
-        tool=tool.name if tool else "",
-        spindle=turns,
-        speed=real,
-        feed=ROUGH_FEED,
-        depths=cuts,
-        before=before,
-        after=after,
-        stock=stock,
-        start=s.start,
-        end=s.end,
-        stop=stop,
-        blocks=_stops(route, stop),
-        measure=CALLIPER,
-        minutes=_minutes(s.length, ROUGH_FEED, turns, len(cuts)),
-    )
+    sheet.add("rough turn", s.name, held, needs=[("face", ""), ("centre drill", "")] if held.centre else [("face", "")],
+        tool=tool.name if tool else "", spindle=turns, speed=real, feed=ROUGH_FEED, depths=cuts, before=before,
+        after=after, stock=stock, start=s.start, end=s.end, stop=stop, blocks=_stops(route, stop), measure=CALLIPER,
+        minutes=_minutes(s.length, ROUGH_FEED, turns, len(cuts)))
 
 
 def _reach(route: Route, s: Surface, held: Holding) -> float:
@@ -223,7 +172,7 @@ def _cool(sheet: _Sheet, group: Any, held: Holding) -> None:
     route = sheet.route
     tight = [w.surface for w in group if w.surface.toleranced]
     hot = [o for o in sheet.done if o.holding == held.number and o.kind in ("rough turn", "drill", "ream", "bore")
-           and not any(c.kind == "cool" and c.number > o.number for c in sheet.done)]
+        and not any(c.kind == "cool" and c.number > o.number for c in sheet.done)]
     if not tight or not hot or not route.settings.cool or all(isinstance(w, Bored) for w in group):
         return
     s = min(tight, key=lambda one: one.tolerance)
@@ -231,17 +180,8 @@ def _cool(sheet: _Sheet, group: Any, held: Holding) -> None:
     out = max(o.diameter for o in part.outsides)
     for o in hot:
         if o.kind == "rough turn" and o.depths and o.speed and o.before:
-            rise += len(o.depths) * pass_rise(
-                o.before,
-                part.blank.length,
-                0.0,
-                o.depths[0],
-                ROUGH_FEED,
-                min((o.end or 1) - (o.start or 0), part.length),
-                o.speed,
-                0.8,
-                part.material,
-            )
+            rise += len(o.depths) * pass_rise(o.before, part.blank.length, 0.0, o.depths[0], ROUGH_FEED,
+                min((o.end or 1) - (o.start or 0), part.length), o.speed, 0.8, part.material)
         else:
             rise += float(tables.fact("reaming_fluids", fluid="cutting oil", property="rise").value)
     rise = min(rise, 120.0)
@@ -252,15 +192,8 @@ def _cool(sheet: _Sheet, group: Any, held: Holding) -> None:
     wait = wait_for(out, part.length, rise, goal, s.diameter, part.material)
     wet = wait_under_coolant(out, part.length, rise, goal, s.diameter, part.material)
     last = hot[-1]
-    sheet.add(
-        "cool",
-        "",
-        held,
-        Warm(s.name, rise, grown, goal, wait, wet),
-        [(last.kind, last.surface)],
-        wait=wait,
-        measure=BY_HAND,
-    )
+    sheet.add("cool", "", held, Warm(s.name, rise, grown, goal, wait, wet), [(last.kind, last.surface)], wait=wait,
+        measure=BY_HAND)
 
 
 @lru_cache(maxsize=128)
@@ -279,13 +212,8 @@ def _target(sheet: _Sheet, s: Surface) -> dict[str, Any]:
     by = {share.name: share.shift for share in b.shares}
     shift = by.get(Cause.RELEASE, 0.0) - by.get(Cause.ROOM, 0.0) - by.get(Cause.WARMTH, 0.0)
     away = by.get(Cause.WORK_BENDS, 0.0) + by.get(Cause.BAR_BENDS, 0.0)
-    return {
-        "target": b.aim - shift,
-        "shift": shift,
-        "low": b.low - shift,
-        "high": b.high - shift,
-        "dial": b.aim - shift - away,
-    }
+    return {"target": b.aim - shift, "shift": shift, "low": b.low - shift, "high": b.high - shift,
+        "dial": b.aim - shift - away}
 
 
 def _finish(sheet: _Sheet, t: Turned, held: Holding) -> None:
@@ -308,29 +236,10 @@ def _finish(sheet: _Sheet, t: Turned, held: Holding) -> None:
     if s.toleranced and route.settings.cool and tool:
         wait = warmth(route, s, t)[1]
     stop = _reach(route, s, held)
-    sheet.add(
-        "finish turn",
-        s.name,
-        held,
-        reason,
-        needs,
-        finishes=True,
-        tool=tool.name if tool else "",
-        spindle=turns,
-        speed=real,
-        feed=FINISH_FEED,
-        depths=(each, each),
-        before=rough.after,
-        after=s.diameter,
-        start=s.start,
-        end=s.end,
-        stop=stop,
-        blocks=_stops(route, stop),
-        measure=gauge.name if gauge and s.toleranced else CALLIPER,
-        wait=wait,
-        minutes=_minutes(s.length, FINISH_FEED, turns, 2),
-        **_target(sheet, s),
-    )
+    sheet.add("finish turn", s.name, held, reason, needs, finishes=True, tool=tool.name if tool else "", spindle=turns,
+        speed=real, feed=FINISH_FEED, depths=(each, each), before=rough.after, after=s.diameter, start=s.start,
+        end=s.end, stop=stop, blocks=_stops(route, stop), measure=gauge.name if gauge and s.toleranced else CALLIPER,
+        wait=wait, minutes=_minutes(s.length, FINISH_FEED, turns, 2), **_target(sheet, s))
 
 
 def _bore(sheet: _Sheet, way: Bored, held: Holding) -> None:
@@ -344,46 +253,16 @@ def _bore(sheet: _Sheet, way: Bored, held: Holding) -> None:
         tip = depth + point + (1.0 if not blind else -0.2)
         turns, real = sheet.turns(speed_of(route.group, hss, 2 / 3), way.drill)
         feed = float(drilling.feed(way.drill).value)
-        sheet.add(
-            "drill",
-            s.name,
-            held,
-            DrillCutsOver(drilling.oversize(way.drill).b),
-            last,
-            tool=f"{way.drill:g} mm drill",
-            spindle=turns,
-            speed=real,
-            feed=feed,
-            before=0.0,
-            after=way.drill,
-            stock=s.diameter - way.drill,
-            start=s.start,
-            end=s.end,
-            minutes=_minutes(depth, feed, turns, 1),
-            finishes=not way.bar and not way.reamer and not s.toleranced,
-            stop=tip,
-        )
+        sheet.add("drill", s.name, held, DrillCutsOver(drilling.oversize(way.drill).b), last,
+            tool=f"{way.drill:g} mm drill", spindle=turns, speed=real, feed=feed, before=0.0, after=way.drill,
+            stock=s.diameter - way.drill, start=s.start, end=s.end, minutes=_minutes(depth, feed, turns, 1),
+            finishes=not way.bar and not way.reamer and not s.toleranced, stop=tip)
         at, last = way.drill, [("drill", s.name)]
     if way.flat and way.flat > at:
         turns, real = sheet.turns(speed_of(route.group, hss, 2 / 3), way.flat)
-        sheet.add(
-            "flat bottom",
-            s.name,
-            held,
-            PointLeavesCone(drilling.point_height(way.drill or way.flat)),
-            last,
-            tool=f"{way.flat:g} mm flat drill",
-            spindle=turns,
-            speed=real,
-            feed=0.05,
-            before=at,
-            after=way.flat,
-            stock=s.diameter - way.flat,
-            start=s.start,
-            end=s.end,
-            stop=depth - 0.1,
-            minutes=1.0,
-        )
+        sheet.add("flat bottom", s.name, held, PointLeavesCone(drilling.point_height(way.drill or way.flat)), last,
+            tool=f"{way.flat:g} mm flat drill", spindle=turns, speed=real, feed=0.05, before=at, after=way.flat,
+            stock=s.diameter - way.flat, start=s.start, end=s.end, stop=depth - 0.1, minutes=1.0)
         at, last = way.flat, [("flat bottom", s.name)]
     if way.bar and way.before > at:
         at, last = _with_bar(sheet, way, held, at, last)
@@ -391,27 +270,10 @@ def _bore(sheet: _Sheet, way: Bored, held: Holding) -> None:
         turns, real = sheet.turns(speed_of(route.group, hss, 1 / 3), s.diameter)
         b = sheet.budgets.get(s.name)
         over = next((share.shift for share in b.shares if share.name is Cause.REAMER_CUTS), 0.0) if b else 0.0
-        sheet.add(
-            "ream",
-            s.name,
-            held,
-            ReamerCutsOver(over),
-            last,
-            finishes=True,
-            tool=way.reamer.name,
-            spindle=turns,
-            speed=real,
-            feed=REAM_FEED,
-            depths=(round((s.diameter - at) / 2, 4),),
-            before=at,
-            after=s.diameter,
-            start=s.start,
-            end=s.end,
-            measure=_gauge(route, s),
-            minutes=_minutes(depth, REAM_FEED, turns, 1),
-            stop=depth,
-            **{**_target(sheet, s), "dial": None},
-        )
+        sheet.add("ream", s.name, held, ReamerCutsOver(over), last, finishes=True, tool=way.reamer.name, spindle=turns,
+            speed=real, feed=REAM_FEED, depths=(round((s.diameter - at) / 2, 4),), before=at, after=s.diameter,
+            start=s.start, end=s.end, measure=_gauge(route, s), minutes=_minutes(depth, REAM_FEED, turns, 1),
+            stop=depth, **{**_target(sheet, s), "dial": None})
 
 
 def _gauge(route: Route, s: Surface) -> str:
@@ -431,64 +293,25 @@ def _with_bar(
     if way.before - at > 2 * final + 0.2:
         after = round(way.before - 2 * final, 4)
         cuts = _cuts((after - at) / 2, min(0.5, bar.diameter.value / 16))
-        sheet.add(
-            "rough bore",
-            s.name,
-            held,
-            needs=last,
-            tool=bar.name,
-            tool_stickout=way.stickout,
-            spindle=turns,
-            speed=real,
-            feed=BORE_ROUGH_FEED,
-            depths=cuts,
-            before=at,
-            after=after,
-            stock=s.diameter - after,
-            start=s.start,
-            end=s.end,
-            stop=stop,
-            blocks=_stops(route, stop),
-            measure=CALLIPER,
-            minutes=_minutes(s.length, BORE_ROUGH_FEED, turns, len(cuts)),
-        )
+        sheet.add("rough bore", s.name, held, needs=last, tool=bar.name, tool_stickout=way.stickout, spindle=turns,
+            speed=real, feed=BORE_ROUGH_FEED, depths=cuts, before=at, after=after, stock=s.diameter - after,
+            start=s.start, end=s.end, stop=stop, blocks=_stops(route, stop), measure=CALLIPER,
+            minutes=_minutes(s.length, BORE_ROUGH_FEED, turns, len(cuts)))
         at, last = after, [("rough bore", s.name)]
     total = (way.before - at) / 2
     depths = (*((round(total / 2, 4),) * 2 if total > BORE_INFEED else (round(total, 4),)), 0.0)
     push = _force(k, max(depths[0], 1e-3), BORE_FEED, bar.nose_radius.value)
     slender = way.stickout / bar.diameter.value
-    target = (
-        _target(sheet, s)
-        if not way.reamer
-        else {"target": way.before, "low": way.before - 0.02, "high": way.before + 0.02}
-    )
+    target = (_target(sheet, s) if not way.reamer
+        else {"target": way.before, "low": way.before - 0.02, "high": way.before + 0.02})
     b = sheet.budgets.get(s.name)
     bend = next((share.shift for share in b.shares if share.name is Cause.BAR_BENDS), None) if b else None
-    sheet.add(
-        "bore",
-        s.name,
-        held,
-        BarGivesWay(slender, push, bend, *_bar_holds(route, way, max(depths), real)),
-        last,
-        finishes=not way.reamer,
-        tool=bar.name,
-        tool_stickout=way.stickout,
-        spindle=turns,
-        speed=real,
-        feed=BORE_FEED,
-        depths=depths,
-        before=at,
-        after=way.before,
-        stock=s.diameter - way.before,
-        start=s.start,
-        end=s.end,
-        stop=stop,
-        blocks=_stops(route, stop),
-        measure=_gauge(route, s),
+    sheet.add("bore", s.name, held, BarGivesWay(slender, push, bend, *_bar_holds(route, way, max(depths), real)), last,
+        finishes=not way.reamer, tool=bar.name, tool_stickout=way.stickout, spindle=turns, speed=real, feed=BORE_FEED,
+        depths=depths, before=at, after=way.before, stock=s.diameter - way.before, start=s.start, end=s.end, stop=stop,
+        blocks=_stops(route, stop), measure=_gauge(route, s),
         wait=warmth(route, s, way)[1] if not way.reamer and s.toleranced and route.settings.cool else 0.0,
-        minutes=_minutes(s.length, BORE_FEED, turns, len(depths)),
-        **target,
-    )
+        minutes=_minutes(s.length, BORE_FEED, turns, len(depths)), **target)
     return way.before, [("bore", s.name)]
 
 
@@ -499,14 +322,13 @@ def _bar_holds(route: Any, way: Bored, depth: float, speed: float) -> tuple[str,
     """Verdict and chance of the finishing cut from the judge of the stickout page; "" where it does not judge."""
     bar, holder, s = way.bar, route.shop.holder, way.surface
     known = {"stiffness": holder.stiffness, "rotation": holder.rotation, "damping": holder.damping}
-    own: Any = {f"measured_{name}": (one.value, (one.high - one.low) / 4)
-                for name, one in known.items() if one.measured}
+    own: Any = {f"measured_{name}": (one.value, (one.high - one.low) / 4) for name,
+        one in known.items() if one.measured}
     width = s.upper - s.lower if s.toleranced and not way.reamer else BORED_WIDTH
     try:
-        found = boring_bar.check_stickout(
-            way.stickout, bar.diameter.value, way.before, width, material=route.group, bar_material=bar.material,
-            holder=holder.name, infeed=depth, feed=BORE_FEED, nose_radius=bar.nose_radius.value, speed=speed, count=500,
-            **own)
+        found = boring_bar.check_stickout(way.stickout, bar.diameter.value, way.before, width, material=route.group,
+            bar_material=bar.material, holder=holder.name, infeed=depth, feed=BORE_FEED,
+            nose_radius=bar.nose_radius.value, speed=speed, count=500, **own)
     except Refused:
         return "", 0.0
     return found.verdict, found.chance
@@ -518,27 +340,10 @@ def _recess(sheet: _Sheet, s: Surface, held: Holding) -> None:
     over = next((o for o in route.part.outsides if o.start <= s.start and o.end >= s.end - 1e-9), None)
     turns, real = sheet.turns(speed_of(route.group, "high-speed steel", 0.5), s.diameter)
     stop = _reach(route, s, held)
-    sheet.add(
-        "recess",
-        s.name,
-        held,
-        None,
-        [("finish turn", over.name)] if over else [("face", "")],
-        finishes=True,
-        tool=tool.name if tool else "",
-        spindle=turns,
-        speed=real,
-        feed=0.03,
-        before=over.diameter if over else None,
-        after=s.diameter,
-        target=s.diameter,
-        start=s.start,
-        end=s.end,
-        stop=stop,
-        blocks=_stops(route, stop),
-        measure=CALLIPER,
-        minutes=0.5,
-    )
+    sheet.add("recess", s.name, held, None, [("finish turn", over.name)] if over else [("face", "")], finishes=True,
+        tool=tool.name if tool else "", spindle=turns, speed=real, feed=0.03, before=over.diameter if over else None,
+        after=s.diameter, target=s.diameter, start=s.start, end=s.end, stop=stop, blocks=_stops(route, stop),
+        measure=CALLIPER, minutes=0.5)
 
 
 def _thread(sheet: _Sheet, t: Turned, held: Holding) -> None:
@@ -550,50 +355,16 @@ def _thread(sheet: _Sheet, t: Turned, held: Holding) -> None:
     speed = speed_of(route.group, edge_material(t.tool.edge) if t.tool else "high-speed steel")
     turns, real = sheet.turns(speed, s.diameter)
     stop = _reach(route, s, held)
-    sheet.add(
-        "finish turn",
-        s.name,
-        held,
-        needs=[("rough turn", s.name)],
-        tool=next((x.name for x in route.shop.tools_for("finish")), ""),
-        spindle=turns,
-        speed=real,
-        feed=FINISH_FEED,
-        depths=(round((rough.after - blank) / 2, 4),) if rough.after else (),
-        before=rough.after,
-        after=blank,
-        target=blank,
-        low=lim.major[0],
-        high=lim.major[1],
-        start=s.start,
-        end=s.end,
-        stop=stop,
-        blocks=_stops(route, stop),
-        measure=MICROMETER,
-        minutes=_minutes(s.length, FINISH_FEED, turns, 1),
-    )
+    sheet.add("finish turn", s.name, held, needs=[("rough turn", s.name)],
+        tool=next((x.name for x in route.shop.tools_for("finish")), ""), spindle=turns, speed=real, feed=FINISH_FEED,
+        depths=(round((rough.after - blank) / 2, 4),) if rough.after else (), before=rough.after, after=blank,
+        target=blank, low=lim.major[0], high=lim.major[1], start=s.start, end=s.end, stop=stop,
+        blocks=_stops(route, stop), measure=MICROMETER, minutes=_minutes(s.length, FINISH_FEED, turns, 1))
     slow, real = sheet.turns(speed / 3, s.diameter)
-    sheet.add(
-        "thread",
-        s.name,
-        held,
-        needs=[("finish turn", s.name)],
-        finishes=True,
-        tool=t.tool.name if t.tool else "",
-        spindle=slow,
-        speed=real,
-        feed=pitch,
-        before=blank,
-        after=2 * (blank / 2 - basic.height * 0.6134),
-        depths=(),
-        start=s.start,
-        end=s.end,
-        target=(lim.pitch[0] + lim.pitch[1]) / 2,
-        low=lim.pitch[0],
-        high=lim.pitch[1],
-        measure=WIRES,
-        minutes=2.0,
-    )
+    sheet.add("thread", s.name, held, needs=[("finish turn", s.name)], finishes=True,
+        tool=t.tool.name if t.tool else "", spindle=slow, speed=real, feed=pitch, before=blank,
+        after=2 * (blank / 2 - basic.height * 0.6134), depths=(), start=s.start, end=s.end,
+        target=(lim.pitch[0] + lim.pitch[1]) / 2, low=lim.pitch[0], high=lim.pitch[1], measure=WIRES, minutes=2.0)
 
 
 def _part_off(sheet: _Sheet, held: Holding) -> None:
@@ -604,24 +375,10 @@ def _part_off(sheet: _Sheet, held: Holding) -> None:
     turns, real = sheet.turns(speed_of(route.group, "high-speed steel", 0.5), last.diameter)
     stop = part.length + (blade.width.value if blade else 2.5)
     done = [(o.kind, o.surface) for o in sheet.done if o.finishes]
-    sheet.add(
-        "part off",
-        "",
-        held,
-        needs=done,
-        finishes=False,
-        tool=blade.name if blade else "",
-        spindle=turns,
-        speed=real,
-        feed=0.04,
-        before=last.diameter,
-        after=bore,
-        target=part.length,
-        stop=stop,
-        blocks=_stops(route, stop),
-        measure=CALLIPER,
-        minutes=(last.diameter - bore) / 2 / (0.04 * turns) if turns else 0.0,
-    )
+    sheet.add("part off", "", held, needs=done, finishes=False, tool=blade.name if blade else "", spindle=turns,
+        speed=real, feed=0.04, before=last.diameter, after=bore, target=part.length, stop=stop,
+        blocks=_stops(route, stop), measure=CALLIPER,
+        minutes=(last.diameter - bore) / 2 / (0.04 * turns) if turns else 0.0)
 
 
 def renumbered(operations: tuple[Operation, ...], budgets: list[SizeBudget]) -> list[SizeBudget]:

@@ -28,20 +28,8 @@ OUTSIDE, BORE, THREAD, RECESS = "outside", "bore", "thread", "recess"
 KINDS = (OUTSIDE, BORE, THREAD, RECESS)
 PART_KEYS = ("name", "says", "units", "material", "length", "blank", "surface", "source", "place", "basis")
 BLANK_KEYS = ("diameter", "length", "condition")
-SURFACE_KEYS = (
-    "name",
-    "kind",
-    "diameter",
-    "class",
-    "limits",
-    "thread",
-    "from",
-    "to",
-    "finish",
-    "flat",
-    "depth",
-    "runout",
-)
+SURFACE_KEYS = ("name", "kind", "diameter", "class", "limits", "thread", "from", "to", "finish", "flat", "depth",
+    "runout")
 UNITS = {"mm": 1.0, "inch": 25.4}
 GENERAL = 0.1    # plus or minus of a size without a tolerance of its own
 
@@ -98,8 +86,7 @@ class Surface:
             return self.thread
         scale, places, unit = (25.4, 4, " inch") if self.inch else (1.0, 3, "")
         given = self.code or (
-            f"{self.lower / scale:+.{places}f} {self.upper / scale:+.{places}f}" if self.toleranced else ""
-        )
+            f"{self.lower / scale:+.{places}f} {self.upper / scale:+.{places}f}" if self.toleranced else "")
         return f"Ø{round(self.diameter / scale, 6):g}{unit} {given}".strip()
 
 
@@ -151,8 +138,7 @@ def read_text(text: str, file: str = "the part") -> Part:
     if isinstance(text, str) and len(text) > tables.LONGEST:
         raise Refused(
             f"{file} is {len(text) / 1e6:.1f} million letters long; a part takes a page. Begin from one of the demo "
-            "parts."
-        )
+            "parts.")
     try:
         described = tomllib.loads(text.removeprefix("\ufeff"))
     except RecursionError:
@@ -182,9 +168,8 @@ def _lines(text: str) -> dict[str, int]:
 class _Reader:
     """Takes one table apart and says where a fault is."""
 
-    def __init__(
-        self, table: Any, where: str, lines: dict[str, int], file: str, keys: tuple[str, ...], scale: float = 1.0
-    ):
+    def __init__(self, table: Any, where: str, lines: dict[str, int], file: str, keys: tuple[str, ...],
+            scale: float = 1.0):
         self.where, self.lines, self.file, self.scale = where, lines, file, scale
         if not isinstance(table, dict):
             raise self.fault("", "it must be a table of names and values", "See the demo parts")
@@ -192,11 +177,8 @@ class _Reader:
         for key in table:
             if key not in keys:
                 near = difflib.get_close_matches(str(key), keys, 1)
-                raise self.fault(
-                    key,
-                    f"{said(key)} is not known here",
-                    f"Did you mean “{near[0]}”?" if near else f"Use {', '.join(keys)}",
-                )
+                raise self.fault(key, f"{said(key)} is not known here",
+                    f"Did you mean “{near[0]}”?" if near else f"Use {', '.join(keys)}")
 
     def fault(self, key: str, wrong: str, remedy: str) -> Refused:
         place = ".".join(p for p in (self.where, key) if p)
@@ -218,27 +200,20 @@ class _Reader:
     def unit(self) -> str:
         return "mm" if self.scale == 1 else "inch"
 
-    def size(
-        self, key: str, usual: float | None = None, least: float = 0.0, most: float = 2000.0, scale: float | None = None
-    ) -> float:
+    def size(self, key: str, usual: float | None = None, least: float = 0.0, most: float = 2000.0,
+            scale: float | None = None) -> float:
         """A number of the table, in mm; `usual`, `least` and `most` are in mm too."""
         value = self.table.get(key)
         if value is None:
             if usual is not None:
                 return usual
-            raise self.fault(
-                key,
-                f"{self.where or 'the part'} has no {key}",
-                f"Add a line such as {key} = {'20' if self.scale == 1 else '0.75'}",
-            )
+            raise self.fault(key, f"{self.where or 'the part'} has no {key}",
+                f"Add a line such as {key} = {'20' if self.scale == 1 else '0.75'}")
         try:
             found = round(number(value) * (self.scale if scale is None else scale), 9)
         except Refused:
-            raise self.fault(
-                key,
-                f"{key} is {said(value)}, which is not a number",
-                f"Write it in {self.unit}, such as {'12.5' if self.scale == 1 else '0.5'}",
-            ) from None
+            raise self.fault(key, f"{key} is {said(value)}, which is not a number",
+                f"Write it in {self.unit}, such as {'12.5' if self.scale == 1 else '0.5'}") from None
         if not np.isfinite(found) or not least <= found <= most:
             raise self.fault(key, f"{key} is {found:g} mm", f"It must lie between {least:g} and {most:g} mm")
         return found
@@ -254,11 +229,8 @@ class _Reader:
         except Refused:
             raise self.fault(key, f"{key} must be two numbers", f"Write {key} = {self._limits}") from None
         if not (np.isfinite([low, high]).all() and low < high and max(abs(low), abs(high)) <= 5):
-            raise self.fault(
-                key,
-                f"{key} runs from {low:g} to {high:g}{' mm' if self.scale != 1 else ''}",
-                "The first must be below the second, and neither over 5 mm",
-            )
+            raise self.fault(key, f"{key} runs from {low:g} to {high:g}{' mm' if self.scale != 1 else ''}",
+                "The first must be below the second, and neither over 5 mm")
         return low, high
 
     @property
@@ -278,22 +250,19 @@ def read(described: Any, lines: dict[str, int] | None = None, file: str = "the p
     known = [m for m in heat.turned_materials() if m in tables.names("reaming_materials", "material")]
     if material not in known:
         near = difflib.get_close_matches(material, known, 3, 0.3) or known[:4]
-        raise top.fault(
-            "material", f"nothing is known of the material “{material}”", f"Choose one such as {', '.join(near)}"
-        )
+        raise top.fault("material", f"nothing is known of the material “{material}”",
+            f"Choose one such as {', '.join(near)}")
     length = top.size("length", least=1, most=1000)
     under = _Reader(described.get("blank"), "blank", lines, file, BLANK_KEYS, scale)
-    blank = Blank(
-        under.size("diameter", least=1, most=500), under.size("length", least=1, most=1500), under.text("condition")
-    )
+    blank = Blank(under.size("diameter", least=1, most=500), under.size("length", least=1, most=1500),
+        under.text("condition"))
     if blank.condition not in bore_stress.stocks():
         fam = [s for s in bore_stress.stocks() if s.split(",")[0] in blank.condition] or bore_stress.stocks()
-        raise under.fault(
-            "condition", f"“{blank.condition}” is no state of a bar that is known", f"Choose one of: {'; '.join(fam)}"
-        )
+        raise under.fault("condition", f"“{blank.condition}” is no state of a bar that is known",
+            f"Choose one of: {'; '.join(fam)}")
     if blank.length < length + 1:
         raise under.fault("length", f"the blank is {blank.length:g} mm and the part {length:g} mm long",
-                          "Leave at least half a millimetre on each end to face")
+            "Leave at least half a millimetre on each end to face")
     given = described.get("surface")
     if not isinstance(given, list) or not given:
         raise top.fault("surface", "the part has no surfaces", "Add at least one [[surface]]")
@@ -312,11 +281,8 @@ def _surface(
         raise r.fault("kind", f"a surface is not a “{kind}”", f"Choose one of {', '.join(KINDS)}")
     start, end = r.size("from", 0.0, most=length), r.size("to", length, most=length)
     if end - start < 0.5:
-        raise r.fault(
-            "to",
-            f"“{name}” runs from {start:g} to {end:g} mm",
-            "Its end must lie half a millimetre past its beginning at least",
-        )
+        raise r.fault("to", f"“{name}” runs from {start:g} to {end:g} mm",
+            "Its end must lie half a millimetre past its beginning at least")
     thread = ""
     if kind == THREAD:
         thread = r.text("thread")
@@ -330,11 +296,8 @@ def _surface(
     else:
         diameter = r.size("diameter", least=0.5, most=500)
     if kind != BORE and diameter > blank.diameter - 0.4:
-        raise r.fault(
-            "diameter",
-            f"“{name}” is Ø{diameter:g} and the blank Ø{blank.diameter:g}",
-            "Take a blank that leaves 0.4 mm to turn off",
-        )
+        raise r.fault("diameter", f"“{name}” is Ø{diameter:g} and the blank Ø{blank.diameter:g}",
+            "Take a blank that leaves 0.4 mm to turn off")
     limits, code = r.pair("limits"), given.get("class", "")
     if limits and code:
         raise r.fault("limits", f"“{name}” has a class and limits", "Leave one of them out")
@@ -348,32 +311,14 @@ def _surface(
             raise r.fault("class", str(refusal).rstrip("."), "Write it as h6 or H7") from None
         lower, upper, code = float(zone.lower), float(zone.upper), zone.code
     run = given.get("runout")
-    if run is not None and not (
-        isinstance(run, dict)
-        and isinstance(run.get("to"), str)
-        and isinstance(run.get("within"), int | float)
-        and 0 < run["within"] * scale < 5
-    ):
+    if run is not None and not (isinstance(run, dict) and isinstance(run.get("to"), str)
+            and isinstance(run.get("within"), int | float) and 0 < run["within"] * scale < 5):
         raise r.fault("runout", f"the run-out of “{name}” is not clear", 'Write runout = {to = "seat", within = 0.01}')
     if not isinstance(given.get("flat", False), bool):
         raise r.fault("flat", "flat must be true or false", "Write flat = true")
-    return Surface(
-        name,
-        kind,
-        diameter,
-        start,
-        end,
-        lower,
-        upper,
-        code,
-        bool(limits or code),
-        r.size("finish", 3.2, 0.05, 50, 1.0) / 1000,
-        bool(given.get("flat", False)),
-        r.pair("depth"),
-        thread,
-        (run["to"], float(run["within"]) * scale) if run else None,
-        scale != 1,
-    )
+    return Surface(name, kind, diameter, start, end, lower, upper, code, bool(limits or code),
+        r.size("finish", 3.2, 0.05, 50, 1.0) / 1000, bool(given.get("flat", False)), r.pair("depth"), thread,
+        (run["to"], float(run["within"]) * scale) if run else None, scale != 1)
 
 
 def _together(part: Part, lines: dict[str, int], file: str) -> None:
@@ -388,42 +333,31 @@ def _together(part: Part, lines: dict[str, int], file: str) -> None:
         if names.count(s.name) > 1:
             raise fault(
                 part.surfaces[
-                    names.index(s.name) + 1 if s is part.surfaces[names.index(s.name)] else part.surfaces.index(s)
-                ],
-                f"two surfaces are called “{s.name}”",
-                "Give each a name of its own",
-            )
+                names.index(s.name) + 1 if s is part.surfaces[names.index(s.name)] else part.surfaces.index(s)],
+                f"two surfaces are called “{s.name}”", "Give each a name of its own")
         if s.runout and s.runout[0] not in names:
-            raise fault(
-                s,
-                f"“{s.name}” is to run true to “{s.runout[0]}”, which is not there",
-                f"Name one of {', '.join(names)}",
-            )
+            raise fault(s, f"“{s.name}” is to run true to “{s.runout[0]}”, which is not there",
+                f"Name one of {', '.join(names)}")
     outs, at = part.outsides, 0.0
     if not outs:
         raise Refused(f"{file}: the part has no outside. Add a [[surface]] of kind \"outside\" from end to end.")
     for s in outs:
         if abs(s.start - at) > 1e-6:
             raise fault(s, f"“{s.name}” begins at {s.start:g} mm but the outside before it ends at {at:g} mm",
-                        "Outsides and threads must follow one another without gap or overlap, beginning at 0")
+                "Outsides and threads must follow one another without gap or overlap, beginning at 0")
         at = s.end
     if abs(at - part.length) > 1e-6:
-        raise fault(
-            outs[-1],
-            f"the outside ends at {at:g} mm and the part at {part.length:g} mm",
-            "Let the last outside run to the part's end",
-        )
+        raise fault(outs[-1], f"the outside ends at {at:g} mm and the part at {part.length:g} mm",
+            "Let the last outside run to the part's end")
     sizes = [s.diameter for s in outs]
     top = int(np.argmax(sizes))
-    if any(a > b + 1e-9 for a, b in pairwise(sizes[:top + 1])) or any(
-            a < b - 1e-9 for a, b in pairwise(sizes[top:])):
+    if any(a > b + 1e-9 for a, b in pairwise(sizes[:top + 1])) or any(a < b - 1e-9 for a, b in pairwise(sizes[top:])):
         raise Refused(f"{file}: the outside dips between two larger diameters, which this planner does not turn. "
-                      "Give the dip as a recess, or let the diameters rise to one largest and fall from there.")
+            "Give the dip as a recess, or let the diameters rise to one largest and fall from there.")
     for s in part.bores:
         if s.start > 1e-6 and s.end < part.length - 1e-6:
-            raise fault(
-                s, f"the bore “{s.name}” opens at neither end", f"Let it begin at 0 or run to {part.length:g} mm"
-            )
+            raise fault(s, f"the bore “{s.name}” opens at neither end",
+                f"Let it begin at 0 or run to {part.length:g} mm")
         wall = min(o.diameter for o in outs if o.start < s.end and o.end > s.start) - s.diameter
         if wall < 0.6:
             raise fault(s, f"the bore “{s.name}” leaves a wall of {wall / 2:g} mm", "Leave 0.3 mm at least")

@@ -41,40 +41,15 @@ from .results import (
     SizeBudget,
 )
 
-__all__ = [
-    "AUTO",
-    "BORE_FIRST",
-    "FAR",
-    "KINDS",
-    "NEAR",
-    "ORDERS",
-    "OUTSIDE_FIRST",
-    "TENTH",
-    "Cause",
-    "Holding",
-    "Missing",
-    "Operation",
-    "Order",
-    "OrderReason",
-    "Plan",
-    "PlanChange",
-    "Settings",
-    "Share",
-    "SizeBudget",
-    "Virtual",
-    "plan",
-    "virtual_parts",
-]
+__all__ = ["AUTO", "BORE_FIRST", "FAR", "KINDS", "NEAR", "ORDERS", "OUTSIDE_FIRST", "TENTH", "Cause", "Holding",
+    "Missing", "Operation", "Order", "OrderReason", "Plan", "PlanChange", "Settings", "Share", "SizeBudget", "Virtual",
+    "plan", "virtual_parts"]
 
 TENTH = 0.1      # share of a tolerance that a later cut may move a finished size: common practice
 QUICK = 500      # virtual parts where changes are tried
 INDICATOR = 0.002   # mm on radius, to which an indicator on the cross slide sets the last cut: common practice
-CALM = {
-    "steel, cold drawn": "steel, stress-relieved",
-    "steel, drawn and straightened": "steel, stress-relieved",
-    "brass, cold drawn": "brass, stress-relieved",
-    "aluminium, quenched": "aluminium, quenched and stretched",
-}
+CALM = {"steel, cold drawn": "steel, stress-relieved", "steel, drawn and straightened": "steel, stress-relieved",
+    "brass, cold drawn": "brass, stress-relieved", "aluminium, quenched": "aluminium, quenched and stretched"}
 
 
 def plan(
@@ -98,10 +73,8 @@ def plan(
             raise Refused(f"A plan has no setting “{name}”; it has {', '.join(Settings.__dataclass_fields__)}.")
     settings = replace(settings or Settings(), **chosen)
     if settings.condition and settings.condition not in bore_stress.stocks():
-        raise Refused(
-            f"“{settings.condition}” is no state of a bar that is known. Choose one of: "
-            f"{'; '.join(bore_stress.stocks())}."
-        )
+        raise Refused(f"“{settings.condition}” is no state of a bar that is known. Choose one of: "
+            f"{'; '.join(bore_stress.stocks())}.")
     route = choose(part, shop, settings)
     d = draws(route, count)
     orders, name, why = _orders(route, d, count)
@@ -110,25 +83,10 @@ def plan(
     budgets = renumbered(operations, budgets)
     odds = good(budgets) if not route.missing else 0.0
     weakest = min(budgets, key=lambda b: b.odds, default=None)
-    return Plan(
-        part,
-        shop,
-        settings,
-        route.holdings,
-        operations,
-        tuple(sorted(budgets, key=lambda b: b.odds)),
-        odds,
-        FAILS if route.missing else verdict(odds),
-        weakest.surface if weakest else "",
-        name,
-        why,
-        orders,
-        _changes(route, name, odds),
-        route.missing,
-        _short(route),
-        tuple(shop.assumed()),
-        sum(o.minutes + o.wait / 60 for o in operations),
-    )
+    return Plan(part, shop, settings, route.holdings, operations, tuple(sorted(budgets, key=lambda b: b.odds)), odds,
+        FAILS if route.missing else verdict(odds), weakest.surface if weakest else "", name, why, orders,
+        _changes(route, name, odds), route.missing, _short(route), tuple(shop.assumed()),
+        sum(o.minutes + o.wait / 60 for o in operations))
 
 
 def _orders(route: Route, d: dict[str, Any], count: int) -> tuple[tuple[Order, ...], str, OrderReason]:
@@ -219,13 +177,10 @@ def _changes(route: Route, order: str, odds: float) -> tuple[PlanChange, ...]:
             lower, upper = _band(r)
             middle = r.size + (lower + upper) / 2
             known = replace(r, measured=tools.known(middle, middle - 0.001, middle + 0.001, "measured"))
-            gain("measure reamer", with_shop(
-                replace(shop, reamers=tuple(known if x is r else x for x in shop.reamers))), r.name)
-    if any(
-        share.name is Cause.LOBES and share.spread > 5e-4
-        for b in budget(route, order, count=50)
-        for share in b.shares
-    ):
+            gain("measure reamer",
+                with_shop(replace(shop, reamers=tuple(known if x is r else x for x in shop.reamers))), r.name)
+    if any(share.name is Cause.LOBES and share.spread > 5e-4 for b in budget(route, order, count=50)
+            for share in b.shares):
         gain("soft jaws", lambda: good(budget(_soft(route), order, count=QUICK)))
     for stock in (0.2, 0.3):
         if any(b.reamer and b.bar for b in route.bored) and abs(stock - s.ream_stock) > 0.04:
@@ -240,26 +195,16 @@ def _band(reamer: Any) -> tuple[float, float]:
 
 def _mastered(shop: Any) -> Any:
     """The shop with its shaft gauges set on a master of the same size, as closely as a bore gauge in a ring."""
-    return replace(
-        shop,
-        instruments=tuple(
-            replace(g, instrument="bore gauge set in a ring")
-            if g.instrument in ("bore gauge set in a micrometer", "micrometer on a shaft")
-            else g
-            for g in shop.instruments
-        ),
-    )
+    return replace(shop,
+        instruments=tuple(replace(g, instrument="bore gauge set in a ring")
+        if g.instrument in ("bore gauge set in a micrometer", "micrometer on a shaft") else g
+        for g in shop.instruments))
 
 
 def _soft(route: Route) -> Route:
     soft = next(
-        (
-            c
-            for c in route.shop.chucks
-            if c.soft and c.smallest.value <= route.part.blank.diameter <= c.largest.value
-        ),
-        None,
-    )
+        (c for c in route.shop.chucks if c.soft and c.smallest.value <= route.part.blank.diameter <= c.largest.value),
+        None)
     return replace(route, holdings=(replace(route.holdings[0], way=soft.name), *route.holdings[1:])) if soft else route
 
 
@@ -291,15 +236,14 @@ def virtual_parts(made: Plan, count: int = 100_000) -> Virtual:
     """
     if isinstance(count, bool) or not isinstance(count, int) or not 1 <= count <= 2_000_000:
         raise Refused("The number of virtual parts must be a whole number from 1 to two million; "
-                      f"it was {said(count)}.")
+            f"it was {said(count)}.")
     if made.missing:
         raise Refused("No part can be made yet: the shop lacks a tool. See what is missing in the plan, and add it.")
     route = choose(made.part, made.shop, made.settings)
     found = budget(route, made.order, count=max(count, 2))   # a spread needs two points
     if not found:
         raise Refused(
-            "No size of this part has a tolerance, so there is nothing to count. Give one a class such as h6."
-        )
+            "No size of this part has a tolerance, so there is nothing to count. Give one a class such as h6.")
     sizes = np.stack([b.samples[:count] for b in found])
     inside = np.stack([(row >= b.low) & (row <= b.high) for row, b in zip(sizes, found, strict=True)])
     return Virtual(tuple(b.surface for b in found), sizes, np.asarray(inside.all(0)))

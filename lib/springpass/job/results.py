@@ -15,21 +15,8 @@ import numpy as np
 from ..core.spread import Likely
 
 # The kinds of operation.
-KINDS = (
-    "face",
-    "centre drill",
-    "drill",
-    "flat bottom",
-    "rough bore",
-    "bore",
-    "ream",
-    "rough turn",
-    "finish turn",
-    "recess",
-    "thread",
-    "part off",
-    "cool",
-)
+KINDS = ("face", "centre drill", "drill", "flat bottom", "rough bore", "bore", "ream", "rough turn", "finish turn",
+    "recess", "thread", "part off", "cool")
 NEAR, FAR = "near end", "far end"      # near: the end that lies at 0 in the part's drawing
 
 CALLIPER, MICROMETER, WIRES, BY_HAND = "calliper", "micrometer", "three wires", "by hand"   # no gauge of the shop
@@ -130,8 +117,7 @@ class BarGivesWay:
 
 
 Reason = (
-    OrderReason | DrillStarts | Warm | WorkGivesWay | DrillCutsOver | PointLeavesCone | ReamerCutsOver | BarGivesWay
-)
+    OrderReason | DrillStarts | Warm | WorkGivesWay | DrillCutsOver | PointLeavesCone | ReamerCutsOver | BarGivesWay)
 
 
 @dataclass(frozen=True)
@@ -257,10 +243,8 @@ class Order:
 class PlanChange:
     """One thing to change and what it does to the odds of a good part."""
 
-    kind: Literal[
-        "order", "blank", "cool", "trial", "room", "centre", "indicator", "master", "measure reamer", "soft jaws",
-        "reamer stock",
-    ]
+    kind: Literal["order", "blank", "cool", "trial", "room", "centre", "indicator", "master", "measure reamer",
+        "soft jaws", "reamer stock"]
     odds: float              # with the change
     gain: float              # odds less the odds of the plan as it is
     before: float            # odds on the few virtual parts where changes are tried, without and with it

@@ -33,8 +33,8 @@ def add_all(kind: str, rows: Iterable[dict[str, Any]]) -> list[dict[str, Any]]:
 
     def append(shop: dict[str, Any]) -> dict[str, Any]:
         first = 1 + max((r["id"] for r in shop["records"]), default=0)
-        made[:] = [{"when": datetime.now().isoformat(timespec="seconds"), **facts, "id": first + i, "kind": kind}
-                   for i, facts in enumerate(rows)]
+        made[:] = [{"when": datetime.now().isoformat(timespec="seconds"), **facts, "id": first + i, "kind": kind} for i,
+            facts in enumerate(rows)]
         shop["records"] += made
         return shop
 
@@ -46,7 +46,7 @@ def records(kind: str, **facts: Any) -> list[dict[str, Any]]:
     """All records of a kind whose facts match, oldest first, without those forgotten."""
     shop = load("shop", {"version": VERSION, "records": []}, _sound_shop)
     return [r for r in shop["records"] if r["kind"] == kind and not r.get("forgotten")
-            and all(r.get(name) == wanted for name, wanted in facts.items())]
+        and all(r.get(name) == wanted for name, wanted in facts.items())]
 
 
 def latest(kind: str, **facts: Any) -> dict[str, Any] | None:
@@ -93,5 +93,5 @@ def _mark(numbers: list[int], forgotten: bool) -> None:
 
 def _sound_shop(data: Any) -> bool:
     return (isinstance(data, dict) and isinstance(data.get("records"), list)
-            and all(isinstance(r, dict) and isinstance(r.get("id"), int) and isinstance(r.get("kind"), str)
-                    for r in data["records"]))
+        and all(isinstance(r, dict) and isinstance(r.get("id"), int) and isinstance(r.get("kind"), str)
+        for r in data["records"]))

@@ -43,7 +43,7 @@ class Known:
 
 
 def known(value: float, low: float | None = None, high: float | None = None, how: str = ASSUMED, says: str = "",
-          record: int | None = None, spread: Uncertain | None = None) -> Known:
+        record: int | None = None, spread: Uncertain | None = None) -> Known:
     """A Known with a flat range, or another `spread`. Raises Refused where the range does not hold the value."""
     low, high = float(value if low is None else low), float(value if high is None else high)
     if not low <= value <= high:
@@ -76,80 +76,30 @@ def _names(table: str, column: str) -> Field:
 
 TEXT, YES = Field("text"), Field("yes or no", default=False)
 ENTRIES: dict[str, dict[str, Field]] = {
-    "lathe": {
-        "name": TEXT,
-        "speeds": Field("speeds"),
-        "power": _n(0.02, 50, "kW"),
-        "efficiency": _n(0.3, 1, "1"),
-        "swing": _n(20, 2000),
-        "between_centres": _n(20, 5000),
-        "spindle_bore": _n(1, 500),
-        "dial_step": _n(0.0005, 0.5),
-        "live_centre": YES,
-        "steady_rest": YES,
-        "stop": Field("one of", options=lambda: stops.names_of("stop")),
-        "touch": Field("one of", options=lambda: stops.names_of("touch")),
-    },
-    "holder": {
-        "name": _names("holders", "holder"),
-        "stiffness": _n(1e3, 1e7, "N/mm", 0.0),
-        "rotation": _n(1e5, 1e11, "N mm/rad", 0.0),
-        "damping": _n(0.001, 0.4, "1", 0.0),
-    },
+    "lathe": {"name": TEXT, "speeds": Field("speeds"), "power": _n(0.02, 50, "kW"), "efficiency": _n(0.3, 1, "1"),
+    "swing": _n(20, 2000), "between_centres": _n(20, 5000), "spindle_bore": _n(1, 500), "dial_step": _n(0.0005, 0.5),
+    "live_centre": YES, "steady_rest": YES, "stop": Field("one of", options=lambda: stops.names_of("stop")),
+    "touch": Field("one of", options=lambda: stops.names_of("touch"))},
+    "holder": {"name": _names("holders", "holder"), "stiffness": _n(1e3, 1e7, "N/mm", 0.0),
+    "rotation": _n(1e5, 1e11, "N mm/rad", 0.0), "damping": _n(0.001, 0.4, "1", 0.0)},
     "gauges": {"which": Field("text", default=""), "sizes": Field("sizes", default=())},
-    "chucks": {
-        "name": TEXT,
-        "kind": _names("workholding_jaws", "kind"),
-        "largest": _n(1, 2000),
-        "smallest": _n(0, 500),
-        "runout": _n(0, 1),
-    },
+    "chucks": {"name": TEXT, "kind": _names("workholding_jaws", "kind"), "largest": _n(1, 2000), "smallest": _n(0, 500),
+    "runout": _n(0, 1)},
     "collets": {"name": TEXT, "smallest": _n(0.1, 200), "largest": _n(0.1, 200), "runout": _n(0, 1)},
-    "tools": {
-        "name": TEXT,
-        "uses": Field("some of", options=lambda: USES),
-        "material": Field("one of", options=lambda: speeds.TOOLS),
-        "edge": _names("edges", "edge"),
-        "nose_radius": _n(0.01, 5),
-        "entering_angle": _n(20, 120, "degrees"),
-        "width": _n(0.2, 20, "mm", 0.0),
-        "reach": _n(1, 200, "mm", 0.0),
-    },
-    "bars": {
-        "name": TEXT,
-        "diameter": _n(1.5, 60),
-        "material": _names("bar_materials", "bar_material"),
-        "longest": _n(5, 400),
-        "smallest_bore": _n(2, 200),
-        "nose_radius": _n(0.01, 2),
-        "edge": _names("edges", "edge"),
-        "entering_angle": _n(30, 110, "degrees"),
-        "flat_bottom": YES,
-    },
-    "drills": {
-        "name": TEXT,
-        "sizes": Field("sizes"),
-        "point_angle": _n(60, 180, "degrees"),
-        "material": Field("one of", options=lambda: speeds.TOOLS),
-    },
-    "reamers": {
-        "name": TEXT,
-        "size": _n(1, 100),
-        "class": Field("text"),
-        "measured": _n(0.9, 105, "mm", 0.0),
-        "kind": _names("reaming_reamers", "reamer"),
-        "edge": _names("reaming_edges", "edge"),
-        "holding": _names("reaming_holding", "holding"),
-        "bottoming": YES,
-    },
-    "instruments": {
-        "name": TEXT,
-        "instrument": _names("instruments", "instrument"),
-        "measures": Field("one of", options=lambda: MEASURES),
-        "low": _n(0, 2000),
-        "high": _n(0, 2000),
-    },
-}
+    "tools": {"name": TEXT, "uses": Field("some of", options=lambda: USES),
+    "material": Field("one of", options=lambda: speeds.TOOLS), "edge": _names("edges", "edge"),
+    "nose_radius": _n(0.01, 5), "entering_angle": _n(20, 120, "degrees"), "width": _n(0.2, 20, "mm", 0.0),
+    "reach": _n(1, 200, "mm", 0.0)},
+    "bars": {"name": TEXT, "diameter": _n(1.5, 60), "material": _names("bar_materials", "bar_material"),
+    "longest": _n(5, 400), "smallest_bore": _n(2, 200), "nose_radius": _n(0.01, 2), "edge": _names("edges", "edge"),
+    "entering_angle": _n(30, 110, "degrees"), "flat_bottom": YES},
+    "drills": {"name": TEXT, "sizes": Field("sizes"), "point_angle": _n(60, 180, "degrees"),
+    "material": Field("one of", options=lambda: speeds.TOOLS)},
+    "reamers": {"name": TEXT, "size": _n(1, 100), "class": Field("text"), "measured": _n(0.9, 105, "mm", 0.0),
+    "kind": _names("reaming_reamers", "reamer"), "edge": _names("reaming_edges", "edge"),
+    "holding": _names("reaming_holding", "holding"), "bottoming": YES},
+    "instruments": {"name": TEXT, "instrument": _names("instruments", "instrument"),
+    "measures": Field("one of", options=lambda: MEASURES), "low": _n(0, 2000), "high": _n(0, 2000)}}
 SINGLE = ("lathe", "holder", "gauges")
 HEAD = ("version", "name", "source", "place", "basis")
 
@@ -161,22 +111,18 @@ def checked(description: Any) -> dict[str, Any]:
     if description.get("version") != VERSION:
         raise Refused(
             f"The shop's description has version {said(description.get('version'))}; this workbook reads version "
-            f"{VERSION}. "
-            f"Put “version = {VERSION}” in its first line, or fetch a newer workbook."
-        )
+            f"{VERSION}. " f"Put “version = {VERSION}” in its first line, or fetch a newer workbook.")
     for key in description:
         if key not in HEAD and key not in ENTRIES:
             raise Refused(
-                f"The shop's description has an entry {said(key)} that means nothing here. {_near(key, ENTRIES)}"
-            )
+                f"The shop's description has an entry {said(key)} that means nothing here. {_near(key, ENTRIES)}")
     parts: dict[str, Any] = {}
     for section in ENTRIES:
         given = description.get(section, {} if section in SINGLE else [])
         if section in SINGLE:
             if not isinstance(given, dict) or not given:
                 raise Refused(
-                    f"The shop's description needs one entry [{section}]. Add it; data/default_shop.toml shows how."
-                )
+                    f"The shop's description needs one entry [{section}]. Add it; data/default_shop.toml shows how.")
             parts[section] = _entry(section, given, section)
         else:
             if not isinstance(given, list):
@@ -208,11 +154,8 @@ def _entry(section: str, given: Any, where: str) -> dict[str, Any]:
     found: dict[str, Any] = {"known": how}
     for key, line in schema.items():
         if key not in given and line.default is None:
-            raise Refused(
-                f"{where}: {said(key)} is missing. Add a line {key} = … "
-                f"{f'in {line.unit}' if line.kind == 'number' else ''}".rstrip()
-                + "."
-            )
+            raise Refused(f"{where}: {said(key)} is missing. Add a line {key} = … "
+                f"{f'in {line.unit}' if line.kind == 'number' else ''}".rstrip() + ".")
         found[key] = _value(given.get(key, line.default), line, f"{where}: {key}", how, key not in given)
     for low, high in (("smallest", "largest"), ("low", "high")):
         if low in found and found[low].value > found[high].value:
@@ -252,19 +195,14 @@ def _number(given: Any, line: Field, where: str, how: str) -> Known:
     for key in own:
         if key not in ("value", "low", "high", "known", "says"):
             raise Refused(
-                f"{where}: {said(key)} means nothing here; a number may say value, low, high, known and says."
-            )
+                f"{where}: {said(key)} means nothing here; a number may say value, low, high, known and says.")
     how = own.get("known", how)
     if how not in EVIDENCE:
         raise Refused(f"{where}: known must be “measured” or “assumed”; it was {said(how)}.")
     numbers = [own.get("value"), own.get("low", own.get("value")), own.get("high", own.get("value"))]
     for n in numbers:
-        if (
-            isinstance(n, bool)
-            or not isinstance(n, int | float)
-            or not np.isfinite(n)
-            or not line.low <= n <= line.high
-        ):
+        if (isinstance(n, bool) or not isinstance(n, int | float) or not np.isfinite(n)
+                or not line.low <= n <= line.high):
             span = f"{line.low:g} to {line.high:g} {line.unit}".removesuffix(" 1")
             raise Refused(f"{where} is {said(n)}, but must be a number from {span}. Put it right.")
     try:
@@ -284,7 +222,6 @@ def _sizes(given: Any, where: str) -> tuple[float, ...]:
             raise Refused(f"{where}: first, step and last do not make a run of sizes. Check them.")
         given = [round(first + i * step, 6) for i in range(int((last - first) / step + 1e-9) + 1)]
     if not isinstance(given, (list, tuple)) or any(
-        isinstance(s, bool) or not isinstance(s, (int, float)) or not 0 < s < 1000 for s in given
-    ):
+            isinstance(s, bool) or not isinstance(s, (int, float)) or not 0 < s < 1000 for s in given):
         raise Refused(f"{where} must be a list of sizes in mm, such as [8, 9.8, 10].")
     return tuple(float(s) for s in given)

@@ -202,13 +202,9 @@ class Shop:
         """Boring bars that enter a bore and reach its depth, stiffest first."""
         fit = [b for b in self.bars if b.smallest_bore.value <= bore and b.longest.value >= depth]
         return tuple(
-            sorted(
-                fit,
-                key=lambda b: (
-                    -tables.fact("bar_materials", bar_material=b.material, property="E").value * b.diameter.value**4
-                ),
-            )
-        )
+            sorted(fit,
+            key=lambda b: (
+            -tables.fact("bar_materials", bar_material=b.material, property="E").value * b.diameter.value**4)))
 
     def drill_sizes(self, flat: bool = False) -> tuple[float, ...]:
         """All drill sizes, smallest first: pointed ones, or flat ones."""
@@ -217,8 +213,7 @@ class Shop:
     def instruments_for(self, measures: str, size: float) -> tuple[Instrument, ...]:
         """Gauges for an outside, a bore or a depth of that size; the closest first."""
         fit = [
-            g for g in self.instruments if g.measures in (measures, "anything") and g.low.value <= size <= g.high.value
-        ]
+            g for g in self.instruments if g.measures in (measures, "anything") and g.low.value <= size <= g.high.value]
         return tuple(sorted(fit, key=lambda g: (g.measures == "anything", g.repeat.value)))
 
     def values(self) -> Iterator[tuple[str, Known]]:
@@ -230,14 +225,8 @@ class Shop:
         return [name for name, k in self.values() if not k.measured]
 
 
-SUPPORTS = (
-    "spindle and chuck shift",
-    "spindle and chuck tilt",
-    "live centre and tailstock",
-    "dead centre and tailstock",
-    "headstock centre",
-    "steady rest",
-)
+SUPPORTS = ("spindle and chuck shift", "spindle and chuck tilt", "live centre and tailstock",
+    "dead centre and tailstock", "headstock centre", "steady rest")
 
 
 def _numbers(thing: Any, name: str = "") -> Iterator[tuple[str, Known]]:
@@ -257,14 +246,8 @@ def _numbers(thing: Any, name: str = "") -> Iterator[tuple[str, Known]]:
                 continue
             value = getattr(thing, f.name)
             where = own or name or f.name
-            yield from _numbers(
-                value,
-                f"{where}: {f.name.replace('_', ' ')}"
-                if isinstance(value, Known)
-                else where
-                if isinstance(value, dict)
-                else "",
-            )
+            yield from _numbers(value, f"{where}: {f.name.replace('_', ' ')}" if isinstance(value, Known) else where
+                if isinstance(value, dict) else "")
 
 
 # ---- reading --------------------------------------------------------------------------------------
@@ -276,27 +259,17 @@ def read(description: Any) -> Shop:
     lathe, holder = parts["lathe"], parts["holder"]
     lathe["supports"] = {what: _from_table("workholding_stiffness", what=what) for what in SUPPORTS}
     springs = {p: holder[p] if holder[p].value else _from_table("holders", holder=holder["name"], property=p)
-               for p in ("stiffness", "rotation", "damping")}
+        for p in ("stiffness", "rotation", "damping")}
 
     def made(section: str, kind: Callable[..., Any]) -> tuple[Any, ...]:
         return tuple(kind(**_without(entry, "known")) for entry in parts[section])
 
-    return Shop(
-        name=str(description.get("name", "my shop")),
-        lathe=Lathe(**_without(lathe, "known")),
-        holder=Holder(holder["name"], **springs),
-        gauges=_gauges(parts["gauges"]),
-        chucks=made("chucks", Chuck),
-        collets=made("collets", Collets),
-        tools=made("tools", Tool),
-        bars=made("bars", Bar),
-        drills=tuple(Drills(**e) for e in parts["drills"]),
-        reamers=tuple(_reamer(e) for e in parts["reamers"]),
-        instruments=tuple(_instrument(e) for e in parts["instruments"]),
-        learned={},
-        reamed_holes=(),
-        description=copy.deepcopy(description),
-    )
+    return Shop(name=str(description.get("name", "my shop")), lathe=Lathe(**_without(lathe, "known")),
+        holder=Holder(holder["name"], **springs), gauges=_gauges(parts["gauges"]), chucks=made("chucks", Chuck),
+        collets=made("collets", Collets), tools=made("tools", Tool), bars=made("bars", Bar),
+        drills=tuple(Drills(**e) for e in parts["drills"]), reamers=tuple(_reamer(e) for e in parts["reamers"]),
+        instruments=tuple(_instrument(e) for e in parts["instruments"]), learned={}, reamed_holes=(),
+        description=copy.deepcopy(description))
 
 
 def _without(entry: dict[str, Any], *names: str) -> dict[str, Any]:
@@ -317,30 +290,19 @@ def _reamer(entry: dict[str, Any]) -> Reamer:
     if measured.value and abs(measured.value - size) > 0.02 * size + 0.05:
         raise Refused(
             f"reamers, “{entry['name']}”: measured {measured.value:g} mm is far from its size of {size:g} mm. Check "
-            "for a slipped digit."
-        )
-    return Reamer(
-        entry["name"],
-        size,
-        entry["class"],
-        measured if measured.value else None,
-        entry["kind"],
-        entry["edge"],
-        entry["holding"],
-        entry["bottoming"],
-    )
+            "for a slipped digit.")
+    return Reamer(entry["name"], size, entry["class"], measured if measured.value else None, entry["kind"],
+        entry["edge"], entry["holding"], entry["bottoming"])
 
 
 def _instrument(entry: dict[str, Any]) -> Instrument:
     row = next(
         (r for r in tables.rows("instruments") if r["instrument"] == entry["instrument"] and r["input"] == "repeat"),
-        None,
-    )
+        None)
     if row is None:
         raise Refused(
             f"instruments, “{entry['name']}”: nothing is known of how “{entry['instrument']}” repeats. Choose another "
-            "instrument."
-        )
+            "instrument.")
     repeat = known(row["value"] / 1e3, row["low"] / 1e3, row["high"] / 1e3, says=f"{row['source']}")
     return Instrument(**_without(entry, "known"), repeat=repeat)
 
@@ -368,8 +330,7 @@ def read_text(text: str | bytes) -> Shop:
     """A shop from TOML text. Raises Refused naming the line or the entry."""
     if len(text) > tables.LONGEST:
         raise Refused(
-            f"This file is {len(text) / 1e6:.1f} MB long; a shop's description is a page or two. Load another file."
-        )
+            f"This file is {len(text) / 1e6:.1f} MB long; a shop's description is a page or two. Load another file.")
     try:
         return read(tomllib.loads(text.removeprefix("\ufeff") if isinstance(text, str) else text.decode("utf-8-sig")))
     except RecursionError:
@@ -395,20 +356,14 @@ def _sound(data: Any) -> bool:
 
 def as_text(description: dict[str, Any]) -> str:
     """A description as TOML text that `keep` reads again."""
-    lines = [
-        f"{key} = {_toml(value)}"
-        for key, value in description.items()
-        if not isinstance(value, dict) and key not in ENTRIES
-    ]
+    lines = [f"{key} = {_toml(value)}" for key, value in description.items()
+        if not isinstance(value, dict) and key not in ENTRIES]
     for section in ENTRIES:
         single = section in SINGLE
         entries = description.get(section, {} if single else [])
         for entry in [entries] if single and entries else [] if single else entries:
-            lines += [
-                "",
-                f"[{section}]" if single else f"[[{section}]]",
-                *(f"{key} = {_toml(value)}" for key, value in entry.items()),
-            ]
+            lines += ["", f"[{section}]" if single else f"[[{section}]]",
+                *(f"{key} = {_toml(value)}" for key, value in entry.items())]
     return "\n".join(lines) + "\n"
 
 
@@ -431,7 +386,7 @@ def with_records(shop: Shop, accepted: bool = True) -> Shop:
     holder, lathe = shop.holder, shop.lathe
     if weighed := shop_records.latest("holder"):
         holder = replace(holder, stiffness=_measured(weighed, "stiffness") or holder.stiffness,
-                         rotation=_measured(weighed, "rotation") or holder.rotation)
+            rotation=_measured(weighed, "rotation") or holder.rotation)
     if ring := shop_records.latest("bar ring"):
         holder = replace(holder, damping=_measured(ring, "damping", "damping_scatter") or holder.damping)
     supports = dict(lathe.supports)
@@ -441,8 +396,7 @@ def with_records(shop: Shop, accepted: bool = True) -> Shop:
                 supports[name] = _spring(record, key) or supports[name]
         elif record.get("name") == "tailstock and centre":
             supports["live centre and tailstock"] = (
-                _spring(record, "stiffness") or supports["live centre and tailstock"]
-            )
+                _spring(record, "stiffness") or supports["live centre and tailstock"])
         elif record.get("name") in supports:
             supports[record["name"]] = _spring(record, "stiffness") or supports[record["name"]]
     gauges = shop.gauges
@@ -452,12 +406,10 @@ def with_records(shop: Shop, accepted: bool = True) -> Shop:
     learned = _learned() if accepted else {}
     if HOLDER in learned:
         holder = replace(holder, stiffness=learned[HOLDER])
-    instruments = tuple(
-        replace(g, repeat=learned.get(f"{REPEAT}, {g.instrument}") or _repeat(g.instrument) or g.repeat)
-        for g in shop.instruments
-    )
+    instruments = tuple(replace(g, repeat=learned.get(f"{REPEAT}, {g.instrument}") or _repeat(g.instrument) or g.repeat)
+        for g in shop.instruments)
     return replace(shop, holder=holder, lathe=replace(lathe, supports=supports), gauges=gauges, instruments=instruments,
-                   learned=learned, reamed_holes=tuple(shop_records.records(reaming_log.KIND)))
+        learned=learned, reamed_holes=tuple(shop_records.records(reaming_log.KIND)))
 
 
 def _positive(record: dict[str, Any], *names: str) -> list[float] | None:
@@ -473,15 +425,8 @@ def _measured(record: dict[str, Any], name: str, error: str = "") -> Known | Non
         return None
     value, off = found
     reach = min(2 * off, 0.95 * value)
-    return Known(
-        value,
-        value - reach,
-        value + reach,
-        MEASURED,
-        f"your own measurement, {str(record.get('when', ''))[:10]}",
-        about(value, reach),
-        record["id"],
-    )
+    return Known(value, value - reach, value + reach, MEASURED,
+        f"your own measurement, {str(record.get('when', ''))[:10]}", about(value, reach), record["id"])
 
 
 def _spring(record: dict[str, Any], name: str) -> Known | None:
@@ -490,7 +435,7 @@ def _spring(record: dict[str, Any], name: str) -> Known | None:
         return None
     value, low, high = found
     return Known(value, low, high, MEASURED, f"your own measurement, {str(record.get('when', ''))[:10]}",
-                 factor_of(value, float(np.clip(np.sqrt(high / low), 1.02, 10))), record["id"])
+        factor_of(value, float(np.clip(np.sqrt(high / low), 1.02, 10))), record["id"])
 
 
 def _repeat(instrument: str) -> Known | None:
@@ -500,15 +445,9 @@ def _repeat(instrument: str) -> Known | None:
         return None
     scatter, dof = found
     off = 2 * scatter / np.sqrt(2 * dof)
-    return Known(
-        scatter,
-        max(scatter - off, 0.2 * scatter),
-        scatter + off,
-        MEASURED,
+    return Known(scatter, max(scatter - off, 0.2 * scatter), scatter + off, MEASURED,
         f"your own {int(dof) + 1} readings, {str(record.get('when', ''))[:10]}",
-        factor_of(scatter, float(np.exp(2 / np.sqrt(2 * dof)))),
-        record["id"],
-    )
+        factor_of(scatter, float(np.exp(2 / np.sqrt(2 * dof)))), record["id"])
 
 
 NINETEEN = 2 / 1.645   # widths of a bell within which nineteen in twenty lie, over nine in ten
@@ -526,13 +465,6 @@ def _learned() -> dict[str, Known]:
             bell = about(value, NINETEEN * (high - low) / 2)
             if record.get("kind_of_spread") == "ratio" and low > 0:
                 bell = factor_of(value, float((high / low) ** (NINETEEN / 2)))
-            found[record["name"]] = Known(
-                value,
-                low,
-                high,
-                MEASURED,
-                f"learned from {record.get('count', 0)} measured results",
-                bell,
-                record["id"],
-            )
+            found[record["name"]] = Known(value, low, high, MEASURED,
+                f"learned from {record.get('count', 0)} measured results", bell, record["id"])
     return found

@@ -21,25 +21,3 @@ from .budgets import (
     u_shape_uncertainty,
     u_shaped,
 )
-
-__all__ = [
-    "SHAPES",
-    "Budget",
-    "Input",
-    "Line",
-    "MonteCarlo",
-    "as_input",
-    "budget",
-    "effective_dof",
-    "exact",
-    "normal",
-    "rectangle_uncertainty",
-    "rectangular",
-    "symbolic_sensitivities",
-    "trapezoid",
-    "trapezoid_uncertainty",
-    "triangle_uncertainty",
-    "triangular",
-    "u_shape_uncertainty",
-    "u_shaped",
-]

@@ -42,7 +42,7 @@ def triangle_uncertainty(half: HalfSpread) -> StandardUncertainty:
 
 
 @formula(source=f"{GUM}, H.1.3.4, U-shaped distribution (from memory)",
-         holds="a value that swings to and fro and lingers at both ends, like a thermostat's temperature")
+    holds="a value that swings to and fro and lingers at both ends, like a thermostat's temperature")
 def u_shape_uncertainty(half: HalfSpread) -> StandardUncertainty:
     """Standard uncertainty of a value that swings like a sine between two ends."""
     return half / np.sqrt(2)
@@ -92,10 +92,9 @@ class Input:
     def u(self) -> float:
         """The standard uncertainty."""
         return float({"exact": lambda: 0.0, "normal": lambda: self.width,
-                      "rectangular": lambda: rectangle_uncertainty(self.width),
-                      "triangular": lambda: triangle_uncertainty(self.width),
-                      "U-shaped": lambda: u_shape_uncertainty(self.width),
-                      "trapezoid": lambda: trapezoid_uncertainty(self.width, self.top)}[self.shape]())
+            "rectangular": lambda: rectangle_uncertainty(self.width),
+            "triangular": lambda: triangle_uncertainty(self.width), "U-shaped": lambda: u_shape_uncertainty(self.width),
+            "trapezoid": lambda: trapezoid_uncertainty(self.width, self.top)}[self.shape]())
 
     @property
     def peakedness(self) -> float:
@@ -179,14 +178,8 @@ def as_input(thing: Any, name: str = "an input") -> Input:
         if "value" not in thing or width is None:
             raise Refused(f"{name} needs a “value” and a “u” (or “half_width”); it has {', '.join(map(str, thing))}.")
         shape = thing.get("distribution") or thing.get("shape") or known[width]
-        return Input(
-            thing["value"],
-            thing[width],
-            "normal" if width == "u" else shape,
-            np.inf if thing.get("dof") is None else thing["dof"],
-            thing.get("top", 0.0),
-            thing.get("says", name),
-        )
+        return Input(thing["value"], thing[width], "normal" if width == "u" else shape,
+            np.inf if thing.get("dof") is None else thing["dof"], thing.get("top", 0.0), thing.get("says", name))
     if isinstance(thing, Sequence) and not isinstance(thing, str) and len(thing) in (2, 3):
         value, u, *dof = thing
         return normal(value, u, np.inf if not dof or dof[0] is None else dof[0], says=name)
@@ -194,7 +187,7 @@ def as_input(thing: Any, name: str = "an input") -> Input:
         return exact(float(thing), says=name)
     except (TypeError, ValueError):
         raise Refused(f"{name} is {said(thing)}; give a number, a value with its standard uncertainty, "
-                      "or one of the shapes normal, rectangular, triangular, u_shaped, trapezoid.") from None
+            "or one of the shapes normal, rectangular, triangular, u_shaped, trapezoid.") from None
 
 
 # ---- the budget ---------------------------------------------------------------------------------
@@ -261,7 +254,7 @@ class Budget:
             return coverage(p, self.dof)
         if not widths:
             raise Refused("No one or two rectangular inputs rule this budget, so its answer is not a trapezoid. "
-                          "Use the shape “student”.")
+                "Use the shape “student”.")
         wide, narrow = widths[0], (*widths, 0.0)[1]
         return trapezoid_coverage(p, (wide - narrow) / (wide + narrow))
 
@@ -272,7 +265,7 @@ class Budget:
         The rest together must stay below 0.3 of them (EA-4/02 M, S9 and S10; from memory).
         """
         flat = sorted((abs(line.sensitivity) * line.input.width for line in self.lines
-                       if line.input.shape == "rectangular" and np.isinf(line.input.dof)), reverse=True)
+            if line.input.shape == "rectangular" and np.isinf(line.input.dof)), reverse=True)
         for count in (1, 2):
             chosen = flat[:count]
             part = sum(width**2 / 3 for width in chosen)
@@ -307,8 +300,7 @@ def budget(inputs: Mapping[str, Any] | Sequence[Any], model: Callable[..., Any],
     if not isinstance(inputs, Mapping):
         if not isinstance(inputs, Sequence):
             raise Refused(
-                f"The inputs of a budget are names with values, or a row of values; they were {said(inputs)}."
-            )
+                f"The inputs of a budget are names with values, or a row of values; they were {said(inputs)}.")
         inputs = dict(_named(thing, f"x{i + 1}") for i, thing in enumerate(inputs))
     if not inputs:
         raise Refused("A budget needs at least one input.")
@@ -345,14 +337,14 @@ def budget(inputs: Mapping[str, Any] | Sequence[Any], model: Callable[..., Any],
     total = float(weights.sum())
     slopes = dict(zip(doubtful, slope, strict=True))
     lines = tuple(Line(name, part, float(slopes.get(name, 0.0) / part.u) if part.u else 0.0,
-                       float(abs(slopes.get(name, 0.0))), float((slopes.get(name, 0.0) / first)**2) if first else 0.0)
-                  for name, part in known.items())
+        float(abs(slopes.get(name, 0.0))), float((slopes.get(name, 0.0) / first)**2) if first else 0.0) for name,
+        part in known.items())
 
     def run(count: int) -> np.ndarray:
         return _draw(known, middle, doubtful, call, count)
 
-    return Budget(value, first if order == 1 else second, first**4 / total if total > 0 else np.inf, lines,
-                  first, second, float(0.5 * np.trace(curve)) if doubtful else 0.0, run)
+    return Budget(value, first if order == 1 else second, first**4 / total if total > 0 else np.inf, lines, first,
+        second, float(0.5 * np.trace(curve)) if doubtful else 0.0, run)
 
 
 def _caller(model: Callable[..., Any], names: tuple[str, ...]) -> Callable[[dict[str, Any]], Any]:
@@ -368,8 +360,7 @@ def _caller(model: Callable[..., Any], names: tuple[str, ...]) -> Callable[[dict
     if len(parameters) == 1:
         return (lambda values: model(*values.values())) if len(names) == 1 else (lambda values: model(values))
     raise Refused(
-        f"The model takes {', '.join(parameters)}, but the inputs are {', '.join(names)}. Give them the same names."
-    )
+        f"The model takes {', '.join(parameters)}, but the inputs are {', '.join(names)}. Give them the same names.")
 
 
 def _named(thing: Any, name: str) -> tuple[str, Any]:
@@ -386,8 +377,7 @@ def _numbers(answer: Any, count: int) -> np.ndarray:
         return np.broadcast_to(np.asarray(answer, dtype=float), (count,))
     except (TypeError, ValueError):
         raise Refused(
-            "The model must give one number for one value of each input, and work on arrays of them."
-        ) from None
+            "The model must give one number for one value of each input, and work on arrays of them.") from None
 
 
 def _derivatives(at: Callable[[np.ndarray], np.ndarray], n: int) -> tuple[float, np.ndarray, np.ndarray, np.ndarray]:
@@ -395,8 +385,8 @@ def _derivatives(at: Callable[[np.ndarray], np.ndarray], n: int) -> tuple[float,
     eye = np.eye(n)
     near, h = 0.1, 0.2
     pairs = [(i, j) for i in range(n) for j in range(i + 1, n)]
-    steps = [np.zeros((1, n)), near * eye, -near * eye, near / 2 * eye, -near / 2 * eye, h * eye, -h * eye,
-             2 * h * eye, -2 * h * eye]
+    steps = [np.zeros((1, n)), near * eye, -near * eye, near / 2 * eye, -near / 2 * eye, h * eye, -h * eye, 2 * h * eye,
+        -2 * h * eye]
     corners = [h * (a * eye[i] + b * eye[j]) for a, b in ((1, 1), (1, -1), (-1, 1), (-1, -1)) for i, j in pairs]
     cases = np.concatenate([*steps, np.array(corners).reshape(len(corners), n)])
     answer = at(cases)
@@ -418,8 +408,8 @@ def _derivatives(at: Callable[[np.ndarray], np.ndarray], n: int) -> tuple[float,
     return zero, slope, curve, twist
 
 
-def _draw(known: dict[str, Input], middle: dict[str, float], doubtful: list[str],
-          call: Callable[[dict[str, Any]], Any], count: int) -> np.ndarray:
+def _draw(known: dict[str, Input], middle: dict[str, float], doubtful: list[str], call: Callable[[dict[str, Any]], Any],
+        count: int) -> np.ndarray:
     wanted: dict[str, Uncertain] = {}
     for name in doubtful:
         part = known[name]
@@ -452,8 +442,8 @@ def symbolic_sensitivities(inputs: Mapping[str, Any], model: Callable[..., Any])
         expression = sympy.sympify(call(dict(letters)))
     except (TypeError, AttributeError, sympy.SympifyError):   # what NumPy says of a letter
         raise Refused("This model cannot be followed in letters; its sensitivities are found numerically.") from None
-    return {name: float(sympy.diff(expression, letter).subs({letters[n]: known[n].value for n in known}))
-            for name, letter in letters.items()}
+    return {name: float(sympy.diff(expression, letter).subs({letters[n]: known[n].value for n in known})) for name,
+        letter in letters.items()}
 
 
 def effective_dof(contributions: Any, dofs: Any) -> float:

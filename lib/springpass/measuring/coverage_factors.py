@@ -24,7 +24,7 @@ def _beta_fraction(x: np.ndarray, a: float, b: float) -> np.ndarray:
     total = d.copy()
     for m in range(1, 300):
         for top in (m * (b - m) * x / ((a + 2 * m - 1) * (a + 2 * m)),
-                    -(a + m) * (a + b + m) * x / ((a + 2 * m) * (a + 2 * m + 1))):
+                -(a + m) * (a + b + m) * x / ((a + 2 * m) * (a + 2 * m + 1))):
             d = 1 + top * d
             d = 1 / np.where(np.abs(d) < tiny, tiny, d)
             c = 1 + top / c

@@ -35,36 +35,36 @@ from .quantities import (
 
 
 @formula(source="Ernst Abbe's principle, 1890: put the scale in line with what is measured (from memory)",
-         holds="scale and measured line side by side, the slide tilts as a whole")
+    holds="scale and measured line side by side, the slide tilts as a whole")
 def abbe_error(offset: AbbeOffset, tilt: TiltAngle) -> MeasuringError:
     """What a tilting slide adds when the scale lies beside the line measured."""
     return offset * np.tan(np.radians(tilt))
 
 
 @formula(source="plane geometry", basis="computed",
-         holds="the plunger slides along itself, the surface stays square to the travel")
+    holds="the plunger slides along itself, the surface stays square to the travel")
 def cosine_error(length: MeasuredLength, tilt: TiltAngle) -> MeasuringError:
     """What a gauge held askew reads too much over a travel."""
     return length * (1 - np.cos(np.radians(tilt)))
 
 
 @formula(source="plane geometry: opposite places of a round with n even lobes", basis="computed",
-         holds="lobes small beside the radius, two contacts straight opposite")
+    holds="lobes small beside the radius, two contacts straight opposite")
 def two_point_reading(radius: LobedRadius, lobe: LobeHeight, lobes: LobeCount, angle: ReadingAngle) -> MeasuredLength:
     """Diameter between two opposite contacts on a lobed part: odd lobes cancel."""
     return 2 * radius + lobe * (np.cos(lobes * np.radians(angle)) + np.cos(lobes * np.radians(angle + 180)))
 
 
 @formula(source="plane geometry: three contacts at 120 degrees about their own centre", basis="computed",
-         holds="lobes small beside the radius, self-centring gauge")
+    holds="lobes small beside the radius, self-centring gauge")
 def three_point_reading(radius: LobedRadius, lobe: LobeHeight, lobes: LobeCount, angle: ReadingAngle) -> MeasuredLength:
     """Diameter that three contacts show on a lobed part: only three, six, nine... lobes count."""
     return 2 * radius + 2 * lobe / 3 * (np.cos(lobes * np.radians(angle)) + np.cos(lobes * np.radians(angle + 120))
-                                        + np.cos(lobes * np.radians(angle + 240)))
+        + np.cos(lobes * np.radians(angle + 240)))
 
 
 @formula(source="plane geometry: two flat sides below, an indicator on the middle line above", basis="computed",
-         holds="lobes small beside the radius")
+    holds="lobes small beside the radius")
 def vee_gain(lobes: LobeCount, vee: VeeAngle) -> VeeGain:
     """How many lobe heights an indicator over a vee block shows as the part is turned; nought means blind."""
     return 1 + np.cos(lobes * np.radians(90 + vee / 2)) / np.sin(np.radians(vee / 2))
@@ -115,9 +115,9 @@ class Reading:
 
 
 def ready(instrument: str = "micrometer on a shaft", reading: float = 20.0, material: str = "42CrMo4 / 4140",
-          shop_rise: float = 2.0, warmer: float = 0.0, offset: float | None = None, tilt: float | None = None,
-          askew: float = 0.0, odd_lobes: float = 0.0, count: int = 1, scatter: float | None = None,
-          scatter_dof: float = np.inf) -> Reading:
+        shop_rise: float = 2.0, warmer: float = 0.0, offset: float | None = None, tilt: float | None = None,
+        askew: float = 0.0, odd_lobes: float = 0.0, count: int = 1, scatter: float | None = None,
+        scatter_dof: float = np.inf) -> Reading:
     """The budget of one gauge on one part, in mm at 20 °C.
 
     shop_rise: shop and gauge above 20 °C; warmer: the work above the gauge (K). offset, tilt: the scale
@@ -130,12 +130,8 @@ def ready(instrument: str = "micrometer on a shaft", reading: float = 20.0, mate
     if instrument not in instruments():
         raise Refused(f"There is no ready budget for “{instrument}”. Choose one of {', '.join(instruments())}.")
     reading = positive(number(reading), "reading")
-    numbers = {
-        "shop above 20 °C": shop_rise,
-        "work above the gauge": warmer,
-        "tilt": 0.0 if tilt is None else tilt,
-        "askew": askew,
-    }
+    numbers = {"shop above 20 °C": shop_rise, "work above the gauge": warmer, "tilt": 0.0 if tilt is None else tilt,
+        "askew": askew}
     for name, value in numbers.items():
         value = number(value)
         if not (np.isfinite(value) and abs(value) < 80):
@@ -152,11 +148,10 @@ def ready(instrument: str = "micrometer on a shaft", reading: float = 20.0, mate
         if row["input"] == "repeat":
             s, dof = (half, np.inf) if scatter is None else (positive(scatter, "scatter", zero=True), scatter_dof)
             parts["repeat"] = normal(0.0, float(guard_bands.mean_uncertainty(s, count)), dof,
-                                     says=f"mean of {count:g} readings" if count > 1 else row["says"])
+                says=f"mean of {count:g} readings" if count > 1 else row["says"])
         else:
-            parts[row["input"]] = (normal if row["distribution"] == "normal" else rectangular)(
-                0.0, half, says=row["says"]
-            )
+            parts[row["input"]] = (normal if row["distribution"] == "normal" else rectangular)(0.0, half,
+                says=row["says"])
         direct.append(row["input"])
     if offset is None:
         offset = BESIDE if instrument == "calliper" else 0.0
@@ -176,7 +171,7 @@ def ready(instrument: str = "micrometer on a shaft", reading: float = 20.0, mate
     parts["difference"] = rectangular(warmer, shared["difference"], says="work against gauge")
     parts["gauge's steel"] = rectangular(11.5e-6, shared["expansion"] * 1e-6, says="expansion of the gauge")
     parts["work's metal"] = rectangular((steel.low + steel.high) / 2, (steel.high - steel.low) / 2,
-                                        says=f"expansion of {material}")
+        says=f"expansion of {material}")
 
     def model(**v: Any) -> Any:
         seen = v["reading"] + sum(v[name] for name in direct)
@@ -194,7 +189,7 @@ def _rows_for(instrument: str) -> list[str]:
 def provenance(instrument: str) -> list[tuple[str, float, float, float, str, str, str]]:
     """Rows behind a ready budget: what, value, low, high, unit, source, basis."""
     return [(row["says"], row["value"], row["low"], row["high"], row["unit"], row["source"], row["basis"])
-            for row in tables.rows("instruments") if row["instrument"] in (instrument, SHARED)]
+        for row in tables.rows("instruments") if row["instrument"] in (instrument, SHARED)]
 
 
 @dataclass(frozen=True)
@@ -219,4 +214,4 @@ def lobes_seen(mean_diameter: float, peak_to_valley: float, lobes: int, bore: bo
     two = np.asarray(two_point_reading(mean / 2, lobe, lobes, angle))
     three = np.asarray(three_point_reading(mean / 2, lobe, lobes, angle))
     return Seen((float(two.min()), float(two.max())), (float(three.min()), float(three.max())),
-                float(mean - 2 * lobe if bore else mean + 2 * lobe), float(mean))
+        float(mean - 2 * lobe if bore else mean + 2 * lobe), float(mean))

@@ -68,8 +68,7 @@ def read_numbers(text: Any) -> tuple[float, ...]:
     if wrong:
         more = f"; and {len(wrong) - 6} more" if len(wrong) > 6 else ""
         raise Refused(
-            f"Not all of these are numbers: {'; '.join(wrong[:6])}{more}. Mend it; the others are kept as typed."
-        )
+            f"Not all of these are numbers: {'; '.join(wrong[:6])}{more}. Mend it; the others are kept as typed.")
     return tuple(found)
 
 
@@ -82,20 +81,14 @@ def repeatability(readings: Any, step: float = 0.0) -> Repeatability:
     values = np.array(read_numbers(readings))
     if len(values) < 2:
         raise Refused("Scatter needs at least two readings, better ten; there "
-                      f"{'is' if len(values) == 1 else 'are'} {len(values)}.")
+            f"{'is' if len(values) == 1 else 'are'} {len(values)}.")
     step = number(step)
     if not (np.isfinite(step) and step >= 0):
         raise Refused(f"The step of the scale must be nought or more; it was {step}.")
     seen, floor = float(values.std(ddof=1)), step / np.sqrt(12)
     scatter = max(seen, float(floor))
-    return Repeatability(
-        tuple(values.tolist()),
-        float(values.mean()),
-        scatter,
-        float(mean_uncertainty(scatter, len(values))),
-        float(len(values) - 1),
-        seen < floor,
-    )
+    return Repeatability(tuple(values.tolist()), float(values.mean()), scatter,
+        float(mean_uncertainty(scatter, len(values))), float(len(values) - 1), seen < floor)
 
 
 # ---- the decision -------------------------------------------------------------------------------
@@ -170,7 +163,7 @@ def decision(odds: float, p: float = 0.95) -> str:
 
 
 def repeats_needed(reading: float, low: Limit, high: Limit, scatter: float, steady: float, p: float = 0.95,
-                   most: int = 100) -> int | None:
+        most: int = 100) -> int | None:
     """How many readings must be averaged for this mean to prove the part good with odds p.
 
     scatter: standard deviation of one reading; steady: the standard uncertainty that repeats do not
@@ -181,8 +174,7 @@ def repeats_needed(reading: float, low: Limit, high: Limit, scatter: float, stea
     most = int(min(max(number(most), 0.0), 2e6)) if np.isfinite(number(most)) else 0
     if not (np.isfinite(reading) and 1 <= most <= 1e6):
         raise Refused(
-            f"The reading must be finite and the most readings 1 to a million; they were {reading} and {most}."
-        )
+            f"The reading must be finite and the most readings 1 to a million; they were {reading} and {most}.")
     for name, value in (("scatter", scatter), ("steady part", steady)):
         if not (np.isfinite(value) and value >= 0):
             raise Refused(f"The {name} must be nought or more; it was {value}.")

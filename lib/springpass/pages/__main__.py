@@ -18,22 +18,15 @@ def main(words: Sequence[str] | None = None) -> int:
     import argparse
     import sys
 
-    parser = argparse.ArgumentParser(
-        prog="python -m springpass.pages", description="Make a pocket card: one page as one HTML file for a phone."
-    )
+    parser = argparse.ArgumentParser(prog="python -m springpass.pages",
+        description="Make a pocket card: one page as one HTML file for a phone.")
     parser.add_argument("page", nargs="?", help="the page's name; without it the names are listed")
-    parser.add_argument(
-        "--inputs",
-        nargs="+",
-        default=[],
-        metavar="LINE",
+    parser.add_argument("--inputs", nargs="+", default=[], metavar="LINE",
         help='one to three for sliders: stickout, "stickout = 20 to 80", "tolerance = 10; 18; 33"; with one value an '
-             'input is fixed: "bore = 16"',
-    )
+        'input is fixed: "bore = 16"')
     parser.add_argument("--inch", action="store_true", help="inch and thou in place of mm and µm")
-    parser.add_argument(
-        "--steps", type=int, default=0, help="most steps on a slider (default: as many as are sensible)"
-    )
+    parser.add_argument("--steps", type=int, default=0,
+        help="most steps on a slider (default: as many as are sensible)")
     parser.add_argument("-o", "--output", help="file to write (default: card_PAGE.html)")
     asked = parser.parse_args(words)
     if asked.page is None:

@@ -43,14 +43,10 @@ EXAMPLE = (
     Expected("20 h6 seat", TURNED, 20, 19.9935, 19.9890, 19.9980, 19.9905, 25, 6e-5, 0, 19.987, 20.000, MICROMETER),
     Expected("15 j6 seat", TURNED, 15, 15.0025, 14.9970, 15.0080, 14.9985, 25, 8e-5, 0, 14.997, 15.008, MICROMETER),
     Expected("10 H7 bore", REAMED, 10, 10.0120, 10.0010, 10.0230, 0, 0, 0, 10.006, 10.000, 10.015, BORE_GAUGE),
-    Expected(
-        "first bush, 12 H7", BORED, 12, 12.0090, 12.0000, 12.0180, 12.0321, 15, 7.37e-4, 0, 12.000, 12.018, BORE_GAUGE
-    ),
-    Expected(
-        "second bush, 12 H7", BORED, 12, 12.0090, 12.0000, 12.0180, 12.0321, 15, 7.37e-4, 0, 12.000, 12.018, BORE_GAUGE
-    ),
-    Expected("length over all", OTHER, 85, 85.000, 84.960, 85.040, 0, 0, 0, 0, 84.9, 85.1, "calliper"),
-)
+    Expected("first bush, 12 H7", BORED, 12, 12.0090, 12.0000, 12.0180, 12.0321, 15, 7.37e-4, 0, 12.000, 12.018,
+    BORE_GAUGE),
+    Expected("second bush, 12 H7", BORED, 12, 12.0090, 12.0000, 12.0180, 12.0321, 15, 7.37e-4, 0, 12.000, 12.018,
+    BORE_GAUGE), Expected("length over all", OTHER, 85, 85.000, 84.960, 85.040, 0, 0, 0, 0, 84.9, 85.1, "calliper"))
 EXAMPLE_READINGS = """20 h6 seat: 19.995
 15 j6 seat: 15.004
 10 H7 bore: 10.014 10.015 10.013
@@ -75,8 +71,7 @@ def compute(sheet: str, measured: str, earlier: bool) -> After:
     kept = (EXAMPLE_NAME, EXAMPLE) if sheet == SHEETS[0] else learning.kept_expected()
     if kept is None:
         raise Refused(
-            "No sheet has been remembered yet. Plan a part and press “remember this sheet”, or choose the example."
-        )
+            "No sheet has been remembered yet. Plan a part and press “remember this sheet”, or choose the example.")
     name, expected = kept
     if sheet != SHEETS[0] and measured == EXAMPLE_READINGS:
         measured = ""
@@ -84,21 +79,11 @@ def compute(sheet: str, measured: str, earlier: bool) -> After:
     mine = tools.own_shop(accepted=False)
     stiff = mine.holder.stiffness
     before = learning.kept_results() if earlier else ()
-    found = learning.lessons(
-        (*before, *results),
-        (stiff.value, float(np.clip(np.sqrt(stiff.high / stiff.low), 1.02, 10))),
-        mine.reamed_holes if earlier else (),
-        shop.records("repeatability") if earlier else (),
-    )
-    return After(
-        name,
-        expected,
-        results,
-        len(before),
-        found,
-        tuple(str(r.get("name")) for r in learning.accepted()),
-        stiff.measured,
-    )
+    found = learning.lessons((*before, *results),
+        (stiff.value, float(np.clip(np.sqrt(stiff.high / stiff.low), 1.02, 10))), mine.reamed_holes if earlier else (),
+        shop.records("repeatability") if earlier else ())
+    return After(name, expected, results, len(before), found, tuple(str(r.get("name")) for r in learning.accepted()),
+        stiff.measured)
 
 
 # ---- the words -------------------------------------------------------------------------------------
@@ -118,7 +103,7 @@ def _lesson(lesson: Lesson, say: Say, which: tuple[float, float, float]) -> str:
     low, value, high = which
     if lesson.unit == "mm":
         return (f"{say.fine(value)}, likely {plain(say.fine_number(low), 2)} to {plain(say.fine_number(high), 2)} "
-                f"{say.fine_unit}")
+            f"{say.fine_unit}")
     if lesson.unit == "N/mm":
         return f"{plain(value / 1e3, 2)} N/µm, likely {plain(low / 1e3, 2)} to {plain(high / 1e3, 2)}"
     return f"{value:.2f}, likely {low:.2f} to {high:.2f}"
@@ -127,18 +112,16 @@ def _lesson(lesson: Lesson, say: Say, which: tuple[float, float, float]) -> str:
 def _rests_on(x: Lesson) -> str:
     """What was learned, and from how much."""
     many = "s" if x.count != 1 else ""
-    return {
-        FORCE: f"tabulated cutting forces times this; from {x.count} bending result{many}",
+    return {FORCE: f"tabulated cutting forces times this; from {x.count} bending result{many}",
         HOLDER: f"side force for a millimetre at the holder; from {x.count} bending result{many}",
         REAMER: f"the next hole less its reamer; from {x.count} hole{many}",
-        REPEAT: f"standard deviation of one reading; from {x.count} degrees of freedom",
-    }[x.kind]
+        REPEAT: f"standard deviation of one reading; from {x.count} degrees of freedom"}[x.kind]
 
 
 def words(r: After, say: Say) -> str:
     if not r.results:
         return (f"{r.part}: nothing measured yet. Write a line for each feature: its name or number, a colon, the size "
-                "you read.")
+            "you read.")
     judged = [x for x in r.results if x.allowed is not None]
     within = sum(bool(x.allowed) for x in judged)
     worst = max(r.results, key=lambda x: abs(x.surprise))
@@ -147,11 +130,8 @@ def words(r: After, say: Say) -> str:
         said += f"; {within} of {len(judged)} are within what the drawing allows"
     said += f". Farthest from its prediction for its range: {worst.expected.feature}, {_off(say, worst.off)}"
     said += " (a surprise: measure it again before you believe it)." if abs(worst.surprise) > 3 else "."
-    taught = [
-        f"{x.name} {_lesson(x, say, x.after)} (before: {_lesson(x, say, x.before)})"
-        for x in r.lessons
-        if x.name in (FORCE, HOLDER)
-    ]
+    taught = [f"{x.name} {_lesson(x, say, x.after)} (before: {_lesson(x, say, x.before)})" for x in r.lessons
+        if x.name in (FORCE, HOLDER)]
     if taught:
         said += "\nThe bending teaches: " + "; ".join(taught) + "."
     others = [f"{x.name} {_lesson(x, say, x.after)}" for x in r.lessons if x.name not in (FORCE, HOLDER)]
@@ -200,18 +180,10 @@ def _feature(d: Drawing, x: Result, y: float, say: Say) -> None:
     d.text(left, y, f"{e.feature}: {_size(say, x.measured)}{mark}", kind="halo")
     d.text(right, y, ("+" if x.off > 0 else "") + plain(say.fine_number(round(x.off, 5)), 2), "end", "bold halo")
     if e.upper:
-        d.rect(
-            at(e.lower - e.predicted),
-            y + 6,
-            at(e.upper - e.predicted) - at(e.lower - e.predicted),
-            20,
-            "fill-c",
-            "thin",
-            9,
-        )
-    d.rect(
-        at(e.low - e.predicted), y + 12, max(at(e.high - e.predicted) - at(e.low - e.predicted), 2), 8, "fill-a", "thin"
-    )
+        d.rect(at(e.lower - e.predicted), y + 6, at(e.upper - e.predicted) - at(e.lower - e.predicted), 20, "fill-c",
+            "thin", 9)
+    d.rect(at(e.low - e.predicted), y + 12, max(at(e.high - e.predicted) - at(e.low - e.predicted), 2), 8, "fill-a",
+        "thin")
     d.line([at(0)] * 2, [y + 8, y + 24], "thin")
     d.dot(at(x.off), y + 16, "b", "diamond", 6.5)
 
@@ -237,12 +209,9 @@ def more(r: After, say: Say) -> str:
         f"<td>{_size(say, e.low)} to {_size(say, e.high)}</td></tr>" for i, e in enumerate(r.expected, 1))
     taught = "".join(
         f"<tr><td>{escape(x.name)}</td><td>{_lesson(x, say, x.before)}</td><td>{_lesson(x, say, x.after)}</td>"
-        f"<td>{_rests_on(x)}</td></tr>"
-        for x in r.lessons
-    )
+        f"<td>{_rests_on(x)}</td></tr>" for x in r.lessons)
     learned = (
-        f"<table><tr><th>learned</th><th>before</th><th>after</th><th></th></tr>{taught}</table>" if taught else ""
-    )
+        f"<table><tr><th>learned</th><th>before</th><th>after</th><th></th></tr>{taught}</table>" if taught else "")
     holder = "you measured it" if r.weighed else "assumed from the tables; weigh yours in chapter 3"
     return (
         f"<table><tr><th></th><th>feature</th><th>made</th><th>predicted</th><th>likely</th></tr>{features}</table>{learned}"
@@ -263,10 +232,7 @@ def sheet_buttons(plan_of: Callable[..., Plan]) -> tuple[Press, ...]:
         places = operation_sheet.keep(operation_sheet.of_plan(plan_of(**values), say), say, paper)
         return Saved(
             f"Saved: {', '.join(p.name for p in places)} in {places[0].parent}. Open the first in a browser and print "
-            "it: "
-            "it takes one or two pages.",
-            *places,
-        )
+            "it: " "it takes one or two pages.", *places)
 
     def metric(**values: Any) -> str:
         return save(Say(), "A4", **values)
@@ -277,15 +243,12 @@ def sheet_buttons(plan_of: Callable[..., Plan]) -> tuple[Press, ...]:
     def remember(**values: Any) -> str:
         plan = plan_of(**values)
         made = learning.keep_expected(str(plan.part.name), learning.expected_of(plan))
-        return (
-            f"Remembered as record {made['id']}: {len(made['features'])} sizes of {plan.part.name}. When they are "
-            "measured, choose "
-            f"“{SHEETS[1]}” under Afterwards."
-        )
+        return (f"Remembered as record {made['id']}: {len(made['features'])} sizes of {plan.part.name}. When they are "
+            "measured, choose " f"“{SHEETS[1]}” under Afterwards.")
 
     return (Press("save the sheet, mm on A4", metric, "a page to print, a list to tick off and a table"),
-            Press("save the sheet, inch on Letter", inch, "the same with inches"),
-            Press("remember this sheet", remember, "so that results can be set beside it another day"))
+        Press("save the sheet, inch on Letter", inch, "the same with inches"),
+        Press("remember this sheet", remember, "so that results can be set beside it another day"))
 
 
 # ---- the buttons -----------------------------------------------------------------------------------
@@ -296,28 +259,24 @@ def keep(sheet: str, measured: str, earlier: bool) -> str:
     if sheet == SHEETS[0]:
         raise Refused(
             "These are the example's results, so they are not kept: your shop would learn from parts it never made. "
-            "Remember a sheet of your own first."
-        )
+            "Remember a sheet of your own first.")
     r = compute(sheet, measured, False)
     numbers = learning.keep_results(r.results, r.part)
     return (f"Kept {len(numbers)} result{'s' if len(numbers) != 1 else ''} as record{'s' if len(numbers) != 1 else ''} "
-            f"{', '.join(map(str, numbers))}. “Take out the last result” undoes them one at a time. "
-            "Now empty the box, or the same results count twice.")
+        f"{', '.join(map(str, numbers))}. “Take out the last result” undoes them one at a time. "
+        "Now empty the box, or the same results count twice.")
 
 
 def use(sheet: str, measured: str, earlier: bool) -> str:
     """Let plans use what the results kept have taught; what is only typed in does not count."""
     mine = tools.own_shop(accepted=False)
     stiff = mine.holder.stiffness
-    found = learning.lessons(
-        learning.kept_results(),
-        (stiff.value, float(np.clip(np.sqrt(stiff.high / stiff.low), 1.02, 10))),
-        mine.reamed_holes,
-        shop.records("repeatability"),
-    )
+    found = learning.lessons(learning.kept_results(),
+        (stiff.value, float(np.clip(np.sqrt(stiff.high / stiff.low), 1.02, 10))), mine.reamed_holes,
+        shop.records("repeatability"))
     learning.accept(found)
     return (f"From now on plans use: {'; '.join(f'{x.name} {_lesson(x, Say(), x.after)}' for x in found)}. “Take it "
-            "back” undoes this.")
+        "back” undoes this.")
 
 
 def take_back(sheet: str, measured: str, earlier: bool) -> str:
@@ -325,9 +284,7 @@ def take_back(sheet: str, measured: str, earlier: bool) -> str:
     learning.withdraw()
     return (
         "Taken back: plans go by the tables and your own measurements again. The results are still kept: “use what was "
-        "learned” "
-        "brings it back."
-    )
+        "learned” " "brings it back.")
 
 
 def take_out(sheet: str, measured: str, earlier: bool) -> str:
@@ -339,34 +296,16 @@ def take_out(sheet: str, measured: str, earlier: bool) -> str:
     shop.forget(last["id"])
     feature = str((last.get("expected") or {}).get("feature", "a result"))
     return (f"Taken out: {feature} (record {last['id']}). {len(kept) - 1 or 'None'} "
-            f"{'is' if len(kept) <= 2 else 'are'} "
-            "left. What plans use changes when you press “use what was learned”.")
+        f"{'is' if len(kept) <= 2 else 'are'} " "left. What plans use changes when you press “use what was learned”.")
 
 
-AFTERWARDS = Page(
-    name="afterwards",
-    title="Afterwards: what came out, and what the shop learns",
-    inputs=(
-        Choose("sheet", SHEETS, SHEETS[0], "work", "results for"),
-        Write(
-            "measured",
-            EXAMPLE_READINGS,
-            "cut",
-            "measured, mm or inch: a line for each feature",
-            "feature or its number, a colon, one reading or several; 12,5 counts as 12.5; inches are known by their "
-            "size, or say in",
-            rows=7,
-        ),
-        Tick("earlier", True, "view", "with the results kept before"),
-    ),
-    compute=compute,
-    picture=picture,
-    words=words,
-    more=more,
-    presses=(
-        Press("keep these results", keep, "saves them in your shop file"),
-        Press("take out the last result", take_out, "what is kept by mistake teaches no more"),
-        Press("use what was learned", use, "plans then reckon with it"),
-        Press("take it back", take_back, "plans then go by the tables again"),
-    ),
-)
+AFTERWARDS = Page(name="afterwards", title="Afterwards: what came out, and what the shop learns",
+    inputs=(Choose("sheet", SHEETS, SHEETS[0], "work", "results for"),
+    Write("measured", EXAMPLE_READINGS, "cut", "measured, mm or inch: a line for each feature",
+    "feature or its number, a colon, one reading or several; 12,5 counts as 12.5; inches are known by their "
+    "size, or say in", rows=7), Tick("earlier", True, "view", "with the results kept before")), compute=compute,
+    picture=picture, words=words, more=more,
+    presses=(Press("keep these results", keep, "saves them in your shop file"),
+    Press("take out the last result", take_out, "what is kept by mistake teaches no more"),
+    Press("use what was learned", use, "plans then reckon with it"),
+    Press("take it back", take_back, "plans then go by the tables again")))

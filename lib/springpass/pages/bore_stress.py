@@ -20,20 +20,17 @@ from ..screen.page import SHAPES, Choose, Page, Slide, Write
 
 STOCKS = tuple(stress.stocks())
 Outside = but(WorkDiameter, low=12, high=80, usual=20, says="finished outside diameter", step=0.5)
-Skin = Quantity(
-    "s_0", "mm", low=0, high=10, usual=2, says="stock on the outside of the bar as bought, on diameter", step=0.1
-)
+Skin = Quantity("s_0", "mm", low=0, high=10, usual=2, says="stock on the outside of the bar as bought, on diameter",
+    step=0.1)
 Bore = but(BoreDiameter, low=2, high=50, usual=10, says="finished bore", step=0.5)
 Left = Quantity("s", "mm", low=0.05, high=3, usual=0.5, log=True,
-                says="stock left by roughing for the finish cuts, on diameter")
+    says="stock left by roughing for the finish cuts, on diameter")
 Band = but(Tolerance, low=0.002, high=0.1, usual=0.015, log=False, step=1)
 Bored = Quantity("L", "mm", low=2, high=300, usual=32, says="length of the bore", step=1)
 
 OUTSIDE_FIRST, BORE_FIRST = "outside to size, then bore", "bore to size, then outside"
-ROUGH_BORE_FIRST, ROUGH_OUTSIDE_FIRST = (
-    "rough both, finish bore, finish outside",
-    "rough both, finish outside, finish bore",
-)
+ROUGH_BORE_FIRST, ROUGH_OUTSIDE_FIRST = ("rough both, finish bore, finish outside",
+    "rough both, finish outside, finish bore")
 TYPED = "the cuts typed below"
 ORDERS = (OUTSIDE_FIRST, BORE_FIRST, ROUGH_BORE_FIRST, ROUGH_OUTSIDE_FIRST)
 NO_MATTER = 0.1   # of the larger movement: orders that differ by less are as good as each other
@@ -55,12 +52,11 @@ def read_cuts(text: str) -> list[tuple[str, float]]:
     rest = re.sub(r"\b(then|and)\b|[,;.>→\s]", " ", rest, flags=re.IGNORECASE).strip()
     if rest or not found:
         raise Refused(f"The cuts cannot be read{f' at “{rest[:30]}”' if rest else ''}. "
-                      "Write them like: turn 20.5, bore 9.5, bore 10, turn 20 (diameters in mm).")
+            "Write them like: turn 20.5, bore 9.5, bore 10, turn 20 (diameters in mm).")
     if len(found) > 20:
         raise Refused(f"{len(found)} cuts are more than a drawing can show. Type 20 or fewer.")
-    return [
-        (side.lower(), number(size) * (25.4 if unit and unit.lower() != "mm" else 1.0)) for side, size, unit in found
-    ]
+    return [(side.lower(), number(size) * (25.4 if unit and unit.lower() != "mm" else 1.0)) for side, size,
+        unit in found]
 
 
 def cuts_of(
@@ -71,8 +67,7 @@ def cuts_of(
         return read_cuts(typed)
     if bore >= outside:
         raise Refused(
-            f"A bore of Ø{plain(bore, 4)} mm leaves no wall in Ø{plain(outside, 4)} mm. Make the bore smaller."
-        )
+            f"A bore of Ø{plain(bore, 4)} mm leaves no wall in Ø{plain(outside, 4)} mm. Make the bore smaller.")
     finish_outside, finish_bore = ("turn", outside), ("bore", bore)
     if order == OUTSIDE_FIRST:
         return [finish_outside, finish_bore]
@@ -96,22 +91,20 @@ class Outcome:
     worst: float              # likely most, either way, of the surface that moves most
 
 
-def outcome(stock: str, bar: float, cuts: list[tuple[str, float]], bored: float,
-            outside_tolerance: float, bore_tolerance: float) -> Outcome:
+def outcome(stock: str, bar: float, cuts: list[tuple[str, float]], bored: float, outside_tolerance: float,
+        bore_tolerance: float) -> Outcome:
     """Run the cuts through every sample of the bar; a short piece gets its wider range."""
     found = stress.cut_sequence(bar / 2, cuts=[(side, size / 2) for side, size in cuts], **stress.stock_sample(stock))
     widen = short_piece() if stress.short_ratio(bored, last(cuts, "turn", bar)) else 1.0
     parts: dict[str, Any] = {}
-    for side, error, band in (
-        ("turn", found.outside_error, outside_tolerance),
-        ("bore", found.bore_error, bore_tolerance),
-    ):
+    for side, error, band in (("turn", found.outside_error, outside_tolerance),
+            ("bore", found.bore_error, bore_tolerance)):
         moved = error * widen if any(cut[0] == side for cut in cuts) else None
         parts[side] = (None if moved is None else likely(moved),
-                       "" if moved is None else verdict(odds(np.abs(moved) <= band / 2)))
+            "" if moved is None else verdict(odds(np.abs(moved) <= band / 2)))
     worst = max(abs(end) for part in parts.values() if part[0] for end in (part[0].low, part[0].high))
     return Outcome(tuple(cuts), parts["turn"][0], parts["bore"][0], likely(found.length_change * bored),
-                   parts["turn"][1], parts["bore"][1], worst)
+        parts["turn"][1], parts["bore"][1], worst)
 
 
 def short_piece() -> np.ndarray:
@@ -154,9 +147,8 @@ class TwoOrders:
     same: bool              # neither order is better
 
 
-def compute_orders(stock: str, outside: float, skin: float, bore: float, bored: float,
-                   outside_tolerance: float, bore_tolerance: float, left: float, first: str, second: str,
-                   typed: str) -> TwoOrders:
+def compute_orders(stock: str, outside: float, skin: float, bore: float, bored: float, outside_tolerance: float,
+        bore_tolerance: float, left: float, first: str, second: str, typed: str) -> TwoOrders:
     """The same bar cut in two orders."""
     bar = outside + skin
     both = [cuts_of(order, outside, bore, left, bar, typed) for order in (first, second)]
@@ -166,21 +158,19 @@ def compute_orders(stock: str, outside: float, skin: float, bore: float, bored: 
     same = max(a, b) < NOTHING or abs(a - b) < NO_MATTER * max(a, b)
     better = one if a < b else two
     headline = ("Order makes no difference worth having here" if same else
-                f"The {'first' if better is one else 'second'} order is the better one")
+        f"The {'first' if better is one else 'second'} order is the better one")
     return TwoOrders(headline, worst_verdict(better), bar, one, two, outside_tolerance, bore_tolerance, short, same)
 
 
 def words_orders(result: TwoOrders, say: Say) -> str:
     less, more = (say.fine(w) if w > NOTHING else "nothing" for w in sorted((result.first.worst, result.second.worst)))
-    lines = [
-        f"At its likely worst a finished surface moves {less}, against {more} in the other."
-        if not result.same
-        else f"At its likely worst a finished surface moves {more} in either."
-    ]
+    lines = [f"At its likely worst a finished surface moves {less}, against {more} in the other." if not result.same
+        else f"At its likely worst a finished surface moves {more} in either."]
     for name, found in (("First order", result.first), ("Second order", result.second)):
-        parts = [f"{what} {moved(say, found_)}{f' ({holds})' if moved(say, found_) != 'right' else ''}"
-                 for what, found_, holds in (("outside", found.outside, found.outside_holds),
-                                             ("bore", found.bore, found.bore_holds)) if found_]
+        parts = [f"{what} {moved(say, found_)}{f' ({holds})' if moved(say, found_) != 'right' else ''}" for what,
+            found_,
+            holds in (("outside", found.outside, found.outside_holds),
+            ("bore", found.bore, found.bore_holds)) if found_]
         shape = SHAPES[worst_verdict(found)]
         lines.append(f"{shape} {name}, {', '.join(step_text(say, cut) for cut in found.cuts)}: {'; '.join(parts)}.")
     return "\n".join([*lines, *([short_bore(result.short)] if result.short else [])])
@@ -191,9 +181,8 @@ def more_orders(result: TwoOrders, say: Say) -> str:
     one, two = (found.cuts for found in (result.first, result.second))
     other = any(last(list(one), side, 0) != last(list(two), side, 0) for side in ("bore", "turn"))
     text = ("“Holds” means: cut each surface to the middle of its tolerance, and nine times in ten "
-            "it is still inside at the end. "
-            f"The bored length itself changes by {result.second.length.text(say)}, "
-            f"{'in the second order' if other else 'whatever the order'}.")
+        "it is still inside at the end. " f"The bored length itself changes by {result.second.length.text(say)}, "
+        f"{'in the second order' if other else 'whatever the order'}.")
     return f"<p>{text}</p>"
 
 
@@ -205,21 +194,18 @@ def picture_orders(result: TwoOrders, say: Say) -> str:
     found = (result.first, result.second)
     deep = max(len(f.cuts) for f in found)
     top = 118 + 18 * max(deep - 4, 0)
-    rows = [(name, [getattr(f, part) for f in found], band) for name, part, band in (
-        ("outside", "outside", result.outside_tolerance), ("bore", "bore", result.bore_tolerance))
+    rows = [(name, [getattr(f, part) for f in found], band) for name, part,
+        band in (("outside", "outside", result.outside_tolerance), ("bore", "bore", result.bore_tolerance))
         if any(getattr(f, part) for f in found)]
-    picture = Drawing(
-        "The same cuts in two orders",
+    picture = Drawing("The same cuts in two orders",
         "Two sections of the bar with their cuts in order; below them how far each finished surface is from "
-        "its size at the end, against its tolerance.",
-        height=top + 4 + 112 * len(rows),
-    )
+        "its size at the end, against its tolerance.", height=top + 4 + 112 * len(rows))
     for i, f in enumerate(found):
         _section(picture, 10 + 230 * i, 8, result.bar, f, say,
-                 f"{'first' if i == 0 else 'second'} order, {say.length_unit}", "ab"[i])
+            f"{'first' if i == 0 else 'second'} order, {say.length_unit}", "ab"[i])
     for row, (name, pair, band) in enumerate(rows):
         _pair(picture, top + 24 + 112 * row, f"{name}, {say.fine_unit} off at the end; hatched: tolerance", pair,
-              say.fine_number(band), say)
+            say.fine_number(band), say)
     return picture.svg()
 
 
@@ -270,21 +256,18 @@ def _pair(picture: Drawing, y: float, title: str, pair: list[Likely | None], ban
         picture.text(at(tick), y + 80, plain(float(tick), 4), "middle", "small")
 
 
-ORDER = Page(
-    name="bore_stress_order", title="The same cuts in two orders: which finished surface moves?",
+ORDER = Page(name="bore_stress_order", title="The same cuts in two orders: which finished surface moves?",
     inputs=(Choose("stock", STOCKS, "steel, cold drawn", label="bar", says="family and condition of the bar"),
-            Slide("outside", Outside, label="finished outside"),
-            Slide("skin", Skin, label="skin to come off, on diameter"),
-            Slide("bore", Bore, label="finished bore"),
-            Slide("bored", Bored, label="length of the bore"),
-            Slide("outside_tolerance", Band.but(usual=0.013), label="tolerance of the outside"),
-            Slide("bore_tolerance", Band, label="tolerance of the bore"),
-            Slide("left", Left, group="cut", label="left by roughing, on diameter"),
-            Choose("first", (*ORDERS, TYPED), OUTSIDE_FIRST, group="cut", label="first order"),
-            Choose("second", (*ORDERS, TYPED), ROUGH_BORE_FIRST, group="cut", label="second order"),
-            Write("typed", "turn 21, bore 8, turn 20, bore 10", group="cut", label="typed cuts, mm",
-                  says="your own order of cuts, like: turn 21, bore 8, turn 20, bore 10")),
-    compute=compute_orders, picture=picture_orders, words=words_orders, more=more_orders)
+    Slide("outside", Outside, label="finished outside"), Slide("skin", Skin, label="skin to come off, on diameter"),
+    Slide("bore", Bore, label="finished bore"), Slide("bored", Bored, label="length of the bore"),
+    Slide("outside_tolerance", Band.but(usual=0.013), label="tolerance of the outside"),
+    Slide("bore_tolerance", Band, label="tolerance of the bore"),
+    Slide("left", Left, group="cut", label="left by roughing, on diameter"),
+    Choose("first", (*ORDERS, TYPED), OUTSIDE_FIRST, group="cut", label="first order"),
+    Choose("second", (*ORDERS, TYPED), ROUGH_BORE_FIRST, group="cut", label="second order"),
+    Write("typed", "turn 21, bore 8, turn 20, bore 10", group="cut", label="typed cuts, mm",
+    says="your own order of cuts, like: turn 21, bore 8, turn 20, bore 10")), compute=compute_orders,
+    picture=picture_orders, words=words_orders, more=more_orders)
 
 
 # ---- page: which bar to buy ---------------------------------------------------------------------------
@@ -299,7 +282,7 @@ class WhichBar:
 
 
 def compute_bars(outside: float, skin: float, bore: float, bored: float, tolerance: float, left: float,
-                 order: str) -> WhichBar:
+        order: str) -> WhichBar:
     """One order of cuts in every kind of bar."""
     bar = outside + skin
     cuts = cuts_of(order, outside, bore, left, bar)
@@ -320,19 +303,18 @@ def words_bars(result: WhichBar, say: Say) -> str:
     if size[worst] < NOTHING:
         return f"With “{result.order}” the {result.surface} stays right in every bar."
     lines = [f"With “{result.order}” the {result.surface} moves most in {worst}: {moved(say, by_name[worst])}. "
-             f"It moves least in {best}: {moved(say, by_name[best])}. The tolerance is {say.fine(result.tolerance)}."]
+        f"It moves least in {best}: {moved(say, by_name[best])}. The tolerance is {say.fine(result.tolerance)}."]
     relieved, drawn = by_name["steel, stress-relieved"], by_name["steel, cold drawn"]
     if abs(relieved.value) > 1e-9:
         lines.append(f"Stress relief before turning brings drawn steel from {say.fine(abs(drawn.value))} "
-                     f"down to {say.fine(abs(relieved.value))}, in the middle of the ranges.")
+            f"down to {say.fine(abs(relieved.value))}, in the middle of the ranges.")
     return "\n".join([*lines, *([short_bore(result.short)] if result.short else [])])
 
 
 def picture_bars(result: WhichBar, say: Say) -> str:
     tall, x, top = 35, 12.0, 26.0
     picture = Drawing("Movement in each kind of bar",
-                      "A bar from the likely least to the likely most movement for each kind.",
-                      height=78 + tall * len(result.found))
+        "A bar from the likely least to the likely most movement for each kind.", height=78 + tall * len(result.found))
     width, bottom = picture.width - 2 * x, top + tall * len(result.found)
     numbers = [[float(say.fine_number(v)) for v in (what.low, what.value, what.high)] for _, what, _ in result.found]
     half = float(say.fine_number(result.tolerance)) / 2
@@ -352,23 +334,20 @@ def picture_bars(result: WhichBar, say: Say) -> str:
     picture.line([x, x + width], [bottom, bottom], "ink")
     for tick in nice_ticks(low, high, 5, width):
         picture.line([at(tick)] * 2, [bottom, bottom + 5], "thin")
-        picture.text(
-            picture.within(at(tick), plain(float(tick), 4)), bottom + 18, plain(float(tick), 4), "middle", "small"
-        )
+        picture.text(picture.within(at(tick), plain(float(tick), 4)), bottom + 18, plain(float(tick), 4), "middle",
+            "small")
     picture.text(8, bottom + 40, "hatched: tolerance   ● holds  ◐ at the edge  ◆ will not hold", kind="small")
     return picture.svg()
 
 
-WHICH_BAR = Page(
-    name="bore_stress_bars", title="Which bar keeps its size?",
+WHICH_BAR = Page(name="bore_stress_bars", title="Which bar keeps its size?",
     inputs=(Slide("outside", Outside, label="finished outside"),
-            Slide("skin", Skin, label="skin to come off, on diameter"),
-            Slide("bore", Bore, label="finished bore"),
-            Slide("bored", Bored, label="length of the bore"),
-            Slide("tolerance", Band.but(usual=0.013), label="tolerance of the surface finished first"),
-            Slide("left", Left, group="cut", label="left by roughing, on diameter"),
-            Choose("order", ORDERS, OUTSIDE_FIRST, group="cut", label="order")),
-    compute=compute_bars, picture=picture_bars, words=words_bars)
+    Slide("skin", Skin, label="skin to come off, on diameter"), Slide("bore", Bore, label="finished bore"),
+    Slide("bored", Bored, label="length of the bore"),
+    Slide("tolerance", Band.but(usual=0.013), label="tolerance of the surface finished first"),
+    Slide("left", Left, group="cut", label="left by roughing, on diameter"),
+    Choose("order", ORDERS, OUTSIDE_FIRST, group="cut", label="order")), compute=compute_bars, picture=picture_bars,
+    words=words_bars)
 
 
 # ---- page: how much to leave for the finish cuts --------------------------------------------------------
@@ -387,12 +366,11 @@ class StockLeft:
 
 
 def compute_left(stock: str, outside: float, skin: float, bore: float, bored: float, tolerance: float,
-                 left: float) -> StockLeft:
+        left: float) -> StockLeft:
     """Movement of the surface finished first against the stock that roughing left on the other."""
     if bore >= outside:
         raise Refused(
-            f"A bore of Ø{plain(bore, 4)} mm leaves no wall in Ø{plain(outside, 4)} mm. Make the bore smaller."
-        )
+            f"A bore of Ø{plain(bore, 4)} mm leaves no wall in Ø{plain(outside, 4)} mm. Make the bore smaller.")
     most = min(MOST_LEFT, skin, MOST_BORED * (bore - LEAST_BORE))
     grid = np.geomspace(LEAST_LEFT, most * (1 - SAME), 18)
     here = min(left, float(grid[-1]))
@@ -405,47 +383,43 @@ def compute_left(stock: str, outside: float, skin: float, bore: float, bored: fl
     outside_first = [("bore", (bore - stops) / 2), ("turn", outside / 2), ("bore", bore / 2)]
     bore_first = [("turn", (outside + stops) / 2), ("bore", bore / 2), ("turn", outside / 2)]
     sizes = [
-        np.abs(stress.cut_sequence(bar, cuts=cuts, **sample).error[1] * widen) for cuts in (outside_first, bore_first)
-    ]
+        np.abs(stress.cut_sequence(bar, cuts=cuts, **sample).error[1] * widen) for cuts in (outside_first, bore_first)]
     bands = [spread.band(size, axis=1) for size in sizes]
     share = A_TENTH * tolerance
     fine = (bands[0][2, :-1] <= share) & (bands[1][2, :-1] <= share)
     return StockLeft(grid, bands[0][:, :-1], bands[1][:, :-1], here, likely(sizes[0][-1]), likely(sizes[1][-1]), share,
-                     float(grid[fine].max()) if fine.any() else float("nan"), short)
+        float(grid[fine].max()) if fine.any() else float("nan"), short)
 
 
 def words_left(result: StockLeft, say: Say) -> str:
     words = (f"With {say.length(result.here)} left on both diameters the outside, finished first, moves "
-             f"{result.at_outside.text(say)} when the bore is finished; the bore, finished first, moves "
-             f"{result.at_bore.text(say)} when the outside is.")
+        f"{result.at_outside.text(say)} when the bore is finished; the bore, finished first, moves "
+        f"{result.at_bore.text(say)} when the outside is.")
     if not np.isfinite(result.most):
         words += (f"\nEven {say.length(result.left[0])} left moves more than a tenth of the tolerance, "
-                  f"{say.fine(result.share)}.")
+            f"{say.fine(result.share)}.")
     elif result.most >= result.left[-1] * 0.999:
         words += (f"\nAll the way to {say.length(result.most, 2)} it stays under a tenth of the tolerance, "
-                  f"{say.fine(result.share)}.")
+            f"{say.fine(result.share)}.")
     else:
         words += (f"\nUp to {say.length(result.most, 2)} left keeps both under a tenth of the tolerance, "
-                  f"{say.fine(result.share)}; leave at least enough to clean up the roughing cut.")
+            f"{say.fine(result.share)}; leave at least enough to clean up the roughing cut.")
     return words + (f"\n{short_bore(result.short)}" if result.short else "")
 
 
 def more_left(result: StockLeft, say: Say) -> str:
     """What the trade leaves."""
     usual = fact("residual_stress", family="any", condition="any", property="finishing_stock")
-    return (
-        f"<p>The trade leaves {say.length(usual.low, 2)} to {say.length(usual.high, 2)} on diameter for finishing "
-        "small parts "
-        f"({usual.basis}).</p>"
-    )
+    return (f"<p>The trade leaves {say.length(usual.low, 2)} to {say.length(usual.high, 2)} on diameter for finishing "
+        "small parts " f"({usual.basis}).</p>")
 
 
 def picture_left(result: StockLeft, say: Say) -> str:
     xs = say.length_number(result.left)
     outside, bore = say.fine_number(result.outside), say.fine_number(result.bore)
     chart = Chart("Movement against stock left", "It grows with the stock that the last cut takes away.",
-                  x=("left by roughing, on diameter", say.length_unit, 0.0, float(xs[-1])),
-                  y=("movement", say.fine_unit, 0.0, room(outside, bore)[1]))
+        x=("left by roughing, on diameter", say.length_unit, 0.0, float(xs[-1])),
+        y=("movement", say.fine_unit, 0.0, room(outside, bore)[1]))
     chart.band(xs, outside[0], outside[2], "a")
     chart.band(xs, bore[0], bore[2], "b")
     chart.curve(xs, outside[1], "outside", "a")
@@ -457,13 +431,11 @@ def picture_left(result: StockLeft, say: Say) -> str:
     return chart.svg()
 
 
-STOCK_LEFT = Page(
-    name="bore_stress_left", title="How much to leave for the finish cuts?",
+STOCK_LEFT = Page(name="bore_stress_left", title="How much to leave for the finish cuts?",
     inputs=(Choose("stock", STOCKS, "steel, cold drawn", label="bar"),
-            Slide("outside", Outside, label="finished outside"),
-            Slide("skin", Skin.but(low=0.5, usual=2), label="skin to come off, on diameter"),
-            Slide("bore", Bore, label="finished bore"),
-            Slide("bored", Bored, label="length of the bore"),
-            Slide("tolerance", Band.but(usual=0.013), label="tolerance"),
-            Slide("left", Left, group="cut", label="left by roughing, on diameter")),
-    compute=compute_left, picture=picture_left, words=words_left, more=more_left)
+    Slide("outside", Outside, label="finished outside"),
+    Slide("skin", Skin.but(low=0.5, usual=2), label="skin to come off, on diameter"),
+    Slide("bore", Bore, label="finished bore"), Slide("bored", Bored, label="length of the bore"),
+    Slide("tolerance", Band.but(usual=0.013), label="tolerance"),
+    Slide("left", Left, group="cut", label="left by roughing, on diameter")), compute=compute_left,
+    picture=picture_left, words=words_left, more=more_left)

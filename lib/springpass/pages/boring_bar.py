@@ -63,16 +63,8 @@ class Bend:
     numbers: dict[str, Any]
 
 
-def bend(
-    material: str,
-    bar_material: str,
-    bar_diameter: float,
-    stickout: float,
-    nose_radius: float,
-    holder: str,
-    infeed: float,
-    feed: float,
-) -> Bend:
+def bend(material: str, bar_material: str, bar_diameter: float, stickout: float, nose_radius: float, holder: str,
+        infeed: float, feed: float) -> Bend:
     """How far the cut deflects the tip, mm, and what of it is bar, shear and holder; curves over the stickout.
 
     Lengths mm; the range comes from force and holder. Raises Refused.
@@ -82,13 +74,9 @@ def bend(
     factor = boring_bar.force_factor(material, SAMPLES)
     table = nose_forces(infeed, feed, nose_radius, ENTERING, *kienzle(material)).thrust
     thrust = float(table * np.median(factor))
-    d = sample(
-        SAMPLES,
-        **{
-            name: factor_of(held[p].geometric_middle, held[p].factor)
-            for name, p in (("shift", "stiffness"), ("tilt", "rotation"))
-        },
-    )
+    d = sample(SAMPLES,
+        **{name: factor_of(held[p].geometric_middle, held[p].factor) for name,
+        p in (("shift", "stiffness"), ("tilt", "rotation"))})
     shift, tilt = (float(np.median(d[name])) for name in ("shift", "tilt"))
     lengths = np.linspace(bar_diameter, max(SHOWN * bar_diameter, BEYOND * stickout), 40)
 
@@ -96,21 +84,12 @@ def bend(
         return bar_bending.bar_deflection(table * factor, length, bar_diameter, e, nu, d["shift"], d["tilt"])
 
     low, middle, high = band(tip(lengths[:, None]), axis=1)
-    return Bend(
-        likely(table * factor),
-        likely(tip(stickout)),
+    return Bend(likely(table * factor), likely(tip(stickout)),
         float(bar_bending.tip_deflection(thrust, stickout, bar_diameter, e)),
         float(bar_bending.shear_deflection(thrust, stickout, bar_diameter, e, nu)),
-        float(bar_bending.holder_deflection(thrust, stickout, shift, tilt)),
-        stickout,
-        bar_diameter,
-        lengths,
-        np.asarray(bar_bending.tip_deflection(thrust, lengths, bar_diameter, e)),
-        middle,
-        low,
-        high,
-        {"force": thrust, "stickout": stickout, "bar": bar_diameter, "modulus": e},
-    )
+        float(bar_bending.holder_deflection(thrust, stickout, shift, tilt)), stickout, bar_diameter, lengths,
+        np.asarray(bar_bending.tip_deflection(thrust, lengths, bar_diameter, e)), middle, low, high,
+        {"force": thrust, "stickout": stickout, "bar": bar_diameter, "modulus": e})
 
 
 def bend_picture(b: Bend, say: Say) -> str:
@@ -118,12 +97,8 @@ def bend_picture(b: Bend, say: Say) -> str:
     _bent_bar(d, b, say)
     to = say.fine_number
     top = min(float(b.high[-1]), 4 * max(b.total.high, 1e-5))
-    c = Chart(
-        "",
-        "",
-        x=("stickout", say.length_unit, *(say.length_number(float(b.stickouts[i])) for i in (0, -1))),
-        y=("deflection of the tip", say.fine_unit, 0.0, float(to(top))),
-    )
+    c = Chart("", "", x=("stickout", say.length_unit, *(say.length_number(float(b.stickouts[i])) for i in (0, -1))),
+        y=("deflection of the tip", say.fine_unit, 0.0, float(to(top))))
     x = say.length_number(b.stickouts)
     c.band(x, to(b.low), to(b.high))
     c.curve(x, to(b.totals), "bar and holder")
@@ -145,15 +120,10 @@ def _bent_bar(d: Drawing, b: Bend, say: Say) -> None:
     down = grown * b.total.value * across * ((1 - lean) * (3 * x**2 - x**3) / 2 + lean * x)
     px = root + long * x
     d.rect(12, middle - half - 20, root - 12, 2 * half + 40, "fill-holder", "ink", 10)
-    d.shape(
-        [root, root + long, root + long, root], [middle - half, middle - half, middle + half, middle + half], "faint"
-    )
-    d.shape(
-        np.concatenate([px, px[::-1]]),
-        np.concatenate([middle + down - half, (middle + down + half)[::-1]]),
-        "fill-tool",
-        "ink",
-    )
+    d.shape([root, root + long, root + long, root], [middle - half, middle - half, middle + half, middle + half],
+        "faint")
+    d.shape(np.concatenate([px, px[::-1]]), np.concatenate([middle + down - half, (middle + down + half)[::-1]]),
+        "fill-tool", "ink")
     d.arrow(root + long, middle - half - 28, root + long, middle - half - 2 + down[-1])
     d.text(root + long + 8, middle - half - 14, f"{plain(b.thrust.value, 2)} N", kind="small halo")
     d.text(WIDTH - 6, middle + down[-1] + 5, say.fine(b.total.value), "end", "bold halo")
@@ -168,11 +138,9 @@ def bend_words(b: Bend, say: Say) -> str:
     whole = b.bar + b.shear + b.holder
     share = b.holder / whole
     guess = " The holder's value is a guess: weigh it below." if share > 0.4 else ""
-    return (
-        f"The radial force of {plain(b.thrust.value, 2)} N deflects the tip by {fine_range(b.total, say)}, which "
+    return (f"The radial force of {plain(b.thrust.value, 2)} N deflects the tip by {fine_range(b.total, say)}, which "
         f"counts double on diameter. The bar's bending makes {100 * b.bar / whole:.0f} % of it and the holder "
-        f"{100 * share:.0f} %.{guess} The stickout is {plain(b.stickout / b.diameter, 2)} bar diameters."
-    )
+        f"{100 * share:.0f} %.{guess} The stickout is {plain(b.stickout / b.diameter, 2)} bar diameters.")
 
 
 def fine_range(one: Likely, say: Say) -> str:
@@ -185,24 +153,11 @@ def bend_more(b: Bend, say: Say) -> str:
     return "<b>The bar alone, with the numbers in</b>" + formula_mathml(bar_bending.tip_deflection, b.numbers)
 
 
-BEND = Page(
-    "bend",
-    "How far does the bar bend?",
-    (
-        MATERIAL,
-        BAR_MATERIAL,
-        Slide("bar_diameter", but(BarDiameter, high=40), "tool"),
-        Slide("stickout", but(Stickout, high=250), "tool"),
-        Slide("nose_radius", NoseRadius, "tool"),
-        HOLDER,
-        Slide("infeed", but(Infeed, high=1.5), "cut", "depth of cut, on radius"),
-        Slide("feed", but(Feed, high=0.3, low=0.01), "cut"),
-    ),
-    bend,
-    bend_picture,
-    bend_words,
-    bend_more,
-)
+BEND = Page("bend", "How far does the bar bend?",
+    (MATERIAL, BAR_MATERIAL, Slide("bar_diameter", but(BarDiameter, high=40), "tool"),
+    Slide("stickout", but(Stickout, high=250), "tool"), Slide("nose_radius", NoseRadius, "tool"), HOLDER,
+    Slide("infeed", but(Infeed, high=1.5), "cut", "depth of cut, on radius"),
+    Slide("feed", but(Feed, high=0.3, low=0.01), "cut")), bend, bend_picture, bend_words, bend_more)
 
 
 # ---- spring passes ---------------------------------------------------------------------------------
@@ -219,49 +174,25 @@ class Springs:
     tolerance: float
 
 
-def springs(
-    material: str,
-    tolerance: float,
-    nose_radius: float,
-    least_chip: float,
-    compliance: float,
-    infeed: float,
-    feed: float,
-    passes: int,
-) -> Springs:
+def springs(material: str, tolerance: float, nose_radius: float, least_chip: float, compliance: float, infeed: float,
+        feed: float, passes: int) -> Springs:
     """What each pass at one setting leaves, mm on diameter; compliance in mm/N, lengths mm. Raises Refused."""
     give = sample(give=assumed("give of a bar as set").range)["give"]
-    p = boring_bar.smooth_passes(
-        infeed,
-        feed,
-        nose_radius,
-        compliance * give,
-        material,
-        int(passes),
-        least_chip,
-        force_factor=boring_bar.force_factor(material),
-    )
+    p = boring_bar.smooth_passes(infeed, feed, nose_radius, compliance * give, material, int(passes), least_chip,
+        force_factor=boring_bar.force_factor(material))
     before = np.concatenate([np.full((1, *p.left.shape[1:]), infeed), p.left[:-1]])
     removed = tuple(float(np.median(one)) for one in p.removed)
-    return Springs(
-        infeed,
-        tuple(likely(2 * one) for one in p.left),
-        removed,
-        tuple(took > HARDLY * float(np.median(one)) for took, one in zip(removed, before, strict=True)),
-        tolerance,
-    )
+    return Springs(infeed, tuple(likely(2 * one) for one in p.left), removed,
+        tuple(took > HARDLY * float(np.median(one)) for took, one in zip(removed, before, strict=True)), tolerance)
 
 
 def springs_picture(s: Springs, say: Say) -> str:
     to = say.fine_number
     n = len(s.left)
     top = max(s.left[0].high, 1.1 * s.tolerance / 2)
-    c = Chart(
-        "What is left after each pass",
-        springs_words(s, say),
+    c = Chart("What is left after each pass", springs_words(s, say),
         x=("pass at one setting", "", 0.4, n + 0.6 + 0.12 * max(n - 5, 0)),
-        y=("bore undersize by", say.fine_unit, 0.0, float(to(1.08 * top))),
-    )
+        y=("bore undersize by", say.fine_unit, 0.0, float(to(1.08 * top))))
     for i, one in enumerate(s.left, 1):
         c.band([i - 0.28, i + 0.28], to(np.array([one.low] * 2)), to(np.array([one.high] * 2)))
         c.curve([i - 0.28, i + 0.28], to(np.array([one.value] * 2)))
@@ -272,10 +203,8 @@ def springs_picture(s: Springs, say: Say) -> str:
 
 
 def springs_words(s: Springs, say: Say) -> str:
-    first = (
-        f"Dialled {say.length(s.infeed, 3)} on radius, the first pass leaves the bore "
-        f"{fine_range(s.left[0], say)} undersize."
-    )
+    first = (f"Dialled {say.length(s.infeed, 3)} on radius, the first pass leaves the bore "
+        f"{fine_range(s.left[0], say)} undersize.")
     if not s.cuts[0]:
         return f"Nothing is cut: {say.length(s.infeed, 3)} on radius is too thin for this edge, and it only rubs."
     if len(s.left) == 1:
@@ -283,34 +212,17 @@ def springs_words(s: Springs, say: Say) -> str:
     last = s.left[-1]
     rubs = [i for i, cuts in enumerate(s.cuts, 1) if not cuts]
     rub = f" Pass {rubs[0]} only rubs and removes nothing." if rubs else ""
-    return (
-        f"{first} Pass {len(s.left)} at the same setting leaves {fine_range(last, say)}. "
-        f"The second pass takes another {say.fine(2 * s.removed[1])} off the diameter.{rub}"
-    )
+    return (f"{first} Pass {len(s.left)} at the same setting leaves {fine_range(last, say)}. "
+        f"The second pass takes another {say.fine(2 * s.removed[1])} off the diameter.{rub}")
 
 
-SPRINGS = Page(
-    "spring_passes",
-    "What does a spring pass take, and what does it leave?",
-    (
-        MATERIAL,
-        Slide("tolerance", Tolerance, "work", "tolerance on diameter"),
-        Slide("nose_radius", NoseRadius, "tool"),
-        Slide("least_chip", LeastChip, "tool", "minimum chip thickness"),
-        Slide(
-            "compliance",
-            but(Compliance, low=5e-5, high=5e-3, usual=7.8e-4, log=True, shown="µm/N"),
-            "holder",
-            "compliance at the tip",
-        ),
-        Slide("infeed", but(Infeed, high=1.0), "cut", "depth of cut, on radius"),
-        Slide("feed", but(Feed, low=0.01, high=0.3), "cut"),
-        Slide("passes", Passes, "cut", "passes at one setting"),
-    ),
-    springs,
-    springs_picture,
-    springs_words,
-)
+SPRINGS = Page("spring_passes", "What does a spring pass take, and what does it leave?",
+    (MATERIAL, Slide("tolerance", Tolerance, "work", "tolerance on diameter"), Slide("nose_radius", NoseRadius, "tool"),
+    Slide("least_chip", LeastChip, "tool", "minimum chip thickness"),
+    Slide("compliance", but(Compliance, low=5e-5, high=5e-3, usual=7.8e-4, log=True, shown="µm/N"), "holder",
+    "compliance at the tip"), Slide("infeed", but(Infeed, high=1.0), "cut", "depth of cut, on radius"),
+    Slide("feed", but(Feed, low=0.01, high=0.3), "cut"), Slide("passes", Passes, "cut", "passes at one setting")),
+    springs, springs_picture, springs_words)
 
 
 # ---- 4:1 in steel, 6:1 in carbide -------------------------------------------------------------------
@@ -330,33 +242,15 @@ class Slender:
 SAID = ("steel", "cemented carbide")
 
 
-def slender(
-    material: str,
-    bar_diameter: float,
-    slenderness: float,
-    nose_radius: float,
-    holder: str,
-    infeed: float,
-    feed: float,
-    speed: float,
-) -> Slender:
+def slender(material: str, bar_diameter: float, slenderness: float, nose_radius: float, holder: str, infeed: float,
+        feed: float, speed: float) -> Slender:
     """Chance that bars of four materials hold, over their slenderness; how far two of them reach. Raises Refused."""
     chances, longest, equal = {}, {}, {}
     ratios = np.linspace(*RATIOS, 35)
     for name in boring_bar.bar_materials():
-        s = Setup(
-            stickout=slenderness * bar_diameter,
-            bar_diameter=bar_diameter,
-            bore=bar_diameter / assumed("bar for a bore").value,
-            tolerance=WIDE,
-            material=material,
-            bar_material=name,
-            holder=holder,
-            nose_radius=nose_radius,
-            infeed=infeed,
-            feed=feed,
-            speed=speed,
-        )
+        s = Setup(stickout=slenderness * bar_diameter, bar_diameter=bar_diameter,
+            bore=bar_diameter / assumed("bar for a bore").value, tolerance=WIDE, material=material, bar_material=name,
+            holder=holder, nose_radius=nose_radius, infeed=infeed, feed=feed, speed=speed)
         chances[name] = boring_bar.chances(s, ratios * bar_diameter)
         longest[name] = boring_bar.longest_stickout(s) / bar_diameter if name in SAID else float("nan")
         equal[name] = float(bar_bending.equal_slenderness(slenderness, bar_facts("steel")[0], bar_facts(name)[0]))
@@ -364,13 +258,8 @@ def slender(
 
 
 def slender_picture(s: Slender, say: Say) -> str:
-    c = Chart(
-        "Chance that it holds against slenderness",
-        slender_words(s, say),
-        x=("stickout in bar diameters", "", *RATIOS),
-        y=("chance that it holds", "%", 0.0, 105.0),
-        height=320,
-    )
+    c = Chart("Chance that it holds against slenderness", slender_words(s, say),
+        x=("stickout in bar diameters", "", *RATIOS), y=("chance that it holds", "%", 0.0, 105.0), height=320)
     for kind, chance in zip("abcd", s.chances.values(), strict=True):
         c.curve(s.ratios, 100 * chance, "", kind)
     c.legend(dict(zip(s.chances, "abcd", strict=True)))
@@ -386,27 +275,17 @@ def slender_words(s: Slender, say: Say) -> str:
         f"With this cut a steel bar holds up to {reach('steel')} and a carbide bar up to {reach('cemented carbide')}. "
         f"By stiffness alone, a steel bar at {plain(s.slenderness, 2)} diameters is matched by heavy alloy at "
         f"{plain(s.equal['tungsten heavy alloy'], 2)} and carbide at {plain(s.equal['cemented carbide'], 2)}; what "
-        "the holder deflects takes part of that gain."
-    )
+        "the holder deflects takes part of that gain.")
 
 
-SLENDER = Page(
-    "slenderness",
-    "Why 4 diameters in steel and 6 in carbide?",
-    (
-        MATERIAL,
-        Slide("bar_diameter", but(BarDiameter, usual=12, high=40), "tool"),
-        Slide("slenderness", but(SlendernessRatio, low=2, high=8), "tool", "steel bar at, diameters"),
-        Slide("nose_radius", NoseRadius, "tool"),
-        HOLDER,
-        Slide("infeed", but(Infeed, high=1.5), "cut", "depth of cut, on radius"),
-        Slide("feed", but(Feed, low=0.01, high=0.3), "cut"),
-        Slide("speed", but(CuttingSpeed, low=5, high=250, usual=50), "cut", "cutting speed"),
-    ),
-    slender,
-    slender_picture,
-    slender_words,
-)
+SLENDER = Page("slenderness", "Why 4 diameters in steel and 6 in carbide?",
+    (MATERIAL, Slide("bar_diameter", but(BarDiameter, usual=12, high=40), "tool"),
+    Slide("slenderness", but(SlendernessRatio, low=2, high=8), "tool", "steel bar at, diameters"),
+    Slide("nose_radius", NoseRadius, "tool"), HOLDER,
+    Slide("infeed", but(Infeed, high=1.5), "cut", "depth of cut, on radius"),
+    Slide("feed", but(Feed, low=0.01, high=0.3), "cut"),
+    Slide("speed", but(CuttingSpeed, low=5, high=250, usual=50), "cut", "cutting speed")), slender, slender_picture,
+    slender_words)
 
 
 # ---- chatter against speed ----------------------------------------------------------------------------
@@ -429,36 +308,15 @@ class Chatter:
     gain: float  # by which the best spindle speed nearby raises the limit, as a share
 
 
-def chatter(
-    material: str,
-    bore: float,
-    bar_material: str,
-    bar_diameter: float,
-    stickout: float,
-    nose_radius: float,
-    holder: str,
-    damping: float,
-    infeed: float,
-    feed: float,
-    speed: float,
-) -> Chatter:
+def chatter(material: str, bore: float, bar_material: str, bar_diameter: float, stickout: float, nose_radius: float,
+        holder: str, damping: float, infeed: float, feed: float, speed: float) -> Chatter:
     """Depth of cut at which chatter begins over the cutting speed, and what tuning the speed wins.
 
     Lengths mm, speed m/min, damping of critical. Raises Refused for values that cannot be.
     """
-    s = Setup(
-        stickout=stickout,
-        bar_diameter=bar_diameter,
-        bore=bore,
-        material=material,
-        bar_material=bar_material,
-        holder=holder,
-        nose_radius=nose_radius,
-        infeed=infeed,
-        feed=feed,
-        speed=speed,
-        measured_damping=(damping, 0),
-    ).checked()
+    s = Setup(stickout=stickout, bar_diameter=bar_diameter, bore=bore, material=material, bar_material=bar_material,
+        holder=holder, nose_radius=nose_radius, infeed=infeed, feed=feed, speed=speed,
+        measured_damping=(damping, 0)).checked()
     speeds = np.geomspace(*SPEEDS, 16)
     *found, here = boring_bar.chatter_depths(s, np.append(speeds, speed))
     low, middle, high = (np.array([getattr(one, name) for one in found]) for name in ("low", "value", "high"))
@@ -466,34 +324,18 @@ def chatter(
     f, k = now.frequency.value, now.stiffness.value
     spindle = float(spindle_speed(speed, bore))
     tuned = tuning(k, damping, f, spindle)
-    return Chatter(
-        s,
-        speeds,
-        boring_bar.chatter_depths(s, speed, False),
-        middle,
-        low,
-        high,
-        f,
-        spindle,
-        tuned.lobe,
-        here,
-        tuned.gain - 1,
-    )
+    return Chatter(s, speeds, boring_bar.chatter_depths(s, speed, False)[0], middle, low, high, f, spindle, tuned.lobe,
+        here, tuned.gain - 1)
 
 
 def chatter_picture(c: Chatter, say: Say) -> str:
     to = say.length_number
     speed = (lambda v: v / 0.3048) if say.inch else (lambda v: v)
     cap = c.setup.nose_radius
-    chart = Chart(
-        "Chatter against speed",
-        chatter_words(c, say),
+    chart = Chart("Chatter against speed", chatter_words(c, say),
         x=("cutting speed", "ft/min" if say.inch else "m/min", float(speed(5)), float(speed(250))),
-        y=("depth of cut on radius", say.length_unit, float(to(0.002)), float(to(1.15 * cap))),
-        log_x=True,
-        log_y=True,
-        height=320,
-    )
+        y=("depth of cut on radius", say.length_unit, float(to(0.002)), float(to(1.15 * cap))), log_x=True, log_y=True,
+        height=320)
     held = lambda v: to(np.minimum(v, cap))  # noqa: E731
     x = speed(c.speeds)
     chart.band(x, 0 * x + to(0.002), held(c.rubbing_low), "c")
@@ -512,47 +354,30 @@ def chatter_words(c: Chatter, say: Say) -> str:
     nose = say.length(c.setup.nose_radius, 2)
 
     def begins(one: Likely) -> str:
-        return (
-            f"not up to the nose radius of {nose}"
-            if np.isinf(one.value)
-            else f"at {say.length(one.value, 2)} depth of cut"
-        )
+        return (f"not up to the nose radius of {nose}" if np.isinf(one.value)
+            else f"at {say.length(one.value, 2)} depth of cut")
 
     gain = 100 * c.gain
     tuned = (
         f"With {c.waves} waves on each revolution no spindle speed dodges it: the best one nearby raises the limit by "
-        f"{'under 1' if gain < 1 else plain(gain, 1)} %."
-        if gain < 10
+        f"{'under 1' if gain < 1 else plain(gain, 1)} %." if gain < 10
         else f"With only {c.waves} waves on a revolution the spindle speed matters: the best one nearby raises it by "
-        f"{plain(gain, 1)} %."
-    )
+        f"{plain(gain, 1)} %.")
     return (
         f"At {say.speed(c.setup.speed)} chatter begins {begins(c.here)}. Without the damping of the flank it begins "
         f"{begins(c.plain)}. The natural frequency is {plain(c.frequency, 2)} Hz, and the spindle turns at "
-        f"{plain(c.spindle, 3)} rpm. {tuned}"
-    )
+        f"{plain(c.spindle, 3)} rpm. {tuned}")
 
 
-CHATTER = Page(
-    "chatter",
-    "When does the bar begin to chatter?",
-    (
-        MATERIAL,
-        Slide("bore", but(BoreDiameter, high=80), "work", "bore diameter"),
-        BAR_MATERIAL,
-        Slide("bar_diameter", but(BarDiameter, high=40), "tool"),
-        Slide("stickout", but(Stickout, high=250), "tool"),
-        Slide("nose_radius", NoseRadius, "tool"),
-        HOLDER,
-        Slide("damping", but(Damping, low=0.005, high=0.2, usual=0.03), "holder", "damping ratio"),
-        Slide("infeed", but(Infeed, high=1.5), "cut", "depth of cut, on radius"),
-        Slide("feed", but(Feed, low=0.01, high=0.3), "cut"),
-        Slide("speed", but(CuttingSpeed, low=5, high=250, usual=50), "cut", "cutting speed"),
-    ),
-    chatter,
-    chatter_picture,
-    chatter_words,
-)
+CHATTER = Page("chatter", "When does the bar begin to chatter?",
+    (MATERIAL, Slide("bore", but(BoreDiameter, high=80), "work", "bore diameter"), BAR_MATERIAL,
+    Slide("bar_diameter", but(BarDiameter, high=40), "tool"), Slide("stickout", but(Stickout, high=250), "tool"),
+    Slide("nose_radius", NoseRadius, "tool"), HOLDER,
+    Slide("damping", but(Damping, low=0.005, high=0.2, usual=0.03), "holder", "damping ratio"),
+    Slide("infeed", but(Infeed, high=1.5), "cut", "depth of cut, on radius"),
+    Slide("feed", but(Feed, low=0.01, high=0.3), "cut"),
+    Slide("speed", but(CuttingSpeed, low=5, high=250, usual=50), "cut", "cutting speed")), chatter, chatter_picture,
+    chatter_words)
 
 
 # ---- the question turned round -------------------------------------------------------------------------
@@ -573,49 +398,21 @@ class Round:
         return self.stretches[-1][1] if self.stretches else float("nan")
 
 
-def turned_round(
-    material: str,
-    bore: float,
-    tolerance: float,
-    bar_material: str,
-    bar_diameter: float,
-    stickout: float,
-    nose_radius: float,
-    holder: str,
-    infeed: float,
-    feed: float,
-    speed: float,
-) -> Round:
+def turned_round(material: str, bore: float, tolerance: float, bar_material: str, bar_diameter: float, stickout: float,
+        nose_radius: float, holder: str, infeed: float, feed: float, speed: float) -> Round:
     """How long, how slim, how deep one job may be; lengths mm, speed m/min. Raises Refused."""
-    s = Setup(
-        stickout=stickout,
-        bar_diameter=bar_diameter,
-        bore=bore,
-        tolerance=tolerance,
-        material=material,
-        bar_material=bar_material,
-        holder=holder,
-        infeed=infeed,
-        feed=feed,
-        nose_radius=nose_radius,
-        speed=speed,
-    ).checked()
-    return Round(
-        s,
-        boring_bar.longest_stickout(s),
-        boring_bar.slimmest_bar(s),
-        boring_bar.cuts_that_hold(s),
-        fact("bar_rules", name="largest bar").value * bore,
-    )
+    s = Setup(stickout=stickout, bar_diameter=bar_diameter, bore=bore, tolerance=tolerance, material=material,
+        bar_material=bar_material, holder=holder, infeed=infeed, feed=feed, nose_radius=nose_radius,
+        speed=speed).checked()
+    return Round(s, boring_bar.longest_stickout(s), boring_bar.slimmest_bar(s), boring_bar.cuts_that_hold(s),
+        fact("bar_rules", name="largest bar").value * bore)
 
 
 def round_picture(r: Round, say: Say) -> str:
     d = Drawing("What would hold", round_words(r, say), WIDTH, 236)
-    rows = (
-        ("stickout", r.setup.stickout, r.longest, "longest", 9 * r.setup.bar_diameter),
+    rows = (("stickout", r.setup.stickout, r.longest, "longest", 9 * r.setup.bar_diameter),
         ("bar diameter", r.setup.bar_diameter, r.slimmest, "slimmest", r.setup.bore),
-        ("depth of cut", r.setup.infeed, r.deepest, "deepest", r.setup.nose_radius),
-    )
+        ("depth of cut", r.setup.infeed, r.deepest, "deepest", r.setup.nose_radius))
     for i, (name, now, limit, which, end) in enumerate(rows):
         y = 14 + 74 * i
         d.text(16, y + 14, name, kind="bold halo")
@@ -627,15 +424,8 @@ def round_picture(r: Round, say: Say) -> str:
             edge = x0 + width * min(limit / end, 1)
             spans = [(limit, end)] if which == "slimmest" else [(0.0, limit)] if which == "longest" else r.stretches
             for low, high in spans:
-                d.rect(
-                    x0 + width * low / end,
-                    y + 20,
-                    max(width * (min(high, end) - low) / end, 2),
-                    14,
-                    "fill-c",
-                    "thin",
-                    6,
-                )
+                d.rect(x0 + width * low / end, y + 20, max(width * (min(high, end) - low) / end, 2), 14, "fill-c",
+                    "thin", 6)
             label = f"{which} {say.length(limit, 2)}"
             d.text(d.within(max(edge, x0 + breadth(label) / 2), label), y + 16, label, "middle", "small halo")
         else:
@@ -646,46 +436,28 @@ def round_picture(r: Round, say: Say) -> str:
 
 
 def round_words(r: Round, say: Say) -> str:
-    stickout = (
-        f"Every stickout up to {say.length(r.longest, 2)} holds."
-        if np.isfinite(r.longest)
-        else "No stickout holds with this bar and cut."
-    )
+    stickout = (f"Every stickout up to {say.length(r.longest, 2)} holds." if np.isfinite(r.longest)
+        else "No stickout holds with this bar and cut.")
     bar = (
         f"At {say.length(r.setup.stickout, 3)} the slimmest bar that holds is {say.length(r.slimmest, 2)}; with room "
-        f"for chips it may be {say.length(r.largest, 2)} at most."
-        if np.isfinite(r.slimmest)
-        else f"At {say.length(r.setup.stickout, 3)} no steel bar that goes in holds."
-        if r.setup.bar_material == "steel"
-        else f"At {say.length(r.setup.stickout, 3)} no bar that goes in holds."
-    )
+        f"for chips it may be {say.length(r.largest, 2)} at most." if np.isfinite(r.slimmest)
+        else f"At {say.length(r.setup.stickout, 3)} no steel bar that goes in holds." if r.setup.bar_material == "steel"
+        else f"At {say.length(r.setup.stickout, 3)} no bar that goes in holds.")
     if not r.stretches:
         return f"{stickout} {bar} No depth of cut holds at this stickout."
     low, high = r.stretches[0][0], r.deepest
     end = " (deeper than the nose radius is not judged)" if high >= 0.999 * r.setup.nose_radius else ""
     return (
         f"{stickout} {bar} Depths of cut from {say.length(low, 1)} to {say.length(high, 2)} hold{end}; lighter ones "
-        "only rub."
-    )
+        "only rub.")
 
 
-ROUND = Page(
-    "turned_round",
-    "How long, how slim, how deep?",
-    (
-        MATERIAL,
-        Slide("bore", but(BoreDiameter, high=80), "work", "bore diameter"),
-        Slide("tolerance", Tolerance, "work", "tolerance on diameter"),
-        BAR_MATERIAL,
-        Slide("bar_diameter", but(BarDiameter, high=40), "tool"),
-        Slide("stickout", but(Stickout, high=250, usual=32), "tool"),
-        Slide("nose_radius", NoseRadius, "tool"),
-        HOLDER,
-        Slide("infeed", but(Infeed, high=1.0), "cut", "depth of last cut, on radius"),
-        Slide("feed", but(Feed, low=0.01, high=0.3), "cut"),
-        Slide("speed", but(CuttingSpeed, low=5, high=250, usual=50), "cut", "cutting speed"),
-    ),
-    turned_round,
-    round_picture,
-    round_words,
-)
+ROUND = Page("turned_round", "How long, how slim, how deep?",
+    (MATERIAL, Slide("bore", but(BoreDiameter, high=80), "work", "bore diameter"),
+    Slide("tolerance", Tolerance, "work", "tolerance on diameter"), BAR_MATERIAL,
+    Slide("bar_diameter", but(BarDiameter, high=40), "tool"),
+    Slide("stickout", but(Stickout, high=250, usual=32), "tool"), Slide("nose_radius", NoseRadius, "tool"), HOLDER,
+    Slide("infeed", but(Infeed, high=1.0), "cut", "depth of last cut, on radius"),
+    Slide("feed", but(Feed, low=0.01, high=0.3), "cut"),
+    Slide("speed", but(CuttingSpeed, low=5, high=250, usual=50), "cut", "cutting speed")), turned_round, round_picture,
+    round_words)

@@ -65,20 +65,15 @@ def width_of(tolerance: float, tolerance_class: str, bore: float) -> float:
 def measured(bar: str = "") -> dict[str, Any]:
     """What the shop file knows of the holder and the bar, as arguments of check_stickout. Raises Refused if nothing."""
     holder, ring = shop.latest("holder"), shop.latest("bar ring")
-    found = {
-        name: shop.numbers(record, *facts)
-        for name, record, facts in (
-            ("measured_stiffness", holder, ("stiffness", "stiffness_error")),
-            ("measured_rotation", holder, ("rotation", "rotation_error")),
-            ("measured_damping", ring, ("damping", "damping_scatter")),
-        )
-    }
+    found = {name: shop.numbers(record, *facts) for name, record,
+        facts in (("measured_stiffness", holder, ("stiffness", "stiffness_error")),
+        ("measured_rotation", holder, ("rotation", "rotation_error")),
+        ("measured_damping", ring, ("damping", "damping_scatter")))}
     known: dict[str, Any] = {name: pair for name, pair in found.items() if pair}
     if not known:
         raise Refused(
             "Nothing has been measured yet. Measure your holder with weights, or your bar with a tap, in chapter 3; "
-            "until then leave this box empty."
-        )
+            "until then leave this box empty.")
     return known
 
 
@@ -87,26 +82,13 @@ def proposed_speed(material: str, tool: str) -> float:
     return float(speeds.cutting_speed(forces.group_of(material), tool).low)
 
 
-def compute(
-    tolerance: float = 0.018,
-    tolerance_class: str = "H7",
-    own_holder: bool = False,
-    route: str = DIAL,
-    offset_share: float = 0.6,
-    tool: str = "uncoated carbide",
-    own_speed: bool = False,
-    speed: float = 40.0,
-    **values: Any,
-) -> StickoutCheck:
+def compute(tolerance: float = 0.018, tolerance_class: str = "H7", own_holder: bool = False, route: str = DIAL,
+        offset_share: float = 0.6, tool: str = "uncoated carbide", own_speed: bool = False, speed: float = 40.0,
+        **values: Any) -> StickoutCheck:
     more = measured() if own_holder else {}
-    return boring_bar.check_stickout(
-        **values,
-        tolerance=width_of(tolerance, tolerance_class, values["bore"]),
-        tip_offset=offset_share * values["bar_diameter"],
-        dial_out=route == DIAL,
-        speed=speed if own_speed else proposed_speed(values["material"], tool),
-        **more,
-    )
+    return boring_bar.check_stickout(**values, tolerance=width_of(tolerance, tolerance_class, values["bore"]),
+        tip_offset=offset_share * values["bar_diameter"], dial_out=route == DIAL,
+        speed=speed if own_speed else proposed_speed(values["material"], tool), **more)
 
 
 # ---- words -------------------------------------------------------------------------------------------
@@ -130,34 +112,27 @@ def rpm(speed: float, bore: float) -> str:
     return f"{plain(1000 * speed / (np.pi * bore), 3)} rpm"
 
 
-NO_VERDICT = {
-    SHUT: "No verdict: the bar does not go in.",
-    RUBS: "No verdict: nothing is cut.",
-    DEEP: "No verdict: this cut is deeper than the nose radius.",
-}
+NO_VERDICT = {SHUT: "No verdict: the bar does not go in.", RUBS: "No verdict: nothing is cut.",
+    DEEP: "No verdict: this cut is deeper than the nose radius."}
 
 
 def words(c: StickoutCheck, say: Say) -> str:
     s = c.setup
     said: list[str] = []
     if c.softer >= boring_bar.holder.SOFTER:
-        said.append(
-            f"The holder you measured deflects {plain(c.softer, 2)} times as far as the softest we know. Check "
-            "the units, the bar's diameter and the clamping screws first."
-        )
+        said.append(f"The holder you measured deflects {plain(c.softer, 2)} times as far as the softest we know. Check "
+            "the units, the bar's diameter and the clamping screws first.")
     elif c.holder_share > GUESS and not s.measured_stiffness:
         said.append(
             f"The holder makes {100 * c.holder_share:.0f} % of the compliance at the tip, and its value is a guess: "
-            "weigh it in chapter 3 with dead weights and an indicator."
-        )
+            "weigh it in chapter 3 with dead weights and an indicator.")
     if c.unjudged:
         said.append(f"{NO_VERDICT[c.unjudged]} {_why_not(c, say)}")
     else:
         said += [_size(c, say), _chance(c)]
     if not c.reaches:
         said.append(
-            f"The bar does not reach the end of the bore: it must stick out {say.length(s.depth + 3, 3)} or more."
-        )
+            f"The bar does not reach the end of the bore: it must stick out {say.length(s.depth + 3, 3)} or more.")
     if c.unjudged != SHUT and not c.roomy:
         said.append("The bar fills the bore, and chips have little room.")
     if c.unjudged not in (SHUT, DEEP):
@@ -173,17 +148,11 @@ def _why_not(c: StickoutCheck, say: Say) -> str:
     if c.unjudged == SHUT:
         larger = [change.value for change in c.changes if change.kind == "bar_diameter"]
         take = f" A bar of {say.length(max(larger), 3)} goes in." if larger else ""
-        return (
-            f"With the tip at the wall, its back comes within {say.fine(max(c.gap, 0))} of the far wall.{take}"
-            if c.gap > 0
-            else f"With the tip at the wall, its back touches the far wall.{take}"
-        )
+        return (f"With the tip at the wall, its back comes within {say.fine(max(c.gap, 0))} of the far wall.{take}"
+            if c.gap > 0 else f"With the tip at the wall, its back touches the far wall.{take}")
     if c.unjudged == RUBS:
-        return (
-            f"At {say.fine(s.infeed)} on radius the chip is thinner than the edge can take, so it only rubs."
-            if np.isnan(c.longest)
-            else "The bar deflects so far that the edge only rubs."
-        )
+        return (f"At {say.fine(s.infeed)} on radius the chip is thinner than the edge can take, so it only rubs."
+            if np.isnan(c.longest) else "The bar deflects so far that the edge only rubs.")
     return (
         f"Above {say.length(s.nose_radius, 2)} the feed force and a second direction matter, which are not judged here."
     )
@@ -193,10 +162,8 @@ def _size(c: StickoutCheck, say: Say) -> str:
     s = c.setup
     half = say.fine(s.tolerance / 2)
     if s.dial_out:
-        return (
-            f"Measured after a like cut and dialled in, the bar's deflection leaves ±{say.fine(c.after_dialling)} "
-            f"(90 % range) in the size; ±{half} is allowed."
-        )
+        return (f"Measured after a like cut and dialled in, the bar's deflection leaves ±{say.fine(c.after_dialling)} "
+            f"(90 % range) in the size; ±{half} is allowed.")
     passes = "pass" if s.passes == 1 else "passes"
     side = "undersize" if c.error.value <= 0 else "oversize"
     return f"After {s.passes} {passes} the bore is {fine_range(c.error, say)} {side}, and ±{half} is allowed."
@@ -229,19 +196,16 @@ def _down(value: float, say: Say) -> float:
 def what_to_do(change: Change, c: StickoutCheck, say: Say) -> str:
     """A change in words."""
     value = change.value
-    return {
-        "stickout": lambda: f"let the bar stick out {say.length(value, 3)}",
+    return {"stickout": lambda: f"let the bar stick out {say.length(value, 3)}",
         "dial_out": lambda: "measure after a like cut, then dial in the remainder",
         "passes": lambda: f"take {value} passes at one setting",
         "speed": lambda: f"cut at {say.speed(value)}, {rpm(value, c.setup.bore)}",
         "infeed": lambda: f"take {say.length(value, 3)} on radius",
         "feed": lambda: f"feed {say.length(value, 3)} per revolution",
         "nose_radius": lambda: f"take a nose radius of {say.length(value, 2)}",
-        "neck_length": lambda: "take a bar without a neck",
-        "bar_material": lambda: "take a carbide bar",
+        "neck_length": lambda: "take a bar without a neck", "bar_material": lambda: "take a carbide bar",
         "holder": lambda: f"hold it in a {value}",
-        "bar_diameter": lambda: f"take a {say.length(value, 3)} bar",
-    }[change.kind]()
+        "bar_diameter": lambda: f"take a {say.length(value, 3)} bar"}[change.kind]()
 
 
 def advice(c: StickoutCheck, say: Say) -> str:
@@ -252,11 +216,8 @@ def advice(c: StickoutCheck, say: Say) -> str:
     if not best:
         return "No single change helps. Take a thicker or a shorter bar and a lighter cut together."
     begin = {FREE: "Free", SET: "Set differently", BOUGHT: "Bought"}
-    said = [
-        f"{begin[effort]}: {what_to_do(best[effort], c, say)} ({percent(best[effort].chance)})."
-        for effort in (FREE, SET, BOUGHT)
-        if effort in best
-    ]
+    said = [f"{begin[effort]}: {what_to_do(best[effort], c, say)} ({percent(best[effort].chance)})."
+        for effort in (FREE, SET, BOUGHT) if effort in best]
     return "What helps, with its chance. " + " ".join(said)
 
 
@@ -272,31 +233,13 @@ def picture(c: StickoutCheck, say: Say) -> str:
     scale = max(1.25 * half, 1.1 * abs(c.error.low), 1.1 * abs(c.error.high))
     to = say.fine_number
     d.text(16, 214, "Size of the finished bore against its tolerance", kind="small bold halo")
-    strip(
-        d,
-        232,
-        to(-scale),
-        to(scale),
-        (to(-half), to(half)),
-        (to(c.error.value), to(c.error.low), to(c.error.high)),
-        f"{say.fine_unit} from the middle, on diameter",
-        spread_name="90 % range",
-        grip="tolerance",
-        factor=25.4 if say.inch else 1.0,
-    )
-    chart = Chart(
-        "",
-        "",
-        x=(
-            "stickout",
-            say.length_unit,
-            say.length_number(float(c.stickouts[0])),
-            say.length_number(float(c.stickouts[-1])),
-        ),
-        y=("chance that it holds", "%", 0.0, 105.0),
-        width=WIDTH,
-        height=222,
-    )
+    strip(d, 232, to(-scale), to(scale), (to(-half), to(half)), (to(c.error.value), to(c.error.low), to(c.error.high)),
+        f"{say.fine_unit} from the middle, on diameter", spread_name="90 % range", grip="tolerance",
+        factor=25.4 if say.inch else 1.0)
+    chart = Chart("", "",
+        x=("stickout", say.length_unit, say.length_number(float(c.stickouts[0])),
+        say.length_number(float(c.stickouts[-1]))), y=("chance that it holds", "%", 0.0, 105.0), width=WIDTH,
+        height=222)
     x = say.length_number(c.stickouts)
     chance = 100 * c.chances * (not c.unjudged or c.unjudged == RUBS)
     if np.isfinite(c.longest):
@@ -339,29 +282,16 @@ def _side(d: Drawing, c: StickoutCheck, say: Say) -> None:
     d.rect(8, straight - s.bar_diameter * up / 2 - 20, root - 8, s.bar_diameter * up + 40, "fill-holder", "ink", 10)
     px = root + x * long
     d.shape(np.concatenate([px, px[::-1]]), np.concatenate([straight - half, (straight + half)[::-1]]), "faint")
-    d.shape(
-        np.concatenate([px, px[::-1]]),
-        np.concatenate([straight + bend - half, (straight + bend + half)[::-1]]),
-        "fill-tool",
-        "ink",
-    )
+    d.shape(np.concatenate([px, px[::-1]]), np.concatenate([straight + bend - half, (straight + bend + half)[::-1]]),
+        "fill-tool", "ink")
     tip = straight + bend[-1]
-    d.shape(
-        [right - 10, right, right + 2, right - 6],
-        [tip - half[-1], tip - half[-1], tip - s.offset * up, tip - s.offset * up],
-        "head",
-    )
+    d.shape([right - 10, right, right + 2, right - 6],
+        [tip - half[-1], tip - half[-1], tip - s.offset * up, tip - s.offset * up], "head")
     d.handle("stickout", root, straight, -s.stickout / long)   # the bar's end in its holder
     d.handle("bar_diameter", root + 0.45 * long, straight + s.bar_diameter * up / 2, 2 / up, "y")
     d.text(12, 16, f"{say.fine(push)}, drawn ×{plain(exaggerate, 1)}", kind="small halo")
-    d.dimension(
-        root,
-        wall + bore + 24,
-        right,
-        wall + bore + 24,
-        f"{say.length(s.stickout)} = {plain(s.stickout / s.bar_diameter, 2)} diameters",
-        20,
-    )
+    d.dimension(root, wall + bore + 24, right, wall + bore + 24,
+        f"{say.length(s.stickout)} = {plain(s.stickout / s.bar_diameter, 2)} diameters", 20)
 
 
 def _along(d: Drawing, c: StickoutCheck, say: Say) -> None:
@@ -377,27 +307,18 @@ def _along(d: Drawing, c: StickoutCheck, say: Say) -> None:
     tip_x, tip_y = room.tip
     lean = np.radians(room.clearance)
     back = 0.28 * room.bar
-    d.shape(
-        x0
-        + to
+    d.shape(x0 + to
         * np.array(
-            [tip_x, tip_x - back, tip_x - back - 0.3 * room.bar * np.sin(lean), tip_x - 0.3 * room.bar * np.sin(lean)]
-        ),
-        y0 - to * np.array([tip_y, tip_y, tip_y - 0.3 * room.bar, tip_y - 0.3 * room.bar]),
-        "head",
-    )
+        [tip_x, tip_x - back, tip_x - back - 0.3 * room.bar * np.sin(lean), tip_x - 0.3 * room.bar * np.sin(lean)]),
+        y0 - to * np.array([tip_y, tip_y, tip_y - 0.3 * room.bar, tip_y - 0.3 * room.bar]), "head")
     chord = room.bore * np.sin(lean)
     if room.clearance > 0:
         foot = (tip_x - chord * np.sin(lean), tip_y - chord * np.cos(lean))
         d.line(x0 + to * np.array([tip_x, foot[0]]), y0 - to * np.array([tip_y, foot[1]]), "b")
         d.dot(x0 + to * foot[0], y0 - to * foot[1], "b", "diamond", 4)
     if room.back > 0:
-        d.circle(
-            x0 + to * (-np.sqrt((room.bore / 2) ** 2 - tip_y**2) + room.back / 2),
-            y0 - to * tip_y,
-            to * room.back / 2,
-            "c",
-        )
+        d.circle(x0 + to * (-np.sqrt((room.bore / 2) ** 2 - tip_y**2) + room.back / 2), y0 - to * tip_y,
+            to * room.back / 2, "c")
     d.line([x0 - 6, x0 + 6], [y0, y0], "thin")
     d.line([x0, x0], [y0 - 6, y0 + 6], "thin")
     d.text(WIDTH - 8, 16, "along the axis", "end", "small halo")
@@ -419,13 +340,9 @@ def _changes(c: StickoutCheck, say: Say) -> str:
     for effort in (FREE, SET, BOUGHT):
         rows += "".join(
             f"<tr><td>{escape(what_to_do(change, c, say))}</td><td>{effort}</td><td>{percent(change.chance)}</td></tr>"
-            for change in c.changes
-            if change.effort == effort
-        )
-    return (
-        "<b>What helps</b><table><tr><th>change this alone</th><th>effort</th><th>chance that it holds</th></tr>"
-        f"{rows}</table>"
-    )
+            for change in c.changes if change.effort == effort)
+    return ("<b>What helps</b><table><tr><th>change this alone</th><th>effort</th><th>chance that it holds</th></tr>"
+        f"{rows}</table>")
 
 
 def _facts(c: StickoutCheck, say: Say) -> str:
@@ -440,14 +357,10 @@ def _facts(c: StickoutCheck, say: Say) -> str:
         chatter += f" In the worst case it begins at {say.length(limit.low, 2)}."
     per = (0.0254 if say.inch else 0.001) * c.stiffness.value
     passes = ", ".join(say.fine(one.value) for one in c.left)
-    rub = (
-        ""
-        if all(c.passes_cut)
-        else f" Pass {c.passes_cut.index(False) + 1} at the same setting only rubs and removes nothing."
-    )
+    rub = ("" if all(c.passes_cut)
+        else f" Pass {c.passes_cut.index(False) + 1} at the same setting only rubs and removes nothing.")
     taper = (
-        f" Of {say.fine(s.uneven)} of taper in the bore before, {say.fine(c.taper.value)} is left." if s.uneven else ""
-    )
+        f" Of {say.fine(s.uneven)} of taper in the bore before, {say.fine(c.taper.value)} is left." if s.uneven else "")
     return (
         f"<p>At {say.speed(s.speed)} the spindle turns at {rpm(s.speed, s.bore)}. The tip deflects 1 {say.fine_unit} "
         f"for {plain(per, 2)} N, and the radial force of the first pass is {plain(c.thrust.value, 2)} N "
@@ -455,8 +368,7 @@ def _facts(c: StickoutCheck, say: Say) -> str:
         f"{100 * c.holder_share:.0f} % of the compliance. The natural frequency is "
         f"{plain(c.frequency.value, 2)} Hz. {chatter}</p>"
         f"<p>Passes at one setting leave the bore {passes} undersize on diameter, before anything is dialled in.{rub}"
-        f"{taper} Your reading and your dial add to the range above; the plan of a whole part counts them.</p>"
-    )
+        f"{taper} Your reading and your dial add to the range above; the plan of a whole part counts them.</p>")
 
 
 def _room(c: StickoutCheck, say: Say) -> str:
@@ -464,26 +376,16 @@ def _room(c: StickoutCheck, say: Say) -> str:
     height = (
         f" The tip stands {say.length(abs(s.tip_height), 2)} {'above' if s.tip_height > 0 else 'below'} centre: of a "
         f"dial step {100 * room.dial:.1f} % reaches the radius, and the clearance in the cut is {room.clearance:.1f}°."
-        if s.tip_height
-        else ""
-    )
+        if s.tip_height else "")
     heel = (
         f"A flat flank of {room.clearance:.0f}° clearance touches the bore again {say.length(room.heel, 2)} below the "
-        "tip; what reaches lower needs a second clearance."
-        if room.clearance > 0
-        else "The clearance is used up by the tip's height: the flank rubs."
-    )
-    chips = (
-        f" One pass makes chips that fill {100 * room.filled[0]:.0f} % of the room beside the bar if short, and "
-        f"{100 * room.filled[1]:.0f} % if they come as a string."
-        if room.filled[1]
-        else ""
-    )
+        "tip; what reaches lower needs a second clearance." if room.clearance > 0
+        else "The clearance is used up by the tip's height: the flank rubs.")
+    chips = (f" One pass makes chips that fill {100 * room.filled[0]:.0f} % of the room beside the bar if short, and "
+        f"{100 * room.filled[1]:.0f} % if they come as a string." if room.filled[1] else "")
     blind = " The bore is blind: clear it of chips before the bar reaches the bottom." if s.blind else ""
-    return (
-        f"<p><b>In the bore</b> The smallest bore this bar enters is {say.length(room.smallest, 3)}. "
-        f"{heel}{height}{chips}{blind}</p>"
-    )
+    return (f"<p><b>In the bore</b> The smallest bore this bar enters is {say.length(room.smallest, 3)}. "
+        f"{heel}{height}{chips}{blind}</p>")
 
 
 def _formulas(c: StickoutCheck) -> str:
@@ -501,48 +403,29 @@ def _formulas(c: StickoutCheck) -> str:
     return f"<b>Where the deflection comes from</b>{note}: bar, shear and holder; chapter 3 has the rest.{bend}{why}"
 
 
-PAGE = Page(
-    name="check_stickout",
-    title="May this bar stick out this far?",
-    inputs=(
-        Choose("material", forces.named_materials(), "carbon steel C45 / 1045", "work"),
-        Slide("bore", but(BoreDiameter, high=80), "work", "bore diameter"),
-        Slide("tolerance", Tolerance, "work", "tolerance on diameter"),
-        Write(
-            "tolerance_class", "H7", "work", "its class, while no width is set", "H7 follows the bore; empty for none"
-        ),
-        Slide(
-            "depth",
-            BoreDepth,
-            "work",
-            "depth of the bore",
-            rare=True,
-        ),
-        Tick("blind", False, "work", "the bore is blind", rare=True),
-        Slide("uneven", StockTaper, "work", "taper in the bore before", rare=True),
-        Choose("bar_material", boring_bar.bar_materials(), "steel", "tool"),
-        Slide("bar_diameter", but(BarDiameter, high=40), "tool"),
-        Slide("stickout", but(Stickout, high=250), "tool"),
-        Choose("tool", speeds.TOOLS, "uncoated carbide", "tool", "cutting edge"),
-        Slide("nose_radius", NoseRadius, "tool"),
-        Slide("neck_length", NeckLength, "tool", rare=True),
-        Slide("neck_diameter", NeckDiameter, "tool", rare=True),
-        Slide("offset_share", TipOffsetShare, "tool", "tip from the bar's axis, in bar diameters", rare=True),
-        Slide("tip_height", TipHeight, "tool", "tip above centre", rare=True),
-        Slide("clearance", ClearanceAngle, "tool", "clearance angle", rare=True),
-        Slide("tip_mass", but(TipMass, usual=0.0, high=0.1, step=1), "tool", "mass of the head", rare=True),
-        Slide("least_chip", LeastChip, "tool", "minimum chip thickness", rare=True),
-        Choose("holder", boring_bar.holders(), "two screws in a block", "holder"),
-        Tick("own_holder", False, "holder", "use what I measured (chapter 3)"),
-        Slide("infeed", but(Infeed, high=1.5), "cut", "depth of last cut, on radius"),
-        Slide("feed", but(Feed, low=0.01, high=0.3), "cut"),
-        Tick("own_speed", False, "cut", "set the cutting speed myself"),
-        Slide("speed", but(CuttingSpeed, high=250), "cut", "cutting speed, if set", rare=True),
-        Slide("passes", but(Passes, high=6), "cut", "passes at one setting", rare=True),
-        Choose("route", (DIAL, STRAIGHT), DIAL, "cut", "way to size"),
-    ),
-    compute=compute,
-    picture=picture,
-    words=words,
-    more=more,
-)
+PAGE = Page(name="check_stickout", title="May this bar stick out this far?",
+    inputs=(Choose("material", forces.named_materials(), "carbon steel C45 / 1045", "work"),
+    Slide("bore", but(BoreDiameter, high=80), "work", "bore diameter"),
+    Slide("tolerance", Tolerance, "work", "tolerance on diameter"),
+    Write("tolerance_class", "H7", "work", "its class, while no width is set", "H7 follows the bore; empty for none"),
+    Slide("depth", BoreDepth, "work", "depth of the bore", rare=True),
+    Tick("blind", False, "work", "the bore is blind", rare=True),
+    Slide("uneven", StockTaper, "work", "taper in the bore before", rare=True),
+    Choose("bar_material", boring_bar.bar_materials(), "steel", "tool"),
+    Slide("bar_diameter", but(BarDiameter, high=40), "tool"), Slide("stickout", but(Stickout, high=250), "tool"),
+    Choose("tool", speeds.TOOLS, "uncoated carbide", "tool", "cutting edge"), Slide("nose_radius", NoseRadius, "tool"),
+    Slide("neck_length", NeckLength, "tool", rare=True), Slide("neck_diameter", NeckDiameter, "tool", rare=True),
+    Slide("offset_share", TipOffsetShare, "tool", "tip from the bar's axis, in bar diameters", rare=True),
+    Slide("tip_height", TipHeight, "tool", "tip above centre", rare=True),
+    Slide("clearance", ClearanceAngle, "tool", "clearance angle", rare=True),
+    Slide("tip_mass", but(TipMass, usual=0.0, high=0.1, step=1), "tool", "mass of the head", rare=True),
+    Slide("least_chip", LeastChip, "tool", "minimum chip thickness", rare=True),
+    Choose("holder", boring_bar.holders(), "two screws in a block", "holder"),
+    Tick("own_holder", False, "holder", "use what I measured (chapter 3)"),
+    Slide("infeed", but(Infeed, high=1.5), "cut", "depth of last cut, on radius"),
+    Slide("feed", but(Feed, low=0.01, high=0.3), "cut"),
+    Tick("own_speed", False, "cut", "set the cutting speed myself"),
+    Slide("speed", but(CuttingSpeed, high=250), "cut", "cutting speed, if set", rare=True),
+    Slide("passes", but(Passes, high=6), "cut", "passes at one setting", rare=True),
+    Choose("route", (DIAL, STRAIGHT), DIAL, "cut", "way to size")), compute=compute, picture=picture, words=words,
+    more=more)

@@ -50,20 +50,15 @@ def _sharp(edge: str, nose_radius: float, depth: float, feed: float) -> SharpAns
         along = np.append(along, [along[-1] + chip.edge[-1]])
         thick = np.append(thick, [chip.thickness[-1]])
     sharp = surface_finish.sharpness(edge, depth, feed, nose_radius)
-    return SharpAnswer(
-        edge, surface_finish.edge(edge), nose_radius, depth, feed, sharp, along - along[0], thick, verdict(sharp.cuts)
-    )
+    return SharpAnswer(edge, surface_finish.edge(edge), nose_radius, depth, feed, sharp, along - along[0], thick,
+        verdict(sharp.cuts))
 
 
 def _sharp_words(r: SharpAnswer, say: Say) -> str:
     s = r.sharp
-    words = [
-        f"The thinnest chip this edge lifts is {s.least_chip.text(say)}.",
-        f"This cut's chip is {say.fine(s.thickest)} at its thickest.",
-    ]
-    share = (
-        f"{round(100 * s.cutting_share.low)} to {round(100 * s.cutting_share.high)} % of the edge in contact"
-    )
+    words = [f"The thinnest chip this edge lifts is {s.least_chip.text(say)}.",
+        f"This cut's chip is {say.fine(s.thickest)} at its thickest."]
+    share = (f"{round(100 * s.cutting_share.low)} to {round(100 * s.cutting_share.high)} % of the edge in contact")
     if r.verdict == FAILS:
         words.append("The edge heats, hardens and burnishes the surface and takes nothing off.")
     elif r.verdict == EDGE:
@@ -73,19 +68,11 @@ def _sharp_words(r: SharpAnswer, say: Say) -> str:
     if np.isinf(s.lightest.value):
         words.append("At this feed no depth on the nose gives a thick enough chip: feed harder.")
     elif np.isinf(s.lightest.high):
-        words.append(
-            f"The lightest cut at this feed is about {say.fine(s.lightest.value)} deep; a dull edge has none."
-        )
+        words.append(f"The lightest cut at this feed is about {say.fine(s.lightest.value)} deep; a dull edge has none.")
     else:
         lighter = s.lightest.value > 1.05 * s.least_chip.value
-        words.append(
-            f"The lightest cut at this feed is {s.lightest.text(say)} deep; "
-            + (
-                "a coarser feed allows a lighter one."
-                if lighter
-                else "only a keener edge allows a lighter one."
-            )
-        )
+        words.append(f"The lightest cut at this feed is {s.lightest.text(say)} deep; "
+            + ("a coarser feed allows a lighter one." if lighter else "only a keener edge allows a lighter one."))
     return " ".join(words)
 
 
@@ -93,12 +80,10 @@ def _sharp_picture(r: SharpAnswer, say: Say) -> str:
     s = r.sharp
     x, h = say.length_number(r.along), say.fine_number(r.thickness)
     top = float(say.fine_number(1.2 * max(s.thickest, 1.5 * s.least_chip.value)))
-    chart = Chart(
-        "Chip thickness along the edge",
+    chart = Chart("Chip thickness along the edge",
         f"Thickest {say.fine(s.thickest)}; the edge lifts {s.least_chip.text(say)} and more.",
         x=("along the edge, from the finished surface", say.length_unit, 0.0, float(x[-1])),
-        y=("uncut chip", say.fine_unit, 0.0, top),
-    )
+        y=("uncut chip", say.fine_unit, 0.0, top))
     low, high = (float(say.fine_number(v)) for v in (s.least_chip.low, s.least_chip.high))
     ends = np.array([0.0, float(x[-1])])
     chart.band(ends, np.zeros(2), np.full(2, low), "b")
@@ -124,8 +109,7 @@ def _edge_close(drawing: Drawing, y: float, r: SharpAnswer, say: Say) -> None:
     up = max((ay[0] - (y + 12)) / np.cos(rake), 1.0)
     back = 190.0
     xs = np.concatenate(
-        [[ax[0] + up * np.sin(rake)], ax, [ax[-1] + back * np.cos(clear)], [ax[-1] + back * np.cos(clear)]]
-    )
+        [[ax[0] + up * np.sin(rake)], ax, [ax[-1] + back * np.cos(clear)], [ax[-1] + back * np.cos(clear)]])
     ys = np.concatenate([[ay[0] - up * np.cos(rake)], ay, [ay[-1] - back * np.sin(clear)], [y + 12]])
     chip_y, least_y = base - chip * scale, base - least * scale
     drawing.shape([10, cx, cx, 10], [chip_y, chip_y, base, base], "fill-a", "", 0)
@@ -140,51 +124,27 @@ def _edge_close(drawing: Drawing, y: float, r: SharpAnswer, say: Say) -> None:
         least_y < chip_y,
         abs(least_y - chip_y) > 17,
     )  # of two lines close together the lower is named below the surface
-    drawing.text(
-        14,
-        base + 13 if under and not apart else max(chip_y - 5, y + 10),
-        f"this chip {say.fine(chip)}",
-        "start",
-        "small halo",
-    )
-    drawing.text(
-        14,
-        least_y - 4 if under or apart else base + 13,
-        f"least chip {say.fine(least)}",
-        "start",
-        "small halo",
-    )
+    drawing.text(14, base + 13 if under and not apart else max(chip_y - 5, y + 10), f"this chip {say.fine(chip)}",
+        "start", "small halo")
+    drawing.text(14, least_y - 4 if under or apart else base + 13, f"least chip {say.fine(least)}", "start",
+        "small halo")
     drawing.text(tip + 110, y + 40, f"edge radius {say.fine(rn)}", "middle", "small halo")
     drawing.text(drawing.width - 14, base + 32, f"drawn {_two(scale / 3.78)} times life size", "end", "small")
 
 
 def _sharp_more(r: SharpAnswer, say: Say) -> str:
     rows = [
-        (
-            kind,
-            f"{say.fine(fact.low)} to {say.fine(fact.high)}; lifts about {say.fine(0.3 * fact.value)} "
-            f"({fact.basis})",
-        )
-        for kind in EDGES
-        for fact in [surface_finish.edge(kind)]
-    ]
+        (kind, f"{say.fine(fact.low)} to {say.fine(fact.high)}; lifts about {say.fine(0.3 * fact.value)} "
+        f"({fact.basis})") for kind in EDGES for fact in [surface_finish.edge(kind)]]
     return _table(rows)
 
 
-SHARP = Page(
-    name="cutting_sharpness",
-    title="Does this edge still cut, or does it rub?",
-    inputs=(
-        Choose("edge", EDGES, "HSS, honed on a fine stone", "tool", "edge"),
-        Slide("nose_radius", Nose, "tool", "nose radius"),
-        Slide("depth", but(DepthOfCut, low=0.002, high=0.3, usual=0.01), "cut", "depth of cut"),
-        Slide("feed", SmallFeed.but(usual=0.04), "cut", "feed per turn"),
-    ),
-    compute=_sharp,
-    picture=_sharp_picture,
-    words=_sharp_words,
-    more=_sharp_more,
-)
+SHARP = Page(name="cutting_sharpness", title="Does this edge still cut, or does it rub?",
+    inputs=(Choose("edge", EDGES, "HSS, honed on a fine stone", "tool", "edge"),
+    Slide("nose_radius", Nose, "tool", "nose radius"),
+    Slide("depth", but(DepthOfCut, low=0.002, high=0.3, usual=0.01), "cut", "depth of cut"),
+    Slide("feed", SmallFeed.but(usual=0.04), "cut", "feed per turn")), compute=_sharp, picture=_sharp_picture,
+    words=_sharp_words, more=_sharp_more)
 
 # ---- chips ----------------------------------------------------------------------------------------
 
@@ -251,32 +211,16 @@ class ChipAnswer:
         return words[self.verdict]
 
 
-def _chip(
-    material: str,
-    diameter: float,
-    length: float,
-    inside: bool,
-    nose_radius: float,
-    breaker: bool,
-    depth: float,
-    feed: float,
-) -> ChipAnswer:
+def _chip(material: str, diameter: float, length: float, inside: bool, nose_radius: float, breaker: bool, depth: float,
+        feed: float) -> ChipAnswer:
     """Chance that the chips break, the room they take and what to change first; mm.
 
     Raises Refused for a cut or a material that is not known.
     """
-    return ChipAnswer(
-        material,
-        diameter,
-        inside,
-        nose_radius,
-        depth,
-        feed,
+    return ChipAnswer(material, diameter, inside, nose_radius, depth, feed,
         chips.chip_window(depth, feed, nose_radius, material, breaker),
-        chips.heap(diameter, length, depth, feed, material),
-        chips.advice(depth, feed, nose_radius, material, breaker),
-        chips.window_map(float(nose_radius), material, bool(breaker)),
-    )
+        chips.heap(diameter, length, depth, feed, material), chips.advice(depth, feed, nose_radius, material, breaker),
+        chips.window_map(float(nose_radius), material, bool(breaker)))
 
 
 def _length(low: float, high: float, say: Say) -> str:
@@ -296,28 +240,16 @@ def _chip_words(r: ChipAnswer, say: Say) -> str:
     w, h = r.window, r.heap
     words = [f"The odds of broken chips are {_odds(w.breaks)}."]
     wrong = [c for c in w.checks if c.chance < 0.5] if w.stringiness else []
-    says = {
-        "depth over nose radius": ("the cut is shallower than the nose, so the chip runs off sideways", ""),
-        "feed over nose radius": (
-            "the feed is too fine for this nose",
-            "the feed is too coarse for this nose",
-        ),
+    says = {"depth over nose radius": ("the cut is shallower than the nose, so the chip runs off sideways", ""),
+        "feed over nose radius": ("the feed is too fine for this nose", "the feed is too coarse for this nose"),
         "strain of the chip's skin": ("the chip is too thin to snap as it curls", ""),
-        "depth over feed": (
-            "the chip is too stubby for its feed",
-            "the chip is a flat ribbon, wide and thin",
-        ),
-    }
+        "depth over feed": ("the chip is too stubby for its feed", "the chip is a flat ribbon, wide and thin")}
     if wrong:
-        reasons = [
-            says[c.name][0 if c.value < c.low or c.value <= (c.low + min(c.high, 1e9)) / 2 else 1]
-            for c in sorted(wrong, key=lambda c: list(says).index(c.name))[:2]
-        ]
+        reasons = [says[c.name][0 if c.value < c.low or c.value <= (c.low + min(c.high, 1e9)) / 2 else 1]
+            for c in sorted(wrong, key=lambda c: list(says).index(c.name))[:2]]
         words.append(f"{'; '.join(reasons).capitalize()}.")
-    words.append(
-        f"Unbroken, this one pass makes a string {_length(h.length.low, h.length.high, say)} long, "
-        f"in {_two(h.turns)} turns."
-    )
+    words.append(f"Unbroken, this one pass makes a string {_length(h.length.low, h.length.high, say)} long, "
+        f"in {_two(h.turns)} turns.")
     if r.inside:
         fits = "more than the bore holds" if h.tangled.value > h.bore else "less than the bore holds"
         words.append(f"Tangled it takes about {_room(h.tangled.value, say)}, {fits} ({_room(h.bore, say)}).")
@@ -350,15 +282,10 @@ def _edges_of(breaks: np.ndarray, depth: np.ndarray, level: float) -> tuple[np.n
 def _chip_picture(r: ChipAnswer, say: Say) -> str:
     m = r.map
     x, y = say.length_number(m.feed), say.length_number(m.depth)
-    chart = Chart(
-        "Where chips break",
+    chart = Chart("Where chips break",
         f"Feed and depth with odds of broken chips; for this cut {_odds(r.window.breaks)}.",
         x=("feed per turn", say.length_unit, float(x[0]), float(x[-1])),
-        y=("depth of cut", say.length_unit, float(y[0]), float(y[-1])),
-        log_x=True,
-        log_y=True,
-        height=320,
-    )
+        y=("depth of cut", say.length_unit, float(y[0]), float(y[-1])), log_x=True, log_y=True, height=320)
     for level, kind, name in ((0.2, "c", "sometimes"), (0.5, "a", "mostly break")):
         low, high = _edges_of(m.breaks, m.depth, level)
         good = np.isfinite(low)
@@ -367,65 +294,39 @@ def _chip_picture(r: ChipAnswer, say: Say) -> str:
             chart.curve(x[good], say.length_number(high[good]), "", kind)
             chart.curve(x[good], say.length_number(low[good]), name, kind)
     chart.level(float(say.length_number(r.nose_radius)), "depth = nose radius")
-    chart.mark(
-        float(say.length_number(r.feed)), float(say.length_number(r.depth)), "this cut", "b", "diamond"
-    )
+    chart.mark(float(say.length_number(r.feed)), float(say.length_number(r.depth)), "this cut", "b", "diamond")
     return chart.svg()
 
 
 def _chip_more(r: ChipAnswer, say: Say) -> str:
-    rows = "".join(
-        f"<li><b>{escape(change_words(c, say))}</b> {escape(CHANGES[c.kind][1])}"
-        + ("" if c.breaks is None else f" <i>Odds then {_odds(c.breaks)}.</i>")
-        + "</li>"
-        for c in r.changes
-    )
+    rows = "".join(f"<li><b>{escape(change_words(c, say))}</b> {escape(CHANGES[c.kind][1])}"
+        + ("" if c.breaks is None else f" <i>Odds then {_odds(c.breaks)}.</i>") + "</li>" for c in r.changes)
     checks = _table(
         [
-            (
-                c.name,
-                f"{_two(c.value)} (wanted {_two(c.low)}"
-                + (" and more)" if np.isinf(c.high) else f" to {_two(c.high)})"),
-            )
-            for c in r.window.checks
-        ]
-    )
+        (c.name, f"{_two(c.value)} (wanted {_two(c.low)}"
+        + (" and more)" if np.isinf(c.high) else f" to {_two(c.high)})")) for c in r.window.checks])
     title = "What to change, in this order (common practice); each line keeps the ones before it."
     return f"<p>{title}</p><ol>{rows}</ol>{checks}"
 
 
-CHIPS = Page(
-    name="cutting_chips",
-    title="Will the chips break, and what do I change first?",
-    inputs=(
-        Choose("material", MATERIALS, "medium-carbon steel", "work"),
-        Slide("diameter", but(WorkDiameter, low=2, high=120, usual=10), "work", "diameter being cut"),
-        Slide("length", but(TurnLength, high=200, usual=32), "work", "length of the cut"),
-        Tick("inside", True, "work", "inside, in a bore"),
-        Slide("nose_radius", Nose, "tool", "nose radius"),
-        Tick("breaker", True, "tool", "tool has a chip breaker"),
-        Slide("depth", but(DepthOfCut, low=0.02, usual=0.15), "cut", "depth of cut"),
-        Slide("feed", SmallFeed.but(usual=0.05), "cut", "feed per turn"),
-    ),
-    compute=_chip,
-    picture=_chip_picture,
-    words=_chip_words,
-    more=_chip_more,
-)
+CHIPS = Page(name="cutting_chips", title="Will the chips break, and what do I change first?",
+    inputs=(Choose("material", MATERIALS, "medium-carbon steel", "work"),
+    Slide("diameter", but(WorkDiameter, low=2, high=120, usual=10), "work", "diameter being cut"),
+    Slide("length", but(TurnLength, high=200, usual=32), "work", "length of the cut"),
+    Tick("inside", True, "work", "inside, in a bore"), Slide("nose_radius", Nose, "tool", "nose radius"),
+    Tick("breaker", True, "tool", "tool has a chip breaker"),
+    Slide("depth", but(DepthOfCut, low=0.02, usual=0.15), "cut", "depth of cut"),
+    Slide("feed", SmallFeed.but(usual=0.05), "cut", "feed per turn")), compute=_chip, picture=_chip_picture,
+    words=_chip_words, more=_chip_more)
 
 # They stand in the chapter, word for word.
-CAUTIONS = (
-    "A string of chip is a saw blade tied to a spindle. Never touch it by hand, with gloves or without: "
+CAUTIONS = ("A string of chip is a saw blade tied to a spindle. Never touch it by hand, with gloves or without: "
     "stop the spindle, wait until it stands still, then use a hook with a guard, or pliers.",
     "Loose sleeves, gloves, rings, scarves and long hair have no place at a running lathe: a string takes "
-    "them along.",
-    "Wear eye protection: chips that break well fly far, and hot.",
-    "Take the chuck key out before you let go of it, every time: a spindle that starts with the key in "
-    "throws it.",
+    "them along.", "Wear eye protection: chips that break well fly far, and hot.",
+    "Take the chuck key out before you let go of it, every time: a spindle that starts with the key in " "throws it.",
     "Carbide dust, and the cobalt in it, harms the lungs. Grind and lap carbide wet or with extraction, and "
     "wash your hands before you eat.",
     "Do not file at a running lathe unless you have been shown how. A file needs a sound handle on its tang, "
     "and arms stay clear of the jaws. Abrasive cloth wrapped round turning work takes fingers.",
-    "The machine's manual, the rules of your shop and a qualified instructor come before anything on this "
-    "page.",
-)
+    "The machine's manual, the rules of your shop and a qualified instructor come before anything on this " "page.")

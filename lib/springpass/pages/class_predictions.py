@@ -84,16 +84,11 @@ def span(found: Gathered, say: Say) -> tuple[float, float]:
     """The ends of the axis as shown: all that is known and the bulk of the guesses; the rest lie off it and are counted
     there.
     """
-    shown = [
-        found.task.quantity.to_shown(value, say.inch)
-        for value in (found.task.answer, *(slip.value for slip in found.task.slips))
-    ]
+    shown = [found.task.quantity.to_shown(value, say.inch)
+        for value in (found.task.answer, *(slip.value for slip in found.task.slips))]
     widest = max(max(map(abs, shown)), 1e-9)
-    guessed = [
-        g
-        for g in (float(found.task.quantity.to_shown(guess.value, say.inch)) for guess in found.guesses)
-        if abs(g) <= 3 * widest
-    ]
+    guessed = [g for g in (float(found.task.quantity.to_shown(guess.value, say.inch)) for guess in found.guesses)
+        if abs(g) <= 3 * widest]
     low, high = min([*shown, *guessed]), max([*shown, *guessed])
     margin = 0.08 * (high - low or widest)
     return (0.0 if 0 <= low < 0.35 * high else low - margin), high + margin
@@ -111,11 +106,8 @@ def _legend_of(found: Gathered, say: Say) -> list[str]:
     lines = []
     for place, group in enumerate(found.groups):
         at = f" {found.task.text_of(group.value, say)}," if group.value is not None else ""
-        lines.append(
-            f"{_letter(place)}{at} {group.name}: {group.count}"
-            if group.kind != "other"
-            else f"○ {group.name}: {group.count}"
-        )
+        lines.append(f"{_letter(place)}{at} {group.name}: {group.count}" if group.kind != "other"
+            else f"○ {group.name}: {group.count}")
     return lines
 
 
@@ -143,30 +135,21 @@ def _dots(seen: Seen, say: Say) -> str:
     d, top = _question(seen, say, 102 + tall + 18 * sum(map(len, legend)))
     base = top + 44 + tall
     # labels of what is known, in as many rows as they need
-    known = sorted(
-        (at(float(found.task.quantity.to_shown(group.value, say.inch))), place, group)
-        for place, group in enumerate(found.groups)
-        if group.value is not None
-    )
+    known = sorted((at(float(found.task.quantity.to_shown(group.value, say.inch))), place, group) for place,
+        group in enumerate(found.groups) if group.value is not None)
     last = [-99.0, -99.0]
     for x, place, group in known:
         row = 0 if x - last[0] > 22 else 1
         last[row] = x
         d.line([x, x], [top + 20 + 16 * row, base], "ink" if group.kind == "right" else "limit")
-        d.text(
-            x,
-            top + 16 + 16 * row,
-            f"{_letter(place)} ✓" if group.kind == "right" else _letter(place),
-            "middle",
-            "bold halo",
-        )
+        d.text(x, top + 16 + 16 * row, f"{_letter(place)} ✓" if group.kind == "right" else _letter(place), "middle",
+            "bold halo")
     for tick in nice_ticks(low, high, 6):
         d.line([at(tick)] * 2, [base, base + 5], "thin")
         d.text(at(tick), base + 19, plain(float(tick), 4), "middle", "small")
     d.line([LEFT, RIGHT], [base, base], "ink")
-    d.text(
-        RIGHT, base + 37, f"guessed, {found.task.wanted(say)}" if found.task.wanted(say) else "guessed", "end", "small"
-    )
+    d.text(RIGHT, base + 37, f"guessed, {found.task.wanted(say)}" if found.task.wanted(say) else "guessed", "end",
+        "small")
     for i, (x, height) in zip(inside, laid, strict=True):
         place, kind = of[id(guesses[i])]
         y = base - size - 1 - 2 * size * height
@@ -207,9 +190,8 @@ def _columns(seen: Seen, say: Say) -> str:
     under = max(map(len, labels)) * 18
     d, top = _question(seen, say, tall + under + 76)
     base = top + 34 + tall
-    meaning = {
-        round(group.value): (place, group) for place, group in enumerate(found.groups) if group.value is not None
-    }
+    meaning = {round(group.value): (place, group) for place,
+        group in enumerate(found.groups) if group.value is not None}
     for option, lines in enumerate(labels):
         x = 8 + wide * option
         middle = x + wide / 2
@@ -218,14 +200,8 @@ def _columns(seen: Seen, say: Say) -> str:
         for k in range(len(each[option])):
             row, column = divmod(k, across)
             here = min(len(each[option]) - row * across, across)
-            _mark(
-                d,
-                middle + (column - (here - 1) / 2) * 2 * size,
-                base - size - 2 - row * 2 * size,
-                0.95 * size,
-                place,
-                right,
-            )
+            _mark(d, middle + (column - (here - 1) / 2) * 2 * size, base - size - 2 - row * 2 * size, 0.95 * size,
+                place, right)
         rows = -(-len(each[option]) // across)
         d.text(middle, base - 8 - rows * 2 * size, str(len(each[option])), "middle", "bold halo")
         d.line([x + 5, x + wide - 5], [base, base], "ink")
@@ -260,7 +236,7 @@ def _said(group: Meaning, found: Gathered, say: Say) -> str:
     assert group.value is not None
     said = found.task.text_of(group.value, say)
     return (f"{_people(group.count)} said {f'“{said}”' if found.task.options else f'about {said}'} ({group.name}). "
-            f"{group.says}")
+        f"{group.says}")
 
 
 def words(seen: Seen, say: Say) -> str:
@@ -269,27 +245,21 @@ def words(seen: Seen, say: Say) -> str:
     start = "Invented demo, no real class: " if seen.demo else ""
     answer = found.task.answer_text(say)
     if not total:
-        other = (
-            f" There are guesses for {', '.join(exercises.chapter(name).title for name, _ in found.elsewhere)}."
-            if found.elsewhere
-            else " Paste what learners export, or load their files."
-        )
+        other = (f" There are guesses for {', '.join(exercises.chapter(name).title for name, _ in found.elsewhere)}."
+            if found.elsewhere else " Paste what learners export, or load their files.")
         return f"No guess for this chapter was found. The right answer is {answer}.{other}"
     quoted = f"“{answer}”" if found.task.options else answer
     first = (f"{start}{right.count} of {total} {'is' if right.count == 1 else 'are'} right: it is {quoted}. "
-             f"{found.task.reveals}")
-    wrong = sorted(
-        (group for group in found.groups[1:] if group.count), key=lambda group: (group.kind == "other", -group.count)
-    )
+        f"{found.task.reveals}")
+    wrong = sorted((group for group in found.groups[1:] if group.count),
+        key=lambda group: (group.kind == "other", -group.count))
     lines = [first, *(said[:1].upper() + said[1:] for said in (_said(group, found, say) for group in wrong))]
     if not found.task.options:
         low, high = span(found, say)
         off = sum(not low <= found.task.quantity.to_shown(guess.value, say.inch) <= high for guess in found.guesses)
         if off:
-            lines.append(
-                f"{off} of them {'lies' if off == 1 else 'lie'} off the picture's scale and "
-                f"{'is' if off == 1 else 'are'} counted at its edge."
-            )
+            lines.append(f"{off} of them {'lies' if off == 1 else 'lie'} off the picture's scale and "
+                f"{'is' if off == 1 else 'are'} counted at its edge.")
     skipped = sum("skipped" in note for note in found.notes)
     if skipped:
         lines.append("Some lines could not be read; they are named below.")
@@ -301,52 +271,24 @@ def more(seen: Seen, say: Say) -> str:
     out = []
     if found.notes:
         out.append(
-            "<p><b>Left aside</b></p><ul>" + "".join(f"<li>{escape(note)}</li>" for note in found.notes) + "</ul>"
-        )
+            "<p><b>Left aside</b></p><ul>" + "".join(f"<li>{escape(note)}</li>" for note in found.notes) + "</ul>")
     if found.elsewhere:
-        out.append(
-            "<p>Guesses for other chapters in the same text: "
+        out.append("<p>Guesses for other chapters in the same text: "
             + ", ".join(f"{escape(exercises.chapter(name).title)} ({count})" for name, count in found.elsewhere)
-            + ".</p>"
-        )
+            + ".</p>")
     if seen.names and found.guesses:
         rows = "".join(
             f"<tr><td>{escape(guess.learner or 'no name')}</td><td>{escape(found.task.text_of(guess.value, say))}</td>"
-            f"<td>{escape(group.name)}</td></tr>"
-            for group in found.groups
-            for guess in group.guesses
-        )
+            f"<td>{escape(group.name)}</td></tr>" for group in found.groups for guess in group.guesses)
         out.append(f"<table><tr><th>learner</th><th>said</th><th>which is</th></tr>{rows}</table>")
     return "".join(out)
 
 
-PAGE = Page(
-    name="class_predictions",
-    title="What did the class guess?",
-    inputs=(
-        Choose("chapter", list(NAMES), USUAL, "work", says="whose question"),
-        Write(
-            "pasted",
-            DEMO,
-            "work",
-            "learners' exported tables, pasted one after the other",
-            rows=7,
-            longest=1_000_000,
-            says="progress.csv of each learner, or lines such as: ash; 7,6 µm",
-        ),
-        Load(
-            "file",
-            ".csv,.txt,text/csv,text/plain",
-            "work",
-            "load CSV files",
-            "one or more exported tables; they take the demo's place",
-            several=True,
-        ),
-        Tick("inch", False, "view", "bare numbers are inch or thou"),
-        Tick("names", False, "view", "list the learners' words"),
-    ),
-    compute=compute,
-    picture=picture,
-    words=words,
-    more=more,
-)
+PAGE = Page(name="class_predictions", title="What did the class guess?",
+    inputs=(Choose("chapter", list(NAMES), USUAL, "work", says="whose question"),
+    Write("pasted", DEMO, "work", "learners' exported tables, pasted one after the other", rows=7, longest=1_000_000,
+    says="progress.csv of each learner, or lines such as: ash; 7,6 µm"),
+    Load("file", ".csv,.txt,text/csv,text/plain", "work", "load CSV files",
+    "one or more exported tables; they take the demo's place", several=True),
+    Tick("inch", False, "view", "bare numbers are inch or thou"),
+    Tick("names", False, "view", "list the learners' words")), compute=compute, picture=picture, words=words, more=more)

@@ -73,20 +73,8 @@ class SpeedAnswer:
         return able[verdict(self.cut.enough)]
 
 
-def _speed(
-    material: str,
-    diameter: float,
-    length: float,
-    inside: bool,
-    tool: str,
-    nose_radius: float,
-    lathe: str,
-    plate: str,
-    motor: float,
-    pace: str,
-    depth: float,
-    feed: float,
-) -> SpeedAnswer:
+def _speed(material: str, diameter: float, length: float, inside: bool, tool: str, nose_radius: float, lathe: str,
+        plate: str, motor: float, pace: str, depth: float, feed: float) -> SpeedAnswer:
     """Spindle speed, torque and power of a cut, and whether the motor can do it; mm, motor power in kW.
 
     Raises Refused for a cut, a tool or a lathe that is not known.
@@ -94,71 +82,46 @@ def _speed(
     table = speeds.cutting_speed(material, tool)
     wanted = (table.low, table.value, table.high)[PACES.index(pace)]
     plates = speeds.steps(plate if lathe == OWN else lathe)
-    cut = speeds.plan_cut(
-        material, tool, diameter, length, depth, feed, nose_radius, plates, motor, wanted, inside
-    )
+    cut = speeds.plan_cut(material, tool, diameter, length, depth, feed, nose_radius, plates, motor, wanted, inside)
     word = verdict(cut.enough)
     if cut.step.too_fast and cut.step.speed > table.high:
         word = FAILS
     elif word == HOLDS and cut.step.speed > table.high:
         word = EDGE
-    return SpeedAnswer(
-        material,
-        tool,
-        diameter,
-        feed,
-        nose_radius,
-        depth,
-        plates,
-        cut,
-        speeds.feed_range(material),
-        speeds.nose_feed(nose_radius, finishing=False),
-        motor,
-        word,
-    )
+    return SpeedAnswer(material, tool, diameter, feed, nose_radius, depth, plates, cut, speeds.feed_range(material),
+        speeds.nose_feed(nose_radius, finishing=False), motor, word)
 
 
 def step_words(step: speeds.Step, table: tables.Fact, say: Say) -> str:
     """What to set and why: "Set 710 a minute …". Says when the nearest step is the faster one."""
     speed = say.speed
     if step.too_fast:
-        return (
-            f"Even the slowest step, {plain(step.chosen, 4)} a minute, is faster than the "
-            f"{plain(step.wanted, 3)} that was asked for: {speed(step.speed)} at the edge."
-        )
+        return (f"Even the slowest step, {plain(step.chosen, 4)} a minute, is faster than the "
+            f"{plain(step.wanted, 3)} that was asked for: {speed(step.speed)} at the edge.")
     words = f"Set {plain(step.chosen, 4)} a minute: {speed(step.speed)} at the edge."
     if step.nearest_is_above:
         fits = "still inside" if step.above_speed <= table.high else "above"
-        words += (
-            f" The nearest step to {plain(step.wanted, 3)} is the next one up, {plain(step.above, 4)}, "
-            f"but that runs {speed(step.above_speed)}, {fits} the printed range: take it only if you mean to."
-        )
+        words += (f" The nearest step to {plain(step.wanted, 3)} is the next one up, {plain(step.above, 4)}, "
+            f"but that runs {speed(step.above_speed)}, {fits} the printed range: take it only if you mean to.")
     return words
 
 
 def _speed_words(r: SpeedAnswer, say: Say) -> str:
     cut, table = r.cut, r.cut.table
     words = [step_words(cut.step, table, say)]
-    printed = (
-        f"{_two(table.low)} to {_two(table.high)} m/min"
-        if not say.inch
-        else (f"{_two(table.low / 0.3048)} to {_two(table.high / 0.3048)} ft/min")
-    )
+    printed = (f"{_two(table.low)} to {_two(table.high)} m/min" if not say.inch
+        else (f"{_two(table.low / 0.3048)} to {_two(table.high / 0.3048)} ft/min"))
     where = "inside" if cut.inside else "below" if cut.step.speed < table.low else "above"
-    words.append(
-        f"That is {where} the {printed} printed for {r.material} and {r.tool}"
-        + (": kind to the tool, but slow, and in steel hard on the finish." if where == "below" else ".")
-    )
+    words.append(f"That is {where} the {printed} printed for {r.material} and {r.tool}"
+        + (": kind to the tool, but slow, and in steel hard on the finish." if where == "below" else "."))
     ask = _range(cut.torque.low / 1e3, cut.torque.high / 1e3, "N m")
     give = _range(cut.available.low / 1e3, cut.available.high / 1e3, "N m")
     able = {HOLDS: "enough", EDGE: "it may stall", FAILS: "it will stall"}[verdict(cut.enough)]
     words.append(f"The cut asks the spindle for {ask}; the motor can give {give} at this step: {able}.")
     words.append(f"One pass takes {_seconds(cut.seconds)}.")
     if r.feed > r.nose_limit * 1.001:
-        words.append(
-            f"The feed is over half the nose radius: stay under {say.length(r.nose_limit, 2)}, "
-            "or take a larger nose."
-        )
+        words.append(f"The feed is over half the nose radius: stay under {say.length(r.nose_limit, 2)}, "
+            "or take a larger nose.")
     return " ".join(words[:2]) + "\n" + " ".join(words[2:])
 
 
@@ -171,15 +134,9 @@ def _speed_picture(r: SpeedAnswer, say: Say) -> str:
     bottom = 0.6 * min(r.steps[0], step.wanted, float(at(table.low, high_d)))
     top = 1.6 * max(r.steps[-1], step.wanted)
     bottom, top = max(bottom, top / 3000), max(top, 20 * bottom)
-    chart = Chart(
-        "Spindle speed over diameter",
-        f"The printed speeds as a band; the lathe's steps as level lines; "
-        f"{plain(step.chosen, 4)} a minute is chosen.",
-        x=("diameter", say.length_unit, float(d[0]), float(d[-1])),
-        y=("spindle", "turns a minute", bottom, top),
-        log_x=True,
-        log_y=True,
-    )
+    chart = Chart("Spindle speed over diameter", f"The printed speeds as a band; the lathe's steps as level lines; "
+        f"{plain(step.chosen, 4)} a minute is chosen.", x=("diameter", say.length_unit, float(d[0]), float(d[-1])),
+        y=("spindle", "turns a minute", bottom, top), log_x=True, log_y=True)
     for n in r.steps:
         chart.level(float(n), kind="faint")
     chart.band(d, at(table.low, span), at(table.high, span), "a")
@@ -205,9 +162,7 @@ def _torque_bar(drawing: Drawing, y: float, r: SpeedAnswer) -> None:
     def px(value: float) -> float:
         return left + min(value / top, 1.0) * wide
 
-    for row, (name, what, kind, hatch) in enumerate(
-        (("the cut asks", ask, "b", 0), ("the motor gives", give, "c", 6))
-    ):
+    for row, (name, what, kind, hatch) in enumerate((("the cut asks", ask, "b", 0), ("the motor gives", give, "c", 6))):
         level = y + 8 + 26 * row
         drawing.text(left - 8, level + 11, name, "end", "small")
         drawing.rect(left, level, max(px(what.low) - left, 1), 15, f"fill-{kind}", "thin", hatch)
@@ -217,72 +172,41 @@ def _torque_bar(drawing: Drawing, y: float, r: SpeedAnswer) -> None:
     for tick in (0.0, 0.5, 1.0):
         drawing.line([left + tick * wide] * 2, [y + 60, y + 65], "thin")
         unit = " N m" if tick == 1.0 else ""
-        drawing.text(
-            left + tick * wide,
-            y + 78,
-            f"{_two(tick * top / 1e3)}{unit}",
-            "end" if tick == 1.0 else "middle",
-            "small",
-        )
+        drawing.text(left + tick * wide, y + 78, f"{_two(tick * top / 1e3)}{unit}", "end" if tick == 1.0 else "middle",
+            "small")
     drawing.line([left, left + wide], [y + 60, y + 60], "ink")
 
 
 def _speed_more(r: SpeedAnswer, say: Say) -> str:
     cut, table = r.cut, r.cut.table
-    above = (
-        "none"
-        if np.isinf(cut.step.above)
-        else f"{plain(cut.step.above, 4)} a minute, {say.speed(cut.step.above_speed)}"
-    )
+    above = ("none" if np.isinf(cut.step.above)
+        else f"{plain(cut.step.above, 4)} a minute, {say.speed(cut.step.above_speed)}")
     return _table(
-        [
-            ("cutting force", _range(cut.force.low, cut.force.high, "N")),
-            ("power at the edge", _range(cut.power.low * 1e3, cut.power.high * 1e3, "W")),
-            (
-                "power the motor must give",
-                f"{_range(cut.load.low * 1e3, cut.load.high * 1e3, 'W')} of {_two(r.motor * 1e3, 3)} W",
-            ),
-            ("next step up", above),
-            ("metal removed", f"{_two(cut.removal * 0.06)} cm³ a minute"),
-            (
-                "printed finishing feed",
-                f"{say.length(r.feeds.low, 2)} to {say.length(r.feeds.high, 2)} a turn; less on small work",
-            ),
-            ("the speeds are from", f"{table.source}: {table.place} ({table.basis})"),
-        ]
-    )
+        [("cutting force", _range(cut.force.low, cut.force.high, "N")),
+        ("power at the edge", _range(cut.power.low * 1e3, cut.power.high * 1e3, "W")),
+        ("power the motor must give",
+        f"{_range(cut.load.low * 1e3, cut.load.high * 1e3, 'W')} of {_two(r.motor * 1e3, 3)} W"),
+        ("next step up", above), ("metal removed", f"{_two(cut.removal * 0.06)} cm³ a minute"),
+        ("printed finishing feed",
+        f"{say.length(r.feeds.low, 2)} to {say.length(r.feeds.high, 2)} a turn; less on small work"),
+        ("the speeds are from", f"{table.source}: {table.place} ({table.basis})")])
 
 
-SPEED = Page(
-    name="cutting_speed",
-    title="What do I set, and can the motor do it?",
-    inputs=(
-        Choose("material", MATERIALS, "medium-carbon steel", "work"),
-        Slide("diameter", but(WorkDiameter, low=2, high=200, usual=20), "work", "diameter being cut"),
-        Slide("length", TurnLength, "work", "length of the cut"),
-        Tick("inside", False, "work", "inside, in a bore"),
-        Choose("tool", speeds.TOOLS, "high-speed steel", "tool"),
-        Slide("nose_radius", Nose, "tool", "nose radius"),
-        Choose("lathe", (*speeds.step_sets(), OWN), speeds.step_sets()[0], "holder", "spindle steps"),
-        Write(
-            "plate", "60 110 190 320 540 900 1500", "holder", "own steps", "the speeds on your lathe's plate"
-        ),
-        Slide("motor", MotorPower, "holder", "motor"),
-        Choose("pace", PACES, PACES[1], "cut", "speed wanted"),
-        Slide("depth", but(DepthOfCut, low=0.02, usual=0.5), "cut", "depth of cut"),
-        Slide("feed", SmallFeed, "cut", "feed per turn"),
-    ),
-    compute=_speed,
-    picture=_speed_picture,
-    words=_speed_words,
-    more=_speed_more,
-)
+SPEED = Page(name="cutting_speed", title="What do I set, and can the motor do it?",
+    inputs=(Choose("material", MATERIALS, "medium-carbon steel", "work"),
+    Slide("diameter", but(WorkDiameter, low=2, high=200, usual=20), "work", "diameter being cut"),
+    Slide("length", TurnLength, "work", "length of the cut"), Tick("inside", False, "work", "inside, in a bore"),
+    Choose("tool", speeds.TOOLS, "high-speed steel", "tool"), Slide("nose_radius", Nose, "tool", "nose radius"),
+    Choose("lathe", (*speeds.step_sets(), OWN), speeds.step_sets()[0], "holder", "spindle steps"),
+    Write("plate", "60 110 190 320 540 900 1500", "holder", "own steps", "the speeds on your lathe's plate"),
+    Slide("motor", MotorPower, "holder", "motor"), Choose("pace", PACES, PACES[1], "cut", "speed wanted"),
+    Slide("depth", but(DepthOfCut, low=0.02, usual=0.5), "cut", "depth of cut"),
+    Slide("feed", SmallFeed, "cut", "feed per turn")), compute=_speed, picture=_speed_picture, words=_speed_words,
+    more=_speed_more)
 
 # ---- finish ---------------------------------------------------------------------------------------
 
-WantedRa = but(MeanRoughness,
-    low=0.0002, high=0.0125, usual=0.0016, log=True, says="mean roughness the drawing allows"
-)
+WantedRa = but(MeanRoughness, low=0.0002, high=0.0125, usual=0.0016, log=True, says="mean roughness the drawing allows")
 Minor = but(MinorAngle, low=2, high=45, usual=15)
 
 
@@ -314,48 +238,27 @@ def _finish(
     """
     answer = surface_finish.finish(material, edge, feed, nose_radius, speed, minor_angle, wanted)
     curve = surface_finish.finish_curve(material, edge, nose_radius, speed, minor_angle)
-    return FinishAnswer(
-        material,
-        edge,
-        nose_radius,
-        minor_angle,
-        feed,
-        speed,
-        wanted,
-        answer,
-        curve,
-        curve.coarsest(wanted),
-        verdict(answer.chance),
-    )
+    return FinishAnswer(material, edge, nose_radius, minor_angle, feed, speed, wanted, answer, curve,
+        curve.coarsest(wanted), verdict(answer.chance))
 
 
 def _finish_words(r: FinishAnswer, say: Say) -> str:
     f = r.surface
     words = [f"Expect Ra {f.ra.text(say)}; on paper the feed alone would leave {say.fine(f.ideal_ra)}."]
     if f.built_up > 0.5:
-        words.append(
-            f"At {say.speed(r.speed)} {r.material} builds up on the edge and tears: "
-            "go well faster, or very slow with cutting oil, to be rid of it."
-        )
+        words.append(f"At {say.speed(r.speed)} {r.material} builds up on the edge and tears: "
+            "go well faster, or very slow with cutting oil, to be rid of it.")
     best = f"{say.length(f.best_feed.low, 2).split()[0]} to {say.length(f.best_feed.high, 2)}"
     if r.feed < f.best_feed.low:
-        words.append(
-            f"This feed is too fine for the edge: below about {best} a turn finer gets worse, as it rubs."
-        )
+        words.append(f"This feed is too fine for the edge: below about {best} a turn finer gets worse, as it rubs.")
     elif r.feed <= f.best_feed.high:
-        words.append(
-            f"This feed is about as fine as the edge can use: below about {best} a turn finer gets worse."
-        )
+        words.append(f"This feed is about as fine as the edge can use: below about {best} a turn finer gets worse.")
     else:
-        words.append(
-            f"Finer feeds help, down to about {best} a turn; below that the edge rubs and it gets worse."
-        )
+        words.append(f"Finer feeds help, down to about {best} a turn; below that the edge rubs and it gets worse.")
     if np.isnan(r.feed_to_take):
         words.append(f"No feed promises Ra {say.fine(r.wanted)} with this edge and speed.")
     else:
-        words.append(
-            f"Ra {say.fine(r.wanted)} or better is likely for feeds up to {say.length(r.feed_to_take, 2)}."
-        )
+        words.append(f"Ra {say.fine(r.wanted)} or better is likely for feeds up to {say.length(r.feed_to_take, 2)}.")
     return " ".join(words)
 
 
@@ -364,14 +267,10 @@ def _finish_picture(r: FinishAnswer, say: Say) -> str:
     x = say.length_number(c.feed)
     low = 0.7 * max(min(c.low.min(), c.ideal[len(c.ideal) // 2]), 2e-5)
     high = 1.4 * max(c.high.max(), r.wanted)
-    chart = Chart(
-        "Roughness over feed",
-        f"Range to expect against the marks on paper; here Ra {f.ra.text(say)}.",
+    chart = Chart("Roughness over feed", f"Range to expect against the marks on paper; here Ra {f.ra.text(say)}.",
         x=("feed per turn", say.length_unit, float(x[0]), float(x[-1])),
-        y=("mean roughness Ra", say.fine_unit, float(say.fine_number(low)), float(say.fine_number(high))),
-        log_x=True,
-        log_y=True,
-    )
+        y=("mean roughness Ra", say.fine_unit, float(say.fine_number(low)), float(say.fine_number(high))), log_x=True,
+        log_y=True)
     chart.band(x, say.fine_number(c.low), say.fine_number(c.high), "a")
     chart.curve(x, say.fine_number(c.middle), "to expect", "a")
     chart.curve(x, say.fine_number(c.ideal), "on paper", "b")
@@ -396,18 +295,13 @@ def _grooves(drawing: Drawing, y: float, r: FinishAnswer, say: Say) -> None:
         t = (at % 1) * r.feed
         arc = r.nose_radius - np.sqrt(np.maximum(r.nose_radius**2 - t**2, 0))
         line = r.nose_radius * (1 - np.cos(k)) + (r.feed - t - r.nose_radius * np.sin(k)) * np.tan(k)
-        back = np.where(
-            r.feed - t > r.nose_radius * np.sin(k),
-            line,
-            r.nose_radius - np.sqrt(np.maximum(r.nose_radius**2 - (r.feed - t) ** 2, 0)),
-        )
+        back = np.where(r.feed - t > r.nose_radius * np.sin(k), line,
+            r.nose_radius - np.sqrt(np.maximum(r.nose_radius**2 - (r.feed - t) ** 2, 0)))
         shape = np.minimum(arc, back)
     height = float(shape.max()) or 1e-9
     scale = tall / height
     xs, ys = 20 + at / n * wide, y + 40 - shape * scale
-    drawing.shape(
-        np.concatenate([xs, [xs[-1], xs[0]]]), np.concatenate([ys, [y + 54, y + 54]]), "fill-work", "", 8
-    )
+    drawing.shape(np.concatenate([xs, [xs[-1], xs[0]]]), np.concatenate([ys, [y + 54, y + 54]]), "fill-work", "", 8)
     drawing.line(xs, ys, "ink")
     exaggerated = scale * n * r.feed / wide
     note = f"on paper: marks {say.fine(height)} high, {say.length(r.feed, 2)} apart"
@@ -419,30 +313,16 @@ def _grooves(drawing: Drawing, y: float, r: FinishAnswer, say: Say) -> None:
 def _finish_more(r: FinishAnswer, say: Say) -> str:
     f, edge = r.surface, surface_finish.edge(r.edge)
     return _table(
-        [
-            ("height Rz to expect", f.rz.text(say)),
-            ("height on paper", say.fine(f.ideal)),
-            ("added on paper by the round edge", f.rubbed.text(say)),
-            ("edge radius taken", f"{say.fine(edge.low)} to {say.fine(edge.high)} ({edge.basis})"),
-            ("odds of meeting the allowed Ra", f"{round(100 * f.chance)} in 100"),
-        ]
-    )
+        [("height Rz to expect", f.rz.text(say)), ("height on paper", say.fine(f.ideal)),
+        ("added on paper by the round edge", f.rubbed.text(say)),
+        ("edge radius taken", f"{say.fine(edge.low)} to {say.fine(edge.high)} ({edge.basis})"),
+        ("odds of meeting the allowed Ra", f"{round(100 * f.chance)} in 100")])
 
 
-FINISH = Page(
-    name="cutting_finish",
-    title="What finish will this leave?",
-    inputs=(
-        Choose("material", MATERIALS, "medium-carbon steel", "work"),
-        Slide("wanted", WantedRa, "work", "Ra allowed"),
-        Choose("edge", EDGES, "carbide, ground, uncoated", "tool", "edge"),
-        Slide("nose_radius", Nose, "tool", "nose radius"),
-        Slide("minor_angle", Minor, "tool", "minor edge's angle"),
-        Slide("speed", but(CuttingSpeed, low=5, high=300, usual=90, log=True), "cut", "cutting speed"),
-        Slide("feed", SmallFeed.but(usual=0.06), "cut", "feed per turn"),
-    ),
-    compute=_finish,
-    picture=_finish_picture,
-    words=_finish_words,
-    more=_finish_more,
-)
+FINISH = Page(name="cutting_finish", title="What finish will this leave?",
+    inputs=(Choose("material", MATERIALS, "medium-carbon steel", "work"),
+    Slide("wanted", WantedRa, "work", "Ra allowed"), Choose("edge", EDGES, "carbide, ground, uncoated", "tool", "edge"),
+    Slide("nose_radius", Nose, "tool", "nose radius"), Slide("minor_angle", Minor, "tool", "minor edge's angle"),
+    Slide("speed", but(CuttingSpeed, low=5, high=300, usual=90, log=True), "cut", "cutting speed"),
+    Slide("feed", SmallFeed.but(usual=0.06), "cut", "feed per turn")), compute=_finish, picture=_finish_picture,
+    words=_finish_words, more=_finish_more)

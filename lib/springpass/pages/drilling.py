@@ -32,8 +32,7 @@ Depth = but(HoleDepth, low=4, high=120, usual=32)
 def _fits(drill: float, bore: float) -> None:
     if drill >= bore:
         raise Refused(
-            f"A drill of {plain(drill, 4)} mm leaves nothing to bore at {plain(bore, 4)} mm. Take a smaller drill."
-        )
+            f"A drill of {plain(drill, 4)} mm leaves nothing to bore at {plain(bore, 4)} mm. Take a smaller drill.")
 
 
 # ---- the bottom -----------------------------------------------------------------------------------
@@ -78,51 +77,36 @@ def compute_bottom(
     at_bottom = above
     if height and not squared:   # the cone's wall where it meets the finished bottom
         at_bottom = float(dr.floor_depth_of_cut(max(tip - depth, 0.0), bore, drill, height))
-    return Bottom(
-        bore,
-        depth,
-        drill,
-        point,
-        angle,
-        tip,
-        nose,
-        squared,
-        likely(cone),
-        likely(drawn["tip"] - cone),
-        dr.left_on_the_bottom(bore, drill, angle, tip, depth),
-        at_bottom / above,
-        above,
-        at_bottom,
-        verdict(odds(drawn["tip"] <= depth)),
-    )
+    return Bottom(bore, depth, drill, point, angle, tip, nose, squared, likely(cone), likely(drawn["tip"] - cone),
+        dr.left_on_the_bottom(bore, drill, angle, tip, depth), at_bottom / above, above, at_bottom,
+        verdict(odds(drawn["tip"] <= depth)))
 
 
 def words_bottom(r: Bottom, say: Say) -> str:
     said = [f"The {say.length(r.drill)} drill with its tip {say.length(r.tip)} deep has its full diameter to "
-            f"{r.full.text(say, fine=False)}; the cone below is {say.length(r.height.value, 2)} high."]
+        f"{r.full.text(say, fine=False)}; the cone below is {say.length(r.height.value, 2)} high."]
     over = r.tip - r.depth
     if over > 1e-9:
         said.append(f"Its tip goes {say.length(over, 2)} past the bottom: a dimple will stay in the floor.")
     else:
         said.append(f"Its tip stops {say.length(-over, 2)} short of the bottom." if over < -1e-9
-                    else "Its tip just reaches the bottom, and may mark it.")
+            else "Its tip just reaches the bottom, and may mark it.")
     if r.squared:
         said.append(f"A flat-ground drill squares the bottom, so the boring bar finds {say.length(r.above, 2)} "
-                    f"all the way down.")
+            f"all the way down.")
     else:
         said.append(f"The corner holds {plain(r.corner, 2)} mm³ for the boring bar, whose depth of cut rises from "
-                    f"{say.length(r.above, 2)} to {say.length(r.at_bottom, 2)}, {plain(r.times)} times as much.")
+            f"{say.length(r.above, 2)} to {say.length(r.at_bottom, 2)}, {plain(r.times)} times as much.")
         if r.times > 3:
             said.append(
-                "Square the bottom with a flat-ground drill first, or nibble the corner out in light facing cuts."
-            )
+                "Square the bottom with a flat-ground drill first, or nibble the corner out in light facing cuts.")
     return " ".join(said)
 
 
 def picture_bottom(r: Bottom, say: Say) -> str:
     d = Drawing("The bottom of the hole, cut through its axis", words_bottom(r, say), WIDTH, 330)
     length = max(1.5 * r.bore, 1.3 * r.height.value + 0.5 * r.bore,
-                 min(r.depth - r.tip + r.height.value, r.depth) + 0.5 * r.bore)
+        min(r.depth - r.tip + r.height.value, r.depth) + 0.5 * r.bore)
     past = max(r.tip - r.depth, 0.0)
     behind = max(0.35 * r.bore, 1.15 * past)
     scale = min(150 / r.bore, 330 / (length + behind))
@@ -134,36 +118,21 @@ def picture_bottom(r: Bottom, say: Say) -> str:
 
     half, drill = r.bore / 2 * scale, r.drill / 2 * scale
     end = right + behind * scale
-    d.shape(
-        [20, end, end, 20, 20, right, right, 20],
-        [
-            middle - half - 26,
-            middle - half - 26,
-            middle + half + 26,
-            middle + half + 26,
-            middle + half,
-            middle + half,
-            middle - half,
-            middle - half,
-        ],
-        "fill-work",
-        hatch=9,
-    )
+    d.shape([20, end, end, 20, 20, right, right, 20],
+        [middle - half - 26, middle - half - 26, middle + half + 26, middle + half + 26, middle + half, middle + half,
+        middle - half, middle - half], "fill-work", hatch=9)
     d.line([20, right, right, 20], [middle - half, middle - half, middle + half, middle + half])
     full, tip = (right, right) if r.squared else (x(r.tip - r.height.value), x(r.tip))
     if tip > right:   # a dimple past the bottom
         mouth = drill * min(1.0, (tip - right) / max(tip - full, 1e-9))
-        d.shape(
-            [right, max(full, right), tip, max(full, right), right],
-            [middle - mouth, middle - mouth, middle, middle + mouth, middle + mouth],
-            "paper",
-        )
+        d.shape([right, max(full, right), tip, max(full, right), right],
+            [middle - mouth, middle - mouth, middle, middle + mouth, middle + mouth], "paper")
     else:
         mouth = 0.0
     inside = min(full, right)
     for sign in (-1, 1):   # what the bar still has to take; the mouth is nought where the tip stops short
         d.shape([20, inside, min(tip, right), right, right, 20],
-                [middle + sign * v for v in (drill, drill, mouth, mouth, half, half)], "fill-b")
+            [middle + sign * v for v in (drill, drill, mouth, mouth, half, half)], "fill-b")
         d.line([20, full, tip], [middle + sign * drill, middle + sign * drill, middle], "a")
     d.line([20, end], [middle, middle], "limit")
     d.handle("tip", tip, middle, 1 / scale)
@@ -177,29 +146,25 @@ def picture_bottom(r: Bottom, say: Say) -> str:
     y = 252.0
     most = max(r.at_bottom, r.above)
     for name, value, kind, row in (("bar's depth of cut along the wall", r.above, "fill-a", 0),
-                                   ("and where wall and bottom meet", r.at_bottom, "fill-b", 1)):
+            ("and where wall and bottom meet", r.at_bottom, "fill-b", 1)):
         d.text(20, y + 36 * row, f"{name}: {say.length(value, 2)}", kind="small")
         d.rect(20, y + 5 + 36 * row, max(400 * value / most, 1.5), 12, kind, "thin")
     return d.svg()
 
 
 def more_bottom(r: Bottom, say: Say) -> str:
-    return (
-        f"<p>{r.point}: {dr.point_use(r.angle)} (common practice).</p><p>The nose of the bar leaves a fillet of "
+    return (f"<p>{r.point}: {dr.point_use(r.angle)} (common practice).</p><p>The nose of the bar leaves a fillet of "
         f"{plain(float(dr.fillet(r.nose)), 2)} mm² section in the corner. If a mating part must seat there, give the "
-        f"corner a relief.</p>"
-    )
+        f"corner a relief.</p>")
 
 
-BOTTOM = Page(
-    name="drilled_bottom", title="What does the drill leave at the bottom?",
+BOTTOM = Page(name="drilled_bottom", title="What does the drill leave at the bottom?",
     inputs=(Slide("bore", Bore, "work", "finished bore"), Slide("depth", Depth, "work", "depth of the bottom"),
-            Slide("drill", Drill, "tool"), Choose("point", tuple(POINTS), "118°", "tool", "drill's point"),
-            Slide("nose", but(NoseRadius, low=0.05, high=0.8), "tool", "nose radius of the bar"),
-            Slide("tip", but(TipDepth, low=3, high=125, usual=31.8, step=0.1), "cut", "depth of the drill's tip"),
-            Tick("squared", False, "cut", "flat-ground drill squares the bottom afterwards")),
-    compute=compute_bottom, picture=picture_bottom, words=words_bottom,
-    more=more_bottom)
+    Slide("drill", Drill, "tool"), Choose("point", tuple(POINTS), "118°", "tool", "drill's point"),
+    Slide("nose", but(NoseRadius, low=0.05, high=0.8), "tool", "nose radius of the bar"),
+    Slide("tip", but(TipDepth, low=3, high=125, usual=31.8, step=0.1), "cut", "depth of the drill's tip"),
+    Tick("squared", False, "cut", "flat-ground drill squares the bottom afterwards")), compute=compute_bottom,
+    picture=picture_bottom, words=words_bottom, more=more_bottom)
 
 
 # ---- wander ---------------------------------------------------------------------------------------
@@ -220,17 +185,8 @@ class Wander:
     verdict: str
 
 
-def compute_wander(
-    bore: float,
-    depth: float,
-    material: str,
-    drill: float,
-    start: str,
-    run: str,
-    compliance: float,
-    feed: float,
-    passes: float,
-) -> Wander:
+def compute_wander(bore: float, depth: float, material: str, drill: float, start: str, run: str, compliance: float,
+        feed: float, passes: float) -> Wander:
     """How far a drilled hole runs off, and how much of it boring passes leave; mm, compliance of the bar in mm/N.
 
     Raises Refused for a drill that does not go into the bore.
@@ -240,7 +196,7 @@ def compute_wander(
     begins = tables.fact("drills_wander", name=dr.wander_facts("start")[STARTS[start]])
     runs = tables.fact("drills_wander", name=dr.wander_facts("drift")[RUNS[run]])
     drawn = sample(start=begins.range, drift=runs.range, turn=between(0.0, np.pi), over=dr.oversize(drill),
-                   force=cutting.force_beside_table(material).range, bar=assumed("give of a bar as guessed").range)
+        force=cutting.force_beside_table(material).range, bar=assumed("give of a bar as guessed").range)
     # start and drift point anywhere round the axis
     offset = dr.offset_any_way(drawn["start"], drawn["drift"], depth, drawn["turn"])
     clean = dr.smallest_clean_bore(drill + drawn["over"], offset)
@@ -249,92 +205,62 @@ def compute_wander(
     after = tuple(likely(dr.offset_after(offset, share, n)) for n in range(1, count + 1))
     cleans = odds(clean <= bore)
     return Wander(bore, depth, drill, count, likely(offset), likely(clean), after, likely(share), cleans,
-                  dr.largest_that_cleans(bore, likely(2 * offset).high), verdict(cleans))
+        dr.largest_that_cleans(bore, likely(2 * offset).high), verdict(cleans))
 
 
 def words_wander(r: Wander, say: Say) -> str:
     last = r.after[-1]
     said = [f"At the bottom the drilled hole is about {r.offset.text(say)} off the axis, so it cleans up at "
-            f"{r.clean.text(say, fine=False)}; you bore to {say.length(r.bore)}."]
+        f"{r.clean.text(say, fine=False)}; you bore to {say.length(r.bore)}."]
     said.append(f"One pass leaves about {plain(100 * r.share.value, 2)} % of what is off; after {r.passes} "
-                f"{'pass' if r.passes == 1 else 'passes'} "
-                + (f"{last.text(say)} is left." if last.high > 0.001 else f"less than {say.fine(0.001)} is left.")
-                + " A reamer would have taken none of it.")
+        f"{'pass' if r.passes == 1 else 'passes'} "
+        + (f"{last.text(say)} is left." if last.high > 0.001 else f"less than {say.fine(0.001)} is left.")
+        + " A reamer would have taken none of it.")
     if r.cleans < 0.9:
         said.append(f"First change: a drill of {say.length(r.largest)} or less." if 0 < r.largest < r.drill
-                    else "First change: a truer start, or drill in two depths and bore between.")
+            else "First change: a truer start, or drill in two depths and bore between.")
     return " ".join(said)
 
 
 def picture_wander(r: Wander, say: Say) -> str:
     most = say.fine_number(max(r.offset.high * 1.15, 1e-3))
     listed = ", ".join(say.fine(v.value) for v in (r.offset, *r.after))
-    d = Chart(
-        "How far the hole is off, pass by pass",
+    d = Chart("How far the hole is off, pass by pass",
         f"{words_wander(r, say)} Drilled, then after each pass: {listed}.",
-        x=("boring passes", "", 0, max(r.passes, 4)),
-        y=("off the axis at the bottom", say.fine_unit, 0, most),
-        height=270,
-    )
+        x=("boring passes", "", 0, max(r.passes, 4)), y=("off the axis at the bottom", say.fine_unit, 0, most),
+        height=270)
     steps = np.arange(0, r.passes + 1)
     values = [r.offset, *r.after]
     d.band(steps, [say.fine_number(v.low) for v in values], [say.fine_number(v.high) for v in values])
     d.curve(steps, [say.fine_number(v.value) for v in values])
     for n, v in zip(steps, values, strict=True):
         # what is left under a hundredth of a micrometre is not worth a number
-        d.mark(
-            float(n),
-            float(say.fine_number(v.value)),
-            say.fine(v.value) if v.value > 1e-5 else "",
-            shape="circle" if n else "square",
-        )
+        d.mark(float(n), float(say.fine_number(v.value)), say.fine(v.value) if v.value > 1e-5 else "",
+            shape="circle" if n else "square")
     d.height = 362
     low, high = min(r.clean.low, r.bore) - 0.1, max(r.clean.high, r.bore) + 0.1
 
     def plainly(v: float) -> float:
         return float(say.length_number(v))
 
-    strip(
-        d,
-        286,
-        plainly(low),
-        plainly(high),
-        (plainly(low), plainly(r.bore)),
-        (plainly(r.clean.value), plainly(r.clean.low), plainly(r.clean.high)),
-        say.length_unit,
-        "inside the bore",
-        "cleans up at",
-    )
+    strip(d, 286, plainly(low), plainly(high), (plainly(low), plainly(r.bore)),
+        (plainly(r.clean.value), plainly(r.clean.low), plainly(r.clean.high)), say.length_unit, "inside the bore",
+        "cleans up at")
     return d.svg()
 
 
-WANDER = Page(
-    name="drill_wander",
-    title="Will boring clean up the drilled hole?",
-    inputs=(
-        Slide("bore", but(CleanUp, low=3, high=60, usual=9.8, step=0.05), "work", "bored to"),
-        Slide("depth", Depth, "work", "depth of the hole"),
-        Choose("material", tuple(cutting.work_materials()), "medium-carbon steel", "work"),
-        Slide("drill", Drill, "tool"),
-        Choose("start", tuple(STARTS), "after a short centre drill", "tool", "drill starts"),
-        Choose("run", tuple(RUNS), "evenly ground, sharp", "tool", "drill is"),
-        Slide(
-            "compliance",
-            but(Compliance, low=1e-5, high=1e-2, usual=8e-4, log=True, shown="µm/N"),
-            "holder",
-            "boring bar gives",
-        ),
-        Slide("feed", but(Feed, high=0.3), "cut", "feed per turn"),
-        Slide("passes", but(Passes, high=6, usual=2), "cut", "boring passes"),
-    ),
-    compute=compute_wander,
-    picture=picture_wander,
-    words=words_wander,
-    more=lambda r, say: (
-        "<p>How far drills wander is workshop experience here (no printed table was found), so the range is wide. "
-        "Measure your own: bore a test hole in steps and note where the drilled wall disappears.</p>"
-    ),
-)
+WANDER = Page(name="drill_wander", title="Will boring clean up the drilled hole?",
+    inputs=(Slide("bore", but(CleanUp, low=3, high=60, usual=9.8, step=0.05), "work", "bored to"),
+    Slide("depth", Depth, "work", "depth of the hole"),
+    Choose("material", tuple(cutting.work_materials()), "medium-carbon steel", "work"), Slide("drill", Drill, "tool"),
+    Choose("start", tuple(STARTS), "after a short centre drill", "tool", "drill starts"),
+    Choose("run", tuple(RUNS), "evenly ground, sharp", "tool", "drill is"),
+    Slide("compliance", but(Compliance, low=1e-5, high=1e-2, usual=8e-4, log=True, shown="µm/N"), "holder",
+    "boring bar gives"), Slide("feed", but(Feed, high=0.3), "cut", "feed per turn"),
+    Slide("passes", but(Passes, high=6, usual=2), "cut", "boring passes")), compute=compute_wander,
+    picture=picture_wander, words=words_wander, more=lambda r,
+    say: ("<p>How far drills wander is workshop experience here (no printed table was found), so the range is wide. "
+    "Measure your own: bore a test hole in steps and note where the drilled wall disappears.</p>"))
 
 
 # ---- the road ---------------------------------------------------------------------------------------
@@ -352,7 +278,7 @@ class Road:
 
 
 def compute_road(bore: float, depth: float, flat: bool, drill: float, point: str, stock: float, lead: float, start: str,
-                 floor: float) -> Road:
+        floor: float) -> Road:
     """Every tool from solid bar to a reamed blind hole, with its depth and what it leaves; mm, degrees.
 
     Raises Refused where the drill, the stock or the reamer's lead leave no room.
@@ -368,14 +294,12 @@ def compute_road(bore: float, depth: float, flat: bool, drill: float, point: str
 
 def tool_words(plan: dr.Plan, stage: dr.Stage) -> tuple[str, str]:
     """The tool of a stage by its name, and why it comes."""
-    return {
-        "centre drill": ("centre drill, short and stiff", "gives the drill a true start"),
+    return {"centre drill": ("centre drill, short and stiff", "gives the drill a true start"),
         "drill": (f"drill {plan.point_angle:g}°",
-                  "tip stops above the bottom" if plan.flat_bottom else "full diameter to depth, tip beyond"),
+        "tip stops above the bottom" if plan.flat_bottom else "full diameter to depth, tip beyond"),
         "flat drill": ("flat-ground drill", "squares the bottom, so the bar does not meet the cone"),
         "boring bar": ("boring bar", "puts the axis right"),
-        "reamer": ("reamer", "brings size and finish, follows the bored hole"),
-    }[stage.kind]
+        "reamer": ("reamer", "brings size and finish, follows the bored hole")}[stage.kind]
 
 
 def words_road(r: Road, say: Say) -> str:
@@ -384,14 +308,12 @@ def words_road(r: Road, say: Say) -> str:
     ]
     said = [f"In this order: {'; '.join(steps)}."]
     said.append(f"Boring to {say.length(r.bored)} cleans up the drilled hole "
-                + ("in practically every case." if r.cleans > 0.99 else f"in some {round(100 * r.cleans)} of 100 cases."
-                   if r.cleans > 0.01 else "hardly ever: take a smaller drill or a truer start."))
+        + ("in practically every case." if r.cleans > 0.99 else f"in some {round(100 * r.cleans)} of 100 cases."
+        if r.cleans > 0.01 else "hardly ever: take a smaller drill or a truer start."))
     if r.plan.not_reamed:
         said.append(
             f"The reamer's lead leaves the last {say.length(r.plan.not_reamed, 2)} short of size: relieve the bore "
-            "there "
-            f"or live with it."
-        )
+            "there " f"or live with it.")
     return " ".join(said)
 
 
@@ -411,12 +333,8 @@ def picture_road(r: Road, say: Say) -> str:
         d.rect(left, y - 25, end - left, 50, "fill-work", hatch=8)
         tip = half * 0.9 if s.kind == "reamer" else 0.0 if cone > 1e-6 else half
         last = s.kind in ("reamer", "boring bar") and number == len(stages)
-        d.shape(
-            [left, full, stop, stop, full, left],
-            [y - half, y - half, y - tip, y + tip, y + half, y + half],
-            "paper",
-            "a" if last else "ink",
-        )
+        d.shape([left, full, stop, stop, full, left], [y - half, y - half, y - tip, y + tip, y + half, y + half],
+            "paper", "a" if last else "ink")
         d.line([left, back, back, left], [y - done, y - done, y + done, y + done], "limit")
         x = max(end + 8, 158.0)
         d.text(x, y - 9, f"{number}  {tool_words(r.plan, s)[0]}", kind="bold")
@@ -435,54 +353,30 @@ def picture_road(r: Road, say: Say) -> str:
 
 def more_road(r: Road, say: Say) -> str:
     rows = "".join(f"<tr><td>{': '.join(tool_words(r.plan, s))}</td>"
-                   f"<td>{plain(say.length_number(s.full_depth), 4)}</td>"
-                   f"<td>{plain(say.length_number(s.taken), 3) if s.taken else '–'}</td></tr>" for s in r.plan.stages)
+        f"<td>{plain(say.length_number(s.full_depth), 4)}</td>"
+        f"<td>{plain(say.length_number(s.taken), 3) if s.taken else '–'}</td></tr>" for s in r.plan.stages)
     first, later = dr.peck(r.plan.drill)
     feed = dr.feed(r.plan.drill)
-    return (
-        f"<table><tr><th>tool, and why</th><th>full Ø to, {say.length_unit}</th><th>takes on Ø, "
+    return (f"<table><tr><th>tool, and why</th><th>full Ø to, {say.length_unit}</th><th>takes on Ø, "
         f"{say.length_unit}</th></tr>"
         f"{rows}</table><p>Clear the flutes after {say.length(float(first), 2)} and then every "
         f"{say.length(float(later), 2)} "
         f"(common practice), sooner if chips pack. Feed of a drill this size: {say.length(feed.low, 2)} to "
-        f"{say.length(feed.high, 2)} a turn ({'printed table' if feed.basis == 'read' else 'from memory'}).</p>"
-    )
+        f"{say.length(feed.high, 2)} a turn ({'printed table' if feed.basis == 'read' else 'from memory'}).</p>")
 
 
-ROAD = Page(
-    name="blind_hole_road",
-    title="From solid bar to a reamed blind hole",
-    inputs=(
-        Slide("bore", Bore, "work", "finished bore"),
-        Slide("depth", Depth, "work", "depth of the bottom"),
-        Tick("flat", True, "work", "flat bottom"),
-        Slide("drill", Drill.but(low=0, usual=0), "tool", "drill (0: let me choose)"),
-        Choose("point", tuple(POINTS)[:4], "118°", "tool", "drill's point"),
-        Slide(
-            "stock",
-            but(StockLeft, low=0, high=0.5, usual=0.2, step=0.01, says="left on diameter for the reamer"),
-            "tool",
-            "stock for the reamer",
-        ),
-        Slide(
-            "lead",
-            but(HoleDepth, low=0, high=5, usual=1, step=0.1, says="length of the reamer's lead"),
-            "tool",
-            "reamer's lead",
-        ),
-        Choose("start", tuple(STARTS), "after a short centre drill", "cut", "drill starts"),
-        Slide(
-            "floor",
-            but(HoleDepth, low=0, high=2, usual=0.2, step=0.05, says="left on the bottom for the flat-ground drill"),
-            "cut",
-            "left on the bottom",
-        ),
-    ),
-    compute=compute_road,
-    picture=picture_road,
-    words=words_road,
-    more=more_road,
-)
+ROAD = Page(name="blind_hole_road", title="From solid bar to a reamed blind hole",
+    inputs=(Slide("bore", Bore, "work", "finished bore"), Slide("depth", Depth, "work", "depth of the bottom"),
+    Tick("flat", True, "work", "flat bottom"),
+    Slide("drill", Drill.but(low=0, usual=0), "tool", "drill (0: let me choose)"),
+    Choose("point", tuple(POINTS)[:4], "118°", "tool", "drill's point"),
+    Slide("stock", but(StockLeft, low=0, high=0.5, usual=0.2, step=0.01, says="left on diameter for the reamer"),
+    "tool", "stock for the reamer"),
+    Slide("lead", but(HoleDepth, low=0, high=5, usual=1, step=0.1, says="length of the reamer's lead"), "tool",
+    "reamer's lead"), Choose("start", tuple(STARTS), "after a short centre drill", "cut", "drill starts"),
+    Slide("floor",
+    but(HoleDepth, low=0, high=2, usual=0.2, step=0.05, says="left on the bottom for the flat-ground drill"), "cut",
+    "left on the bottom")), compute=compute_road, picture=picture_road, words=words_road, more=more_road)
 
 
 # ---- chips -------------------------------------------------------------------------------------------
@@ -511,17 +405,15 @@ def compute_chips(before: float, after: float, depth: float, bar: float, form: s
 
 
 def words_chips(r: Chips, say: Say) -> str:
-    said = [
-        f"Boring {say.length(r.before)} to {say.length(r.after)}, {say.length(r.depth)} deep round a "
+    said = [f"Boring {say.length(r.before)} to {say.length(r.after)}, {say.length(r.depth)} deep round a "
         f"{say.length(r.bar)} bar, "
         f"{r.form} fill the hole {plain(r.share.value, 2)} times over (likely {plain(r.share.low, 2)} to "
-        f"{plain(r.share.high, 2)})."
-    ]
+        f"{plain(r.share.high, 2)})."]
     if r.share.high <= 1:
         said.append("There is room for them.")
     else:
         said.append(f"Stop the spindle and clear the hole about every {say.length(r.until.low, 2)} to "
-                    f"{say.length(r.until.high, 2)} of travel, or take less at a time, or a thinner bar.")
+            f"{say.length(r.until.high, 2)} of travel, or take less at a time, or a thinner bar.")
     said.append("Packed chips push the bar off the wall, score it, and spoil the depth.")
     return " ".join(said)
 
@@ -532,8 +424,8 @@ def picture_chips(r: Chips, say: Say) -> str:
     left, y = 30.0, 92.0
     right, half = left + r.depth * scale, r.after / 2 * scale
     d.shape([left, right + 26, right + 26, left, left, right, right, left],
-            [y - half - 20, y - half - 20, y + half + 20, y + half + 20, y + half, y + half, y - half, y - half],
-            "fill-work", hatch=9)
+        [y - half - 20, y - half - 20, y + half + 20, y + half + 20, y + half, y + half, y - half, y - half],
+        "fill-work", hatch=9)
     filled = min(r.share.value, 1.0) * (right - left)
     rows = max(int(2 * half // 11), 1)
     for i in range(int(filled // 11)):
@@ -541,34 +433,22 @@ def picture_chips(r: Chips, say: Say) -> str:
             cx, cy = right - 6 - 11 * i, y - half + 6 + 11 * j
             if abs(cy - y) > r.bar / 2 * scale:
                 turn = (i * 3 + j * 5) % 4
-                d.line(
-                    [cx - 4, cx, cx + 4],
-                    [cy + (2, -3, 3, -2)[turn], cy + (-4, 3, -2, 4)[turn], cy + (3, -2, 2, -3)[turn]],
-                    "b",
-                )
+                d.line([cx - 4, cx, cx + 4],
+                    [cy + (2, -3, 3, -2)[turn], cy + (-4, 3, -2, 4)[turn], cy + (3, -2, 2, -3)[turn]], "b")
     d.rect(left - 14, y - r.bar / 2 * scale, right - left - 2, r.bar * scale, "fill-tool", "thin")
     d.line([left, right, right, left], [y - half, y - half, y + half, y + half])
     d.text(left, y + half + 42, f"chips fill {plain(r.share.value, 2)} × the room (likely {plain(r.share.low, 2)} to "
-           f"{plain(r.share.high, 2)})")
+        f"{plain(r.share.high, 2)})")
     return d.svg()
 
 
-CHIPS = Page(
-    name="chips_in_blind_hole",
-    title="Do the chips jam in a blind hole?",
-    inputs=(
-        Slide("before", but(CleanUp, low=3, high=59, usual=9.2, step=0.1), "work", "bore before the pass"),
-        Slide("after", but(CleanUp, low=3.1, high=60, usual=9.6, step=0.1), "work", "bore after the pass"),
-        Slide("depth", Depth, "work", "depth of the hole"),
-        Slide("bar", but(BarDiameter, low=2, high=40, usual=6, step=0.5), "tool", "boring bar"),
-        Choose("form", FORMS, "short spirals", "cut", "chips are"),
-    ),
-    compute=compute_chips,
-    picture=picture_chips,
-    words=words_chips,
-    more=lambda r, say: (
-        "<p>Room numbers of chip forms: after SEP 1178 and textbooks, from memory. Long chips in a blind "
-        "hole: stop the spindle before you reach in, use a hook or a brush, never fingers or an air blast "
-        "at yourself.</p>"
-    ),
-)
+CHIPS = Page(name="chips_in_blind_hole", title="Do the chips jam in a blind hole?",
+    inputs=(Slide("before", but(CleanUp, low=3, high=59, usual=9.2, step=0.1), "work", "bore before the pass"),
+    Slide("after", but(CleanUp, low=3.1, high=60, usual=9.6, step=0.1), "work", "bore after the pass"),
+    Slide("depth", Depth, "work", "depth of the hole"),
+    Slide("bar", but(BarDiameter, low=2, high=40, usual=6, step=0.5), "tool", "boring bar"),
+    Choose("form", FORMS, "short spirals", "cut", "chips are")), compute=compute_chips, picture=picture_chips,
+    words=words_chips, more=lambda r,
+    say: ("<p>Room numbers of chip forms: after SEP 1178 and textbooks, from memory. Long chips in a blind "
+    "hole: stop the spindle before you reach in, use a hook or a brush, never fingers or an air blast "
+    "at yourself.</p>"))

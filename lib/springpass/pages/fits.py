@@ -74,12 +74,11 @@ def compute_zones(size: float, hole: str, shaft: str, typed: str) -> Zones:
     Raises Refused for other classes.
     """
     found = fits.fit(size, typed if typed.strip() else f"{hole}/{shaft}")
-    drawn = sample(
-        hole=between(found.hole.lower, found.hole.upper), shaft=between(found.shaft.lower, found.shaft.upper)
-    )
+    drawn = sample(hole=between(found.hole.lower, found.hole.upper),
+        shaft=between(found.shaft.lower, found.shaft.upper))
     return Zones(size, found, likely(drawn["hole"] - drawn["shaft"]), fit_target.feels(size),
-                 fit_target.feel(size, found.least_clearance).name, fit_target.feel(size, found.most_clearance).name,
-                 {} if typed.strip() else _places(size))
+        fit_target.feel(size, found.least_clearance).name, fit_target.feel(size, found.most_clearance).name,
+        {} if typed.strip() else _places(size))
 
 
 def _places(size: float) -> dict[str, float]:
@@ -110,7 +109,7 @@ def signed(value: float, say: Say) -> str:
 
 
 def _boxes(drawing: Drawing, say: Say, top: float, bottom: float, left: float, right: float, names: tuple[str, str],
-           zones: tuple[fits.Limits, fits.Limits], title: str = "", places: dict[str, float] | None = None) -> None:
+        zones: tuple[fits.Limits, fits.Limits], title: str = "", places: dict[str, float] | None = None) -> None:
     """Two zones to scale about the nominal line: the first on the left, the second on the right.
 
     places: where the second zone would lie for each shaft of the page's list; it can then be taken hold of.
@@ -134,7 +133,7 @@ def _boxes(drawing: Drawing, say: Say, top: float, bottom: float, left: float, r
         y0, y1 = at(zone.upper), at(zone.lower)
         drawing.rect(x, y0, width, max(y1 - y0, 1.5), kind, "ink", 8 if i == 0 else 5)
         _label(drawing, x - 6 if i == 0 else x + width + 6, y0, y1, signed(zone.upper, say), signed(zone.lower, say),
-               "end" if i == 0 else "start")
+            "end" if i == 0 else "start")
         above = at(max(z.upper for z in zones)) > top + 22
         over = above or y0 > top + 20
         # a broad name reaches over the deviations beside the zone: farther off then
@@ -143,7 +142,7 @@ def _boxes(drawing: Drawing, say: Say, top: float, bottom: float, left: float, r
     if places:
         now = (zones[1].lower + zones[1].upper) / 2
         drawing.handle("shaft", left + (right - left) * 0.53 + width / 2, at(now), axis="y",
-                       stops={name: at(middle) for name, middle in places.items()})
+            stops={name: at(middle) for name, middle in places.items()})
     # where no deviation stands: at the right or the left, under the line or over it
     beside = [[at(z.upper) + 5, at(z.lower) + 5] for z in zones]
     spots = [(side, at(0.0) + down) for side in (1, 0) for down in (15, -5)]
@@ -154,7 +153,7 @@ def _boxes(drawing: Drawing, say: Say, top: float, bottom: float, left: float, r
 
 
 def _feel_strip(drawing: Drawing, say: Say, y: float, feels: tuple[fit_target.Feel, ...], least: float, most: float,
-                spread: Likely) -> None:
+        spread: Likely) -> None:
     """The clearance on a scale of feels."""
     low, high = room(least, most, 0.0, margin=0.35)
     left, right = 16.0, drawing.width - 16.0
@@ -184,24 +183,19 @@ def _feel_strip(drawing: Drawing, say: Say, y: float, feels: tuple[fit_target.Fe
 
 def picture_zones(result: Zones, say: Say) -> str:
     hole, shaft = result.fit.hole, result.fit.shaft
-    drawing = Drawing(
-        "Tolerance zones",
+    drawing = Drawing("Tolerance zones",
         f"{hole.code} from {signed(hole.lower, say)} to {signed(hole.upper, say)}, {shaft.code} from "
         f"{signed(shaft.lower, say)} to {signed(shaft.upper, say)} {say.fine_unit}; "
-        f"clearance {gap(result.fit.least_clearance, result.fit.most_clearance, say)}.",
-        WIDTH,
-        380,
-    )
+        f"clearance {gap(result.fit.least_clearance, result.fit.most_clearance, say)}.", WIDTH, 380)
     _boxes(drawing, say, 34, 270, 52, WIDTH - 12, (f"hole {hole.code}", f"shaft {shaft.code}"), (hole, shaft),
-           places=result.places)
-    _feel_strip(
-        drawing, say, 312, result.feels, result.fit.least_clearance, result.fit.most_clearance, result.clearance
-    )
+        places=result.places)
+    _feel_strip(drawing, say, 312, result.feels, result.fit.least_clearance, result.fit.most_clearance,
+        result.clearance)
     return drawing.svg()
 
 
 KINDS = {"clearance": "A clearance fit: it always goes in", "transition": "A transition fit: it may be loose or tight",
-         "interference": "An interference fit: the shaft is always the larger"}
+    "interference": "An interference fit: the shaft is always the larger"}
 
 
 def words_zones(result: Zones, say: Say) -> str:
@@ -210,21 +204,18 @@ def words_zones(result: Zones, say: Say) -> str:
     if result.at_tightest == result.at_loosest:
         feel = result.at_tightest
     return (f"Make the hole {pair(pairing.hole.least, pairing.hole.most, say)} ({pairing.hole.code}) and the shaft "
-            f"{pair(pairing.shaft.least, pairing.shaft.most, say)} ({pairing.shaft.code}).\n"
-            f"{KINDS[pairing.kind]}, {gap(pairing.least_clearance, pairing.most_clearance, say)}; "
-            f"likely {gap(clear.low, clear.high, say, 2)} "
-            f"if both sizes fall anywhere between their limits. Feel (common practice, the edges are soft): {feel}.")
+        f"{pair(pairing.shaft.least, pairing.shaft.most, say)} ({pairing.shaft.code}).\n"
+        f"{KINDS[pairing.kind]}, {gap(pairing.least_clearance, pairing.most_clearance, say)}; "
+        f"likely {gap(clear.low, clear.high, say, 2)} "
+        f"if both sizes fall anywhere between their limits. Feel (common practice, the edges are soft): {feel}.")
 
 
 def more_zones(result: Zones, say: Say) -> str:
     rows = "".join(f"<tr><td>{f.name}</td><td>{_feel_range(f, say)}</td><td>{f.says}</td></tr>" for f in result.feels)
     other = "".join(_inches(name, part) for name, part in (("hole", result.fit.hole), ("shaft", result.fit.shaft)))
-    return (
-        "<details><summary>In inches, and the feels at this size</summary><p>Rounded so that the tolerance never "
-        f"grows: {other}</p>"
-        "<table><tr><th>feel</th><th>clearance</th><th>in the hand</th></tr>"
-        f"{rows}</table></details>"
-    )
+    return ("<details><summary>In inches, and the feels at this size</summary><p>Rounded so that the tolerance never "
+        f"grows: {other}</p>" "<table><tr><th>feel</th><th>clearance</th><th>in the hand</th></tr>"
+        f"{rows}</table></details>")
 
 
 def _inches(name: str, part: fits.Limits) -> str:
@@ -246,20 +237,11 @@ def _feel_range(feel: fit_target.Feel, say: Say) -> str:
     return gap(feel.least, feel.most, say, 2)
 
 
-ZONES = Page(
-    name="fits_zones",
-    title="Where do the two tolerances lie?",
-    inputs=(
-        Slide("size", but(FitSize, low=1, log=True), "work", "nominal size"),
-        Choose("hole", HOLES, "H7", "work", "hole"),
-        Choose("shaft", SHAFTS, "g6", "work", "shaft"),
-        Write("typed", "", "work", "or type a fit", "such as H7/g6 or M7/h6; leave it empty to use the two lists"),
-    ),
-    compute=compute_zones,
-    picture=picture_zones,
-    words=words_zones,
-    more=more_zones,
-)
+ZONES = Page(name="fits_zones", title="Where do the two tolerances lie?",
+    inputs=(Slide("size", but(FitSize, low=1, log=True), "work", "nominal size"),
+    Choose("hole", HOLES, "H7", "work", "hole"), Choose("shaft", SHAFTS, "g6", "work", "shaft"),
+    Write("typed", "", "work", "or type a fit", "such as H7/g6 or M7/h6; leave it empty to use the two lists")),
+    compute=compute_zones, picture=picture_zones, words=words_zones, more=more_zones)
 
 
 # ---- what to aim for --------------------------------------------------------------------------------
@@ -312,7 +294,7 @@ def compute_aim(size: float, wish: str, making: str, off: float, doubt: float, s
     low_edges, high_edges = _edges(size, wish)
     aim = fit_target.best_aim(least, most, spread, doubt, int(tries))
     drawn = sample(low=between(*low_edges), high=between(*high_edges),
-                   spread=assumed("spread of a hand").around(spread))
+        spread=assumed("spread of a hand").around(spread))
     hand = quantity_of(HandSpread)
     hands = np.clip(drawn["spread"], hand.low, hand.high)
     chance = likely(fit_target.chance(aim.plan, drawn["low"], drawn["high"], hands, doubt))
@@ -330,48 +312,26 @@ def compute_aim(size: float, wish: str, making: str, off: float, doubt: float, s
     one = fit_target.odds(aims, least, most, spread, doubt)
     later = fit_target.best_aim(least, most, spread, doubt, int(tries) - 1).odds if tries > 1 else 0.0
     many = fit_target.odds_with_more(aims, least, most, spread, doubt, later)
-    return Aiming(
-        size,
-        wish,
-        making,
-        measured,
-        least,
-        most,
-        low_edges,
-        high_edges,
-        aim,
-        round(measured + turn * aim.clearance, 3),
-        (good[0], good[1]),
-        chance,
-        spread,
-        int(tries),
-        fit_target.hand_for(least, most, doubt),
-        (aims, one, many),
-        fit_target.feels(size),
-        verdict(chance.value),
-    )
+    return Aiming(size, wish, making, measured, least, most, low_edges, high_edges, aim,
+        round(measured + turn * aim.clearance, 3), (good[0], good[1]), chance, spread, int(tries),
+        fit_target.hand_for(least, most, doubt), (aims, one, many), fit_target.feels(size), verdict(chance.value))
 
 
 def picture_aim(result: Aiming, say: Say) -> str:
     aims, one, many = result.curve
     x = say.fine_number(aims)
-    chart = Chart(
-        "Chance of a good part against the aim",
+    chart = Chart("Chance of a good part against the aim",
         f"It is greatest, {100 * result.aim.odds:.0f} in a hundred, at a clearance of "
-        f"{say.fine(result.aim.clearance)}.",
-        x=("clearance aimed at", say.fine_unit, float(x[0]), float(x[-1])),
-        y=("good parts in a hundred", "", 0, 100),
-        height=330,
-    )
+        f"{say.fine(result.aim.clearance)}.", x=("clearance aimed at", say.fine_unit, float(x[0]), float(x[-1])),
+        y=("good parts in a hundred", "", 0, 100), height=330)
     least, most = (float(say.fine_number(v)) for v in (result.least, result.most))
     sure = say.fine_number(np.array([result.low_edges[1], result.high_edges[0]]))
     chart.band(sure, np.zeros(2), np.full(2, 100.0), "c")
     for edges in (result.low_edges, result.high_edges):   # soft edges
         chart.band(say.fine_number(np.array(edges)), np.zeros(2), np.full(2, 100.0), "work")
     ends = np.clip(chart.at_x(np.array([least, most])), chart.left, chart.right)
-    chart.text(
-        float(ends.mean()), chart.bottom - 8, "fits" if "/" in result.wish else result.wish, "middle", "small halo"
-    )
+    chart.text(float(ends.mean()), chart.bottom - 8, "fits" if "/" in result.wish else result.wish, "middle",
+        "small halo")
     chart.text(chart.left + 6, chart.top + 14, "too tight", "start", "small halo")
     chart.text(chart.right - 6, chart.top + 14, "too loose", "end", "small halo")
     chart.curve(x, 100 * one, "one cut" if result.tries > 1 else "", "a")
@@ -392,27 +352,21 @@ def words_aim(result: Aiming, say: Say) -> str:
     first = "bore" if result.making == "pin" else "pin"
     low, high = _percent(result.chance.low), _percent(result.chance.high)
     band = f"; likely {low} to {high}" if low != high else ""
-    why = (
-        " (your spread is known to a factor, and the edges of a feel are soft)"
-        if band and "/" not in result.wish
-        else ""
-    )
+    why = (" (your spread is known to a factor, and the edges of a feel are soft)" if band and "/" not in result.wish
+        else "")
     side = "over the pin" if result.making == "bore" else "under the bore"
     if result.aim.clearance < 0:
         side = "under the pin, so that it grips" if result.making == "bore" else "over the bore, so that it grips"
     cuts = "" if result.tries == 1 else (f" With up to {result.tries} cuts, measuring between, that is the first aim; "
-                                         f"the last is {gap_one(result.aim.plan[-1], say)}.")
+        f"the last is {gap_one(result.aim.plan[-1], say)}.")
     hand = (f"Nine in ten at one cut takes a hand of ±{say.fine(result.spread_for_nine)}." if result.spread_for_nine > 0
-            else "The measuring alone is too doubtful for nine in ten; measure better.")
-    return (
-        f"The {first} measured {exact(result.measured, say)} {say.length_unit}. "
+        else "The measuring alone is too doubtful for nine in ten; measure better.")
+    return (f"The {first} measured {exact(result.measured, say)} {say.length_unit}. "
         f"Aim the {result.making} at {exact(result.aim_size, say)} {say.length_unit}, "
         f"{say.fine(abs(result.aim_size - result.measured))} {side}; it is right from "
-        f"{pair(*result.good, say)}.{cuts}\n"
-        f"Good parts in a hundred: {_percent(result.chance.value)}{band}{why}. "
+        f"{pair(*result.good, say)}.{cuts}\n" f"Good parts in a hundred: {_percent(result.chance.value)}{band}{why}. "
         f"First cut too loose, and scrap: {_percent(result.aim.too_loose)}; "
-        f"too tight, so cut again: {_percent(result.aim.again)}. {hand}"
-    )
+        f"too tight, so cut again: {_percent(result.aim.again)}. {hand}")
 
 
 def gap_one(clearance: float, say: Say) -> str:
@@ -420,15 +374,13 @@ def gap_one(clearance: float, say: Say) -> str:
     return f"{say.fine(abs(clearance))} {'loose' if clearance >= 0 else 'tight'}"
 
 
-AIM = Page(
-    name="fits_aim", title="What do I aim for?",
+AIM = Page(name="fits_aim", title="What do I aim for?",
     inputs=(Slide("size", but(FitSize, low=2, high=120, usual=12), "work", "nominal size"),
-            Choose("wish", WISHES, "slide", "work", "how should it go?", "a feel, or a fit of the standard"),
-            Choose("making", ("pin", "bore"), "pin", "work", "I still have to make the"),
-            Slide("off", MateOff, "work", "the other part measured off nominal by"),
-            Slide("doubt", MateDoubt, "work", "that measuring may be wrong by ±"),
-            Slide("spread", HandSpread, "cut", "I hit a size within ±"),
-            Slide("tries", Tries, "cut", "cuts I allow myself")),
+    Choose("wish", WISHES, "slide", "work", "how should it go?", "a feel, or a fit of the standard"),
+    Choose("making", ("pin", "bore"), "pin", "work", "I still have to make the"),
+    Slide("off", MateOff, "work", "the other part measured off nominal by"),
+    Slide("doubt", MateDoubt, "work", "that measuring may be wrong by ±"),
+    Slide("spread", HandSpread, "cut", "I hit a size within ±"), Slide("tries", Tries, "cut", "cuts I allow myself")),
     compute=compute_aim, picture=picture_aim, words=words_aim)
 
 
@@ -455,31 +407,22 @@ class Seated:
 
 
 def compute_seat(bearing: str, own: str, case: str, load: str, precision: str, material: str, shaft: str, housing: str,
-                 temperature: float) -> Seated:
+        temperature: float) -> Seated:
     """Seats for a bearing and what it has of clearance cold and warm; mm, °C.
 
     Raises Refused for a size not in the tables.
     """
     bore, outside = read_bearing(own) if own.strip() else read_bearing(bearing)
-    seat = fits.seat(
-        bore,
-        outside,
-        CASES[case],
-        load,
-        precision,
-        "" if shaft == TABLE else shaft,
-        "" if housing == TABLE else housing,
-    )
+    seat = fits.seat(bore, outside, CASES[case], load, precision, "" if shaft == TABLE else shaft,
+        "" if housing == TABLE else housing)
     drawn = sample(journal=between(seat.shaft.lower, seat.shaft.upper), ring=between(seat.bore.lower, seat.bore.upper),
-                   pocket=between(seat.housing.lower, seat.housing.upper),
-                   cup=between(seat.outside.lower, seat.outside.upper),
-                   housing=tables.fact("materials", material=material, property="alpha").range,
-                   steel=tables.fact("materials", material="bearing steel 100Cr6 / 52100", property="alpha").range)
+        pocket=between(seat.housing.lower, seat.housing.upper), cup=between(seat.outside.lower, seat.outside.upper),
+        housing=tables.fact("materials", material=material, property="alpha").range,
+        steel=tables.fact("materials", material="bearing steel 100Cr6 / 52100", property="alpha").range)
     on, within = drawn["ring"] - drawn["journal"], drawn["pocket"] - drawn["cup"]
     warm = heat.clearance_at(within, outside, drawn["housing"], drawn["steel"], temperature - heat.REFERENCE)
-    return Seated(
-        bore, outside, CASES[case], load, seat, likely(on), likely(within), likely(warm), temperature, material
-    )
+    return Seated(bore, outside, CASES[case], load, seat, likely(on), likely(within), likely(warm), temperature,
+        material)
 
 
 def read_bearing(text: str) -> tuple[float, float]:
@@ -493,25 +436,14 @@ def read_bearing(text: str) -> tuple[float, float]:
 def picture_seat(result: Seated, say: Say) -> str:
     seat = result.seat
     drawing = Drawing("Bearing and seats", f"Inner ring {gap(*seat.on_shaft, say)} on the shaft, "
-                      f"outer ring {gap(*seat.in_housing, say)} in the housing.", WIDTH, 400)
+        f"outer ring {gap(*seat.in_housing, say)} in the housing.", WIDTH, 400)
     drawing.text(6, 18, f"Ø{say.length(result.bore)} shaft seat and inner ring, {say.fine_unit}", "start", "bold halo")
-    _boxes(
-        drawing, say, 44, 190, 52, WIDTH - 12, ("ring's bore", f"shaft {seat.shaft.code}"), (seat.bore, seat.shaft), " "
-    )
-    drawing.text(
-        6, 218, f"Ø{say.length(result.outside)} housing seat and outer ring, {say.fine_unit}", "start", "bold halo"
-    )
-    _boxes(
-        drawing,
-        say,
-        244,
-        390,
-        52,
-        WIDTH - 12,
-        (f"housing {seat.housing.code}", "ring's outside"),
-        (seat.housing, seat.outside),
-        " ",
-    )
+    _boxes(drawing, say, 44, 190, 52, WIDTH - 12, ("ring's bore", f"shaft {seat.shaft.code}"), (seat.bore, seat.shaft),
+        " ")
+    drawing.text(6, 218, f"Ø{say.length(result.outside)} housing seat and outer ring, {say.fine_unit}", "start",
+        "bold halo")
+    _boxes(drawing, say, 244, 390, 52, WIDTH - 12, (f"housing {seat.housing.code}", "ring's outside"),
+        (seat.housing, seat.outside), " ")
     return drawing.svg()
 
 
@@ -523,74 +455,41 @@ def words_seat(result: Seated, say: Say) -> str:
         creep = f"The {turned} ring turns against the load and is always tight, as it should be."
     elif loose.value > 0:
         creep = (f"Careful: the {turned} ring turns against the load and is more often loose than tight; "
-                 "it may creep and wear its seat.")
+            "it may creep and wear its seat.")
     else:
         advice = "good enough for a light load" if result.load == "light" else f"doubtful under a {result.load} load"
-        creep = (
-            f"The {turned} ring turns against the load and is mostly tight, but can come out {say.fine(ends[1])} "
-            f"loose: {advice}. "
-            "Make the seat to the bearing you have."
-        )
+        creep = (f"The {turned} ring turns against the load and is mostly tight, but can come out {say.fine(ends[1])} "
+            f"loose: {advice}. " "Make the seat to the bearing you have.")
     warm = ""
     if abs(result.temperature - 20) >= 0.5:
         warm = (f" At {plain(result.temperature, 3)} °C in {result.material} the outer ring is likely "
-                f"{gap(result.warm.low, result.warm.high, say, 2)}.")
-    return (
-        f"Shaft Ø{pair(seat.shaft.least, seat.shaft.most, say)} ({seat.shaft.code}): "
+            f"{gap(result.warm.low, result.warm.high, say, 2)}.")
+    return (f"Shaft Ø{pair(seat.shaft.least, seat.shaft.most, say)} ({seat.shaft.code}): "
         f"the inner ring is {gap(*seat.on_shaft, say)}. "
         f"Housing Ø{pair(seat.housing.least, seat.housing.most, say)} ({seat.housing.code}): "
         f"the outer ring is {gap(*seat.in_housing, say)}.{warm}\n"
         f"{creep} Round and straight within {say.fine(seat.shaft_form)} on the shaft and {say.fine(seat.housing_form)} "
-        "in the housing, "
-        f"shoulders square within {say.fine(seat.shoulder)} and {say.fine(seat.housing_shoulder)}."
-    )
+        "in the housing, " f"shoulders square within {say.fine(seat.shoulder)} and {say.fine(seat.housing_shoulder)}.")
 
 
 def more_seat(result: Seated, say: Say) -> str:
     seat = result.seat
     return (f"<p>The tables also allow {seat.shaft_also} on the shaft and {seat.housing_also} in the housing. "
-            f"Likely, if sizes fall anywhere between their limits: "
-            f"{gap(result.shaft_side.low, result.shaft_side.high, say, 2)} on the shaft, "
-            f"{gap(result.housing_side.low, result.housing_side.high, say, 2)} in the housing.</p>")
+        f"Likely, if sizes fall anywhere between their limits: "
+        f"{gap(result.shaft_side.low, result.shaft_side.high, say, 2)} on the shaft, "
+        f"{gap(result.housing_side.low, result.housing_side.high, say, 2)} in the housing.</p>")
 
 
-SEAT = Page(
-    name="fits_seat",
-    title="What seats does this bearing want?",
-    inputs=(
-        Choose("bearing", SIZES, "20 × 42", "work", "bearing, bore × outside", "in mm; radial ball bearings"),
-        Write("own", "", "work", "or type its size", "such as 20 x 42; leave it empty to use the list"),
-        Choose(
-            "case",
-            tuple(CASES),
-            "shaft",
-            "work",
-            "what turns under the load?",
-            "the part that turns while the load stays where it is, such as a shaft driven by a belt",
-        ),
-        Choose(
-            "load", fits.LOADS, "light", "work", "load", "light: under 0.06 of the bearing's rating; normal: to 0.13"
-        ),
-        Choose("precision", fits.BEARING_CLASSES, "Normal", "work", "bearing's class"),
-        Choose("material", HOUSINGS, "aluminium 6082", "work", "housing of"),
-        Choose(
-            "shaft",
-            (TABLE, "g6", "h5", "h6", "js5", "js6", "j5", "j6", "k5", "k6", "m5", "m6"),
-            TABLE,
-            "work",
-            "shaft seat",
-        ),
-        Choose(
-            "housing",
-            (TABLE, "G7", "H6", "H7", "H8", "J7", "JS7", "K7", "M7", "N7", "P7"),
-            TABLE,
-            "work",
-            "housing seat",
-        ),
-        Slide("temperature", but(Temperature, low=-40, high=120, step=1), "view", "at a temperature of"),
-    ),
-    compute=compute_seat,
-    picture=picture_seat,
-    words=words_seat,
-    more=more_seat,
-)
+SEAT = Page(name="fits_seat", title="What seats does this bearing want?",
+    inputs=(Choose("bearing", SIZES, "20 × 42", "work", "bearing, bore × outside", "in mm; radial ball bearings"),
+    Write("own", "", "work", "or type its size", "such as 20 x 42; leave it empty to use the list"),
+    Choose("case", tuple(CASES), "shaft", "work", "what turns under the load?",
+    "the part that turns while the load stays where it is, such as a shaft driven by a belt"),
+    Choose("load", fits.LOADS, "light", "work", "load", "light: under 0.06 of the bearing's rating; normal: to 0.13"),
+    Choose("precision", fits.BEARING_CLASSES, "Normal", "work", "bearing's class"),
+    Choose("material", HOUSINGS, "aluminium 6082", "work", "housing of"),
+    Choose("shaft", (TABLE, "g6", "h5", "h6", "js5", "js6", "j5", "j6", "k5", "k6", "m5", "m6"), TABLE, "work",
+    "shaft seat"),
+    Choose("housing", (TABLE, "G7", "H6", "H7", "H8", "J7", "JS7", "K7", "M7", "N7", "P7"), TABLE, "work",
+    "housing seat"), Slide("temperature", but(Temperature, low=-40, high=120, step=1), "view", "at a temperature of")),
+    compute=compute_seat, picture=picture_seat, words=words_seat, more=more_seat)

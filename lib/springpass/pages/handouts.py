@@ -41,11 +41,8 @@ def compute(chapter: str, settings: str, paper: str, units: str, solutions: bool
     """The sections of a chapter as they will be handed out. Raises Refused for a chapter that is not there."""
     name, wanted, say = _asked(chapter, settings, units)
     shown = handout.page(name)
-    changed = tuple(
-        (called(what), handout.shown_value(what, wanted[what.name], say))
-        for what in shown.inputs
-        if what.name in wanted
-    )
+    changed = tuple((called(what), handout.shown_value(what, wanted[what.name], say)) for what in shown.inputs
+        if what.name in wanted)
     file = handout.file_name(name, paper, say, solutions)
     return Contents(handout.chapter(name).title, shown.title, changed, file, paper, solutions, say.inch)
 
@@ -96,16 +93,11 @@ def picture(c: Contents, say: Say) -> str:
 
 def words(c: Contents, say: Say) -> str:
     told = ", with the answer to the guess" if c.solutions else ""
-    said = (
-        f"“{c.title}” makes two sheets of {c.paper} paper, black on white{told}. "
-        f"The picture is “{c.page.rstrip('?.')}”, with lengths in {'inch and thou' if c.inch else 'mm and µm'}."
-    )
+    said = (f"“{c.title}” makes two sheets of {c.paper} paper, black on white{told}. "
+        f"The picture is “{c.page.rstrip('?.')}”, with lengths in {'inch and thou' if c.inch else 'mm and µm'}.")
     n = len(c.changed)
-    stands = (
-        f"{n} setting{'s differ' if n > 1 else ' differs'} from the opening values."
-        if n
-        else "It stands at its opening values."
-    )
+    stands = (f"{n} setting{'s differ' if n > 1 else ' differs'} from the opening values." if n
+        else "It stands at its opening values.")
     return f"{said} {stands} The button writes the handout into your spring_pass folder."
 
 
@@ -132,29 +124,12 @@ def _pdf(**values: Any) -> str:
     return Saved(f"Saved as {path}. {made.says}", path, *([made.path] if made.path else []))
 
 
-PAGE = Page(
-    name="handouts",
-    title="A chapter to hand out",
-    inputs=(
-        Choose("chapter", list(NAMES), USUAL, "work", says="which chapter"),
-        Write(
-            "settings",
-            "",
-            "work",
-            "settings, one a line, such as: stickout = 55",
-            "settings of the page whose picture the handout carries; empty for the opening values",
-            rows=4,
-        ),
-        Choose("units", UNITS, UNITS[0], "view", "units"),
-        Choose("paper", list(handout.PAPERS), "A4", "view", "paper"),
-        Tick("solutions", False, "view", "with the answer to the guess"),
-    ),
-    compute=compute,
-    picture=picture,
-    words=words,
+PAGE = Page(name="handouts", title="A chapter to hand out",
+    inputs=(Choose("chapter", list(NAMES), USUAL, "work", says="which chapter"),
+    Write("settings", "", "work", "settings, one a line, such as: stickout = 55",
+    "settings of the page whose picture the handout carries; empty for the opening values", rows=4),
+    Choose("units", UNITS, UNITS[0], "view", "units"), Choose("paper", list(handout.PAPERS), "A4", "view", "paper"),
+    Tick("solutions", False, "view", "with the answer to the guess")), compute=compute, picture=picture, words=words,
     more=more,
-    presses=(
-        Press("Write the handout", _html, "one HTML file, no network needed"),
-        Press("Write it, and a PDF", _pdf, "needs a Chromium on this computer"),
-    ),
-)
+    presses=(Press("Write the handout", _html, "one HTML file, no network needed"),
+    Press("Write it, and a PDF", _pdf, "needs a Chromium on this computer")))

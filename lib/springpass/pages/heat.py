@@ -31,9 +31,8 @@ TURNED = tuple(heat.turned_materials())
 STEEL, ALUMINIUM, BRONZE = "42CrMo4 / 4140", "aluminium 6082", "bearing bronze C93200 / SAE 660"
 WARMTH, SEASONS, SPEEDS = (0.0, 80.0), (-40.0, 80.0), (3.0, 400.0)   # the charts run over: °C, °C, m/min
 GAUGES = ("gauge-block steel", "cemented carbide WC-6Co", "invar 36")
-PartTemperature = but(Temperature,
-    symbol="T", low=0, high=80, usual=35, says="temperature of the part where it is measured"
-)
+PartTemperature = but(Temperature, symbol="T", low=0, high=80, usual=35,
+    says="temperature of the part where it is measured")
 GaugeTemperature = but(Temperature, low=0, high=60, usual=22, says="temperature of the micrometer or gauge")
 Length = but(WorkLength, low=5, high=300, usual=85, says="length of the part")
 Diameter = but(WorkDiameter, low=8, high=150, usual=20)
@@ -66,8 +65,7 @@ def _wait_range(wait: Likely) -> str:
 def _number_range(found: Likely, unit: str) -> str:
     low, high = _two(found.low), _two(found.high)
     return (
-        f"{_two(found.value)} {unit}" if low == high else f"{_two(found.value)} {unit}, likely {low} to {high} {unit}"
-    )
+        f"{_two(found.value)} {unit}" if low == high else f"{_two(found.value)} {unit}, likely {low} to {high} {unit}")
 
 
 def _table(rows: list[tuple[str, str]]) -> str:
@@ -101,7 +99,7 @@ class ReadAnswer:
 
 
 def _read(material: str, size: float, part: float, tolerance: float, gauge_material: str, gauge: float,
-          doubt: float) -> ReadAnswer:
+        doubt: float) -> ReadAnswer:
     """How much a warm part reads too large in a gauge that may be warm too; mm, °C; curves over WARMTH.
 
     doubt: of the gauge's temperature, K; the part's is known half as well. Raises Refused for an unknown material.
@@ -109,7 +107,7 @@ def _read(material: str, size: float, part: float, tolerance: float, gauge_mater
     alpha, alpha_g = heat.fact(material, "alpha"), heat.fact(gauge_material, "alpha")
     known = sample(alpha=alpha.range, alpha_g=alpha_g.range, part=about(part, 2 * doubt), gauge=about(gauge, doubt))
     errors = heat.reading_error(size, known["alpha"], known["part"] - heat.REFERENCE, known["alpha_g"],
-                                known["gauge"] - heat.REFERENCE)
+        known["gauge"] - heat.REFERENCE)
     usual = heat.reading_error(size, alpha.value, part - heat.REFERENCE, alpha_g.value, gauge - heat.REFERENCE)
     found = likely(errors)
     # along the chart the doubt is worked out at its ends and taken straight between: it grows with the temperature
@@ -119,8 +117,7 @@ def _read(material: str, size: float, part: float, tolerance: float, gauge_mater
     slack = slope * (known["part"] - part)
     some = np.linspace(*WARMTH, 9)
     bands = np.array([[b.low, b.high] for b in (likely(slope * (x - heat.REFERENCE) + slack + base) for x in some)])
-    return ReadAnswer(
-        size, part, gauge, Likely(float(usual), found.low, found.high),
+    return ReadAnswer(size, part, gauge, Likely(float(usual), found.low, found.high),
         float(heat.reading_wanted(size, alpha.value, part - heat.REFERENCE, alpha_g.value, gauge - heat.REFERENCE)),
         float(max(found.high - usual, usual - found.low)), abs(float(usual)) / tolerance, t,
         np.asarray(heat.reading_error(size, alpha.value, rise, alpha_g.value, gauge - heat.REFERENCE)),
@@ -134,9 +131,7 @@ def _read_words(r: ReadAnswer, say: Say) -> str:
     elif r.error.low < 0 < r.error.high:
         first = (
             f"The gauge reads it {say.fine(abs(r.error.value))} too {'large' if r.error.value > 0 else 'small'}; it "
-            "may be "
-            f"anything from {say.fine(-r.error.low)} too small to {say.fine(r.error.high)} too large."
-        )
+            "may be " f"anything from {say.fine(-r.error.low)} too small to {say.fine(r.error.high)} too large.")
     else:
         first = f"The gauge reads it {_fine(r.error, say)} too {'large' if r.error.value > 0 else 'small'}."
     digits = 6 if not say.inch else 5
@@ -152,8 +147,8 @@ def _read_picture(r: ReadAnswer, say: Say) -> str:
     fine = say.fine_number
     low, high = room(fine(r.low), fine(r.high), fine(r.together), 0)
     chart = Chart("Error of the reading over the part's temperature",
-                  f"A line that rises with the part's temperature; the part is at {plain(r.part, 3)} °C.",
-                  x=("temperature of the part", "°C", 0, 80), y=("reads too large by", say.fine_unit, low, high))
+        f"A line that rises with the part's temperature; the part is at {plain(r.part, 3)} °C.",
+        x=("temperature of the part", "°C", 0, 80), y=("reads too large by", say.fine_unit, low, high))
     chart.band(r.temperatures, fine(r.low), fine(r.high), "a")
     chart.level(0, "", "thin")
     chart.curve(r.temperatures, fine(r.curve), "gauge as it is", "a")
@@ -163,29 +158,15 @@ def _read_picture(r: ReadAnswer, say: Say) -> str:
     return chart.svg()
 
 
-READ = Page(
-    name="heat_reading",
-    title="It is warm. What must the gauge read?",
-    inputs=(
-        Choose("material", MATERIALS, STEEL, says="what the part is made of"),
-        Slide("size", but(SizeAtTwenty, low=1, high=300, usual=20), label="size wanted at 20 °C"),
-        Slide("part", PartTemperature, label="the part is at"),
-        Slide("tolerance", Tolerance),
-        Choose(
-            "gauge_material",
-            GAUGES,
-            GAUGES[0],
-            group="tool",
-            label="gauge of",
-            says="what measures: screw, blocks or rod",
-        ),
-        Slide("gauge", GaugeTemperature, group="tool", label="the gauge is at"),
-        Slide("doubt", but(TemperatureDoubt, low=0.1, high=5, usual=1), group="tool", label="thermometer good to ±"),
-    ),
-    compute=_read,
-    picture=_read_picture,
-    words=_read_words,
-)
+READ = Page(name="heat_reading", title="It is warm. What must the gauge read?",
+    inputs=(Choose("material", MATERIALS, STEEL, says="what the part is made of"),
+    Slide("size", but(SizeAtTwenty, low=1, high=300, usual=20), label="size wanted at 20 °C"),
+    Slide("part", PartTemperature, label="the part is at"), Slide("tolerance", Tolerance),
+    Choose("gauge_material", GAUGES, GAUGES[0], group="tool", label="gauge of",
+    says="what measures: screw, blocks or rod"),
+    Slide("gauge", GaugeTemperature, group="tool", label="the gauge is at"),
+    Slide("doubt", but(TemperatureDoubt, low=0.1, high=5, usual=1), group="tool", label="thermometer good to ±")),
+    compute=_read, picture=_read_picture, words=_read_words)
 
 
 # ---- how warm does the cut make it? ----------------------------------------------------------------
@@ -211,27 +192,18 @@ class CutAnswer:
 
 
 def _cut(material: str, diameter: float, length: float, bored: float, nose_radius: float, depth: float, feed: float,
-         speed: float, turned: float, passes: float) -> CutAnswer:
+        speed: float, turned: float, passes: float) -> CutAnswer:
     """What the heat of a cut does to the size of the work; mm, m/min; curves over SPEEDS.
 
     bored and turned: shares of diameter and length; passes: whole ones in a row. Raises Refused.
     """
     r = heat.rule
     known = sample(force=r("force").range, shear_angle=r("shear angle").range, shear_power=r("shear share").range,
-                   flank_power=r("flank share").range, partition=r("partition").range)
+        flank_power=r("flank share").range, partition=r("partition").range)
     usual: dict[str, Any] = {"force": 1.0, "shear_angle": r("shear angle").value, "shear_power": r("shear share").value,
-                             "flank_power": r("flank share").value}
-    cut: tuple[Any, ...] = (
-        diameter,
-        length,
-        bored * diameter,
-        depth,
-        feed,
-        turned * length,
-        speed,
-        nose_radius,
-        material,
-    )
+        "flank_power": r("flank share").value}
+    cut: tuple[Any, ...] = (diameter, length, bored * diameter, depth, feed, turned * length, speed, nose_radius,
+        material)
     one, many = heat.pass_heat(*cut, **usual), heat.pass_heat(*cut, **known)
     speeds = np.geomspace(*SPEEDS, 25)
     faster: tuple[Any, ...] = (*cut[:6], speeds, *cut[7:])
@@ -239,27 +211,14 @@ def _cut(material: str, diameter: float, length: float, bored: float, nose_radiu
     ends = likely(many.share)
     n, what = int(passes), heat.properties(material)
     settles = heat.settling(diameter, length, bore=bored * diameter, density=what.density,
-                            specific_heat=what.specific_heat, conductivity=what.conductivity,
-                            emissivity=what.emissivity, joint=r("joint").value)
+        specific_heat=what.specific_heat, conductivity=what.conductivity, emissivity=what.emissivity,
+        joint=r("joint").value)
     seconds = n * float(one.seconds)
     left = n * float(one.rise) * heat.kept_while_cutting(seconds, settles)
-    return CutAnswer(
-        material,
-        diameter,
-        n,
-        Likely(float(one.share), ends.low, ends.high),
-        _times(n, one.rise, many.rise),
-        _times(n, one.growth, many.growth),
-        float(left),
-        seconds,
-        float(one.power),
-        float(one.chip),
-        speed,
-        speeds,
-        shares,
-        np.minimum(shares * ends.low / one.share, 1),
-        np.minimum(shares * ends.high / one.share, 1),
-    )
+    return CutAnswer(material, diameter, n, Likely(float(one.share), ends.low, ends.high),
+        _times(n, one.rise, many.rise), _times(n, one.growth, many.growth), float(left), seconds, float(one.power),
+        float(one.chip), speed, speeds, shares, np.minimum(shares * ends.low / one.share, 1),
+        np.minimum(shares * ends.high / one.share, 1))
 
 
 def _times(n: int, usual: Any, samples: Any) -> Likely:
@@ -270,60 +229,41 @@ def _times(n: int, usual: Any, samples: Any) -> Likely:
 def _cut_words(r: CutAnswer, say: Say) -> str:
     percent = Likely(100 * r.share.value, 100 * r.share.low, 100 * r.share.high)
     often, takes = ("one pass", "It takes") if r.passes == 1 else (f"{r.passes} passes without a pause", "They take")
-    limit = (f" {takes} {_wait(r.seconds)}; gripped in a cool chuck, about {_two(r.left)} K "
-             "are left at the end.")
+    limit = (f" {takes} {_wait(r.seconds)}; gripped in a cool chuck, about {_two(r.left)} K " "are left at the end.")
     limit += " Pause between passes: a part so warm cannot be measured, and it burns the hand." if r.left > 30 else ""
-    return (
-        f"If no heat left the part again, {often} would warm it by {_number_range(r.rise, 'K')}, and its diameter "
+    return (f"If no heat left the part again, {often} would warm it by {_number_range(r.rise, 'K')}, and its diameter "
         f"would grow by {r.growth.text(say)}."
         f"{limit}\n{_number_range(percent, '%')} of the cutting heat stays in the work. "
         f"The edge turns {_two(r.power)} W into heat; the chip is {say.fine(r.chip)} thick on average. "
-        "Slow fine cuts keep most of their heat in the part, fast heavy cuts send it off with the chip."
-    )
+        "Slow fine cuts keep most of their heat in the part, fast heavy cuts send it off with the chip.")
 
 
 def _cut_picture(r: CutAnswer, say: Say) -> str:
     factor = 1 / 0.3048 if say.inch else 1.0
     chart = Chart("Share of the cutting heat that stays in the work", "It falls as the cut gets faster.",
-                  x=("cutting speed", "ft/min" if say.inch else "m/min", SPEEDS[0] * factor, SPEEDS[1] * factor),
-                  y=("stays in the work", "%", 0, min(105.0, max(30.0, 110 * float(r.high.max())))), log_x=True)
+        x=("cutting speed", "ft/min" if say.inch else "m/min", SPEEDS[0] * factor, SPEEDS[1] * factor),
+        y=("stays in the work", "%", 0, min(105.0, max(30.0, 110 * float(r.high.max())))), log_x=True)
     x = r.speeds * factor
     chart.band(x, 100 * r.low, 100 * r.high, "a")
     chart.curve(x, 100 * r.shares, "", "a")
     chart.mark(r.speed * factor, 100 * r.share.value, f"{_two(100 * r.share.value)} %: +{_two(r.rise.value)} K, "
-               f"+{say.fine(r.growth.value)}", "a", "diamond")
+        f"+{say.fine(r.growth.value)}", "a", "diamond")
     chart.grip("speed", r.speed * factor)
     return chart.svg()
 
 
-CUT = Page(
-    name="heat_of_the_cut",
-    title="How warm does the cut make it?",
-    inputs=(
-        Choose("material", TURNED, STEEL, says="what the part is made of"),
-        Slide("diameter", Diameter, label="diameter"),
-        Slide("length", Length, label="length of the part"),
-        Slide(
-            "bored",
-            but(Ratio, low=0, high=0.7, usual=0.5, step=0.05, says="bore over outside; 0 for a solid part"),
-            label="bore over outside",
-        ),
-        Slide("nose_radius", but(NoseRadius, low=0.1), group="tool", label="nose radius"),
-        Slide("depth", but(DepthOfCut, low=0.02, high=0.5, usual=0.25), group="cut", label="depth of cut"),
-        Slide("feed", but(Feed, low=0.02, high=0.15, usual=0.05), group="cut", label="feed"),
-        Slide("speed", but(CuttingSpeed, low=5, high=300, usual=30), group="cut", label="cutting speed"),
-        Slide(
-            "turned",
-            but(Ratio, low=0.1, high=1, usual=1, step=0.05, says="share of the length that is turned"),
-            group="cut",
-            label="share of length turned",
-        ),
-        Slide("passes", but(Passes, usual=1), group="cut", label="passes without a pause"),
-    ),
-    compute=_cut,
-    picture=_cut_picture,
-    words=_cut_words,
-)
+CUT = Page(name="heat_of_the_cut", title="How warm does the cut make it?",
+    inputs=(Choose("material", TURNED, STEEL, says="what the part is made of"),
+    Slide("diameter", Diameter, label="diameter"), Slide("length", Length, label="length of the part"),
+    Slide("bored", but(Ratio, low=0, high=0.7, usual=0.5, step=0.05, says="bore over outside; 0 for a solid part"),
+    label="bore over outside"), Slide("nose_radius", but(NoseRadius, low=0.1), group="tool", label="nose radius"),
+    Slide("depth", but(DepthOfCut, low=0.02, high=0.5, usual=0.25), group="cut", label="depth of cut"),
+    Slide("feed", but(Feed, low=0.02, high=0.15, usual=0.05), group="cut", label="feed"),
+    Slide("speed", but(CuttingSpeed, low=5, high=300, usual=30), group="cut", label="cutting speed"),
+    Slide("turned", but(Ratio, low=0.1, high=1, usual=1, step=0.05, says="share of the length that is turned"),
+    group="cut", label="share of length turned"),
+    Slide("passes", but(Passes, usual=1), group="cut", label="passes without a pause")), compute=_cut,
+    picture=_cut_picture, words=_cut_words)
 
 
 # ---- how long must I wait? -------------------------------------------------------------------------
@@ -353,17 +293,15 @@ class CoolAnswer:
 
 
 def _cool(material: str, diameter: float, length: float, rise: float, within: float, hold: str, air: float,
-          draught: float, flooded: bool) -> CoolAnswer:
+        draught: float, flooded: bool) -> CoolAnswer:
     """How long a warm part takes to come within `within` of its cold size, mm; rise K, air °C, draught m/s; s.
 
     Raises Refused for sizes or temperatures that cannot be.
     """
     what, r = heat.properties(material), heat.rule
     gripped = hold == GRIPPED
-    doubtful: dict[str, Any] = {
-        "alpha": heat.fact(material, "alpha").range,
-        "specific_heat": heat.fact(material, "cp").range,
-    }
+    doubtful: dict[str, Any] = {"alpha": heat.fact(material, "alpha").range,
+        "specific_heat": heat.fact(material, "cp").range}
     usual: dict[str, Any] = {"specific_heat": what.specific_heat, "convection": 1.0, "emissivity": what.emissivity}
     if flooded:
         doubtful["coolant"] = factor_of(r("coolant").value, r("coolant").factor)
@@ -372,7 +310,7 @@ def _cool(material: str, diameter: float, length: float, rise: float, within: fl
         doubtful |= {"convection": heat.convection_range(draught).range, "emissivity": heat.surface(material).range}
     if gripped:
         doubtful |= {"joint": factor_of(r("joint").value, r("joint").factor),
-                     "conductivity": heat.fact(material, "k").range}
+            "conductivity": heat.fact(material, "k").range}
         usual["joint"] = r("joint").value
     known = sample(**doubtful)
     alpha = known.pop("alpha")
@@ -381,30 +319,15 @@ def _cool(material: str, diameter: float, length: float, rise: float, within: fl
     cold = min(until, rise)
     curve = heat.cooling(diameter, length, rise, cold, **{**fixed, **known})
     one = heat.cooling(diameter, length, rise, cold, **{**fixed, **usual})
-    still = heat.cooling(diameter, length, rise, cold, **{**fixed, "draught": 0.0, "specific_heat": what.specific_heat,
-                                                          "emissivity": what.emissivity})
+    still = heat.cooling(diameter, length, rise, cold,
+        **{**fixed, "draught": 0.0, "specific_heat": what.specific_heat, "emissivity": what.emissivity})
     found = likely(curve.time_until(within / (alpha * diameter)))
     middle = float(one.time_until(within / (what.expansion * diameter)))
     seconds, band = curve.band(alpha * diameter)
-    return CoolAnswer(
-        diameter,
-        gripped,
-        flooded,
-        draught,
-        air,
-        what.expansion * diameter * rise,
-        within,
-        Likely(middle, found.low, found.high),
-        float(np.max(one.biot)),
-        float(np.max(one.coefficient)),
-        seconds,
-        band,
-        one.seconds.ravel(),
-        (what.expansion * diameter * one.rise).ravel(),
-        still.seconds.ravel(),
-        (what.expansion * diameter * still.rise).ravel(),
-        what.expansion * diameter * (air - heat.REFERENCE),
-    )
+    return CoolAnswer(diameter, gripped, flooded, draught, air, what.expansion * diameter * rise, within,
+        Likely(middle, found.low, found.high), float(np.max(one.biot)), float(np.max(one.coefficient)), seconds, band,
+        one.seconds.ravel(), (what.expansion * diameter * one.rise).ravel(), still.seconds.ravel(),
+        (what.expansion * diameter * still.rise).ravel(), what.expansion * diameter * (air - heat.REFERENCE))
 
 
 def _cool_words(r: CoolAnswer, say: Say) -> str:
@@ -422,17 +345,11 @@ def _cool_words(r: CoolAnswer, say: Say) -> str:
     way = "In the coolant" if r.flooded else "In the draught" if r.draught > 0 else "In still air"
     skin = f"{way} the skin gives off {_two(r.coefficient)} W for each m² and degree."
     where = (
-        " Most of the heat goes into the chuck, which must be cool itself; this is the free end." if r.gripped else ""
-    )
-    rest = (
-        ""
-        if abs(r.left_over) < 2e-4
-        else (
-            f" The room is not at 20 °C: when cooled the part is still {say.fine(abs(r.left_over))} "
-            f"{'large' if r.left_over > 0 else 'small'} against 20 °C, which a gauge of the same metal, equally warm, "
-            "does not show."
-        )
-    )
+        " Most of the heat goes into the chuck, which must be cool itself; this is the free end." if r.gripped else "")
+    rest = ("" if abs(r.left_over) < 2e-4
+        else (f" The room is not at 20 °C: when cooled the part is still {say.fine(abs(r.left_over))} "
+        f"{'large' if r.left_over > 0 else 'small'} against 20 °C, which a gauge of the same metal, equally warm, "
+        "does not show."))
     return f"{start} {wait}\n{skin}{where} {inside}{rest}"
 
 
@@ -442,9 +359,9 @@ def _cool_picture(r: CoolAnswer, say: Say) -> str:
     span = max(min(1.3 * r.wait.high, float(max(r.seconds[-1], r.usual_seconds[-1]))), 5.0)
     unit, per = ("h", 3600.0) if span > 4 * 3600 else ("min", 60.0) if span > 240 else ("s", 1.0)
     chart = Chart("Size while it cools",
-                  f"The size falls towards its cold value; within {say.fine(r.within)} after {_wait(r.wait.value)}.",
-                  x=("time", unit, 0, span / per),
-                  y=("over cold size", say.fine_unit, 0, 1.12 * float(fine(max(r.start, r.within)))))
+        f"The size falls towards its cold value; within {say.fine(r.within)} after {_wait(r.wait.value)}.",
+        x=("time", unit, 0, span / per),
+        y=("over cold size", say.fine_unit, 0, 1.12 * float(fine(max(r.start, r.within)))))
     chart.band(r.seconds / per, fine(r.band[0]), fine(r.band[2]), "a")
     chart.level(float(fine(r.within)), f"within {say.fine(r.within)}")
     if r.gripped or r.flooded or r.draught > 0:
@@ -456,48 +373,28 @@ def _cool_picture(r: CoolAnswer, say: Say) -> str:
     return chart.svg()
 
 
-COOL = Page(
-    name="heat_wait",
-    title="How long must I wait before I measure?",
-    inputs=(
-        Choose("material", MATERIALS, STEEL, says="what the part is made of"),
-        Slide("diameter", Diameter, label="diameter"),
-        Slide("length", Length, label="length"),
-        Slide(
-            "rise",
-            but(StartRise, low=1, high=80, usual=25, says="how much warmer than the room it is now"),
-            label="warmer than the room by",
-        ),
-        Slide(
-            "within",
-            but(Tolerance, low=0.0005, high=0.02, usual=0.001, says="how near to its cold size is near enough"),
-            label="near enough",
-        ),
-        Choose("hold", (LYING, GRIPPED), LYING, group="holder", label="the part is", says="where the heat can go"),
-        Slide("air", but(Temperature, low=5, high=35, usual=20), group="view", label="the room is at"),
-        Slide(
-            "draught",
-            but(AirSpeed, low=0, high=20, usual=0, step=0.5),
-            group="view",
-            label="draught, 0 still, 10 air gun",
-        ),
-        Tick("flooded", False, group="view", label="coolant running over it", says="takes the place of the air"),
-    ),
-    compute=_cool,
-    picture=_cool_picture,
-    words=_cool_words,
-)
+COOL = Page(name="heat_wait", title="How long must I wait before I measure?",
+    inputs=(Choose("material", MATERIALS, STEEL, says="what the part is made of"),
+    Slide("diameter", Diameter, label="diameter"), Slide("length", Length, label="length"),
+    Slide("rise", but(StartRise, low=1, high=80, usual=25, says="how much warmer than the room it is now"),
+    label="warmer than the room by"),
+    Slide("within", but(Tolerance, low=0.0005, high=0.02, usual=0.001, says="how near to its cold size is near enough"),
+    label="near enough"),
+    Choose("hold", (LYING, GRIPPED), LYING, group="holder", label="the part is", says="where the heat can go"),
+    Slide("air", but(Temperature, low=5, high=35, usual=20), group="view", label="the room is at"),
+    Slide("draught", but(AirSpeed, low=0, high=20, usual=0, step=0.5), group="view",
+    label="draught, 0 still, 10 air gun"),
+    Tick("flooded", False, group="view", label="coolant running over it", says="takes the place of the air")),
+    compute=_cool, picture=_cool_picture, words=_cool_words)
 
 
 # ---- two materials over the seasons ----------------------------------------------------------------
 
 PLAY, TIGHT = "always some play", "never any play"
-PAIRS = {
-    "bearing Ø42 in aluminium housing": (42.0, ALUMINIUM, "bearing steel 100Cr6 / 52100"),
+PAIRS = {"bearing Ø42 in aluminium housing": (42.0, ALUMINIUM, "bearing steel 100Cr6 / 52100"),
     "steel shaft Ø12 in bronze bush": (12.0, BRONZE, STEEL),
     "sleeve Ø20 in bearing bore": (20.0, "bearing steel 100Cr6 / 52100", STEEL),
-    "85 of sleeve along the housing": (85.0, ALUMINIUM, STEEL),
-}
+    "85 of sleeve along the housing": (85.0, ALUMINIUM, STEEL)}
 UNSET = (42.0, ALUMINIUM, STEEL)   # what the page opens with for two of your own
 OWN = "two of my own, below"
 
@@ -524,7 +421,7 @@ class FitAnswer:
 
 
 def _fit(pair: str, size: float, hole: str, shaft: str, clearance: float, unsure: float, wanted: str, cold: float,
-         hot: float) -> FitAnswer:
+        hot: float) -> FitAnswer:
     """Play of two parts between the coldest and the hottest day; mm, °C; curves over SEASONS.
 
     unsure: of the clearance at 20 °C, plus or minus. Raises Refused where hot is under cold.
@@ -550,25 +447,8 @@ def _fit(pair: str, size: float, hole: str, shaft: str, clearance: float, unsure
     t = np.linspace(*SEASONS, 25)
     bands = np.array([[b.low, b.high] for b in (likely(at(x)) for x in t[::3])])
     ends = [Likely(float(usual(x)), b.low, b.high) for x, b in ((cold, likely(at_cold)), (hot, likely(at_hot)))]
-    return FitAnswer(
-        size,
-        hole,
-        shaft,
-        clearance,
-        cold,
-        hot,
-        ends[0],
-        ends[1],
-        float(slope),
-        nought,
-        wanted,
-        waiting,
-        verdict(odds(keeps)),
-        t,
-        usual(t),
-        np.interp(t, t[::3], bands[:, 0]),
-        np.interp(t, t[::3], bands[:, 1]),
-    )
+    return FitAnswer(size, hole, shaft, clearance, cold, hot, ends[0], ends[1], float(slope), nought, wanted, waiting,
+        verdict(odds(keeps)), t, usual(t), np.interp(t, t[::3], bands[:, 0]), np.interp(t, t[::3], bands[:, 1]))
 
 
 def _play(found: Likely, say: Say) -> str:
@@ -591,9 +471,9 @@ def _fit_words(r: FitAnswer, say: Say) -> str:
         touch = f" It passes from play to interference at {plain(round(r.nought), 3)} °C."
     cold, hot = plain(round(r.cold, 1), 3), plain(round(r.hot, 1), 3)
     return (f"At {cold} °C: {_play(r.at_cold, say)}. At {hot} °C: {_play(r.at_hot, say)}.\n"
-            f"Hole in {r.hole}, inner part of {r.shaft}, {say.length(r.size)}. {moves}{touch} "
-            f"Wanted: {r.wanted} from {cold} to {hot} °C."
-            + (f" Your own size and materials count once the pair is “{OWN}”." if r.waiting else ""))
+        f"Hole in {r.hole}, inner part of {r.shaft}, {say.length(r.size)}. {moves}{touch} "
+        f"Wanted: {r.wanted} from {cold} to {hot} °C."
+        + (f" Your own size and materials count once the pair is “{OWN}”." if r.waiting else ""))
 
 
 def _fit_picture(r: FitAnswer, say: Say) -> str:
@@ -602,7 +482,7 @@ def _fit_picture(r: FitAnswer, say: Say) -> str:
     seen = (r.temperatures >= left - 6) & (r.temperatures <= right + 6)
     low, high = room(fine(r.low[seen]), fine(r.high[seen]), 0)
     chart = Chart("Play over temperature", "A straight line through the play at 20 °C.",
-                  x=("temperature of both", "°C", left, right), y=("play on diameter", say.fine_unit, low, high))
+        x=("temperature of both", "°C", left, right), y=("play on diameter", say.fine_unit, low, high))
     chart.band(r.temperatures, fine(r.low), fine(r.high), "a")
     chart.level(0, "play above, interference below")
     chart.upright(20, "20 °C", "thin")
@@ -612,32 +492,17 @@ def _fit_picture(r: FitAnswer, say: Say) -> str:
     return chart.svg()
 
 
-FIT = Page(
-    name="heat_fit",
-    title="What does the weather do to a fit of two materials?",
-    inputs=(
-        Choose("pair", (*PAIRS, OWN), next(iter(PAIRS)), says="a fit of the club's drive, or your own"),
-        Slide("size", but(SizeAtTwenty, low=2, high=300, usual=UNSET[0]), label="size (your own)"),
-        Choose(
-            "hole", MATERIALS, ALUMINIUM, label="hole in (your own)", says="material of the outer part, for your own"
-        ),
-        Choose(
-            "shaft", MATERIALS, STEEL, label="inside it (your own)", says="material of the inner part, for your own"
-        ),
-        Slide("clearance", but(ClearanceAtTwenty, low=-0.06, high=0.1, usual=0.012), label="play at 20 °C"),
-        Slide(
-            "unsure",
-            but(EasyPlay, low=0, high=0.03, usual=0.003, says="how well that play is known, plus or minus"),
-            label="known to ±",
-        ),
-        Choose("wanted", (PLAY, TIGHT), PLAY, group="view", says="what the fit must keep"),
-        Slide("cold", but(Temperature, low=-40, high=20, usual=-15, step=1), group="view", label="coldest"),
-        Slide("hot", but(Temperature, low=20, high=80, usual=35, step=1), group="view", label="hottest"),
-    ),
-    compute=_fit,
-    picture=_fit_picture,
-    words=_fit_words,
-)
+FIT = Page(name="heat_fit", title="What does the weather do to a fit of two materials?",
+    inputs=(Choose("pair", (*PAIRS, OWN), next(iter(PAIRS)), says="a fit of the club's drive, or your own"),
+    Slide("size", but(SizeAtTwenty, low=2, high=300, usual=UNSET[0]), label="size (your own)"),
+    Choose("hole", MATERIALS, ALUMINIUM, label="hole in (your own)", says="material of the outer part, for your own"),
+    Choose("shaft", MATERIALS, STEEL, label="inside it (your own)", says="material of the inner part, for your own"),
+    Slide("clearance", but(ClearanceAtTwenty, low=-0.06, high=0.1, usual=0.012), label="play at 20 °C"),
+    Slide("unsure", but(EasyPlay, low=0, high=0.03, usual=0.003, says="how well that play is known, plus or minus"),
+    label="known to ±"), Choose("wanted", (PLAY, TIGHT), PLAY, group="view", says="what the fit must keep"),
+    Slide("cold", but(Temperature, low=-40, high=20, usual=-15, step=1), group="view", label="coldest"),
+    Slide("hot", but(Temperature, low=20, high=80, usual=35, step=1), group="view", label="hottest")), compute=_fit,
+    picture=_fit_picture, words=_fit_words)
 
 
 # ---- a bearing into a warm housing ------------------------------------------------------------------
@@ -658,40 +523,25 @@ class WarmAnswer:
 
 
 def _warm(material: str, bore: float, wall: float, width: float, interference: float, play: float, bearing: float,
-          housing: float) -> WarmAnswer:
+        housing: float) -> WarmAnswer:
     """Whether a bearing drops into a warmed housing and how long it stays open; mm, °C, s. Raises Refused."""
     what, r = heat.properties(material), heat.rule
     alpha = heat.fact(material, "alpha")
     steel = heat.fact("bearing steel 100Cr6 / 52100", "alpha")
     known = sample(expansion=alpha.range, bearing_expansion=steel.range, convection=r("convection").range,
-                   emissivity=heat.surface(material).range)
-    fixed: dict[str, Any] = {
-        "density": what.density,
-        "specific_heat": what.specific_heat,
-        "conductivity": what.conductivity,
-    }
+        emissivity=heat.surface(material).range)
+    fixed: dict[str, Any] = {"density": what.density, "specific_heat": what.specific_heat,
+        "conductivity": what.conductivity}
     ring: tuple[Any, ...] = (bore + 2 * wall, bore, width, interference, housing, bearing)
     many = heat.warm_fit(*ring, play=play, **{**fixed, **known})
-    usual: dict[str, Any] = {
-        "expansion": what.expansion,
-        "bearing_expansion": steel.value,
-        "emissivity": what.emissivity,
-    }
+    usual: dict[str, Any] = {"expansion": what.expansion, "bearing_expansion": steel.value,
+        "emissivity": what.emissivity}
     one = heat.warm_fit(*ring, play=play, **{**fixed, **usual})
     plays, opens = likely(many.play), likely(many.open)
     seconds, band = many.curve.band(known["expansion"] * bore)
-    return WarmAnswer(
-        housing,
-        bearing,
-        play,
-        Likely(float(one.play), plays.low, plays.high),
-        float(one.needed),
-        Likely(float(one.open), opens.low, opens.high),
-        r("bearing hottest").value,
-        odds(many.play >= play),
-        seconds,
-        band - (float(heat.growth(bore, what.expansion, housing - heat.REFERENCE)) - float(one.play)),
-    )
+    return WarmAnswer(housing, bearing, play, Likely(float(one.play), plays.low, plays.high), float(one.needed),
+        Likely(float(one.open), opens.low, opens.high), r("bearing hottest").value, odds(many.play >= play), seconds,
+        band - (float(heat.growth(bore, what.expansion, housing - heat.REFERENCE)) - float(one.play)))
 
 
 def _warm_words(r: WarmAnswer, say: Say) -> str:
@@ -702,7 +552,7 @@ def _warm_words(r: WarmAnswer, say: Say) -> str:
             open_for = _wait_range(r.open) if np.isfinite(r.open.high) else _wait(r.open.value)
             clock = f"Lying in still air it is open for {open_for}."
         drops = ("It drops in" if r.chance >= 0.9 else "It may want a push" if r.chance > 0.1 else
-                 "It will not drop in by itself")
+            "It will not drop in by itself")
         first = f"{drops}: fresh from the heat {_play(r.play, say)}. {clock}"
     else:
         first = f"At {plain(round(r.housing, 1), 3)} °C it does not open: {_play(r.play, say)}."
@@ -711,16 +561,12 @@ def _warm_words(r: WarmAnswer, say: Say) -> str:
         need = f"For {say.fine(r.asked)} of play it needs no heat at all."
     elif r.needed > 150:
         need = (f"For {say.fine(r.asked)} of play the housing would have to be at {plain(round(r.needed), 3)} °C, "
-                "more than it should be given: chill the bearing, or take a lighter fit.")
-    hot = (
-        f" That housing is hotter than the {plain(r.limit, 3)} °C that a standard bearing should ever see (common "
-        "practice): "
-        "cool the bearing instead, or take a lighter fit."
-        if r.housing > r.limit
-        else f" A standard bearing should never see more than about {plain(r.limit, 3)} °C (common practice)."
-    )
+            "more than it should be given: chill the bearing, or take a lighter fit.")
+    hot = (f" That housing is hotter than the {plain(r.limit, 3)} °C that a standard bearing should ever see (common "
+        "practice): " "cool the bearing instead, or take a lighter fit." if r.housing > r.limit
+        else f" A standard bearing should never see more than about {plain(r.limit, 3)} °C (common practice).")
     burn = (" Metal over 50 °C burns the hand without a glow to warn you: gloves, tongs, and a mark on the part that "
-            "says hot.")
+        "says hot.")
     return f"{first}\n{need}{hot}{burn if r.housing > 50 else ''}"
 
 
@@ -731,12 +577,9 @@ def _warm_picture(r: WarmAnswer, say: Say) -> str:
     unit, per = ("min", 60.0) if span < 4 * 3600 else ("h", 3600.0)
     seen = r.seconds <= span * 1.2
     low, high = room(fine(r.band[:, seen]), 0, fine(r.asked))
-    chart = Chart(
-        "Play while the housing cools",
+    chart = Chart("Play while the housing cools",
         f"Open for {_wait(r.open.value) if np.isfinite(r.open.value) else 'ever'}.",
-        x=("time since it left the heat", unit, 0, span / per),
-        y=("play on diameter", say.fine_unit, low, high),
-    )
+        x=("time since it left the heat", unit, 0, span / per), y=("play on diameter", say.fine_unit, low, high))
     chart.band(r.seconds / per, fine(r.band[0]), fine(r.band[2]), "a")
     chart.level(0, "touches")
     chart.level(float(fine(r.asked)), "drops in")
@@ -746,32 +589,16 @@ def _warm_picture(r: WarmAnswer, say: Say) -> str:
     return chart.svg()
 
 
-WARM = Page(
-    name="heat_warm_housing",
-    title="How hot must the housing be for the bearing to drop in?",
-    inputs=(
-        Choose("material", MATERIALS, ALUMINIUM, label="housing of", says="what the housing is made of"),
-        Slide("bore", but(WorkDiameter, low=10, high=150, usual=42, says="seat of the bearing"), label="seat"),
-        Slide(
-            "wall", but(WorkDiameter, low=3, high=50, usual=10, says="wall of the housing round the seat"), label="wall"
-        ),
-        Slide("width", Length.but(low=5, high=100, usual=16, says="width of the housing"), label="width"),
-        Slide("interference", but(Interference, low=0, high=0.06), label="interference at 20 °C"),
-        Slide("play", but(EasyPlay, low=0.002, high=0.05), group="holder", label="play to drop in"),
-        Slide(
-            "bearing",
-            but(Temperature, low=-30, high=25, usual=20, step=1, says="of the bearing; a freezer gives about −20"),
-            group="holder",
-            label="the bearing is at",
-        ),
-        Slide(
-            "housing",
-            but(Temperature, low=30, high=150, usual=90, step=1, says="of the housing when it leaves the heat"),
-            group="holder",
-            label="the housing is at",
-        ),
-    ),
-    compute=_warm,
-    picture=_warm_picture,
-    words=_warm_words,
-)
+WARM = Page(name="heat_warm_housing", title="How hot must the housing be for the bearing to drop in?",
+    inputs=(Choose("material", MATERIALS, ALUMINIUM, label="housing of", says="what the housing is made of"),
+    Slide("bore", but(WorkDiameter, low=10, high=150, usual=42, says="seat of the bearing"), label="seat"),
+    Slide("wall", but(WorkDiameter, low=3, high=50, usual=10, says="wall of the housing round the seat"), label="wall"),
+    Slide("width", Length.but(low=5, high=100, usual=16, says="width of the housing"), label="width"),
+    Slide("interference", but(Interference, low=0, high=0.06), label="interference at 20 °C"),
+    Slide("play", but(EasyPlay, low=0.002, high=0.05), group="holder", label="play to drop in"),
+    Slide("bearing",
+    but(Temperature, low=-30, high=25, usual=20, step=1, says="of the bearing; a freezer gives about −20"),
+    group="holder", label="the bearing is at"),
+    Slide("housing",
+    but(Temperature, low=30, high=150, usual=90, step=1, says="of the housing when it leaves the heat"), group="holder",
+    label="the housing is at")), compute=_warm, picture=_warm_picture, words=_warm_words)

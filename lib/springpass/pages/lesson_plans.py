@@ -19,14 +19,8 @@ from ..teaching.lessons import FIRST, KINDS, Demonstration, Lesson, Look, Plan, 
 
 METRIC, INCH = "mm and µm", "inch and thou"
 LONG = {"45 minutes": 45, "90 minutes": 90}
-FILLS = {
-    "talk": "paper",
-    "predict": "fill-d",
-    "page": "fill-a",
-    "lathe": "fill-b",
-    "exercises": "fill-c",
-    "pause": "paper",
-}
+FILLS = {"talk": "paper", "predict": "fill-d", "page": "fill-a", "lathe": "fill-b", "exercises": "fill-c",
+    "pause": "paper"}
 STYLE = Path(__file__).with_name("lesson_plans.css").read_text(encoding="utf-8")
 
 
@@ -90,16 +84,13 @@ def look_html(look: Look, say: Say) -> str:
     settings = f"Set {escape('; '.join(parts))}." if parts else "As it opens."
     quoted = said(look, True).split("\n")[0] if say.inch else look.shows
     return (f'<div class="see"><b>{escape(page.title)}</b> ({escape(look.notebook)}) {settings} It says: '
-            f'“{escape(quoted.rstrip("."))}”.</div>')
+        f'“{escape(quoted.rstrip("."))}”.</div>')
 
 
 def question_html(question: Question, number: int) -> str:
     wrong = "".join(f"<li>“{escape(what)}”: {escape(why)}</li>" for what, why in question.wrong)
-    return (
-        f'<div class="q"><p><b>{number}. {escape(question.asks)}</b></p><p>Expect: {escape(question.answer)} '
-        f'{origin(question.basis, question.source)}</p>'
-        f"<p>Usual wrong answers:</p><ul>{wrong}</ul></div>"
-    )
+    return (f'<div class="q"><p><b>{number}. {escape(question.asks)}</b></p><p>Expect: {escape(question.answer)} '
+        f'{origin(question.basis, question.source)}</p>' f"<p>Usual wrong answers:</p><ul>{wrong}</ul></div>")
 
 
 def origin(basis: str, source: str) -> str:
@@ -109,11 +100,9 @@ def origin(basis: str, source: str) -> str:
 def demonstration_html(one: Demonstration) -> str:
     steps = "".join(f"<li>{escape(text)}</li>" for text in one.do)
     care = "".join(f"<p>▲ {escape(text)}</p>" for text in (*one.cautions, FIRST))
-    return (
-        f'<h2>At the lathe: {escape(one.title)}</h2><div class="warn">{care}</div><ol>{steps}</ol>'
+    return (f'<h2>At the lathe: {escape(one.title)}</h2><div class="warn">{care}</div><ol>{steps}</ol>'
         f"<p><b>What comes out.</b> {escape(one.expect)} {origin(one.basis, one.source)}</p><p><b>Without a lathe.</b> "
-        f"{escape(one.without)}</p>"
-    )
+        f"{escape(one.without)}</p>")
 
 
 def exercise_title(name: str) -> str:
@@ -124,17 +113,16 @@ def exercise_title(name: str) -> str:
 def step_html(step: Step, start: int, plan: Plan, say: Say) -> str:
     stop = "" if step.title[-1] in "?!" else "."
     body = f"<p><b>{escape(step.title)}{stop}</b> {escape(step.says)}</p>" + "".join(
-        look_html(look, say) for look in step.looks
-    )
+        look_html(look, say) for look in step.looks)
     if step.questions:
         body += (f"<p>Ask {'question' if len(step.questions) == 1 else 'questions'} "
-                 f"{', '.join(str(plan.questions.index(q) + 1) for q in step.questions)}.</p>")
+            f"{', '.join(str(plan.questions.index(q) + 1) for q in step.questions)}.</p>")
     if step.demonstrations:
         body += (f"<p>Demonstration below: {escape('; '.join(one.title for one in step.demonstrations))}. Read its "
-                 "cautions out first.</p>")
+            "cautions out first.</p>")
     for chapter in dict.fromkeys(name.split("/")[0] for name in step.exercises):
         body += (f"<p>Exercises of {chapter}: "
-                 f"{escape(', '.join(exercise_title(n) for n in step.exercises if n.startswith(chapter)))}.</p>")
+            f"{escape(', '.join(exercise_title(n) for n in step.exercises if n.startswith(chapter)))}.</p>")
     return f'<tr><td style="white-space:nowrap"><b>{start}–{start + step.minutes}</b></td><td>{body}</td></tr>'
 
 
@@ -143,18 +131,14 @@ def inner(shown: Shown) -> str:
     """The plan without its page: heading, aims, what to bring, the minutes, demonstrations, questions."""
     one, plan = shown.lesson, shown.plan
     listed = ["".join(f"<li>{escape(text)}</li>" for text in texts) for texts in (one.aims, one.bring)]
-    steps = "".join(
-        step_html(step, start, plan, shown.say) for step, start in zip(plan.steps, plan.starts, strict=True)
-    )
+    steps = "".join(step_html(step, start, plan, shown.say) for step,
+        start in zip(plan.steps, plan.starts, strict=True))
     questions = "".join(question_html(question, number) for number, question in enumerate(plan.questions, 1))
-    return (
-        f"<h1>{escape(shown.heading)}</h1><p>{escape(one.question)}</p><h2>Afterwards a learner "
-        f"can</h2><ul>{listed[0]}</ul><h2>Bring</h2><ul>{listed[1]}</ul>"
-        '<h2>Minute by minute</h2><table '
+    return (f"<h1>{escape(shown.heading)}</h1><p>{escape(one.question)}</p><h2>Afterwards a learner "
+        f"can</h2><ul>{listed[0]}</ul><h2>Bring</h2><ul>{listed[1]}</ul>" '<h2>Minute by minute</h2><table '
         f'class="when"><thead><tr><th>min</th><th></th></tr></thead><tbody>{steps}</tbody></table>'
         f'{"".join(demonstration_html(d) for d in plan.demonstrations)}'
-        f"<h2>Questions and what to expect</h2>{questions}"
-    )
+        f"<h2>Questions and what to expect</h2>{questions}")
 
 
 def printable(shown: tuple[Shown, ...]) -> str:
@@ -186,21 +170,15 @@ def words(shown: Shown, say: Say) -> str:
     at = sum(step.minutes for step in plan.steps if KINDS[step.kind] == "lathe")
     lathe = f"{at} of them at the lathe" if at else "none of them at the lathe"
     looks, asked = sum(len(step.looks) for step in plan.steps), len(plan.questions)
-    return (
-        f"{shown.heading}, {lathe}. {shown.lesson.question}\n{len(plan.steps)} steps, {looks} "
+    return (f"{shown.heading}, {lathe}. {shown.lesson.question}\n{len(plan.steps)} steps, {looks} "
         f"{'page' if looks == 1 else 'pages'} to show with settings, "
-        f"{asked} {'question' if asked == 1 else 'questions'} with what to expect. {FIRST}"
-    )
+        f"{asked} {'question' if asked == 1 else 'questions'} with what to expect. {FIRST}")
 
 
 def more(shown: Shown, say: Say) -> str:
     made = Shown(shown.lesson, shown.plan, Say(say.inch or shown.say.inch), shown.paper)
-    return (
-        inner(made)
-        .replace("<h1>", "<h2>")
-        .replace("</h1>", "</h2>")
-        .replace('class="warn"', 'style="border:2px solid;padding:4px 10px;margin:8px 0"')
-    )
+    return (inner(made) .replace("<h1>", "<h2>") .replace("</h1>", "</h2>")
+        .replace('class="warn"', 'style="border:2px solid;padding:4px 10px;margin:8px 0"'))
 
 
 def find(title: str) -> Lesson:
@@ -232,9 +210,8 @@ def write_plan(**values: Any) -> str:
 
 def write_all(units: str, paper: str, **values: Any) -> str:
     every = [lessons.lesson(name) for name in lessons.names()]
-    return write(
-        "lesson_plans", tuple(Shown(one, plan, Say(units == INCH), paper) for one in every for plan in one.plans)
-    )
+    return write("lesson_plans",
+        tuple(Shown(one, plan, Say(units == INCH), paper) for one in every for plan in one.plans))
 
 
 def write_evening(**values: Any) -> str:
@@ -242,46 +219,24 @@ def write_evening(**values: Any) -> str:
 
 
 def write_course(units: str, paper: str, **values: Any) -> str:
-    return write(
-        "lesson_club_course", tuple(Shown(one, one.plan(), Say(units == INCH), paper) for one in map(find, EVENINGS))
-    )
+    return write("lesson_club_course",
+        tuple(Shown(one, one.plan(), Say(units == INCH), paper) for one in map(find, EVENINGS)))
 
 
 TITLES = tuple(lessons.lesson(name).title for name in lessons.names() if not name.startswith("club"))
 EVENINGS = tuple(lessons.lesson(name).title for name in lessons.names() if name.startswith("club"))
-VIEW = (
-    Choose("units", (METRIC, INCH), METRIC, "view", "units in the plan"),
-    Choose("paper", tuple(pages_to_print.PAPERS), "A4", "view"),
-)
+VIEW = (Choose("units", (METRIC, INCH), METRIC, "view", "units in the plan"),
+    Choose("paper", tuple(pages_to_print.PAPERS), "A4", "view"))
 
-PAGE = Page(
-    name="lesson_plans",
-    title="Lesson plans for the chapters",
-    inputs=(
-        Choose("lesson", TITLES, "3 The boring bar", "work"),
-        Choose("minutes", tuple(LONG), "45 minutes", "work", "how long"),
-        *VIEW,
-    ),
-    compute=compute,
-    picture=picture,
-    words=words,
-    more=more,
-    presses=(
-        Press("write this plan", write_plan, "to print: HTML, and a PDF where a Chromium is installed"),
-        Press("write all plans", write_all, "every lesson in one file"),
-    ),
-)
+PAGE = Page(name="lesson_plans", title="Lesson plans for the chapters",
+    inputs=(Choose("lesson", TITLES, "3 The boring bar", "work"),
+    Choose("minutes", tuple(LONG), "45 minutes", "work", "how long"), *VIEW), compute=compute, picture=picture,
+    words=words, more=more,
+    presses=(Press("write this plan", write_plan, "to print: HTML, and a PDF where a Chromium is installed"),
+    Press("write all plans", write_all, "every lesson in one file")))
 
-COURSE = Page(
-    name="club_course",
-    title="A course of four evenings for a club",
-    inputs=(Choose("evening", EVENINGS, EVENINGS[0], "work"), *VIEW),
-    compute=compute_evening,
-    picture=picture,
-    words=words,
-    more=more,
-    presses=(
-        Press("write this evening", write_evening, "to print: HTML, and a PDF where a Chromium is installed"),
-        Press("write the course", write_course, "all four evenings in one file"),
-    ),
-)
+COURSE = Page(name="club_course", title="A course of four evenings for a club",
+    inputs=(Choose("evening", EVENINGS, EVENINGS[0], "work"), *VIEW), compute=compute_evening, picture=picture,
+    words=words, more=more,
+    presses=(Press("write this evening", write_evening, "to print: HTML, and a PDF where a Chromium is installed"),
+    Press("write the course", write_course, "all four evenings in one file")))

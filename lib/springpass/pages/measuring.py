@@ -79,58 +79,28 @@ class Budgeted:
 
 
 def compute_budget(instrument: str, reading: float, material: str, shop_rise: float, warmer: float, odd_lobes: float,
-                   beside: float, askew: float, count: float, mine: bool) -> Budgeted:
+        beside: float, askew: float, count: float, mine: bool) -> Budgeted:
     """The uncertainty of one reading of a gauge, part by part; mm, K, askew in degrees.
 
     mine: with the scatter of your own ten readings. Raises Refused for a gauge or a size beyond its table.
     """
     scatter, dof, found = _own(instrument, mine)
     offset = gauging.BESIDE if instrument == "calliper" and beside == 0 else beside
-    ready = gauging.ready(
-        instrument,
-        reading,
-        material,
-        shop_rise,
-        warmer,
-        offset,
-        gauging.ROCKS if offset else 0.0,
-        askew,
-        2 * odd_lobes,
-        int(count),
-        scatter,
-        dof,
-    )
+    ready = gauging.ready(instrument, reading, material, shop_rise, warmer, offset, gauging.ROCKS if offset else 0.0,
+        askew, 2 * odd_lobes, int(count), scatter, dof)
     budget = ready.budget
     low, high = budget.monte_carlo.interval(SURE)
     second = np.sqrt(max(budget.second_order**2 - budget.first_order**2, 0.0))
     named = [(line.name, line.input.says, line.contribution, (line.contribution / budget.uncertainty)**2)
-             for line in budget.lines if line.contribution > TOLD * budget.uncertainty]
+        for line in budget.lines if line.contribution > TOLD * budget.uncertainty]
     if second > SECOND_TOLD * budget.uncertainty:
         named.append(
-            (
-                "askew" if askew else "products",
-                "gauge not square to the work" if askew else "products of two doubts",
-                float(second),
-                float((second / budget.uncertainty) ** 2),
-            )
-        )
+            ("askew" if askew else "products", "gauge not square to the work" if askew else "products of two doubts",
+            float(second), float((second / budget.uncertainty) ** 2)))
     named.sort(key=lambda row: -row[2])
-    return Budgeted(
-        instrument,
-        reading,
-        ready.value + budget.shift,
-        budget.expanded(SURE),
-        low,
-        high,
-        budget.factor(SURE),
-        budget.dof,
-        tuple((name, 2 * u) for name, _, u, _ in named),
-        tuple(named),
-        ready.correction + budget.shift,
-        mine,
-        found,
-        offset,
-    )
+    return Budgeted(instrument, reading, ready.value + budget.shift, budget.expanded(SURE), low, high,
+        budget.factor(SURE), budget.dof, tuple((name, 2 * u) for name, _, u, _ in named), tuple(named),
+        ready.correction + budget.shift, mine, found, offset)
 
 
 def cause_words(r: Budgeted, name: str, says: str, say: Say) -> str:
@@ -141,32 +111,23 @@ def cause_words(r: Budgeted, name: str, says: str, say: Say) -> str:
 def words_budget(r: Budgeted, say: Say) -> str:
     name, says, _, share = r.named[0]
     one_in = "" if abs(r.corrections) < 5e-5 else (f" (corrected by {say.fine(abs(r.corrections))} "
-                                                   f"{'down' if r.corrections < 0 else 'up'})")
-    said = [
-        f"A reading of {_size(say, r.reading)} means {_size(say, r.value)} at 20 °C{one_in}, give or take "
-        f"{say.fine(r.half)} "
-        f"(19 times in 20)."
-    ]
+        f"{'down' if r.corrections < 0 else 'up'})")
+    said = [f"A reading of {_size(say, r.reading)} means {_size(say, r.value)} at 20 °C{one_in}, give or take "
+        f"{say.fine(r.half)} " f"(19 times in 20)."]
     said.append(f"Most of the doubt is “{name}”: {cause_words(r, name, says, say)} ({plain(100 * share, 2)} %). "
-                f"Drawn by lot, the size lies from {_size(say, r.low)} to {_size(say, r.high)}.")
+        f"Drawn by lot, the size lies from {_size(say, r.low)} to {_size(say, r.high)}.")
     if r.mine:
-        said.append(
-            "Your own ten readings are used."
-            if r.found
-            else "You have kept no readings with this gauge yet (page “Ten readings”), so the table's scatter is used."
-        )
+        said.append("Your own ten readings are used." if r.found
+            else "You have kept no readings with this gauge yet (page “Ten readings”), so the table's scatter is used.")
     return said[0] + "\n" + " ".join(said[1:])
 
 
 def picture_budget(r: Budgeted, say: Say) -> str:
     lines = r.lines[:8]
     listed = "; ".join(f"{name} {_plus(say, size)}" for name, size in [*lines, ("together", r.half)])
-    d = Drawing(
-        "Who contributes what",
-        f"One bar a cause, longest first, and the plus or minus they make together: {listed}.",
-        WIDTH,
-        96 + 23 * len(lines),
-    )
+    d = Drawing("Who contributes what",
+        f"One bar a cause, longest first, and the plus or minus they make together: {listed}.", WIDTH,
+        96 + 23 * len(lines))
     d.text(8, 18, "what each cause may add, and all together (19 in 20)")
     most = max(r.half, *(size for _, size in lines))
     spare = max(84.0, 12 + breadth(_plus(say, r.half), 17.5))
@@ -186,50 +147,30 @@ def _share(share: float) -> str:
 
 def more_budget(r: Budgeted, say: Say) -> str:
     rows = "".join(f"<tr><td>{escape(name)}: {escape(cause_words(r, name, says, say))}</td><td>{say.fine(u)}</td>"
-                   f"<td>{_share(share)}</td></tr>"
-                   for name, says, u, share in r.named)
+        f"<td>{_share(share)}</td></tr>" for name, says, u, share in r.named)
     dof = "no limit" if np.isinf(r.dof) else plain(r.dof, 3)
     sources = "".join(
         f"<li>{escape(says)}: {plain(value, 3)} {unit} ({plain(low, 3)} to {plain(high, 3)}); {escape(source)}; "
-        f"{basis}</li>"
-        for says, value, low, high, unit, source, basis in gauging.provenance(r.instrument)
-    )
-    return (
-        "<table><tr><th>cause</th><th>standard uncertainty</th><th>share</th></tr>"
-        + rows
+        f"{basis}</li>" for says, value, low, high, unit, source, basis in gauging.provenance(r.instrument))
+    return ("<table><tr><th>cause</th><th>standard uncertainty</th><th>share</th></tr>" + rows
         + f"</table><p>The give or take is {plain(r.factor, 3)} times the standard uncertainty of all together: so it "
-          "holds 19 times in 20 "
+        "holds 19 times in 20 "
         f"(degrees of freedom, that is, how many readings it rests on: {dof}). What bends, such as a gauge askew, is "
         "counted to second order.</p>"
-        f"<details><summary>Where the numbers come from</summary><ul>{sources}</ul></details>"
-    )
+        f"<details><summary>Where the numbers come from</summary><ul>{sources}</ul></details>")
 
 
-BUDGET = Page(
-    name="budget",
-    title="How sure is this reading?",
-    inputs=(
-        Slide("reading", but(MeasuredLength, low=1, high=200, usual=20), "work", "reading"),
-        Choose("material", MATERIALS, "42CrMo4 / 4140", "work"),
-        Slide("shop_rise", ShopRise, "work", "shop above 20 °C"),
-        Slide(
-            "warmer",
-            but(WarmerBy, low=-10, high=40, usual=0, says="the work above the gauge"),
-            "work",
-            "work above the gauge",
-        ),
-        Slide("odd_lobes", but(LobeHeight, high=0.02, usual=0), "work", "height of odd lobes"),
-        Choose("instrument", INSTRUMENTS, "micrometer on a shaft", "tool", "gauge"),
-        Slide("beside", but(AbbeOffset, high=60), "tool", "scale beside the work"),
-        Slide("askew", but(TiltAngle, high=5, usual=0), "tool", "gauge askew by up to"),
-        Slide("count", but(ReadingCount, high=20, usual=1), "cut", "readings averaged"),
-        Tick("mine", False, "cut", "use my own ten readings", "kept on the page “Ten readings”"),
-    ),
-    compute=compute_budget,
-    picture=picture_budget,
-    words=words_budget,
-    more=more_budget,
-)
+BUDGET = Page(name="budget", title="How sure is this reading?",
+    inputs=(Slide("reading", but(MeasuredLength, low=1, high=200, usual=20), "work", "reading"),
+    Choose("material", MATERIALS, "42CrMo4 / 4140", "work"), Slide("shop_rise", ShopRise, "work", "shop above 20 °C"),
+    Slide("warmer", but(WarmerBy, low=-10, high=40, usual=0, says="the work above the gauge"), "work",
+    "work above the gauge"), Slide("odd_lobes", but(LobeHeight, high=0.02, usual=0), "work", "height of odd lobes"),
+    Choose("instrument", INSTRUMENTS, "micrometer on a shaft", "tool", "gauge"),
+    Slide("beside", but(AbbeOffset, high=60), "tool", "scale beside the work"),
+    Slide("askew", but(TiltAngle, high=5, usual=0), "tool", "gauge askew by up to"),
+    Slide("count", but(ReadingCount, high=20, usual=1), "cut", "readings averaged"),
+    Tick("mine", False, "cut", "use my own ten readings", "kept on the page “Ten readings”")), compute=compute_budget,
+    picture=picture_budget, words=words_budget, more=more_budget)
 
 
 # ---- may I believe it? --------------------------------------------------------------------------
@@ -257,7 +198,7 @@ class Believed:
 
 
 def compute_believe(size: float, lower: float, tolerance: float, read: float, instrument: str, own: float, count: float,
-                    mine: bool) -> Believed:
+        mine: bool) -> Believed:
     """What a reading against a tolerance proves, with the guard band its uncertainty asks for; mm.
 
     Raises Refused for a tolerance or a gauge that cannot be.
@@ -275,22 +216,9 @@ def compute_believe(size: float, lower: float, tolerance: float, read: float, in
     chance = float(guard_bands.odds_in_tolerance(read, lower, upper, u))
     decided = guard_bands.decision(chance, SURE)
     shape = {guard_bands.PROVED: HOLDS, guard_bands.REFUTED: FAILS}.get(decided, EDGE)
-    return Believed(
-        lower,
-        upper,
-        read,
-        u,
-        one,
-        steady,
-        chance,
-        guard_bands.guard_band(u, SURE),
+    return Believed(lower, upper, read, u, one, steady, chance, guard_bands.guard_band(u, SURE),
         guard_bands.acceptance(lower, upper, u, SURE),
-        guard_bands.repeats_needed(read, lower, upper, one, steady, SURE),
-        decided,
-        int(count),
-        instrument,
-        shape,
-    )
+        guard_bands.repeats_needed(read, lower, upper, one, steady, SURE), decided, int(count), instrument, shape)
 
 
 def _percent(chance: float) -> str:
@@ -300,17 +228,14 @@ def _percent(chance: float) -> str:
 def words_believe(r: Believed, say: Say) -> str:
     said = [
         f"With {_plus(say, 2 * r.u)} on the reading, the odds that the part is in tolerance are {_percent(r.chance)}: "
-        f"{r.decision} "
-        f"(95 % asked)."
-    ]
+        f"{r.decision} " f"(95 % asked)."]
     if r.zone is None:
         said.append("No reading at all could prove a part good with this gauge: the tolerance is too narrow for it.")
     else:
         low, high = (say.fine(z, 3) for z in r.zone)
         said.append(
             f"To prove a part good, read between {low} and {high} from nominal: stay {say.fine(r.zone[0] - r.low, 3)} "
-            "inside each limit."
-        )
+            "inside each limit.")
     if r.decision == guard_bands.OPEN:
         if r.repeats and r.repeats > r.count:
             said.append(f"If the mean stayed there, {r.repeats} readings would prove it.")
@@ -323,13 +248,9 @@ def picture_believe(r: Believed, say: Say) -> str:
     f = say.fine_number
     low, high = room(f(np.array([r.low, r.high, r.reading - 3.3 * r.u, r.reading + 3.3 * r.u])), margin=0.08)
     peak = 1.0
-    chart = Chart(
-        "May I believe the reading?",
+    chart = Chart("May I believe the reading?",
         "Where the true size may lie, against the tolerance and its guard bands.",
-        x=("deviation from nominal", say.fine_unit, low, high),
-        y=("how likely", "", 0, 1.32),
-        height=290,
-    )
+        x=("deviation from nominal", say.fine_unit, low, high), y=("how likely", "", 0, 1.32), height=290)
     chart.band(f(np.array([r.low, r.high])), [0, 0], [1.06, 1.06], "c")
     if r.zone:
         for a, b in ((r.low, r.zone[0]), (r.zone[1], r.high)):
@@ -350,34 +271,18 @@ def picture_believe(r: Believed, say: Say) -> str:
     return chart.svg()
 
 
-BELIEVE = Page(
-    name="believe",
-    title="May I believe the reading?",
-    inputs=(
-        Slide("size", but(MeasuredLength, low=1, high=200, usual=10), "work", "nominal size"),
-        Slide("lower", Deviation.but(usual=0.0, says="lower limit, from nominal"), "work", "lower limit"),
-        Slide("tolerance", but(Tolerance, low=0.004, high=0.1, usual=0.015), "work", "tolerance, whole width"),
-        Slide(
-            "read",
-            Deviation.but(low=-0.12, high=0.2, usual=0.011, says="what was read, from nominal"),
-            "work",
-            "reading",
-        ),
-        Choose("instrument", (*INSTRUMENTS, SAY_MYSELF), "bore gauge set in a ring", "tool", "gauge"),
-        Slide(
-            "own",
-            but(StandardUncertainty, low=0.0005, high=0.05, usual=0.006, step=0.5,
-                says="plus or minus, 19 times in 20"),
-            "tool",
-            "my own plus or minus (if I say it myself)",
-        ),
-        Slide("count", but(ReadingCount, high=20, usual=1), "cut", "readings averaged"),
-        Tick("mine", False, "cut", "use my own ten readings", "kept on the page “Ten readings”"),
-    ),
-    compute=compute_believe,
-    picture=picture_believe,
-    words=words_believe,
-)
+BELIEVE = Page(name="believe", title="May I believe the reading?",
+    inputs=(Slide("size", but(MeasuredLength, low=1, high=200, usual=10), "work", "nominal size"),
+    Slide("lower", Deviation.but(usual=0.0, says="lower limit, from nominal"), "work", "lower limit"),
+    Slide("tolerance", but(Tolerance, low=0.004, high=0.1, usual=0.015), "work", "tolerance, whole width"),
+    Slide("read", Deviation.but(low=-0.12, high=0.2, usual=0.011, says="what was read, from nominal"), "work",
+    "reading"), Choose("instrument", (*INSTRUMENTS, SAY_MYSELF), "bore gauge set in a ring", "tool", "gauge"),
+    Slide("own",
+    but(StandardUncertainty, low=0.0005, high=0.05, usual=0.006, step=0.5, says="plus or minus, 19 times in 20"),
+    "tool", "my own plus or minus (if I say it myself)"),
+    Slide("count", but(ReadingCount, high=20, usual=1), "cut", "readings averaged"),
+    Tick("mine", False, "cut", "use my own ten readings", "kept on the page “Ten readings”")), compute=compute_believe,
+    picture=picture_believe, words=words_believe)
 
 
 # ---- ten readings -------------------------------------------------------------------------------
@@ -402,14 +307,8 @@ def compute_ten(readings: str, step: float, name: str, count: float) -> Ten:
     if len(found.readings) > MOST_READINGS:
         raise Refused(f"{len(found.readings)} readings are more than this page draws; give up to 200.")
     k = coverage(SURE, found.dof)
-    return Ten(
-        found,
-        name,
-        int(count),
-        k * found.u,
-        k * found.of_mean_of(int(count)),
-        tuple(shop.records("repeatability", name=name)),
-    )
+    return Ten(found, name, int(count), k * found.u, k * found.of_mean_of(int(count)),
+        tuple(shop.records("repeatability", name=name)))
 
 
 def words_ten(r: Ten, say: Say) -> str:
@@ -417,13 +316,12 @@ def words_ten(r: Ten, say: Say) -> str:
     n = len(f.readings)
     said = [
         f"{n} readings: mean {_size(say, f.mean)}, one reading scatters by {say.fine(f.scatter)} (standard deviation), "
-        f"so the mean is good to {_plus(say, r.half_mean)} (19 times in 20)."
-    ]
+        f"so the mean is good to {_plus(say, r.half_mean)} (19 times in 20)."]
     if f.hidden:
         said.append("They differ by less than one step of the scale can show, so the step itself decides.")
     many = "reading" if r.count == 1 else "readings"
     said.append(f"A later mean of {r.count} {many} by the same hand is good to {_plus(say, r.later)}; "
-                "the gauge's own error comes on top.")
+        "the gauge's own error comes on top.")
     if n < 10:
         said.append("Fewer than ten readings tell little about the scatter: take more.")
     return said[0] + "\n" + " ".join(said[1:])
@@ -435,7 +333,7 @@ def picture_ten(r: Ten, say: Say) -> str:
     low, high = room(values, [-2.2 * s, 2.2 * s])
     n = len(values)
     chart = Chart("Ten readings", "Each reading against the mean, with one and two standard deviations.",
-                  x=("reading number", "", 0.4, n + 0.6), y=("from the mean", say.fine_unit, low, high), height=270)
+        x=("reading number", "", 0.4, n + 0.6), y=("from the mean", say.fine_unit, low, high), height=270)
     edge = np.array([0.4, n + 0.6])
     chart.band(edge, [-2 * s] * 2, [2 * s] * 2, "a")
     chart.band(edge, [-s] * 2, [s] * 2, "a")
@@ -451,9 +349,7 @@ def more_ten(r: Ten, say: Say) -> str:
         return "<p>Nothing kept yet for this gauge.</p>"
     rows = "".join(
         f"<tr><td>{escape(str(k.get('when', ''))[:16].replace('T', ' '))}</td><td>{len(k.get('readings', ()))}</td>"
-        f"<td>{say.fine(float(k.get('scatter', 0)))}</td></tr>"
-        for k in r.kept[-6:]
-    )
+        f"<td>{say.fine(float(k.get('scatter', 0)))}</td></tr>" for k in r.kept[-6:])
     return f"<table><tr><th>kept</th><th>readings</th><th>scatter of one</th></tr>{rows}</table>"
 
 
@@ -464,34 +360,15 @@ def keep_ten(readings: str, step: float, name: str, count: float) -> str:
     return f"Kept: {len(found.readings)} readings with “{name}”. Tick “use my own ten readings” on the other pages."
 
 
-TEN = Page(
-    name="ten",
-    title="Ten readings: how well do I repeat?",
-    inputs=(
-        Write("readings", DEMO, "work", "readings, mm", "parted by spaces or lines; 12,5 counts as 12.5", rows=3),
-        Slide(
-            "step",
-            but(ReadingSpread,
-                symbol="r",
-                low=0,
-                high=0.05,
-                usual=0.001,
-                log=False,
-                step=0.5,
-                says="smallest step of the scale, nought if you judge between lines",
-            ),
-            "tool",
-            "step of the scale",
-        ),
-        Choose("name", MEASURED, "bore gauge set in a ring", "tool", "measured with"),
-        Slide("count", but(ReadingCount, high=20, usual=3), "cut", "readings averaged later"),
-    ),
-    compute=compute_ten,
-    picture=picture_ten,
-    words=words_ten,
-    more=more_ten,
-    presses=(Press("Keep these readings", keep_ten, "save them for this gauge"),),
-)
+TEN = Page(name="ten", title="Ten readings: how well do I repeat?",
+    inputs=(Write("readings", DEMO, "work", "readings, mm", "parted by spaces or lines; 12,5 counts as 12.5", rows=3),
+    Slide("step",
+    but(ReadingSpread, symbol="r", low=0, high=0.05, usual=0.001, log=False, step=0.5,
+    says="smallest step of the scale, nought if you judge between lines"), "tool", "step of the scale"),
+    Choose("name", MEASURED, "bore gauge set in a ring", "tool", "measured with"),
+    Slide("count", but(ReadingCount, high=20, usual=3), "cut", "readings averaged later")), compute=compute_ten,
+    picture=picture_ten, words=words_ten, more=more_ten,
+    presses=(Press("Keep these readings", keep_ten, "save them for this gauge"),))
 
 
 # ---- lobes --------------------------------------------------------------------------------------
@@ -540,15 +417,14 @@ def compute_lobes(kind: str, lobes: float, height: float, source: str, load: flo
         ring = workholding.ring_lobing(**_ring(), load=load, jaws=count, modulus=stiff, poisson=poisson)
         gauged, peak = workholding.gauged(ring), float(ring.peak_to_valley)
         seen = gauging.Seen((mean - gauged.two_point / 2, mean + gauged.two_point / 2),
-                            (mean - gauged.three_point / 2, mean + gauged.three_point / 2),
-                            mean - 2 * ring.stands_in, mean)
+            (mean - gauged.three_point / 2, mean + gauged.three_point / 2), mean - 2 * ring.stands_in, mean)
     return Lobed(kind, mean, count, peak, seen, abs(float(gauging.vee_gain(count, VEE))) * peak, source, load)
 
 
 def words_lobes(r: Lobed, say: Say) -> str:
     two, three = (v[1] - v[0] for v in (r.seen.two_point, r.seen.three_point))
     whence = (f"A {r.kind}" if r.source == ROUND[0] else
-              f"Gripped in {r.source} with {plain(r.load, 3)} N each, the club's housing ring comes out")
+        f"Gripped in {r.source} with {plain(r.load, 3)} N each, the club's housing ring comes out")
     off = abs(r.seen.mates - r.seen.mean)
     small = r.peak / 50
 
@@ -556,25 +432,19 @@ def words_lobes(r: Lobed, say: Say) -> str:
         return "shows nothing" if value <= small else f"varies by {say.fine(value)}"
 
     also = f" and a three-point gauge {shows(three)}" if r.kind == "bore" else ""
-    said = [
-        f"{whence} with {r.lobes} lobes, {say.fine(r.peak)} high on radius: turned round, a two-point gauge "
-        f"{shows(two)}{also}."
-    ]
+    said = [f"{whence} with {r.lobes} lobes, {say.fine(r.peak)} high on radius: turned round, a two-point gauge "
+        f"{shows(two)}{also}."]
     mates = "a round shaft that just goes in is" if r.kind == "bore" else "a round ring that just goes over is"
     said.append(f"Yet {mates} {say.fine(off)} {'smaller' if r.kind == 'bore' else 'larger'} than the mean size.")
     if r.kind == "shaft":
         said.append(f"In a 60° vee an indicator above it would move by {say.fine(r.vee)}." if r.vee > small
-                    else "A 60° vee with an indicator does not show these either.")
+            else "A 60° vee with an indicator does not show these either.")
     return said[0] + "\n" + " ".join(said[1:])
 
 
 def picture_lobes(r: Lobed, say: Say) -> str:
-    d = Drawing(
-        "Lobes and the gauges that miss them",
-        "The lobed outline, much enlarged, and what each gauge makes of it.",
-        WIDTH,
-        300,
-    )
+    d = Drawing("Lobes and the gauges that miss them",
+        "The lobed outline, much enlarged, and what each gauge makes of it.", WIDTH, 300)
     cx, cy, radius = 122.0, 150.0, 84.0
     angle = np.radians(np.arange(0, 360, 3))
     lobe = 16.0 if r.peak > 0 else 0.0
@@ -590,22 +460,15 @@ def picture_lobes(r: Lobed, say: Say) -> str:
     for turn in (20, 80, 140):
         a = np.radians(turn)
         ends = [
-            np.interp(b % (2 * np.pi), np.append(angle, 2 * np.pi), np.append(swell, swell[0])) for b in (a, a + np.pi)
-        ]
-        d.line(
-            [cx + ends[0] * np.cos(a), cx - ends[1] * np.cos(a)],
-            [cy + ends[0] * np.sin(a), cy - ends[1] * np.sin(a)],
-            "a",
-        )
+            np.interp(b % (2 * np.pi), np.append(angle, 2 * np.pi), np.append(swell, swell[0])) for b in (a, a + np.pi)]
+        d.line([cx + ends[0] * np.cos(a), cx - ends[1] * np.cos(a)],
+            [cy + ends[0] * np.sin(a), cy - ends[1] * np.sin(a)], "a")
     d.text(8, 18, f"{r.lobes} lobes, drawn {_times(lobe, r.peak, radius, r.mean)} too high", kind="small")
-    d.text(
-        8, 290, f"dashed: {'plug' if r.kind == 'bore' else 'ring'} it mates with; straight: two points", kind="small"
-    )
+    d.text(8, 290, f"dashed: {'plug' if r.kind == 'bore' else 'ring'} it mates with; straight: two points",
+        kind="small")
     two, three = (v[1] - v[0] for v in (r.seen.two_point, r.seen.three_point))
-    rows = [
-        ("two-point gauge", two),
-        ("60° vee, indicator", r.vee) if r.kind == "shaft" else ("three-point gauge", three),
-    ]
+    rows = [("two-point gauge", two),
+        ("60° vee, indicator", r.vee) if r.kind == "shaft" else ("three-point gauge", three)]
     rows += [("mates off by", abs(r.seen.mates - r.seen.mean))]
     most = max(max(size for _, size in rows), 1e-9)
     longest = max(breadth(say.fine(size)) for _, size in rows)
@@ -624,25 +487,11 @@ def _times(lobe: float, peak: float, radius: float, mean: float) -> str:
     return f"{plain(float(f'{(lobe / radius) / (peak / mean):.2g}'), 2)} times"
 
 
-LOBES = Page(
-    name="lobes",
-    title="What two points cannot see",
-    inputs=(
-        Choose("kind", KINDS, "shaft", "work", "shape"),
-        Slide("lobes", but(LobeCount, high=7), "work", "lobes"),
-        Slide("height", but(LobeHeight, high=0.02), "work", "height of a lobe"),
-        Choose(
-            "source",
-            ROUND,
-            ROUND[0],
-            "holder",
-            "lobes from",
-            "or from the jaws that held the club's ring, Ø62 × Ø42 × 14",
-        ),
-        Slide("load", JawLoad, "holder", "push of each jaw"),
-    ),
-    compute=compute_lobes,
-    picture=picture_lobes,
-    words=words_lobes,
-)
+LOBES = Page(name="lobes", title="What two points cannot see",
+    inputs=(Choose("kind", KINDS, "shaft", "work", "shape"), Slide("lobes", but(LobeCount, high=7), "work", "lobes"),
+    Slide("height", but(LobeHeight, high=0.02), "work", "height of a lobe"),
+    Choose("source", ROUND, ROUND[0], "holder", "lobes from",
+    "or from the jaws that held the club's ring, Ø62 × Ø42 × 14"),
+    Slide("load", JawLoad, "holder", "push of each jaw")), compute=compute_lobes, picture=picture_lobes,
+    words=words_lobes)
 

@@ -21,17 +21,11 @@ from ..screen.page import Choose, Load, Page, Press
 
 SHOWN = ("everything", "what is measured", "what is only assumed")
 FILE = "my shop.toml"
-WHERE = {
-    "holder": "chapter 3, weights and an indicator",
-    "damping": "chapter 3, a tap",
-    "spindle and chuck": "chapter 5, weights and an indicator",
-    "tailstock": "chapter 5, weights and an indicator",
-    "headstock centre": "chapter 5, weights and an indicator",
-    "steady": "chapter 5, weights and an indicator",
-    "repeat": "chapter 7, ten readings",
-    "runout": "an indicator on a ground pin",
-    "nose": "a magnifier and a drill shank held against it",
-}
+WHERE = {"holder": "chapter 3, weights and an indicator", "damping": "chapter 3, a tap",
+    "spindle and chuck": "chapter 5, weights and an indicator", "tailstock": "chapter 5, weights and an indicator",
+    "headstock centre": "chapter 5, weights and an indicator", "steady": "chapter 5, weights and an indicator",
+    "repeat": "chapter 7, ten readings", "runout": "an indicator on a ground pin",
+    "nose": "a magnifier and a drill shank held against it"}
 
 
 @dataclass(frozen=True)
@@ -53,10 +47,8 @@ def compute(file: bytes | None, shown: str) -> MyShop:
     """
     mine = tools.own_shop() if file is None else tools.with_records(tools.read_text(file))
     values = tuple(mine.values())
-    wide = sorted(
-        (v for v in values if not v[1].measured and v[1].high > NARROW * v[1].low > 0),
-        key=lambda v: -v[1].high / v[1].low,
-    )
+    wide = sorted((v for v in values if not v[1].measured and v[1].high > NARROW * v[1].low > 0),
+        key=lambda v: -v[1].high / v[1].low)
     return MyShop(mine, values, shown, file is not None, tuple(wide[:3]))
 
 
@@ -72,7 +64,7 @@ def _group(name: str, mine: tools.Shop) -> str:
 def words(r: MyShop, say: Say) -> str:
     count, measured = len(r.values), sum(k.measured for _, k in r.values)
     said = (f"{r.shop.name}: {count} numbers, of which {measured if measured else 'none'} "
-            f"{'was' if measured == 1 else 'were'} measured and {count - measured} are assumed.")
+        f"{'was' if measured == 1 else 'were'} measured and {count - measured} are assumed.")
     if r.first:
         said += "\nMeasuring tells most where the range is widest: " + "; ".join(
             f"{name} (known to a factor of {plain(float(np.sqrt(k.high / k.low)), 2)})" for name, k in r.first) + "."
@@ -94,14 +86,8 @@ def picture(r: MyShop, say: Say) -> str:
     for (group, marks), height in zip(rows, heights, strict=True):
         d.text(8, y + 13, group)
         for i, measured in enumerate(marks[:400]):
-            d.rect(
-                left + (i % across) * (size + 2),
-                y + 20 * (i // across),
-                size,
-                size,
-                "dot-a" if measured else "paper",
-                "ink",
-            )
+            d.rect(left + (i % across) * (size + 2), y + 20 * (i // across), size, size,
+                "dot-a" if measured else "paper", "ink")
         y += height
     return d.svg()
 
@@ -110,19 +96,15 @@ def more(r: MyShop, say: Say) -> str:
     def row(name: str, k: Known) -> str:
         span = f"{plain(k.low, 3)} to {plain(k.high, 3)}" if k.high > k.low else ""
         how = next((where for word, where in WHERE.items() if word in name.lower()), "") if not k.measured else ""
-        return (
-            f"<tr><td>{escape(name)}</td><td>{plain(k.value, 4)}</td><td>{span}</td>"
+        return (f"<tr><td>{escape(name)}</td><td>{plain(k.value, 4)}</td><td>{span}</td>"
             f"<td>{'● measured' if k.measured else '○ assumed'}</td>"
-            f"<td>{escape(k.says if k.measured or not how else how)}</td></tr>"
-        )
+            f"<td>{escape(k.says if k.measured or not how else how)}</td></tr>")
 
     kept = [(n, k) for n, k in r.values if r.shown == SHOWN[0] or k.measured == (r.shown == SHOWN[1])]
     rows = "".join(row(n, k) for n, k in kept) or "<tr><td>nothing</td></tr>"
-    return (
-        "<p>Lengths in mm, power in kW, springs in N/mm or N "
+    return ("<p>Lengths in mm, power in kW, springs in N/mm or N "
         "mm/rad.</p><table><tr><th>what</th><th>value</th><th>range</th><th></th>"
-        f"<th>from, or how to measure it</th></tr>{rows}</table>"
-    )
+        f"<th>from, or how to measure it</th></tr>{rows}</table>")
 
 
 def keep(file: bytes | None, shown: str) -> str:
@@ -130,8 +112,7 @@ def keep(file: bytes | None, shown: str) -> str:
     if file is None:
         raise Refused(
             f"Load a description first. “Write it out” makes {FILE} in your folder; change it in any editor, then load "
-            "it here."
-        )
+            "it here.")
     made = tools.keep(tools.read_text(file).description)
     return (
         f"Kept: {made.name}. Plans use it from now on; the description before it lies beside it as tools.previous.json."
@@ -140,32 +121,17 @@ def keep(file: bytes | None, shown: str) -> str:
 
 def write_out(file: bytes | None, shown: str) -> str:
     """Write the description as a text file into the user's folder."""
-    place = files.put(
-        FILE,
+    place = files.put(FILE,
         '# Lengths in mm, power in kW. Each entry says known = "measured" or "assumed"; a number may say its own:\n'
         '#   diameter = {value = 9.995, low = 9.993, high = 9.997, known = "measured", says = "micrometer"}\n'
-        + tools.as_text(tools.own_shop().description),
-    )
+        + tools.as_text(tools.own_shop().description))
     return Saved(
         f"Written: {place.name} in {place.parent}. Change it in any editor, load it above, look at what it says, then "
-        "keep it.",
-        place,
-    )
+        "keep it.", place)
 
 
-MY_SHOP = Page(
-    name="my_shop",
-    title="My shop: measured or assumed?",
-    inputs=(
-        Load("file", ".toml", "tool", "load a description", "a text file like the one that “write it out” makes"),
-        Choose("shown", SHOWN, SHOWN[0], "view", "list"),
-    ),
-    compute=compute,
-    picture=picture,
-    words=words,
-    more=more,
-    presses=(
-        Press("write it out", write_out, "makes a text file to change"),
-        Press("keep this shop", keep, "plans then use it"),
-    ),
-)
+MY_SHOP = Page(name="my_shop", title="My shop: measured or assumed?",
+    inputs=(Load("file", ".toml", "tool", "load a description", "a text file like the one that “write it out” makes"),
+    Choose("shown", SHOWN, SHOWN[0], "view", "list")), compute=compute, picture=picture, words=words, more=more,
+    presses=(Press("write it out", write_out, "makes a text file to change"),
+    Press("keep this shop", keep, "plans then use it")))

@@ -41,10 +41,8 @@ def readings(text: str, columns: tuple[int, ...], example: str) -> list[tuple[fl
             continue
         parts = line.split()
         if len(parts) not in columns:
-            raise Refused(
-                f"Line {count} (“{line.strip()[:40]}”) has {len(parts)} numbers; it needs "
-                f"{' or '.join(map(str, columns))}, like: {example}."
-            )
+            raise Refused(f"Line {count} (“{line.strip()[:40]}”) has {len(parts)} numbers; it needs "
+                f"{' or '.join(map(str, columns))}, like: {example}.")
         try:
             rows.append(tuple(number(part) for part in parts))
         except Refused as refusal:
@@ -55,36 +53,27 @@ def readings(text: str, columns: tuple[int, ...], example: str) -> list[tuple[fl
 def weigh(weights: str, bar_material: str, bar_diameter: float, stickout: float) -> Weighed:
     rows = readings(weights, (2, 3), "2  12.1")
     e, nu, _ = bar_facts(bar_material)
-    fit = boring_bar.holder_from_weights(
-        [(row[0], row[1] / 1000, *row[2:]) for row in rows], bar_diameter, e, nu, stickout
-    )
+    fit = boring_bar.holder_from_weights([(row[0], row[1] / 1000, *row[2:]) for row in rows], bar_diameter, e, nu,
+        stickout)
     mass, moved = np.array([row[0] for row in rows]), np.array([row[1] for row in rows]) / 1000
     place = np.array([row[2] if len(row) == 3 else stickout for row in rows])
     own = np.array(
-        [9.80665 * m * bar_bending.compliance([(x, bar_diameter)], e, nu) for m, x in zip(mass, place, strict=True)]
-    )
+        [9.80665 * m * bar_bending.compliance([(x, bar_diameter)], e, nu) for m, x in zip(mass, place, strict=True)])
     return Weighed(fit, mass, moved, own, stickout)
 
 
 def weigh_picture(m: Weighed, say: Say) -> str:
     to = say.fine_number
     low, high = room(to(m.moved), to(m.own), floor=0.0)
-    c = Chart(
-        "Indicator against weight",
-        weigh_words(m, say),
-        x=("weight", "kg", 0.0, float(m.mass.max()) * 1.1),
-        y=("indicator", say.fine_unit, low, high),
-    )
+    c = Chart("Indicator against weight", weigh_words(m, say), x=("weight", "kg", 0.0, float(m.mass.max()) * 1.1),
+        y=("indicator", say.fine_unit, low, high))
     for x, y in zip(m.mass, m.moved, strict=True):
         c.mark(x, to(y), "", "a")
     order = np.argsort(m.mass)
     c.curve(m.mass[order], to(m.own[order]), "the bar alone", "b")
-    c.curve(
-        m.mass[order],
+    c.curve(m.mass[order],
         to(m.own[order] + 9.80665 * m.mass[order] * m.fit.compliance + m.moved.min() * (m.mass.min() == 0)),
-        "bar and holder",
-        "a",
-    )
+        "bar and holder", "a")
     return c.svg()
 
 
@@ -95,8 +84,7 @@ def weigh_words(m: Weighed, say: Say) -> str:
         "tip "
         f"(±{100 * 2 * f.compliance_error / f.compliance:.0f} %). Its stiffness: {plain(f.stiffness / 1000, 2)} N/µm"
         + (f" and {plain(f.rotation / 1e6, 2)} N m for a milliradian of tilt" if np.isfinite(f.rotation) else "")
-        + f". {f.note} The worst reading is {say.fine(f.worst)} off the line."
-    )
+        + f". {f.note} The worst reading is {say.fine(f.worst)} off the line.")
 
 
 def keep_holder(**values: Any) -> str:
@@ -109,26 +97,12 @@ def keep_holder(**values: Any) -> str:
     return f"Saved as record {made['id']} in your shop file. On the stickout page tick “use what I measured”."
 
 
-WEIGH = Page(
-    "weigh_the_holder",
-    "How stiff is my holder? Weights and an indicator",
-    (
-        BAR_MATERIAL,
-        Slide("bar_diameter", but(BarDiameter, high=40), "tool"),
-        Slide("stickout", but(Stickout, high=250), "tool", "weights hung at, from the holder"),
-        Write(
-            "weights",
-            EXAMPLE_WEIGHTS,
-            "holder",
-            "a line each: kg, indicator in µm (a third number: hung at, mm)",
-            rows=7,
-        ),
-    ),
-    weigh,
-    weigh_picture,
-    weigh_words,
-    presses=(Press("remember this holder", keep_holder, "saves the stiffness in your shop file"),),
-)
+WEIGH = Page("weigh_the_holder", "How stiff is my holder? Weights and an indicator",
+    (BAR_MATERIAL, Slide("bar_diameter", but(BarDiameter, high=40), "tool"),
+    Slide("stickout", but(Stickout, high=250), "tool", "weights hung at, from the holder"),
+    Write("weights", EXAMPLE_WEIGHTS, "holder", "a line each: kg, indicator in µm (a third number: hung at, mm)",
+    rows=7)), weigh, weigh_picture, weigh_words,
+    presses=(Press("remember this holder", keep_holder, "saves the stiffness in your shop file"),))
 
 
 @dataclass(frozen=True)
@@ -159,21 +133,15 @@ def tap_picture(t: Tapped, say: Say) -> str:
     r = t.ring
     d = Drawing("What the tap tells", tap_words(t, say), WIDTH, 430)
     decibels = 20 * np.log10(np.maximum(r.spectrum, 1e-3))
-    c = Chart(
-        "",
-        "",
-        x=("pitch", "Hz", float(r.spectrum_frequency[0]), float(r.spectrum_frequency[-1])),
-        y=("loudness", "dB", -60.0, 5.0),
-        height=215,
-    )
+    c = Chart("", "", x=("pitch", "Hz", float(r.spectrum_frequency[0]), float(r.spectrum_frequency[-1])),
+        y=("loudness", "dB", -60.0, 5.0), height=215)
     c.curve(r.spectrum_frequency, decibels)
     c.upright(r.frequency, f"{plain(r.frequency, 3)} Hz")
     d.inset(c.layers(), 0, 0)
     ms = 1000 * r.time
     env = r.envelope / max(r.envelope.max(), 1e-12)
-    e = Chart(
-        "", "", x=("time after the tap", "ms", 0.0, float(ms[-1])), y=("ring", "of its start", 0.0, 1.1), height=215
-    )
+    e = Chart("", "", x=("time after the tap", "ms", 0.0, float(ms[-1])), y=("ring", "of its start", 0.0, 1.1),
+        height=215)
     e.curve(ms, env)
     start = env[: max(len(env) // 20, 2)].max()
     e.curve(ms, start * np.exp(-2 * np.pi * r.frequency * r.damping * r.time), "fitted", "b")
@@ -184,11 +152,9 @@ def tap_picture(t: Tapped, say: Say) -> str:
 def tap_words(t: Tapped, say: Say) -> str:
     r = t.ring
     made = "Made-up sound, until you load your own: " if t.made_up else ""
-    text = (
-        f"the bar rings at {plain(r.frequency, 3)} Hz (±{plain(max(2 * r.frequency_scatter, 1), 2)}); its damping "
+    text = (f"the bar rings at {plain(r.frequency, 3)} Hz (±{plain(max(2 * r.frequency_scatter, 1), 2)}); its damping "
         f"share is {plain(100 * r.damping, 2)} % "
-        f"(±{plain(100 * 2 * r.damping_scatter, 1)}). {r.strikes} strikes were heard. {r.note}".strip()
-    )
+        f"(±{plain(100 * 2 * r.damping_scatter, 1)}). {r.strikes} strikes were heard. {r.note}".strip())
     also = f" Another tone stands at {plain(r.second, 2)} Hz." if np.isfinite(r.second) else ""
     return made + (text if made else text[0].upper() + text[1:]) + also
 
@@ -197,27 +163,13 @@ def keep_ring(**values: Any) -> str:
     t = tap(**values)
     if t.made_up:
         raise Refused("This is the made-up sound. Load your own recording first; then it can be remembered.")
-    made = shop.add(
-        "bar ring",
-        frequency=t.ring.frequency,
-        frequency_scatter=t.ring.frequency_scatter,
-        damping=t.ring.damping,
-        damping_scatter=t.ring.damping_scatter,
-        strikes=t.ring.strikes,
-    )
+    made = shop.add("bar ring", frequency=t.ring.frequency, frequency_scatter=t.ring.frequency_scatter,
+        damping=t.ring.damping, damping_scatter=t.ring.damping_scatter, strikes=t.ring.strikes)
     return f"Saved as record {made['id']} in your shop file. On the stickout page tick “use what I measured”."
 
 
 DEMOS = ("made up: 8 mm steel bar, 40 mm out", "made up: 12 mm steel bar, 90 mm out, hardly damped")
-TAP = Page(
-    "tap_test",
-    "How does my bar ring? A tap and a phone",
-    (
-        Load("recording", ".wav", "tool", "load a WAV recording"),
-        Choose("demo", DEMOS, DEMOS[0], "view", "without a recording, listen to"),
-    ),
-    tap,
-    tap_picture,
-    tap_words,
-    presses=(Press("remember this bar", keep_ring, "saves frequency and damping in your shop file"),),
-)
+TAP = Page("tap_test", "How does my bar ring? A tap and a phone",
+    (Load("recording", ".wav", "tool", "load a WAV recording"),
+    Choose("demo", DEMOS, DEMOS[0], "view", "without a recording, listen to")), tap, tap_picture, tap_words,
+    presses=(Press("remember this bar", keep_ring, "saves frequency and damping in your shop file"),))

@@ -62,37 +62,23 @@ def compute_own(support: str, readings: str, bar: float) -> Own:
     mass, reading, force = table[:, 0], table[:, 1] / 1e3, table[:, 0] * wh.GRAVITY
     if np.abs(reading).max() > FARTHEST:
         raise Refused("A reading is over 5000 µm. Readings are in micrometres: 0.01 mm is 10.")
-    typical = tables.fact(
-        "workholding_stiffness",
-        what={
-            "tailstock and centre": "live centre and tailstock",
-            "headstock centre": "headstock centre",
-            "steady rest": "steady rest",
-            "spindle and chuck": "spindle and chuck shift",
-        }[support],
-    )
+    typical = tables.fact("workholding_stiffness",
+        what={"tailstock and centre": "live centre and tailstock", "headstock centre": "headstock centre",
+        "steady rest": "steady rest", "spindle and chuck": "spindle and chuck shift"}[support])
     if table.shape[1] == 3:
         if support != "spindle and chuck":
             raise Refused("A third number, the distance from the jaws, is only for spindle and chuck.")
         both = wh.spindle_from_weights(mass, reading, table[:, 2], bar)
         places, lines = np.unique(table[:, 2]), []
         gives = wh.work_compliance(places, [(places[-1], bar)], spindle_stiffness=both.shift.value,
-                                   spindle_rotation=both.tilt.value, shear=False)
+            spindle_rotation=both.tilt.value, shear=False)
         for z, slope in zip(places, np.ravel(gives), strict=True):
             here = table[:, 2] == z
             lines.append((float(np.mean(reading[here] - force[here] * slope)), float(slope)))
         return Own(support, force, reading, table[:, 2], both.shift, both.tilt, typical, tuple(lines))
     spring = wh.stiffness_from_weights(mass, reading)
-    return Own(
-        support,
-        force,
-        reading,
-        None,
-        spring,
-        None,
-        typical,
-        ((float(np.mean(reading - force / spring.value)), 1 / spring.value),),
-    )
+    return Own(support, force, reading, None, spring, None, typical,
+        ((float(np.mean(reading - force / spring.value)), 1 / spring.value),))
 
 
 def _stiffness(spring: wh.Spring, scale: float = 1e3, unit: str = "N/µm") -> str:
@@ -101,10 +87,8 @@ def _stiffness(spring: wh.Spring, scale: float = 1e3, unit: str = "N/µm") -> st
 
 
 def words_own(r: Own, say: Say) -> str:
-    said = [
-        f"Your {r.support} gives way like a spring of {_stiffness(r.spring)}; single readings scatter by "
-        f"{say.fine(r.spring.scatter)}."
-    ]
+    said = [f"Your {r.support} gives way like a spring of {_stiffness(r.spring)}; single readings scatter by "
+        f"{say.fine(r.spring.scatter)}."]
     if r.tilt:
         said.append(f"Against tilting it is {_stiffness(r.tilt, 1e6, 'kN m/rad')}.")
     low, high = r.typical.low, r.typical.high
@@ -117,12 +101,8 @@ def words_own(r: Own, say: Say) -> str:
 
 def picture_own(r: Own, say: Say) -> str:
     micron = say.fine_number(r.reading)
-    c = Chart(
-        "Indicator against weight",
-        words_own(r, say),
-        x=("side force", "N", 0, float(r.force.max()) * 1.08 or 1.0),
-        y=("indicator", say.fine_unit, *room(micron, 0)),
-    )
+    c = Chart("Indicator against weight", words_own(r, say),
+        x=("side force", "N", 0, float(r.force.max()) * 1.08 or 1.0), y=("indicator", say.fine_unit, *room(micron, 0)))
     force = np.array([0.0, float(r.force.max())])
     if r.distance is None:
         middle = float(np.mean(r.force)), float(np.mean(r.reading))
@@ -140,41 +120,20 @@ def picture_own(r: Own, say: Say) -> str:
 def save_own(support: str, readings: str, bar: float) -> str:
     """Keep what was measured, for the page of the work that bends."""
     r = compute_own(support, readings, bar)
-    facts: dict[str, Any] = {
-        "name": support,
-        "stiffness": r.spring.value,
-        "stiffness_low": r.spring.low,
+    facts: dict[str, Any] = {"name": support, "stiffness": r.spring.value, "stiffness_low": r.spring.low,
         "stiffness_high": r.spring.high if np.isfinite(r.spring.high) else r.spring.value * OPEN_ENDED,
-        "readings": readings,
-    }
+        "readings": readings}
     if r.tilt:
-        facts |= {
-            "rotation": r.tilt.value,
-            "rotation_low": r.tilt.low,
-            "rotation_high": r.tilt.high if np.isfinite(r.tilt.high) else r.tilt.value * OPEN_ENDED,
-        }
+        facts |= {"rotation": r.tilt.value, "rotation_low": r.tilt.low,
+            "rotation_high": r.tilt.high if np.isfinite(r.tilt.high) else r.tilt.value * OPEN_ENDED}
     shop.add("support", **facts)
     return f"Saved: {support}, {_stiffness(r.spring)}. Tick “use my own measured springs” on the page above to use it."
 
 
-OWN_LATHE = Page(
-    name="own_lathe",
-    title="How stiff is my own lathe?",
-    inputs=(
-        Choose("support", SUPPORTS_MEASURED, SUPPORTS_MEASURED[0], "holder", "what was pulled"),
-        Write(
-            "readings",
-            EXAMPLE,
-            "holder",
-            "one line a weight: kg, µm (and mm from the jaws)",
-            rows=7,
-            says="kilograms hung on it, micrometres on the indicator; for spindle and chuck also the distance from the "
-                 "jaws",
-        ),
-        Slide("bar", but(BarDiameter, low=8, high=60, usual=30), "holder", "diameter of the bar in the chuck"),
-    ),
-    compute=compute_own,
-    picture=picture_own,
-    words=words_own,
-    presses=(Press("remember this spring", save_own, "saves the stiffness in your shop file, for the other pages"),),
-)
+OWN_LATHE = Page(name="own_lathe", title="How stiff is my own lathe?",
+    inputs=(Choose("support", SUPPORTS_MEASURED, SUPPORTS_MEASURED[0], "holder", "what was pulled"),
+    Write("readings", EXAMPLE, "holder", "one line a weight: kg, µm (and mm from the jaws)", rows=7,
+    says="kilograms hung on it, micrometres on the indicator; for spindle and chuck also the distance from the "
+    "jaws"), Slide("bar", but(BarDiameter, low=8, high=60, usual=30), "holder", "diameter of the bar in the chuck")),
+    compute=compute_own, picture=picture_own, words=words_own,
+    presses=(Press("remember this spring", save_own, "saves the stiffness in your shop file, for the other pages"),))

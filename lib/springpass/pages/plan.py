@@ -20,48 +20,21 @@ from ..screen.draw import WIDTH, Drawing, breadth
 from ..screen.page import SHAPES, Choose, Load, Page, Press, Slide, Tick, Write
 from .afterwards import sheet_buttons
 
-RoomTemperature = Quantity(
-    "T", "°C", low=-5, high=40, usual=20, step=0.5, says="temperature of the room, part and gauge"
-)
-FinishingStock = Quantity(
-    "s_f",
-    "mm",
-    low=0.1,
-    high=1.5,
-    usual=0.4,
-    step=0.05,
-    says="left on diameter for the two finishing cuts of an outside",
-)
+RoomTemperature = Quantity("T", "°C", low=-5, high=40, usual=20, step=0.5,
+    says="temperature of the room, part and gauge")
+FinishingStock = Quantity("s_f", "mm", low=0.1, high=1.5, usual=0.4, step=0.05,
+    says="left on diameter for the two finishing cuts of an outside")
 
 PARTS = {"drive sleeve": "drive_sleeve", "bearing housing": "bearing_housing", "bush": "bush"}
 STIFFEST, AS_DRAWN = "the stiffest that goes in", "as the part's sheet says"
-CHAPTERS = {
-    "01_heat": "1",
-    "02_bore_stress": "2",
-    "03_boring_bar": "3",
-    "04_reaming": "4",
-    "05_workholding": "5",
-    "07_stops_and_measuring": "7",
-}
+CHAPTERS = {"01_heat": "1", "02_bore_stress": "2", "03_boring_bar": "3", "04_reaming": "4", "05_workholding": "5",
+    "07_stops_and_measuring": "7"}
 SKETCH, ROW = 150, 92
 DEMO_SHOP = tools.default_shop()
 
 
-def compute(
-    name: str,
-    bar: str,
-    order: str,
-    ream_stock: float,
-    finish_stock: float,
-    room: float,
-    condition: str,
-    trial: bool,
-    cool: bool,
-    centre: bool,
-    own: bool,
-    own_part: str = "",
-    part_file: bytes | None = None,
-) -> Plan:
+def compute(name: str, bar: str, order: str, ream_stock: float, finish_stock: float, room: float, condition: str,
+        trial: bool, cool: bool, centre: bool, own: bool, own_part: str = "", part_file: bytes | None = None) -> Plan:
     if part_file is not None:
         made = part.read_text(part_file.decode("utf-8-sig", "replace"), "your part")
     else:
@@ -70,21 +43,10 @@ def compute(
     if condition != AS_DRAWN and condition.split(", ")[0] != made.blank.condition.split(", ")[0]:
         raise Refused(
             f"The {made.name} is made of {made.material}, and “{condition}” is another metal's. Choose a state of "
-            f"{made.blank.condition.split(', ')[0]}."
-        )
-    return job.plan(
-        made,
-        here,
-        bar="" if bar == STIFFEST else bar,
-        order=order,
-        ream_stock=ream_stock,
-        finish_stock=finish_stock,
-        room=room,
-        condition="" if condition == AS_DRAWN else condition,
-        trial=trial,
-        cool=cool,
-        centre=centre,
-    )
+            f"{made.blank.condition.split(', ')[0]}.")
+    return job.plan(made, here, bar="" if bar == STIFFEST else bar, order=order, ream_stock=ream_stock,
+        finish_stock=finish_stock, room=room, condition="" if condition == AS_DRAWN else condition, trial=trial,
+        cool=cool, centre=centre)
 
 
 def of_100(chance: float) -> str:
@@ -97,11 +59,8 @@ def of_100(chance: float) -> str:
 
 def picture(made: Plan, say: Say) -> str:
     rows = made.budgets[:6]
-    d = Drawing(
-        f"{made.part.name}: sketch and error budgets",
-        words(made, say),
-        height=SKETCH + 20 + ROW * len(rows) + (0 if rows else 40),
-    )
+    d = Drawing(f"{made.part.name}: sketch and error budgets", words(made, say),
+        height=SKETCH + 20 + ROW * len(rows) + (0 if rows else 40))
     _sketch(d, made, say)
     if not rows:
         d.text(16, SKETCH + 40, "No size of this part has a tolerance.")
@@ -181,20 +140,17 @@ def _row(d: Drawing, y: float, made: Plan, b: SizeBudget, say: Say) -> None:
 def words(made: Plan, say: Say) -> str:
     if made.missing:
         return (f"This shop cannot make the {made.part.name} yet. {plan_words.missing(made, made.missing[0], say)}\n"
-                "The plan below shows the rest.")
+            "The plan below shows the rest.")
     if not made.budgets:
         return (f"The {made.part.name} has no toleranced size: any careful turner makes it. "
-                f"{plan_words.order(made, say=say)}")
+            f"{plan_words.order(made, say=say)}")
     b = made.budgets[0]
     places = 4 if say.inch else 3
     low, high, least, most = (f"{say.length_number(v):.{places}f}" for v in (b.size.low, b.size.high, b.low, b.high))
     first = (f"Good parts: {of_100(made.odds)}. Weakest is {plan_words.size_name(made, b, say)}, {of_100(b.odds)}: it "
-             f"comes out between {low} and {high} {say.length_unit}, allowed {least} to {most}.")
-    advice = (
-        f"\nWhat helps most: {plan_words.change(made.changes[0], say)} ({of_100(made.changes[0].odds)})."
-        if made.changes
-        else ""
-    )
+        f"comes out between {low} and {high} {say.length_unit}, allowed {least} to {most}.")
+    advice = (f"\nWhat helps most: {plan_words.change(made.changes[0], say)} ({of_100(made.changes[0].odds)})."
+        if made.changes else "")
     last = "" if made.verdict == HOLDS and not made.changes else advice
     return f"{first}\n{plan_words.order(made, say=say)}{last}"
 
@@ -204,29 +160,19 @@ def _time(seconds: float) -> str:
 
 
 def more(made: Plan, say: Say) -> str:
-    changes = (
-        "".join(f"<li>{escape(plan_words.change_helps(c, say))}</li>" for c in made.changes)
-        or "<li>No single change that was tried does better.</li>"
-    )
-    shares = "".join(
-        f"<tr><td>{escape(plan_words.size_name(made, b, say))}</td><td>{escape(s.name)} (ch. "
+    changes = ("".join(f"<li>{escape(plan_words.change_helps(c, say))}</li>" for c in made.changes)
+        or "<li>No single change that was tried does better.</li>")
+    shares = "".join(f"<tr><td>{escape(plan_words.size_name(made, b, say))}</td><td>{escape(s.name)} (ch. "
         f"{CHAPTERS.get(s.chapter, '?')})</td><td>{say.fine(s.shift)}</td><td>{say.fine(s.spread)}</td></tr>"
-        for b in made.budgets
-        for s in b.shares[:4]
-    )
-    orders = "".join(
-        f"<li>{'<b>' if o.chosen else ''}{escape(o.name)}{'</b>' if o.chosen else ''}: {of_100(o.odds)}; "
-        f"{escape(plan_words.order_tried(made, o, say))}</li>"
-        for o in made.orders
-    )
+        for b in made.budgets for s in b.shares[:4])
+    orders = "".join(f"<li>{'<b>' if o.chosen else ''}{escape(o.name)}{'</b>' if o.chosen else ''}: {of_100(o.odds)}; "
+        f"{escape(plan_words.order_tried(made, o, say))}</li>" for o in made.orders)
     missing = "".join(f"<p>◆ {escape(plan_words.missing(made, m, say))}</p>" for m in made.missing)
-    return (
-        f"{missing}<b>What raises the odds most</b><ul>{changes}</ul><b>The two "
+    return (f"{missing}<b>What raises the odds most</b><ul>{changes}</ul><b>The two "
         f"orders</b><ul>{orders}</ul>{_steps(made, say)}"
         "<b>The budget</b> (known: dialled out; wanders: one standard deviation)<table><tr><th>size</th><th>what "
         f"moves it</th><th>known</th><th>wanders</th></tr>{shares}</table>"
-        f"<p>{' '.join(escape(c) for c in plan_words.plan_cautions(made))}</p>"
-    )
+        f"<p>{' '.join(escape(c) for c in plan_words.plan_cautions(made))}</p>")
 
 
 def _steps(made: Plan, say: Say) -> str:
@@ -236,77 +182,44 @@ def _steps(made: Plan, say: Say) -> str:
             holding = o.holding
             h = made.holdings[holding - 1]
             turned = "Turn the work round: " if h.end == FAR else ""
-            rows.append(
-                f"<tr><th colspan='3'>{turned}{escape(h.way or 'no chuck')} on "
-                f"{escape(plan_words.gripped(made, h, say))}, {say.length(h.stickout, 3)} out{', centre in' if h.centre else ''}</th></tr>"
-            )
-        size = (
-            f"{say.length_number(o.dial if o.dial is not None else o.target):.{4 if say.inch else 3}f}"
-            if o.target is not None
-            else ""
-        )
+            rows.append(f"<tr><th colspan='3'>{turned}{escape(h.way or 'no chuck')} on "
+                f"{escape(plan_words.gripped(made, h, say))}, {say.length(h.stickout, 3)} "
+                f"out{', centre in' if h.centre else ''}</th></tr>")
+        size = (f"{say.length_number(o.dial if o.dial is not None else o.target):.{4 if say.inch else 3}f}"
+            if o.target is not None else "")
         turns = f", {o.spindle:.0f} turns a minute" if o.spindle else ""
         with_tool = f"<br><small>{escape(o.tool)}{turns}</small>" if o.tool else ""
         wait = f" Wait {_time(o.wait)}." if o.wait else ""
         what, why = (escape(of(made, o, say)) for of in (plan_words.operation, plan_words.reason))
         rows.append(f"<tr><td>{o.number}</td><td>{what}{with_tool}</td><td>{size}</td></tr>"
-                    f"<tr><td></td><td colspan='2'><small>{why}{wait}</small></td></tr>")
+            f"<tr><td></td><td colspan='2'><small>{why}{wait}</small></td></tr>")
     return ("<b>The sheet</b><table><tr><th></th><th>operation</th>"
-            f"<th>set to, {say.length_unit}</th></tr>{''.join(rows)}</table>")
+        f"<th>set to, {say.length_unit}</th></tr>{''.join(rows)}</table>")
 
 
 def write_out(name: str, **values: Any) -> str:
     """Write the part chosen as a text file into the user's folder, to begin from."""
     text = (tables.folder() / "parts" / f"{PARTS[name]}.toml").read_text(encoding="utf-8")
-    place = files.put(
-        "part.toml",
+    place = files.put("part.toml",
         '# To draw it in inches write units = "inch" under the name, and every length in inches (finish stays in µm).\n'
-        + text,
-    )
+        + text)
     return (f"Written: {place.name} in {place.parent}. Change it in any editor, give it a name of its own, and load it "
-            "above.")
+        "above.")
 
 
-PAGE = Page(
-    name="plan_a_part",
-    title="The whole part: order, tools, targets, odds",
-    inputs=(
-        Choose("name", tuple(PARTS), "drive sleeve", "work", "part"),
-        Choose("condition", (AS_DRAWN, *bore_stress.stocks()), AS_DRAWN, "work", "condition of the stock"),
-        Slide("room", RoomTemperature, "work", "room"),
-        Load(
-            "part_file",
-            ".toml,.txt",
-            "work",
-            "load a part of your own",
-            "a text file like the one that “write this part out” makes; mm or inch",
-        ),
-        Write(
-            "own_part",
-            "",
-            "work",
-            "or paste its text here",
-            "the text of a part; a file loaded above goes first",
-            rows=8,
-            rare=True,
-        ),
-        Choose("bar", (STIFFEST, *(b.name for b in DEMO_SHOP.bars)), STIFFEST, "tool", "boring bar"),
-        Tick("own", False, "tool", "use my own shop"),
-        Tick("centre", True, "holder", "use the tailstock centre"),
-        Choose("order", job.ORDERS, job.AUTO, "cut", "order"),
-        Slide("finish_stock", FinishingStock, "cut", "stock for the finishing cuts, on diameter"),
-        Slide(
-            "ream_stock", but(ReamingStock, low=0.03, high=0.6, usual=0.1), "cut", "stock for the reamer, on diameter"
-        ),
-        Tick("trial", True, "cut", "two like cuts, measured between"),
-        Tick("cool", True, "cut", "wait until it is cold"),
-    ),
-    compute=compute,
-    picture=picture,
-    words=words,
-    more=more,
-    presses=(
-        *sheet_buttons(compute),
-        Press("write this part out", write_out, "makes a text file to change into a part of your own"),
-    ),
-)
+PAGE = Page(name="plan_a_part", title="The whole part: order, tools, targets, odds",
+    inputs=(Choose("name", tuple(PARTS), "drive sleeve", "work", "part"),
+    Choose("condition", (AS_DRAWN, *bore_stress.stocks()), AS_DRAWN, "work", "condition of the stock"),
+    Slide("room", RoomTemperature, "work", "room"),
+    Load("part_file", ".toml,.txt", "work", "load a part of your own",
+    "a text file like the one that “write this part out” makes; mm or inch"),
+    Write("own_part", "", "work", "or paste its text here", "the text of a part; a file loaded above goes first",
+    rows=8, rare=True), Choose("bar", (STIFFEST, *(b.name for b in DEMO_SHOP.bars)), STIFFEST, "tool", "boring bar"),
+    Tick("own", False, "tool", "use my own shop"), Tick("centre", True, "holder", "use the tailstock centre"),
+    Choose("order", job.ORDERS, job.AUTO, "cut", "order"),
+    Slide("finish_stock", FinishingStock, "cut", "stock for the finishing cuts, on diameter"),
+    Slide("ream_stock", but(ReamingStock, low=0.03, high=0.6, usual=0.1), "cut", "stock for the reamer, on diameter"),
+    Tick("trial", True, "cut", "two like cuts, measured between"), Tick("cool", True, "cut", "wait until it is cold")),
+    compute=compute, picture=picture, words=words, more=more,
+    presses=(*sheet_buttons(compute),
+    Press("write this part out", write_out, "makes a text file to change into a part of your own")))

@@ -84,48 +84,32 @@ def words(r: Ready, say: Say) -> str:
     if not c.dials:
         return (
             f"“{c.page.title}” has nothing that slides; the card shows its opening answer. To choose between several "
-            "texts, name them with ; between, "
-            "such as: thread = M10x1; M18x1."
-        )
-    kinds = (
-        " and ".join((", ".join(_counted(dial) for dial in c.dials[:-1]), _counted(c.dials[-1])))
-        if len(c.dials) > 1
-        else _counted(c.dials[0])
-    )
-    return (
-        f"The card of “{c.page.title}” moves {kinds}: {c.answers} answers worked out beforehand, in "
+            "texts, name them with ; between, " "such as: thread = M10x1; M18x1.")
+    kinds = (" and ".join((", ".join(_counted(dial) for dial in c.dials[:-1]), _counted(c.dials[-1])))
+        if len(c.dials) > 1 else _counted(c.dials[0]))
+    return (f"The card of “{c.page.title}” moves {kinds}: {c.answers} answers worked out beforehand, in "
         f"{'inch and thou' if c.inch else 'mm and µm'}. "
         "All else stands still, as listed below. The button writes it into your spring_pass folder; send that file to "
-        "the phone."
-    )
+        "the phone.")
 
 
 def _counted(dial: Dial) -> str:
-    return (
-        f"{called(dial.what)} in {len(dial.values)} steps"
-        if isinstance(dial.what, Slide)
-        else f"{called(dial.what)} among {len(dial.values)}"
-    )
+    return (f"{called(dial.what)} in {len(dial.values)} steps" if isinstance(dial.what, Slide)
+        else f"{called(dial.what)} among {len(dial.values)}")
 
 
 def more(r: Ready, say: Say) -> str:
     c = r.card
-    rows = "".join(
-        f"<tr><td>{escape(called(dial.what))}</td><td>{escape(', '.join(dial.texts(c.inch)))}</td></tr>"
-        for dial in c.dials
-    )
+    rows = "".join(f"<tr><td>{escape(called(dial.what))}</td><td>{escape(', '.join(dial.texts(c.inch)))}</td></tr>"
+        for dial in c.dials)
     still = "".join(
         f"<tr><td>{escape(called(what))}</td><td>{escape(short(said(what, c.fixed[what.name], c.inch)))}</td></tr>"
-        for what in c.page.inputs
-        if what.name in c.fixed and said(what, c.fixed[what.name], c.inch).strip()
-    )
-    return (
-        (f"<b>Steps</b><table>{rows}</table>" if rows else "")
+        for what in c.page.inputs if what.name in c.fixed and said(what, c.fixed[what.name], c.inch).strip())
+    return ((f"<b>Steps</b><table>{rows}</table>" if rows else "")
         + (f"<b>Stands still</b><table>{still}</table>" if still else "")
         + f"<p>A card under 3 MB opens from the phone's own files, with no network. A slider has {FINEST} steps at "
-          "most. Steps at which the page refuses "
-        "everything are dropped, and where a card would grow too large it gets fewer steps.</p>"
-    )
+        "most. Steps at which the page refuses "
+        "everything are dropped, and where a card would grow too large it gets fewer steps.</p>")
 
 
 def make(which: str, inputs: str, units: str, steps: str, heard: Callable[[int, int], None] | None = None) -> str:
@@ -136,29 +120,11 @@ def make(which: str, inputs: str, units: str, steps: str, heard: Callable[[int, 
     return Saved(pocket.told(made, place), place)
 
 
-PAGE = Page(
-    name="pocket_card",
-    title="A card for the pocket",
-    inputs=(
-        Choose("which", tuple(TITLES), USUAL, "work", "page"),
-        Write(
-            "inputs",
-            "",
-            "work",
-            "what slides, one a line, such as: stickout = 20 to 80",
-            "a name alone slides by steps of the card's own choosing; “tolerance = 10; 18; 33” by those; “bore = 16” "
-            "stands still; "
-            "empty: what says most",
-            rows=4,
-        ),
-        Choose("units", UNITS, UNITS[0], "view", "units"),
-        Choose("steps", tuple(STEPS), FINE, "view", "steps"),
-    ),
-    compute=compute,
-    picture=picture,
-    words=words,
-    more=more,
+PAGE = Page(name="pocket_card", title="A card for the pocket",
+    inputs=(Choose("which", tuple(TITLES), USUAL, "work", "page"),
+    Write("inputs", "", "work", "what slides, one a line, such as: stickout = 20 to 80",
+    "a name alone slides by steps of the card's own choosing; “tolerance = 10; 18; 33” by those; “bore = 16” "
+    "stands still; " "empty: what says most", rows=4), Choose("units", UNITS, UNITS[0], "view", "units"),
+    Choose("steps", tuple(STEPS), FINE, "view", "steps")), compute=compute, picture=picture, words=words, more=more,
     presses=(
-        Press("Make the card", make, "one HTML file for a phone; takes a few seconds, the plan's a minute", long=True),
-    ),
-)
+    Press("Make the card", make, "one HTML file for a phone; takes a few seconds, the plan's a minute", long=True),))

@@ -51,63 +51,31 @@ def _range(table: str, **keys: Any) -> Any:
     return tables.fact(table, **keys).range
 
 
-def compute(
-    outer: str,
-    inner: str,
-    diameter: float,
-    outer_wall: float,
-    inner_wall: float,
-    length: float,
-    interference: float,
-    doubt: float,
-    pair: str,
-) -> Pressed:
+def compute(outer: str, inner: str, diameter: float, outer_wall: float, inner_wall: float, length: float,
+        interference: float, doubt: float, pair: str) -> Pressed:
     """Pressure, torque, force and warming of a press fit, and whether it stays elastic; mm, MPa, N, N mm, K.
 
     The ranges come from interference, friction, stiffness, peaks and strength. Raises Refused for rings that cannot be.
     """
     outside, bore = diameter + 2 * outer_wall, max(diameter - 2 * inner_wall, 0.0)
     friction = tables.row("press_friction", pair=pair)
-    drawn = sample(
-        interference=about(interference, doubt),
-        friction=between(friction["low"], friction["high"]),
+    drawn = sample(interference=about(interference, doubt), friction=between(friction["low"], friction["high"]),
         hub_modulus=_range("materials", material=outer, property="E"),
         shaft_modulus=_range("materials", material=inner, property="E"),
-        hub_expansion=_range("materials", material=outer, property="alpha"),
-        hub_peaks=PEAKS,
-        shaft_peaks=PEAKS,
-        hub_yield=_yield(outer),
-        shaft_yield=_yield(inner),
-    )
+        hub_expansion=_range("materials", material=outer, property="alpha"), hub_peaks=PEAKS, shaft_peaks=PEAKS,
+        hub_yield=_yield(outer), shaft_yield=_yield(inner))
     found = pressing.joint(fit_diameter=diameter, hub_outside=outside, length=length, shaft_bore=bore, ease=EASE,
-                           hub_poisson=tables.fact("materials", material=outer, property="nu").value,
-                           shaft_poisson=tables.fact("materials", material=inner, property="nu").value, **drawn)
+        hub_poisson=tables.fact("materials", material=outer, property="nu").value,
+        shaft_poisson=tables.fact("materials", material=inner, property="nu").value, **drawn)
     pressure = likely(found.pressure)
     radii = np.concatenate(
-        [np.linspace(bore / 2, diameter / 2 * (1 - SAME), 40), np.linspace(diameter / 2, outside / 2, 60)]
-    )
+        [np.linspace(bore / 2, diameter / 2 * (1 - SAME), 40), np.linspace(diameter / 2, outside / 2, 60)])
     hoop, radial = pressing.stresses(radii, pressure.value, diameter, outside, bore)
-    return Pressed(
-        diameter,
-        outside,
-        bore,
-        interference,
-        outer,
-        inner,
-        pressure,
-        likely(found.torque),
-        likely(found.force),
-        likely(found.bore_closing),
-        likely(found.outside_growth),
-        likely(found.rise),
-        likely(found.share),
-        odds(found.interference > 0),
-        bool(np.median(found.hub_effort / drawn["hub_yield"]) >= np.median(found.share) - SAME),
-        radii,
-        hoop,
-        radial,
-        verdict(odds((found.interference > 0) & (found.share < 1))),
-    )
+    return Pressed(diameter, outside, bore, interference, outer, inner, pressure, likely(found.torque),
+        likely(found.force), likely(found.bore_closing), likely(found.outside_growth), likely(found.rise),
+        likely(found.share), odds(found.interference > 0),
+        bool(np.median(found.hub_effort / drawn["hub_yield"]) >= np.median(found.share) - SAME), radii, hoop, radial,
+        verdict(odds((found.interference > 0) & (found.share < 1))))
 
 
 def _yield(material: str) -> Any:
@@ -120,13 +88,10 @@ def picture(result: Pressed, say: Say) -> str:
     middle = max(result.pressure.value, 1e-9)
     scale = result.pressure.low / middle, max(result.pressure.high / middle, 1.0)
     low, high = room(result.hoop * scale[1], result.radial * scale[1], 0.0, 1.0, margin=0.12)
-    chart = Chart(
-        "Stress through the wall",
+    chart = Chart("Stress through the wall",
         "Pull round the ring is greatest at the bore of the outer part; the inner part is squeezed.",
         x=("radius", say.length_unit, float(x[0]), float(x[-1])),
-        y=("stress, MPa; pull above nought, push below", "", low, high),
-        height=330,
-    )
+        y=("stress, MPa; pull above nought, push below", "", low, high), height=330)
     joint = float(say.length_number(result.diameter / 2))
     inner, outer = result.radii < result.diameter / 2, result.radii >= result.diameter / 2
     chart.band(np.array([joint, x[-1]]), np.full(2, low), np.full(2, high), "work")
@@ -156,12 +121,8 @@ def words(result: Pressed, say: Say) -> str:
     parts = f"{result.inner} {inside} in {result.outer} of {say.length(result.outside)}"
     opening = parts[0].upper() + parts[1:]
     if result.grips < 0.5:
-        return (
-            f"{say.fine(result.interference)} of interference is mostly lost when the peaks of both surfaces are "
-            "pressed flat: "
-            f"{parts} will hardly grip.\n"
-            "Give it more, or finish both surfaces finer."
-        )
+        return (f"{say.fine(result.interference)} of interference is mostly lost when the peaks of both surfaces are "
+            "pressed flat: " f"{parts} will hardly grip.\n" "Give it more, or finish both surfaces finer.")
     hurt = "outer" if result.outer_yields else "inner"
     limit = {
         "holds": f"Both parts stay elastic; the {hurt} one is at {100 * result.share.value:.0f} % of its yield.",
@@ -174,24 +135,19 @@ def words(result: Pressed, say: Say) -> str:
     hot = result.rise.value + 20
     heat = f"To drop the outer part over instead, warm it to about {plain(float(f'{hot:.2g}'), 4)} °C"
     heat += ", which softens a hardened or aged part: cool the inner one instead or give less." if hot > TEMPER else "."
-    return (
-        f"{opening}, {say.fine(result.interference)} larger. {limit}\nIt slips at "
+    return (f"{opening}, {say.fine(result.interference)} larger. {limit}\nIt slips at "
         f"{_range_text(result.torque, 1000, 'N m')}, or at "
         f"{_range_text(result.force, 1000, 'kN')} along the axis, which is also the push at the end of the stroke. "
-        "Pressure "
-        f"{_range_text(result.pressure, 1, 'MPa')}.\n{bore}{heat}"
-    )
+        "Pressure " f"{_range_text(result.pressure, 1, 'MPa')}.\n{bore}{heat}")
 
 
-PRESS = Page(
-    name="fits_press", title="How hard does it grip, and what does it do to the bore?",
+PRESS = Page(name="fits_press", title="How hard does it grip, and what does it do to the bore?",
     inputs=(Choose("outer", MATERIALS, "free-cutting steel 11SMn30 / 12L14", "work", "outer part"),
-            Choose("inner", MATERIALS, "bronze CuSn8", "work", "inner part"),
-            Slide("diameter", but(FitDiameter, low=3, high=120, usual=18), "work", "diameter of the joint"),
-            Slide("outer_wall", but(OuterWall, high=60), "work", "wall of the outer part"),
-            Slide("inner_wall", but(InnerWall, high=60), "work", "wall of the inner part"),
-            Slide("length", GripLength, "work", "length of the joint"),
-            Slide("interference", but(PressInterference, high=0.15), "work", "inner part larger by"),
-            Slide("doubt", but(MateDoubt, high=0.02), "work", "the two sizes may be wrong by ±"),
-            Choose("pair", PAIRS, "bronze in steel oiled", "holder", "joined")),
-    compute=compute, picture=picture, words=words)
+    Choose("inner", MATERIALS, "bronze CuSn8", "work", "inner part"),
+    Slide("diameter", but(FitDiameter, low=3, high=120, usual=18), "work", "diameter of the joint"),
+    Slide("outer_wall", but(OuterWall, high=60), "work", "wall of the outer part"),
+    Slide("inner_wall", but(InnerWall, high=60), "work", "wall of the inner part"),
+    Slide("length", GripLength, "work", "length of the joint"),
+    Slide("interference", but(PressInterference, high=0.15), "work", "inner part larger by"),
+    Slide("doubt", but(MateDoubt, high=0.02), "work", "the two sizes may be wrong by ±"),
+    Choose("pair", PAIRS, "bronze in steel oiled", "holder", "joined")), compute=compute, picture=picture, words=words)

@@ -69,35 +69,18 @@ def _own_log(own: bool) -> list[dict[str, Any]]:
     return shop.records(reaming_log.KIND) if own else []
 
 
-def compute_hole(
-    size: float,
-    code: str,
-    material: str,
-    wall: float,
-    stock: float,
-    marks: float,
-    measured: bool,
-    reamer: float,
-    kind: str,
-    edge: str,
-    holding: str,
-    offset: float,
-    feed: float,
-    speed: float,
-    fluid: str,
-    own: bool,
-    reading: float,
-) -> Hole:
+def compute_hole(size: float, code: str, material: str, wall: float, stock: float, marks: float, measured: bool,
+        reamer: float, kind: str, edge: str, holding: str, offset: float, feed: float, speed: float, fluid: str,
+        own: bool, reading: float) -> Hole:
     """Size of a reamed hole with its range, against its tolerance, from the model or your own log; mm, m/min.
 
     Raises Refused for a class, a stock or a reamer that cannot be.
     """
     found = reamed_hole.ream(size, code, reamer if measured else None, material=material, outside=size + 2 * wall,
-                             kind=kind, edge=edge, offset=offset, holding=holding, stock=stock, feed=feed, speed=speed,
-                             fluid=fluid, holes=_own_log(own))
+        kind=kind, edge=edge, offset=offset, holding=holding, stock=stock, feed=feed, speed=speed, fluid=fluid,
+        holes=_own_log(own))
     cut, pressed = (
-        float(after(marks, stock)) for after in (reamed_hole.marks_after_cutting, reamed_hole.marks_after_pressing)
-    )
+        float(after(marks, stock)) for after in (reamed_hole.marks_after_cutting, reamed_hole.marks_after_pressing))
     return Hole(found, stock, fluid, cut, pressed, marks, found.fit is not None, found.verdict)
 
 
@@ -150,7 +133,7 @@ def picture_hole(r: Hole, say: Say) -> str:
 
 def _lines(name: str) -> list[str]:
     short = {"offset opens": "off centre", "built-up edge opens": "built-up edge",
-             "pressed layer springs back": "layer springs back", "cooling closes": "cools down"}.get(name, name)
+        "pressed layer springs back": "layer springs back", "cooling closes": "cools down"}.get(name, name)
     return short.split(" ") if " " in short else [short]
 
 
@@ -164,24 +147,20 @@ def words_hole(r: Hole, say: Say) -> str:
     else:
         compared = "within a little of the reamer, on either side"
     text = (f"The hole will measure {size_range(x.hole, x.size, say)}, {compared}. {x.code} allows {limits}: "
-            f"{chance(x.chance)} of such holes fit. ")
+        f"{chance(x.chance)} of such holes fit. ")
     if r.own:
         text += f"{log_words(x.fit, x.log_refused)} "
     else:
         text += (
             "No open measurements of reamed size at small stock were found, so this range is an estimate and wide; "
-            "five "
-            "logged holes of your own narrow it. "
-        )
+            "five " "logged holes of your own narrow it. ")
     if x.best_chance > x.chance + 0.02:
         text += (f"A reamer measuring {deviation(x.best, say)} would suit best ({chance(x.best_chance)}).")
     else:
         text += "This reamer is about as good as any for it."
     if r.marks > 0:
-        text += (
-            f" The old tool marks are not cleaned up: {say.fine(r.marks)} of them stay where the reamer cuts"
-            f"{f', {say.fine(r.pressed)} where it presses' if r.pressed > 0 else ', none where it presses them flat'}."
-        )
+        text += (f" The old tool marks are not cleaned up: {say.fine(r.marks)} of them stay where the reamer cuts"
+            f"{f', {say.fine(r.pressed)} where it presses' if r.pressed > 0 else ', none where it presses them flat'}.")
     return text
 
 
@@ -190,42 +169,25 @@ def more_hole(r: Hole, say: Say) -> str:
     rows = "".join(f"<tr><td>{name}</td><td>{part.text(say)}</td></tr>" for name, part in x.parts)
     fit = ""
     if x.fit is not None:
-        fit = (
-            f"<p>From your log: hole minus reamer {deviation(x.fit.value, say)}, the next one nine times in ten "
+        fit = (f"<p>From your log: hole minus reamer {deviation(x.fit.value, say)}, the next one nine times in ten "
             "between "
             f"{deviation(x.fit.low, say)} and {deviation(x.fit.high, say)} ({x.fit.count} holes, Student's t with "
-            f"{x.fit.dof} "
-            "degrees of freedom). The table is the model's.</p>"
-        )
+            f"{x.fit.dof} " "degrees of freedom). The table is the model's.</p>")
     return (f"{fit}<table><tr><th>what moves the size</th><th>on diameter</th></tr>{rows}</table>"
-            f"<p>{log_words(x.fit, x.log_refused)} Cutting takes {percents(x.cutting)} of the torque, burnishing the "
-            "rest. What a reamer that runs off centre forces on the hole is what differs most from lathe to lathe.</p>")
+        f"<p>{log_words(x.fit, x.log_refused)} Cutting takes {percents(x.cutting)} of the torque, burnishing the "
+        "rest. What a reamer that runs off centre forces on the hole is what differs most from lathe to lathe.</p>")
 
 
-def save_hole(
-    size: float,
-    material: str,
-    stock: float,
-    measured: bool,
-    reamer: float,
-    feed: float,
-    speed: float,
-    fluid: str,
-    reading: float,
-    code: str,
-    **others: Any,
-) -> str:
+def save_hole(size: float, material: str, stock: float, measured: bool, reamer: float, feed: float, speed: float,
+        fluid: str, reading: float, code: str, **others: Any) -> str:
     """Append the hole as set and measured to the user's log."""
     band = reaming.reamer_limits(size, code)
     tool = size + (reamer if measured else (band.lower + band.upper) / 2)
     record = reaming_log.a_hole(size, tool, size + reading, stock, feed, speed, fluid, material)
     made = shop.add(reaming_log.KIND, **record)
     count = len(shop.records(reaming_log.KIND))
-    return (
-        f"Saved as number {made['id']}: hole {size + reading:.3f} mm, reamer {tool:.3f} mm, {stock:g} mm of stock, "
-        f"{fluid}. "
-        f"{count} hole{'s' if count != 1 else ''} logged. “Take out the hole saved last” undoes this."
-    )
+    return (f"Saved as number {made['id']}: hole {size + reading:.3f} mm, reamer {tool:.3f} mm, {stock:g} mm of stock, "
+        f"{fluid}. " f"{count} hole{'s' if count != 1 else ''} logged. “Take out the hole saved last” undoes this.")
 
 
 def take_out(**others: Any) -> str:
@@ -235,44 +197,26 @@ def take_out(**others: Any) -> str:
         raise Refused("No hole is in your log, so there is none to take out.")
     shop.forget(holes[-1]["id"])
     return (f"Taken out: number {holes[-1]['id']}. {len(holes) - 1 or 'No'} hole{'s' if len(holes) != 2 else ''} left "
-            "in your log.")
+        "in your log.")
 
 
-HOLE = Page(
-    name="reamed_hole",
-    title="What size will the reamed hole have?",
-    inputs=(
-        SIZE,
-        CLASS,
-        Choose("material", MATERIALS, STEEL, "work"),
-        Slide("wall", PartWall, "work", "wall round the hole"),
-        STOCK,
-        Slide("marks", but(MarkHeight, high=0.03, usual=0.004, step=0.5), "work", "old tool marks, height"),
-        Tick(
-            "measured", False, "tool", "I have measured my reamer", "otherwise it is taken from the middle of its band"
-        ),
-        Slide("reamer", ReamerDeviation, "tool", "reamer, from nominal"),
-        Choose("kind", REAMERS, "machine", "tool", "kind of reamer"),
-        Choose("edge", EDGES, EDGES[0], "tool", "the reamer's edge"),
-        Choose("holding", HOLDINGS, HOLDINGS[0], "holder", "held"),
-        Slide("offset", ReamerOffset, "holder", "axis off centre"),
-        Slide("feed", ReamingFeed, "cut", "feed per turn"),
-        Slide("speed", ReamingSpeed, "cut", "cutting speed"),
-        Choose("fluid", FLUIDS, "cutting oil", "cut"),
-        Tick("own", True, "view", "use my logged holes"),
-        Slide("reading", HoleReading, "view", "my hole, from nominal (to log)"),
-    ),
-    compute=compute_hole,
-    picture=picture_hole,
-    words=words_hole,
-    more=more_hole,
+HOLE = Page(name="reamed_hole", title="What size will the reamed hole have?",
+    inputs=(SIZE, CLASS, Choose("material", MATERIALS, STEEL, "work"),
+    Slide("wall", PartWall, "work", "wall round the hole"), STOCK,
+    Slide("marks", but(MarkHeight, high=0.03, usual=0.004, step=0.5), "work", "old tool marks, height"),
+    Tick("measured", False, "tool", "I have measured my reamer", "otherwise it is taken from the middle of its band"),
+    Slide("reamer", ReamerDeviation, "tool", "reamer, from nominal"),
+    Choose("kind", REAMERS, "machine", "tool", "kind of reamer"),
+    Choose("edge", EDGES, EDGES[0], "tool", "the reamer's edge"),
+    Choose("holding", HOLDINGS, HOLDINGS[0], "holder", "held"),
+    Slide("offset", ReamerOffset, "holder", "axis off centre"), Slide("feed", ReamingFeed, "cut", "feed per turn"),
+    Slide("speed", ReamingSpeed, "cut", "cutting speed"), Choose("fluid", FLUIDS, "cutting oil", "cut"),
+    Tick("own", True, "view", "use my logged holes"),
+    Slide("reading", HoleReading, "view", "my hole, from nominal (to log)")), compute=compute_hole,
+    picture=picture_hole, words=words_hole, more=more_hole,
     presses=(
-        Press(
-            "save this hole in my log", save_hole, "appends stock, feed, speed, fluid and both sizes to your own file"
-        ),
-        Press("take out the hole saved last", take_out, "what was saved by mistake counts no more"),
-    ),
-)
+    Press("save this hole in my log", save_hole, "appends stock, feed, speed, fluid and both sizes to your own file"),
+    Press("take out the hole saved last", take_out, "what was saved by mistake counts no more")))
 
 
 # ---- larger or smaller than the reamer ------------------------------------------------------------
@@ -295,24 +239,14 @@ class Over:
     thin: float           # middle at a light stock of 0.05 mm, less the middle at the workshop table's
 
 
-def compute_over(
-    size: float,
-    material: str,
-    stock: float,
-    edge: str,
-    holding: str,
-    offset: float,
-    feed: float,
-    speed: float,
-    fluid: str,
-    own: bool,
-) -> Over:
+def compute_over(size: float, material: str, stock: float, edge: str, holding: str, offset: float, feed: float,
+        speed: float, fluid: str, own: bool) -> Over:
     """How much larger or smaller than its reamer a hole comes out, over the stock STOCKS, mm.
 
     own: from your own log where it holds such holes. Raises Refused for a cut that cannot be.
     """
     common: dict[str, Any] = {"material": material, "edge": edge, "holding": holding, "offset": offset, "feed": feed,
-                              "speed": speed, "fluid": fluid}
+        "speed": speed, "fluid": fluid}
     light, table = (reamed_hole.allowance(size, name, material) for name in ("light pass", "workshop table"))
     extra = [stock, (light.low + light.high) / 2, (table.low + table.high) / 2]
     low, middle, high = reamed_hole.over_against_stock(np.append(STOCKS, extra), size, **common)
@@ -322,17 +256,16 @@ def compute_over(
     pairs = tuple(
         (float(h["stock"]), float(h["hole"]) - float(h["reamer"])) for h in reaming_log.like(log, size, fluid, material)
     )
-    return Over(
-        stock, low[:-3], middle[:-3], high[:-3], here, fit, refused, pairs, light, table, float(middle[-2] - middle[-1])
-    )
+    return Over(stock, low[:-3], middle[:-3], high[:-3], here, fit, refused, pairs, light, table,
+        float(middle[-2] - middle[-1]))
 
 
 def picture_over(r: Over, say: Say) -> str:
     fine, length = say.fine_number, say.length_number
     ends = room(fine(r.low), fine(r.high), fine(np.array([r.here.low, r.here.high, 0.0, *(p[1] for p in r.logged)])))
     chart = Chart("Hole less reamer, against the stock", words_over(r, say), height=310, log_x=True,
-                  x=("stock on diameter", say.length_unit, float(length(STOCKS[0])), float(length(STOCKS[-1]))),
-                  y=("hole minus reamer", say.fine_unit, *ends))
+        x=("stock on diameter", say.length_unit, float(length(STOCKS[0])), float(length(STOCKS[-1]))),
+        y=("hole minus reamer", say.fine_unit, *ends))
     chart.band(length(STOCKS), fine(r.low), fine(r.high), "a")
     chart.curve(length(STOCKS), fine(r.middle), "model", "a")
     chart.level(0.0, "as large as the reamer")
@@ -347,43 +280,25 @@ def picture_over(r: Over, say: Say) -> str:
 
 
 def words_over(r: Over, say: Say) -> str:
-    where = (
-        "larger than the reamer"
-        if r.here.low > 0
-        else "smaller than the reamer"
-        if r.here.high < 0
-        else "near the reamer's size"
-    )
+    where = ("larger than the reamer" if r.here.low > 0 else "smaller than the reamer" if r.here.high < 0
+        else "near the reamer's size")
     text = f"With {say.length(r.stock, 3)} of stock the hole comes out {where}: hole minus reamer {r.here.text(say)}. "
     if r.thin < -0.0001:
         text += (
             f"In the middle, the light pass comes out {say.fine(-r.thin)} smaller than the workshop table's stock: it "
-            "burnishes more and cuts less. "
-        )
+            "burnishes more and cuts less. ")
     else:
         text += "Here the light pass and the workshop table's stock come out alike in the middle. "
     if r.fit is not None:
         return text + log_words(r.fit, r.refused)
     return (f"{text}The band is an estimate: no open measurements of reamed size at small stock were found. "
-            f"{log_words(r.fit, r.refused)}")
+        f"{log_words(r.fit, r.refused)}")
 
 
-OVER = Page(
-    name="hole_against_stock",
-    title="Larger or smaller than the reamer?",
-    inputs=(
-        Slide("size", but(HoleSize, high=50), "work", "hole, nominal size"),
-        Choose("material", MATERIALS, STEEL, "work"),
-        STOCK,
-        Choose("edge", EDGES, EDGES[0], "tool", "the reamer's edge"),
-        Choose("holding", HOLDINGS, HOLDINGS[0], "holder", "held"),
-        Slide("offset", ReamerOffset, "holder", "axis off centre"),
-        Slide("feed", ReamingFeed, "cut", "feed per turn"),
-        Slide("speed", ReamingSpeed, "cut", "cutting speed"),
-        Choose("fluid", FLUIDS, "cutting oil", "cut"),
-        Tick("own", True, "view", "use my logged holes"),
-    ),
-    compute=compute_over,
-    picture=picture_over,
-    words=words_over,
-)
+OVER = Page(name="hole_against_stock", title="Larger or smaller than the reamer?",
+    inputs=(Slide("size", but(HoleSize, high=50), "work", "hole, nominal size"),
+    Choose("material", MATERIALS, STEEL, "work"), STOCK, Choose("edge", EDGES, EDGES[0], "tool", "the reamer's edge"),
+    Choose("holding", HOLDINGS, HOLDINGS[0], "holder", "held"),
+    Slide("offset", ReamerOffset, "holder", "axis off centre"), Slide("feed", ReamingFeed, "cut", "feed per turn"),
+    Slide("speed", ReamingSpeed, "cut", "cutting speed"), Choose("fluid", FLUIDS, "cutting oil", "cut"),
+    Tick("own", True, "view", "use my logged holes")), compute=compute_over, picture=picture_over, words=words_over)

@@ -33,7 +33,7 @@ from ..screen.page import Choose, Page, Slide, Tick, Write
 
 EDGES, FLUIDS, HOLDINGS, REAMERS, MATERIALS = (
     tuple(names) for names in (reamed_hole.EDGES, reamed_hole.FLUIDS, reamed_hole.HOLDINGS, reamed_hole.REAMERS,
-                               reamed_hole.MATERIALS))
+    reamed_hole.MATERIALS))
 KEEN = 60              # edges of different sharpness that are tried
 FEW_TEETH = 8          # of so few two revolutions are drawn
 SAME_ANGLE = 0.01      # degrees
@@ -98,35 +98,24 @@ def compute_teeth(
     """
     z = int(teeth)
     ratio, push, land = (tables.fact("reaming_edges", edge="any", property=name).range
-                         for name in ("chip_ratio", "push_length", "land"))
+        for name in ("chip_ratio", "push_length", "land"))
     draw = sample(rounding=tables.fact("reaming_edges", edge=edge, property="r_n").range, chip_ratio=ratio,
-                  push_length=push, land=land)
+        push_length=push, land=land)
     least = draw["rounding"] * draw["chip_ratio"]
     chip = float(reaming.tooth_chip(feed, z, stock, corner, lead))
     grid = np.quantile(least, (np.arange(KEEN) + 0.5) / KEEN)   # from the sharpest to the bluntest
     entry = float(reaming.entry_angle(stock, corner, lead))
     middle = float(np.median(least))
     shares = np.where(grid <= stock / 2, reaming.teeth_cutting(chip, offset, z, grid, entry).fraction, 0.0)
-    torque = np.where(least <= stock / 2, reaming.cutting_share(stock, feed, z, corner, lead, draw["land"],
-                                                                draw["push_length"] * draw["rounding"]), 0.0)
+    torque = np.where(least <= stock / 2,
+        reaming.cutting_share(stock, feed, z, corner, lead, draw["land"], draw["push_length"] * draw["rounding"]), 0.0)
     turns = 2 if z <= FEW_TEETH else 1
     pattern = reaming.tooth_pattern(chip, offset, z, middle, entry, turns)
     if middle > stock / 2:   # nothing is ever thick enough to be cut
         pattern = reaming.Pattern(0 * pattern.chip, np.full(pattern.chip.shape, stock / 2))
-    return Teeth(
-        chip,
-        stock,
-        lead,
-        pattern,
-        reaming.teeth_cutting(chip, offset, z, middle, entry),
-        likely(shares),
-        likely(least),
-        likely(reaming.edge_cutting(stock, feed, z, lead, corner, grid, offset)),
-        likely(torque),
-        float(np.mean(least > stock / 2)),
-        entry < lead - SAME_ANGLE,
-        feed,
-    )
+    return Teeth(chip, stock, lead, pattern, reaming.teeth_cutting(chip, offset, z, middle, entry), likely(shares),
+        likely(least), likely(reaming.edge_cutting(stock, feed, z, lead, corner, grid, offset)), likely(torque),
+        float(np.mean(least > stock / 2)), entry < lead - SAME_ANGLE, feed)
 
 
 def picture_teeth(r: Teeth, say: Say) -> str:
@@ -151,29 +140,19 @@ def picture_teeth(r: Teeth, say: Say) -> str:
             d.rect(x + inset, base - tall, slot - 2 * inset, tall, "fill-a", "ink", 7)
             if slot >= 30:
                 digits = 2 if 1.12 * breadth(plain(say.fine_number(float(chip)), 2)) < slot else 1
-                d.text(
-                    x + slot / 2,
-                    base - tall - 5,
-                    plain(say.fine_number(float(chip)), digits),
-                    "middle",
-                    "small halo bold",
-                )
+                d.text(x + slot / 2, base - tall - 5, plain(say.fine_number(float(chip)), digits), "middle",
+                    "small halo bold")
         elif met > 0:
             d.rect(x + inset, base - tall, slot - 2 * inset, tall, "fill-work", "thin")
         d.shape([x + inset, x + slot - inset, x + slot - 2.2 * inset, x + 2.2 * inset],
-                [base, base, base + 26, base + 26], "fill-tool", "ink")
+            [base, base, base + 26, base + 26], "fill-tool", "ink")
         if slot >= 20 or k % 2 == 0:
             d.text(x + slot / 2, base + 18, str(k % count + 1), "middle", "small")
     top = base - scale * float(r.pattern.in_front.ravel()[0])   # the feed puts more metal in front of each tooth
     d.handle("feed", left + slot / 2, top, -r.feed / (r.chip * scale), "y")
     for turn in range(turns):
-        d.text(
-            left + (turn + 0.5) * (right - left) / turns,
-            base + 42,
-            ("one turn", "the next turn")[turn],
-            "middle",
-            "small",
-        )
+        d.text(left + (turn + 0.5) * (right - left) / turns, base + 42, ("one turn", "the next turn")[turn], "middle",
+            "small")
         if turn:
             d.line([left + turn * (right - left) / turns] * 2, [32, base + 30], "limit")
     y = 262
@@ -191,12 +170,9 @@ def picture_teeth(r: Teeth, say: Say) -> str:
 def words_teeth(r: Teeth, say: Say) -> str:
     count = r.pattern.chip.shape[1]
     if r.nothing > 0.5:
-        return (
-            f"With {say.fine(r.stock / 2)} on each side there is less metal than the edge can cut "
+        return (f"With {say.fine(r.stock / 2)} on each side there is less metal than the edge can cut "
             f"(thinnest chip {r.least.text(say)}): the reamer presses and slides, and leaves most of the stock where "
-            "it was. "
-            "Leave more, or use a sharper reamer."
-        )
+            "it was. " "Leave more, or use a sharper reamer.")
     teeth = int(r.shared.teeth)
     if r.fraction.low > 0.999:
         who = f"Every tooth cuts {say.fine(r.chip)} each time it comes by; the edge needs {r.least.text(say)}"
@@ -204,8 +180,8 @@ def words_teeth(r: Teeth, say: Say) -> str:
         who = f"Every tooth cuts, but only just: {say.fine(r.chip)} a tooth, and the edge needs {r.least.text(say)}"
     else:
         who = (f"A tooth moves on by {say.fine(r.chip)}, and the edge needs {r.least.text(say)}: "
-               f"{percent(r.shared.fraction)} of the tooth passes cut ({teeth} of the {count} teeth ever do, up to "
-               f"{say.fine(r.shared.max_chip)} at a time); the rest slide")
+            f"{percent(r.shared.fraction)} of the tooth passes cut ({teeth} of the {count} teeth ever do, up to "
+            f"{say.fine(r.shared.max_chip)} at a time); the rest slide")
     if r.chip > r.stock / 2 - 1e-9:
         where = " The chip is as thick as the whole stock on one side; less stock makes it thinner."
     elif r.corner_only:
@@ -214,29 +190,23 @@ def words_teeth(r: Teeth, say: Say) -> str:
         where = " The chip's thickness comes from the feed; the stock only makes it wider."
     return (
         f"{who}.{where} Of the torque, {percents(r.torque)} cuts and the rest burnishes: less stock and less feed mean "
-        "more "
-        "burnishing."
-    )
+        "more " "burnishing.")
 
 
 def more_teeth(r: Teeth, say: Say) -> str:
     return (
         f"<p>Along the edge in front of the land, {percents(r.edge)} of what meets the metal takes a chip. On average "
         f"over all passes each tooth must take {say.fine(r.chip)}: those that cut take more, so that nothing is lost "
-        f"(mean chip × share of passes that cut = {say.fine(r.shared.mean_chip * r.shared.fraction)}).</p>"
-    )
+        f"(mean chip × share of passes that cut = {say.fine(r.shared.mean_chip * r.shared.fraction)}).</p>")
 
 
-TEETH = Page(
-    name="reamer_teeth", title="Which teeth cut, and which only rub?",
-    inputs=(STOCK,
-            Choose("edge", EDGES, EDGES[1], "tool", "the reamer's edge"),
-            Slide("lead", LeadAngle, "tool", "lead angle (machine 45°, hand 1 to 2°)"),
-            Slide("teeth", ReamerTeeth, "tool", "teeth"),
-            Slide("corner", CornerRounding, "tool", "rounding of the corner"),
-            Slide("offset", but(ReamerOffset, usual=0.002), "holder", "axis off centre (half the dial's swing)"),
-            Slide("feed", but(ReamingFeed, usual=0.04), "cut", "feed per turn")),
-    compute=compute_teeth, picture=picture_teeth, words=words_teeth, more=more_teeth)
+TEETH = Page(name="reamer_teeth", title="Which teeth cut, and which only rub?",
+    inputs=(STOCK, Choose("edge", EDGES, EDGES[1], "tool", "the reamer's edge"),
+    Slide("lead", LeadAngle, "tool", "lead angle (machine 45°, hand 1 to 2°)"),
+    Slide("teeth", ReamerTeeth, "tool", "teeth"), Slide("corner", CornerRounding, "tool", "rounding of the corner"),
+    Slide("offset", but(ReamerOffset, usual=0.002), "holder", "axis off centre (half the dial's swing)"),
+    Slide("feed", but(ReamingFeed, usual=0.04), "cut", "feed per turn")), compute=compute_teeth, picture=picture_teeth,
+    words=words_teeth, more=more_teeth)
 
 
 # ---- how much to leave ----------------------------------------------------------------------------
@@ -257,37 +227,22 @@ class Stock:
 
 
 def compute_stock(size: float, code: str, material: str, wanted: str, bar: float, slenderness: float, bar_material: str,
-                  holder: str, infeed: float, passes: float, dial_out: bool) -> Stock:
+        holder: str, infeed: float, passes: float, dial_out: bool) -> Stock:
     """What to leave in the bore for the reamer, and the error the bar makes before it; mm on diameter.
 
     bar: share of the bore; slenderness: in bar diameters; infeed on radius. Raises Refused for a class or a cut that
     is not known.
     """
     marks = float(cutting.feed_mark(assumed("feed of a finishing cut").value,
-                                    assumed("nose radius of a turning tool").value))
-    bored = reamed_hole.bored_error(
-        size,
-        bar * size,
-        bar * size * slenderness,
-        material=material,
-        bar_material=bar_material,
-        holder=holder,
-        infeed=min(infeed, assumed("deepest cut before reaming").value * size),
-        passes=int(passes),
-    )
+        assumed("nose radius of a turning tool").value))
+    bored = reamed_hole.bored_error(size, bar * size, bar * size * slenderness, material=material,
+        bar_material=bar_material, holder=holder,
+        infeed=min(infeed, assumed("deepest cut before reaming").value * size), passes=int(passes))
     reading = assumed("dial and reading of a bore").high
     error = about(0.0 if dial_out else bored.value, float(np.hypot(bored.plus_minus, reading)))
     found = reamed_hole.bore_first(size, None, wanted, error, code=code, material=material, marks=marks)
-    return Stock(
-        size,
-        str(fits.read_code(code)),
-        tuple(reamed_hole.allowances(size, material)),
-        found,
-        bored,
-        dial_out,
-        marks,
-        found.verdict,
-    )
+    return Stock(size, str(fits.read_code(code)), tuple(reamed_hole.allowances(size, material)), found, bored, dial_out,
+        marks, found.verdict)
 
 
 def picture_stock(r: Stock, say: Say) -> str:
@@ -312,7 +267,7 @@ def picture_stock(r: Stock, say: Say) -> str:
         name = f"{'▶ ' if chosen else ''}{source.name} ({source.basis})"
         d.text(left + 7, y + 10, name, kind="small bold halo" if chosen else "small halo")
         d.rect(at(source.low), y + 16, at(source.high) - at(source.low), 16, "fill-c" if chosen else "fill-work", "ink",
-               0 if chosen else 8)
+            0 if chosen else 8)
     y = top + 46 * len(r.sources)
     d.text(left + 7, y + 10, f"what your boring leaves, aiming at {say.length(r.bore.aim, 5)}", kind="small bold halo")
     d.rect(at(r.bore.stock.low), y + 16, max(at(r.bore.stock.high) - at(r.bore.stock.low), 2), 16, "fill-d", "ink")
@@ -325,32 +280,26 @@ def picture_stock(r: Stock, say: Say) -> str:
 
 def words_stock(r: Stock, say: Say) -> str:
     b = r.bore
-    text = (
-        f"Bore to {say.length(b.aim, 5)} for a reamer in the middle of its {r.code} band. The reamer then finds "
+    text = (f"Bore to {say.length(b.aim, 5)} for a reamer in the middle of its {r.code} band. The reamer then finds "
         f"{b.stock.text(say, fine=b.stock.high < 0.1)} on diameter; “{b.wanted.name}” wants "
         f"{say.length(b.wanted.low, 3)} to "
-        f"{say.length(b.wanted.high, 3)}, and gets it {chance(b.chance)} of the time."
-    )
+        f"{say.length(b.wanted.high, 3)}, and gets it {chance(b.chance)} of the time.")
     if b.none > 0.02:
         text += f" In {chance(b.none)} of the cases too little is left to clean up the bore."
     if b.wanted.name == "light pass":
         text += (
             " The light pass burnishes more than it cuts and keeps the hole from coming out large; it needs a round, "
-            "true "
-            "and well measured bore. No open measurements back it: it is common practice."
-        )
+            "true " "and well measured bore. No open measurements back it: it is common practice.")
     else:
         text += (
             " A handbook's allowance makes sure the reamer cuts everywhere, also in a drilled hole that is rough and "
-            "not "
-            "quite true; after a clean boring less will do."
-        )
+            "not " "quite true; after a clean boring less will do.")
     return text
 
 
 def more_stock(r: Stock, say: Say) -> str:
     rows = "".join(f"<tr><td>{s.name}</td><td>{say.length(s.low, 3)} to {say.length(s.high, 3)}</td>"
-                   f"<td>{s.source} ({s.basis})</td></tr>" for s in r.sources)
+        f"<td>{s.source} ({s.basis})</td></tr>" for s in r.sources)
     table = reamed_hole.allowance(r.size)
     drill = float(reamed_hole.drill_before(r.size, (table.low + table.high) / 2, 0.05))
     dialled = "is measured and dialled out" if r.dialled else "is left in: dial for the aim and take what comes"
@@ -358,33 +307,20 @@ def more_stock(r: Stock, say: Say) -> str:
         f"<p>The bar's own error, {r.error.text(say)} on diameter, {dialled}; {say.fine(0.01)} are added for dial and "
         "reading. "
         f"Drilled and not bored: a drill of {say.length(drill)}, since a drill cuts some {say.length(0.05, 2)} larger "
-        "than itself.</p>"
-        f"<table><tr><th>source</th><th>stock</th><th>from</th></tr>{rows}</table>"
-    )
+        "than itself.</p>" f"<table><tr><th>source</th><th>stock</th><th>from</th></tr>{rows}</table>")
 
 
-STOCK_PAGE = Page(
-    name="stock_for_the_reamer",
-    title="How much to leave, and how surely will the bore leave it?",
-    inputs=(
-        Slide("size", but(HoleSize, low=4, high=50), "work", "hole, nominal size"),
-        CLASS,
-        Choose("material", MATERIALS, STEEL, "work"),
-        Choose("wanted", PASSES, "light pass", "work", "stock after"),
-        Slide("bar", BarShare, "tool", "bar, share of the bore"),
-        Slide("slenderness", but(SlendernessRatio, low=2, high=10, usual=5), "tool",
-              "bar stands out, in bar diameters"),
-        Choose("bar_material", tuple(boring_bar.bar_materials()), "steel", "tool", "bar made of"),
-        Choose("holder", tuple(boring_bar.holders()), "two screws in a block", "holder", "bar held in"),
-        Slide("infeed", but(DepthOfCut, low=0.02, high=0.5, usual=0.1), "cut", "last cut, on radius"),
-        Slide("passes", but(Passes, high=5), "cut", "passes at that setting"),
-        Tick("dial_out", True, "cut", "I measure the bore and dial out its error"),
-    ),
-    compute=compute_stock,
-    picture=picture_stock,
-    words=words_stock,
-    more=more_stock,
-)
+STOCK_PAGE = Page(name="stock_for_the_reamer", title="How much to leave, and how surely will the bore leave it?",
+    inputs=(Slide("size", but(HoleSize, low=4, high=50), "work", "hole, nominal size"), CLASS,
+    Choose("material", MATERIALS, STEEL, "work"), Choose("wanted", PASSES, "light pass", "work", "stock after"),
+    Slide("bar", BarShare, "tool", "bar, share of the bore"),
+    Slide("slenderness", but(SlendernessRatio, low=2, high=10, usual=5), "tool", "bar stands out, in bar diameters"),
+    Choose("bar_material", tuple(boring_bar.bar_materials()), "steel", "tool", "bar made of"),
+    Choose("holder", tuple(boring_bar.holders()), "two screws in a block", "holder", "bar held in"),
+    Slide("infeed", but(DepthOfCut, low=0.02, high=0.5, usual=0.1), "cut", "last cut, on radius"),
+    Slide("passes", but(Passes, high=5), "cut", "passes at that setting"),
+    Tick("dial_out", True, "cut", "I measure the bore and dial out its error")), compute=compute_stock,
+    picture=picture_stock, words=words_stock, more=more_stock)
 
 
 # ---- which reamer for which hole ------------------------------------------------------------------
@@ -439,32 +375,15 @@ def picture_choice(r: Choice, say: Say) -> str:
     d = Drawing("The hole's zone and the reamer's", words_choice(r, say), WIDTH, 300)
     left, right, top, base = 52.0, WIDTH - 8.0, 34.0, 228.0
     low, high = room(
-        [
-            0.0,
-            r.band.hole_lower,
-            r.band.hole_upper,
-            r.band.lower,
-            r.band.upper,
-            r.reamer,
-            r.reamed.hole.low,
-            r.reamed.hole.high,
-        ],
-        margin=0.1,
-    )
+        [0.0, r.band.hole_lower, r.band.hole_upper, r.band.lower, r.band.upper, r.reamer, r.reamed.hole.low,
+        r.reamed.hole.high], margin=0.1)
 
     at = size_scale(d, say, (low, high), (left, right, top, base))
     d.line([left, right], [at(0.0)] * 2, "ink")
     columns = [left + (right - left) * s for s in (0.16, 0.43, 0.67, 0.88)]
     half = 34
-    d.rect(
-        columns[0] - half,
-        at(r.band.hole_upper),
-        2 * half,
-        at(r.band.hole_lower) - at(r.band.hole_upper),
-        "fill-work",
-        "ink",
-        9,
-    )
+    d.rect(columns[0] - half, at(r.band.hole_upper), 2 * half, at(r.band.hole_lower) - at(r.band.hole_upper),
+        "fill-work", "ink", 9)
     d.rect(columns[1] - half, at(r.band.upper), 2 * half, at(r.band.lower) - at(r.band.upper), "fill-c", "ink")
     for value, x in ((r.band.hole_upper, columns[0]), (r.band.upper, columns[1])):
         d.text(x, at(value) - 5, deviation(value, say).rsplit(" ", 1)[0], "middle", "small halo")
@@ -498,12 +417,10 @@ def words_choice(r: Choice, say: Say) -> str:
     elif not r.inside:
         text += "By the rule it serves none of the usual classes. "
     return text + (f"As used here ({chance(r.reamed.chance)} of its holes inside), the hole will measure "
-                   f"{size_range(r.reamed.hole, r.size, say)}.")
+        f"{size_range(r.reamed.hole, r.size, say)}.")
 
 
-REAMER = Page(
-    name="right_reamer", title="Which reamer for which hole, and is mine right?",
+REAMER = Page(name="right_reamer", title="Which reamer for which hole, and is mine right?",
     inputs=(SIZE, CLASS, Choose("material", MATERIALS, STEEL, "work"), STOCK,
-            Slide("reamer", ReamerDeviation, "tool", "my reamer, from nominal"),
-            Choose("fluid", FLUIDS, "cutting oil", "cut")),
+    Slide("reamer", ReamerDeviation, "tool", "my reamer, from nominal"), Choose("fluid", FLUIDS, "cutting oil", "cut")),
     compute=compute_choice, picture=picture_choice, words=words_choice)

@@ -20,14 +20,13 @@ from ..screen.page import Choose, Page, Slide
 from ..stops.depth import spread_of
 
 OutsideDiameter = Quantity("D", "mm", low=5, high=200, usual=40, step=1, says="outside diameter of the work")
-WallShare = Quantity(
-    "d/D", "1", low=0.3, high=0.85, usual=0.7, step=0.05, says="bore over outside diameter: 0.8 is a thin wall"
-)
+WallShare = Quantity("d/D", "1", low=0.3, high=0.85, usual=0.7, step=0.05,
+    says="bore over outside diameter: 0.8 is a thin wall")
 
 STOCKS = {"steel, cold drawn": ("free-cutting steel 11SMn30 / 12L14", "free-cutting steel"),
-          "steel, stress-relieved": ("carbon steel C45 / 1045", "medium-carbon steel"),
-          "brass, cold drawn": ("brass CuZn39Pb3", "brass leaded"),
-          "aluminium, quenched": ("aluminium 6082", "aluminium hardened")}
+    "steel, stress-relieved": ("carbon steel C45 / 1045", "medium-carbon steel"),
+    "brass, cold drawn": ("brass CuZn39Pb3", "brass leaded"),
+    "aluminium, quenched": ("aluminium 6082", "aluminium hardened")}
 
 
 @dataclass(frozen=True)
@@ -68,44 +67,31 @@ def compute(stock: str, diameter: float, bore_share: float, rise: float, stickou
     bore, width = bore_share * diameter, assumed("width of a ring").value * diameter
     holder = {name: fact("holders", holder=HOLDER, property=name) for name in ("stiffness", "rotation")}
     d = sample(alpha=heat.fact(material, "alpha").range, force=assumed("force in a bore").range,
-               shift=factor_of(holder["stiffness"].value, holder["stiffness"].factor),
-               tilt=factor_of(holder["rotation"].value, holder["rotation"].factor),
-               touch=about(0.0, spread_of("touch", TOUCH)[1].value),
-               read=about(0.0, _reading(diameter, material)))
+        shift=factor_of(holder["stiffness"].value, holder["stiffness"].factor),
+        tilt=factor_of(holder["rotation"].value, holder["rotation"].factor),
+        touch=about(0.0, spread_of("touch", TOUCH)[1].value), read=about(0.0, _reading(diameter, material)))
     warm = heat.length_change(diameter, d["alpha"], rise)
     skin = bore_stress.stock_sample(stock)
-    freed = bore_stress.cut_sequence(
-        assumed("bar stock over the outside").value * diameter / 2,
-        skin["axial"],
-        skin["hoop"],
-        skin["m"],
-        skin["n"],
-        [("turn", diameter / 2), ("bore", bore / 2)],
-        skin["modulus"],
-        skin["poisson"],
-    ).error[0]
+    freed = bore_stress.cut_sequence(assumed("bar stock over the outside").value * diameter / 2, skin["axial"],
+        skin["hoop"], skin["m"], skin["n"], [("turn", diameter / 2), ("bore", bore / 2)], skin["modulus"],
+        skin["poisson"]).error[0]
     bar = min(assumed("bar for a bore").value * bore, assumed("thickest bar at hand").value)
     modulus, poisson = (fact("bar_materials", bar_material=BAR, property=name).value for name in ("E", "nu"))
     give = bar_bending.compliance([(stickout, bar)], modulus, poisson, d["shift"], d["tilt"])
     infeed, feed, nose = (assumed(name).value for name in ("last cut in a bore", "feed of a finishing cut",
-                                                           "nose radius of a turning tool"))
+        "nose radius of a turning tool"))
     push = 2 * bar_bending.spring_passes(infeed, feed, nose, give, force_name, 1, force_factor=d["force"]).left[0]
     jaws, face = workholding.jaws(GRIP)
     load = workholding.hand_force(grip) / jaws
     e, nu = heat.fact(material, "E").value, heat.fact(material, "nu").value
     lobes = workholding.ring_lobing(diameter, bore, width, 1.0, jaws, e, nu, face.value).peak_to_valley * load
     movers = [
-        Mover(
-            f"measured {plain(rise, 2)} degrees warm" if rise >= 0 else f"measured {plain(-rise, 2)} degrees cold",
-            likely(np.abs(warm)),
-            1,
-        ),
-        Mover("bored after the outside was finished", likely(np.abs(freed)), 2),
+        Mover(f"measured {plain(rise, 2)} degrees warm" if rise >= 0 else f"measured {plain(-rise, 2)} degrees cold",
+        likely(np.abs(warm)), 1), Mover("bored after the outside was finished", likely(np.abs(freed)), 2),
         Mover(f"bar bends, one pass, {plain(stickout / bar, 2)} diameters out", likely(push), 3),
         Mover(f"bore out of round, jaws tightened {grip}", likely(2 * lobes), 5),
         Mover("tool touched off on marking ink", likely(np.abs(2 * d["touch"])), 7),
-        Mover("micrometer and its reader", likely(np.abs(d["read"])), 7),
-    ]
+        Mover("micrometer and its reader", likely(np.abs(d["read"])), 7)]
     return Movers(tuple(sorted(movers, key=lambda m: -m.size.value)), float(fits.grade(diameter, GRADE)), diameter)
 
 
@@ -148,21 +134,16 @@ def words(m: Movers, say: Say) -> str:
     over = sum(one.size.value > m.tolerance for one in m.movers)
     alone = {0: "Not one of them alone", 1: "One of them alone"}.get(over, f"{over} of them, each alone,")
     eats = "eat" if over > 1 else "eats"
-    return (
-        f"What moves this size most: {first.name} ({first.size.text(say)}), then {second.name} "
+    return (f"What moves this size most: {first.name} ({first.size.text(say)}), then {second.name} "
         f"({second.size.text(say)}). "
-        f"{alone} {eats} the whole tolerance of H7 at this size, {say.fine(m.tolerance)}."
-    )
+        f"{alone} {eats} the whole tolerance of H7 at this size, {say.fine(m.tolerance)}.")
 
 
-PAGE = Page(
-    name="what_moves_the_size", title="What moves the size?",
-    inputs=(
-        Choose("stock", list(STOCKS), "steel, cold drawn", "work", "bar as bought"),
-        Slide("diameter", but(OutsideDiameter, low=12, high=80, usual=40), "work", "outside diameter"),
-        Slide("bore_share", WallShare, "work", "bore over outside"),
-        Slide("rise", but(Rise, low=-15, high=40, usual=12), "work", "warmer than 20 °C by"),
-        Slide("stickout", but(Stickout, low=10, high=120, usual=40), "tool", "bar sticks out"),
-        Choose("grip", ("gently", "as usual", "hard"), "as usual", "holder", "chuck tightened"),
-    ),
-    compute=compute, picture=picture, words=words)
+PAGE = Page(name="what_moves_the_size", title="What moves the size?",
+    inputs=(Choose("stock", list(STOCKS), "steel, cold drawn", "work", "bar as bought"),
+    Slide("diameter", but(OutsideDiameter, low=12, high=80, usual=40), "work", "outside diameter"),
+    Slide("bore_share", WallShare, "work", "bore over outside"),
+    Slide("rise", but(Rise, low=-15, high=40, usual=12), "work", "warmer than 20 °C by"),
+    Slide("stickout", but(Stickout, low=10, high=120, usual=40), "tool", "bar sticks out"),
+    Choose("grip", ("gently", "as usual", "hard"), "as usual", "holder", "chuck tightened")), compute=compute,
+    picture=picture, words=words)

@@ -62,7 +62,7 @@ def _own_box(text: str) -> GaugeSet:
 
 
 def compute_blocks(length: str, which: str, own: str, missing: str, protectors: str, grade: str, wringing: str,
-                   warm: float) -> Blocks:
+        warm: float) -> Blocks:
     """The fewest gauge blocks for a length as typed, and what the stack is worth; mm, K above 20 °C.
 
     Raises Refused for a length or a box that cannot be read; a dial that cannot help is told in the answer.
@@ -84,17 +84,8 @@ def compute_blocks(length: str, which: str, own: str, missing: str, protectors: 
     except Refused as none:
         splits, refusal = (), str(none)
     budget = stops.stack_budget(stack, grade, wringing, warm)
-    return Blocks(
-        stack,
-        len(stack) + len(ends),
-        box,
-        splits,
-        refusal,
-        budget.expanded(),
-        budget.value - scale * stack.length,
-        grade,
-        budget,
-    )
+    return Blocks(stack, len(stack) + len(ends), box, splits, refusal, budget.expanded(),
+        budget.value - scale * stack.length, grade, budget)
 
 
 def _sizes(sizes: Any) -> str:
@@ -107,18 +98,15 @@ def words_blocks(r: Blocks, say: Say) -> str:
     count = "1 block" if len(s) == 1 else f"{len(s)} blocks"
     if s.exact:
         first = (f"{_sizes(sorted(s, reverse=True))} {s.unit}{ends} make {r.box.text(s.wanted)}: {count}, "
-                 f"and set {r.box.name} has no shorter way.")
+            f"and set {r.box.name} has no shorter way.")
     else:
         off = say.fine(abs(s.off) * (25.4 if s.unit == "inch" else 1))
         first = (
             f"No stack from set {r.box.name} makes {r.box.text(s.wanted)}. The nearest is {r.box.text(s.length)}, "
             f"{off} too {'long' if s.off > 0 else 'short'}: {_sizes(sorted(s, reverse=True))} {s.unit}{ends} ({count})."
         )
-    warm = (
-        ""
-        if abs(r.grown) < 5e-6
-        else f", and {say.fine(abs(r.grown))} {'longer' if r.grown > 0 else 'shorter'} than at 20 °C"
-    )
+    warm = ("" if abs(r.grown) < 5e-6
+        else f", and {say.fine(abs(r.grown))} {'longer' if r.grown > 0 else 'shorter'} than at 20 °C")
     second = f"In grade {r.grade} it is good to {_plus(say, r.half)} (19 times in 20){warm}."
     if r.splits:
         first_split = r.splits[0]
@@ -141,7 +129,7 @@ def _apart(wanted: list[float], lowest: float, gap: float) -> list[float]:
 def picture_blocks(r: Blocks, say: Say) -> str:
     s = r.stack
     names = [*[(p, "protector") for p in s.protectors[:1]], *[(b, "") for b in sorted(s, reverse=True)],
-             *[(p, "protector") for p in s.protectors[1:]]]
+        *[(p, "protector") for p in s.protectors[1:]]]
     shown = len(names) <= 14
     height = max(250, 60 + 21 * len(names)) if shown else 330
     d = Drawing("A stack of gauge blocks", f"{len(names)} blocks, {r.box.text(s.length)} in all.", WIDTH, height)
@@ -154,11 +142,8 @@ def picture_blocks(r: Blocks, say: Say) -> str:
     d.rect(x - 40, base, wide + 80, 9, "fill-holder", "thin")
     at, gap = base, min(22.0, (tall + 20) / max(len(names), 1))
     middles = base - np.cumsum(heights) + heights / 2
-    labels = _apart(
-        [base - 8 - i * gap if len(names) > 8 else middle + 4 for i, middle in enumerate(middles)],
-        base - 8,
-        max(gap, 17.0),
-    )
+    labels = _apart([base - 8 - i * gap if len(names) > 8 else middle + 4 for i, middle in enumerate(middles)],
+        base - 8, max(gap, 17.0))
     for (size, kind), h, label in zip(names, heights, labels, strict=True):
         d.rect(x, at - h, wide, h, "fill-tool" if kind else "fill-work", "ink", 10 if h > 12 else 0)
         if shown:
@@ -177,12 +162,9 @@ def picture_blocks(r: Blocks, say: Say) -> str:
 
 def more_blocks(r: Blocks, say: Say) -> str:
     rows = "".join(f"<tr><td>{escape(_sizes(s.blocks) or 'no block')}</td><td>{escape(r.box.text(s.dial))}</td>"
-                   f"<td>{'on a line' if s.on_line else 'between two lines'}</td></tr>" for s in r.splits)
-    table = (
-        f"<table><tr><th>block and dial: block</th><th>dial</th><th>the dial stands</th></tr>{rows}</table>"
-        if rows
-        else f"<p>{escape(r.split_refusal)}</p>"
-    )
+        f"<td>{'on a line' if s.on_line else 'between two lines'}</td></tr>" for s in r.splits)
+    table = (f"<table><tr><th>block and dial: block</th><th>dial</th><th>the dial stands</th></tr>{rows}</table>"
+        if rows else f"<p>{escape(r.split_refusal)}</p>")
     shares = sorted(r.budget.lines, key=lambda line: -line.share)[:4]
     parts = ", ".join(f"{escape(line.name)} {plain(100 * line.share, 2)} %" for line in shares if line.share > 0.005)
     return f"{table}<p>Share of the doubt: {parts}. Grades: ISO 3650. Wringing: from memory.</p>"
@@ -198,27 +180,17 @@ def keep_box(
     return f"Kept: your own box with {len(box.sizes)} blocks. Choose “{OWN}” to use it."
 
 
-STACK = Page(
-    name="stack",
-    title="Which blocks make this length?",
-    inputs=(
-        Write("length", "58.345", "work", "length in mm (or write inch)", "in mm, or write inch behind it"),
-        Slide("warm", ShopRise, "work", "shop above 20 °C"),
-        Choose("which", SETS, "112", "tool", "set of blocks", "pieces in the box; 81 is the inch set"),
-        Write("own", "", "tool", "my own box", "sizes of your own blocks, parted by spaces", rows=2),
-        Write("missing", "", "tool", "blocks not to use", "missing, or already in another stack"),
-        Choose("protectors", tuple(ENDS), "none", "tool", "protector blocks", "wear blocks at the ends"),
-        Choose(
-            "grade", stops.GRADES, "1", "tool", "grade", "ISO 3650: K and 0 for the laboratory, 1 and 2 for the shop"
-        ),
-        Choose("wringing", tuple(stops.names_of("wring")), "blocks in the workshop", "tool", "wrung", "how clean"),
-    ),
-    compute=compute_blocks,
-    picture=picture_blocks,
-    words=words_blocks,
-    more=more_blocks,
-    presses=(Press("Keep this box", keep_box, "save these sizes as your own box"),),
-)
+STACK = Page(name="stack", title="Which blocks make this length?",
+    inputs=(Write("length", "58.345", "work", "length in mm (or write inch)", "in mm, or write inch behind it"),
+    Slide("warm", ShopRise, "work", "shop above 20 °C"),
+    Choose("which", SETS, "112", "tool", "set of blocks", "pieces in the box; 81 is the inch set"),
+    Write("own", "", "tool", "my own box", "sizes of your own blocks, parted by spaces", rows=2),
+    Write("missing", "", "tool", "blocks not to use", "missing, or already in another stack"),
+    Choose("protectors", tuple(ENDS), "none", "tool", "protector blocks", "wear blocks at the ends"),
+    Choose("grade", stops.GRADES, "1", "tool", "grade", "ISO 3650: K and 0 for the laboratory, 1 and 2 for the shop"),
+    Choose("wringing", tuple(stops.names_of("wring")), "blocks in the workshop", "tool", "wrung", "how clean")),
+    compute=compute_blocks, picture=picture_blocks, words=words_blocks, more=more_blocks,
+    presses=(Press("Keep this box", keep_box, "save these sizes as your own box"),))
 
 
 # ---- how deep will it be? -----------------------------------------------------------------------
@@ -244,17 +216,8 @@ class Depth:
     verdict: str
 
 
-def compute_depth(
-    depth: float,
-    tolerance: float,
-    material: str,
-    warm: float,
-    touch: str,
-    stop: str,
-    set_by: str,
-    grade: str,
-    mine: bool,
-) -> Depth:
+def compute_depth(depth: float, tolerance: float, material: str, warm: float, touch: str, stop: str, set_by: str,
+        grade: str, mine: bool) -> Depth:
     """How deep a stop lets the tool go, with each source of error; mm, K above 20 °C.
 
     mine: with the scatter of your own stop. Raises Refused for a way to touch or stop that is not known.
@@ -262,54 +225,30 @@ def compute_depth(
     fact = tables.fact("materials", material=material, property="alpha")
     own = shop.numbers(shop.latest("repeatability", name="carriage stop"), "scatter", "dof") if mine else ()
     budget = stops.depth_budget(depth, touch, stop, set_by, grade, rise=warm, expansion=fact.value,
-                                stop_scatter=own[0] if own else None, stop_dof=own[1] if own else np.inf)
+        stop_scatter=own[0] if own else None, stop_dof=own[1] if own else np.inf)
     errors = budget.monte_carlo.samples - depth
     chance = odds(np.abs(errors) <= tolerance / 2)
-    lines = sorted(
-        ((line.name, 2 * line.contribution) for line in budget.lines if line.contribution > NOTHING),
-        key=lambda p: -p[1],
-    )
+    lines = sorted(((line.name, 2 * line.contribution) for line in budget.lines if line.contribution > NOTHING),
+        key=lambda p: -p[1])
     doubt, _ = stops.spread_of("touch", touch)
-    return Depth(
-        depth,
-        tolerance,
-        budget,
-        likely(errors),
-        budget.expanded(),
-        chance,
-        tuple(lines),
-        touch,
-        stop,
-        doubt.value,
-        mine,
-        bool(own),
-        verdict(chance),
-    )
+    return Depth(depth, tolerance, budget, likely(errors), budget.expanded(), chance, tuple(lines), touch, stop,
+        doubt.value, mine, bool(own), verdict(chance))
 
 
 def words_depth(r: Depth, say: Say) -> str:
     biggest = r.lines[0][0] if r.lines else ""
     middle = r.error.value
-    lean = (
-        "where you wanted it"
-        if abs(middle) < r.half / 10
-        else f"{say.fine(abs(middle))} too {'deep' if middle > 0 else 'shallow'}"
-    )
-    said = [
-        f"A depth of {say.length(r.wanted)} comes out {lean}, give or take {say.fine(r.half)} (19 times in 20), "
-        "against "
-        f"±{say.fine(r.tolerance / 2)} allowed: {_in_ten(r.chance)}.",
-        f"The most doubtful is the {biggest}.",
-    ]
+    lean = ("where you wanted it" if abs(middle) < r.half / 10
+        else f"{say.fine(abs(middle))} too {'deep' if middle > 0 else 'shallow'}")
+    said = [f"A depth of {say.length(r.wanted)} comes out {lean}, give or take {say.fine(r.half)} (19 times in 20), "
+        "against " f"±{say.fine(r.tolerance / 2)} allowed: {_in_ten(r.chance)}.",
+        f"The most doubtful is the {biggest}."]
     if r.forgotten:
         said.append(f"The paper is allowed for; forget it, and the hole is {say.fine(r.forgotten)} too shallow.")
     if r.mine:
-        said.append(
-            "Your own readings of the stop are used."
-            if r.found
+        said.append("Your own readings of the stop are used." if r.found
             else "You have kept no readings of a carriage stop yet (page “Ten readings”), so the table's spread is "
-                 "used."
-        )
+            "used.")
     return said[0] + "\n" + " ".join(said[1:])
 
 
@@ -322,7 +261,7 @@ def _in_ten(chance: float) -> str:
 
 
 def bars(d: Drawing, lines: tuple[tuple[str, float], ...], say: Say, top: float, most: float = 0.0, left: float = 168.0,
-         row: float = 23.0, spare: float = 84.0) -> None:
+        row: float = 23.0, spare: float = 84.0) -> None:
     """Who contributes what: one bar a line, longest first, with its size written on it."""
     most = most or max((size for _, size in lines), default=1.0) or 1.0
     spare = max([spare, *(12 + breadth(f"±{say.fine(size)}") for _, size in lines)])   # room for the sizes
@@ -337,60 +276,31 @@ def bars(d: Drawing, lines: tuple[tuple[str, float], ...], say: Say, top: float,
 def picture_depth(r: Depth, say: Say) -> str:
     lines = r.lines[:6]
     listed = "; ".join(f"{name} ±{say.fine(size)}" for name, size in lines)
-    d = Drawing(
-        "How deep it will be",
-        f"What each step may add to the doubt of a depth: {listed}; and the depth against its tolerance.",
-        WIDTH,
-        108 + 23 * len(lines) + 22,
-    )
+    d = Drawing("How deep it will be",
+        f"What each step may add to the doubt of a depth: {listed}; and the depth against its tolerance.", WIDTH,
+        108 + 23 * len(lines) + 22)
     d.text(8, 18, "what each step may add (two sigma)", kind="halo")
     bars(d, lines, say, 28)
     y = 40 + 23 * len(lines)
     f, half = say.fine_number, r.tolerance / 2
     ends = max(half, abs(r.error.low), abs(r.error.high)) * 1.25
-    strip(
-        d,
-        y + 10,
-        f(-ends),
-        f(ends),
-        (f(-half), f(half)),
-        (f(r.error.value), f(r.error.low), f(r.error.high)),
-        say.fine_unit,
-        "depth tolerance",
-        grip="tolerance",
-        factor=25.4 if say.inch else 1.0,
-    )
+    strip(d, y + 10, f(-ends), f(ends), (f(-half), f(half)), (f(r.error.value), f(r.error.low), f(r.error.high)),
+        say.fine_unit, "depth tolerance", grip="tolerance", factor=25.4 if say.inch else 1.0)
     return d.svg()
 
 
-DEPTH = Page(
-    name="depth",
-    title="How deep will it really go?",
-    inputs=(
-        Slide("depth", but(StackLength, low=2, high=120, usual=32, step=0.5, says="depth from the face"), "work"),
-        Slide(
-            "tolerance",
-            but(Tolerance, low=0.005, high=0.3, usual=0.05, says="width of the depth's tolerance band"),
-            "work",
-            "depth tolerance, whole width",
-        ),
-        Choose("material", MATERIALS, "42CrMo4 / 4140", "work"),
-        Slide(
-            "warm",
-            but(WarmerBy, low=0, high=60, usual=5, says="the work above 20 °C while it is cut"),
-            "work",
-            "work above 20 °C",
-        ),
-        Choose("touch", TOUCHES, "magnifier", "holder", "touched off", "how the tool was brought to the face"),
-        Choose("stop", STOPS, "micrometer stop", "holder", "carriage stop"),
-        Choose("set_by", SET_BY, "gauge blocks", "holder", "stop set by"),
-        Choose("grade", stops.GRADES, "1", "holder", "grade of the blocks"),
-        Tick("mine", False, "holder", "use my own ten readings of the stop", "kept on the page “Ten readings”"),
-    ),
-    compute=compute_depth,
-    picture=picture_depth,
-    words=words_depth,
-)
+DEPTH = Page(name="depth", title="How deep will it really go?",
+    inputs=(Slide("depth", but(StackLength, low=2, high=120, usual=32, step=0.5, says="depth from the face"), "work"),
+    Slide("tolerance", but(Tolerance, low=0.005, high=0.3, usual=0.05, says="width of the depth's tolerance band"),
+    "work", "depth tolerance, whole width"), Choose("material", MATERIALS, "42CrMo4 / 4140", "work"),
+    Slide("warm", but(WarmerBy, low=0, high=60, usual=5, says="the work above 20 °C while it is cut"), "work",
+    "work above 20 °C"),
+    Choose("touch", TOUCHES, "magnifier", "holder", "touched off", "how the tool was brought to the face"),
+    Choose("stop", STOPS, "micrometer stop", "holder", "carriage stop"),
+    Choose("set_by", SET_BY, "gauge blocks", "holder", "stop set by"),
+    Choose("grade", stops.GRADES, "1", "holder", "grade of the blocks"),
+    Tick("mine", False, "holder", "use my own ten readings of the stop", "kept on the page “Ten readings”")),
+    compute=compute_depth, picture=picture_depth, words=words_depth)
 
 
 # ---- shoulders ----------------------------------------------------------------------------------
@@ -446,11 +356,10 @@ def words_shoulders(r: Shoulders, say: Say) -> str:
         f"Set {r.way}, the length {what} is the hardest: {len(chain.links)} links, {_plus(say, chain.rss)} by the root "
         "of the "
         f"squares, {_plus(say, chain.worst)} if all go the same way, against {_plus(say, r.tolerance)} allowed: "
-        f"{_in_ten(min(r.chances))}."
-    ]
+        f"{_in_ten(min(r.chances))}."]
     if abs(here - other) > 0.03 * here:
         said.append(f"Set {stops.EACH_OTHER if r.way == stops.ONE_ZERO else stops.ONE_ZERO}, the same length would be "
-                    f"{_plus(say, other)}, {'better' if other < here else 'worse'}.")
+            f"{_plus(say, other)}, {'better' if other < here else 'worse'}.")
     else:
         said.append("Set the other way, it would be about the same.")
     return "\n".join(said)
@@ -462,12 +371,9 @@ def _place(place: int) -> str:
 
 def picture_shoulders(r: Shoulders, say: Say) -> str:
     rows = len(r.chains)
-    d = Drawing(
-        "A chain of shoulders",
-        "The part with its shoulders and the chain of touches and stops behind each length.",
-        WIDTH,
-        168 + 40 * rows + 22,
-    )
+    d = Drawing("A chain of shoulders",
+        "The part with its shoulders and the chain of touches and stops behind each length.", WIDTH,
+        168 + 40 * rows + 22)
     left, right, centre = 26.0, WIDTH - 20.0, 98.0
     scale = (right - left) / (r.positions[-1] or 1)
     xs = [left + p * scale for p in (0.0, *r.positions)]
@@ -505,36 +411,21 @@ def more_shoulders(r: Shoulders, say: Say) -> str:
     rows = "".join(
         f"<tr><td>{a or 'face'} to {b}</td><td>{_plus(say, chain.worst)}</td><td>{_plus(say, chain.rss)}</td>"
         f"<td>{_plus(say, (chain.high - chain.low) / 2)}</td><td>{plain(100 * chance, 2)} %</td></tr>"
-        for (a, b, chain), chance in zip(r.chains, r.chances, strict=True)
-    )
+        for (a, b, chain), chance in zip(r.chains, r.chances, strict=True))
     a, b, chain = r.chains[r.worst_at]
     eats = ", ".join(f"{escape(link.name)} {plain(100 * share, 2)} %" for link, share in
-                     zip(chain.links, chain.shares(r.tolerance), strict=True))
-    return (
-        "<table><tr><th>length</th><th>worst case</th><th>root of squares</th><th>by lot, 19 in "
+        zip(chain.links, chain.shares(r.tolerance), strict=True))
+    return ("<table><tr><th>length</th><th>worst case</th><th>root of squares</th><th>by lot, 19 in "
         "20</th><th>good</th></tr>"
-        f"{rows}</table><p>Of the tolerance of {_place(a)} to {_place(b)}, each link eats: {eats}.</p>"
-    )
+        f"{rows}</table><p>Of the tolerance of {_place(a)} to {_place(b)}, each link eats: {eats}.</p>")
 
 
-SHOULDERS = Page(
-    name="shoulders",
-    title="A chain of shoulders: one zero, or one from the other?",
+SHOULDERS = Page(name="shoulders", title="A chain of shoulders: one zero, or one from the other?",
     inputs=(
-        Write("positions", "12 30 58 85", "work", "shoulders from the face, mm", "rising distances, parted by spaces"),
-        Slide(
-            "tolerance",
-            but(Tolerance, low=0.005, high=0.3, usual=0.05, says="width of each length's tolerance band"),
-            "work",
-            "tolerance of each length, whole width",
-        ),
-        Choose("drawn", DRAWN, DRAWN[0], "work", "drawing gives lengths"),
-        Choose("way", (stops.ONE_ZERO, stops.EACH_OTHER), stops.EACH_OTHER, "holder", "shoulders set"),
-        Choose("touch", TOUCHES, "magnifier", "holder", "touched off"),
-        Choose("stop", STOPS, "micrometer stop", "holder", "carriage stop"),
-    ),
-    compute=compute_shoulders,
-    picture=picture_shoulders,
-    words=words_shoulders,
-    more=more_shoulders,
-)
+    Write("positions", "12 30 58 85", "work", "shoulders from the face, mm", "rising distances, parted by spaces"),
+    Slide("tolerance", but(Tolerance, low=0.005, high=0.3, usual=0.05, says="width of each length's tolerance band"),
+    "work", "tolerance of each length, whole width"), Choose("drawn", DRAWN, DRAWN[0], "work", "drawing gives lengths"),
+    Choose("way", (stops.ONE_ZERO, stops.EACH_OTHER), stops.EACH_OTHER, "holder", "shoulders set"),
+    Choose("touch", TOUCHES, "magnifier", "holder", "touched off"),
+    Choose("stop", STOPS, "micrometer stop", "holder", "carriage stop")), compute=compute_shoulders,
+    picture=picture_shoulders, words=words_shoulders, more=more_shoulders)

@@ -43,15 +43,12 @@ def compute_inside(axial: float, hoop: float, steep: float, bar: float, turned: 
 def words_inside(result: Inside, say: Say) -> str:
     (_, z0, t0, _), (_, z1, t1, _) = result.before, result.after
     what = f"Ø{say.length(result.outside)}" + (
-        f" with a bore of Ø{say.length(result.bore)}" if result.bore else " solid"
-    )
-    return (
-        f"As bought: {_mpa(z0[-1])} along and {_mpa(t0[-1])} around at the skin, {_mpa(z0[0])} and "
+        f" with a bore of Ø{say.length(result.bore)}" if result.bore else " solid")
+    return (f"As bought: {_mpa(z0[-1])} along and {_mpa(t0[-1])} around at the skin, {_mpa(z0[0])} and "
         f"{_mpa(t0[0])} in the middle. "
         f"Cut to {what}: {_mpa(z1[-1])} along and {_mpa(t1[-1])} around at the outside, "
         f"{_mpa(z1[0])} and {_mpa(t1[0])} at the {'bore' if result.bore else 'middle'}. Each balances to nought over "
-        "its own section."
-    )
+        "its own section.")
 
 
 def _mpa(value: float) -> str:
@@ -62,8 +59,8 @@ def picture_inside(result: Inside, say: Say) -> str:
     r0, z0, t0, _ = result.before
     r1, z1, t1, _ = result.after
     chart = Chart("Stress over the radius", "Thin: the bar as bought. Thick: what is left after cutting.",
-                  x=("radius", say.length_unit, 0.0, 1.2 * float(say.length_number(result.bar / 2))),
-                  y=("stress (plus: tension; thin: as bought)", "MPa", *room(z0, t0, z1, t1, [0.0])))
+        x=("radius", say.length_unit, 0.0, 1.2 * float(say.length_number(result.bar / 2))),
+        y=("stress (plus: tension; thin: as bought)", "MPa", *room(z0, t0, z1, t1, [0.0])))
     chart.curve(say.length_number(r0), z0, "", "thin")
     chart.curve(say.length_number(r0), t0, "", "thin")
     chart.level(0.0, "", "faint")
@@ -81,15 +78,14 @@ Skin_ = Quantity("S", "MPa", low=-600, high=600, usual=275, says="stress at the 
 Steep = Quantity("m", "1", low=1, high=12, usual=2, says="how steeply the stress rises to the skin", step=0.5)
 Turned = Quantity("b", "1", low=0.5, high=1, usual=0.91, shown="%", says="outside, share of the bar", step=1)
 BoredTo = Quantity("a", "1", low=0, high=0.95, usual=0.5, shown="%", says="bore, share of the outside", step=1)
-INSIDE = Page(
-    name="bore_stress_inside", title="What is locked up in the bar, and what is left of it?",
+INSIDE = Page(name="bore_stress_inside", title="What is locked up in the bar, and what is left of it?",
     inputs=(Slide("axial", Skin_, label="along the bar at its skin"),
-            Slide("hoop", Skin_.but(usual=180), label="around the bar at its skin"),
-            Slide("steep", Steep, label="steepness towards the skin"),
-            Slide("bar", but(WorkDiameter, low=6, high=60, usual=22), label="bar as bought"),
-            Slide("turned", Turned, group="cut", label="turned to, of the bar"),
-            Slide("bored", BoredTo, group="cut", label="bored to, of the outside")),
-    compute=compute_inside, picture=picture_inside, words=words_inside)
+    Slide("hoop", Skin_.but(usual=180), label="around the bar at its skin"),
+    Slide("steep", Steep, label="steepness towards the skin"),
+    Slide("bar", but(WorkDiameter, low=6, high=60, usual=22), label="bar as bought"),
+    Slide("turned", Turned, group="cut", label="turned to, of the bar"),
+    Slide("bored", BoredTo, group="cut", label="bored to, of the outside")), compute=compute_inside,
+    picture=picture_inside, words=words_inside)
 
 
 # ---- page: bore out a scrap piece -----------------------------------------------------------------------
@@ -105,15 +101,15 @@ def read_readings(text: str) -> np.ndarray:
         cells = [cell for cell in re.split(r"[;\s|]+", line.strip()) if cell]
         if len(cells) != 3:
             raise Refused(f"Row {count + 1} of the readings, “{line.strip()[:30]}”, has {len(cells)} numbers "
-                          "instead of three: bore in mm, change of the outside in µm, change of the length in µm, "
-                          "with blanks between them.")
+                "instead of three: bore in mm, change of the outside in µm, change of the length in µm, "
+                "with blanks between them.")
         try:
             rows.append([number(cell) for cell in cells])
         except Refused as refusal:
             raise Refused(f"Row {count + 1} of the readings: {refusal}") from None
     if not rows:
         raise Refused("There are no readings yet. Type a row for each bore: "
-                      "bore in mm, changes of outside and length in µm.")
+            "bore in mm, changes of outside and length in µm.")
     if len(rows) > 60:
         raise Refused(f"There are {len(rows)} rows; 60 are plenty. Leave some out.")
     return np.array(rows)
@@ -128,23 +124,13 @@ class BoredOut:
 
 
 def compute_sachs(family: str, outside: float, length: float, readings: str, reading_error: float, length_error: float,
-                  first_bore: float, terms: float) -> BoredOut:
+        first_bore: float, terms: float) -> BoredOut:
     """Sachs' boring-out of what was typed."""
     table = read_readings(readings)
     material = stress.MATERIAL[family]
-    profile = stress_readings.sachs(
-        outside,
-        table[:, 0],
-        table[:, 1] / 1e3,
-        table[:, 2] / 1e3,
-        length,
+    profile = stress_readings.sachs(outside, table[:, 0], table[:, 1] / 1e3, table[:, 2] / 1e3, length,
         fact("materials", material=material, property="E").value,
-        fact("materials", material=material, property="nu").value,
-        reading_error,
-        length_error,
-        int(terms),
-        first_bore,
-    )
+        fact("materials", material=material, property="nu").value, reading_error, length_error, int(terms), first_bore)
     return BoredOut(profile, outside, float(table[-1, 0]), stress.short_ratio(length, outside))
 
 
@@ -152,26 +138,22 @@ def words_sachs(result: BoredOut, say: Say) -> str:
     p = result.profile
     seen = 100 * (result.deepest / result.outside) ** 2
     if 1.645 * max(p.skin_axial_error, p.skin_hoop_error) > 1000:
-        return (
-            f"The largest bore, Ø{say.length(result.deepest)}, took only {plain(seen, 2)} % of the section, and "
+        return (f"The largest bore, Ø{say.length(result.deepest)}, took only {plain(seen, 2)} % of the section, and "
             "the readings are not good enough to say anything of the stress at the skin. Bore on, or take finer "
-            "readings."
-        )
+            "readings.")
     lines = [
         f"Carried on as far as the skin, the stress is {_with_error(p.skin_axial, p.skin_axial_error)} along the bar "
-        "and "
-        f"{_with_error(p.skin_hoop, p.skin_hoop_error)} around it (nine times in ten). "
+        "and " f"{_with_error(p.skin_hoop, p.skin_hoop_error)} around it (nine times in ten). "
         f"The largest bore, Ø{say.length(result.deepest)}, took {plain(seen, 2)} % "
-        "of the section; beyond it the curve is only carried on."
-    ]
+        "of the section; beyond it the curve is only carried on."]
     skin = (("along", p.skin_axial, p.skin_axial_error), ("around", p.skin_hoop, p.skin_hoop_error))
     unsure = [name for name, value, error in skin if 1.645 * error > abs(value)]
     if unsure:
         lines.append(f"The stress {' and '.join(unsure)} the bar drowns in the reading error: take a longer "
-                     "piece, a finer gauge or a larger bar.")
+            "piece, a finer gauge or a larger bar.")
     if p.misfit > 1.5:
         lines.append(f"The readings scatter {plain(p.misfit, 2)} times as much as the reading error allows, so the "
-                     "bands were widened: was the piece warm, or is a curve of more terms needed?")
+            "bands were widened: was the piece warm, or is a curve of more terms needed?")
     return "\n".join([*lines, *([short_bore(result.short)] if result.short else [])])
 
 
@@ -184,12 +166,10 @@ def picture_sachs(result: BoredOut, say: Say) -> str:
     x = say.length_number(p.radius)
     skin = float(say.length_number(result.outside / 2))
     bars = [(v - 1.645 * e, v, v + 1.645 * e) for v, e in ((p.axial, p.axial_error), (p.hoop, p.hoop_error))]
-    chart = Chart(
-        "Stress found by boring out",
+    chart = Chart("Stress found by boring out",
         "Bands hold the truth nine times in ten if the reading errors are as said.",
         x=("radius", say.length_unit, 0.0, skin * 1.2),
-        y=("stress (plus: tension)", "MPa", *room(*bars[0], *bars[1], [p.skin_axial, p.skin_hoop, 0.0])),
-    )
+        y=("stress (plus: tension)", "MPa", *room(*bars[0], *bars[1], [p.skin_axial, p.skin_hoop, 0.0])))
     for (low, middle, high), kind in zip(bars, "ab", strict=True):
         chart.band(x, low, high, kind)
         chart.curve(x, middle, "", kind)
@@ -206,23 +186,21 @@ def picture_sachs(result: BoredOut, say: Say) -> str:
 
 
 ReadingError = Quantity("u", "mm", low=0.0005, high=0.02, usual=0.001, shown="µm", step=0.5,
-                        says="how far one reading may be off, one standard deviation")
+    says="how far one reading may be off, one standard deviation")
 FirstBore = Quantity("d_0", "mm", low=0, high=50, usual=0, says="hole there before the first reading", step=0.5)
-Terms = Quantity(
-    "k", "1", low=1, high=3, usual=1, whole=True, step=1, says="terms of the smooth curve: 1 is a parabola"
-)
-SACHS = Page(
-    name="bore_stress_sachs", title="Measure your own bar: bore out a scrap piece",
+Terms = Quantity("k", "1", low=1, high=3, usual=1, whole=True, step=1,
+    says="terms of the smooth curve: 1 is a parabola")
+SACHS = Page(name="bore_stress_sachs", title="Measure your own bar: bore out a scrap piece",
     inputs=(Choose("family", tuple(MATERIALS), "steel", label="material"),
-            Slide("outside", but(WorkDiameter, low=10, high=100, usual=22), label="outside of the piece"),
-            Slide("length", Quantity("L", "mm", low=10, high=500, usual=80, says="length of the piece", step=1)),
-            Write("readings", READINGS, label="readings: bore in mm, change of outside in µm, of length in µm", rows=6,
-                  says="one row for each bore: bore in mm, change of the outside in µm, change of the length in µm"),
-            Slide("first_bore", FirstBore, label="hole it began with"),
-            Slide("reading_error", ReadingError, label="error of one diameter reading"),
-            Slide("length_error", ReadingError.but(usual=0.002), label="error of one length reading"),
-            Slide("terms", Terms, group="view", label="terms of the curve")),
-    compute=compute_sachs, picture=picture_sachs, words=words_sachs)
+    Slide("outside", but(WorkDiameter, low=10, high=100, usual=22), label="outside of the piece"),
+    Slide("length", Quantity("L", "mm", low=10, high=500, usual=80, says="length of the piece", step=1)),
+    Write("readings", READINGS, label="readings: bore in mm, change of outside in µm, of length in µm", rows=6,
+    says="one row for each bore: bore in mm, change of the outside in µm, change of the length in µm"),
+    Slide("first_bore", FirstBore, label="hole it began with"),
+    Slide("reading_error", ReadingError, label="error of one diameter reading"),
+    Slide("length_error", ReadingError.but(usual=0.002), label="error of one length reading"),
+    Slide("terms", Terms, group="view", label="terms of the curve")), compute=compute_sachs, picture=picture_sachs,
+    words=words_sachs)
 
 
 # ---- page: slit a ring ----------------------------------------------------------------------------------
@@ -239,8 +217,8 @@ def compute_slit(family: str, outside: float, wall: float, opening: float, error
     """Hoop stress from the opening, with the reading, the stiffness and wide or narrow ring in the range."""
     material = stress.MATERIAL[family]
     drawn = spread.sample(opening=spread.about(opening, 2 * error), narrow=spread.between(0, 1),
-                          modulus=fact("materials", material=material, property="E").range,
-                          poisson=fact("materials", material=material, property="nu").range)
+        modulus=fact("materials", material=material, property="E").range,
+        poisson=fact("materials", material=material, property="nu").range)
     found = stress_readings.slit_ring(outside, wall, drawn["opening"], drawn["modulus"], drawn["poisson"])
     return Slit(outside, wall, opening, likely(found.wide + (found.narrow - found.wide) * drawn["narrow"]))
 
@@ -250,21 +228,18 @@ def words_slit(result: Slit, say: Say) -> str:
     if s.low < 0 < s.high:
         return (
             f"Between {plain(s.low, 2)} and {plain(s.high, 2)} MPa: the opening is within its reading error, so the "
-            "sign is not known. Saw a larger or thinner ring."
-        )
+            "sign is not known. Saw a larger or thinner ring.")
     kind = "tension, the ring sprang open" if s.value > 0 else "compression, the ring closed up"
     return (
         f"{plain(s.value, 2)} MPa, likely {plain(s.low, 2)} to {plain(s.high, 2)} MPa, around the ring at its outside "
         f"before it was slit ({kind}); as much of the other sign at its bore. The mean diameter went from "
         f"{say.length(result.outside - result.wall, 5)} to "
-        f"{say.length(result.outside - result.wall + result.opening / np.pi, 5)}."
-    )
+        f"{say.length(result.outside - result.wall + result.opening / np.pi, 5)}.")
 
 
 def picture_slit(result: Slit, say: Say) -> str:
-    picture = Drawing(
-        "A slit ring", "The ring before (thin) and after it was slit, the opening drawn larger.", height=240
-    )
+    picture = Drawing("A slit ring", "The ring before (thin) and after it was slit, the opening drawn larger.",
+        height=240)
     scale = 86 / (result.outside / 2)
     wall = max(result.wall * scale, 2.5)
     gap = float(np.clip(result.opening / result.outside * 12, -0.25, 0.9))
@@ -276,7 +251,7 @@ def picture_slit(result: Slit, say: Say) -> str:
     drop = big - (86 - wall / 2)
     edge = [(cx + r * np.cos(turn), cy + drop + r * np.sin(turn)) for r in (big + wall / 2, big - wall / 2)]
     picture.shape(np.concatenate([edge[0][0], edge[1][0][::-1]]), np.concatenate([edge[0][1], edge[1][1][::-1]]),
-                  "fill-work", "ink", 7)
+        "fill-work", "ink", 7)
     bigger = gap / (2 * np.pi) / (result.opening / (np.pi * (result.outside - result.wall))) if result.opening else 0.0
     scaled = f"movement drawn {plain(bigger, 2)} times larger" if bigger else "no movement"
     picture.text(8, 234, scaled, kind="small halo")
@@ -303,12 +278,11 @@ def picture_slit(result: Slit, say: Say) -> str:
 
 
 OpeningError = Quantity("u", "mm", low=0.002, high=0.1, usual=0.02, shown="µm", log=True,
-                        says="how far the opening may be misread, one standard deviation")
-SLIT = Page(
-    name="bore_stress_slit", title="Slit a ring and read its stress",
+    says="how far the opening may be misread, one standard deviation")
+SLIT = Page(name="bore_stress_slit", title="Slit a ring and read its stress",
     inputs=(Choose("family", tuple(MATERIALS), "steel", label="material"),
-            Slide("outside", but(WorkDiameter, low=10, high=120, usual=30), label="outside of the ring"),
-            Slide("wall", but(RingWall, low=0.2, high=2, usual=1.5), label="wall of the ring"),
-            Slide("opening", but(SlitOpening, low=-2, high=2, usual=0.3), label="slit wider by"),
-            Slide("error", OpeningError, label="error of the opening")),
-    compute=compute_slit, picture=picture_slit, words=words_slit)
+    Slide("outside", but(WorkDiameter, low=10, high=120, usual=30), label="outside of the ring"),
+    Slide("wall", but(RingWall, low=0.2, high=2, usual=1.5), label="wall of the ring"),
+    Slide("opening", but(SlitOpening, low=-2, high=2, usual=0.3), label="slit wider by"),
+    Slide("error", OpeningError, label="error of the opening")), compute=compute_slit, picture=picture_slit,
+    words=words_slit)

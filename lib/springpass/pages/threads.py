@@ -42,7 +42,7 @@ def _profile(d: Drawing, x: float, y: float, scale: float, pitch: float, turns: 
     for n in range(turns):
         a = x + n * pitch * scale
         for at, up in ((pitch / 4 - root * half, -root), (pitch / 4 + crest * half, crest),
-                       (3 * pitch / 4 - crest * half, crest), (3 * pitch / 4 + root * half, -root)):
+                (3 * pitch / 4 - crest * half, crest), (3 * pitch / 4 + root * half, -root)):
             xs.append(a + at * scale)
             ys.append(y - up * scale)
     xs.append(x + turns * pitch * scale)
@@ -82,7 +82,7 @@ def compute_sizes(thread: str, tolerance: str) -> Sizes:
     except Refused:
         groove = None
     return Sizes(t, threads.basic(thread), limits, threads.bore_for(thread, tolerance) if limits.internal else None,
-                 groove, threads.normal_engagement(t.pitch, t.major))
+        groove, threads.normal_engagement(t.pitch, t.major))
 
 
 def words_sizes(r: Sizes, say: Say) -> str:
@@ -91,20 +91,18 @@ def words_sizes(r: Sizes, say: Say) -> str:
 
     if r.limits.internal:
         assert r.bore is not None
-        said = [
-            f"{r.thread.name}, {r.limits.tolerance}: bore {span(r.limits.minor)}, best {_exact(r.bore.aim, say)}, "
+        said = [f"{r.thread.name}, {r.limits.tolerance}: bore {span(r.limits.minor)}, best {_exact(r.bore.aim, say)}, "
             "which keeps "
             f"{round(100 * r.bore.least_engagement)} to {round(100 * r.bore.most_engagement)} % of the thread height. "
             f"Pitch diameter {span(r.limits.pitch)}; the bottom of the groove at least "
-            f"{_exact(r.limits.major[0], say)}."
-        ]
+            f"{_exact(r.limits.major[0], say)}."]
     else:
         said = [f"{r.thread.name}, {r.limits.tolerance}: turn the outside to {span(r.limits.major)}; pitch diameter "
-                f"{span(r.limits.pitch)}; root (bottom of the groove) {span(r.limits.minor)}."]
+            f"{span(r.limits.pitch)}; root (bottom of the groove) {span(r.limits.minor)}."]
     said.append(f"From {r.limits.source}.")
     if r.relief:
         said.append(f"Relief at a shoulder: Ø {say.length(r.relief.groove, 4)}, {say.length(r.relief.shortest, 3)} to "
-                    f"{say.length(r.relief.longest, 3)} wide.")
+            f"{say.length(r.relief.longest, 3)} wide.")
     return " ".join(said)
 
 
@@ -115,8 +113,8 @@ def picture_sizes(r: Sizes, say: Say) -> str:
     internal = r.limits.internal
     _profile(d, 14, y, scale, p, 3, internal)
     lines = (("groove" if internal else "outside", r.limits.major, -3 * h / 8, "b"),
-             ("pitch Ø", r.limits.pitch, 0.0, "a"),
-             ("bore" if internal else "root", r.limits.minor, h / 4 if internal else ROOT * h, "c"))
+        ("pitch Ø", r.limits.pitch, 0.0, "a"),
+        ("bore" if internal else "root", r.limits.minor, h / 4 if internal else ROOT * h, "c"))
     heights = [y + scale * place for _, _, place, _ in lines]
     for (name, span, place, kind), at in zip(lines, heights, strict=True):
         d.line([14, 292], [at, at], kind)
@@ -130,16 +128,10 @@ def picture_sizes(r: Sizes, say: Say) -> str:
     d.dimension(14 + 0.5 * scale * p, across, 14 + 1.5 * scale * p, across, f"pitch {say.length(p)}")
     d.text(14, y + 104, "nut above its bore" if internal else "screw, its axis below", kind="small")
     zones = ("groove", "pitch Ø", "bore") if internal else ("outside", "pitch Ø", "root")
-    shown = [
-        (name, span, basic)
-        for name, span, basic in zip(
-            zones,
-            (r.limits.major, r.limits.pitch, r.limits.minor),
-            (round(r.basic.major, 3), round(r.basic.pitch, 3), round(r.basic.minor, 3)),
-            strict=True,
-        )
-        if not math.isinf(span[1])
-    ]
+    shown = [(name, span, basic) for name, span,
+        basic in zip(zones, (r.limits.major, r.limits.pitch, r.limits.minor),
+        (round(r.basic.major, 3), round(r.basic.pitch, 3), round(r.basic.minor, 3)), strict=True)
+        if not math.isinf(span[1])]
     most = max(max(abs(v - basic) for v in span) for _, span, basic in shown)
     d.text(14, 258, f"limits from the basic size, {say.fine_unit}", kind="small")
     zero = 96.0 if internal else 440.0
@@ -159,32 +151,22 @@ def picture_sizes(r: Sizes, say: Say) -> str:
 
 
 def more_sizes(r: Sizes, say: Say) -> str:
-    rows = "".join(
-        f"<tr><td>{name}</td><td>{_exact(basic, say)}</td><td>{_exact(low, say)}</td><td>"
-        f"{'–' if math.isinf(high) else _exact(high, say)}</td></tr>"
-        for name, basic, (low, high) in (
-            ("major Ø (groove)" if r.limits.internal else "major Ø (outside)", r.basic.major, r.limits.major),
-            ("pitch Ø", r.basic.pitch, r.limits.pitch),
-            ("minor Ø (bore)" if r.limits.internal else "minor Ø (root)", r.basic.minor, r.limits.minor),
-        )
-    )
-    note = (
-        ""
-        if r.limits.internal
+    rows = "".join(f"<tr><td>{name}</td><td>{_exact(basic, say)}</td><td>{_exact(low, say)}</td><td>"
+        f"{'–' if math.isinf(high) else _exact(high, say)}</td></tr>" for name, basic,
+        (low, high) in (
+        ("major Ø (groove)" if r.limits.internal else "major Ø (outside)", r.basic.major, r.limits.major),
+        ("pitch Ø", r.basic.pitch, r.limits.pitch),
+        ("minor Ø (bore)" if r.limits.internal else "minor Ø (root)", r.basic.minor, r.limits.minor)))
+    note = ("" if r.limits.internal
         else " A screw's minor diameter runs from its rounded root (radius P/8) to the basic profile "
-        "moved in by the allowance."
-    )
-    return (
-        f"<table><tr><th></th><th>basic</th><th>least</th><th>most</th></tr>{rows}</table><p>The class holds for "
-        "engaged "
-        f"lengths of about {say.length(r.engaged[0], 2)} to {say.length(r.engaged[1], 2)}.{note}</p>"
-    )
+        "moved in by the allowance.")
+    return (f"<table><tr><th></th><th>basic</th><th>least</th><th>most</th></tr>{rows}</table><p>The class holds for "
+        "engaged " f"lengths of about {say.length(r.engaged[0], 2)} to {say.length(r.engaged[1], 2)}.{note}</p>")
 
 
-SIZES = Page(
-    name="thread_sizes", title="What sizes must this thread have?",
-    inputs=(THREAD, Write("tolerance", "6g", "work", "class: 6g screw, 6H nut, 2A, 2B")),
-    compute=compute_sizes, picture=picture_sizes, words=words_sizes, more=more_sizes)
+SIZES = Page(name="thread_sizes", title="What sizes must this thread have?",
+    inputs=(THREAD, Write("tolerance", "6g", "work", "class: 6g screw, 6H nut, 2A, 2B")), compute=compute_sizes,
+    picture=picture_sizes, words=words_sizes, more=more_sizes)
 
 
 # ---- wires -------------------------------------------------------------------------------------------
@@ -216,29 +198,27 @@ def compute_wires(thread: str, tolerance: str, wire: float, reading: float, doub
     tc.check_wire(t, w)
     first = float(tc.pitch_from_reading(thread, reading, w))
     if abs(first - threads.basic(thread).pitch) > t.pitch:
-        raise Refused(
-            f"A reading of {plain(reading, 5)} mm is out of reach of {t.name}, which reads about "
-            f"{plain(float(tc.wire_reading(thread, wire=w)), 5)} mm over these wires. Check thread, wires and reading."
-        )
+        raise Refused(f"A reading of {plain(reading, 5)} mm is out of reach of {t.name}, which reads about "
+            f"{plain(float(tc.wire_reading(thread, wire=w)), 5)} mm over these wires. Check thread, wires and reading.")
     flank = assumed("flank angle of a thread")
     drawn = sample(reading=about(reading, doubt), wire=assumed("wire for threads").around(w), flank=flank.range)
     found = tc.from_wires(drawn["reading"], t.pitch, drawn["wire"], drawn["flank"]) - tc.wire_lift(w, t.pitch, first)
     # the half-angle's error counts only as far as the wire misses the pitch line
     low, high = (float(tc.wire_reading(thread, d2, w)) for d2 in limits.pitch)
     bent = float(tc.from_wires(reading, t.pitch, w, flank.value + ASKEW)
-                 - tc.from_wires(reading, t.pitch, w, flank.value))
+        - tc.from_wires(reading, t.pitch, w, flank.value))
     chance = odds((found >= limits.pitch[0]) & (found <= limits.pitch[1]))
     return Wires(t, limits, w, best, reading, likely(found), (low, high), bent, verdict(chance))
 
 
 def words_wires(r: Wires, say: Say) -> str:
     said = [f"Over wires of {say.length(r.wire, 4)} a reading of {_exact(r.reading, say)} means a pitch diameter of "
-            f"{_fine_length(r.pitch, say)}; {r.limits.tolerance} wants {_exact(r.limits.pitch[0], say, False)} to "
-            f"{_exact(r.limits.pitch[1], say)}."]
+        f"{_fine_length(r.pitch, say)}; {r.limits.tolerance} wants {_exact(r.limits.pitch[0], say, False)} to "
+        f"{_exact(r.limits.pitch[1], say)}."]
     over, under = r.pitch.value - r.limits.pitch[1], r.limits.pitch[0] - r.pitch.value
     if over > 0:
         said.append(f"Too large by {say.fine(over, 3)}: go {say.fine((over + _half(r)) / 2, 3)} deeper on radius to be "
-                    f"in the middle.")
+            f"in the middle.")
     elif under > 0:
         said.append(f"Too small by {say.fine(under, 3)}; nothing puts that back.")
     else:
@@ -246,8 +226,7 @@ def words_wires(r: Wires, say: Say) -> str:
     if abs(r.off_mark) > 0.002:
         said.append(
             f"The best wire is {say.length(r.best, 4)}; with this one, flanks half a degree out shift the answer by "
-            f"{say.fine(abs(r.off_mark))}."
-        )
+            f"{say.fine(abs(r.off_mark))}.")
     return " ".join(said)
 
 
@@ -292,17 +271,8 @@ def picture_wires(r: Wires, say: Say) -> str:
     def fine(v: float) -> float:
         return float(say.fine_number(v - base * (25.4 if say.inch else 1.0)))
 
-    strip(
-        d,
-        254,
-        fine(a),
-        fine(b),
-        (fine(low), fine(high)),
-        (fine(r.pitch.value), fine(r.pitch.low), fine(r.pitch.high)),
-        unit,
-        f"{r.limits.tolerance}: good",
-        "pitch Ø",
-    )
+    strip(d, 254, fine(a), fine(b), (fine(low), fine(high)),
+        (fine(r.pitch.value), fine(r.pitch.low), fine(r.pitch.high)), unit, f"{r.limits.tolerance}: good", "pitch Ø")
     return d.svg()
 
 
@@ -312,28 +282,13 @@ def more_wires(r: Wires, say: Say) -> str:
     return f"<p>Lead angle {plain(lead, 2)}°: it lifts the reading by {say.fine(lift)}, taken off above.</p>"
 
 
-WIRES = Page(
-    name="thread_wires",
-    title="Is the thread on size? Three wires say so",
-    inputs=(
-        THREAD,
-        Write("tolerance", "6g", "work", "class of the screw"),
-        Slide("wire", but(WireDiameter, low=0, high=3.5, usual=0.58, step=0.01), "tool", "wires (0: best)"),
-        Slide("reading", but(OverWires, low=2, high=70, usual=18.15, step=0.005), "cut", "reading over the wires"),
-        Slide(
-            "doubt",
-            but(Tolerance,
-                low=0.0005, high=0.02, usual=0.003, says="what the reading may be out, nineteen times in twenty"
-            ),
-            "view",
-            "reading good to ±",
-        ),
-    ),
-    compute=compute_wires,
-    picture=picture_wires,
-    words=words_wires,
-    more=more_wires,
-)
+WIRES = Page(name="thread_wires", title="Is the thread on size? Three wires say so",
+    inputs=(THREAD, Write("tolerance", "6g", "work", "class of the screw"),
+    Slide("wire", but(WireDiameter, low=0, high=3.5, usual=0.58, step=0.01), "tool", "wires (0: best)"),
+    Slide("reading", but(OverWires, low=2, high=70, usual=18.15, step=0.005), "cut", "reading over the wires"),
+    Slide("doubt",
+    but(Tolerance, low=0.0005, high=0.02, usual=0.003, says="what the reading may be out, nineteen times in twenty"),
+    "view", "reading good to ±")), compute=compute_wires, picture=picture_wires, words=words_wires, more=more_wires)
 
 
 # ---- passes ------------------------------------------------------------------------------------------
@@ -360,7 +315,7 @@ def compute_passes(pitch: float, flat: float, passes: int, angle: float, least_c
     share = flat * pitch
     got = tc.infeed_schedule(pitch, passes, share, angle)
     drawn = sample(tip=about(share, min(assumed("tip of a threading tool").high, share)),
-                   dial=assumed("depth by the dial").range)
+        dial=assumed("depth by the dial").range)
     depth = tc.depth_for_tip(pitch, drawn["tip"])
     error = -2 * (got.depth[-1] + drawn["dial"] - depth)
     diameter = max(assumed("diameter of a thread in pitches").value * pitch, assumed("smallest thread diameter").value)
@@ -379,24 +334,21 @@ def words_passes(r: Passing, say: Say) -> str:
         f"With a tip {say.length(r.flat, 3)} wide the pitch diameter is on size at {say.length(float(s.depth[-1]), 3)}"
         + (f", or {say.length(float(s.slide[-1]), 3)} on a slide set over to {plain(r.angle, 3)}°." if r.angle else ".")
     ]
-    said.append(
-        f"Cut by the dial alone the pitch diameter may be out by {plain(say.fine_number(r.error.low), 2)} to "
+    said.append(f"Cut by the dial alone the pitch diameter may be out by {plain(say.fine_number(r.error.low), 2)} to "
         f"+{plain(say.fine_number(r.error.high), 2)} {say.fine_unit}, against about ±{say.fine(r.width / 2)} allowed: "
-        + ("a measured tip makes that good enough." if r.verdict == "holds" else "stop early and measure over wires.")
-    )
+        + ("a measured tip makes that good enough." if r.verdict == "holds" else "stop early and measure over wires."))
     if r.rubs:
         last = "pass is" if r.rubs == 1 else f"{r.rubs} passes are"
         said.append(f"The last {last} thinner than the edge can take and will rub: take fewer passes."
-                    if r.rubs < len(s.depth) else "Every pass is thinner than the edge can take: take far fewer.")
+            if r.rubs < len(s.depth) else "Every pass is thinner than the edge can take: take far fewer.")
     return " ".join(said)
 
 
 def picture_passes(r: Passing, say: Say) -> str:
     s = r.schedule
     chips = ", ".join(say.fine(float(chip)) for chip in s.leading[:14])
-    d = Drawing(
-        "The groove, pass by pass", f"{words_passes(r, say)} The leading flank's chip is {chips} in turn.", WIDTH, 356
-    )
+    d = Drawing("The groove, pass by pass", f"{words_passes(r, say)} The leading flank's chip is {chips} in turn.",
+        WIDTH, 356)
     p = r.pitch
     scale, top, middle = min(170 / float(s.depth[-1]), 310 / p), 34.0, 148.0
     tan = math.tan(math.pi / 6)
@@ -407,7 +359,7 @@ def picture_passes(r: Passing, say: Say) -> str:
         a, half = middle + side * scale, r.flat / 2 * scale
         low, wide = top + t * scale, t * tan * scale
         d.shape([a - half - wide, a - half, a + half, a + half + wide], [top, low, low, top], "paper",
-                "a" if n == len(s.depth) - 1 else "thin")
+            "a" if n == len(s.depth) - 1 else "thin")
     d.line([10, 292], [top, top])
     d.text(10, 20, f"depths on radius, {say.length_unit}", kind="small")
     d.text(150, top + total * scale + 44, f"tip {say.length(r.flat, 3)} wide", "middle", "small")
@@ -425,48 +377,30 @@ def picture_passes(r: Passing, say: Say) -> str:
 
     half = r.width / 2
     strip(d, 282, fine(min(r.error.low, -half) * 1.2), fine(max(r.error.high, half) * 1.2), (fine(-half), fine(half)),
-          (fine(r.error.value), fine(r.error.low), fine(r.error.high)), say.fine_unit, "tolerance of the pitch Ø",
-          "by the dial alone")
+        (fine(r.error.value), fine(r.error.low), fine(r.error.high)), say.fine_unit, "tolerance of the pitch Ø",
+        "by the dial alone")
     return d.svg()
 
 
 def more_passes(r: Passing, say: Say) -> str:
     s = r.schedule
     rows = "".join(f"<tr><td>{n}</td><td>{_exact(float(a), say, False)}</td><td>{_exact(float(b), say, False)}</td>"
-                   f"<td>{_exact(float(c), say, False)}</td><td>{plain(float(say.fine_number(e)), 2)}</td></tr>"
-                   for n, (a, b, c, e) in enumerate(zip(s.depth, s.step, s.slide, s.trailing, strict=True), 1))
+        f"<td>{_exact(float(c), say, False)}</td><td>{plain(float(say.fine_number(e)), 2)}</td></tr>" for n,
+        (a, b, c, e) in enumerate(zip(s.depth, s.step, s.slide, s.trailing, strict=True), 1))
     return (f"<p>Depth, step and top slide in {say.length_unit}; the chip on the trailing flank in {say.fine_unit}.</p>"
-            f"<table><tr><th>pass</th><th>depth</th><th>step</th><th>slide</th><th>trailing</th></tr>{rows}</table>"
-            f"<p>Then one or two passes at the same setting, to take what the spring of work and tool left.</p>")
+        f"<table><tr><th>pass</th><th>depth</th><th>step</th><th>slide</th><th>trailing</th></tr>{rows}</table>"
+        f"<p>Then one or two passes at the same setting, to take what the spring of work and tool left.</p>")
 
 
-PASSES = Page(
-    name="thread_passes",
-    title="How deep is each threading pass?",
-    inputs=(
-        Slide("pitch", but(ThreadPitch, high=6, step=0.05), "work", "pitch"),
-        Slide(
-            "flat",
-            but(TipFlat,
-                unit="1",
-                low=0.02,
-                high=0.3,
-                usual=0.125,
-                step=0.005,
-                says="flat on the tip in pitches: P/8 is sharp, P/4 blunt",
-            ),
-            "tool",
-            "flat on the tip, pitches",
-        ),
-        Slide("passes", but(Passes, high=20, usual=6), "cut", "passes"),
-        Slide("angle", InfeedAngle, "cut", "infeed angle (0: straight in)"),
-        Slide("least_chip", LeastChip, "cut", "thinnest chip the edge can take"),
-    ),
-    compute=compute_passes,
-    picture=picture_passes,
-    words=words_passes,
-    more=more_passes,
-)
+PASSES = Page(name="thread_passes", title="How deep is each threading pass?",
+    inputs=(Slide("pitch", but(ThreadPitch, high=6, step=0.05), "work", "pitch"),
+    Slide("flat",
+    but(TipFlat, unit="1", low=0.02, high=0.3, usual=0.125, step=0.005,
+    says="flat on the tip in pitches: P/8 is sharp, P/4 blunt"), "tool", "flat on the tip, pitches"),
+    Slide("passes", but(Passes, high=20, usual=6), "cut", "passes"),
+    Slide("angle", InfeedAngle, "cut", "infeed angle (0: straight in)"),
+    Slide("least_chip", LeastChip, "cut", "thinnest chip the edge can take")), compute=compute_passes,
+    picture=picture_passes, words=words_passes, more=more_passes)
 
 
 # ---- thin nuts ------------------------------------------------------------------------------------------
@@ -497,30 +431,15 @@ def compute_nut(thread: str, material: str, outside: float, length: float, load:
     """
     t = threads.read(thread)
     width = np.diff(threads.limits(thread, "2B" if t.inch else "6H").pitch)[0]
-    drawn = sample(
-        modulus=tables.fact("materials", material=material, property="E").range,
-        share=assumed("spreading of a nut").range,
-        load=assumed("pull of a screw").range,
-    )
+    drawn = sample(modulus=tables.fact("materials", material=material, property="E").range,
+        share=assumed("spreading of a nut").range, load=assumed("pull of a screw").range)
     nu = tables.fact("materials", material=material, property="nu").value
     got = tc.thin_nut(thread, outside, length, load * drawn["load"] * drawn["share"], drawn["modulus"], nu)
     across = np.linspace(max(t.major + 1, THINNEST * t.major), max(THICKEST * t.major, outside), 40)
-    middle = tc.thin_nut(
-        thread, across, length, load, tables.fact("materials", material=material, property="E").value, nu
-    )
-    return Nut(
-        t,
-        outside,
-        length,
-        load,
-        material,
-        likely(got.growth),
-        likely(got.hoop),
-        likely(got.overlap),
-        float(width),
-        (across, middle.growth),
-        verdict(odds(got.growth <= width / 2)),
-    )
+    middle = tc.thin_nut(thread, across, length, load, tables.fact("materials", material=material, property="E").value,
+        nu)
+    return Nut(t, outside, length, load, material, likely(got.growth), likely(got.hoop), likely(got.overlap),
+        float(width), (across, middle.growth), verdict(odds(got.growth <= width / 2)))
 
 
 def words_nut(r: Nut, say: Say) -> str:
@@ -528,31 +447,22 @@ def words_nut(r: Nut, say: Say) -> str:
         f"Pulled with {plain(r.load / 1000, 2)} kN the thread of this nut grows by {r.growth.text(say)} on diameter "
         "and keeps "
         f"{plain(100 * r.overlap.low, 3)} % or more of its overlap; the hoop stress at the thread is about "
-        f"{plain(r.hoop.value, 2)} MPa."
-    ]
+        f"{plain(r.hoop.value, 2)} MPa."]
     said.append(f"Its pitch diameter's whole tolerance is {say.fine(r.width)}.")
     if r.verdict != "holds":
         said.append("It spreads by more than half of that: give it more wall, more length or less load.")
     said.append(
         "Turn the outside before the last threading pass: a thin ring also moves in the chuck and as its stress is "
-        "cut free."
-    )
+        "cut free.")
     return " ".join(said)
 
 
 def picture_nut(r: Nut, say: Say) -> str:
     across, growth = r.curve
-    d = Chart(
-        "How much the nut spreads",
-        words_nut(r, say),
-        x=(
-            "outside of the nut",
-            say.length_unit,
-            float(say.length_number(across[0])),
-            float(say.length_number(across[-1])),
-        ),
-        y=("thread grows by", say.fine_unit, 0, float(say.fine_number(max(growth.max(), r.growth.high, 1e-6) * 1.1))),
-    )
+    d = Chart("How much the nut spreads", words_nut(r, say),
+        x=("outside of the nut", say.length_unit, float(say.length_number(across[0])),
+        float(say.length_number(across[-1]))),
+        y=("thread grows by", say.fine_unit, 0, float(say.fine_number(max(growth.max(), r.growth.high, 1e-6) * 1.1))))
     d.curve(say.length_number(across), say.fine_number(growth), "load evenly shared")
     d.level(float(say.fine_number(r.width / 2)), "half the tolerance")
     x = float(say.length_number(r.outside))
@@ -561,10 +471,9 @@ def picture_nut(r: Nut, say: Say) -> str:
     return d.svg()
 
 
-NUT = Page(
-    name="thin_nut", title="Will a thin nut spread?",
+NUT = Page(name="thin_nut", title="Will a thin nut spread?",
     inputs=(THREAD, Choose("material", MATERIALS, MATERIALS[0], "work"),
-            Slide("outside", but(NutOutside, low=3, high=100, usual=20.5), "work", "outside of the nut"),
-            Slide("length", but(EngagedLength, low=1, high=60, usual=6, step=0.5), "work", "length of the nut"),
-            Slide("load", but(Preload, high=100e3, usual=8e3), "cut", "pull along the thread")),
-    compute=compute_nut, picture=picture_nut, words=words_nut)
+    Slide("outside", but(NutOutside, low=3, high=100, usual=20.5), "work", "outside of the nut"),
+    Slide("length", but(EngagedLength, low=1, high=60, usual=6, step=0.5), "work", "length of the nut"),
+    Slide("load", but(Preload, high=100e3, usual=8e3), "cut", "pull along the thread")), compute=compute_nut,
+    picture=picture_nut, words=words_nut)

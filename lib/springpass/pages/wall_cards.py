@@ -63,22 +63,10 @@ def _pdf(chapter: str, units: str, paper: str) -> str:
     return Saved(f"Saved as {path}. {made.says}", path, *([made.path] if made.path else []))
 
 
-PAGE = Page(
-    name="wall_cards",
-    title="A card for the workshop's wall",
-    inputs=(
-        Choose("chapter", list(NAMES), USUAL, "work", says="which chapter"),
-        Choose(
-            "units", UNITS, UNITS[0], "view", "units on the card", "files are written in mm unless inch is chosen here"
-        ),
-        Choose("paper", list(wall_card.PAPERS), "A4", "view", "paper"),
-    ),
-    compute=compute,
-    picture=picture,
-    words=words,
-    presses=(
-        Press("Write this card", _one, "one HTML file to print"),
-        Press("Write all cards", _all, "one HTML file, one card a sheet"),
-        Press("All cards as a PDF", _pdf, "needs a Chromium on this computer"),
-    ),
-)
+PAGE = Page(name="wall_cards", title="A card for the workshop's wall",
+    inputs=(Choose("chapter", list(NAMES), USUAL, "work", says="which chapter"),
+    Choose("units", UNITS, UNITS[0], "view", "units on the card", "files are written in mm unless inch is chosen here"),
+    Choose("paper", list(wall_card.PAPERS), "A4", "view", "paper")), compute=compute, picture=picture, words=words,
+    presses=(Press("Write this card", _one, "one HTML file to print"),
+    Press("Write all cards", _all, "one HTML file, one card a sheet"),
+    Press("All cards as a PDF", _pdf, "needs a Chromium on this computer")))

@@ -42,7 +42,7 @@ def compute_ways(
     row, stiff, nu = material_facts(material)
     chip, feed_force = cut_forces(row, depth, feed)
     drawn = sample(force=cutting.force_beside_table(row["cutting"]).range, modulus=stiff,
-                   **wh.drive_ranges(family=row["family"]))
+        **wh.drive_ranges(family=row["family"]))
     force, modulus, friction, safety = (drawn[k] for k in ("force", "modulus", "friction", "safety"))
     total = wh.grip_needed(chip * force, feed_force * force, bore, outside, friction, safety)
     lobes, larger, crushed = [], [], []
@@ -59,18 +59,10 @@ def compute_ways(
     lobes += [nothing, nothing]
     # bored while swollen, the bore shrinks when the faces are let go
     larger += [likely(-even), likely(-wh.face_clamp_growth(clamp, bore, outside, modulus, nu))]
-    within = wh.cylinder_pressure(
-        wh.grip_needed(chip * force, feed_force * force, outside, bore, friction, safety), bore, width)
-    return Ways(
-        tolerance,
-        GRIPS + EVEN,
-        tuple(lobes),
-        tuple(larger),
-        likely(total),
-        likely(clamp),
-        likely(wh.mandrel_growth(within, bore, outside, modulus)),
-        tuple(crushed),
-    )
+    within = wh.cylinder_pressure(wh.grip_needed(chip * force, feed_force * force, outside, bore, friction, safety),
+        bore, width)
+    return Ways(tolerance, GRIPS + EVEN, tuple(lobes), tuple(larger), likely(total), likely(clamp),
+        likely(wh.mandrel_growth(within, bore, outside, modulus)), tuple(crushed))
 
 
 def words_ways(r: Ways, say: Say) -> str:
@@ -80,16 +72,12 @@ def words_ways(r: Ways, say: Say) -> str:
     crush = f"Driving it so hard would bend the wall for good in {_list(r.crushed)}. " if r.crushed else ""
     judged = f"Too much, or it may be: {_list(bad)}." if bad else "All ways keep within it."
     three, six, pie = (lobes_said(known[name], say) for name in ("three jaws", "six jaws", "three pie jaws"))
-    return (
-        f"Gripped just hard enough for this cut, three jaws leave lobes of {three} on radius, six {six}, three pie "
-        f"jaws {pie}; "
-        f"{say.fine(r.tolerance)} is allowed. {judged}\n"
+    return (f"Gripped just hard enough for this cut, three jaws leave lobes of {three} on radius, six {six}, three pie "
+        f"jaws {pie}; " f"{say.fine(r.tolerance)} is allowed. {judged}\n"
         f"Driving the cut takes {newton(r.total.low, r.total.high)} from all jaws together. {crush}A collet leaves no "
-        "lobes: "
-        f"the bore only comes out {lobes_said(even[EVEN[0]], say)} larger, which can be dialled out. "
+        "lobes: " f"the bore only comes out {lobes_said(even[EVEN[0]], say)} larger, which can be dialled out. "
         f"Clamped on its faces with {newton(r.clamp.low, r.clamp.high)} it stays round too, and comes out "
-        f"{fine(even[EVEN[1]].value, say)} smaller."
-    )
+        f"{fine(even[EVEN[1]].value, say)} smaller.")
 
 
 def _list(names: Sequence[str]) -> str:
@@ -97,12 +85,10 @@ def _list(names: Sequence[str]) -> str:
 
 
 def picture_ways(r: Ways, say: Say) -> str:
-    d = Drawing(
-        "Ways to hold a ring, and what each does to the bore", words_ways(r, say), WIDTH, 82 + 38 * len(r.names)
-    )
+    d = Drawing("Ways to hold a ring, and what each does to the bore", words_ways(r, say), WIDTH,
+        82 + 38 * len(r.names))
     values = np.array(
-        [v for way in (*r.lobes, *r.larger) for v in (abs(way.low), abs(way.high)) if v != 0] + [r.tolerance]
-    )
+        [v for way in (*r.lobes, *r.larger) for v in (abs(way.low), abs(way.high)) if v != 0] + [r.tolerance])
     low = 10 ** np.floor(np.log10(max(values.min(), 1e-6)))
     high = 10 ** np.ceil(np.log10(values.max() * 1.01))
     left, right = 20.0, WIDTH - 20.0
@@ -110,8 +96,7 @@ def picture_ways(r: Ways, say: Say) -> str:
 
     def at(value: float) -> float:
         return left + float(np.clip(np.log10(max(abs(value), 1e-12) / low) / np.log10(high / low), 0, 1)) * (
-            right - left
-        )
+            right - left)
 
     shown = np.log10(say.fine_number(np.array([low, high])))   # powers of ten in the unit that is shown
     powers = np.arange(np.ceil(shown[0] - 1e-9), shown[1] + 1e-9)
@@ -123,43 +108,26 @@ def picture_ways(r: Ways, say: Say) -> str:
             d.text(d.within(at(tick), label), bottom + 16, label, "middle", "small")
     d.line([at(r.tolerance)] * 2, [22, bottom], "limit")
     near = at(r.tolerance)
-    d.text(
-        near + (4 if near < WIDTH * 0.6 else -4),
-        14,
-        "roundness allowed",
-        "start" if near < WIDTH * 0.6 else "end",
-        "small halo",
-    )
+    d.text(near + (4 if near < WIDTH * 0.6 else -4), 14, "roundness allowed", "start" if near < WIDTH * 0.6 else "end",
+        "small halo")
     for i, (name, lobes, even) in enumerate(zip(r.names, r.lobes, r.larger, strict=True)):
         y = 38.0 + 38 * i
         d.text(left, y, name, kind="small halo")
         if lobes.value > 0:
             d.rect(at(lobes.low), y + 4, max(at(lobes.high) - at(lobes.low), 3), 8, "dot-a")
-        d.rect(
-            at(even.low if even.value > 0 else even.high),
-            y + 14,
-            max(abs(at(even.high) - at(even.low)), 3),
-            6,
-            "fill-b",
-            "thin",
-        )
+        d.rect(at(even.low if even.value > 0 else even.high), y + 14, max(abs(at(even.high) - at(even.low)), 3), 6,
+            "fill-b", "thin")
     d.text(left, bottom + 50, "solid: lobes on radius; pale: even change of the bore", kind="small halo")
     d.text(right, bottom + 34, say.fine_unit, "end", "small halo")
     return d.svg()
 
 
 def more_ways(r: Ways, say: Say) -> str:
-    rows = "".join(
-        f"<tr><td>{name}</td><td>{lobes_said(lobes, say) if lobes.value else 'none'}</td>"
-        f"<td>{_signed(even, say)}</td></tr>"
-        for name, lobes, even in zip(r.names, r.lobes, r.larger, strict=True)
-    )
-    return (
-        "<table><tr><th>way</th><th>lobes on radius</th><th>bore once let go</th></tr>" + rows + "</table>"
+    rows = "".join(f"<tr><td>{name}</td><td>{lobes_said(lobes, say) if lobes.value else 'none'}</td>"
+        f"<td>{_signed(even, say)}</td></tr>" for name, lobes, even in zip(r.names, r.lobes, r.larger, strict=True))
+    return ("<table><tr><th>way</th><th>lobes on radius</th><th>bore once let go</th></tr>" + rows + "</table>"
         f"<p>To turn the outside on an expanding mandrel with the same grip: it swells by "
-        f"{lobes_said(r.mandrel, say)}, evenly, "
-        "and comes out that much smaller.</p>"
-    )
+        f"{lobes_said(r.mandrel, say)}, evenly, " "and comes out that much smaller.</p>")
 
 
 def _signed(even: Likely, say: Say) -> str:
@@ -167,12 +135,5 @@ def _signed(even: Likely, say: Say) -> str:
     return f"{lobes_said(turned, say)} {'larger' if even.value >= 0 else 'smaller'}"
 
 
-WAYS = Page(
-    name="ways_to_hold",
-    title="Which way of holding leaves the bore round?",
-    inputs=(*WORK, *CUT),
-    compute=compute_ways,
-    picture=picture_ways,
-    words=words_ways,
-    more=more_ways,
-)
+WAYS = Page(name="ways_to_hold", title="Which way of holding leaves the bore round?", inputs=(*WORK, *CUT),
+    compute=compute_ways, picture=picture_ways, words=words_ways, more=more_ways)

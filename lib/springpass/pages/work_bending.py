@@ -77,29 +77,15 @@ def _measured() -> dict[str, dict[str, Any]]:
 def _spring(record: dict[str, Any] | None, key: str, value: float) -> tuple[Uncertain, bool]:
     """A measured spring with its own range, or the slider's value to a factor of two."""
     if found := shop.numbers(record, key):
-        low, high = shop.numbers(record, f"{key}_low", f"{key}_high") or (
-            GUESSED.low * found[0], GUESSED.high * found[0])
+        low, high = shop.numbers(record, f"{key}_low", f"{key}_high") or (GUESSED.low * found[0],
+            GUESSED.high * found[0])
         return factor_of(found[0], float(np.clip(np.sqrt(high / low), NARROWEST, WIDEST))), True
     return GUESSED.around(value), False
 
 
-def compute_bend(
-    material: str,
-    diameter: float,
-    length: float,
-    share: float,
-    end_diameter: float,
-    tolerance: float,
-    nose_radius: float,
-    hold: str,
-    spindle: float,
-    tilt: float,
-    centre: float,
-    steady_place: float,
-    mine: bool,
-    infeed: float,
-    feed: float,
-) -> Bend:
+def compute_bend(material: str, diameter: float, length: float, share: float, end_diameter: float, tolerance: float,
+        nose_radius: float, hold: str, spindle: float, tilt: float, centre: float, steady_place: float, mine: bool,
+        infeed: float, feed: float) -> Bend:
     """How much too big the work comes out along its length, and the cut that keeps it within the tolerance.
 
     Lengths and tolerance mm; springs N/mm and N mm/rad; shares of the length. The answer's arrays stand over PLACES
@@ -110,12 +96,10 @@ def compute_bend(
     cut = tables.row("workholding_yield", material=material)["cutting"]
     known = _measured() if mine else {}
     head = known.get("headstock centre" if hold == "between centres" else "spindle and chuck")
-    springs = {
-        "spindle_stiffness": _spring(head, "stiffness", spindle),
+    springs = {"spindle_stiffness": _spring(head, "stiffness", spindle),
         "spindle_rotation": _spring(head, "rotation", tilt),
         "centre_stiffness": _spring(known.get("tailstock and centre"), "stiffness", centre),
-        "steady_stiffness": _spring(known.get("steady rest"), "stiffness", centre),
-    }
+        "steady_stiffness": _spring(known.get("steady rest"), "stiffness", centre)}
     used = tuple(name for name, (_, was) in springs.items() if was)
     known_to: dict[str, Any] = {name: spring for name, (spring, _) in springs.items()}
     drawn = sample(modulus=stiff, force_factor=cutting.force_beside_table(cut).range, **known_to)
@@ -126,25 +110,12 @@ def compute_bend(
     steady = {"steady_at": steady_place * length} if hold == HOLDS[3] else {}
 
     def error(held: str, values: dict[str, Any]) -> wh.TurnedError:
-        return wh.turned_error(
-            segments,
-            infeed,
-            feed,
-            nose_radius,
-            cut,
-            hold="chuck" if held == HOLDS[3] else held,
-            position=position,
-            poisson=nu,
-            **values,
-            **(steady if held == hold else {}),
-        )
+        return wh.turned_error(segments, infeed, feed, nose_radius, cut, hold="chuck" if held == HOLDS[3] else held,
+            position=position, poisson=nu, **values, **(steady if held == hold else {}))
 
     found = error(hold, drawn)
-    middles = {
-        "modulus": stiff.middle,
-        "force_factor": 1.0,
-        **{name: spring.a for name, (spring, _) in springs.items()},
-    }
+    middles = {"modulus": stiff.middle, "force_factor": 1.0,
+        **{name: spring.a for name, (spring, _) in springs.items()}}
     others = []
     for other in HOLDS[:3]:
         if other != hold:
@@ -156,77 +127,42 @@ def compute_bend(
     worst = found.worst
     at = int(bands[1].argmax())
     softest = likely(found.compliance[:, at] * drawn["force_factor"]).high
-    return Bend(
-        hold,
-        length,
-        diameter,
-        end_diameter,
-        length - step,
-        steady.get("steady_at"),
-        tolerance,
-        position,
-        bands[1],
-        bands[0],
-        bands[2],
-        tuple(others),
-        likely(worst),
-        float(position[at]),
-        likely(found.error[:, 0]),
-        likely(found.error[:, -1]),
-        infeed,
-        float(wh.deepest_cut(softest, tolerance, feed, nose_radius, cut)),
+    return Bend(hold, length, diameter, end_diameter, length - step, steady.get("steady_at"), tolerance, position,
+        bands[1], bands[0], bands[2], tuple(others), likely(worst), float(position[at]), likely(found.error[:, 0]),
+        likely(found.error[:, -1]), infeed, float(wh.deepest_cut(softest, tolerance, feed, nose_radius, cut)),
         wh.own_share(position[at], segments, "chuck" if steady else hold, found.compliance[:, at], stiff.middle, nu,
-                     **steady),
-        used,
-        verdict(odds(worst <= tolerance)),
-    )
+        **steady), used, verdict(odds(worst <= tolerance)))
 
 
 def words_bend(r: Bend, say: Say) -> str:
     ratio = r.length / r.diameter
     shape = _shape(r)
-    held = {
-        "chuck": "from the chuck alone",
-        "chuck and centre": "in the chuck with a centre",
-        "between centres": "between centres",
-        HOLDS[3]: "in the chuck with a steady rest",
-    }[r.hold]
-    said = [
-        f"Held {held}, {plain(ratio, 2)} diameters long, the work comes out too big by up to {r.worst.text(say)}, "
-        "against "
-        f"{say.fine(r.tolerance)} allowed: {shape}, worst {say.length(r.worst_at, 3)} from the jaws."
-    ]
+    held = {"chuck": "from the chuck alone", "chuck and centre": "in the chuck with a centre",
+        "between centres": "between centres", HOLDS[3]: "in the chuck with a steady rest"}[r.hold]
+    said = [f"Held {held}, {plain(ratio, 2)} diameters long, the work comes out too big by up to {r.worst.text(say)}, "
+        "against " f"{say.fine(r.tolerance)} allowed: {shape}, worst {say.length(r.worst_at, 3)} from the jaws."]
     if r.verdict != HOLDS_SIZE:
         other = min(r.others, key=lambda o: float(np.max(o[1])), default=None)
         if r.hold == "chuck" and other is not None and np.max(other[1]) < 0.8 * r.worst.value:
             best = float(np.max(other[1]))
-            said.append(
-                f"First change: {_named(other[0])}, about "
-                f"{say.fine(best)}{'' if best < r.tolerance else ', still too much'}."
-            )
+            said.append(f"First change: {_named(other[0])}, about "
+                f"{say.fine(best)}{'' if best < r.tolerance else ', still too much'}.")
         if 0 < r.light < r.infeed:
             said.append(f"A last cut of no more than {say.length(r.light, 2)} infeed keeps within it.")
         elif r.light <= 0:
             said.append("No cut is light enough: support the work, shorten it or turn it thicker.")
     part = round(10 * r.give_of_work) * 10
-    said.append(
-        "Hardly any of the give there is the work's own bending: it is the lathe's."
-        if part == 0
-        else "Nearly all the give there is the work's own bending."
-        if part == 100
-        else f"Some {part} % of the give there is the work's own bending, the rest is the lathe's."
-    )
+    said.append("Hardly any of the give there is the work's own bending: it is the lathe's." if part == 0
+        else "Nearly all the give there is the work's own bending." if part == 100
+        else f"Some {part} % of the give there is the work's own bending, the rest is the lathe's.")
     if r.measured:
         said.append("Your own measured springs are used.")
     return said[0] + "\n" + " ".join(said[1:])
 
 
 def _named(hold: str) -> str:
-    return {
-        "chuck and centre": "bring up a centre",
-        "between centres": "turn between centres",
-        "chuck": "hold it in the chuck alone",
-    }[hold]
+    return {"chuck and centre": "bring up a centre", "between centres": "turn between centres",
+        "chuck": "hold it in the chuck alone"}[hold]
 
 
 def _shape(r: Bend) -> str:
@@ -235,26 +171,17 @@ def _shape(r: Bend) -> str:
         return "no error to speak of"
     if max(near, far) < 0.75 * top:
         return "a barrel"
-    return (
-        "a taper, bigger away from the jaws"
-        if far > 1.2 * near
-        else "a taper, bigger at the jaws"
-        if near > 1.2 * far
-        else "even along its length"
-    )
+    return ("a taper, bigger away from the jaws" if far > 1.2 * near else "a taper, bigger at the jaws"
+        if near > 1.2 * far else "even along its length")
 
 
 def picture_bend(r: Bend, say: Say) -> str:
     unit = say.fine_number
     curves = [(name, error) for name, error in r.others if np.max(error) < 4 * max(float(np.max(r.high)), r.tolerance)]
     top = room(0, unit(r.high), unit(r.tolerance), *(unit(e) for _, e in curves), floor=0.0)
-    d = Chart(
-        "Diameter error along the work",
-        words_bend(r, say),
-        x=("from the jaws", say.length_unit, 0, say.length_number(r.length)),
-        y=("too big by", say.fine_unit, *top),
-        height=420,
-    )
+    d = Chart("Diameter error along the work", words_bend(r, say),
+        x=("from the jaws", say.length_unit, 0, say.length_number(r.length)), y=("too big by", say.fine_unit, *top),
+        height=420)
     shift = 142.0
     d.top += shift  # room above for the sketch of the work
     chart = Chart("", "", x=d.x_axis, y=d.y_axis, height=420 - shift)
@@ -284,9 +211,8 @@ def _sketch(d: Drawing, r: Bend, say: Say, left: float, right: float) -> None:
     base = 10 ** np.floor(np.log10(raw))
     factor = base * max(m for m in (1, 2, 5) if m * base <= raw * 1.0001)
     edge = nominal + factor * np.interp(along, r.position, r.middle) / 2
-    d.shape(
-        np.concatenate([place, place[::-1]]), np.concatenate([middle - edge, (middle + edge)[::-1]]), "fill-work", "", 9
-    )
+    d.shape(np.concatenate([place, place[::-1]]), np.concatenate([middle - edge, (middle + edge)[::-1]]), "fill-work",
+        "", 9)
     d.line(place, middle - edge, "a")
     d.line(place, middle + edge, "a")
     d.line(place, middle - nominal, "limit")
@@ -311,36 +237,24 @@ def _sketch(d: Drawing, r: Bend, say: Say, left: float, right: float) -> None:
     at = left + (right - left) * r.worst_at / r.length
     lift = float(np.interp(r.worst_at, along, edge))
     d.arrow(at, middle + lift + 18, at, middle + lift + 3)
-    d.text(
-        at + (7 if at < right - 40 else -7),
-        middle + lift + 18,
-        "tool",
-        "start" if at < right - 40 else "end",
-        "small halo",
-    )
+    d.text(at + (7 if at < right - 40 else -7), middle + lift + 18, "tool", "start" if at < right - 40 else "end",
+        "small halo")
 
 
-BENDING = Page(
-    name="work_bends",
-    title="How much too big does the free end come out?",
-    inputs=(
-        Choose("material", MATERIALS, "free-cutting steel 11SMn30 / 12L14", "work"),
-        Slide("diameter", but(WorkDiameter, low=3, high=80, usual=20), "work", "diameter"),
-        Slide("length", but(WorkLength, low=10, high=300, usual=85), "work", "length out of the jaws"),
-        Slide("share", TurnedShare, "work", "share with the smaller diameter"),
-        Slide("end_diameter", but(WorkDiameter, low=3, high=80, usual=15), "work", "diameter of the smaller step"),
-        Slide("tolerance", but(Tolerance, usual=0.009, low=0.001), "work", "error allowed on diameter"),
-        Slide("nose_radius", but(NoseRadius, low=0.1), "tool", "nose radius"),
-        Choose("hold", HOLDS, "chuck", "holder", "held in"),
-        Slide("spindle", SpindleStiffness, "holder", "spindle and chuck, or headstock centre"),
-        Slide("tilt", SpindleRotation, "holder", "spindle and chuck against tilting"),
-        Slide("centre", CentreStiffness, "holder", "tailstock and centre, or steady rest"),
-        Slide("steady_place", SteadyPlace, "holder", "place of the steady rest"),
-        Tick("mine", False, "holder", "use my own measured springs"),
-        Slide("infeed", but(Infeed, low=0.01, high=1.0, usual=0.1), "cut", "infeed on radius"),
-        Slide("feed", but(Feed, high=0.15), "cut", "feed per turn"),
-    ),
-    compute=compute_bend,
-    picture=picture_bend,
-    words=words_bend,
-)
+BENDING = Page(name="work_bends", title="How much too big does the free end come out?",
+    inputs=(Choose("material", MATERIALS, "free-cutting steel 11SMn30 / 12L14", "work"),
+    Slide("diameter", but(WorkDiameter, low=3, high=80, usual=20), "work", "diameter"),
+    Slide("length", but(WorkLength, low=10, high=300, usual=85), "work", "length out of the jaws"),
+    Slide("share", TurnedShare, "work", "share with the smaller diameter"),
+    Slide("end_diameter", but(WorkDiameter, low=3, high=80, usual=15), "work", "diameter of the smaller step"),
+    Slide("tolerance", but(Tolerance, usual=0.009, low=0.001), "work", "error allowed on diameter"),
+    Slide("nose_radius", but(NoseRadius, low=0.1), "tool", "nose radius"),
+    Choose("hold", HOLDS, "chuck", "holder", "held in"),
+    Slide("spindle", SpindleStiffness, "holder", "spindle and chuck, or headstock centre"),
+    Slide("tilt", SpindleRotation, "holder", "spindle and chuck against tilting"),
+    Slide("centre", CentreStiffness, "holder", "tailstock and centre, or steady rest"),
+    Slide("steady_place", SteadyPlace, "holder", "place of the steady rest"),
+    Tick("mine", False, "holder", "use my own measured springs"),
+    Slide("infeed", but(Infeed, low=0.01, high=1.0, usual=0.1), "cut", "infeed on radius"),
+    Slide("feed", but(Feed, high=0.15), "cut", "feed per turn")), compute=compute_bend, picture=picture_bend,
+    words=words_bend)

@@ -26,26 +26,19 @@ PUSH = tables.assumed("push of a jaw as set").range
 KEEPS_ITS_PLACE = "scroll"   # of the ways a chuck is closed: the others follow the work
 LEAST_RAW_BORE = 0.05        # of the outside: less would be solid work
 Roundness = but(Tolerance, low=0.0005, high=0.1, usual=0.005, says="out of round allowed: peak to valley on radius")
-WORK = (
-    Choose("material", MATERIALS, "aluminium 6082", "work"),
+WORK = (Choose("material", MATERIALS, "aluminium 6082", "work"),
     Slide("bore", but(RingBore, low=4, high=150), "work", "finished bore"),
     Slide("wall", but(RingWall, low=0.5, high=30, usual=10), "work", "wall that is left"),
-    Slide("width", GripWidth, "work", "length gripped"),
-    Slide("tolerance", Roundness, "work", "roundness allowed"),
-)
-CUT = (
-    Slide("depth", but(DepthOfCut, low=0.02, high=1.5, usual=0.25), "cut", "depth of cut"),
-    Slide("feed", but(Feed, high=0.3), "cut", "feed per turn"),
-)
+    Slide("width", GripWidth, "work", "length gripped"), Slide("tolerance", Roundness, "work", "roundness allowed"))
+CUT = (Slide("depth", but(DepthOfCut, low=0.02, high=1.5, usual=0.25), "cut", "depth of cut"),
+    Slide("feed", but(Feed, high=0.3), "cut", "feed per turn"))
 
 
 def material_facts(material: str) -> tuple[dict[str, Any], Any, float]:
     """The row with yield and cutting names, the modulus as a range, Poisson's ratio."""
-    return (
-        tables.row("workholding_yield", material=material),
+    return (tables.row("workholding_yield", material=material),
         tables.fact("materials", material=material, property="E").range,
-        tables.fact("materials", material=material, property="nu").value,
-    )
+        tables.fact("materials", material=material, property="nu").value)
 
 
 def cut_forces(row: dict[str, Any], depth: float, feed: float) -> tuple[float, float]:
@@ -101,32 +94,13 @@ class Ring:
         if self.verdict == EDGE:
             return "At the edge"
         return (
-            " and ".join(
-                word
-                for word, chance in (
-                    ("may slip", self.holds),
-                    ("may stay bent", self.springs),
-                    ("out of round", self.rounds),
-                )
-                if chance < 0.5
-            ).capitalize()
-            or "At the edge of two limits at once"
-        )
+            " and ".join(word for word,
+            chance in (("may slip", self.holds), ("may stay bent", self.springs), ("out of round", self.rounds))
+            if chance < 0.5).capitalize() or "At the edge of two limits at once")
 
 
-def compute_ring(
-    material: str,
-    bore: float,
-    wall: float,
-    width: float,
-    tolerance: float,
-    grip: str,
-    chuck: str,
-    push: float,
-    stock: float,
-    depth: float,
-    feed: float,
-) -> Ring:
+def compute_ring(material: str, bore: float, wall: float, width: float, tolerance: float, grip: str, chuck: str,
+        push: float, stock: float, depth: float, feed: float) -> Ring:
     """What the jaws do to a ring that is bored in them, and whether they hold it.
 
     Lengths mm, push N a jaw, tolerance of roundness on radius; the ranges come from 2000 samples. Raises Refused where
@@ -137,27 +111,19 @@ def compute_ring(
     jaws, pads = wh.jaws(grip)
     raw_bore = max(bore - stock, LEAST_RAW_BORE * outside)
     chip, feed_force = cut_forces(row, depth, feed)
-    drawn = sample(
-        push=PUSH,
-        force=cutting.force_beside_table(row["cutting"]).range,
-        modulus=stiff,
-        pad=pads.range,
-        strength=between(row["low"], row["high"]),
-        give=tables.fact("workholding_facts", what="give of one jaw").range,
-        **wh.drive_ranges(family=row["family"]),
-    )
+    drawn = sample(push=PUSH, force=cutting.force_beside_table(row["cutting"]).range, modulus=stiff, pad=pads.range,
+        strength=between(row["low"], row["high"]), give=tables.fact("workholding_facts", what="give of one jaw").range,
+        **wh.drive_ranges(family=row["family"]))
     middle = stiff.middle
     set_push = push * drawn["push"]
     bored = wh.bored_in_jaws(outside, raw_bore, bore, width, jaws, set_push, drawn["modulus"], nu, drawn["pad"],
-                             drawn["give"], keeps_place=chuck == KEEPS_ITS_PLACE)
+        drawn["give"], keeps_place=chuck == KEEPS_ITS_PLACE)
     kept, lobes = bored.kept, bored.lobes
     share = float(np.median(kept))
-    total = wh.grip_needed(
-        chip * drawn["force"], feed_force * drawn["force"], bore, outside, drawn["friction"], drawn["safety"]
-    )
-    window = wh.jaw_window(
-        lobes, set_push, tolerance, total, material, outside, bore, width, jaws, drawn["strength"], pads.value
-    )
+    total = wh.grip_needed(chip * drawn["force"], feed_force * drawn["force"], bore, outside, drawn["friction"],
+        drawn["safety"])
+    window = wh.jaw_window(lobes, set_push, tolerance, total, material, outside, bore, width, jaws, drawn["strength"],
+        pads.value)
     # the wall must spring back both thick under the whole push and thin under what is left of it
     thick = wh.yield_load(drawn["strength"], outside, raw_bore, width, jaws, pads.value)
     bends_from = np.minimum(window.for_spring / kept, thick)
@@ -168,33 +134,12 @@ def compute_ring(
             count, face = wh.jaws(other)
             ring = wh.ring_lobing(outside, bore, width, push * share * jaws / count, count, middle, nu, face.value)
             others.append((other, ring.peak_to_valley))
-    return Ring(
-        grip,
-        jaws,
-        outside,
-        bore,
-        raw_bore,
-        pads.value,
-        push,
-        tolerance,
+    return Ring(grip, jaws, outside, bore, raw_bore, pads.value, push, tolerance,
         wh.ring_lobing(outside, raw_bore, width, push, jaws, middle, nu, pads.value),
-        wh.ring_lobing(outside, bore, width, push * share, jaws, middle, nu, pads.value),
-        likely(lobes),
-        likely(bored.two_point),
-        likely(bored.three_point),
-        likely(bored.larger),
-        share,
-        likely(window.needed / kept),
-        likely(window.for_round),
-        likely(drawn["push"]).high,
-        likely(window.for_marks),
-        likely(bends_from),
-        odds(holds),
-        odds(rounds),
-        odds(springs),
-        tuple(others),
-        verdict(odds(holds & rounds & springs)),
-    )
+        wh.ring_lobing(outside, bore, width, push * share, jaws, middle, nu, pads.value), likely(lobes),
+        likely(bored.two_point), likely(bored.three_point), likely(bored.larger), share, likely(window.needed / kept),
+        likely(window.for_round), likely(drawn["push"]).high, likely(window.for_marks), likely(bends_from), odds(holds),
+        odds(rounds), odds(springs), tuple(others), verdict(odds(holds & rounds & springs)))
 
 
 def fine(value: float, say: Say) -> str:
@@ -213,15 +158,13 @@ def _safe(r: Ring) -> float:
 
 def words_ring(r: Ring, say: Say) -> str:
     limit = f"up to about {newton(_safe(r))}" if _safe(r) < 50000 else "however hard they push"
-    said = [
-        f"Bored to {say.length(r.bore)} in {r.grip} that push {newton(r.push)} each, and let go, this ring of "
+    said = [f"Bored to {say.length(r.bore)} in {r.grip} that push {newton(r.push)} each, and let go, this ring of "
         f"{say.length(r.outside)} is out of round by {lobes_said(r.lobes, say)} on radius, against "
         f"{say.fine(r.tolerance)} allowed: {r.jaws} lobes, largest where the jaws were. "
         f"A two-point gauge turned in it changes by {fine(r.two_point.value, say)}, "
         f"a three-point gauge by {fine(r.three_point.value, say)}.",
         f"To drive this cut each jaw must push {newton(r.needed.low, r.needed.high)}; the bore stays round enough "
-        f"{limit}.",
-    ]
+        f"{limit}."]
     if r.holds < 0.9 and (r.rounds < 0.9 or r.springs < 0.9):
         said.append(f"No push of these jaws does both: cut lighter, or hold it another way. {_other(r, say)}")
     elif r.holds < 0.9:
@@ -229,15 +172,11 @@ def words_ring(r: Ring, say: Say) -> str:
     elif r.springs < 0.9:
         said.append("The wall may bend past its yield strength and stay bent: push far less.")
     elif r.rounds < 0.9:
-        said.append(
-            f"Back off to about {newton(_safe(r))} a jaw before the last cuts."
-            if _safe(r) > 1.3 * r.needed.high
-            else _other(r, say)
-        )
+        said.append(f"Back off to about {newton(_safe(r))} a jaw before the last cuts."
+            if _safe(r) > 1.3 * r.needed.high else _other(r, say))
     if r.kept < 0.95:
         said.append(
-            f"The scroll keeps its place, so only {100 * r.kept:.0f} % of the push is left once the wall is thin."
-        )
+            f"The scroll keeps its place, so only {100 * r.kept:.0f} % of the push is left once the wall is thin.")
     return said[0] + "\n" + " ".join(said[1:])
 
 
@@ -270,19 +209,13 @@ def picture_ring(r: Ring, say: Say) -> str:
     # large enough to see, small enough that walls do not cross
     room = min(13.0, 0.85 * stretch * wall, 0.7 * (RIM - stretch * wall))
     factor = _exaggeration(max(bore, rim * room / 20), scale, room)
-    d = Drawing(
-        "A ring in the jaws: before, clamped, bored round, let go",
-        words_ring(r, say),
-        WIDTH,
-        472 + (16 if stretch > 1 else 0),
-    )
+    d = Drawing("A ring in the jaws: before, clamped, bored round, let go", words_ring(r, say), WIDTH,
+        472 + (16 if stretch > 1 else 0))
     still = 0 * angle
-    panels = (
-        ("1  before", still, still, r.raw_bore, False),
+    panels = (("1  before", still, still, r.raw_bore, False),
         ("2  clamped", r.clamped.rim(angle), r.clamped.bore(angle), r.raw_bore, True),
         ("3  bored round", r.finished.rim(angle), still, r.bore, True),
-        ("4  let go", still, -r.finished.bore(angle), r.bore, False),
-    )
+        ("4  let go", still, -r.finished.bore(angle), r.bore, False))
     for i, (title, out, inner, size, gripped) in enumerate(panels):
         x, y = WIDTH * (0.25 if i % 2 == 0 else 0.75), 104.0 + 188 * (i // 2)
         d.text(x - 100, y - 84, title, kind="bold halo")
@@ -344,20 +277,14 @@ def _pushes(d: Drawing, y: float, r: Ring) -> None:
 
 def more_ring(r: Ring, say: Say) -> str:
     hand = _hand()
-    rows = [
-        f"<tr><td>{name}</td><td>{newton(float(low) / r.jaws, float(high) / r.jaws)}</td></tr>"
-        for name, (low, high) in hand.items()
-    ]
-    rows += [
-        "<tr><td>a smooth flat jaw begins to mark "
+    rows = [f"<tr><td>{name}</td><td>{newton(float(low) / r.jaws, float(high) / r.jaws)}</td></tr>" for name,
+        (low, high) in hand.items()]
+    rows += ["<tr><td>a smooth flat jaw begins to mark "
         f"from</td><td>{newton(r.marks_from.low, r.marks_from.high)}</td></tr>",
-        f"<tr><td>the thin wall stays bent from</td><td>{newton(r.bends_from.low, r.bends_from.high)}</td></tr>",
-    ]
+        f"<tr><td>the thin wall stays bent from</td><td>{newton(r.bends_from.low, r.bends_from.high)}</td></tr>"]
     others = "".join(f"<tr><td>{name}</td><td>{fine(lobes, say)}</td></tr>" for name, lobes in r.others)
-    return (
-        "<table><tr><th>push of each jaw</th><th>likely</th></tr>" + "".join(rows) + "</table>"
-        "<table><tr><th>same grip with</th><th>lobes on radius</th></tr>" + others + "</table>"
-    )
+    return ("<table><tr><th>push of each jaw</th><th>likely</th></tr>" + "".join(rows) + "</table>"
+        "<table><tr><th>same grip with</th><th>lobes on radius</th></tr>" + others + "</table>")
 
 
 def _hand() -> dict[str, tuple[float, float]]:
@@ -371,19 +298,8 @@ def _hand() -> dict[str, tuple[float, float]]:
 
 _HAND: dict[str, tuple[float, float]] = {}
 
-RING = Page(
-    name="ring_in_jaws",
-    title="Will the bore still be round when I open the chuck?",
-    inputs=(
-        *WORK,
-        Choose("grip", GRIPS, "three jaws", "holder", "held in"),
-        Choose("chuck", ("scroll", "air or oil"), "scroll", "holder", "chuck closed by"),
-        Slide("push", JawLoad, "holder", "push of each jaw"),
-        Slide("stock", StockLeft, "cut", "left to bore, on diameter"),
-        *CUT,
-    ),
-    compute=compute_ring,
-    picture=picture_ring,
-    words=words_ring,
-    more=more_ring,
-)
+RING = Page(name="ring_in_jaws", title="Will the bore still be round when I open the chuck?",
+    inputs=(*WORK, Choose("grip", GRIPS, "three jaws", "holder", "held in"),
+    Choose("chuck", ("scroll", "air or oil"), "scroll", "holder", "chuck closed by"),
+    Slide("push", JawLoad, "holder", "push of each jaw"), Slide("stock", StockLeft, "cut", "left to bore, on diameter"),
+    *CUT), compute=compute_ring, picture=picture_ring, words=words_ring, more=more_ring)

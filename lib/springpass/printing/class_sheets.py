@@ -20,8 +20,7 @@ from . import pages_to_print
 
 CAUTION = (
     "At a machine its manual, the workshop's rules and a qualified instructor come first. Spindle stopped before you "
-    "measure; chuck key out."
-)
+    "measure; chuck key out.")
 STYLE = Path(__file__).with_name("class_sheets.css").read_text(encoding="utf-8")
 
 
@@ -46,8 +45,7 @@ def sheets(given: Given, paper: str = "A4", heard: Heard = quiet) -> str:
 
 def _sheet(given: Given, learner: Learner) -> str:
     word_of = f"the word <b>{escape(learner.word)}</b>" + (
-        f" and the class <b>{escape(given.group)}</b>. Type both" if given.group else ". Type it"
-    )
+        f" and the class <b>{escape(given.group)}</b>. Type both" if given.group else ". Type it")
     body, before = [], ""
     for row in given.rows(learner):
         chapter = row.exercise.name.split("/")[0]
@@ -56,9 +54,9 @@ def _sheet(given: Given, learner: Learner) -> str:
             before = chapter
         body.append(printed(row.number, row.exercise.heading, row.task, {}, given.say, False))
     return (f'<article><h1>Exercises</h1><div class="top"><span>Name <span class="name">&nbsp;</span></span>'
-            f'<span>Sheet <span class="code">{learner.code}</span></span></div>'
-            f'<p class="small">Your numbers belong to {word_of} into the workbook to check your '
-            f"answers there. Write the unit behind the number. {CAUTION}</p>{''.join(body)}</article>")
+        f'<span>Sheet <span class="code">{learner.code}</span></span></div>'
+        f'<p class="small">Your numbers belong to {word_of} into the workbook to check your '
+        f"answers there. Write the unit behind the number. {CAUTION}</p>{''.join(body)}</article>")
 
 
 def key(given: Given, paper: str = "A4", *, solutions: bool = False) -> str:
@@ -79,26 +77,15 @@ def key(given: Given, paper: str = "A4", *, solutions: bool = False) -> str:
 
 def _block(given: Given, learner: Learner, solutions: bool) -> str:
     rows = given.rows(learner)
-    lines = "".join(
-        f"<tr><td>{row.number}</td><td>{escape(row.exercise.title)}</td>"
+    lines = "".join(f"<tr><td>{row.number}</td><td>{escape(row.exercise.title)}</td>"
         f"<td><b>{escape(right(row.task, given.say))}</b></td>"
-        f'<td class="slips">{escape(slips(row.task, given.say))}</td></tr>'
-        for row in rows
-    )
+        f'<td class="slips">{escape(slips(row.task, given.say))}</td></tr>' for row in rows)
     worked = (
-        "".join(
-            f"<section><p><b>{row.number}. {escape(row.exercise.heading)}</b> "
-            f"{escape(row.task.asks)}</p>{row.task.solution(given.say)}</section>"
-            for row in rows
-        )
-        if solutions
-        else ""
-    )
-    return (
-        f'<div class="{"" if solutions or len(rows) > 14 else "who"}"><h2><span '
+        "".join(f"<section><p><b>{row.number}. {escape(row.exercise.heading)}</b> "
+        f"{escape(row.task.asks)}</p>{row.task.solution(given.say)}</section>" for row in rows) if solutions else "")
+    return (f'<div class="{"" if solutions or len(rows) > 14 else "who"}"><h2><span '
         f'class="code">{learner.code}</span> · {escape(learner.word)}</h2>'
-        f'<table class="key"><tbody>{lines}</tbody></table>{worked}</div>'
-    )
+        f'<table class="key"><tbody>{lines}</tbody></table>{worked}</div>')
 
 
 def save(given: Given, paper: str = "A4", *, solutions: bool = False, heard: Heard = quiet) -> str:
@@ -107,18 +94,10 @@ def save(given: Given, paper: str = "A4", *, solutions: bool = False, heard: Hea
     heard(done, all) is told how many sheets are made; nothing is saved before all are.
     """
     text = sheets(given, paper, heard)
-    written = (
-        pages_to_print.save("class_sheets", text),
-        pages_to_print.save("class_key", key(given, paper, solutions=solutions)),
-    )
+    written = (pages_to_print.save("class_sheets", text),
+        pages_to_print.save("class_key", key(given, paper, solutions=solutions)))
     pdfs = [pages_to_print.to_pdf(place) for place in written]
-    also = (
-        f"PDFs lie beside them: {pdfs[0].path.name}, {pdfs[1].path.name}."
-        if pdfs[0].path and pdfs[1].path
-        else next(made.says for made in pdfs if not made.path)
-    )
-    return Saved(
-        f"Written: {written[0].name} and {written[1].name}, in {written[0].parent}. {also}",
-        *written,
-        *(made.path for made in pdfs if made.path),
-    )
+    also = (f"PDFs lie beside them: {pdfs[0].path.name}, {pdfs[1].path.name}." if pdfs[0].path and pdfs[1].path
+        else next(made.says for made in pdfs if not made.path))
+    return Saved(f"Written: {written[0].name} and {written[1].name}, in {written[0].parent}. {also}", *written,
+        *(made.path for made in pdfs if made.path))

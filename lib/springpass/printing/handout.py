@@ -25,9 +25,8 @@ from ..screen import draw
 from ..screen.page import Choose, Load, Page, Slide, Tick, Write, called, headline
 from ..teaching.chapters import Chapter, chapter, names
 
-__all__ = [
-    "Settings", "build", "chapter", "file_name", "keep", "names", "page", "pages", "read_settings", "shown_value",
-]
+__all__ = ["Settings", "build", "chapter", "file_name", "keep", "names", "page", "pages", "read_settings",
+    "shown_value"]
 
 PAPERS = {"A4": "A4", "Letter": "letter"}
 STYLE = Path(__file__).with_name("handout.css").read_text(encoding="utf-8")
@@ -68,15 +67,13 @@ def read_settings(text: str, name: str, say: Say | None = None) -> Settings:
         if not equals or not wanted.strip():
             raise Refused(
                 f"Line {number} of the settings is “{line.strip()[:60]}”. Write a name, an equals sign and a value, "
-                "such as: stickout = 55."
-            )
+                "such as: stickout = 55.")
         hit = next((what for what in asked if _bare(wanted) == _bare(called(what))), None) \
             or next((what for what in asked if _bare(wanted) == _bare(what.name)), None)
         if hit is None:
             known = dict.fromkeys(called(what) for what in asked if not what.rare)
             raise Refused(
-                f"Line {number}: “{page(name).title}” has no “{wanted.strip()[:60]}”. There are {', '.join(known)}."
-            )
+                f"Line {number}: “{page(name).title}” has no “{wanted.strip()[:60]}”. There are {', '.join(known)}.")
         found[hit.name] = _setting(hit, typed.strip(), number, say or Say())
     return found
 
@@ -122,33 +119,23 @@ def _figure(shown: Page, changed: Settings, say: Say) -> str:
     except Refused as refusal:
         raise Refused(f"“{shown.title}” gives no answer at these settings: {refusal}") from None
     top = headline(answer.result)
-    said = "".join(
-        f"<p>{f'<b>{escape(top)}</b> ' if top and i == 0 else ''}{escape(part)}</p>"
-        for i, part in enumerate(answer.words.split("\n"))
-    )
-    cells = [
-        f"<td{' class=set' if what.name in changed else ''}><span>{escape(called(what))}</span> "
-        f"<b>{escape(shown_value(what, values[what.name], say))}</b></td>"
-        for what in shown.inputs
-        if not isinstance(what, Load) and (what.name in changed or not what.rare)
-    ]
+    said = "".join(f"<p>{f'<b>{escape(top)}</b> ' if top and i == 0 else ''}{escape(part)}</p>" for i,
+        part in enumerate(answer.words.split("\n")))
+    cells = [f"<td{' class=set' if what.name in changed else ''}><span>{escape(called(what))}</span> "
+        f"<b>{escape(shown_value(what, values[what.name], say))}</b></td>" for what in shown.inputs
+        if not isinstance(what, Load) and (what.name in changed or not what.rare)]
     rows = "".join(f"<tr>{''.join(cells[i : i + 3])}</tr>" for i in range(0, len(cells), 3))
     table = f'<table class="settings">{rows}</table>' if rows else ""
-    return (
-        f'<figure class="sp-card"><figcaption>{escape(shown.title)}</figcaption>'
-        f"{draw.without_handles(answer.svg)}</figure>{said}{table}"
-    )
+    return (f'<figure class="sp-card"><figcaption>{escape(shown.title)}</figcaption>'
+        f"{draw.without_handles(answer.svg)}</figure>{said}{table}")
 
 
 def _guess(made: Chapter, say: Say, solutions: bool) -> str:
     task = made.guess
     if task is None:
         return ""
-    asked = (
-        "<p>" + " &nbsp; ".join(f"☐ {escape(option)}" for option in task.options) + "</p>"
-        if task.options
-        else f'<p class="answer"><span>Answer</span><span>{escape(task.wanted(say))}</span></p>'
-    )
+    asked = ("<p>" + " &nbsp; ".join(f"☐ {escape(option)}" for option in task.options) + "</p>" if task.options
+        else f'<p class="answer"><span>Answer</span><span>{escape(task.wanted(say))}</span></p>')
     told = f'<p class="small">It is {escape(task.answer_text(say))}. {escape(task.reveals)}</p>' if solutions else ""
     return f'<div class="guess"><p><b>Your guess first.</b> {escape(task.asks)}</p>{asked}{told}</div>'
 
@@ -156,16 +143,13 @@ def _guess(made: Chapter, say: Say, solutions: bool) -> str:
 def _rule(made: Chapter) -> str:
     """The rule, its formula in letters, and what the letters stand for."""
     shown = printed(made.formula)
-    letters = "; ".join(
-        f"{mathml(shown.quantity[symbol].symbol)} {escape(shown.quantity[symbol].says)}"
-        for symbol in shown.letters.values()
-    )
+    letters = "; ".join(f"{mathml(shown.quantity[symbol].symbol)} {escape(shown.quantity[symbol].says)}"
+        for symbol in shown.letters.values())
     label = made.formula.label  # type: ignore[attr-defined]
     return (
         f'<h2>The rule</h2><p><b>{escape(made.rule)}</b></p><div class="formula">{formula_mathml(made.formula)}</div>'
         f'<p class="small">{letters}. <i>Holds for:</i> {escape(label.holds)}. '
-        f"<i>Source:</i> {escape(made.source)} ({escape(BASIS.get(made.basis, made.basis))}).</p>"
-    )
+        f"<i>Source:</i> {escape(made.source)} ({escape(BASIS.get(made.basis, made.basis))}).</p>")
 
 
 def _example(made: Chapter) -> str:
@@ -176,10 +160,8 @@ def _example(made: Chapter) -> str:
 def _readings(made: Chapter) -> str:
     head = "".join(f"<th>{escape(column)}</th>" for column in made.readings)
     rows = f"<tr>{'<td></td>' * len(made.readings)}</tr>" * READINGS
-    return (
-        f'<h2>Readings and notes</h2><table class="readings"><thead><tr>{head}</tr></thead>'
-        f'<tbody>{rows}</tbody></table><div class="notes"></div>'
-    )
+    return (f'<h2>Readings and notes</h2><table class="readings"><thead><tr>{head}</tr></thead>'
+        f'<tbody>{rows}</tbody></table><div class="notes"></div>')
 
 
 # ---- the whole -------------------------------------------------------------------------------------
@@ -199,30 +181,21 @@ def build(
     differ = "Underlined settings differ from the values at which the page opens." if settings else ""
     inch = "The formula and its example stay in mm." if say.inch else ""
     cautions = "".join(f"<li>{escape(caution)}</li>" for caution in made.cautions)
-    first = (
-        f'<div class="top"><span>Spring Pass{", with the answer to the guess" if solutions else ""}</span>'
+    first = (f'<div class="top"><span>Spring Pass{", with the answer to the guess" if solutions else ""}</span>'
         '<span>Name ______________________</span></div>'
         f'<h1>{escape(made.title)}</h1><p class="question">{escape(made.question)}</p>'
         f"{''.join(f'<p>{escape(part)}</p>' for part in made.story)}{_guess(made, say, solutions)}"
-        f"{_figure(page(name), settings, say)}"
-    )
-    second = (
-        f'{_rule(made)}{_example(made)}<div class="caution"><b>Before you cut</b><ul>{cautions}</ul></div>'
-        f"{_readings(made)}"
-    )
+        f"{_figure(page(name), settings, say)}")
+    second = (f'{_rule(made)}{_example(made)}<div class="caution"><b>Before you cut</b><ul>{cautions}</ul></div>'
+        f"{_readings(made)}")
     foot = f"{differ} {inch} At a machine its manual, the rules where you work and a qualified instructor come first."
-    sheets = "".join(
-        f'<section class="sheet">{body}'
+    sheets = "".join(f'<section class="sheet">{body}'
         f'<div class="foot"><span>{escape(foot.strip()) if number == 2 else escape(made.title)}</span>'
-        f"<span>{number} of 2</span></div></section>"
-        for number, body in ((1, first), (2, second))
-    )
-    return (
-        '<!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" '
+        f"<span>{number} of 2</span></div></section>" for number, body in ((1, first), (2, second)))
+    return ('<!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" '
         f'content="width=device-width,initial-scale=1"><title>{escape(made.title)}</title>'
         f"<style>{draw.STYLE}{STYLE}@page{{size:{PAPERS[paper]}}}</style></head>"
-        f'<body class="{paper}">{sheets}</body></html>\n'
-    )
+        f'<body class="{paper}">{sheets}</body></html>\n')
 
 
 def file_name(name: str, paper: str, say: Say, solutions: bool) -> str:
@@ -233,6 +206,5 @@ def keep(
     name: str, settings: Settings | None = None, say: Say | None = None, paper: str = "A4", *, solutions: bool = False
 ) -> Path:
     """Write the handout into the user's folder; returns its place. Raises Refused."""
-    return files.put(
-        file_name(name, paper, say or Say(), solutions), build(name, settings, say, paper, solutions=solutions)
-    )
+    return files.put(file_name(name, paper, say or Say(), solutions),
+        build(name, settings, say, paper, solutions=solutions))

@@ -26,18 +26,9 @@ NAMES = ("chromium", "chromium-browser", "google-chrome", "chrome")
 PATIENCE = 60.0   # s; forty sheets take a few
 DATES = re.compile(rb"(/(?:CreationDate|ModDate) \(D:)\d{14}")   # in a PDF: the same page gives the same file
 # our own file, without a script in it, so the browser needs no cage and no network
-FLAGS = (
-    "--headless",
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-    "--host-resolver-rules=MAP * ~NOTFOUND",
-    "--no-pdf-header-footer",
-)
+FLAGS = ("--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+    "--disable-background-networking", "--disable-component-update", "--disable-sync",
+    "--host-resolver-rules=MAP * ~NOTFOUND", "--no-pdf-header-footer")
 
 STYLE = Path(__file__).with_name("pages_to_print.css").read_text(encoding="utf-8")
 
@@ -56,12 +47,10 @@ def page(title: str, body: str, paper: str = "A4", style: str = "") -> str:
     """
     if paper not in PAPERS:
         raise Refused(f"“{paper}” paper is not known. Choose A4 or Letter.")
-    return (
-        '<!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" '
+    return ('<!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" '
         'content="width=device-width,initial-scale=1">'
         f"<title>{escape(title)}</title><style>{STYLE.replace('PAPER', PAPERS[paper])}{style}</style></head>"
-        f"<body>{body}</body></html>\n"
-    )
+        f"<body>{body}</body></html>\n")
 
 
 def save(name: str, html: str) -> Path:
@@ -88,19 +77,9 @@ def to_pdf(html: Path, patience: float = PATIENCE) -> Made:
         with tempfile.TemporaryDirectory(ignore_cleanup_errors=True) as scratch:
             new = Path(scratch) / "page.pdf"
             subprocess.run(
-                [
-                    program,
-                    *FLAGS,
-                    f"--user-data-dir={scratch}/profile",
-                    f"--print-to-pdf={new}",
-                    html.resolve().as_uri(),
-                ],
-                stdin=subprocess.DEVNULL,
-                stdout=subprocess.DEVNULL,
-                stderr=subprocess.DEVNULL,
-                timeout=patience,
-                check=True,
-            )
+                [program, *FLAGS, f"--user-data-dir={scratch}/profile", f"--print-to-pdf={new}",
+                html.resolve().as_uri()], stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL,
+                stderr=subprocess.DEVNULL, timeout=patience, check=True)
             made = new.read_bytes()
         if not made.startswith(b"%PDF"):
             raise OSError("it wrote no PDF")

@@ -15,43 +15,29 @@ from ..job.results import Cause, Holding, Missing, Operation, Order, OrderReason
 
 CHIPS = "Long chips are cleared with a hook and the spindle standing, never by hand."
 STOP = "Stop the spindle to measure."
-CAUTIONS: dict[str, tuple[str, ...]] = {
-    "face": (CHIPS,),
-    "centre drill": ("Feed gently: the thin pilot breaks.",),
-    "rough turn": (CHIPS, "Chips are hot; eye protection on."),
-    "cool": ("The part and the chips are hot.",),
+CAUTIONS: dict[str, tuple[str, ...]] = {"face": (CHIPS,), "centre drill": ("Feed gently: the thin pilot breaks.",),
+    "rough turn": (CHIPS, "Chips are hot; eye protection on."), "cool": ("The part and the chips are hot.",),
     "finish turn": (STOP, "No files or emery cloth held by hand near the chuck."),
     "drill": ("Withdraw often and clear the chips with the spindle stopped.",),
-    "flat bottom": ("Feed gently: a flat drill grabs.",),
-    "rough bore": (CHIPS,),
-    "bore": ("Fingers stay out of a turning bore.", CHIPS),
-    "ream": ("Cutting oil; never turn a reamer backwards.",),
+    "flat bottom": ("Feed gently: a flat drill grabs.",), "rough bore": (CHIPS,),
+    "bore": ("Fingers stay out of a turning bore.", CHIPS), "ream": ("Cutting oil; never turn a reamer backwards.",),
     "recess": ("A recessing tool chatters and digs in: short stickout, steady feed.",),
-    "thread": (
-        "Know how the half-nuts let go before the tool reaches the shoulder.",
-        "Thread edges cut: do not wipe them with a cloth while they turn.",
-    ),
-    "part off": (
-        "The part falls off: catch it with a rod through the bore or in a tray, never by hand.",
-        "No centre in the end while parting off.",
-    ),
-}
+    "thread": ("Know how the half-nuts let go before the tool reaches the shoulder.",
+    "Thread edges cut: do not wipe them with a cloth while they turn."),
+    "part off": ("The part falls off: catch it with a rod through the bore or in a tray, never by hand.",
+    "No centre in the end while parting off.")}
 FIRST = "The lathe's manual, the rules of your shop and whoever instructs you come before this plan."
-REMEDY = {
-    Cause.WORK_BENDS: "leave less for the last cut, or support the work",
+REMEDY = {Cause.WORK_BENDS: "leave less for the last cut, or support the work",
     Cause.WORK_TAPER: "let less stand out, or use the centre",
     Cause.BAR_BENDS: "take a stouter bar or let less of it stand out",
     Cause.ROOM: "lay part and gauge side by side until both have the room's warmth",
-    Cause.WARMTH: "wait before measuring",
-    Cause.READING: "measure more often and average, or use a finer gauge",
+    Cause.WARMTH: "wait before measuring", Cause.READING: "measure more often and average, or use a finer gauge",
     Cause.DIAL: "set with an indicator on the cross slide",
     Cause.LOBES: "tighten gently, use soft or pie jaws, or grip on the face",
     Cause.RELEASE: "bore before finishing the outside, or take a stress-relieved bar",
     Cause.REAMER_CUTS: "try the reamer in a scrap of the same bar and log the hole",
-    Cause.REAMER_SIZE: "measure the reamer",
-    Cause.STOP: "set the stop with an indicator",
-    Cause.HOLDING: "set it true with an indicator",
-}
+    Cause.REAMER_SIZE: "measure the reamer", Cause.STOP: "set the stop with an indicator",
+    Cause.HOLDING: "set it true with an indicator"}
 
 
 # ---- lengths ---------------------------------------------------------------------------------------
@@ -115,26 +101,26 @@ def held(made: Plan, h: Holding, say: Say) -> str:
     """A holding as the sheet heads its operations."""
     centre = ", tailstock centre in" if h.centre else ""
     return (f"{h.number}. {h.way} on {gripped(made, h, say)}, {say.length(h.stickout, 3)} out, {h.end} to the "
-            f"tailstock{centre}")
+        f"tailstock{centre}")
 
 
 def _why_held(made: Plan, h: Holding, say: Say) -> str:
     if not h.grips:
         return (f"{_long(say, h.stickout, 0)} stand out, {h.stickout / h.diameter:.1f} diameters of the blank: "
-                "everything that must run true together is cut in this one holding.")
+            "everything that must run true together is cut in this one holding.")
     centre = ""
     if h.centre and h.thinnest:
         centre = (f"; the centre carries the end {_long(say, h.stickout, 0)} out, {h.stickout / h.thinnest:.1f} "
-                  "diameters")
+            "diameters")
     return (f"gripped on {_surface(made, h.grips, say)} in the {h.way or 'chuck'}, whose run-out is about "
-            f"{_fine(say, h.runout or 0.0, 0)}{centre}.")
+        f"{_fine(say, h.runout or 0.0, 0)}{centre}.")
 
 
 def holding_cautions(made: Plan, h: Holding, say: Say) -> tuple[str, ...]:
     """What to mind when the work is gripped."""
     if not h.grips:
         return ("Chuck key out of the chuck before the spindle turns; jaws closed on at least three quarters of their "
-                "length.",)
+            "length.",)
     grip = f"Grip the finished {_surface(made, h.grips, say)} lightly, on a clean surface; thin sheet under hard jaws."
     return (grip, "Back the centre off a little when the work grows warm.") if h.centre else (grip,)
 
@@ -192,26 +178,26 @@ def reason(made: Plan, o: Operation, say: Say) -> str:
             return f"a drill started in it keeps within about {_long(say, wander, 2)} of the axis."
         case results.Warm(name, rise, grown, goal, still, wet):
             return (f"some {rise:.0f} K warm, {_surface(made, name, say)} is {_fine(say, grown)} large: wait until "
-                    f"{_fine(say, goal)} are left. In still air that is {still / 60:.0f} minutes, under running "
-                    f"coolant {max(wet / 60, 1):.0f}.")
+                f"{_fine(say, goal)} are left. In still air that is {still / 60:.0f} minutes, under running "
+                f"coolant {max(wet / 60, 1):.0f}.")
         case results.WorkGivesWay(error, why):
             more = f" {order(made, why, say)}" if why else ""
             return (f"the work bends away and leaves it {_fine(say, error)} large in a tolerance of "
-                    f"{_fine(say, tolerance, 0)}: two like cuts take that out.{more}")
+                f"{_fine(say, tolerance, 0)}: two like cuts take that out.{more}")
         case results.DrillCutsOver(error):
             return (f"{_long(say, o.stock, 2)} are left on diameter: the hole may run off and come out large by "
-                    f"{_long(say, error, 2)}.")
+                f"{_long(say, error, 2)}.")
         case results.PointLeavesCone(height):
             return f"a 118° point leaves a cone {_long(say, height, 1)} high, which the bar should not meet."
         case results.ReamerCutsOver(error):
             return (f"the hole should come out {_fine(say, abs(error))} {'larger' if error >= 0 else 'smaller'} than "
-                    f"the reamer, in a tolerance of {_fine(say, tolerance, 0)}.")
+                f"the reamer, in a tolerance of {_fine(say, tolerance, 0)}.")
         case results.BarGivesWay(slenderness, force, error, verdict, chance):
             first = f"the bar stands {slenderness:.1f} diameters out and feels {force:.0f} N; "
             judged = f" At this stickout it {STANDS[verdict]}: the chance is {100 * chance:.0f} %." if verdict else ""
             if error is None:
                 return (f"{first}{_fine(say, o.stock, 0)} are left for the reamer, which follows the hole it finds."
-                        f"{judged}")
+                    f"{judged}")
             return f"{first}it leaves the bore {_fine(say, abs(error))} small, which the trial cut shows.{judged}"
     match o.kind:
         case "face":
@@ -220,7 +206,7 @@ def reason(made: Plan, o: Operation, say: Say) -> str:
             return _why_held(made, h, say)
         case "rough turn":
             return (f"{_long(say, o.stock, 2)} on diameter stay on for two equal finishing cuts of "
-                    f"{_long(say, o.stock / 4, 3)}, measured between.")
+                f"{_long(say, o.stock / 4, 3)}, measured between.")
         case "rough bore":
             last = next(x for x in made.operations if x.kind == "bore" and x.surface == o.surface)
             return f"takes the drill's wander out before the {_long(say, last.depths[0], 1)} finishing cuts."
@@ -232,10 +218,10 @@ def reason(made: Plan, o: Operation, say: Say) -> str:
             return f"±{_length(say, tolerance / 2)} is enough; half the turning speed."
         case "thread":
             return (f"pitch diameter between {_between(say, o.low or 0.0, o.high or 0.0, 3)}; slow enough to stop in "
-                    "the run-out.")
+                "the run-out.")
         case "part off":
             return (f"the cut ends {_long(say, h.stickout - made.part.length, 0)} from the jaws, after everything that "
-                    "must run true.")
+                "must run true.")
     return ""
 
 
@@ -256,7 +242,7 @@ def setting(made: Plan, o: Operation, say: Say) -> str:
     screw = f"{left / 25.4:+.4f} inch" if say.inch else f"{left:+.3f} mm"
     rest = "" if abs(left) < 5e-4 else f", {screw} on its screw"
     return (f"{named} {'inch' if inch else 'mm'} of blocks at the {made.shop.lathe.stop}, zero touched off at the face "
-            f"({made.shop.lathe.touch}){rest}")
+        f"({made.shop.lathe.touch}){rest}")
 
 
 def measuring(o: Operation) -> str:
@@ -271,7 +257,7 @@ def measuring(o: Operation) -> str:
             return f"{o.measure}, at both ends and turned a quarter"
         case "bore" | "ream":
             return (f"{o.measure}, at two depths and turned a third" if gauge
-                    else "no gauge of the shop fits: a calliper, and a plug of known size")
+                else "no gauge of the shop fits: a calliper, and a plug of known size")
         case "thread":
             return "three wires, or the mating part"
     return o.measure
@@ -293,15 +279,13 @@ def order(made: Plan, why: OrderReason | None = None, say: Say | None = None) ->
     asked = "This order was asked for. " if why.asked else ""
     size = _surface(made, why.surface, say) if why.surface else ""
     moved = _of(say, why.moved, why.tolerance)
-    return asked + {
-        "nothing bored": "Nothing is bored, so no later cut lets stress out under a finished size.",
+    return asked + {"nothing bored": "Nothing is bored, so no later cut lets stress out under a finished size.",
         "no tolerance": "No size has a tolerance that a later cut could spoil, so either order will do.",
         "bore first": f"Bore before finishing {size}: boring afterwards lets stress out of the bar and may move it "
-                      f"{moved}.",
+        f"{moved}.",
         "outside first": f"Finish the outside before the bore {size}: turning afterwards may move it {moved}.",
         "either": f"Both orders are as good: boring last may move {size} {moved}, under a tenth; the outside first "
-                  "saves a change of tools.",
-    }[why.kind]
+        "saves a change of tools."}[why.kind]
 
 
 def order_tried(made: Plan, tried: Order, say: Say) -> str:
@@ -311,7 +295,7 @@ def order_tried(made: Plan, tried: Order, say: Say) -> str:
     if not tried.surface:
         return "nothing is moved that has a tolerance."
     return (f"later cuts may move {_surface(made, tried.surface, say)} "
-            f"{_of(say, tried.moved.reach, tried.tolerance)}.")
+        f"{_of(say, tried.moved.reach, tried.tolerance)}.")
 
 
 def missing(made: Plan, what: Missing, say: Say) -> str:
@@ -325,37 +309,32 @@ def missing(made: Plan, what: Missing, say: Say) -> str:
             return f"The shop has no tool to {what.use} with, needed for {needed}: add one to the shop's tools."
         case "chuck":
             return (f"No chuck of the shop holds the blank of {_round(say, what.size)}: add one to the shop's chucks, "
-                    "or take another blank.")
+                "or take another blank.")
         case "grip":
             return (f"Only {_long(say, what.size, 1)} of the blank are left to grip: take a blank "
-                    f"{_long(say, what.length, 0)} longer.")
+                f"{_long(say, what.length, 0)} longer.")
         case "second grip":
             return f"Nothing in the shop grips the finished {size}: add a chuck or a collet."
         case "drill":
             return (f"No drill of the shop opens {size} for the next tool: add a drill a little under "
-                    f"{_length(say, what.size)}.")
+                f"{_length(say, what.size)}.")
         case "bar or reamer":
             reamer = f"{_length(say, what.size)} {s.code if s else ''}".strip()
             return (f"No boring bar of the shop enters {size} and reaches {_length(say, what.length)}, and there is no "
-                    f"{reamer} reamer: add a slimmer or longer bar, or the reamer.")
+                f"{reamer} reamer: add a slimmer or longer bar, or the reamer.")
     return f"Nothing in the shop squares the bottom of {size}: add a boring bar that cuts a flat bottom."
 
 
 def change(c: PlanChange, say: Say) -> str:
     """One thing to change."""
-    return {
-        "order": f"change the order: {c.name}",
-        "blank": f"take a blank that is {c.name.split(', ')[-1]}",
+    return {"order": f"change the order: {c.name}", "blank": f"take a blank that is {c.name.split(', ')[-1]}",
         "cool": "let the part cool before the finishing cut and the reading",
-        "trial": "take two like finishing cuts and measure between them",
-        "room": f"bring the room to {c.size:g} °C",
+        "trial": "take two like finishing cuts and measure between them", "room": f"bring the room to {c.size:g} °C",
         "centre": "support the end with the centre",
         "indicator": f"set the last cut with an indicator on the cross slide ({say.fine(c.size)})",
-        "master": "set the micrometer or gauge on a master of the same size",
-        "measure reamer": f"measure the {c.name}",
+        "master": "set the micrometer or gauge on a master of the same size", "measure reamer": f"measure the {c.name}",
         "soft jaws": "bore it in soft jaws that fit the blank",
-        "reamer stock": f"leave {say.length(c.size)} for the reamer",
-    }[c.kind]
+        "reamer stock": f"leave {say.length(c.size)} for the reamer"}[c.kind]
 
 
 def change_helps(c: PlanChange, say: Say) -> str:
@@ -382,13 +361,13 @@ def helps(made: Plan, b: SizeBudget, say: Say) -> str:
     """What breaks a size that may not hold, and what would help. Its budget must have shares."""
     most = b.shares[0]
     return (f"{size_name(made, b, say)} breaks first on “{most.name}” ({_fine(say, most.spread)} of spread in a "
-            f"tolerance of {_fine(say, b.tolerance, 0)}): {REMEDY[most.name]}.")
+        f"tolerance of {_fine(say, b.tolerance, 0)}): {REMEDY[most.name]}.")
 
 
 def short_bore(ratio: float) -> str:
     """The caution for a bored length of so many outside diameters, fewer than the model of a long bar needs."""
     return (f"The bored length is {plain(ratio, 2)} bar diameters; this calculation is for a long bar, three diameters "
-            "or more. In a shorter one the middle moves more and the ends less, so the range is widened.")
+        "or more. In a shorter one the middle moves more and the ends less, so the range is widened.")
 
 
 def plan_cautions(made: Plan) -> tuple[str, ...]:

@@ -27,13 +27,10 @@ from . import plan_words
 
 PAPERS = {"A4": "A4", "Letter": "letter"}
 CLOSE, CLOSER = 14, 20   # from so many steps on the sheet is set closer, to stay on two pages (up to some 22 steps)
-ALWAYS = (
-    "Eye protection on; no gloves, rings, loose sleeves or loose hair at a running lathe.",
+ALWAYS = ("Eye protection on; no gloves, rings, loose sleeves or loose hair at a running lathe.",
     "The chuck key is in your hand or in its place, never in the chuck. Turn the spindle by hand before switching on.",
     "Stop the spindle to measure, to clear chips (with a hook, never fingers) and to touch the part: chips cut, parts "
-    "are hot.",
-    "The lathe's manual, the rules of your shop and whoever instructs you come before this sheet.",
-)
+    "are hot.", "The lathe's manual, the rules of your shop and whoever instructs you come before this sheet.")
 
 
 @dataclass(frozen=True)
@@ -98,21 +95,15 @@ LENGTHS = ("face", "part off", "cool", "centre drill")   # operations whose targ
 def of_plan(plan: Plan, say: Say | None = None) -> Sheet:
     """The sheet of a plan. Lengths in its sentences are written as `say` has it; print with the same."""
     say = say or Say()
-    odds = tuple(
-        Odds(plan_words.feature(plan, b, say), b.low, b.high, b.size.value, b.size.low, b.size.high, b.odds)
-        for b in plan.budgets
-    )
-    notes = [
-        plan_words.order(plan, say=say),
-        *(plan_words.missing(plan, lacking, say) for lacking in plan.missing),
-        *(plan_words.helps(plan, b, say) for b in plan.budgets if b.shares and b.verdict != HOLDS),
-    ]
+    odds = tuple(Odds(plan_words.feature(plan, b, say), b.low, b.high, b.size.value, b.size.low, b.size.high, b.odds)
+        for b in plan.budgets)
+    notes = [plan_words.order(plan, say=say), *(plan_words.missing(plan, lacking, say) for lacking in plan.missing),
+        *(plan_words.helps(plan, b, say) for b in plan.budgets if b.shares and b.verdict != HOLDS)]
     if plan.minutes:
         notes.append(f"In the cut and waiting: about {plain(plan.minutes, 2)} min.")
     if odds:
         notes.append(
-            f"All sizes inside their limits: {_chance(plan.odds)} parts. Likely ranges hold nine times in ten."
-        )
+            f"All sizes inside their limits: {_chance(plan.odds)} parts. Likely ranges hold nine times in ten.")
     part, blank = plan.part, plan.part.blank
     return Sheet(
         part.name or "part",
@@ -135,25 +126,11 @@ def _of_operation(plan: Plan, o: Operation, say: Say) -> Step:
     wanted = o.target if o.target is not None else None if length else o.after
     target = o.dial if o.dial is not None else wanted
     what, why = plan_words.operation(plan, o, say), plan_words.reason(plan, o, say)
-    return Step(
-        what[:1].upper() + what[1:],
-        plan_words.held(plan, plan.holdings[o.holding - 1], say),
-        o.tool,
-        o.tool_stickout or 0.0,
-        o.spindle or 0.0,
-        o.feed or 0.0,
-        o.depths,
-        target or 0.0,
-        ("length" if length else "diameter") if target else "",
-        wanted or 0.0,
-        o.low or 0.0,
-        o.high or 0.0,
-        plan_words.setting(plan, o, say),
-        plan_words.measuring(o),
-        o.wait,
-        plan_words.cautions(plan, o, say),
-        why[:1].upper() + why[1:],
-    )
+    return Step(what[:1].upper() + what[1:], plan_words.held(plan, plan.holdings[o.holding - 1], say), o.tool,
+        o.tool_stickout or 0.0, o.spindle or 0.0, o.feed or 0.0, o.depths, target or 0.0,
+        ("length" if length else "diameter") if target else "", wanted or 0.0, o.low or 0.0, o.high or 0.0,
+        plan_words.setting(plan, o, say), plan_words.measuring(o), o.wait, plan_words.cautions(plan, o, say),
+        why[:1].upper() + why[1:])
 
 
 def typed(text: Any, most: int = 600) -> str:
@@ -188,11 +165,8 @@ def _depths(say: Say, depths: Sequence[float]) -> str:
         else:
             runs.append([depth, 1])
     unit = "inch" if say.inch else "mm"
-    cuts = [
-        f"{int(n)} × {plain(say.length_number(d), 3)}" if n > 1 else plain(say.length_number(d), 3)
-        for d, n in runs
-        if d
-    ]
+    cuts = [f"{int(n)} × {plain(say.length_number(d), 3)}" if n > 1 else plain(say.length_number(d), 3) for d, n in runs
+        if d]
     springs = int(sum(n for d, n in runs if not d))
     said = [", ".join(cuts) + f" {unit} deep"] if cuts else []
     return ", then ".join([*said, *([f"{springs} spring pass{'es' if springs > 1 else ''}"] if springs else [])])
@@ -200,17 +174,12 @@ def _depths(say: Say, depths: Sequence[float]) -> str:
 
 def _facts(step: Step, say: Say) -> list[tuple[str, str]]:
     """The small print of a step as (name, value), only what there is."""
-    found = [
-        ("held", step.holding),
-        ("tool", step.tool),
+    found = [("held", step.holding), ("tool", step.tool),
         ("out", say.length(step.stickout, 3) if step.stickout else ""),
         ("spindle", f"{plain(step.turns, 3)} /min" if step.turns else ""),
         ("feed", _feed(say, step.feed) if step.feed else ""),
-        ("cuts", _depths(say, step.depths) if step.depths else ""),
-        ("set", step.setting),
-        ("wait", _time(step.wait) if step.wait else ""),
-        ("measure", step.measure),
-    ]
+        ("cuts", _depths(say, step.depths) if step.depths else ""), ("set", step.setting),
+        ("wait", _time(step.wait) if step.wait else ""), ("measure", step.measure)]
     return [(name, typed(value)) for name, value in found if value]
 
 
@@ -231,8 +200,8 @@ def keep(sheet: Sheet, say: Say | None = None, paper: str = "A4") -> tuple[Path,
     """Write the sheet as HTML to print, Markdown and CSV into the user's folder; returns their places. Raises Refused.
     """
     name = re.sub(r"[^\w -]", "", typed(sheet.title, 60)).strip() or "sheet"
-    return tuple(files.put(f"{name}.{ending}", text) for ending, text in (
-        ("html", html(sheet, say, paper)), ("md", markdown(sheet, say)), ("csv", table(sheet, say))))
+    return tuple(files.put(f"{name}.{ending}", text) for ending,
+        text in (("html", html(sheet, say, paper)), ("md", markdown(sheet, say)), ("csv", table(sheet, say))))
 
 
 # ---- HTML -------------------------------------------------------------------------------------------
@@ -246,24 +215,17 @@ def html(sheet: Sheet, say: Say | None = None, paper: str = "A4") -> str:
     if paper not in PAPERS:
         raise Refused(f"There is no paper “{paper}” here; print on {' or '.join(PAPERS)}.")
     say, count = say or Say(), len(_checked(sheet).steps)
-    out = [
-        '<!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" '
+    out = ['<!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" '
         'content="width=device-width,initial-scale=1">',
         f"<title>{escape(typed(sheet.title))}</title><style>{STYLE.replace('PAPER', PAPERS[paper])}</style></head>",
         f'<body class="{"close" if count >= CLOSE else ""}{" closer" if count >= CLOSER else ""}">',
-        f"<h1>{escape(typed(sheet.title, 120))}</h1>",
-    ]
-    head = [
-        (name, value)
-        for name, value in (("material", sheet.material), ("blank", sheet.blank), ("shop", sheet.shop))
-        if value
-    ]
-    out.append(
-        '<div class="top">'
+        f"<h1>{escape(typed(sheet.title, 120))}</h1>"]
+    head = [(name, value) for name,
+        value in (("material", sheet.material), ("blank", sheet.blank), ("shop", sheet.shop)) if value]
+    out.append('<div class="top">'
         + "".join(f"<span><b>{name}</b> {escape(typed(value))}</span>" for name, value in head)
         + "".join(f'<span><b>{name}</b> <span class="blank">&nbsp;</span></span>' for name in ("by", "date", "shop °C"))
-        + "</div>"
-    )
+        + "</div>")
     before = None
     for place, step in enumerate(sheet.steps, 1):
         if step.holding and step.holding != before:
@@ -272,17 +234,14 @@ def html(sheet: Sheet, say: Say | None = None, paper: str = "A4") -> str:
         out.append(_step(step, place, say))
     if sheet.odds or sheet.notes:
         out.append(_foot(sheet, say))
-    out.append(
-        '<div class="always">'
-        + "".join(f"<p>▲ {escape(typed(line))}</p>" for line in sheet.always)
-        + "</div></body></html>"
-    )
+    out.append('<div class="always">' + "".join(f"<p>▲ {escape(typed(line))}</p>" for line in sheet.always)
+        + "</div></body></html>")
     return "\n".join(out)
 
 
 def _step(step: Step, count: int, say: Say) -> str:
-    facts = "".join(f'<span{" class=long" if len(value) > 34 else ""}><b>{name}</b> {escape(value)}</span> '
-                    for name, value in _facts(step, say) if name != "held")
+    facts = "".join(f'<span{" class=long" if len(value) > 34 else ""}><b>{name}</b> {escape(value)}</span> ' for name,
+        value in _facts(step, say) if name != "held")
     allowed = _allowed(step, say)
     may = f"allowed {allowed}" if allowed else ""
     if step.expected and step.target and abs(step.expected - step.target) >= 5e-4:
@@ -293,29 +252,19 @@ def _step(step: Step, count: int, say: Say) -> str:
     care = " ".join(f"▲ {escape(typed(c))}" for c in step.cautions)
     care = f'<div class="care">{care}</div>' if care else ""
     why = f'<div class="why">{escape(typed(step.reason))}</div>' if step.reason else ""
-    return (
-        f'<div class="step"><div class="tick" role="img" aria-label="box to tick"></div><div class="what">{count}. '
+    return (f'<div class="step"><div class="tick" role="img" aria-label="box to tick"></div><div class="what">{count}. '
         f'{escape(typed(step.what))}</div>'
         f'<div class="size"><div class="aim">{_target(step, say)}</div><div class="may">{may}</div></div>{got}'
-        f'<div class="facts">{facts}</div>{care}{why}</div>'
-    )
+        f'<div class="facts">{facts}</div>{care}{why}</div>')
 
 
 def _foot(sheet: Sheet, say: Say) -> str:
     rows = "".join(
         f"<tr><td>{escape(typed(o.feature))}</td><td>{_span(say, o.low, o.high)}</td><td>{_size(say, o.expected)}</td>"
-        f"<td>{_span(say, o.likely_low, o.likely_high)}</td><td>{_chance(o.chance)}</td></tr>"
-        for o in sheet.odds
-    )
+        f"<td>{_span(say, o.likely_low, o.likely_high)}</td><td>{_chance(o.chance)}</td></tr>" for o in sheet.odds)
     table = (
-        (
-            "<table><tr><th>size</th><th>allowed</th><th>expected</th><th>likely</th><th>parts that fit</th></tr>"
-            + rows
-            + "</table>"
-        )
-        if rows
-        else ""
-    )
+        ("<table><tr><th>size</th><th>allowed</th><th>expected</th><th>likely</th><th>parts that fit</th></tr>" + rows
+        + "</table>") if rows else "")
     return f'<div class="foot">{table}{"".join(f"<p>{escape(typed(n))}</p>" for n in sheet.notes)}</div>'
 
 
@@ -331,56 +280,31 @@ def markdown(sheet: Sheet, say: Say | None = None) -> str:
     """The sheet as Markdown: a list to tick off. Raises Refused where there are no steps."""
     say = say or Say()
     lines = [f"# {_md(sheet.title)}", ""]
-    lines += [
-        f"- {name}: {_md(value)}"
-        for name, value in (("material", sheet.material), ("blank", sheet.blank), ("shop", sheet.shop))
-        if value
-    ]
+    lines += [f"- {name}: {_md(value)}" for name,
+        value in (("material", sheet.material), ("blank", sheet.blank), ("shop", sheet.shop)) if value]
     before = None
     for count, step in enumerate(_checked(sheet).steps, 1):
         if step.holding and step.holding != before:
             lines += ["", f"## Held: {_md(step.holding)}", ""]
             before = step.holding
         target = _target(step, say)
-        lines.append(
-            f"- [ ] **{count}. {_md(step.what)}**{f': **{target}**' if target else ''}"
+        lines.append(f"- [ ] **{count}. {_md(step.what)}**{f': **{target}**' if target else ''}"
             + (f" (allowed {_allowed(step, say)})" if step.high else "")
-            + (" measured: \\_\\_\\_\\_\\_\\_" if step.high or (step.measure and step.target) else "")
-        )
+            + (" measured: \\_\\_\\_\\_\\_\\_" if step.high or (step.measure and step.target) else ""))
         facts = "; ".join(f"{name} {_md(value)}" for name, value in _facts(step, say) if name != "held")
-        lines += [
-            f"  - {text}"
+        lines += [f"  - {text}"
             for text in (facts, *(f"▲ {_md(c)}" for c in step.cautions), f"*{_md(step.reason)}*" if step.reason else "")
-            if text
-        ]
+            if text]
     if sheet.odds:
         lines += ["", "| size | allowed | expected | likely | parts that fit |", "|---|---|---|---|---|"]
         lines += [f"| {_md(o.feature)} | {_span(say, o.low, o.high)} | {_size(say, o.expected)} | "
-                  f"{_span(say, o.likely_low, o.likely_high)} | {_chance(o.chance)} |" for o in sheet.odds]
+            f"{_span(say, o.likely_low, o.likely_high)} | {_chance(o.chance)} |" for o in sheet.odds]
     return (
-        "\n".join([*lines, "", *(f"{_md(n)}\n" for n in sheet.notes), *(f"▲ {_md(a)}  " for a in sheet.always)]) + "\n"
-    )
+        "\n".join([*lines, "", *(f"{_md(n)}\n" for n in sheet.notes), *(f"▲ {_md(a)}  " for a in sheet.always)]) + "\n")
 
 
-COLUMNS = (
-    "step",
-    "what",
-    "held",
-    "tool",
-    "stickout",
-    "spindle 1/min",
-    "feed a turn",
-    "depths on radius",
-    "set to",
-    "allowed from",
-    "allowed to",
-    "setting",
-    "measure",
-    "wait s",
-    "cautions",
-    "reason",
-    "measured",
-)
+COLUMNS = ("step", "what", "held", "tool", "stickout", "spindle 1/min", "feed a turn", "depths on radius", "set to",
+    "allowed from", "allowed to", "setting", "measure", "wait s", "cautions", "reason", "measured")
 
 
 def _cell(text: Any) -> str:
@@ -405,24 +329,8 @@ def table(sheet: Sheet, say: Say | None = None) -> str:
 
     for count, s in enumerate(_checked(sheet).steps, 1):
         writer.writerow(
-            [
-                count,
-                _cell(s.what),
-                _cell(s.holding),
-                _cell(s.tool),
-                length(s.stickout),
-                f"{s.turns:g}" if s.turns else "",
-                length(s.feed),
-                " ".join(length(d) for d in s.depths),
-                length(s.target),
-                length(s.low),
-                length(s.high),
-                _cell(s.setting),
-                _cell(s.measure),
-                f"{s.wait:g}" if s.wait else "",
-                _cell(" ".join(s.cautions)),
-                _cell(s.reason),
-                "",
-            ]
-        )
+            [count, _cell(s.what), _cell(s.holding), _cell(s.tool), length(s.stickout),
+            f"{s.turns:g}" if s.turns else "", length(s.feed), " ".join(length(d) for d in s.depths), length(s.target),
+            length(s.low), length(s.high), _cell(s.setting), _cell(s.measure), f"{s.wait:g}" if s.wait else "",
+            _cell(" ".join(s.cautions)), _cell(s.reason), ""])
     return out.getvalue()

@@ -75,48 +75,32 @@ def _bare(value: float) -> Number:
 def _heat(answer: Any, say: Say) -> dict[str, Number]:
     length, rise = 101.6 if say.inch else 100.0, 10.0
     steel, aluminium = (
-        tables.fact("materials", material=name, property="alpha") for name in ("42CrMo4 / 4140", "aluminium 6082")
-    )
+        tables.fact("materials", material=name, property="alpha") for name in ("42CrMo4 / 4140", "aluminium 6082"))
     grown = {name: _fine(heat.growth(length, alpha, rise)) for name, alpha in
-             {"steel": steel.value, "aluminium": aluminium.value, "low": steel.low, "high": steel.high}.items()}
+        {"steel": steel.value, "aluminium": aluminium.value, "low": steel.low, "high": steel.high}.items()}
     return {"rise": Number(rise, "rise"), "length": _length(length), **grown}
 
 
 def _stress(answer: Any, say: Say) -> dict[str, Number]:
     moved = answer.first.outside
     ends = sorted((abs(moved.low), abs(moved.high)))
-    return {
-        "outside": _length(answer.first.cuts[0][1]),
-        "bore": _length(answer.first.cuts[1][1]),
-        "moves": _fine(abs(moved.value)),
-        "low": _fine(ends[0]),
-        "high": _fine(ends[1]),
-    }
+    return {"outside": _length(answer.first.cuts[0][1]), "bore": _length(answer.first.cuts[1][1]),
+        "moves": _fine(abs(moved.value)), "low": _fine(ends[0]), "high": _fine(ends[1])}
 
 
 def _bar(answer: Any, say: Say) -> dict[str, Number]:
     near, far = answer.stickout / 2, answer.stickout
     bend = {out: float(bar_bending.tip_deflection(15.0, out, answer.diameter, 205e3)) for out in (near, far)}
-    return {
-        "times": _times(bend[far] / bend[near]),
-        "near": _length(near),
-        "far": _length(far),
+    return {"times": _times(bend[far] / bend[near]), "near": _length(near), "far": _length(far),
         "before": _fine(handout.pages("03_boring_bar")["bend"].answer(stickout=near).result.total.value),
-        "after": _fine(answer.total.value),
-    }
+        "after": _fine(answer.total.value)}
 
 
 def _reamer(answer: Any, say: Say) -> dict[str, Number]:
     feed, teeth = 0.15, 6
     chip, twice = (float(reaming.lead_chip(times * feed, teeth, 45.0)) for times in (1, 2))
-    return {
-        "times": _times(twice / chip),
-        "chip": _fine(chip),
-        "feed": _length(feed),
-        "teeth": _bare(teeth),
-        "low": _fine(answer.least.low),
-        "high": _fine(answer.least.high),
-    }
+    return {"times": _times(twice / chip), "chip": _fine(chip), "feed": _length(feed), "teeth": _bare(teeth),
+        "low": _fine(answer.least.low), "high": _fine(answer.least.high)}
 
 
 def _jaws(answer: Any, say: Say) -> dict[str, Number]:
@@ -127,38 +111,27 @@ def _jaws(answer: Any, say: Say) -> dict[str, Number]:
 def _fit(answer: Any, say: Say) -> dict[str, Number]:
     found = fits.fit(20.0, "H7/g6")
     return {"size": _length(20.0), "least": _fine(found.least_clearance), "most": _fine(found.most_clearance),
-            "low": _fine(answer.clearance.low), "high": _fine(answer.clearance.high)}
+        "low": _fine(answer.clearance.low), "high": _fine(answer.clearance.high)}
 
 
 def _stops(answer: Any, say: Say) -> dict[str, Number]:
     touch, stop = 0.010, 0.008
     one, four = (float(stops.from_each_other(touch, stop, count)) for count in (1, 4))
-    return {
-        "times": _times(four / one),
-        "touch": _fine(touch),
-        "stop": _fine(stop),
-        "one": _fine(one),
-        "four": _fine(four),
-    }
+    return {"times": _times(four / one), "touch": _fine(touch), "stop": _fine(stop), "one": _fine(one),
+        "four": _fine(four)}
 
 
 def _finish(answer: Any, say: Say) -> dict[str, Number]:
     feed, nose = answer.feed, answer.nose_radius
     coarse, fine = (float(cutting.feed_mark_short(one, nose)) for one in (feed, feed / 2))
-    return {
-        "times": _times(coarse / fine),
-        "nose": _length(nose),
-        "feed": _length(feed),
-        "half": _length(feed / 2),
-        "coarse": _fine(coarse),
-        "fine": _fine(fine),
-    }
+    return {"times": _times(coarse / fine), "nose": _length(nose), "feed": _length(feed), "half": _length(feed / 2),
+        "coarse": _fine(coarse), "fine": _fine(fine)}
 
 
 def _drill(answer: Any, say: Say) -> dict[str, Number]:
     high, blunt, keen = (drilling.point_height(1.0, angle) for angle in (118.0, 122.0, 114.0))
     return {"share": _bare(high), "low": _bare(blunt), "high": _bare(keen), "drill": _length(9.2), "tip": _length(32.0),
-            "full": _length(32.0 - drilling.point_height(9.2, 118.0))}
+        "full": _length(32.0 - drilling.point_height(9.2, 118.0))}
 
 
 def _plan(answer: Any, say: Say) -> dict[str, Number]:
@@ -166,18 +139,9 @@ def _plan(answer: Any, say: Say) -> dict[str, Number]:
     return {"each": _fine(each), "likely": _fine(float(stops.from_each_other(each, 0.0, 5))), "worst": _fine(5 * each)}
 
 
-NUMBERS: dict[str, Callable[[Any, Say], dict[str, Number]]] = {
-    "01_heat": _heat,
-    "02_bore_stress": _stress,
-    "03_boring_bar": _bar,
-    "04_reaming": _reamer,
-    "05_workholding": _jaws,
-    "06_fits": _fit,
-    "07_stops_and_measuring": _stops,
-    "08_cutting": _finish,
-    "09_holes_and_threads": _drill,
-    "10_plan_a_part": _plan,
-}
+NUMBERS: dict[str, Callable[[Any, Say], dict[str, Number]]] = {"01_heat": _heat, "02_bore_stress": _stress,
+    "03_boring_bar": _bar, "04_reaming": _reamer, "05_workholding": _jaws, "06_fits": _fit,
+    "07_stops_and_measuring": _stops, "08_cutting": _finish, "09_holes_and_threads": _drill, "10_plan_a_part": _plan}
 
 
 # ---- a card ------------------------------------------------------------------------------------------
@@ -222,41 +186,25 @@ def _card(name: str, inch: bool) -> Card:
     numbers = NUMBERS[name](answer.result, say)
     shown = {key: number.text(say) for key, number in numbers.items()}
     values = page.values(**text["settings"])
-    at = ", ".join(
-        f"{called(what)} {handout.shown_value(what, values[what.name], say)}"
-        for what in page.inputs
-        if what.name in text["settings"]
-    )
+    at = ", ".join(f"{called(what)} {handout.shown_value(what, values[what.name], say)}" for what in page.inputs
+        if what.name in text["settings"])
     unknown = set(re.findall(r"\{(\w+)\}", " ".join(str(part) for part in text.values()))) - set(shown)
     if unknown:
         raise Refused(
             f"The wall card “{name}” names {', '.join(sorted(unknown))}, which its function in wall_card.NUMBERS does "
-            "not work out."
-        )
+            "not work out.")
     filled = {key: text[key].format(**shown) for key in ("rule", "says", "sure", "caution")}
-    return Card(
-        name,
-        exercises.chapter(name).title,
-        source=text["source"],
-        place=text["place"],
-        basis=text["basis"],
+    return Card(name, exercises.chapter(name).title, source=text["source"], place=text["place"], basis=text["basis"],
         picture=draw.without_handles(answer.svg),
-        picture_says=f"“{page.title}”" + (f" at {at}" if at else " at its opening values"),
-        numbers=numbers,
-        **filled,
-    )
+        picture_says=f"“{page.title}”" + (f" at {at}" if at else " at its opening values"), numbers=numbers, **filled)
 
 
 # ---- drawn -------------------------------------------------------------------------------------------
 
 CSS = Path(__file__).with_name("wall_card.css").read_text(encoding="utf-8")
 SANS = 'system-ui,-apple-system,"Segoe UI","DejaVu Sans",sans-serif'
-WIDE = {
-    **dict.fromkeys("iIjl.,:;'|!’", 0.38),
-    **dict.fromkeys("ftr()-/ \u00a0", 0.42),
-    **dict.fromkeys("mwMW%—", 1.06),
-    **dict.fromkeys("ABCDEFGHKLNOPQRSTUVXYZ±Ø+=<>µ&", 0.8),
-}
+WIDE = {**dict.fromkeys("iIjl.,:;'|!’", 0.38), **dict.fromkeys("ftr()-/ \u00a0", 0.42), **dict.fromkeys("mwMW%—", 1.06),
+    **dict.fromkeys("ABCDEFGHKLNOPQRSTUVXYZ±Ø+=<>µ&", 0.8)}
 
 
 def _wide(text: str, size: float, bold: bool) -> float:
@@ -287,20 +235,17 @@ def drawn(made: Card, paper: str = "A4") -> str:
     if paper not in PAPERS:
         raise Refused(f"“{paper}” paper is not known. Choose A4 or Letter.")
     wide, high = PAPERS[paper]
-    d = Drawing(
-        f"Wall card: {made.chapter}", f"{made.rule} {made.says} {made.sure} {made.caution}", WIDTH, WIDTH * high / wide
-    )
+    d = Drawing(f"Wall card: {made.chapter}", f"{made.rule} {made.says} {made.sure} {made.caution}", WIDTH,
+        WIDTH * high / wide)
     inner, left = WIDTH - 16.0, 8.0
 
     def write(y: float, text: str, size: float, bold: bool = False, gap: float = 1.22, x: float = left) -> float:
         for line in _wrapped(text, size, inner - (x - left), bold):
             y += size * gap
             weight = ";font-weight:700" if bold else ""
-            d.parts.append(
-                f"<text {WRITTEN} x='{x:.1f}' y='{y:.1f}' "
+            d.parts.append(f"<text {WRITTEN} x='{x:.1f}' y='{y:.1f}' "
                 f"style='font-family:{SANS};font-size:{size:.1f}px{weight}'>"
-                f"{escape(line.replace(chr(160), ' '))}</text>"
-            )
+                f"{escape(line.replace(chr(160), ' '))}</text>")
         return y
 
     y = write(6, made.chapter, 13)
@@ -309,21 +254,15 @@ def drawn(made: Card, paper: str = "A4") -> str:
     y = write(y + 5, made.says, 17) + 8
     foot = _foot(made)
     caution = _wrapped(made.caution, 19, inner - 46, True)
-    low = (
-        d.height
-        - 6
-        - sum(11 * 1.25 * len(_wrapped(line, 11, inner)) for line in foot)
-        - 8
-        - (19 * 1.2 * len(caution) + 14)
-    )
+    low = (d.height - 6 - sum(11 * 1.25 * len(_wrapped(line, 11, inner)) for line in foot) - 8
+        - (19 * 1.2 * len(caution) + 14))
     sure = _wrapped(f"How sure? {made.sure}", 14.5, inner)
     low -= 14.5 * 1.22 * len(sure) + 10
     _inset(d, made.picture, left, y, inner, low - y)
     y = write(low, f"How sure? {made.sure}", 14.5) + 10
     box = 19 * 1.2 * len(caution) + 12
     d.parts.append(
-        f'<rect x="{left}" y="{y:.1f}" width="{inner}" height="{box:.1f}" fill="none" stroke="#000" stroke-width="2"/>'
-    )
+        f'<rect x="{left}" y="{y:.1f}" width="{inner}" height="{box:.1f}" fill="none" stroke="#000" stroke-width="2"/>')
     d.shape([left + 8, left + 30, left + 19], [y + box / 2 + 9, y + box / 2 + 9, y + box / 2 - 10], "none", "ink")
     d.line([left + 19, left + 19], [y + box / 2 - 4, y + box / 2 + 3], "ink")
     d.line([left + 19, left + 19], [y + box / 2 + 5, y + box / 2 + 6.5], "ink")
@@ -345,13 +284,9 @@ def _inset(d: Drawing, svg: str, x: float, y: float, width: float, height: float
     share = min(width / float(box[0]), height / float(box[1]))
     wide, high = share * float(box[0]), share * float(box[1])
     d.parts.append(
-        svg.replace(
-            'width="100%"',
-            f'x="{x + (width - wide) / 2:.1f}" y="{y + (height - high) / 2:.1f}" width="{wide:.1f}" '
-            f'height="{high:.1f}" overflow="visible"',
-            1,
-        ).replace('role="img"', "", 1)
-    )
+        svg.replace('width="100%"',
+        f'x="{x + (width - wide) / 2:.1f}" y="{y + (height - high) / 2:.1f}" width="{wide:.1f}" '
+        f'height="{high:.1f}" overflow="visible"', 1).replace('role="img"', "", 1))
 
 
 def build(chapters: list[str] | None = None, say: Say | None = None, paper: str = "A4") -> str:
@@ -361,11 +296,9 @@ def build(chapters: list[str] | None = None, say: Say | None = None, paper: str 
         raise Refused("No chapter was named, so there is no card to make.")
     cards = "".join(f"<section>{drawn(card(name, say), paper)}</section>" for name in wanted)
     style = CSS.replace("PAPER", handout.PAPERS[paper]).replace("WIDE", f"{PAPERS[paper][0]}mm")
-    return (
-        '<!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" '
+    return ('<!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" '
         'content="width=device-width,initial-scale=1"><title>Wall cards</title>'
-        f"<style>{STYLE}{style}</style></head><body>{cards}</body></html>"
-    )
+        f"<style>{STYLE}{style}</style></head><body>{cards}</body></html>")
 
 
 def keep(chapters: list[str] | None = None, say: Say | None = None, paper: str = "A4") -> Path:

@@ -55,7 +55,7 @@ from .teeth import ReamerLimits, checked_teeth, cutting_share, reamer_limits, to
 
 
 @formula(source="geometry: an axis offset turns into twice its amount on the diameter", basis="computed",
-         holds="a reamer held still beside a turning part, or one that runs out; the shares are estimates")
+    holds="a reamer held still beside a turning part, or one that runs out; the shares are estimates")
 def offset_opening(offset: ReamerOffset, follow: FollowShare, cutting: CuttingShare) -> Opening:
     """A reamer off the axis of rotation opens the hole, as far as the holder forces it and the edge can cut."""
     return 2 * offset * follow * cutting
@@ -63,31 +63,30 @@ def offset_opening(offset: ReamerOffset, follow: FollowShare, cutting: CuttingSh
 
 @formula(
     source="the trend of J. Japan Soc. Precision Eng. 30 (1964) no. 355 p. 620 (abstract read; it gives no figures)",
-    holds="a trend only: larger with speed, feed and depth; the height is an estimate from memory",
-)
+    holds="a trend only: larger with speed, feed and depth; the height is an estimate from memory")
 def build_up_opening(height: BuildUp, cutting: CuttingShare, speed: ReamingSpeed, trend: SpeedTrend,
-                     norm: SpeedNorm = 8.0) -> BuildUpOpening:
+        norm: SpeedNorm = 8.0) -> BuildUpOpening:
     """Metal welded to the cutting edges makes the reamer larger than it measures."""
     return 2 * height * cutting * (speed / norm) ** trend
 
 
 @formula(source="line forces of all lands spread round the bore", basis="computed",
-         holds="as a bound: every tooth rubs along its whole engaged edge")
+    holds="as a bound: every tooth rubs along its whole engaged edge")
 def land_pressure(teeth: ReamerTeeth, line_force: EdgeLineForce, size: HoleSize) -> LandPressure:
     """The push of the rubbing edges, as if it were a pressure in the bore."""
     return teeth * line_force / (np.pi * size)
 
 
 @formula(source="Lamé, thick ring under inner pressure (see the press fits)", basis="computed",
-         holds="pressure along the whole bore: an upper bound for a reamer, whose lead is narrow")
+    holds="pressure along the whole bore: an upper bound for a reamer, whose lead is narrow")
 def bore_closing(pressure: LandPressure, size: HoleSize, outside: HoleWall, modulus: Modulus,
-                 poisson: Poisson) -> BoreClosing:
+        poisson: Poisson) -> BoreClosing:
     """How much the diameter of a bore gives under pressure, and closes again without it."""
     return pressure * size * hub_give(size, outside, modulus, poisson)
 
 
 @formula(source="twice the part of the pressed layer that comes back, on diameter", basis="computed",
-         holds="an estimate: the layer under the edge is taken as one thinnest chip thick")
+    holds="an estimate: the layer under the edge is taken as one thinnest chip thick")
 def layer_closing(least: LeastChip, share: SpringShare) -> LayerClosing:
     """What the edge pressed down and did not cut springs back behind it."""
     return 2 * share * least
@@ -100,14 +99,14 @@ def marks_after_cutting(marks: MarkHeight, stock: ReamingStock) -> MarksLeft:
 
 
 @formula(source="ridges of triangular section, pressed into their own grooves at constant volume", basis="computed",
-         holds="a land that burnishes and takes no chip")
+    holds="a land that burnishes and takes no chip")
 def marks_after_pressing(marks: MarkHeight, stock: ReamingStock) -> MarksLeft:
     """Old tool marks left by a reamer that presses: crests go down and grooves come up, twice as fast."""
     return np.maximum(marks - stock, 0)
 
 
 @formula(source="trade school's table of undersizes", basis="read",
-         holds="a drill that cuts larger than itself by a usual amount")
+    holds="a drill that cuts larger than itself by a usual amount")
 def drill_before(size: HoleSize, stock: ReamingStock, oversize: DrillOversize) -> DrillForReaming:
     """Drill to take when no boring comes between."""
     return size - stock - oversize
@@ -115,16 +114,9 @@ def drill_before(size: HoleSize, stock: ReamingStock, oversize: DrillOversize) -
 
 # ---- the size of the hole -----------------------------------------------------------------------
 
-FLUIDS, HOLDINGS, REAMERS, EDGES, MATERIALS = (
-    tables.names(f"reaming_{table}", column)
-    for table, column in (
-        ("fluids", "fluid"),
-        ("holding", "holding"),
-        ("reamers", "reamer"),
-        ("edges", "edge"),
-        ("materials", "material"),
-    )
-)
+FLUIDS, HOLDINGS, REAMERS, EDGES, MATERIALS = (tables.names(f"reaming_{table}", column) for table,
+    column in (("fluids", "fluid"), ("holding", "holding"), ("reamers", "reamer"), ("edges", "edge"),
+    ("materials", "material")))
 EDGES.remove("any")
 
 
@@ -157,24 +149,11 @@ class Reamed:
     log_refused: str              # why the holes logged do not count; "" where they do or there are none
 
 
-def ream(
-    size: float = 10.0,
-    code: str = "H7",
-    reamer: float | None = None,
-    *,
-    material: str = "carbon steel C45 / 1045",
-    outside: float | None = None,
-    kind: str = "machine",
-    edge: str = "high-speed steel, freshly ground",
-    teeth: int | None = None,
-    offset: float = 0.01,
-    holding: str = "tailstock, held rigidly",
-    stock: float = 0.2,
-    feed: float = 0.15,
-    speed: float = 8.0,
-    fluid: str = "cutting oil",
-    holes: Iterable[Mapping[str, Any]] = (),
-) -> Reamed:
+def ream(size: float = 10.0, code: str = "H7", reamer: float | None = None, *,
+        material: str = "carbon steel C45 / 1045", outside: float | None = None, kind: str = "machine",
+        edge: str = "high-speed steel, freshly ground", teeth: int | None = None, offset: float = 0.01,
+        holding: str = "tailstock, held rigidly", stock: float = 0.2, feed: float = 0.15, speed: float = 8.0,
+        fluid: str = "cutting oil", holes: Iterable[Mapping[str, Any]] = ()) -> Reamed:
     """Size of a reamed hole with its range, from the reamer's own size and what opens and closes the hole.
 
     size and outside (of the part; twice the size where not given): mm; reamer: its measured deviation from `size`, mm
@@ -188,11 +167,9 @@ def ream(
     d = (band.lower + band.upper) / 2 if reamer is None else reamer
     if not np.isfinite(d) or abs(d) > 0.2 * size:
         raise Refused(
-            f"A reamer {d:g} mm from the hole's size is not meant for it. Measure it over two opposite teeth."
-        )
+            f"A reamer {d:g} mm from the hole's size is not meant for it. Measure it over two opposite teeth.")
     lead, usual, corner = (
-        tables.fact("reaming_reamers", reamer=kind, property=p).value for p in ("lead", "teeth", "corner")
-    )
+        tables.fact("reaming_reamers", reamer=kind, property=p).value for p in ("lead", "teeth", "corner"))
     z = int(usual) if teeth is None else int(checked_teeth(teeth)[0])
     positive(stock, "the stock"), positive(feed, "the feed"), positive(speed, "the speed", "m/min")
     positive(offset, "the offset", zero=True)
@@ -207,80 +184,48 @@ def ream(
     chance = odds((hole >= band.hole_lower) & (hole <= band.hole_upper))
     best, best_chance = _best(np.sort(over), band)
     return Reamed(float(size), str(fits.read_code(code)), band, float(d), likely(hole), likely(over),
-                  tuple((k, likely(v)) for k, v in moves.items()), likely(cutting),
-                  float(tooth_chip(feed, z, stock, corner, lead)), likely(least), chance, best, best_chance,
-                  verdict(chance), fit, refused)
+        tuple((k, likely(v)) for k, v in moves.items()), likely(cutting),
+        float(tooth_chip(feed, z, stock, corner, lead)), likely(least), chance, best, best_chance, verdict(chance), fit,
+        refused)
 
 
 @lru_cache(maxsize=32)
 def _draws(material: str, kind: str, edge: str, holding: str, fluid: str, count: int = POINTS) -> dict[str, Any]:
     """Samples of what is not known; the same for every position of the other sliders."""
-    return sample(
-        count,
-        rounding=_span("edges", edge=edge, property="r_n"),
+    return sample(count, rounding=_span("edges", edge=edge, property="r_n"),
         ratio=_span("edges", edge="any", property="chip_ratio"),
         corner=_span("reamers", reamer=kind, property="corner"),
         follow=_span("holding", holding=holding, property="follow"),
         height=_span("fluids", fluid=fluid, property="build_up"),
         eager=_span("materials", material=material, property="build_up"),
-        trend=tables.assumed("build-up over speed").range,
-        spring=_span("edges", edge="any", property="spring_back"),
-        part_of_ring=between(0, 1),
-        bluntness=_span("edges", edge="any", property="push_length"),
-        land=_span("edges", edge="any", property="land"),
-        push=_span("materials", material=material, property="push"),
+        trend=tables.assumed("build-up over speed").range, spring=_span("edges", edge="any", property="spring_back"),
+        part_of_ring=between(0, 1), bluntness=_span("edges", edge="any", property="push_length"),
+        land=_span("edges", edge="any", property="land"), push=_span("materials", material=material, property="push"),
         rise=_span("fluids", fluid=fluid, property="rise"),
-        measured=tables.assumed("bore measured before reaming").range,
-    )
+        measured=tables.assumed("bore measured before reaming").range)
 
 
-def _moves(
-    draw: Mapping[str, Any],
-    size: float,
-    wall: float,
-    material: str,
-    lead: float,
-    teeth: int,
-    offset: float,
-    stock: Any,
-    feed: float,
-    speed: float,
-) -> tuple[Any, dict[str, Any]]:
+def _moves(draw: Mapping[str, Any], size: float, wall: float, material: str, lead: float, teeth: int, offset: float,
+        stock: Any, feed: float, speed: float) -> tuple[Any, dict[str, Any]]:
     """Share of the torque that cuts, and what opens (+) and closes (-) the hole, for each sample."""
     least, push_length = draw["rounding"] * draw["ratio"], draw["bluntness"] * draw["rounding"]
     cutting = np.where(least <= np.asarray(stock) / 2,   # otherwise there is nowhere a chip thick enough to be cut
                        cutting_share(stock, feed, teeth, draw["corner"], lead, draw["land"], push_length), 0.0)
     modulus, poisson, expansion = (
-        tables.fact("materials", material=material, property=p).value for p in ("E", "nu", "alpha")
-    )
-    ring = bore_closing(
-        land_pressure(teeth, STEEL_CHIP_FORCE * draw["push"] * push_length, size), size, wall, modulus, poisson
-    )
-    return cutting, {
-        "offset opens": offset_opening(offset, draw["follow"], cutting),
+        tables.fact("materials", material=material, property=p).value for p in ("E", "nu", "alpha"))
+    ring = bore_closing(land_pressure(teeth, STEEL_CHIP_FORCE * draw["push"] * push_length, size), size, wall, modulus,
+        poisson)
+    return cutting, {"offset opens": offset_opening(offset, draw["follow"], cutting),
         "built-up edge opens": build_up_opening(draw["height"] * draw["eager"], cutting, speed, draw["trend"]),
         "pressed layer springs back": -layer_closing(least, draw["spring"]),
         "ring springs back": -ring * draw["part_of_ring"],
-        "cooling closes": -length_change(size, expansion, draw["rise"]),
-    }
+        "cooling closes": -length_change(size, expansion, draw["rise"])}
 
 
-def over_against_stock(
-    stocks: Numbers,
-    size: float = 10.0,
-    *,
-    material: str = "carbon steel C45 / 1045",
-    outside: float | None = None,
-    kind: str = "machine",
-    edge: str = "high-speed steel, freshly ground",
-    teeth: int | None = None,
-    offset: float = 0.01,
-    holding: str = "tailstock, held rigidly",
-    feed: float = 0.15,
-    speed: float = 8.0,
-    fluid: str = "cutting oil",
-    count: int = 400,
-) -> np.ndarray:
+def over_against_stock(stocks: Numbers, size: float = 10.0, *, material: str = "carbon steel C45 / 1045",
+        outside: float | None = None, kind: str = "machine", edge: str = "high-speed steel, freshly ground",
+        teeth: int | None = None, offset: float = 0.01, holding: str = "tailstock, held rigidly", feed: float = 0.15,
+        speed: float = 8.0, fluid: str = "cutting oil", count: int = 400) -> np.ndarray:
     """Hole less reamer for each stock, mm: shape (3, stocks), the likely range's lower end, middle and upper end.
 
     The model's answer only; inputs as for `ream`. Raises Refused.
@@ -289,9 +234,8 @@ def over_against_stock(
     wall = 2 * size if outside is None else outside
     lead, usual = (tables.fact("reaming_reamers", reamer=kind, property=p).value for p in ("lead", "teeth"))
     draw = _draws(material, kind, edge, holding, fluid, count)
-    _, moves = _moves(
-        draw, size, wall, material, lead, int(usual if teeth is None else teeth), offset, each[:, None], feed, speed
-    )
+    _, moves = _moves(draw, size, wall, material, lead, int(usual if teeth is None else teeth), offset, each[:, None],
+        feed, speed)
     return np.percentile(sum(moves.values()) + draw["measured"], (5, 50, 95), axis=-1)
 
 
@@ -299,15 +243,14 @@ def _best(over: np.ndarray, band: ReamerLimits) -> tuple[float, float]:
     """The reamer's deviation, on a micrometre's grid, that most holes would like best."""
     middle = (band.hole_lower + band.hole_upper) / 2 - over[len(over) // 2]
     tries = np.round(middle + np.arange(-40, 41) * 0.0005, 4)
-    inside = np.searchsorted(over, band.hole_upper - tries, "right") - np.searchsorted(
-        over, band.hole_lower - tries, "left"
-    )
+    inside = np.searchsorted(over, band.hole_upper - tries, "right") - np.searchsorted(over, band.hole_lower - tries,
+        "left")
     top = np.flatnonzero(inside == inside.max())
     return float(tries[top].mean()), float(inside.max() / len(over))
 
 
 def own_holes(holes: Iterable[Mapping[str, Any]], size: float, stock: float, feed: float, speed: float, fluid: str,
-              material: str) -> tuple[HoleFit | None, str]:
+        material: str) -> tuple[HoleFit | None, str]:
     """The fit through the user's own holes, or None and why those logged do not count ("" where there are none)."""
     logged = list(holes)
     if not logged:
@@ -357,20 +300,9 @@ def allowance(size: float, name: str = "workshop table", material: str = "carbon
     raise Refused(f"“{name}” gives no stock for a hole of {size:g} mm. Choose one of: {', '.join(known)}.")
 
 
-def bored_error(
-    bore: float,
-    bar_diameter: float,
-    stickout: float,
-    *,
-    material: str = "carbon steel C45 / 1045",
-    bar_material: str = "steel",
-    holder: str = "two screws in a block",
-    infeed: float = 0.1,
-    feed: float = 0.05,
-    nose_radius: float = 0.4,
-    passes: int = 2,
-    count: int = 500,
-) -> Likely:
+def bored_error(bore: float, bar_diameter: float, stickout: float, *, material: str = "carbon steel C45 / 1045",
+        bar_material: str = "steel", holder: str = "two screws in a block", infeed: float = 0.1, feed: float = 0.05,
+        nose_radius: float = 0.4, passes: int = 2, count: int = 500) -> Likely:
     """Error of the bored diameter in front of the reamer, mm, below nought for small, from the bar that bends away.
 
     The spring passes of the boring-bar chapter, over holder, bar and force as they are not exactly known; the drop of
@@ -378,18 +310,12 @@ def bored_error(
     """
     positive(bore, "the bore")
     cut_as = tables.row("reaming_cut_as", material=material)["cut_as"]
-    hold = boring_bar.holder_springs(
-        holder, bar_diameter, tables.fact("bar_materials", bar_material=bar_material, property="E").value)
-    draw = sample(
-        count,
-        modulus=tables.fact("bar_materials", bar_material=bar_material, property="E").range,
-        shift=hold["stiffness"].range,
-        tilt=hold["rotation"].range,
-        force=forces.force_range(cut_as),
+    hold = boring_bar.holder_springs(holder, bar_diameter,
+        tables.fact("bar_materials", bar_material=bar_material, property="E").value)
+    draw = sample(count, modulus=tables.fact("bar_materials", bar_material=bar_material, property="E").range,
+        shift=hold["stiffness"].range, tilt=hold["rotation"].range, force=forces.force_range(cut_as),
         inside=tables.fact("bar_rules", name="internal turning").range,
-        wear=tables.fact("bar_rules", name="edge wear").range,
-        thrust=tables.fact("bar_rules", name="thrust").range,
-    )
+        wear=tables.fact("bar_rules", name="edge wear").range, thrust=tables.fact("bar_rules", name="thrust").range)
     poisson = tables.fact("bar_materials", bar_material=bar_material, property="nu").value
     give = boring_bar.compliance([(stickout, bar_diameter)], draw["modulus"], poisson, draw["shift"], draw["tilt"])
     factor = np.maximum(draw["force"], 0.3) * draw["inside"] * draw["wear"] * draw["thrust"]
@@ -412,8 +338,8 @@ class BoreFirst:
 
 
 def bore_first(size: float = 10.0, reamer: float | None = None, name: str = "light pass", error: Any = None, *,
-               code: str = "H7", material: str = "carbon steel C45 / 1045", marks: float = 0.004,
-               aim: float | None = None) -> BoreFirst:
+        code: str = "H7", material: str = "carbon steel C45 / 1045", marks: float = 0.004,
+        aim: float | None = None) -> BoreFirst:
     """How surely the boring in front of the reamer leaves the stock that was wanted.
 
     size: nominal, mm; reamer: its deviation, mm (middle of its band where not given); error: of the bored diameter,

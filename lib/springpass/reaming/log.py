@@ -23,40 +23,24 @@ NEEDED = 5
 NUMBERS = ("stock", "feed", "speed", "size", "reamer", "hole")
 
 
-def a_hole(
-    size: Numbers,
-    reamer: Numbers,
-    hole: Numbers,
-    stock: Numbers,
-    feed: Numbers,
-    speed: Numbers,
-    fluid: str,
-    material: str,
-) -> dict[str, Any]:
+def a_hole(size: Numbers, reamer: Numbers, hole: Numbers, stock: Numbers, feed: Numbers, speed: Numbers, fluid: str,
+        material: str) -> dict[str, Any]:
     """A record for the log, checked: nominal size, reamer and hole as measured, and stock in mm; feed mm, speed m/min.
     """
     tables.row("reaming_fluids", fluid=fluid, property="rise")
     tables.row("reaming_materials", material=material, property="stock")
-    read = {
-        name: float(positive(value, f"the {name}", unit))
-        for name, value, unit in (
-            ("size", size, "mm"),
-            ("reamer", reamer, "mm"),
-            ("hole", hole, "mm"),
-            ("stock", stock, "mm"),
-            ("feed", feed, "mm"),
-            ("speed", speed, "m/min"),
-        )
-    }
+    read = {name: float(positive(value, f"the {name}", unit)) for name, value,
+        unit in (("size", size, "mm"), ("reamer", reamer, "mm"), ("hole", hole, "mm"), ("stock", stock, "mm"),
+        ("feed", feed, "mm"), ("speed", speed, "m/min"))}
     for name in ("reamer", "hole"):
         if abs(read[name] - read["size"]) > 0.02 * read["size"] + 0.05:
             raise Refused(f"The {name} measures {read[name]:g} mm, but the hole's nominal size is {read['size']:g} mm. "
-                          "Give full diameters, and check for a slipped digit.")
+                "Give full diameters, and check for a slipped digit.")
     return {**read, "fluid": fluid, "material": material}
 
 
 def like(holes: Iterable[Mapping[str, Any]], size: float | None = None, fluid: str | None = None,
-         material: str | None = None) -> list[Mapping[str, Any]]:
+        material: str | None = None) -> list[Mapping[str, Any]]:
     """The readable records with this fluid and material, within a factor 1.5 of this size; what is not given does not
     count.
     """
@@ -87,16 +71,8 @@ class HoleFit:
     slopes: dict[str, float]   # mm for each mm of stock or feed, or each m/min
 
 
-def fit_holes(
-    holes: Iterable[Mapping[str, Any]],
-    stock: float,
-    feed: float | None = None,
-    speed: float | None = None,
-    *,
-    size: float | None = None,
-    fluid: str | None = None,
-    material: str | None = None,
-) -> HoleFit:
+def fit_holes(holes: Iterable[Mapping[str, Any]], stock: float, feed: float | None = None, speed: float | None = None,
+        *, size: float | None = None, fluid: str | None = None, material: str | None = None) -> HoleFit:
     """Straight-line fit of hole less reamer against stock, with the 90 % prediction interval (Student's t).
 
     With eight holes the feed joins in, with eleven the speed, where they were varied. Only holes with the same fluid
@@ -118,7 +94,7 @@ def fit_holes(
             continue
         if not x.min() - 0.25 * span - 1e-9 - 0.1 * x.min() <= at <= x.max() + 0.25 * span + 0.1 * x.max():
             raise Refused(f"Your logged holes had a {name} of {x.min():g} to {x.max():g}, and {at:g} is outside. "
-                          "Ream a few holes there first.")
+                "Ream a few holes there first.")
         if span > 1e-6 * abs(x).max() and len(y) >= needed and len(columns) <= (len(y) - 2) / 3:
             columns.append(x - x.mean())
             here.append(at - x.mean())
@@ -134,7 +110,7 @@ def _next_hole(x: np.ndarray, y: np.ndarray, here: np.ndarray, names: list[str],
     spread = scatter * float(np.sqrt(1 + where @ np.linalg.pinv(x.T @ x) @ where))
     value, reach = float(where @ solved), _reach(dof) * spread
     return HoleFit(value, value - reach, value + reach, spread, scatter, dof, len(y), skipped,
-                   dict(zip(names, solved[1:].tolist(), strict=True)))
+        dict(zip(names, solved[1:].tolist(), strict=True)))
 
 
 @cache

@@ -40,7 +40,7 @@ from .quantities import (
 
 
 @formula(source="geometry of a straight lead; the same as the chip of any plain tooth", basis="computed",
-         holds="teeth on one circle, stock that reaches past the rounded corner")
+    holds="teeth on one circle, stock that reaches past the rounded corner")
 def lead_chip(feed: ReamingFeed, teeth: ReamerTeeth, lead: LeadAngle) -> ToothChip:
     """Chip of one tooth on a straight lead. The stock is not in it."""
     return feed / teeth * np.sin(np.radians(lead))
@@ -59,22 +59,22 @@ def entry_angle(stock: ReamingStock, corner: CornerRounding, lead: LeadAngle) ->
 
 
 @formula(source="geometry of a rounded corner under a straight lead", basis="computed",
-         holds="teeth on one circle; the thickest place of the chip, which is never thicker than the stock on radius")
+    holds="teeth on one circle; the thickest place of the chip, which is never thicker than the stock on radius")
 def tooth_chip(feed: ReamingFeed, teeth: ReamerTeeth, stock: ReamingStock, corner: CornerRounding,
-               lead: LeadAngle) -> ToothChip:
+        lead: LeadAngle) -> ToothChip:
     """Chip of one tooth where it is thickest. Only a very small stock thins it."""
     return np.minimum(feed / teeth * np.sin(np.radians(entry_angle(stock, corner, lead))), stock / 2)
 
 
 @formula(source="Son, Lim, Kumar, Rahman, Int. J. Machine Tools & Manufacture 45 (2005) 529 (from memory)",
-         holds="a round edge in ductile metal; other models and measurements run from 0.05 to 0.6 of the rounding")
+    holds="a round edge in ductile metal; other models and measurements run from 0.05 to 0.6 of the rounding")
 def least_chip(rounding: EdgeRounding, friction: EdgeFriction) -> LeastChip:
     """Thinnest chip a rounded edge can take; below it the edge presses and rubs."""
     return rounding * (1 - np.cos(np.pi / 4 - np.arctan(friction) / 2))
 
 
 @formula(source="stagnation-angle family, Malekian, Mostofa, Park, Jun (2012) (from memory)",
-         holds="a round edge in ductile metal; it rises with friction where the other family falls")
+    holds="a round edge in ductile metal; it rises with friction where the other family falls")
 def least_chip_stagnation(rounding: EdgeRounding, friction: EdgeFriction) -> LeastChip:
     """The other family of models for the thinnest chip; that the two disagree is part of the answer's range."""
     return rounding * (1 - np.cos(np.arctan(friction)))
@@ -84,25 +84,16 @@ def least_chip_stagnation(rounding: EdgeRounding, friction: EdgeFriction) -> Lea
 def edge_in_contact(stock: ReamingStock, corner: CornerRounding, lead: LeadAngle, land: LandLength) -> EdgeInContact:
     """Length of edge that presses on the metal: a bit of land, the corner as far as the stock reaches, the lead."""
     return (land + corner * np.radians(entry_angle(stock, corner, lead))
-            + np.maximum(stock / 2 - corner * (1 - np.cos(np.radians(lead))), 0) / np.sin(np.radians(lead)))
+        + np.maximum(stock / 2 - corner * (1 - np.cos(np.radians(lead))), 0) / np.sin(np.radians(lead)))
 
 
-@formula(
-    source="cutting force as chip area plus edge length: linear edge-force model (Altintas, from memory)",
-    holds="the split of torque into cutting and burnishing; the length that stands for the edge's push is an estimate",
-)
-def cutting_share(
-    stock: ReamingStock,
-    feed: ReamingFeed,
-    teeth: ReamerTeeth,
-    corner: CornerRounding,
-    lead: LeadAngle,
-    land: LandLength,
-    push_length: PushLength,
-) -> CuttingShare:
+@formula(source="cutting force as chip area plus edge length: linear edge-force model (Altintas, from memory)",
+    holds="the split of torque into cutting and burnishing; the length that stands for the edge's push is an estimate")
+def cutting_share(stock: ReamingStock, feed: ReamingFeed, teeth: ReamerTeeth, corner: CornerRounding, lead: LeadAngle,
+        land: LandLength, push_length: PushLength) -> CuttingShare:
     """Share of the reamer's torque that cuts; the rest burnishes. It falls with stock and with feed."""
     return (stock * feed / (2 * teeth)
-            / (stock * feed / (2 * teeth) + push_length * edge_in_contact(stock, corner, lead, land)))
+        / (stock * feed / (2 * teeth) + push_length * edge_in_contact(stock, corner, lead, land)))
 
 
 # ---- which teeth cut ----------------------------------------------------------------------------
@@ -152,13 +143,12 @@ def _checked_lead(lead: Any) -> Any:
     angle = np.asarray(positive(lead, "the lead angle", "degrees"), float)
     if (angle > 90).any():
         raise Refused(
-            f"The lead angle is {angle.max():g} degrees, but must be 90 or less. Machine reamers have about 45."
-        )
+            f"The lead angle is {angle.max():g} degrees, but must be 90 or less. Machine reamers have about 45.")
     return angle
 
 
 def teeth_cutting(chip: Numbers, runout: Any = 0.0, teeth: Any = 6, least_chip: Any = 0.004,
-                  lead_angle: Any = 45.0) -> TeethCutting:
+        lead_angle: Any = 45.0) -> TeethCutting:
     """Which share of the tooth passes cut, and how thick their chips are, once the pattern has settled.
 
     chip: mm a tooth moves on, square to its lead (`lead_chip`); runout: mm, distance of the reamer's axis from the
@@ -169,8 +159,7 @@ def teeth_cutting(chip: Numbers, runout: Any = 0.0, teeth: Any = 6, least_chip: 
     Mean chip × fraction = chip. Arrays broadcast. Raises Refused.
     """
     counts = checked_teeth(teeth)
-    h, e, floor, lead, z = np.broadcast_arrays(
-        positive(chip, "the chip"), positive(runout, "the runout", zero=True),
+    h, e, floor, lead, z = np.broadcast_arrays(positive(chip, "the chip"), positive(runout, "the runout", zero=True),
         positive(least_chip, "the least chip", zero=True), _checked_lead(lead_angle), counts)
     shape = np.broadcast_shapes(*(np.shape(v) for v in (chip, runout, teeth, least_chip, lead_angle)))
     found = np.empty((4, h.size))
@@ -211,7 +200,7 @@ class Pattern:
 
 
 def tooth_pattern(chip: float, runout: float = 0.0, teeth: int = 6, least_chip: float = 0.004, lead_angle: float = 45.0,
-                  turns: int = 2) -> Pattern:
+        turns: int = 2) -> Pattern:
     """What each tooth meets and takes once the pattern has settled. Inputs as for `teeth_cutting`. Raises Refused."""
     count = int(checked_teeth(teeth)[0])
     swing = positive(runout, "the runout", zero=True) * np.cos(np.radians(_checked_lead(lead_angle)))
@@ -282,10 +271,8 @@ def edge_cutting(
     cuts where the whole stock is thinner than the least chip. mm and degrees, arrays broadcast. Raises Refused.
     """
     z = checked_teeth(teeth)
-    step, kappa = (
-        np.asarray(positive(feed, "the feed")) / (z if np.ndim(teeth) else z[0]),
-        np.radians(_checked_lead(lead)),
-    )
+    step, kappa = (np.asarray(positive(feed, "the feed")) / (z if np.ndim(teeth) else z[0]),
+        np.radians(_checked_lead(lead)))
     a, r = np.asarray(positive(stock, "the stock")) / 2, np.asarray(positive(corner, "the corner's rounding"))
     floor = np.asarray(positive(least, "the least chip", zero=True))
     end = np.minimum(kappa, np.arccos(np.clip(1 - a / r, 0, 1)))
@@ -293,9 +280,8 @@ def edge_cutting(
     turns = np.maximum(np.ceil(floor[..., None] / (step[..., None] * np.sin(angle)) - 1e-9), 1)
     on_corner = (np.cos(angle) * a[..., None] >= floor[..., None]) / turns
     straight = np.maximum(a - r * (1 - np.cos(kappa)), 0) / np.sin(kappa)
-    on_lead = np.where(
-        a * np.cos(kappa) >= floor, teeth_cutting(step * np.sin(kappa), runout, teeth, least, lead).fraction, 0.0
-    )
+    on_lead = np.where(a * np.cos(kappa) >= floor,
+        teeth_cutting(step * np.sin(kappa), runout, teeth, least, lead).fraction, 0.0)
     share = (on_corner.mean(-1) * r * end + on_lead * straight) / (r * end + straight)
     return share if np.ndim(share) else float(share)
 

@@ -16,14 +16,8 @@ from html import escape
 from pathlib import Path
 
 LARGEST = 6_000_000   # bytes of one file that goes into a link
-KINDS = {
-    ".html": "text/html",
-    ".pdf": "application/pdf",
-    ".csv": "text/csv",
-    ".md": "text/markdown",
-    ".toml": "text/plain",
-    ".txt": "text/plain",
-}
+KINDS = {".html": "text/html", ".pdf": "application/pdf", ".csv": "text/csv", ".md": "text/markdown",
+    ".toml": "text/plain", ".txt": "text/plain"}
 
 
 class Saved(str):
@@ -47,8 +41,6 @@ class Saved(str):
                 continue
             if data is not None:
                 kind = KINDS.get(place.suffix.lower(), "application/octet-stream")
-                made.append(
-                    f'<a download="{escape(place.name)}" '
-                    f'href="data:{kind};base64,{base64.b64encode(data).decode()}">{escape(place.name)}</a>'
-                )
+                made.append(f'<a download="{escape(place.name)}" '
+                    f'href="data:{kind};base64,{base64.b64encode(data).decode()}">{escape(place.name)}</a>')
         return f'<div class="sp-links">Download: {" ".join(made)}</div>' if made else ""

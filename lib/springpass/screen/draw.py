@@ -36,14 +36,10 @@ STYLE = Path(__file__).with_name("picture.css").read_text(encoding="utf-8")   # 
 ROOT = 'fill="none" stroke="#000" font-family="system-ui,sans-serif" font-size="13"'
 WRITTEN = 'fill="#000" stroke="none"'
 HALOED = 'fill="#000" stroke="#fff" stroke-width="3" paint-order="stroke"'   # readable over lines
-PLAIN = {
-    "paper": 'fill="#fff" stroke="none"',
-    "head": 'fill="#000"',
-    "faint": 'stroke-opacity=".2"',
+PLAIN = {"paper": 'fill="#fff" stroke="none"', "head": 'fill="#000"', "faint": 'stroke-opacity=".2"',
     "none": 'stroke="none"',
     **{f"fill-{kind}": 'fill="#000" fill-opacity=".1" stroke="none"' for kind in ("work", "tool", "holder")},
-    **{f"dot-{kind}": 'fill="#000" stroke="#fff"' for kind in "abcd"},
-}
+    **{f"dot-{kind}": 'fill="#000" stroke="#fff"' for kind in "abcd"}}
 for _kind, _dashes in {"a": "", "b": "9 4", "c": "2.5 3.5", "d": "11 3 2.5 3", "limit": "6 4"}.items():
     PLAIN[_kind] = f'stroke-dasharray="{_dashes}"' if _dashes else 'stroke-width="2"'
     PLAIN[f"fill-{_kind}"] = f'fill="#000" fill-opacity=".1" {PLAIN[_kind] if _dashes else ""}'.rstrip()
@@ -66,9 +62,8 @@ def _as(kind: str) -> str:
 
 
 def _points(xs: Any, ys: Any) -> str:
-    return " ".join(
-        f"{_n(x)},{_n(y)}" for x, y in zip(np.atleast_1d(xs).tolist(), np.atleast_1d(ys).tolist(), strict=True)
-    )
+    return " ".join(f"{_n(x)},{_n(y)}" for x,
+        y in zip(np.atleast_1d(xs).tolist(), np.atleast_1d(ys).tolist(), strict=True))
 
 
 _SLIM, _WIDE = set("ijlI.,:;'|!() ftr-/[]°·"), set("mwMW%@+=<>×±−≈–—…●◐◆◀▸◂Ø")
@@ -79,8 +74,7 @@ def breadth(words: str, size: float = 15.0) -> float:
     """
     return size * sum(
         0.38 if c in _SLIM else 0.88 if c in _WIDE else 0.69 if c.isupper() else 0.64 if c.isdigit() else 0.62
-        for c in words
-    )
+        for c in words)
 
 
 class Drawing:
@@ -104,7 +98,7 @@ class Drawing:
             self.parts.append(f'<polygon {_as(outline)} points="{corners}"/>')
 
     def rect(self, x: float, y: float, width: float, height: float, kind: str = "fill-work", outline: str = "",
-             hatch: float = 0) -> None:
+            hatch: float = 0) -> None:
         """A rectangle from its upper left corner."""
         self.shape([x, x + width, x + width, x], [y, y, y + height, y + height], kind, outline, hatch)
 
@@ -121,9 +115,8 @@ class Drawing:
             hit = (s > level) != (s2 > level)
             share = (level - s[hit]) / (s2[hit] - s[hit])
             at = np.sort(x[hit] + share * (x2[hit] - x[hit]))
-            cuts += [
-                f"M{_n(a)},{_n(level - a)}L{_n(b)},{_n(level - b)}" for a, b in zip(at[::2], at[1::2], strict=False)
-            ]
+            cuts += [f"M{_n(a)},{_n(level - a)}L{_n(b)},{_n(level - b)}" for a,
+                b in zip(at[::2], at[1::2], strict=False)]
         if cuts:
             self.parts.append(f'<path {_as("faint")} d="{"".join(cuts)}"/>')
 
@@ -132,9 +125,7 @@ class Drawing:
         look = HALOED if "halo" in kind.split() else WRITTEN
         placed = "" if anchor == "start" else f' text-anchor="{anchor}"'
         turned = f' transform="rotate({_n(turn)} {_n(x)} {_n(y)})"' if turn else ""
-        self.parts.append(
-            f'<text class="{kind}" {look} x="{_n(x)}" y="{_n(y)}"{placed}{turned}>{escape(words)}</text>'
-        )
+        self.parts.append(f'<text class="{kind}" {look} x="{_n(x)}" y="{_n(y)}"{placed}{turned}>{escape(words)}</text>')
 
     def within(self, x: float, words: str, size: float = 15.0) -> float:
         """x, moved so far that words centred there stay in the picture."""
@@ -150,7 +141,7 @@ class Drawing:
         base_x, base_y = to_x - size * ux, to_y - size * uy
         self.line([x, base_x], [y, base_y], kind)
         self.shape([to_x, base_x - 0.38 * size * uy, base_x + 0.38 * size * uy],
-                   [to_y, base_y + 0.38 * size * ux, base_y - 0.38 * size * ux], "head")
+            [to_y, base_y + 0.38 * size * ux, base_y - 0.38 * size * ux], "head")
 
     def dimension(self, x: float, y: float, to_x: float, to_y: float, words: str, offset: float = 0) -> None:
         """A dimension line between two points, moved sideways by `offset` with its extension lines, words on it."""
@@ -177,7 +168,7 @@ class Drawing:
             self.text(middle_x, middle_y - 5, words, "middle")
 
     def handle(self, name: str, x: float, y: float, per: float = 0.0, axis: str = "x", ratio: bool = False,
-               stops: dict[str, float] | None = None) -> None:
+            stops: dict[str, float] | None = None) -> None:
         """A place where the page lets the reader take hold of the picture, to move the input `name` of the page.
 
         per: how much the input changes, in the metric unit the page shows, for one px to the right (axis "x") or down
@@ -187,7 +178,7 @@ class Drawing:
         if stops is not None:
             more += f' data-stops="{escape(json.dumps({key: round(at, 1) for key, at in stops.items()}))}"'
         self.parts.append(f'<circle data-handle="{escape(name)}" data-axis="{axis}" data-per="{per:.6g}"{more} '
-                          f'cx="{_n(x)}" cy="{_n(y)}" r="1" stroke="none"/>')
+            f'cx="{_n(x)}" cy="{_n(y)}" r="1" stroke="none"/>')
 
     def dot(self, x: float, y: float, kind: str = "a", shape: str = "circle", size: float = 6) -> None:
         """A mark: circle, square, diamond or cross."""
@@ -205,9 +196,7 @@ class Drawing:
         """Another drawing inside this one, cut off at its own edge."""
         self.parts += [
             f'<svg x="{_n(x)}" y="{_n(y)}" width="{_n(other.width)}" height="{_n(other.height)}" overflow="hidden">',
-            *other.parts,
-            "</svg>",
-        ]
+            *other.parts, "</svg>"]
 
     def spoken(self) -> str:
         """The description, and what is written in the picture with a number that it does not say.
@@ -227,13 +216,8 @@ class Drawing:
         wide, high = _n(self.width), _n(self.height)
         return "\n".join([
             f'<svg xmlns="http://www.w3.org/2000/svg" class="sp" role="img" viewBox="0 0 {wide} {high}" width="100%" '
-            f"{ROOT}>",
-            f"<title>{escape(self.title)}</title>",
-            f"<desc>{escape(self.spoken())}</desc>",
-            f'<rect {_as("paper")} width="{wide}" height="{high}"/>',
-            *self.parts,
-            "</svg>",
-        ])
+            f"{ROOT}>", f"<title>{escape(self.title)}</title>", f"<desc>{escape(self.spoken())}</desc>",
+            f'<rect {_as("paper")} width="{wide}" height="{high}"/>', *self.parts, "</svg>"])
 
 
 def nice_ticks(low: float, high: float, about: int = 5, width: float = 0.0) -> np.ndarray:
@@ -247,10 +231,8 @@ def nice_ticks(low: float, high: float, about: int = 5, width: float = 0.0) -> n
     while width and about > 1:
         ticks = nice_ticks(low, high, about)
         # the numbers at the ends may be pushed inwards by half
-        if (
-            len(ticks) < 2
-            or 1.12 * max(breadth(plain(x, 4)) for x in ticks) + 4 < (ticks[1] - ticks[0]) / (high - low) * width
-        ):
+        if (len(ticks) < 2
+                or 1.12 * max(breadth(plain(x, 4)) for x in ticks) + 4 < (ticks[1] - ticks[0]) / (high - low) * width):
             return ticks
         about -= 1
     raw = (high - low) / about
@@ -281,18 +263,9 @@ def room(*values: Any, floor: float | None = None, margin: float = 0.08) -> tupl
 class Chart(Drawing):
     """A drawing with axes. x and y are (label, unit, low, high); lines and bands come in data units."""
 
-    def __init__(
-        self,
-        title: str,
-        desc: str = "",
-        *,
-        x: tuple[str, str, float, float],
-        y: tuple[str, str, float, float],
-        log_x: bool = False,
-        log_y: bool = False,
-        width: float = WIDTH,
-        height: float = 290,
-    ) -> None:
+    def __init__(self, title: str, desc: str = "", *, x: tuple[str, str, float, float],
+            y: tuple[str, str, float, float], log_x: bool = False, log_y: bool = False, width: float = WIDTH,
+            height: float = 290) -> None:
         super().__init__(title, desc, width, height)
         self.x_axis, self.y_axis, self.log_x, self.log_y = x, y, log_x, log_y
         self.left, self.top, self.right, self.bottom = 54.0, 30.0, width - 16.0, height - 46.0
@@ -355,7 +328,7 @@ class Chart(Drawing):
         good = np.isfinite(x) & np.isfinite(low) & np.isfinite(high)
         if good.sum() > 1:
             self._plot.shape(np.concatenate([x[good], x[good][::-1]]), np.concatenate([low[good], high[good][::-1]]),
-                             f"fill-{kind}")
+                f"fill-{kind}")
 
     def level(self, y: float, label: str = "", kind: str = "limit") -> None:
         """A line straight across at one value, named at its right."""
@@ -384,7 +357,7 @@ class Chart(Drawing):
     def _free(self, left: float, wide: float, down: float, levels: bool = True) -> bool:
         """No words stand yet where these would, and, if `levels`, no line straight across strikes them out."""
         return (all(abs(down - d) >= 15 or left + wide < l0 or left > l1 for l0, l1, d in self._taken)
-                and not (levels and any(down - 11 < at < down + 2 for at in self._levels)))
+            and not (levels and any(down - 11 < at < down + 2 for at in self._levels)))
 
     def note(self, x: float, y: float, words: str, anchor: str = "middle") -> None:
         """Words at a data point."""
@@ -419,7 +392,7 @@ class Chart(Drawing):
         wide = self.right - self.left
         per = np.log(high / low) / wide if self.log_x else factor * (high - low) / wide
         self.handle(name, float(np.clip(self.at_x(x), self.left, self.right)), self.bottom - 12, float(per),
-                    ratio=self.log_x)
+            ratio=self.log_x)
 
     def side_grip(self, name: str, y: float, factor: float = 1.0) -> None:
         """A handle beside the y axis at a value, as `grip` is above the x axis."""
@@ -427,7 +400,7 @@ class Chart(Drawing):
         tall = self.bottom - self.top
         per = -np.log(high / low) / tall if self.log_y else -factor * (high - low) / tall
         self.handle(name, self.left + 14, float(np.clip(self.at_y(y), self.top, self.bottom)), float(per), "y",
-                    self.log_y)
+            self.log_y)
 
     def layers(self) -> Drawing:
         """The chart as a plain drawing, to be set into another one."""
@@ -452,12 +425,12 @@ class Chart(Drawing):
             to_right = kind not in ("end", "limit") and x + wide < self._plot.width + 12
             left = x if to_right else max(x - wide, 0.0)
             places = [min(max(y - 6 + shift, 11), self._plot.height - 4)
-                      for shift in (0, 17, -17, 34, -34, 51, -51, 68, -68, 85, -85, 102, -102)]
+                for shift in (0, 17, -17, 34, -34, 51, -51, 68, -68, 85, -85, 102, -102)]
             down = next((at for levels in (True, False) for at in places[:5 if levels else None]
-                         if self._free(left, wide, at, levels)), places[0])
+                if self._free(left, wide, at, levels)), places[0])
             self._taken.append((left, left + wide, down))
             self.text(self.left + (left if to_right else left + wide - 3), self.top + down, words,
-                      "start" if to_right else "end", "small halo")
+                "start" if to_right else "end", "small halo")
         self._taken = stood
 
 
@@ -480,29 +453,15 @@ def with_caption(svg: str, words: str) -> str:
     lines = [line for part in words.split("\n") for line in textwrap.wrap(part, int(width / 7.9))]
     tall = height + 20 * len(lines) + 12
     old = f'viewBox="0 0 {_n(width)} {_n(height)}"'
-    return "\n".join([
-        svg.replace(old, f'viewBox="0 0 {_n(width)} {_n(tall)}"', 1).removesuffix("</svg>").rstrip(),
+    return "\n".join([svg.replace(old, f'viewBox="0 0 {_n(width)} {_n(tall)}"', 1).removesuffix("</svg>").rstrip(),
         f'<rect {_as("paper")} y="{_n(height)}" width="{_n(width)}" height="{_n(tall - height)}"/>',
         *[f'<text {WRITTEN} x="8" y="{_n(height + 14 + 20 * i)}">{escape(one)}</text>' for i, one in enumerate(lines)],
-        "</svg>",
-    ])
+        "</svg>"])
 
 
-def strip(
-    drawing: Drawing,
-    y: float,
-    low: float,
-    high: float,
-    zone: tuple[float, float],
-    spread: tuple[float, float, float],
-    unit: str,
-    zone_name: str = "tolerance",
-    spread_name: str = "likely",
-    x: float = 16.0,
-    width: float = 0.0,
-    grip: str = "",
-    factor: float = 1.0,
-) -> None:
+def strip(drawing: Drawing, y: float, low: float, high: float, zone: tuple[float, float],
+        spread: tuple[float, float, float], unit: str, zone_name: str = "tolerance", spread_name: str = "likely",
+        x: float = 16.0, width: float = 0.0, grip: str = "", factor: float = 1.0) -> None:
     """A scale with a tolerance zone (hatched box) and an answer on it (bar from low to high, diamond at the middle).
 
     low, high: ends of the scale; zone, spread in the same unit. Takes some 74 px below y. grip: the page's input that
@@ -515,9 +474,8 @@ def strip(
 
     drawing.rect(at(zone[0]), y + 6, max(at(zone[1]) - at(zone[0]), 1), 26, "fill-c", "thin", 9)
     edge = breadth(zone_name) / 2 - 14
-    drawing.text(
-        min(max((at(zone[0]) + at(zone[1])) / 2, x + edge), x + width - edge), y + 1, zone_name, "middle", "small halo"
-    )
+    drawing.text(min(max((at(zone[0]) + at(zone[1])) / 2, x + edge), x + width - edge), y + 1, zone_name, "middle",
+        "small halo")
     for tick in nice_ticks(low, high, 6, width):
         drawing.line([at(tick)] * 2, [y + 32, y + 37], "thin")
         drawing.text(drawing.within(at(tick), plain(float(tick), 4)), y + 51, plain(float(tick), 4), "middle", "small")

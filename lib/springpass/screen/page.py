@@ -271,7 +271,7 @@ def formula(function: Callable[..., Any], **numbers: float) -> None:
     body = shown.with_numbers(**numbers) if numbers else shown.latex
     label = function.label  # type: ignore[attr-defined]
     where = "\n".join(f"- ${shown.quantity[symbol].symbol}$: {shown.quantity[symbol].says}"
-                      for symbol in shown.letters.values())
+        for symbol in shown.letters.values())
     meaning = (function.__doc__ or "").strip().splitlines()[0]
     display(Markdown(f"{meaning}\n\n$${body}$$\n\n{where}\n\n*Holds for:* {label.holds}. *Source:* {label.source}."))
 
@@ -316,17 +316,17 @@ class Live:
 
     def _spec(self) -> dict[str, Any]:
         return {"title": self.page.title, "largest": LARGEST,
-                "controls": [self._control(what) for what in self.page.inputs],
-                "presses": [{"label": p.label, "says": p.says, "long": p.long} for p in self.page.presses]}
+            "controls": [self._control(what) for what in self.page.inputs],
+            "presses": [{"label": p.label, "says": p.says, "long": p.long} for p in self.page.presses]}
 
     def _control(self, what: Input) -> dict[str, Any]:
         row = {"name": what.name, "kind": type(what).__name__.lower(), "group": what.group, "label": called(what),
-               "says": what.says, "rare": what.rare}
+            "says": what.says, "rare": what.rare}
         if isinstance(what, Slide):
             q = what.quantity
             # the slider itself always runs in the metric unit: its ends must not move while a hand holds it
             row |= {"unit": q.unit_for(self.say.inch), "low": q.to_shown(q.low), "high": q.to_shown(q.high),
-                    "log": q.log, "step": step_of(q), "rate": q.to_shown(1.0, self.say.inch) / q.to_shown(1.0)}
+                "log": q.log, "step": step_of(q), "rate": q.to_shown(1.0, self.say.inch) / q.to_shown(1.0)}
         elif isinstance(what, Choose):
             row["options"] = list(what.options)
         elif isinstance(what, Write):
@@ -470,7 +470,7 @@ class Live:
         if told := files.notices():
             self.told = told
         self.answer = {"n": self._n, "state": state, "note": note, **self._good, "told": self.told,
-                       "at": {what.name: self._at(what) for what in self.page.inputs}, "said": dict(self.said)}
+            "at": {what.name: self._at(what) for what in self.page.inputs}, "said": dict(self.said)}
         if hasattr(self, "front"):
             self.front.answer = self.answer
 
@@ -497,7 +497,7 @@ def _complaint(text: str) -> str:
 
 def _mishap(mishap: Exception) -> str:
     return (f"This is an error of the workbook ({type(mishap).__name__}), not of what you set. Your values are kept. "
-            "Please report it with the values you had set; the log of the notebook holds the details.")
+        "Please report it with the values you had set; the log of the notebook holds the details.")
 
 
 def show(page: Page) -> None:

@@ -30,7 +30,7 @@ def _said(heard: Heard) -> str:
 def _beside(heard: Heard) -> str:
     """A prediction's sentence: it is not marked, only set beside the result."""
     return ('<div class="sp-says '
-            f'sp-{"right" if heard.right else "plain"}">{"✓ " if heard.right else ""}{escape(heard.says)}</div>')
+        f'sp-{"right" if heard.right else "plain"}">{"✓ " if heard.right else ""}{escape(heard.says)}</div>')
 
 
 def _told(text: str) -> str:
@@ -49,7 +49,7 @@ def _safely(act: Callable[[], None], tell: Callable[[str], None]) -> None:
     except Exception as mishap:
         logging.getLogger("springpass").exception("questions")
         tell(f"This is an error of the workbook ({type(mishap).__name__}), not of what you typed. What was saved "
-             "before is untouched. Please report it; the log of the notebook holds the details.")
+            "before is untouched. Please report it; the log of the notebook holds the details.")
 
 
 def _field(task: Task, say: Say, label: str, value: str) -> dict[str, Any]:
@@ -58,7 +58,7 @@ def _field(task: Task, say: Say, label: str, value: str) -> dict[str, Any]:
     if task.options:
         return {"id": "answer", "label": label, "hide": True, "options": list(task.options), "value": value}
     return {"id": "answer", "label": label, "hide": True, "value": value, "unit": wanted,
-            "hint": f"number{', ' + wanted if wanted else ''}"}
+        "hint": f"number{', ' + wanted if wanted else ''}"}
 
 
 def _button(name: str, says: str = "") -> dict[str, str]:
@@ -66,10 +66,10 @@ def _button(name: str, says: str = "") -> dict[str, str]:
 
 
 def _block(name: str, asks: str = "", says: str = "", after: str = "", fields: Sequence[dict[str, Any]] = (),
-           buttons: Sequence[dict[str, str]] = (), kind: str = "") -> dict[str, Any]:
+        buttons: Sequence[dict[str, str]] = (), kind: str = "") -> dict[str, Any]:
     """One block of page.js: a question, fields and buttons, what is said of the answer, and what comes after."""
     return {"id": name, "class": kind, "asks": asks, "says": says, "after": after, "fields": list(fields),
-            "buttons": list(buttons)}
+        "buttons": list(buttons)}
 
 
 def _asks(head: str, text: str) -> str:
@@ -141,7 +141,7 @@ class Predict(_Asked):
     def blocks(self) -> list[dict[str, Any]]:
         asks = _asks("Your guess first.", escape(self.task.asks))
         return [_block("guess", asks, self.told + self.note,
-                       fields=[_field(self.task, self.say, "your guess", self.typed)])]
+            fields=[_field(self.task, self.say, "your guess", self.typed)])]
 
     def take(self, block: str, what: str, typed: str) -> None:
         self.guess(typed)
@@ -158,8 +158,8 @@ class Predict(_Asked):
             self.told = _beside(heard)
             learner, group = progress.who()
             progress.note("predictions", self.chapter.name, learner, group, typed=typed, value=heard.value,
-                          unit="" if self.task.options else self.task.unit,
-                          inch=self.say.inch, right=heard.right, slip=heard.slip)
+                unit="" if self.task.options else self.task.unit, inch=self.say.inch, right=heard.right,
+                slip=heard.slip)
 
         _safely(act, self._tell)
 
@@ -202,9 +202,9 @@ class Card:
         do = "<i>To do.</i> " if self.exercise.hands else ""
         names = [*([] if self.task.options else ["check"]), "hint", "worked solution"]
         return _block(str(number), _asks(f"{number}. {self.exercise.heading}", do + escape(self.task.asks)),
-                      self.told + self.hints, self.solution,
-                      [_field(self.task, self.sheet.say, f"your answer to {number}", self.typed)],
-                      [_button(name, f"{name}: exercise {number}") for name in names], "sp-card")
+            self.told + self.hints, self.solution,
+            [_field(self.task, self.sheet.say, f"your answer to {number}", self.typed)],
+            [_button(name, f"{name}: exercise {number}") for name in names], "sp-card")
 
     def take(self, what: str, typed: str) -> None:
         if what == "hint":
@@ -226,16 +226,16 @@ class Card:
             heard = check(self.task, typed, self.sheet.say)
             self.told = _said(heard)
             self.sheet.note(self.exercise.name, typed=typed, value=heard.value,
-                            unit="" if self.task.options else self.task.unit,
-                            inch=self.sheet.say.inch, right=heard.right, slip=heard.slip, tries=1)
+                unit="" if self.task.options else self.task.unit, inch=self.sheet.say.inch, right=heard.right,
+                slip=heard.slip, tries=1)
 
         _safely(act, lambda text: self.sheet.tell(text) if self.told else self._tell(text))
 
     def hint(self) -> None:
         """The first hint, then the second."""
         self.hinted = min(self.hinted + 1, len(self.task.hints))
-        self.hints = "".join(f'<div class="sp-says sp-plain">Hint {i}: {escape(text)}</div>'
-                             for i, text in enumerate(self.task.hints[:self.hinted], 1))
+        self.hints = "".join(f'<div class="sp-says sp-plain">Hint {i}: {escape(text)}</div>' for i,
+            text in enumerate(self.task.hints[:self.hinted], 1))
         _safely(lambda: self.sheet.note(self.exercise.name, hints=self.hinted), self.sheet.tell)
 
     def unfold(self) -> None:
@@ -270,13 +270,13 @@ class Practise(_Asked):
 
     def blocks(self) -> list[dict[str, Any]]:
         head = ('<div class="sp-asks">Choose a short word: your numbers are drawn from it, and the same word brings '
-                "them back. Answer in mm, µm or inch; comma or point.</div>")
+            "them back. Answer in mm, µm or inch; comma or point.</div>")
         words = [{"id": "learner", "label": "your word", "value": self.learner},
-                 {"id": "group", "label": "class, if any", "value": self.group}]
+            {"id": "group", "label": "class, if any", "value": self.group}]
         again = {"id": "reset", "label": "really start again?" if self.sure else "start again", "says": ""}
         below = [again, *map(_button, ("bring it back", "save as a table", "sheet to print"))]
         return [_block("who", head, self.status, fields=words), *(card.block() for card in self.cards),
-                _block("below", says=self.said, buttons=below)]
+            _block("below", says=self.said, buttons=below)]
 
     def take(self, block: str, what: str, typed: str) -> None:
         if block.isdigit():
@@ -361,13 +361,11 @@ class Practise(_Asked):
     def printed(self) -> None:
         """This chapter's sheet as a page to print."""
         _safely(lambda: self._hand_out(f"sheet_{self.chapter.name}.html",
-                                       progress.sheet([self.chapter], *self.who, self.say)), self.tell)
+            progress.sheet([self.chapter], *self.who, self.say)), self.tell)
 
     def still(self) -> dict[str, str]:
         lines, answers = (
-            [f"Exercises with the example's numbers (word “{EXAMPLE}”); in a running notebook with your own."],
-            [],
-        )
+            [f"Exercises with the example's numbers (word “{EXAMPLE}”); in a running notebook with your own."], [])
         for number, exercise in enumerate(self.chapter.exercises, 1):
             task = pose(exercise)
             choices = f" ({' / '.join(task.options)})" if task.options else ""

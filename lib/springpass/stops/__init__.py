@@ -20,29 +20,3 @@ from .depth import (
     stack_budget,
 )
 from .gauge_blocks import Split, gauge_set, gauge_stack, read_set, set_names, split
-
-__all__ = [
-    "EACH_OTHER",
-    "GRADES",
-    "ONE_ZERO",
-    "Chain",
-    "Link",
-    "Split",
-    "between_two",
-    "chain",
-    "depth_budget",
-    "from_each_other",
-    "from_one_zero",
-    "gauge_set",
-    "gauge_stack",
-    "grade_limits",
-    "names_of",
-    "read_set",
-    "root_of_squares",
-    "set_names",
-    "shoulder_chain",
-    "shoulder_links",
-    "split",
-    "spread_of",
-    "stack_budget",
-]

@@ -22,33 +22,10 @@ from ..measuring import Input as Doubt
 from .gauge_blocks import GaugeSet, Split, Stack, gauge_set, gauge_stack, read_set, set_names, split
 from .quantities import LengthSpread, ShoulderCount, StopSpread, ZeroSpread
 
-__all__ = [
-    "EACH_OTHER",
-    "GRADES",
-    "ONE_ZERO",
-    "Chain",
-    "GaugeSet",
-    "Link",
-    "Split",
-    "Stack",
-    "between_two",
-    "chain",
-    "depth_budget",
-    "from_each_other",
-    "from_one_zero",
-    "gauge_set",
-    "gauge_stack",
-    "grade_limits",
-    "names_of",
-    "read_set",
-    "root_of_squares",
-    "set_names",
-    "shoulder_chain",
-    "shoulder_links",
-    "split",
-    "spread_of",
-    "stack_budget",
-]
+__all__ = ["EACH_OTHER", "GRADES", "ONE_ZERO", "Chain", "GaugeSet", "Link", "Split", "Stack", "between_two", "chain",
+    "depth_budget", "from_each_other", "from_one_zero", "gauge_set", "gauge_stack", "grade_limits", "names_of",
+    "read_set", "root_of_squares", "set_names", "shoulder_chain", "shoulder_links", "split", "spread_of",
+    "stack_budget"]
 
 EXPANSION = 11.5e-6      # of steel blocks, 1/K (ISO 3650: 11.5 ± 1.0; from memory)
 
@@ -73,7 +50,7 @@ def spread_of(kind: str, name: str) -> tuple[Doubt, tables.Fact]:
     row = tables.row("touch_off", kind=kind, name=name)
     half = row["plus_minus"]
     doubt = (measuring.normal(row["offset"], half / 2, says=row["says"]) if row["distribution"] == "normal"
-             else rectangular(row["offset"], half, says=row["says"]))
+        else rectangular(row["offset"], half, says=row["says"]))
     return doubt, tables.Fact(half, row["low"], row["high"], "mm", row["source"], row["place"], row["basis"])
 
 
@@ -83,7 +60,7 @@ def names_of(kind: str) -> list[str]:
 
 
 def stack_budget(stack: Stack | Sequence[float], grade: str = "1", wringing: str = "clean blocks", rise: float = 0.0,
-                 rise_doubt: float = 1.0) -> Budget:
+        rise_doubt: float = 1.0) -> Budget:
     """How sure the length of a stack is, in mm, at the temperature of the shop: grade, wringing, warmth.
 
     stack: a Stack or blocks in mm; rise: how far the blocks are above 20 °C, and how sure that is (K).
@@ -93,16 +70,13 @@ def stack_budget(stack: Stack | Sequence[float], grade: str = "1", wringing: str
         raise Refused("There is no block in the stack.")
     rise, rise_doubt = number(rise), number(rise_doubt)
     film, _ = spread_of("wring", wringing)
-    inputs: dict[str, Doubt] = {
-        f"block {plain(b, 7)}": rectangular(b, grade_limits(b, grade)[0])
-        for b in blocks
-    }
+    inputs: dict[str, Doubt] = {f"block {plain(b, 7)}": rectangular(b, grade_limits(b, grade)[0]) for b in blocks}
     if len(inputs) < len(blocks):  # two equal protectors
         inputs = {f"{i + 1}: {plain(b, 7)}": rectangular(b, grade_limits(b, grade)[0]) for i, b in enumerate(blocks)}
     sizes = tuple(inputs)
     films = {f"film {i + 1}": film for i in range(len(blocks) - 1)}
     warmth = {"rise": rectangular(rise, rise_doubt, says="blocks above 20 °C") if rise_doubt else exact(rise),
-              "expansion": rectangular(EXPANSION, 1e-6, says="expansion of the blocks")}
+        "expansion": rectangular(EXPANSION, 1e-6, says="expansion of the blocks")}
 
     def model(**values: Any) -> Any:
         length = sum(values[name] for name in sizes)
@@ -111,19 +85,9 @@ def stack_budget(stack: Stack | Sequence[float], grade: str = "1", wringing: str
     return measuring.budget({**inputs, **films, **warmth}, model)
 
 
-def depth_budget(
-    depth: float = 32.0,
-    touch: str = "magnifier",
-    stop: str = "micrometer stop",
-    set_by: str = "gauge blocks",
-    grade: str = "1",
-    blocks: int = 3,
-    rise: float = 0.0,
-    rise_doubt: float = 2.0,
-    expansion: float = 12e-6,
-    stop_scatter: float | None = None,
-    stop_dof: float = np.inf,
-) -> Budget:
+def depth_budget(depth: float = 32.0, touch: str = "magnifier", stop: str = "micrometer stop",
+        set_by: str = "gauge blocks", grade: str = "1", blocks: int = 3, rise: float = 0.0, rise_doubt: float = 2.0,
+        expansion: float = 12e-6, stop_scatter: float | None = None, stop_dof: float = np.inf) -> Budget:
     """How sure a depth is that was touched off at the face and cut up to a stop, in mm, told at 20 °C.
 
     The carriage meets the stop twice: once for the zero, once at depth. set_by: "gauge blocks" (grade, so many of them)
@@ -150,12 +114,12 @@ def depth_budget(
     else:
         raise Refused(f"The stop is set by “gauge blocks” or by its “dial”, not by “{set_by}”.")
     inputs = {"touch": zero, "stop at the zero": met, "stop at depth": met, set_by: measure,
-              "warmth": rectangular(rise, rise_doubt, says="work above 20 °C") if rise_doubt else exact(rise),
-              "expansion": rectangular(expansion, 1e-6, says="expansion of the work")}
+        "warmth": rectangular(rise, rise_doubt, says="work above 20 °C") if rise_doubt else exact(rise),
+        "expansion": rectangular(expansion, 1e-6, says="expansion of the work")}
 
     def model(**values: Any) -> Any:
         return (values[set_by] * (1 - values["expansion"] * values["warmth"]) + values["touch"]
-                + values["stop at the zero"] - values["stop at depth"])
+            + values["stop at the zero"] - values["stop at depth"])
 
     return measuring.budget(inputs, model)
 
@@ -163,21 +127,21 @@ def depth_budget(
 # ---- chains -------------------------------------------------------------------------------------
 
 @formula(source="independent spreads add as their squares (GUM 5.1.2)", basis="computed",
-         holds="every shoulder set from the one zero; zero and stops independent of each other")
+    holds="every shoulder set from the one zero; zero and stops independent of each other")
 def from_one_zero(zero: ZeroSpread, stop: StopSpread) -> LengthSpread:
     """How far any shoulder may be out from the face when all share one zero: the same for all of them."""
     return np.sqrt(zero**2 + stop**2)
 
 
 @formula(source="independent spreads add as their squares (GUM 5.1.2)", basis="computed",
-         holds="each shoulder touched off afresh on the one before")
+    holds="each shoulder touched off afresh on the one before")
 def from_each_other(zero: ZeroSpread, stop: StopSpread, count: ShoulderCount) -> LengthSpread:
     """How far the n-th shoulder may be out from the face when each is set from the one before it."""
     return np.sqrt(count * (zero**2 + stop**2))
 
 
 @formula(source="independent spreads add as their squares (GUM 5.1.2)", basis="computed",
-         holds="both shoulders set from the same zero, which drops out")
+    holds="both shoulders set from the same zero, which drops out")
 def between_two(stop: StopSpread) -> LengthSpread:
     """How far the step between two shoulders may be out when both share one zero."""
     return np.sqrt(2) * stop
@@ -230,18 +194,17 @@ def chain(links: Sequence[Link], count: int = POINTS) -> Chain:
     for link in links:
         if not (np.isfinite(link.length) and np.isfinite(link.plus_minus) and link.plus_minus >= 0):
             raise Refused(f"The link “{link.name}” needs a length and a plus or minus of nought or more; "
-                          f"it has {link.length} ± {link.plus_minus}.")
+                f"it has {link.length} ± {link.plus_minus}.")
         if link.sign not in (1, -1) or link.shape not in ("rectangular", "normal"):
             raise Refused(f"The link “{link.name}” counts +1 or -1 and is “rectangular” or “normal”.")
     known = {f"x{i}": between(-link.plus_minus, link.plus_minus) if link.shape == "rectangular"
-             else about(0.0, link.plus_minus) for i, link in enumerate(links)}
+        else about(0.0, link.plus_minus) for i, link in enumerate(links)}
     drawn = sample(count, **known)
     length = sum(link.sign * link.length for link in links)
     samples = length + sum(link.sign * drawn[f"x{i}"] for i, link in enumerate(links))
     low, high = np.quantile(samples, [0.025, 0.975])
-    return Chain(
-        links, length, sum(link.plus_minus for link in links), root_of_squares(links), float(low), float(high), samples
-    )
+    return Chain(links, length, sum(link.plus_minus for link in links), root_of_squares(links), float(low), float(high),
+        samples)
 
 
 def root_of_squares(links: Sequence[Link]) -> float:
@@ -253,7 +216,7 @@ ONE_ZERO, EACH_OTHER = "all from one zero", "each from the one before"
 
 
 def shoulder_chain(positions: Sequence[float], first: int, last: int, way: str = ONE_ZERO, touch: str = "magnifier",
-                   stop: str = "micrometer stop") -> Chain:
+        stop: str = "micrometer stop") -> Chain:
     """The chain behind the length from shoulder `first` to shoulder `last` (0 is the face), added up; see
     `shoulder_links`.
     """
@@ -261,7 +224,7 @@ def shoulder_chain(positions: Sequence[float], first: int, last: int, way: str =
 
 
 def shoulder_links(positions: Sequence[float], first: int, last: int, way: str = ONE_ZERO, touch: str = "magnifier",
-                   stop: str = "micrometer stop") -> tuple[Link, ...]:
+        stop: str = "micrometer stop") -> tuple[Link, ...]:
     """The links behind the length from shoulder `first` to shoulder `last`; 0 is the face.
 
     positions: of the shoulders from the face, mm, rising. way: ONE_ZERO or EACH_OTHER. Each link is a
@@ -270,12 +233,10 @@ def shoulder_links(positions: Sequence[float], first: int, last: int, way: str =
     places = [0.0, *(number(p) for p in np.ravel(positions))]
     if len(places) < 2 or not all(np.isfinite(places)) or not np.all(np.diff(places) > 0):
         raise Refused(
-            "The shoulders must lie one behind the other: give rising distances from the face, such as 12 30 58."
-        )
+            "The shoulders must lie one behind the other: give rising distances from the face, such as 12 30 58.")
     if not all(isinstance(place, int | np.integer) for place in (first, last)) or not 0 <= first < last < len(places):
         raise Refused(
-            f"Choose two of the {len(places)} places, 0 for the face and {len(places) - 1} for the last shoulder."
-        )
+            f"Choose two of the {len(places)} places, 0 for the face and {len(places) - 1} for the last shoulder.")
     if way not in (ONE_ZERO, EACH_OTHER):
         raise Refused(f"Shoulders are set “{ONE_ZERO}” or “{EACH_OTHER}”, not “{way}”.")
     (zero, _), (met, _) = spread_of("touch", touch), spread_of("stop", stop)
@@ -293,5 +254,5 @@ def shoulder_links(positions: Sequence[float], first: int, last: int, way: str =
         links = []
         for i in range(first + 1, last + 1):
             links += [link(f"touch on {i - 1 if i > 1 else 'the face'}", zero),
-                      link(f"stop at {i}", met, places[i] - places[i - 1])]
+                link(f"stop at {i}", met, places[i] - places[i - 1])]
     return tuple(links)

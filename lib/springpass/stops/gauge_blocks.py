@@ -59,8 +59,7 @@ def standard_set(name: str) -> GaugeSet:
     rows = [row for row in tables.rows("gauge_sets") if _name(row["set"]) == wanted]
     if not rows:
         raise Refused(
-            f"There is no set {said(name)}. Choose one of {', '.join(set_names())}, or type the sizes in your own box."
-        )
+            f"There is no set {said(name)}. Choose one of {', '.join(set_names())}, or type the sizes in your own box.")
     sizes = sorted(round(row["first"] + i * row["step"], 4) for row in rows for i in range(int(row["count"])))
     return GaugeSet(wanted, rows[0]["unit"], tuple(sizes))
 
@@ -91,8 +90,7 @@ def read_set(text: Any, unit: str = "mm", name: str = "your own set") -> GaugeSe
                 wrong.append(f"{piece} in line {place} is not between 0 and {LONGEST[unit]:g} {unit}")
             elif abs(size - kept) > 1e-9:
                 wrong.append(
-                    f"{piece} in line {place} is finer than 0.0001 {unit}; write the size engraved on the block"
-                )
+                    f"{piece} in line {place} is finer than 0.0001 {unit}; write the size engraved on the block")
             elif kept in sizes:
                 wrong.append(f"{piece} in line {place} is there twice (first in line {sizes[kept]})")
             else:
@@ -185,12 +183,8 @@ class Stack(Sequence[float]):
 
     def __eq__(self, other: object) -> bool:
         if isinstance(other, Stack):
-            return (self.blocks, self.protectors, self.wanted, self.unit) == (
-                other.blocks,
-                other.protectors,
-                other.wanted,
-                other.unit,
-            )
+            return (self.blocks, self.protectors, self.wanted, self.unit) == (other.blocks, other.protectors,
+                other.wanted, other.unit)
         return isinstance(other, Sequence) and not isinstance(other, str) and self.blocks == tuple(other)
 
     def __hash__(self) -> int:
@@ -207,7 +201,7 @@ class Stack(Sequence[float]):
 
 
 def gauge_stack(length: Numbers, choice: Any = "112", protectors: Any = (), missing: Any = (), nearest: bool = False,
-                unit: str = "") -> Stack:
+        unit: str = "") -> Stack:
     """The fewest blocks of a set that make a length, each used once: an exact search, no rule of thumb.
 
     length: in the set's unit, mm or inch (or in `unit`). choice: a set's name, a GaugeSet or a list of sizes.
@@ -222,8 +216,7 @@ def gauge_stack(length: Numbers, choice: Any = "112", protectors: Any = (), miss
     rest = wanted - sum(ends)
     if rest <= 0:
         raise Refused(
-            f"The protectors alone are {box.text(sum(ends))}, which leaves nothing of {box.text(wanted)} to build."
-        )
+            f"The protectors alone are {box.text(sum(ends))}, which leaves nothing of {box.text(wanted)} to build.")
     fewest, taken, sizes, quantum = _table(box, rest)
     target = rest * FINEST / quantum
     place = round(target)
@@ -279,14 +272,13 @@ def _table(box: GaugeSet, rest: float) -> tuple[np.ndarray, np.ndarray, tuple[in
 
 
 def _cannot(box: GaugeSet, wanted: float, ends: float, made: np.ndarray, target: float, quantum: int,
-            fewest: np.ndarray) -> str:
+        fewest: np.ndarray) -> str:
     below, above = made[made <= target], made[made >= target]
     near = [f"{box.text(side * quantum / FINEST + ends)} ({int(fewest[side])} block{'s' if fewest[side] > 1 else ''})"
-            for side in ([int(below[-1])] if len(below) else []) + ([int(above[0])] if len(above) else [])]
+        for side in ([int(below[-1])] if len(below) else []) + ([int(above[0])] if len(above) else [])]
     return (
         f"No stack from set {box.name} makes {box.text(wanted)}. The nearest that can be made: {' and '.join(near)}. "
-        "Take that and set the rest on a dial."
-    )
+        "Take that and set the rest on a dial.")
 
 
 @dataclass(frozen=True)
@@ -304,7 +296,7 @@ class Split:
 
 
 def split(length: Numbers, choice: Any = "112", travel: float = 25.0, step: float = 0.01, missing: Any = (),
-          unit: str = "") -> tuple[Split, ...]:
+        unit: str = "") -> tuple[Split, ...]:
     """Block and dial for a micrometer stop, fewest blocks first: a round block, the rest on the dial.
 
     travel: what the dial can cover; step: its smallest division; both in the set's unit. The first
@@ -313,8 +305,8 @@ def split(length: Numbers, choice: Any = "112", travel: float = 25.0, step: floa
     """
     box = gauge_set(choice, missing)
     wanted = _length(length, box, unit)
-    travel, step = (float(positive(value, f"the {what} of the dial", box.unit))
-                    for what, value in (("travel", travel), ("division", step)))
+    travel, step = (float(positive(value, f"the {what} of the dial", box.unit)) for what,
+        value in (("travel", travel), ("division", step)))
     return _split(wanted, box, travel, step)
 
 
@@ -328,7 +320,7 @@ def _split(wanted: float, box: GaugeSet, travel: float, step: float) -> tuple[Sp
     counts = fewest[low:high + 1]
     if not len(places) or counts.min() == NONE:
         raise Refused(f"With a dial of {box.text(travel)} no block of set {box.name} leaves a rest that fits for "
-                      f"{box.text(wanted)}. Use a longer dial or another set.")
+            f"{box.text(wanted)}. Use a longer dial or another set.")
     lengths = places * unit_of
     rest = wanted - lengths
     lines = np.abs(rest / step - np.round(rest / step)) < 1e-3
@@ -342,8 +334,7 @@ def _split(wanted: float, box: GaugeSet, travel: float, step: float) -> tuple[Sp
         pick = np.flatnonzero(allowed & (counts == few))
         # rounder first, then the one that leaves least to the dial; a line on the dial beats a round block
         round_by = sum(
-            (np.abs(lengths[pick] / r - np.round(lengths[pick] / r)) < 1e-6).astype(int) for r in (5, 1, 0.5)
-        )
+            (np.abs(lengths[pick] / r - np.round(lengths[pick] / r)) < 1e-6).astype(int) for r in (5, 1, 0.5))
         best = pick[np.lexsort((lengths[pick], round_by, lines[pick]))[-1]]
         blocks = () if few == 0 else gauge_stack(lengths[best], box).blocks
         answers.append(Split(tuple(blocks), round(float(rest[best]), 6), bool(lines[best]), box.unit))

@@ -53,22 +53,10 @@ def chapter(name: str) -> Chapter:
     if name not in names():
         raise Refused(f"There is no chapter “{name}”. There are {', '.join(names())}.")
     raw, lesson = tables.toml(f"chapters/{name}"), lessons.lesson(name)
-    return Chapter(
-        name,
-        lesson.title,
-        lesson.question,
-        tuple(raw["story"]),
-        exercises.chapter(name).prediction,
-        tuple(raw["pages"]),
-        raw["rule"]["says"],
-        labelled(raw["rule"]["formula"]),
-        raw["source"],
-        raw["basis"],
-        raw["example"]["says"],
-        {key: float(value) for key, value in raw["example"]["numbers"].items()},
-        tuple(raw["cautions"]),
-        tuple(raw["readings"]),
-    )
+    return Chapter(name, lesson.title, lesson.question, tuple(raw["story"]), exercises.chapter(name).prediction,
+        tuple(raw["pages"]), raw["rule"]["says"], labelled(raw["rule"]["formula"]), raw["source"], raw["basis"],
+        raw["example"]["says"], {key: float(value) for key, value in raw["example"]["numbers"].items()},
+        tuple(raw["cautions"]), tuple(raw["readings"]))
 
 
 def labelled(path: str) -> Callable[..., Any]:

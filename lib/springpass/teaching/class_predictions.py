@@ -24,17 +24,8 @@ from .progress import COLUMNS
 
 LARGEST = 4_000_000   # letters; a school's whole year is below
 SHOWN = 12            # lines named one by one; the rest are counted
-ALIKE = {
-    "name": "learner",
-    "word": "learner",
-    "who": "learner",
-    "guess": "typed",
-    "answer": "typed",
-    "prediction": "typed",
-    "said": "typed",
-    "notebook": "chapter",
-    "group": "class",
-}
+ALIKE = {"name": "learner", "word": "learner", "who": "learner", "guess": "typed", "answer": "typed",
+    "prediction": "typed", "said": "typed", "notebook": "chapter", "group": "class"}
 KNOWN = frozenset(COLUMNS) | set(ALIKE)
 
 
@@ -79,9 +70,8 @@ class Gathered:
 
     @property
     def guesses(self) -> list[Guess]:
-        return sorted(
-            (guess for group in self.groups for guess in group.guesses), key=lambda guess: (guess.value, guess.line)
-        )
+        return sorted((guess for group in self.groups for guess in group.guesses),
+            key=lambda guess: (guess.value, guess.line))
 
 
 # ---- reading -----------------------------------------------------------------------------------------
@@ -115,11 +105,8 @@ def _heading(line: str) -> tuple[str, list[str]] | None:
             continue
         names = [ALIKE.get(cell, cell) for cell in cells]
         known = sum(cell in KNOWN for cell in cells)
-        if (
-            known * 2 >= len(cells)
-            and ({"typed", "value"} & set(names))
-            and (best is None or known > sum(name in COLUMNS for name in best[1]))
-        ):
+        if (known * 2 >= len(cells) and ({"typed", "value"} & set(names))
+                and (best is None or known > sum(name in COLUMNS for name in best[1]))):
             best = mark, names
     return best
 
@@ -200,11 +187,9 @@ def _rows(text: str, usual: str, say: Say) -> Iterator[tuple[int, dict[str, str]
         while len(cells) > len(columns) and not cells[-1]:
             cells.pop()
         if len(cells) > len(columns):
-            yield (
-                number,
+            yield (number,
                 f"it has {len(cells)} cells, the heading {len(columns)}: a comma inside a number or a word must stand "
-                "in quotes.",
-            )
+                "in quotes.")
             continue
         yield number, dict(zip(columns, cells, strict=False))
 
@@ -247,15 +232,8 @@ def _gather(text: str, chapter: str, inch: bool) -> Gathered:
             if not row.get("typed") and not row.get("value"):
                 empty += 1
                 continue
-            guess = Guess(
-                number,
-                row.get("learner", ""),
-                row.get("class", ""),
-                where,
-                _value(own, row, say),
-                row.get("typed", ""),
-                row.get("when", ""),
-            )
+            guess = Guess(number, row.get("learner", ""), row.get("class", ""), where, _value(own, row, say),
+                row.get("typed", ""), row.get("when", ""))
         except Refused as refusal:
             faults.append((number, str(refusal)))
             continue
@@ -266,14 +244,8 @@ def _gather(text: str, chapter: str, inch: bool) -> Gathered:
         kept[_key(guess)] = guess
     mine = [guess for guess in kept.values() if guess.chapter == chapter]
     elsewhere.update(guess.chapter for guess in kept.values() if guess.chapter != chapter)
-    return Gathered(
-        chapter,
-        asked.title,
-        task,
-        _groups(task, mine),
-        _notes(faults, replaced, answers, empty),
-        tuple(sorted(elsewhere.items())),
-    )
+    return Gathered(chapter, asked.title, task, _groups(task, mine), _notes(faults, replaced, answers, empty),
+        tuple(sorted(elsewhere.items())))
 
 
 def _key(guess: Guess) -> tuple[str, ...]:
@@ -297,12 +269,10 @@ def _notes(faults: list[tuple[int, str]], replaced: list[int], answers: int, emp
     if replaced:
         some = f"line{'s' if len(replaced) > 1 else ''} {', '.join(map(str, sorted(replaced)))}"
         notes.append(
-            f"A learner's newest guess counts: {some} {'are' if len(replaced) > 1 else 'is'} older and left aside."
-        )
+            f"A learner's newest guess counts: {some} {'are' if len(replaced) > 1 else 'is'} older and left aside.")
     if answers:
         notes.append(
-            f"{answers} line{'s are answers' if answers > 1 else ' is an answer'} to exercises, not predictions."
-        )
+            f"{answers} line{'s are answers' if answers > 1 else ' is an answer'} to exercises, not predictions.")
     if empty:
         notes.append(f"{empty} line{'s hold' if empty > 1 else ' holds'} no guess.")
     return tuple(notes)
@@ -317,11 +287,8 @@ def _groups(task: Task, guesses: list[Guess]) -> tuple[Meaning, ...]:
             wrong[meant(task, guess.value)].append(guess)
     others = tuple(wrong.pop(None))
     groups = [Meaning("right", "right", task.reveals, task.answer, right)]
-    groups += [
-        Meaning("slip", slip.name, slip.says, slip.value, tuple(found))
-        for slip, found in wrong.items()
-        if slip is not None
-    ]
+    groups += [Meaning("slip", slip.name, slip.says, slip.value, tuple(found)) for slip, found in wrong.items()
+        if slip is not None]
     if others:
         groups.append(Meaning("other", "none of the usual", "", None, others))
     return tuple(groups)

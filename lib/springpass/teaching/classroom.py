@@ -22,13 +22,8 @@ from . import exercises
 from .practice import Exercise, Task, code, pose, word
 
 MOST = 40
-LEVELS = {
-    "all levels": (1, 2, 3),
-    "plain reading": (1,),
-    "up to two steps": (1, 2),
-    "two steps and decisions": (2, 3),
-    "decisions": (3,),
-}
+LEVELS = {"all levels": (1, 2, 3), "plain reading": (1,), "up to two steps": (1, 2), "two steps and decisions": (2, 3),
+    "decisions": (3,)}
 STEPS = {1: "plain reading", 2: "two steps", 3: "a decision"}
 
 
@@ -47,8 +42,7 @@ def chapters(typed: str) -> tuple[str, ...]:
         if not found or first not in known or last not in known or last < first:
             raise Refused(
                 f"“{part[:40]}” is no chapter here. Type numbers from {min(known)} to {max(known)}, such as 3 or 1, "
-                "4-6, or all."
-            )
+                "4-6, or all.")
         wanted |= set(range(first, last + 1))
     return tuple(known[number] for number in sorted(wanted))
 
@@ -62,20 +56,13 @@ def words(count: int = 1, names: str = "") -> tuple[str, ...]:
     typed = [part for part in re.split(r"[,;\n]+", names) if part.strip()]
     if len(typed) > MOST:
         raise Refused(
-            f"{len(typed)} names are more than a class here holds. Make sheets for up to {MOST} learners at a time."
-        )
+            f"{len(typed)} names are more than a class here holds. Make sheets for up to {MOST} learners at a time.")
     if not typed:
-        if (
-            isinstance(count, bool)
-            or not isinstance(count, (int, float))
-            or count != count
-            or not 1 <= count <= MOST
-            or count != int(count)
-        ):
+        if (isinstance(count, bool) or not isinstance(count, (int, float)) or count != count or not 1 <= count <= MOST
+                or count != int(count)):
             raise Refused(
                 f"{count if isinstance(count, (int, float)) else 'That'} is not a number of learners. Choose a whole "
-                f"number from 1 to {MOST}."
-            )
+                f"number from 1 to {MOST}.")
         return tuple(f"learner {number}" for number in range(1, int(count) + 1))
     clean = [word(part, "A name") for part in typed]
     twice = next((one for i, one in enumerate(clean) if one in clean[:i]), "")
@@ -122,16 +109,14 @@ class Given:
 
     def rows(self, learner: Learner) -> tuple[Row, ...]:
         """This learner's questions in their order, numbered through."""
-        return tuple(
-            Row(number, one, _posed(one, learner.word, self.group, self.say.inch))
-            for number, one in enumerate(self.exercises, 1)
-        )
+        return tuple(Row(number, one, _posed(one, learner.word, self.group, self.say.inch)) for number,
+            one in enumerate(self.exercises, 1))
 
     def alike(self) -> tuple[tuple[str, str], ...]:
         """Pairs of learners whose sheets ask the very same: it can happen when few, short exercises are chosen."""
         seen: dict[tuple[str, ...], str] = {}
         return tuple((seen[asks], one.word) for one in self.learners
-                     if seen.setdefault(asks := tuple(row.task.asks for row in self.rows(one)), one.word) != one.word)
+            if seen.setdefault(asks := tuple(row.task.asks for row in self.rows(one)), one.word) != one.word)
 
 
 def right(task: Task, say: Say) -> str:
@@ -153,25 +138,13 @@ def slips(task: Task, say: Say) -> str:
     return "; ".join(f"{task.text_of(slip.value, say)}: {slip.name}" for slip in task.slips)
 
 
-def hand_out(
-    named: Sequence[str],
-    *,
-    level: str = "all levels",
-    hands: bool = True,
-    count: int = 1,
-    names: str = "",
-    group: str = "",
-    inch: bool = False,
-) -> Given:
+def hand_out(named: Sequence[str], *, level: str = "all levels", hands: bool = True, count: int = 1, names: str = "",
+        group: str = "", inch: bool = False) -> Given:
     """The exercises of the named chapters, dealt out to a class. Raises Refused for what cannot be made."""
     if level not in LEVELS:
         raise Refused(f"“{level}” is no level here. Choose one of: {', '.join(LEVELS)}.")
-    picked = tuple(
-        one
-        for name in named
-        for one in exercises.chapter(name).exercises
-        if one.level in LEVELS[level] and (hands or not one.hands)
-    )
+    picked = tuple(one for name in named for one in exercises.chapter(name).exercises
+        if one.level in LEVELS[level] and (hands or not one.hands))
     if not picked:
         raise Refused("No exercise of that level is in these chapters. Choose another level, or more chapters.")
     in_class = word(group, "The class word", True)

@@ -19,17 +19,8 @@ from typing import Any
 from ..core import tables
 from ..core.quantity import Refused
 
-KINDS = {
-    "story": "talk",
-    "predict": "predict",
-    "show": "page",
-    "lathe": "lathe",
-    "ask": "talk",
-    "exercise": "exercises",
-    "close": "talk",
-    "make": "lathe",
-    "pause": "pause",
-}
+KINDS = {"story": "talk", "predict": "predict", "show": "page", "lathe": "lathe", "ask": "talk",
+    "exercise": "exercises", "close": "talk", "make": "lathe", "pause": "pause"}
 FIRST = "Your machine's manual, the rules where you work and a qualified instructor come before this plan."
 
 
@@ -134,36 +125,30 @@ def lesson(name: str) -> Lesson:
         raise Refused(f"There is no lesson “{name}”. There are {', '.join(names())}.")
     raw = tables.toml(f"lessons/{name}")
     plans = tuple(_plan(name, raw, one) for one in raw["plan"])
-    return Lesson(
-        name, raw["title"], raw["asks"], raw.get("chapter", ""), tuple(raw["aims"]), tuple(raw["bring"]), plans
-    )
+    return Lesson(name, raw["title"], raw["asks"], raw.get("chapter", ""), tuple(raw["aims"]), tuple(raw["bring"]),
+        plans)
 
 
 def _plan(name: str, raw: dict[str, Any], one: dict[str, Any]) -> Plan:
     plan = Plan(one["minutes"], tuple(_step(name, raw, step) for step in one["step"]))
     spent = sum(step.minutes for step in plan.steps)
     if spent != plan.minutes:
-        raise Refused(
-            f"The plan of {plan.minutes} minutes for “{raw['title']}” adds up to {spent}. Mend "
-            f"data/lessons/{name}.toml."
-        )
+        raise Refused(f"The plan of {plan.minutes} minutes for “{raw['title']}” adds up to {spent}. Mend "
+            f"data/lessons/{name}.toml.")
     return plan
 
 
 def _step(name: str, raw: dict[str, Any], step: dict[str, Any]) -> Step:
     if step["kind"] not in KINDS:
         raise Refused(
-            f"“{step['kind']}” is no kind of step; there are {', '.join(KINDS)}. Mend data/lessons/{name}.toml."
-        )
+            f"“{step['kind']}” is no kind of step; there are {', '.join(KINDS)}. Mend data/lessons/{name}.toml.")
     chapter = raw.get("chapter", "")
-    looks = tuple(
-        Look(look["page"], look.get("notebook", chapter), tuple(look.get("set", {}).items()), look["shows"])
-        for look in step.get("look", [])
-    )
+    looks = tuple(Look(look["page"], look.get("notebook", chapter), tuple(look.get("set", {}).items()), look["shows"])
+        for look in step.get("look", []))
     return Step(step["minutes"], step["kind"], step["title"], step["says"], looks,
-                tuple(_question(name, wanted) for wanted in step.get("ask", [])),
-                tuple(_demonstration(name, wanted) for wanted in step.get("demonstrate", [])),
-                tuple(wanted if "/" in wanted else f"{chapter}/{wanted}" for wanted in step.get("exercises", [])))
+        tuple(_question(name, wanted) for wanted in step.get("ask", [])),
+        tuple(_demonstration(name, wanted) for wanted in step.get("demonstrate", [])),
+        tuple(wanted if "/" in wanted else f"{chapter}/{wanted}" for wanted in step.get("exercises", [])))
 
 
 def _entry(name: str, kind: str, wanted: str) -> dict[str, Any]:
@@ -176,25 +161,11 @@ def _entry(name: str, kind: str, wanted: str) -> dict[str, Any]:
 
 def _question(name: str, wanted: str) -> Question:
     e = _entry(name, "question", wanted)
-    return Question(
-        e["name"],
-        e["asks"],
-        e["answer"],
-        tuple((said, why) for said, why in e["wrong"]),
-        e["basis"],
-        e.get("source", ""),
-    )
+    return Question(e["name"], e["asks"], e["answer"], tuple((said, why) for said, why in e["wrong"]), e["basis"],
+        e.get("source", ""))
 
 
 def _demonstration(name: str, wanted: str) -> Demonstration:
     e = _entry(name, "demonstration", wanted)
-    return Demonstration(
-        e["name"],
-        e["title"],
-        tuple(e["do"]),
-        e["expect"],
-        tuple(e["cautions"]),
-        e["without"],
-        e["basis"],
-        e.get("source", ""),
-    )
+    return Demonstration(e["name"], e["title"], tuple(e["do"]), e["expect"], tuple(e["cautions"]), e["without"],
+        e["basis"], e.get("source", ""))

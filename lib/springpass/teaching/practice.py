@@ -27,18 +27,10 @@ LONGEST = 40             # letters of a word
 EXAMPLE = "spring"       # whose numbers are shown until a word is chosen
 TRIES = 200              # draws until every slip can be told from the right answer
 # words for a unit that a person may add, where the number stands as it is
-SAME = {
-    "1/min": ("rpm", "1/min", "/min", "rev/min", "turns/min", "min-1", "turns a minute", "turns"),
-    "K": ("k", "°c", "degrees", "deg", "°", "celsius"),
-    "°C": ("°c", "c", "°", "degrees", "deg"),
-    "1": ("times", "x", "×", "fold"),
-    "deg": ("°", "deg", "degrees"),
-    "s": ("seconds",),
-    "min": ("minutes",),
-    "N": ("newton",),
-    "N m": ("n m", "nm", "n·m"),
-    "N mm": ("n mm", "nmm", "n·mm"),
-}
+SAME = {"1/min": ("rpm", "1/min", "/min", "rev/min", "turns/min", "min-1", "turns a minute", "turns"),
+    "K": ("k", "°c", "degrees", "deg", "°", "celsius"), "°C": ("°c", "c", "°", "degrees", "deg"),
+    "1": ("times", "x", "×", "fold"), "deg": ("°", "deg", "degrees"), "s": ("seconds",), "min": ("minutes",),
+    "N": ("newton",), "N m": ("n m", "nm", "n·m"), "N mm": ("n mm", "nmm", "n·mm")}
 
 
 # ---- the learner's word ---------------------------------------------------------------------------
@@ -53,8 +45,7 @@ def word(typed: Any, what: str = "Your word", empty: bool = False) -> str:
         raise Refused(f"{what} must be text; it was {said(typed)}. Choose a short word.")
     clean = unicodedata.normalize("NFKC", unicodedata.normalize("NFKC", typed).casefold()).replace("|", "¦")
     clean = " ".join(
-        "".join(c if unicodedata.category(c) not in ("Cc", "Cs", "Zl", "Zp") else " " for c in clean).split()
-    )
+        "".join(c if unicodedata.category(c) not in ("Cc", "Cs", "Zl", "Zp") else " " for c in clean).split())
     if not clean and not empty:
         raise Refused(f"{what} is empty. Choose a short word, for example a tree or a nickname.")
     if len(clean) > LONGEST:
@@ -64,9 +55,8 @@ def word(typed: Any, what: str = "Your word", empty: bool = False) -> str:
 
 def code(learner: str, group: str = "") -> str:
     """Six letters and digits that stand for a learner's sheet, without those that look alike."""
-    number = int.from_bytes(
-        hashlib.sha256(f"{word(group, 'The class', True)}|{word(learner)}".encode()).digest()[:8], "big"
-    )
+    number = int.from_bytes(hashlib.sha256(f"{word(group, 'The class', True)}|{word(learner)}".encode()).digest()[:8],
+        "big")
     letters = "23456789ABCDEFGHJKMNPQRSTUVWXYZ"
     return "".join(letters[number // len(letters) ** i % len(letters)] for i in range(6))
 
@@ -123,11 +113,8 @@ class Step:
 
 def step(function: Callable[..., Any], says: str = "", /, **numbers: float) -> Step:
     """A formula's line; inputs left out stand at the formula's own defaults."""
-    usual = {
-        name: p.default
-        for name, p in inspect.signature(function).parameters.items()
-        if p.default is not inspect.Parameter.empty
-    }
+    usual = {name: p.default for name, p in inspect.signature(function).parameters.items()
+        if p.default is not inspect.Parameter.empty}
     return Step(function, usual | numbers, says)
 
 
@@ -176,57 +163,37 @@ class Task:
             return f"0 {self.wanted(say)}".strip()
         # so many figures that what is shown would count as right
         digits = next(
-            (d for d in (3, 4, 5, 6) if abs(self._rounded(value, d, say) - value) <= 0.3 * max(self.within, 1e-12)), 7
-        )
+            (d for d in (3, 4, 5, 6) if abs(self._rounded(value, d, say) - value) <= 0.3 * max(self.within, 1e-12)), 7)
         return f"{plain(self.quantity.to_shown(value, say.inch), digits)} {self.wanted(say)}".strip().replace(" °", "°")
 
     def _rounded(self, value: float, digits: int, say: Say) -> float:
         return float(
-            self.quantity.from_shown(
-                float(plain(self.quantity.to_shown(value, say.inch), digits).replace("−", "-")), say.inch
-            )
-        )
+            self.quantity.from_shown(float(plain(self.quantity.to_shown(value, say.inch), digits).replace("−", "-")),
+            say.inch))
 
     def answer_text(self, say: Say | None = None) -> str:
         return self.text_of(self.answer, say)
 
     def solution(self, say: Say | None = None) -> str:
         """The worked solution in HTML, with these numbers, ending in the answer."""
-        lines = (
-            ["<p>Worked in mm; the answer in inch follows.</p>"]
-            if say and say.inch and self.unit == "mm" and not self.options
-            else []
-        )
+        lines = (["<p>Worked in mm; the answer in inch follows.</p>"]
+            if say and say.inch and self.unit == "mm" and not self.options else [])
         lines += [part.html() if isinstance(part, Step) else f"<p>{escape(part)}</p>" for part in self.steps]
         if self.span:
             low, high = (self.text_of(edge, say) for edge in self.span)
             lines.append(
                 f"<p>A reading between {low} and {high} is plausible; about <b>{escape(self.answer_text(say))}</b> "
-                "would be no surprise.</p>"
-            )
+                "would be no surprise.</p>")
         else:
-            inch = (
-                f" ({escape(self.answer_text())})"
-                if say and say.inch and self.answer_text(say) != self.answer_text()
-                else ""
-            )
+            inch = (f" ({escape(self.answer_text())})"
+                if say and say.inch and self.answer_text(say) != self.answer_text() else "")
             lines.append(f"<p>The answer: <b>{escape(self.answer_text(say))}</b>{inch}.</p>")
         return "".join(lines)
 
 
-def ask(
-    asks: str,
-    unit: str,
-    steps: Sequence[Step | str],
-    hints: Sequence[str],
-    slips: Sequence[Slip] = (),
-    *,
-    shown: str = "",
-    answer: float | None = None,
-    within: float = 0.03,
-    give: float = 0.0,
-    reveals: str = "",
-) -> Task:
+def ask(asks: str, unit: str, steps: Sequence[Step | str], hints: Sequence[str], slips: Sequence[Slip] = (), *,
+        shown: str = "", answer: float | None = None, within: float = 0.03, give: float = 0.0,
+        reveals: str = "") -> Task:
     """A question for a number; its answer is the last formula's unless given. within: share of it; give: in `unit`, if
     more.
     """
@@ -234,70 +201,22 @@ def ask(
         if steps and isinstance(steps[-1], str) and not steps[-1].startswith("Or shorter"):
             raise ValueError("the solution goes on after its last formula: say what the answer is")
         answer = next(part.value for part in reversed(steps) if isinstance(part, Step))
-    return Task(
-        asks,
-        float(answer),
-        unit,
-        shown,
-        max(within * abs(answer), give),
-        (),
-        tuple(slips),
-        tuple(hints),
-        tuple(steps),
-        reveals=reveals,
-    )
+    return Task(asks, float(answer), unit, shown, max(within * abs(answer), give), (), tuple(slips), tuple(hints),
+        tuple(steps), reveals=reveals)
 
 
-def choose(
-    asks: str,
-    options: Sequence[str],
-    right: int,
-    steps: Sequence[Step | str],
-    hints: Sequence[str],
-    slips: Sequence[Slip] = (),
-    reveals: str = "",
-) -> Task:
+def choose(asks: str, options: Sequence[str], right: int, steps: Sequence[Step | str], hints: Sequence[str],
+        slips: Sequence[Slip] = (), reveals: str = "") -> Task:
     """A question with a few options; `right` and the slips' values are places among them, from 0."""
-    return Task(
-        asks,
-        right,
-        options=tuple(options),
-        within=0.4,
-        slips=tuple(slips),
-        hints=tuple(hints),
-        steps=tuple(steps),
-        reveals=reveals,
-    )
+    return Task(asks, right, options=tuple(options), within=0.4, slips=tuple(slips), hints=tuple(hints),
+        steps=tuple(steps), reveals=reveals)
 
 
-def measure(
-    asks: str,
-    unit: str,
-    span: tuple[float, float],
-    typical: float,
-    steps: Sequence[Step | str],
-    hints: Sequence[str],
-    *,
-    low_says: str,
-    high_says: str,
-    shown: str = "",
-    slips: Sequence[Slip] = (),
-) -> Task:
+def measure(asks: str, unit: str, span: tuple[float, float], typical: float, steps: Sequence[Step | str],
+        hints: Sequence[str], *, low_says: str, high_says: str, shown: str = "", slips: Sequence[Slip] = ()) -> Task:
     """Something to do at a lathe or a kitchen table; the reading is checked for being plausible, no more."""
-    return Task(
-        asks,
-        typical,
-        unit,
-        shown,
-        0.03 * abs(typical),
-        (),
-        tuple(slips),
-        tuple(hints),
-        tuple(steps),
-        span,
-        low_says,
-        high_says,
-    )
+    return Task(asks, typical, unit, shown, 0.03 * abs(typical), (), tuple(slips), tuple(hints), tuple(steps), span,
+        low_says, high_says)
 
 
 @dataclass(frozen=True)
@@ -418,10 +337,8 @@ def _common_slip(task: Task, value: float) -> tuple[str, str]:
         return "The amount is right, the sign is not: think which way it goes.", "sign"
     for by in (1e3, 1e-3, 25.4, 1 / 25.4, 1e6, 1e-6):
         if like(task.answer * by) and task.unit in ("mm", "m", "N", "MPa", "mm/N"):
-            return (
-                "The digits are right, the unit is not. Type the unit behind the number, such as µm, mm or inch.",
-                "unit",
-            )
+            return ("The digits are right, the unit is not. Type the unit behind the number, such as µm, mm or inch.",
+                "unit")
     for by in (10, 0.1, 100, 0.01):
         if like(task.answer * by):
             return "The digits are right, the decimal point has slipped.", "decimal point"
@@ -429,8 +346,7 @@ def _common_slip(task: Task, value: float) -> tuple[str, str]:
         if like(task.answer * by):
             return (
                 f"That is {'twice' if by == 2 else 'half'} what it should be. Radius or diameter, one side or both?",
-                "factor two",
-            )
+                "factor two")
     if abs(value - task.answer) <= 4 * task.within:
         return "Close, but more than rounding off. Carry one more figure through.", "rounding"
     return f"Too {'large' if value > task.answer else 'small'}. Try the first hint.", ""
@@ -446,9 +362,8 @@ def _plausible(task: Task, value: float) -> Heard:
             return Heard(False, slip.says, slip.name, value)
     for by in (1e3, 1e-3):
         if low <= value * by <= high and task.unit == "mm":
-            return Heard(
-                False, "That would be plausible in another unit. Type the unit behind the number.", "unit", value
-            )
+            return Heard(False, "That would be plausible in another unit. Type the unit behind the number.", "unit",
+                value)
     return Heard(False, task.low_says if value < low else task.high_says, "implausible", value)
 
 

@@ -19,40 +19,17 @@ from .practice import EXAMPLE, Chapter, Task, code, pose, word
 
 FILE = "progress"
 EMPTY: dict[str, Any] = {"version": 1, "learner": "", "group": "", "learners": {}}
-COLUMNS = (
-    "learner",
-    "class",
-    "kind",
-    "chapter",
-    "exercise",
-    "typed",
-    "value",
-    "unit",
-    "right",
-    "slip",
-    "tries",
-    "hints",
-    "solution",
-    "when",
-)
+COLUMNS = ("learner", "class", "kind", "chapter", "exercise", "typed", "value", "unit", "right", "slip", "tries",
+    "hints", "solution", "when")
 PAPERS = {"A4": "A4", "Letter": "letter"}
 
 
 def _sound(data: Any) -> bool:
-    return (
-        isinstance(data, dict)
-        and isinstance(data.get("learners"), dict)
-        and isinstance(data.get("learner"), str)
+    return (isinstance(data, dict) and isinstance(data.get("learners"), dict) and isinstance(data.get("learner"), str)
         and isinstance(data.get("group"), str)
-        and all(
-            isinstance(pages, dict)
-            and all(
-                isinstance(pages.get(part), dict) and all(isinstance(r, dict) for r in pages[part].values())
-                for part in ("predictions", "exercises")
-            )
-            for pages in data["learners"].values()
-        )
-    )
+        and all(isinstance(pages, dict)
+        and all(isinstance(pages.get(part), dict) and all(isinstance(r, dict) for r in pages[part].values())
+        for part in ("predictions", "exercises")) for pages in data["learners"].values()))
 
 
 def _key(learner: str, group: str) -> str:
@@ -178,16 +155,8 @@ def _cell(value: Any) -> Any:
 SHEET_STYLE = Path(__file__).with_name("progress.css").read_text(encoding="utf-8")
 
 
-def sheet(
-    chapters: list[Chapter],
-    learner: str,
-    group: str = "",
-    say: Say | None = None,
-    paper: str = "A4",
-    *,
-    key: bool = False,
-    answers: bool = True,
-) -> str:
+def sheet(chapters: list[Chapter], learner: str, group: str = "", say: Say | None = None, paper: str = "A4", *,
+        key: bool = False, answers: bool = True) -> str:
     """One learner's exercises as an HTML page to print; with `answers` what they have typed so far, with `key` the
     worked solutions.
     """
@@ -199,21 +168,17 @@ def sheet(
         body.append(f"<h2>{escape(chapter.title)}</h2>")
         for number, exercise in enumerate(chapter.exercises, 1):
             body.append(
-                printed(
-                    number, exercise.heading, pose(exercise, learner, group, say), done.get(exercise.name, {}), say, key
-                )
-            )
+                printed(number, exercise.heading, pose(exercise, learner, group, say), done.get(exercise.name, {}), say,
+                key))
     in_class = f", class {escape(word(group, 'The class', True))}" if group else ""
     top = (f'<div class="top"><span>Numbers for <b>{escape(word(learner))}</b>{in_class}</span><span>Sheet '
-           f'{code(learner, group)}{" · key" if key else ""}</span></div>')
-    return (
-        '<!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" '
+        f'{code(learner, group)}{" · key" if key else ""}</span></div>')
+    return ('<!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" '
         f'content="width=device-width"><title>Exercises {code(learner, group)}</title>'
         f"<style>{SHEET_STYLE.replace('PAPER', PAPERS[paper])}</style></head>"
         f"<body><h1>Spring Pass: exercises</h1>{top}{''.join(body)}"
         '<p class="small">At a machine its manual, the workshop\'s rules and a qualified instructor come '
-        'first.</p></body></html>'
-    )
+        'first.</p></body></html>')
 
 
 def printed(number: int, title: str, task: Task, done: dict[str, Any], say: Say | None, key: bool) -> str:
@@ -227,5 +192,5 @@ def printed(number: int, title: str, task: Task, done: dict[str, Any], say: Say 
         lines += f'<p>Answered: {escape(str(done["typed"]))} ({"right" if done.get("right") else "not right yet"})</p>'
     if not key and not task.options and not done.get("right"):  # room to write
         lines += ('<div class="line"><span>Answer</span><span '
-                  f'style="margin-left:auto">{escape(task.wanted(say))}</span></div>')
+            f'style="margin-left:auto">{escape(task.wanted(say))}</span></div>')
     return f"<section>{lines}</section>"

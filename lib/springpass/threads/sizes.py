@@ -63,9 +63,8 @@ def basic_minor_diameter(major: ThreadMajor, pitch: ThreadPitch) -> MinorDiamete
     return major - 5 * thread_height(pitch) / 4
 
 
-@formula(
-    source="ISO 68-1 design profile: root of radius H/6", holds="screws with a fully rounded root", basis="computed"
-)
+@formula(source="ISO 68-1 design profile: root of radius H/6", holds="screws with a fully rounded root",
+    basis="computed")
 def root_diameter(major: ThreadMajor, pitch: ThreadPitch) -> RootDiameter:
     """Diameter at the bottom of a rounded root."""
     return major - 17 * thread_height(pitch) / 12
@@ -75,35 +74,35 @@ def root_diameter(major: ThreadMajor, pitch: ThreadPitch) -> RootDiameter:
 
 
 @formula(source="ISO 965-1:1998, 13.1 (read in a secondary transcription)", basis="read", empirical=True,
-         holds="positions g and G; the tables round it, by up to half a micron")
+    holds="positions g and G; the tables round it, by up to half a micron")
 def allowance_g(pitch: ThreadPitch) -> ThreadAllowance:
     """Gap that position g leaves below, and G above, the basic profile."""
     return (15 + 11 * pitch) / 1000
 
 
 @formula(source="ISO 965-1:1998, 13.4 (read in a secondary transcription)", basis="read", empirical=True,
-         holds="screws, grade 6; the tables round it to preferred numbers and smooth it")
+    holds="screws, grade 6; the tables round it to preferred numbers and smooth it")
 def pitch_tolerance(pitch: ThreadPitch, step_middle: StepMiddle) -> PitchTolerance:
     """Tolerance of the pitch diameter of a screw, grade 6."""
     return 90 * pitch ** (2 / 5) * step_middle ** (1 / 10) / 1000
 
 
 @formula(source="ISO 965-1:1998, 13.3 (read in a secondary transcription)", basis="read", empirical=True,
-         holds="screws, grade 6; the tables round it")
+    holds="screws, grade 6; the tables round it")
 def crest_tolerance(pitch: ThreadPitch) -> CrestTolerance:
     """Tolerance of the outside of a screw, grade 6."""
     return (180 * np.cbrt(pitch**2) - 3.15 / np.sqrt(pitch)) / 1000
 
 
 @formula(source="ISO 965-1:1998, 13.3 (read in a secondary transcription)", basis="read", empirical=True,
-         holds="nuts, grade 6: the first rule up to a pitch of 0.8 mm, the second from 1 mm")
+    holds="nuts, grade 6: the first rule up to a pitch of 0.8 mm, the second from 1 mm")
 def bore_tolerance(pitch: ThreadPitch) -> BoreTolerance:
     """Tolerance of the bore of a nut, grade 6."""
     return np.where(pitch < 0.9, 433 * pitch - 190 * pitch ** (61 / 50), 230 * pitch ** (7 / 10)) / 1000
 
 
 @formula(source="ISO 965-1:1998, 13.2 (read in a secondary transcription)", basis="read", empirical=True,
-         holds="shortest engagement of group N; the longest is three times as long; step's smallest diameter")
+    holds="shortest engagement of group N; the longest is three times as long; step's smallest diameter")
 def shortest_engagement(pitch: ThreadPitch, major: ThreadMajor) -> EngagedLength:
     """Shortest length over which a normal thread should meet its nut; below it the class does not hold."""
     return 2.24 * pitch * major ** (1 / 5)
@@ -145,9 +144,9 @@ class Thread(NamedTuple):
 
 _METRIC = re.compile(r"\s*M\s*(\d+(?:[.,]\d+)?)\s*(?:[x×X*]\s*(\d+(?:[.,]\d+)?))?\s*$", re.IGNORECASE)
 _UNIFIED = re.compile(r"\s*(#|No\.?\s*)?(\d+[- ]+\d+/\d+|\d+/\d+|\d+)\s*(?:\"|in(?:ch)?)?\s*[-–]\s*(\d+(?:[.,]\d+)?)\s*"
-                      r"(UNC|UNF|UNEF|UNS|UN)?\s*$", re.IGNORECASE)
+    r"(UNC|UNF|UNEF|UNS|UN)?\s*$", re.IGNORECASE)
 PITCHES = (0.2, 0.25, 0.3, 0.35, 0.4, 0.45, 0.5, 0.6, 0.7, 0.75, 0.8, 1, 1.25, 1.5, 1.75, 2, 2.5, 3, 3.5, 4, 4.5, 5,
-           5.5, 6)
+    5.5, 6)
 
 
 @cache
@@ -174,7 +173,7 @@ def _metric(size: str, pitch: str | None, special: bool) -> Thread:
     if not listed and not (special and 1 <= major <= 180):
         near = sorted(known, key=lambda d: abs(d - major))[:3]
         raise Refused(f"There is no M{major:g} among the diameters of ISO 261 from 1 to 64 mm; the nearest are "
-                      f"{', '.join(f'M{d:g}' for d in sorted(near))}.")
+            f"{', '.join(f'M{d:g}' for d in sorted(near))}.")
     coarse = next((row["pitch"] for row in listed if row["series"] == "coarse"), None)
     if pitch is None:
         if coarse is None:
@@ -187,11 +186,11 @@ def _metric(size: str, pitch: str | None, special: bool) -> Thread:
     if step not in PITCHES:
         near = sorted(PITCHES, key=lambda p: abs(p - step))[:3]
         raise Refused(f"There is no ISO metric pitch of {step:g} mm; the nearest are "
-                      f"{', '.join(f'{p:g}' for p in sorted(near))} mm.")
+            f"{', '.join(f'{p:g}' for p in sorted(near))} mm.")
     if step > most:
         raise Refused(f"A pitch of {step:g} mm is too coarse for M{major:g}, whose coarsest is {most:g} mm.")
     series = ("coarse" if step == coarse else "fine" if any(row["pitch"] == step for row in listed)
-              else "non-standard fine" if listed else "special")
+        else "non-standard fine" if listed else "special")
     return Thread(f"M{major:g}x{step:g}", major, step, series, False)
 
 
@@ -210,8 +209,7 @@ def _unified(size: str, tpi: str, series: str | None, number_size: bool) -> Thre
         near = difflib.get_close_matches(f"{size}-{turns:g}", list(known), 3, 0.3) or list(known)[:3]
         raise Refused(
             f"{'#' * number_size}{size}-{turns:g} {kind}".strip() + f" is not a coarse, fine or extra-fine inch "
-            f"thread. Try {', '.join(near)}, or write UNS behind it for a special one."
-        )
+            f"thread. Try {', '.join(near)}, or write UNS behind it for a special one.")
     return Thread(f"{'#' * number_size}{size}-{turns:g} {kind}", 25.4 * diameter, 25.4 / turns, kind, True)
 
 
@@ -234,17 +232,17 @@ def basic(thread: str, special: bool = False) -> Basic:
     """Height of the triangle, major, pitch and minor diameter, and the diameter of a rounded root. Raises Refused."""
     t = read(thread, special)
     return Basic(*(float(v) for v in (thread_height(t.pitch), t.major, basic_pitch_diameter(t.major, t.pitch),
-                                      basic_minor_diameter(t.major, t.pitch), root_diameter(t.major, t.pitch))))
+        basic_minor_diameter(t.major, t.pitch), root_diameter(t.major, t.pitch))))
 
 
 # ---- limits ---------------------------------------------------------------------------------------------
 
 GRADES = {"external pitch": {3: 0.5, 4: 0.63, 5: 0.8, 6: 1, 7: 1.25, 8: 1.6, 9: 2},
-          "internal pitch": {4: 0.85, 5: 1.06, 6: 1.32, 7: 1.7, 8: 2.12},
-          "external crest": {4: 0.63, 6: 1, 8: 1.6}, "internal crest": {4: 0.63, 5: 0.8, 6: 1, 7: 1.25, 8: 1.6}}
+    "internal pitch": {4: 0.85, 5: 1.06, 6: 1.32, 7: 1.7, 8: 2.12}, "external crest": {4: 0.63, 6: 1, 8: 1.6},
+    "internal crest": {4: 0.63, 5: 0.8, 6: 1, 7: 1.25, 8: 1.6}}
 STEPS = (0.99, 1.4, 2.8, 5.6, 11.2, 22.4, 45, 90, 180)
 _R40 = (100, 106, 112, 118, 125, 132, 140, 150, 160, 170, 180, 190, 200, 212, 224, 236, 250, 265, 280, 300, 315, 335,
-        355, 375, 400, 425, 450, 475, 500, 530, 560, 600, 630, 670, 710, 750, 800, 850, 900, 950)
+    355, 375, 400, 425, 450, 475, 500, 530, 560, 600, 630, 670, 710, 750, 800, 850, 900, 950)
 
 
 @dataclass(frozen=True)
@@ -278,7 +276,7 @@ def _tolerance(side: str, what: str, major: float, pitch: float, grade: int) -> 
     factors = GRADES[f"{side} {what}"]
     if grade not in factors:
         raise Refused(f"There is no grade {grade} for the {'pitch' if what == 'pitch' else 'crest'} diameter of "
-                      f"{'nuts' if side == 'internal' else 'screws'}; the grades are {', '.join(map(str, factors))}.")
+            f"{'nuts' if side == 'internal' else 'screws'}; the grades are {', '.join(map(str, factors))}.")
     table = tables.rows(f"threads_{what}")
     for row in table:
         if row["side"] == side and row["pitch"] == pitch and row["grade"] == grade and (
@@ -301,10 +299,8 @@ def limits(thread: str, tolerance: str = "6g", special: bool = False) -> Limits:
     Raises Refused for a thread or a class that does not exist.
     """
     if not (isinstance(thread, str) and isinstance(tolerance, str)):
-        raise Refused(
-            f"A thread and its class are written like “M10x1.5” and “6g”; these were {said(thread)} and "
-            f"{said(tolerance)}."
-        )
+        raise Refused(f"A thread and its class are written like “M10x1.5” and “6g”; these were {said(thread)} and "
+            f"{said(tolerance)}.")
     return _limits(thread, tolerance, bool(special))
 
 
@@ -313,20 +309,18 @@ def _limits(thread: str, tolerance: str, special: bool) -> Limits:
     t = read(thread, special)
     if t.inch:
         return _unified_limits(t, tolerance)
-    found = re.fullmatch(
-        r"\s*([3-9])([efghGH])(?:([3-9])([efghGH]))?\s*", tolerance if isinstance(tolerance, str) else ""
-    )
+    found = re.fullmatch(r"\s*([3-9])([efghGH])(?:([3-9])([efghGH]))?\s*",
+        tolerance if isinstance(tolerance, str) else "")
     if not found or (found[4] and found[4] != found[2]):
         raise Refused(f"{said(tolerance)} is not a thread tolerance we know. Write a grade and a position, such as 6g "
-                      f"for a screw, 6H for a nut, or 4g6g for two grades.")
+            f"for a screw, 6H for a nut, or 4g6g for two grades.")
     letter, grade, crest_grade = found[2], int(found[1]), int(found[3] or found[1])
     internal = letter.isupper()
     side = "internal" if internal else "external"
     shift = 0.0
     if letter not in "hH":
-        row = next(
-            (r for r in tables.rows("threads_deviation") if r["letter"] == letter and r["pitch"] == t.pitch), None
-        )
+        row = next((r for r in tables.rows("threads_deviation") if r["letter"] == letter and r["pitch"] == t.pitch),
+            None)
         if row is None:
             raise Refused(f"Position {letter} is not given for a pitch of {t.pitch:g} mm. Use g, G, h or H.")
         shift = row["value"] / 1000
@@ -345,14 +339,14 @@ def _limits(thread: str, tolerance: str, special: bool) -> Limits:
         f"formulas of ISO 965-1, rounded to preferred numbers: its tables have no row for grade {grade} on {t.name}")
     major, middle, minor = ((round(low, 4), round(high, 4)) for low, high in spans)
     return Limits(t.name, tolerance.strip(), internal, major, middle, minor, tabulated,
-                  source + ("" if t.series in ("coarse", "fine") else f"; {t.name} is not a size of ISO 261"))
+        source + ("" if t.series in ("coarse", "fine") else f"; {t.name} is not a size of ISO 261"))
 
 
 # ---- inch unified, by formula ------------------------------------------------------------------------------
 
 
 @formula(source="ASME B1.1 and ISO 5864 (from memory)", basis="memory", empirical=True,
-         holds="class 2A; engaged over one diameter (UNC, UNF) or nine pitches (the others); inches")
+    holds="class 2A; engaged over one diameter (UNC, UNF) or nine pitches (the others); inches")
 def unified_tolerance(diameter: InchDiameter, length: InchLength, pitch: InchPitch) -> InchTolerance:
     """Tolerance of the pitch diameter of an inch screw, class 2A."""
     return 0.0015 * np.cbrt(diameter) + 0.0015 * np.sqrt(length) + 0.015 * np.cbrt(pitch**2)
@@ -384,16 +378,8 @@ def _unified_limits(t: Thread, tolerance: str) -> Limits:
         crest = min(crest, 0.394 * pitch)
         spans = ((diameter, math.inf), (d2, d2 + width), (d1, d1 + crest))
     major, middle, minor = ((round(round(low, 4) * 25.4, 4), round(round(high, 4) * 25.4, 4)) for low, high in spans)
-    return Limits(
-        t.name,
-        wanted,
-        wanted.endswith("B"),
-        major,
-        middle,
-        minor,
-        False,
-        "formulas of ASME B1.1, rounded to a tenth of a thou; the printed tables can differ by one such step",
-    )
+    return Limits(t.name, wanted, wanted.endswith("B"), major, middle, minor, False,
+        "formulas of ASME B1.1, rounded to a tenth of a thou; the printed tables can differ by one such step")
 
 
 # ---- the bore of a nut, the relief, the length ---------------------------------------------------------------
@@ -419,7 +405,7 @@ def bore_for(thread: str, tolerance: str = "6H", special: bool = False) -> Bore:
         raise Refused(f"{tolerance} is a class for screws. For the bore of a nut use 6H or 2B.")
     low, high = span.minor
     return Bore(low, high, round((low + high) / 2, 3), float(engagement(t.major, low, t.pitch)),
-                float(engagement(t.major, high, t.pitch)), span.source)
+        float(engagement(t.major, high, t.pitch)), span.source)
 
 
 @dataclass(frozen=True)
@@ -437,13 +423,12 @@ def relief(thread: str, internal: bool = False, special: bool = False) -> Relief
     """The groove in which a thread ends at a shoulder, by pitch. Raises Refused outside the table."""
     t = read(thread, special)
     pitches = sorted({row["pitch"] for row in tables.rows("threads_relief") if row["side"] ==
-                      ("internal" if internal else "external")})
+        ("internal" if internal else "external")})
     nearest = min(pitches, key=lambda p: (abs(p - t.pitch), p))
     if not pitches[0] <= t.pitch <= pitches[-1]:
         raise Refused(f"The table of reliefs runs from a pitch of {pitches[0]:g} to {pitches[-1]:g} mm; "
-                      f"{t.name} has {t.pitch:g} mm. Make the groove a little deeper than the thread.")
+            f"{t.name} has {t.pitch:g} mm. Make the groove a little deeper than the thread.")
     row = tables.row("threads_relief", side="internal" if internal else "external", pitch=nearest)
     near = "" if nearest == t.pitch else f", row for a pitch of {nearest:g} mm"
-    return Relief(
-        round(t.major + row["groove"], 3), row["shortest"], row["longest"], row["radius"], row["source"] + near
-    )
+    return Relief(round(t.major + row["groove"], 3), row["shortest"], row["longest"], row["radius"],
+        row["source"] + near)

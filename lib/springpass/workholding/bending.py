@@ -50,42 +50,34 @@ def tube_second_moment(diameter: WorkDiameter, bore: BoreDiameter) -> WorkSecond
 
 
 @formula(source="Roark's Formulas for Stress and Strain, table of beam formulas, end-loaded cantilever (from memory), "
-                "on springs", holds=CLOSED)
+    "on springs", holds=CLOSED)
 def overhang_error(thrust: ThrustForce, place: CutPlace, diameter: WorkDiameter, modulus: Modulus,
-                   spindle_stiffness: SpindleStiffness, spindle_rotation: SpindleRotation) -> WorkError:
+        spindle_stiffness: SpindleStiffness, spindle_rotation: SpindleRotation) -> WorkError:
     """How much too big a shaft comes out at some distance from the chuck that alone holds it."""
     return 2 * thrust * (place**3 / (3 * modulus * work_second_moment(diameter)) + 1 / spindle_stiffness
-                         + place**2 / spindle_rotation)
+        + place**2 / spindle_rotation)
 
 
 @formula(source="Roark's Formulas for Stress and Strain, table of beam formulas, one end fixed, the other supported "
-                "(from memory), re-derived", holds="rigid chuck and rigid centre; " + CLOSED)
+    "(from memory), re-derived", holds="rigid chuck and rigid centre; " + CLOSED)
 def centre_error(thrust: ThrustForce, place: CutPlace, length: WorkLength, diameter: WorkDiameter,
-                 modulus: Modulus) -> WorkError:
+        modulus: Modulus) -> WorkError:
     """How much too big a shaft comes out in a rigid chuck with a rigid centre at its end."""
     return 2 * thrust * place**3 * (length - place)**2 * (4 * length - place) / (
         12 * modulus * work_second_moment(diameter) * length**3)
 
 
 @formula(source="Roark's Formulas for Stress and Strain, table of beam formulas, both ends supported (from memory), "
-                "on springs", holds=CLOSED)
-def between_centres_error(
-    thrust: ThrustForce,
-    place: CutPlace,
-    length: WorkLength,
-    diameter: WorkDiameter,
-    modulus: Modulus,
-    head_stiffness: HeadCentreStiffness,
-    centre_stiffness: CentreStiffness,
-) -> WorkError:
+    "on springs", holds=CLOSED)
+def between_centres_error(thrust: ThrustForce, place: CutPlace, length: WorkLength, diameter: WorkDiameter,
+        modulus: Modulus, head_stiffness: HeadCentreStiffness, centre_stiffness: CentreStiffness) -> WorkError:
     """How much too big a shaft comes out between two centres that give."""
     return 2 * thrust * (place**2 * (length - place)**2 / (3 * modulus * work_second_moment(diameter) * length)
-                         + (1 - place / length)**2 / head_stiffness + (place / length)**2 / centre_stiffness)
+        + (1 - place / length)**2 / head_stiffness + (place / length)**2 / centre_stiffness)
 
 
-@formula(
-    source="the end-loaded cantilever turned round", holds="rigid chuck, one diameter, bending alone", basis="computed"
-)
+@formula(source="the end-loaded cantilever turned round", holds="rigid chuck, one diameter, bending alone",
+    basis="computed")
 def free_length(diameter: WorkDiameter, error: Tolerance, thrust: ThrustForce, modulus: Modulus) -> FreeLength:
     """How far a shaft may stand out of a rigid chuck for a given error at its end."""
     return np.cbrt(3 * modulus * work_second_moment(diameter) * error / (2 * thrust))
@@ -106,7 +98,7 @@ class _Shaft:
 
 
 def _shaft(places: np.ndarray, lengths: np.ndarray, diameters: np.ndarray, bores: np.ndarray, centres: bool,
-           poisson: float) -> _Shaft:
+        poisson: float) -> _Shaft:
     """Work out the influence by exact integration: between kinks all moments are straight lines."""
     total = lengths.sum()
     knots = np.unique(np.concatenate([[0.0], np.cumsum(lengths), places]))
@@ -129,13 +121,8 @@ def _shaft(places: np.ndarray, lengths: np.ndarray, diameters: np.ndarray, bores
     one = np.ones(len(places))
     near, far = (1 - places / total, places / total) if centres else (one, places)
     none = np.zeros((len(places), len(places)))
-    return _Shaft(
-        (flat * weight.ravel()) @ flat.T,
-        (cross * ((right - left) / (kappa * area))) @ cross.T,
-        np.outer(near, near),
-        none if centres else np.outer(far, far),
-        np.outer(far, far) if centres else none,
-    )
+    return _Shaft((flat * weight.ravel()) @ flat.T, (cross * ((right - left) / (kappa * area))) @ cross.T,
+        np.outer(near, near), none if centres else np.outer(far, far), np.outer(far, far) if centres else none)
 
 
 def _steps(segments: Any) -> np.ndarray:
@@ -143,7 +130,7 @@ def _steps(segments: Any) -> np.ndarray:
     pairs = [tuple(segments)] if len(segments) == 2 and np.ndim(segments[0]) == 0 else segments
     if not len(pairs):
         raise Refused("The work is a list of (length, diameter) pairs from the jaws outwards, "
-                      "such as [(20, 20), (60, 15)].")
+            "such as [(20, 20), (60, 15)].")
     if any(len(step) not in (2, 3) for step in pairs):
         raise Refused("A step of the work is its length and its diameter, and its bore where it has one.")
     lengths, diameters, bores = np.array([(*(float(v) for v in step), 0.0)[:3] for step in pairs]).T
@@ -155,20 +142,10 @@ def _steps(segments: Any) -> np.ndarray:
     return np.stack([lengths, diameters, bores])
 
 
-def work_compliance(
-    position: Numbers,
-    segments: Sequence[tuple[float, float]],
-    hold: str = "chuck",
-    *,
-    modulus: Any = 205e3,
-    poisson: float = 0.29,
-    spindle_stiffness: Any = np.inf,
-    spindle_rotation: Any = np.inf,
-    centre_stiffness: Any = np.inf,
-    steady_at: float | None = None,
-    steady_stiffness: Any = np.inf,
-    shear: bool = True,
-) -> Any:
+def work_compliance(position: Numbers, segments: Sequence[tuple[float, float]], hold: str = "chuck", *,
+        modulus: Any = 205e3, poisson: float = 0.29, spindle_stiffness: Any = np.inf, spindle_rotation: Any = np.inf,
+        centre_stiffness: Any = np.inf, steady_at: float | None = None, steady_stiffness: Any = np.inf,
+        shear: bool = True) -> Any:
     """How far the work gives at each position under a unit load there, mm/N; positions are the last axis.
 
     segments: [(length, diameter), ...] from the jaws outwards, as turned, with a third number for a step's bore, for
@@ -197,7 +174,7 @@ def work_compliance(
 
     soft = give(modulus, "modulus", "MPa")
     springs = [(soft, shaft.bend + (2 * (1 + poisson) * shaft.shear if shear else 0)),
-               (give(spindle_stiffness, "stiffness of the spindle"), shaft.head)]
+        (give(spindle_stiffness, "stiffness of the spindle"), shaft.head)]
     if centres:
         springs.append((give(centre_stiffness, "stiffness of the centre"), shaft.tail))
     else:
@@ -249,13 +226,8 @@ def thrust_table(infeed: float, feed: float, nose_radius: float, material: Any, 
     For each depth really cut there is one give with depth + give × thrust = infeed; read the other way round,
     it solves the implicit cut for any give.
     """
-    return _thrust_table(
-        float(positive(infeed, "infeed")),
-        float(positive(feed, "feed")),
-        float(positive(nose_radius, "nose radius")),
-        cutting.kienzle(material),
-        float(entering_angle),
-    )
+    return _thrust_table(float(positive(infeed, "infeed")), float(positive(feed, "feed")),
+        float(positive(nose_radius, "nose radius")), cutting.kienzle(material), float(entering_angle))
 
 
 @lru_cache(maxsize=64)
@@ -267,21 +239,10 @@ def _thrust_table(infeed: float, feed: float, nose_radius: float, k: cutting.Kie
     return short / thrust, thrust
 
 
-def turned_error(
-    segments: Sequence[tuple[float, float]] = ((60.0, 20.0),),
-    infeed: float = 0.1,
-    feed: float = 0.05,
-    nose_radius: float = 0.4,
-    material: Any = "low-carbon steel",
-    *,
-    hold: str = "chuck",
-    position: Any = None,
-    force: Any = None,
-    force_factor: Any = 1.0,
-    entering_angle: float = 90.0,
-    tool_compliance: Any = 0.0,
-    **supports: Any,
-) -> TurnedError:
+def turned_error(segments: Sequence[tuple[float, float]] = ((60.0, 20.0),), infeed: float = 0.1, feed: float = 0.05,
+        nose_radius: float = 0.4, material: Any = "low-carbon steel", *, hold: str = "chuck", position: Any = None,
+        force: Any = None, force_factor: Any = 1.0, entering_angle: float = 90.0, tool_compliance: Any = 0.0,
+        **supports: Any) -> TurnedError:
     """Diameter error along a turned shaft, mm: 2 × give × thrust, the thrust being that of the depth really cut.
 
     segments: [(length, diameter), ...] from the jaws outwards, mm, as turned; infeed on radius; position: places
@@ -311,8 +272,8 @@ def turned_error(
     return TurnedError(position, 2 * away, infeed - away, thrust, give)
 
 
-def own_share(position: Any, segments: Sequence[tuple[float, float]], hold: str, give: Numbers,
-              modulus: float = 205e3, poisson: float = 0.29, steady_at: float | None = None) -> float:
+def own_share(position: Any, segments: Sequence[tuple[float, float]], hold: str, give: Numbers, modulus: float = 205e3,
+        poisson: float = 0.29, steady_at: float | None = None) -> float:
     """How much of the give at one place, 0 to 1, is the work's own bending; the rest is that of its supports.
 
     position: mm from the jaws; segments: [(length, diameter), ...], mm; hold: one of SUPPORTS; give: of work and
@@ -325,7 +286,7 @@ def own_share(position: Any, segments: Sequence[tuple[float, float]], hold: str,
 
 
 def deepest_cut(compliance: Numbers, tolerance: float, feed: float = 0.05, nose_radius: float = 0.4,
-                material: Any = "low-carbon steel", entering_angle: float = 90.0) -> Any:
+        material: Any = "low-carbon steel", entering_angle: float = 90.0) -> Any:
     """The largest infeed on radius, mm, whose diameter error stays within the tolerance where the work gives so much.
 
     For the light cut when the centre must come away. Nought where not even 1 µm may be taken; 3 mm at most.
@@ -379,8 +340,7 @@ def stiffness_from_weights(mass: Numbers, reading: Numbers, resolution: float = 
     (slope,), (error,), scatter = _fit(np.column_stack([force, np.ones(len(force))]), reading, 1, resolution)
     if slope <= 0:
         raise Refused(
-            "The indicator does not move further with more weight. Turn its sign round, or look for a slack clamp."
-        )
+            "The indicator does not move further with more weight. Turn its sign round, or look for a slack clamp.")
     reach = _student(len(mass) - 2) * error
     return Spring(1 / slope, 1 / (slope + reach), 1 / (slope - reach) if slope > reach else np.inf, scatter, len(mass))
 
@@ -393,19 +353,19 @@ class SpindleSprings:
     tilt: Spring   # value, low, high in N mm/rad
 
 
-def spindle_from_weights(mass: Any, reading: Any, distance: Any, bar_diameter: float,
-                         modulus: float = 205e3, resolution: float = RESOLUTION) -> SpindleSprings:
+def spindle_from_weights(mass: Any, reading: Any, distance: Any, bar_diameter: float, modulus: float = 205e3,
+        resolution: float = RESOLUTION) -> SpindleSprings:
     """Springs of the spindle from weights (kg) hung on a stout bar in the chuck, read where they hang (mm).
 
     distance: of each weight from the jaws, mm; at least two different ones and four readings. The bar's own
     bending is taken off; each distance has its own zero. Raises Refused.
     """
     mass, reading, distance = (np.atleast_1d(v) for v in (positive(mass, "mass", "kg", zero=True), _numbers(reading),
-                                                          positive(distance, "distance from the jaws")))
+        positive(distance, "distance from the jaws")))
     mass, distance = np.broadcast_arrays(mass, distance)
     if mass.shape != reading.shape or len(mass) < 5 or len(np.unique(distance)) < 2:
         raise Refused("Give five readings or more, at two distances from the jaws or more, "
-                      "so that shift and tilt can be told apart.")
+            "so that shift and tilt can be told apart.")
     force = mass * GRAVITY
     inertia = work_second_moment(positive(bar_diameter, "diameter of the bar"))
     bar = distance**3 / (3 * positive(modulus, "modulus", "MPa") * inertia)
@@ -414,10 +374,10 @@ def spindle_from_weights(mass: Any, reading: Any, distance: Any, bar_diameter: f
     gives, errors, scatter = _fit(columns, reading - force * bar, 2, resolution)
     if (gives <= 0).any():
         raise Refused("These readings ask for a spring that pushes back. Check the signs, the distances and the bar's "
-                      "diameter, or use heavier weights.")
+            "diameter, or use heavier weights.")
     t = _student(len(mass) - 2 - zeros.shape[1]) if len(mass) > 2 + zeros.shape[1] else np.inf
     return SpindleSprings(*(Spring(1 / g, 1 / (g + t * e), 1 / (g - t * e) if g > t * e else np.inf, scatter, len(mass))
-                            for g, e in zip(gives, errors, strict=True)))
+        for g, e in zip(gives, errors, strict=True)))
 
 
 def _numbers(reading: Any) -> np.ndarray:
@@ -427,8 +387,8 @@ def _numbers(reading: Any) -> np.ndarray:
     return values
 
 
-def _fit(columns: np.ndarray, reading: np.ndarray, wanted: int, resolution: float
-         ) -> tuple[np.ndarray, np.ndarray, float]:
+def _fit(columns: np.ndarray, reading: np.ndarray, wanted: int, resolution: float) -> tuple[np.ndarray, np.ndarray,
+        float]:
     """Least squares: the first `wanted` coefficients, their standard errors, and the scatter of one reading."""
     scale = np.abs(columns).max(0)
     scale[scale == 0] = 1.0

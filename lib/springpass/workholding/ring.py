@@ -73,48 +73,12 @@ from .quantities import (
     WorkError,
 )
 
-__all__ = [
-    "GRAVITY",
-    "SUPPORTS",
-    "Gauged",
-    "JawWindow",
-    "Lobing",
-    "SpindleSprings",
-    "Spring",
-    "TurnedError",
-    "between_centres_error",
-    "centre_error",
-    "collet_closing",
-    "collet_pressure",
-    "contact_pressure",
-    "deepest_cut",
-    "drive_ranges",
-    "face_clamp_growth",
-    "face_clamp_needed",
-    "free_length",
-    "gauged",
-    "grip_needed",
-    "hand_force",
-    "hand_ranges",
-    "jaw_window",
-    "jaws",
-    "kept_load",
-    "key_force",
-    "mandrel_growth",
-    "marking_load",
-    "overhang_error",
-    "pad_pressure",
-    "ring_lobing",
-    "spindle_from_weights",
-    "stiffness_from_weights",
-    "thin_ring_at_jaw",
-    "thin_ring_midway",
-    "turned_error",
-    "wall_stress",
-    "wide_jaw_share",
-    "work_compliance",
-    "work_second_moment",
-]
+__all__ = ["GRAVITY", "SUPPORTS", "Gauged", "JawWindow", "Lobing", "SpindleSprings", "Spring", "TurnedError",
+    "between_centres_error", "centre_error", "collet_closing", "collet_pressure", "contact_pressure", "deepest_cut",
+    "drive_ranges", "face_clamp_growth", "face_clamp_needed", "free_length", "gauged", "grip_needed", "hand_force",
+    "hand_ranges", "jaw_window", "jaws", "kept_load", "key_force", "mandrel_growth", "marking_load", "overhang_error",
+    "pad_pressure", "ring_lobing", "spindle_from_weights", "stiffness_from_weights", "thin_ring_at_jaw",
+    "thin_ring_midway", "turned_error", "wall_stress", "wide_jaw_share", "work_compliance", "work_second_moment"]
 
 # ---- one formula at a time ------------------------------------------------------------------------
 
@@ -134,9 +98,7 @@ def jaw_spacing(jaws: JawCount) -> JawSpacing:
 @formula(
     source="Castigliano on a thin ring under n equal radial loads; for two loads Timoshenko, Strength of Materials, "
     "part I (from memory), re-derived",
-    holds="thin walls, point loads, bending alone: 8 % low where the wall is a fifth of its radius",
-    basis="computed",
-)
+    holds="thin walls, point loads, bending alone: 8 % low where the wall is a fifth of its radius", basis="computed")
 def thin_ring_at_jaw(
     load: JawLoad, radius: RingRadius, jaws: JawCount, width: GripWidth, wall: RingWall, modulus: Modulus
 ) -> RadialMove:
@@ -149,9 +111,7 @@ def thin_ring_at_jaw(
 @formula(
     source="Castigliano on a thin ring under n equal radial loads; for two loads Timoshenko, Strength of Materials, "
     "part I (from memory), re-derived",
-    holds="thin walls, point loads, bending alone: 8 % low where the wall is a fifth of its radius",
-    basis="computed",
-)
+    holds="thin walls, point loads, bending alone: 8 % low where the wall is a fifth of its radius", basis="computed")
 def thin_ring_midway(
     load: JawLoad, radius: RingRadius, jaws: JawCount, width: GripWidth, wall: RingWall, modulus: Modulus
 ) -> RadialMove:
@@ -162,96 +122,81 @@ def thin_ring_midway(
 
 
 @formula(source="moment of a thin ring under n equal radial loads, over the section modulus of its wall",
-         holds="thin walls and narrow jaws; wide jaws give less", basis="computed")
+    holds="thin walls and narrow jaws; wide jaws give less", basis="computed")
 def wall_stress(load: JawLoad, radius: RingRadius, jaws: JawCount, width: GripWidth, wall: RingWall) -> RingWallStress:
     """Bending stress in a thin ring's wall under a jaw: past the yield strength the ring stays bent."""
     return 3 * load * radius / (width * wall**2) * (1 / jaw_spacing(jaws) - 1 / np.tan(jaw_spacing(jaws)))
 
 
 @formula(source="jaws that keep their place: the squeeze taken up by ring and jaw stays the same", basis="computed",
-         holds="scroll chucks and vices; a jaw pushed by air or oil has endless give and keeps its load")
+    holds="scroll chucks and vices; a jaw pushed by air or oil has endless give and keeps its load")
 def kept_load(load: JawLoad, raw_give: RawGive, finished_give: FinishedGive, jaw_give: JawGive) -> JawLoad:
     """Push of a jaw left when boring has made the ring softer."""
     return load * (raw_give + jaw_give) / (finished_give + jaw_give)
 
 
 @formula(source="VDI 3106 as used in a chuck maker's guide, RN-1391, formula 1; feed force added as a resultant",
-         holds="grip of a diameter's length or a tailstock; short grips on long work can tilt out sooner", basis="read")
-def grip_needed(
-    cutting_force: CuttingForce,
-    feed_force: FeedForce,
-    cut_diameter: CutDiameter,
-    grip_diameter: GripDiameter,
-    friction: GripFriction,
-    safety: Safety,
-) -> GripForce:
+    holds="grip of a diameter's length or a tailstock; short grips on long work can tilt out sooner", basis="read")
+def grip_needed(cutting_force: CuttingForce, feed_force: FeedForce, cut_diameter: CutDiameter,
+        grip_diameter: GripDiameter, friction: GripFriction, safety: Safety) -> GripForce:
     """Push of all jaws together that drives the cut without slipping."""
     return safety / friction * np.sqrt((cutting_force * cut_diameter / grip_diameter)**2 + feed_force**2)
 
 
 @formula(source="work in equals work out along key, scroll and jaws", holds="scroll chucks turned by hand",
-         basis="computed")
+    basis="computed")
 def key_force(pull: HandPull, span: KeySpan, ratio: ScrollRatio, pitch: ScrollPitch, share: ScrollYield) -> GripForce:
     """Push of all jaws together from two hands on the key."""
     return 2 * np.pi * pull * span * ratio * share / pitch
 
 
 @formula(source="Lamé, thick tube under outside pressure, Roark's Formulas for Stress and Strain (from memory)",
-         holds="even pressure all round, ends free: a collet of the right size", basis="memory")
+    holds="even pressure all round, ends free: a collet of the right size", basis="memory")
 def collet_closing(pressure: GripPressure, bore: RingBore, outside: RingOutside, modulus: Modulus) -> BoreError:
     """Change of a bore's diameter under an even squeeze (it closes: negative)."""
     return -2 * pressure * bore * outside**2 / (modulus * (outside**2 - bore**2))
 
 
 @formula(source="Lamé, thick tube under inside pressure, Roark's Formulas for Stress and Strain (from memory)",
-         holds="even pressure all round, ends free: an expanding mandrel of the right size", basis="memory")
+    holds="even pressure all round, ends free: an expanding mandrel of the right size", basis="memory")
 def mandrel_growth(pressure: GripPressure, bore: RingBore, outside: RingOutside, modulus: Modulus) -> WorkError:
     """Growth of the outside of a ring held from within."""
     return 2 * pressure * bore**2 * outside / (modulus * (outside**2 - bore**2))
 
 
 @formula(source="Hooke's law: a ring squeezed along its axis grows sideways", holds="faces flat and clamped evenly",
-         basis="computed")
+    basis="computed")
 def face_clamp_growth(clamp: ClampForce, bore: RingBore, outside: RingOutside, modulus: Modulus,
-                      poisson: Poisson) -> BoreError:
+        poisson: Poisson) -> BoreError:
     """Growth of a bore while the ring is clamped on its faces: round, and tiny."""
     return 4 * poisson * clamp * bore / (np.pi * modulus * (outside**2 - bore**2))
 
 
 @formula(source="friction on two faces, the clamp turning with the work", holds="clamp plate driven with the faceplate",
-         basis="computed")
-def face_clamp_needed(
-    cutting_force: CuttingForce,
-    cut_diameter: CutDiameter,
-    face_radius: FaceRadius,
-    friction: GripFriction,
-    safety: Safety,
-) -> ClampForce:
+    basis="computed")
+def face_clamp_needed(cutting_force: CuttingForce, cut_diameter: CutDiameter, face_radius: FaceRadius,
+        friction: GripFriction, safety: Safety) -> ClampForce:
     """Axial clamping force that drives the cut by friction on both faces."""
     return safety * cutting_force * cut_diameter / (4 * friction * face_radius)
 
 
-@formula(
-    source="wedge with friction, over the gripped cylinder",
-    holds="collet of the right size, gripping all its length",
-    basis="computed",
-)
+@formula(source="wedge with friction, over the gripped cylinder",
+    holds="collet of the right size, gripping all its length", basis="computed")
 def collet_pressure(pull: DrawPull, taper: TaperHalfAngle, friction_angle: FrictionAngle, grip_diameter: GripDiameter,
-                    width: GripWidth) -> GripPressure:
+        width: GripWidth) -> GripPressure:
     """Pressure of a collet on the work from the pull that closes it."""
     return pull / (np.tan(np.radians(taper + friction_angle)) * np.pi * grip_diameter * width)
 
 
-@formula(
-    source="push over the projected face of the jaw", holds="jaws bored to the work's own diameter", basis="computed"
-)
+@formula(source="push over the projected face of the jaw", holds="jaws bored to the work's own diameter",
+    basis="computed")
 def pad_pressure(load: JawLoad, grip_diameter: GripDiameter, width: GripWidth, pad: PadHalfAngle) -> GripPressure:
     """Pressure under a jaw that fits the work."""
     return load / (grip_diameter * np.sin(np.radians(pad)) * width)
 
 
 @formula(source="Hertz, line contact of a cylinder on a flat; Johnson, Contact Mechanics (from memory)",
-         holds="smooth flat jaw on round work; teeth bite far deeper")
+    holds="smooth flat jaw on round work; teeth bite far deeper")
 def contact_pressure(
     load: JawLoad, width: GripWidth, grip_diameter: GripDiameter, contact_modulus: LineGive
 ) -> GripPressure:
@@ -309,10 +254,10 @@ def _unit_ring(ratio: float, jaws: int, poisson: float) -> tuple[np.ndarray, np.
     def at(r: float) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         out, into = r**m, (ratio / r)**m
         radial = np.stack([-m * (m - 1) * out / r**2, (2 - m) * (1 + m) * out, -m * (m + 1) * into / r**2,
-                           (1 - m) * (2 + m) * into], -1)
+            (1 - m) * (2 + m) * into], -1)
         shear = np.stack([(m - 1) * out / r**2, (m + 1) * out, -(m + 1) * into / r**2, (1 - m) * into], -1)
         move = np.stack([-m * (1 + poisson) * out / r, (2 - m - poisson * (m + 2)) * out * r,
-                         m * (1 + poisson) * into / r, (2 + m - poisson * (2 - m)) * into * r], -1)
+            m * (1 + poisson) * into / r, (2 + m - poisson * (2 - m)) * into * r], -1)
         return radial, shear, move
 
     radial_in, shear_in, move_in = at(ratio)
@@ -325,7 +270,7 @@ def _unit_ring(ratio: float, jaws: int, poisson: float) -> tuple[np.ndarray, np.
 
 
 def ring_lobing(outside: Any = 62.0, bore: Any = 42.0, width: Any = 14.0, load: Any = 1500.0, jaws: Any = 3,
-                modulus: Any = 70000.0, poisson: Any = 0.33, pad_half_angle: Any = 6.0) -> Lobing:
+        modulus: Any = 70000.0, poisson: Any = 0.33, pad_half_angle: Any = 6.0) -> Lobing:
     """What `jaws` jaws, each pushing with `load`, do to the bore of a ring.
 
     outside, bore, width: mm; load: N for each jaw; pad_half_angle: half the angle each jaw's
@@ -343,16 +288,15 @@ def ring_lobing(outside: Any = 62.0, bore: Any = 42.0, width: Any = 14.0, load: 
     if (bore > 0.9992 * outside).any():
         worst = np.argmax(bore / outside)
         raise Refused(f"A bore of {bore.flat[worst]:g} mm in a ring of {outside.flat[worst]:g} mm leaves no wall. "
-                      "Make the bore smaller than 0.9992 of the outside.")
+            "Make the bore smaller than 0.9992 of the outside.")
     if (bore < 0.02 * outside).any():
         raise Refused(
-            "With so small a bore the work is solid and does not lobe. Give a bore over a fiftieth of the outside."
-        )
+            "With so small a bore the work is solid and does not lobe. Give a bore over a fiftieth of the outside.")
     if (pad >= 180 / jaws).any():
         raise Refused(f"{int(np.max(jaws))} jaws of {2 * float(np.max(pad)):g} degrees each overlap. "
-                      f"Half the angle of a face must stay under {180 / float(np.max(jaws)):g} degrees.")
-    spots = [_unit_ring(float(b / o), int(n), float(v))
-             for o, b, n, v in zip(outside.flat, bore.flat, jaws.flat, poisson.flat, strict=True)]
+            f"Half the angle of a face must stay under {180 / float(np.max(jaws)):g} degrees.")
+    spots = [_unit_ring(float(b / o), int(n), float(v)) for o, b, n,
+        v in zip(outside.flat, bore.flat, jaws.flat, poisson.flat, strict=True)]
     inner = np.array([s[0] for s in spots]).reshape(*outside.shape, HARMONICS)
     outer = np.array([s[1] for s in spots]).reshape(*outside.shape, HARMONICS)
     terms = np.arange(1, HARMONICS + 1)
@@ -370,7 +314,7 @@ def ring_lobing(outside: Any = 62.0, bore: Any = 42.0, width: Any = 14.0, load: 
     turned = np.cos(np.outer(terms, np.linspace(0, np.pi, 25)))  # from a jaw to midway
     profile = np.asarray(mean)[..., None] + waves @ turned
     return Lobing(_plain(profile[..., 0]), _plain(profile[..., -1]), _plain(np.ptp(profile, axis=-1)), _plain(mean),
-                  _plain(travel), orders, waves, _plain(rim_mean), rim_waves)
+        _plain(travel), orders, waves, _plain(rim_mean), rim_waves)
 
 
 def _plain(values: Any) -> Any:
@@ -421,8 +365,8 @@ def hand_ranges(tightness: str = "as usual") -> dict[str, Any]:
     if tightness not in TIGHTNESS:
         raise Refused(f"Tightness is one of {', '.join(TIGHTNESS)}; it was {said(tightness)}.")
     return _facts(pull=f"pull of each hand: {tightness}", span="span of the key's bar",
-                  ratio="turns of the key for one of the scroll", pitch="jaw travel for one turn of the scroll",
-                  share="share of the key's work that reaches the jaws")
+        ratio="turns of the key for one of the scroll", pitch="jaw travel for one turn of the scroll",
+        share="share of the key's work that reaches the jaws")
 
 
 def hand_force(tightness: str = "as usual") -> np.ndarray:
@@ -442,10 +386,8 @@ def drive_ranges(
     """
     grip = tables.fact("workholding_grip", surface=surface, jaw=jaw)
     less = 1.0 if family == "steel" else tables.fact("workholding_facts", what=f"{family} against steel").value
-    return {
-        "friction": between(grip.low * less, grip.high * less),
-        **_facts(safety="safety: short grip and no tailstock"),
-    }
+    return {"friction": between(grip.low * less, grip.high * less),
+        **_facts(safety="safety: short grip and no tailstock")}
 
 
 def marking_load(material: str, width: Numbers, grip_diameter: Numbers, strength: Any = None) -> Any:
@@ -454,21 +396,13 @@ def marking_load(material: str, width: Numbers, grip_diameter: Numbers, strength
     First yield under a line contact: highest pressure 1.67 times the yield strength (MPa; the
     table's middle unless given). mm; arrays broadcast. Raises Refused for an unknown material.
     """
-    strength = (
-        tables.fact("workholding_yield", material=material).value
-        if strength is None
-        else positive(strength, "yield strength", "MPa")
-    )
+    strength = (tables.fact("workholding_yield", material=material).value if strength is None
+        else positive(strength, "yield strength", "MPa"))
     stiff, nu = (tables.fact("materials", material=material, property=p).value for p in ("E", "nu"))
     contact = 1 / ((1 - nu**2) / stiff + (1 - quantity_of(Poisson).usual**2) / quantity_of(Modulus).usual)
     limit = tables.fact("workholding_facts", what="mark begins at contact pressure over yield").value * strength
-    return (
-        np.pi
-        * positive(width, "gripped length")
-        * positive(grip_diameter, "gripped diameter")
-        * limit**2
-        / (2 * contact)
-    )
+    return (np.pi * positive(width, "gripped length") * positive(grip_diameter, "gripped diameter") * limit**2
+        / (2 * contact))
 
 
 @lru_cache(maxsize=256)
@@ -493,7 +427,7 @@ def cylinder_pressure(load: Numbers, diameter: float, width: float) -> Any:
 
 
 def yield_load(strength: Numbers, outside: float, bore: float, width: float, jaws: int,
-               pad_half_angle: float = 0.0) -> Any:
+        pad_half_angle: float = 0.0) -> Any:
     """Push of one jaw, N, above which the wall of a ring yields under the jaw and stays bent.
 
     strength: yield strength, MPa, a number or an array; outside, bore, width: mm; pad_half_angle: half the angle of
@@ -520,19 +454,8 @@ class JawWindow:
         return np.minimum(np.minimum(self.for_round, self.for_marks), self.for_spring)
 
 
-def jaw_window(
-    lobes: Numbers,
-    load: Numbers,
-    tolerance: float,
-    needed_total: Numbers,
-    material: str,
-    outside: float,
-    bore: float,
-    width: float,
-    jaws: int,
-    strength: Any = None,
-    pad_half_angle: float = 0.0,
-) -> JawWindow:
+def jaw_window(lobes: Numbers, load: Numbers, tolerance: float, needed_total: Numbers, material: str, outside: float,
+        bore: float, width: float, jaws: int, strength: Any = None, pad_half_angle: float = 0.0) -> JawWindow:
     """The pushes between which a jaw both holds the work and leaves it round.
 
     lobes: mm, peak to valley on radius, of the finished ring under `load`; tolerance: mm, the same way;
@@ -540,14 +463,11 @@ def jaw_window(
     Lobing grows in step with the push, so the limits are ratios.
     """
     per_load = np.asarray(positive(lobes, "lobes")) / positive(load, "push of each jaw", "N")
-    strength = (
-        tables.fact("workholding_yield", material=material).value
-        if strength is None
-        else positive(strength, "yield strength", "MPa")
-    )
+    strength = (tables.fact("workholding_yield", material=material).value if strength is None
+        else positive(strength, "yield strength", "MPa"))
     springs_back = yield_load(strength, outside, bore, width, jaws, pad_half_angle)
     return JawWindow(np.asarray(needed_total) / jaws, positive(tolerance, "roundness tolerance") / per_load,
-                     marking_load(material, width, outside, strength), springs_back)
+        marking_load(material, width, outside, strength), springs_back)
 
 
 FACES = 7   # widths of a jaw's face between which the lobes are taken straight: they change smoothly
@@ -565,8 +485,8 @@ class BoredInJaws:
 
 
 def bored_in_jaws(outside: float, raw_bore: float, bore: float, width: float, jaws: int, push: Numbers,
-                  modulus: Numbers, poisson: float, pad_half_angle: Numbers, jaw_give: Numbers,
-                  keeps_place: bool = True) -> BoredInJaws:
+        modulus: Numbers, poisson: float, pad_half_angle: Numbers, jaw_give: Numbers,
+        keeps_place: bool = True) -> BoredInJaws:
     """What is left of the jaws' push, and the shape it leaves, when a ring is bored from `raw_bore` to `bore`.
 
     outside, raw_bore, bore, width: mm; push: N a jaw as set; modulus: MPa; pad_half_angle: degrees; jaw_give: of one
@@ -582,5 +502,5 @@ def bored_in_jaws(outside: float, raw_bore: float, bore: float, width: float, ja
     seen = gauged(one)
     ratio = push * kept / modulus
     lobes, two, three, larger = (np.interp(pad_half_angle, faces, v) * ratio
-                                 for v in (one.peak_to_valley, seen.two_point, seen.three_point, -2 * one.mean))
+        for v in (one.peak_to_valley, seen.two_point, seen.three_point, -2 * one.mean))
     return BoredInJaws(kept, lobes, two, three, larger)

@@ -33,7 +33,7 @@ from .print_version import MARKS, REFUSED, Cell, page_of
 from .steps import Card, design, worth_keeping
 
 BROKEN = ("<p>There is no answer at these values: an error of the workbook, not of what you set. The other answers are "
-          "sound.</p>")
+    "sound.</p>")
 LIMIT = 2_900_000     # bytes of the whole file: under 3 MB by any counting
 
 
@@ -58,7 +58,7 @@ class Made:
 
 
 def make(page: Page, inputs: Sequence[str] = (), inch: bool = False, count: int = 0, limit: int = LIMIT,
-         heard: Callable[[int, int], None] | None = None) -> Made:
+        heard: Callable[[int, int], None] | None = None) -> Made:
     """Work out every answer and pack the card; `heard(done, all)` is told how far it is. Raises Refused.
 
     Where a slider of the card's own choosing has ends at which the page refuses every setting, it is narrowed to the
@@ -87,8 +87,7 @@ def make(page: Page, inputs: Sequence[str] = (), inch: bool = False, count: int 
         if most <= 3:
             raise Refused(
                 f"This card would be {made.size / 1e6:.1f} MB, and {limit / 1e6:.1f} MB is the limit. Take fewer "
-                "sliders or fewer values."
-            )
+                "sliders or fewer values.")
         count = int(0.85 * most)
 
 
@@ -112,13 +111,11 @@ def _worth_making(card: Card, cells: Sequence[Cell]) -> int:
     if broken * 20 > len(cells):
         raise Refused(
             f"“{card.page.title}” went wrong at {broken} of {len(cells)} settings, so no card was made. Please report "
-            "it, with the inputs you asked for."
-        )
+            "it, with the inputs you asked for.")
     if all(cell[3] == REFUSED for cell in cells):
         why = re.sub("<[^>]*>", "", cells[0][1])
         raise Refused(
-            f"There is nothing to put on this card: “{card.page.title}” refuses every setting of it. {unescape(why)}"
-        )
+            f"There is nothing to put on this card: “{card.page.title}” refuses every setting of it. {unescape(why)}")
     return broken
 
 
@@ -161,16 +158,8 @@ def _packed(card: Card, cells: Sequence[Cell], tables: bool) -> str:
     for picture, words, more, mark in cells:
         flat += [number(picture), number(words), number(more if tables else ""), mark]
     data = json.dumps(
-        {
-            "pieces": list(pieces),
-            "texts": rows,
-            "cells": flat,
-            "marks": MARKS,
-            "steps": [d.texts(card.inch) for d in card.dials],
-        },
-        ensure_ascii=False,
-        separators=(",", ":"),
-    ).encode()
+        {"pieces": list(pieces), "texts": rows, "cells": flat, "marks": MARKS,
+        "steps": [d.texts(card.inch) for d in card.dials]}, ensure_ascii=False, separators=(",", ":")).encode()
     block = base64.b64encode(zlib.compress(data, 9)).decode()
     return f'<script type="text/plain" id="answers">{block}</script>'
 
@@ -197,9 +186,6 @@ def save(path: str | os.PathLike[str], text: str) -> Path:
 def told(made: Made, place: Path) -> str:
     """One sentence about a card that was saved."""
     dials = ", ".join(f"{called(dial.what)} ({len(dial.values)} steps)" for dial in made.card.dials) or "no sliders"
-    broke = (
-        f" At {made.broken} of them something went wrong inside the workbook, and the card says so there."
-        if made.broken
-        else ""
-    )
+    broke = (f" At {made.broken} of them something went wrong inside the workbook, and the card says so there."
+        if made.broken else "")
     return f"Saved: {place}, {made.size / 1e6:.2f} MB, {made.card.answers} answers: {dials}.{broke}"

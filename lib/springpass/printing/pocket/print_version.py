@@ -6,6 +6,7 @@ import functools
 import types
 from collections.abc import Sequence
 from html import escape
+from pathlib import Path
 from typing import Any
 
 from ...core.formula import Label, is_formula
@@ -13,8 +14,10 @@ from ...core.quantity import plain
 from ...core.spread import EDGE, FAILS, HOLDS
 from ...screen import draw
 from ...screen.page import SHAPES, Page, Slide, called
-from . import parts as pocket_parts
 from .steps import Card, Dial, said
+
+CARD_STYLE, CARD_SCRIPT = (Path(__file__).with_name(f"card.{kind}").read_text(encoding="utf-8")
+    for kind in ("css", "js"))
 
 MARKS = ("", *(SHAPES[v] for v in (HOLDS, EDGE, FAILS)), "–")
 REFUSED = 4
@@ -30,41 +33,30 @@ def page_of(card: Card, cells: Sequence[Cell], tables: bool, block: str) -> str:
     picture, words, more, mark = cells[at]
     refused = mark == REFUSED
     title = escape(page.title)
-    style = draw.STYLE + pocket_parts.STYLE
+    style = draw.STYLE + CARD_STYLE
     # the browser itself then asks for nothing
     rule = "default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'"
     low = ' class="low"' if sum(isinstance(d.what, Slide) for d in card.dials) == len(card.dials) else ""
     glance = _glance(card, cells)
-    out = [
-        '<!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" '
-        'content="width=device-width,initial-scale=1">',
-        '<meta http-equiv="Content-Security-Policy" '
+    out = ['<!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" '
+        'content="width=device-width,initial-scale=1">', '<meta http-equiv="Content-Security-Policy" '
         f'content="{rule}"><title>{title}</title><style>{style}</style></head>'
-        f'<body><main{" class=both" if glance else ""}>',
-        f"<h1>{title}</h1>",
+        f'<body><main{" class=both" if glance else ""}>', f"<h1>{title}</h1>",
         f'<div id="words" role="status" aria-live="polite"{" class=wrong" if refused else ""}>{words}</div>',
-        f'<div id="picture"{" class=none" if refused else ""}>{picture}</div>',
-    ]
+        f'<div id="picture"{" class=none" if refused else ""}>{picture}</div>']
     if card.dials:
         out.append(
-            f'<div id="dials"{low}>' + "".join(_dial(i, dial, inch) for i, dial in enumerate(card.dials)) + "</div>"
-        )
+            f'<div id="dials"{low}>' + "".join(_dial(i, dial, inch) for i, dial in enumerate(card.dials)) + "</div>")
         out.append(
             '<p id="unscripted" class="small screen">This viewer runs no scripts, so it shows the opening values only. '
-            'Open the file in a browser to move the sliders.</p>'
-        )
+            'Open the file in a browser to move the sliders.</p>')
     out += [glance, _told(card, tables)]
     if tables:
         out.append(f'<details><summary>Tables and formulas</summary><div id="more">{more}</div></details>')
-    out += [
-        _sources(page),
-        _care(),
-        "</main>",
+    out += [_sources(page), _care(), "</main>",
         '<template id="damaged">This card is damaged or cut short, or this browser is too old for it: '
-        "below stand the opening values only. Fetch the file again, or make it anew.</template>",
-        block,
-        f"<script>{pocket_parts.SCRIPT}</script></body></html>",
-    ]
+        "below stand the opening values only. Fetch the file again, or make it anew.</template>", block,
+        f"<script>{CARD_SCRIPT}</script></body></html>"]
     return "\n".join(part for part in out if part) + "\n"
 
 
@@ -76,16 +68,12 @@ def _dial(i: int, dial: Dial, inch: bool) -> str:
         return (
             f'<div class="dial"><label for="dial{i}">{name}</label> <span class="value" id="dial{i}-value">{now}</span>'
             f'<input type="range" id="dial{i}" min="0" max="{len(texts) - 1}" step="1" value="{dial.start}" '
-            f'aria-valuetext="{now}" autocomplete="off"></div>'
-        )
-    options = "".join(
-        f"<option{' selected' if j == dial.start else ''}>{escape(text)}</option>" for j, text in enumerate(texts)
-    )
-    return (
-        f'<div class="dial"><label for="dial{i}">{name}</label> <span class="value print" '
+            f'aria-valuetext="{now}" autocomplete="off"></div>')
+    options = "".join(f"<option{' selected' if j == dial.start else ''}>{escape(text)}</option>" for j,
+        text in enumerate(texts))
+    return (f'<div class="dial"><label for="dial{i}">{name}</label> <span class="value print" '
         f'id="dial{i}-value">{escape(texts[dial.start])}</span>'
-        f'<select id="dial{i}" autocomplete="off">{options}</select></div>'
-    )
+        f'<select id="dial{i}" autocomplete="off">{options}</select></div>')
 
 
 def _glance(card: Card, cells: Sequence[Cell]) -> str:
@@ -106,27 +94,18 @@ def _glance(card: Card, cells: Sequence[Cell]) -> str:
     head = "".join(f'<th scope="col">{escape(text)}</th>' for text in bare(second))
     rows = ""
     for i, text in enumerate(bare(first)):
-        marks = "".join(
-            f"<td{' class=here' if (i, j) == (first.start, second.start) else ''}>"
-            f"{MARKS[cells[(i * len(second.values) + j) * behind + k][3]]}</td>"
-            for j in range(len(second.values))
-        )
+        marks = "".join(f"<td{' class=here' if (i, j) == (first.start, second.start) else ''}>"
+            f"{MARKS[cells[(i * len(second.values) + j) * behind + k][3]]}</td>" for j in range(len(second.values)))
         rows += f'<tr><th scope="row">{escape(text)}</th>{marks}</tr>'
-    at = (
-        f', at {escape(called(third[0].what))} <span id="glance-at">{escape(third[0].texts(card.inch)[k])}</span>'
-        if third
-        else ""
-    )
+    at = (f', at {escape(called(third[0].what))} <span id="glance-at">{escape(third[0].texts(card.inch)[k])}</span>'
+        if third else "")
     used = {cell[3] for cell in cells}
-    legend = "; ".join(
-        f"{MARKS[n]} {text}" for n, text in enumerate(("", HOLDS, EDGE, FAILS, "not possible")) if n and n in used
-    )
-    return (
-        f"<section id=all><h2>All steps at a glance{at}</h2><div class=box><table "
+    legend = "; ".join(f"{MARKS[n]} {text}" for n,
+        text in enumerate(("", HOLDS, EDGE, FAILS, "not possible")) if n and n in used)
+    return (f"<section id=all><h2>All steps at a glance{at}</h2><div class=box><table "
         f"id=glance><thead><tr><th></th>{head}</tr></thead><tbody>{rows}</tbody></table></div>"
         f"<p class=small>Down: {_with_unit(first, card.inch)}; across: {_with_unit(second, card.inch)}. "
-        f"{legend}.</p></section>"
-    )
+        f"{legend}.</p></section>")
 
 
 def _with_unit(dial: Dial, inch: bool) -> str:
@@ -137,44 +116,27 @@ def _with_unit(dial: Dial, inch: bool) -> str:
 def _told(card: Card, tables: bool) -> str:
     """What the card holds and does not: units, steps, and the inputs that stand still."""
     unit = "Lengths in inch, small ones in thou." if card.inch else "Lengths in mm, small ones in µm."
-    runs = "".join(
-        f"<p><b>{escape(called(dial.what))}</b>: {escape(_listed(dial, card.inch))}</p>"
-        for dial in card.dials
-        if isinstance(dial.what, Slide)
-    )
-    held = "; ".join(
-        f"{escape(called(what))}: <b>{escape(short(said(what, card.fixed[what.name], card.inch)))}</b>"
+    runs = "".join(f"<p><b>{escape(called(dial.what))}</b>: {escape(_listed(dial, card.inch))}</p>"
+        for dial in card.dials if isinstance(dial.what, Slide))
+    held = "; ".join(f"{escape(called(what))}: <b>{escape(short(said(what, card.fixed[what.name], card.inch)))}</b>"
         for what in card.page.inputs
-        if what.name in card.fixed and said(what, card.fixed[what.name], card.inch).strip()
-    )
+        if what.name in card.fixed and said(what, card.fixed[what.name], card.inch).strip())
     one = "The slider has" if len(card.dials) == 1 else "The sliders have"
-    snap = (
-        f"{one} these steps and no others; each answer was worked out there, and nothing is guessed between."
-        if runs
-        else ""
-    )
-    gone = (
-        ""
-        if tables or card.page.more.__name__ == "_nothing"
-        else "<p>The page's tables and formulas are left out to keep the card small.</p>"
-    )
-    return (
-        f"<section class=small><h2>What this card holds</h2><p>{unit} {snap}</p>{runs}"
+    snap = (f"{one} these steps and no others; each answer was worked out there, and nothing is guessed between."
+        if runs else "")
+    gone = ("" if tables or card.page.more.__name__ == "_nothing"
+        else "<p>The page's tables and formulas are left out to keep the card small.</p>")
+    return (f"<section class=small><h2>What this card holds</h2><p>{unit} {snap}</p>{runs}"
         + (f"<p>All else stands still at: {held}. Another job needs another card, or the workbook.</p>" if held else "")
-        + gone
-        + "</section>"
-    )
+        + gone + "</section>")
 
 
 def _listed(dial: Dial, inch: bool) -> str:
     """“20, 30, 40 mm”."""
     assert isinstance(dial.what, Slide)
     q = dial.what.quantity
-    return (
-        ", ".join(plain(float(q.to_shown(v, inch)), 4) for v in dial.values[:-1])
-        + ("" if len(dial.values) < 2 else " and ")
-        + q.text(dial.values[-1], inch)
-    )
+    return (", ".join(plain(float(q.to_shown(v, inch)), 4) for v in dial.values[:-1])
+        + ("" if len(dial.values) < 2 else " and ") + q.text(dial.values[-1], inch))
 
 
 def short(text: str, most: int = 160) -> str:
@@ -185,34 +147,20 @@ def short(text: str, most: int = 160) -> str:
 def _sources(page: Page) -> str:
     """How sure, and the sources of the formulas that the page calls."""
     labels = sources(page)
-    kinds = {
-        basis: sum(label.basis == basis for label in labels)
-        for basis in ("read", "memory", "common practice", "computed")
-    }
-    told = {
-        "read": "read in their source",
-        "memory": "from memory of their source",
-        "common practice": "common practice",
-        "computed": "worked out and checked here",
-    }
+    kinds = {basis: sum(label.basis == basis for label in labels)
+        for basis in ("read", "memory", "common practice", "computed")}
+    told = {"read": "read in their source", "memory": "from memory of their source",
+        "common practice": "common practice", "computed": "worked out and checked here"}
     counts = ", ".join(f"{n} {told[basis]}" for basis, n in kinds.items() if n)
     named = list(dict.fromkeys(label.source for label in labels if label.basis != "computed"))
-    rest = (
-        f" Formulas behind this card: {len(labels)}; {counts}."
-        if labels
-        else " The sources of its numbers stand in the workbook."
-    )
+    rest = (f" Formulas behind this card: {len(labels)}; {counts}." if labels
+        else " The sources of its numbers stand in the workbook.")
     fold = (
-        (
-            "<details><summary>Where the formulas come from</summary><div class=small>"
-            + "".join(f"<p>{escape(source)}.</p>" for source in named)
-            + "<p>Tables and longer models name their sources in the workbook.</p></div></details>"
-        )
-        if named
-        else ""
-    )
+        ("<details><summary>Where the formulas come from</summary><div class=small>"
+        + "".join(f"<p>{escape(source)}.</p>" for source in named)
+        + "<p>Tables and longer models name their sources in the workbook.</p></div></details>") if named else "")
     return ("<section class=small><h2>How sure</h2><p>“Likely” means nine times in ten; a verdict is taken on that "
-            f"whole range, not on its middle.{rest}</p></section>{fold}")
+        f"whole range, not on its middle.{rest}</p></section>{fold}")
 
 
 def _care() -> str:
@@ -220,8 +168,7 @@ def _care() -> str:
         "<p class=care>▲ This card is a lesson, not your machine's manual. The manual, the rules where you work and "
         "qualified instruction come first. "
         "Stop the spindle before you measure, clear chips or touch the part.</p><p class=small>Spring Pass, worked out "
-        "by the workbook's own pages.</p>"
-    )
+        "by the workbook's own pages.</p>")
 
 
 def sources(page: Page) -> list[Label]:
@@ -262,20 +209,12 @@ def _led_to(thing: Any) -> list[Any]:
     if not isinstance(thing, types.FunctionType):
         return [part for part in vars(thing).values() if callable(part)] if hasattr(thing, "__dict__") else []
     names, world = _names(thing.__code__), thing.__globals__
-    spaces = [
-        world,
-        *(
-            vars(m)
-            for n in names
-            if isinstance(m := world.get(n), types.ModuleType) and m.__name__.startswith("springpass.")
-        ),
-    ]
+    spaces = [world,
+        *(vars(m) for n in names
+        if isinstance(m := world.get(n), types.ModuleType) and m.__name__.startswith("springpass."))]
     found = [space[n] for space in spaces for n in names if n in space and not isinstance(space[n], types.ModuleType)]
-    return (
-        found
-        + [cell.cell_contents for cell in thing.__closure__ or () if callable(cell.cell_contents)]
-        + list(thing.__defaults__ or ())
-    )
+    return (found + [cell.cell_contents for cell in thing.__closure__ or () if callable(cell.cell_contents)]
+        + list(thing.__defaults__ or ()))
 
 
 def _names(code: types.CodeType) -> set[str]:

@@ -33,25 +33,15 @@ RATIOS = (
     (1, 1.1, 1.2, 1.4, 1.6, 1.8, 2, 2.2, 2.5, 2.8, 3.2, 3.6, 4, 4.5, 5, 5.6, 6.3, 7, 8, 9),
 )  # round numbers a decade
 # the inputs that say most, where the first ones of the page would not
-SAY_MOST = {
-    "check_stickout": ("stickout", "bar_diameter", "tolerance"),
-    "bend": ("stickout", "bar_diameter", "infeed"),
-    "spring_passes": ("passes", "infeed", "compliance"),
-    "chatter": ("stickout", "bar_diameter", "infeed"),
-    "turned_round": ("stickout", "bar_diameter", "infeed"),
-    "heat_wait": ("diameter", "rise", "within"),
-    "heat_reading": ("size", "part", "gauge"),
-    "heat_of_the_cut": ("diameter", "depth", "speed"),
-    "cutting_speed": ("diameter", "depth", "feed"),
-    "cutting_finish": ("feed", "nose_radius", "wanted"),
-    "hole_against_stock": ("stock", "offset", "size"),
-    "reamed_hole": ("stock", "size", "offset"),
-    "drill_wander": ("depth", "drill", "passes"),
-    "work_bends": ("length", "diameter", "infeed"),
-    "ring_in_jaws": ("wall", "push", "bore"),
-    "what_moves_the_size": ("stickout", "bore_share", "rise"),
-    "thread_passes": ("pitch", "passes", "angle"),
-}
+SAY_MOST = {"check_stickout": ("stickout", "bar_diameter", "tolerance"), "bend": ("stickout", "bar_diameter", "infeed"),
+    "spring_passes": ("passes", "infeed", "compliance"), "chatter": ("stickout", "bar_diameter", "infeed"),
+    "turned_round": ("stickout", "bar_diameter", "infeed"), "heat_wait": ("diameter", "rise", "within"),
+    "heat_reading": ("size", "part", "gauge"), "heat_of_the_cut": ("diameter", "depth", "speed"),
+    "cutting_speed": ("diameter", "depth", "feed"), "cutting_finish": ("feed", "nose_radius", "wanted"),
+    "hole_against_stock": ("stock", "offset", "size"), "reamed_hole": ("stock", "size", "offset"),
+    "drill_wander": ("depth", "drill", "passes"), "work_bends": ("length", "diameter", "infeed"),
+    "ring_in_jaws": ("wall", "push", "bore"), "what_moves_the_size": ("stickout", "bore_share", "rise"),
+    "thread_passes": ("pitch", "passes", "angle")}
 
 
 @dataclass(frozen=True)
@@ -166,11 +156,8 @@ def _ratios(a: float, b: float, count: int) -> list[float]:
     """Round numbers of each decade from a to b: the closest row of them that has count at most."""
     best: list[float] = []
     for row in RATIOS:
-        found = [
-            float(f"{m * 10.0**d:.10g}")
-            for d in range(math.floor(math.log10(a)) - 1, math.ceil(math.log10(b)) + 1)
-            for m in row
-        ]
+        found = [float(f"{m * 10.0**d:.10g}")
+            for d in range(math.floor(math.log10(a)) - 1, math.ceil(math.log10(b)) + 1) for m in row]
         found = [x for x in found if a * (1 - 1e-9) <= x <= b * (1 + 1e-9)]
         if len(found) > count:
             break
@@ -212,8 +199,7 @@ def _wish(page: Page, line: str, inch: bool) -> _Wish:
         if after:
             raise Refused(
                 f"{called(what)}: nothing follows. Give a span such as “20 to 80”, values such as “20; 40; 60”, or one "
-                "value to keep."
-            )
+                "value to keep.")
         return _Wish(what)
     if isinstance(what, Slide):
         span = re.fullmatch(r"(.+?)\s*(?:\bto\b|\.\.|–)\s*(.+)", rest)
@@ -244,7 +230,7 @@ def _same_unit(low: str, high: str) -> tuple[str, str]:
 
 
 def design(page: Page, inputs: Sequence[str] = (), inch: bool = False, count: int = 0,
-           spans: dict[str, tuple[float, float]] | None = None) -> Card:
+        spans: dict[str, tuple[float, float]] | None = None) -> Card:
     """What a card of this page holds. Raises Refused where a line cannot be read.
 
     inputs: one line an input, by the name or the label on the page: alone it becomes a slider with steps of the card's
@@ -264,14 +250,12 @@ def design(page: Page, inputs: Sequence[str] = (), inch: bool = False, count: in
     if len(moving) > 3:
         raise Refused(
             f"A card takes three sliders at most, and {len(moving)} are asked for. Fix one at a value, such as "
-            f"“{called(moving[-1].what)} = …”."
-        )
+            f"“{called(moving[-1].what)} = …”.")
     for wish in moving:
         if isinstance(wish.what, Write) and not wish.values:
             raise Refused(
                 f"“{called(wish.what)}” is typed in, so a card needs the texts to choose from, with ; between: "
-                f"“{called(wish.what)} = one; another”."
-            )
+                f"“{called(wish.what)} = one; another”.")
     ready = {wish.what.name: _given(wish) for wish in moving if wish.values or not isinstance(wish.what, Slide)}
     taken = math.prod(len(dial.values) for dial in ready.values())
     left = len(moving) - len(ready)
@@ -280,25 +264,18 @@ def design(page: Page, inputs: Sequence[str] = (), inch: bool = False, count: in
     room = min(FINEST, int((ANSWERS / taken) ** (1 / left) + 1e-9)) if left else 0
     few = max(2, min(room, count) if count else room)
     dials = tuple(
-        ready.get(wish.what.name) or _sliding(wish, few, inch, (spans or {}).get(wish.what.name)) for wish in moving
-    )
-    return Card(
-        page, dials, {name: value for name, value in fixed.items() if name not in {d.what.name for d in dials}}, inch
-    )
+        ready.get(wish.what.name) or _sliding(wish, few, inch, (spans or {}).get(wish.what.name)) for wish in moving)
+    return Card(page, dials, {name: value for name, value in fixed.items() if name not in {d.what.name for d in dials}},
+        inch)
 
 
 def _say_most(page: Page, but: Sequence[str]) -> list[Input]:
     """The inputs a card takes by itself: those named above, else the page's first sliders, filled up with its choices.
     """
     named = [
-        what for name in SAY_MOST.get(page.name, ()) for what in page.inputs if what.name == name and name not in but
-    ]
-    rest: list[Input] = [
-        what
-        for kind in (Slide, (Choose, Tick))
-        for what in page.inputs
-        if isinstance(what, kind) and not what.rare and what.name not in but
-    ]
+        what for name in SAY_MOST.get(page.name, ()) for what in page.inputs if what.name == name and name not in but]
+    rest: list[Input] = [what for kind in (Slide, (Choose, Tick)) for what in page.inputs
+        if isinstance(what, kind) and not what.rare and what.name not in but]
     rest = [what for what in rest if not isinstance(what, Choose) or len(what.options) <= 12]
     sliders: list[Input] = [what for what in rest if isinstance(what, Slide)]
     return (named or sliders or rest[:2])[:3]

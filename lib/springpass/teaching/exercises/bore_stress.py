@@ -12,101 +12,58 @@ METALS = (("steel", 205e3, 0.29), ("brass", 100e3, 0.34), ("stainless steel", 19
 
 CHAPTER.prediction = choose(
     "A cold-drawn bar is stretched tight in its skin. You finish the outside, then bore it. What does the outside do?",
-    ("it gets smaller", "it stays", "it gets larger"),
-    0,
-    (step(outside_after_boring, skin_hoop=200, skin_axial=300, bored=0.25, modulus=205e3, poisson=0.29),),
-    (),
-    (
-        Slip("no stress", 1, "It would stay if the bar had been relieved first."),
-        Slip("sign", 2, "It would grow if the skin were pressed together, as in quenched aluminium."),
-    ),
-    "The bore takes away the core that was pushing back; the skin pulls what is left together.",
-)
+    ("it gets smaller", "it stays", "it gets larger"), 0,
+    (step(outside_after_boring, skin_hoop=200, skin_axial=300, bored=0.25, modulus=205e3, poisson=0.29),), (),
+    (Slip("no stress", 1, "It would stay if the bar had been relieved first."),
+    Slip("sign", 2, "It would grow if the skin were pressed together, as in quenched aluminium.")),
+    "The bore takes away the core that was pushing back; the skin pulls what is left together.")
 
 
 @CHAPTER.exercise("How much smaller?")
 def outside(draw: Draw, say: Say) -> Task:
     name, modulus, poisson = draw.pick(METALS)
-    across, bore, hoop, axial = (
-        draw.value(14, 40, 0.5),
-        draw.value(6, 28, 0.5),
-        draw.whole(90, 260),
-        draw.whole(100, 300),
-    )
+    across, bore, hoop, axial = (draw.value(14, 40, 0.5), draw.value(6, 28, 0.5), draw.whole(90, 260),
+        draw.whole(100, 300))
     if not 0.35 < bore / across < 0.8 or hoop < 1.3 * poisson * axial:
         raise Again
     share = (bore / across) ** 2
-    line = step(
-        outside_after_boring,
-        f"The share bored away is ({plain(bore, 3)} ÷ {plain(across, 3)})² = {plain(share, 4)}:",
-        skin_hoop=hoop,
-        skin_axial=axial,
-        bored=share,
-        modulus=modulus,
-        poisson=poisson,
-    )
+    line = step(outside_after_boring,
+        f"The share bored away is ({plain(bore, 3)} ÷ {plain(across, 3)})² = {plain(share, 4)}:", skin_hoop=hoop,
+        skin_axial=axial, bored=share, modulus=modulus, poisson=poisson)
     right = -line.value * across
     return ask(
         f"A drawn bar of {name}, turned to Ø{say.length(across)}, holds {hoop} MPa around and {axial} MPa along at its "
         f"skin, rising with the square of the radius (E = {plain(modulus / 1e3, 3)} GPa, ν = {poisson}). "
-        f"It is bored to Ø{say.length(bore)}. By how much does the outside shrink, in {say.fine_unit}?",
-        "mm",
+        f"It is bored to Ø{say.length(bore)}. By how much does the outside shrink, in {say.fine_unit}?", "mm",
         (line, f"Times {plain(across, 3)} mm: {plain(right * 1e3, 4)} µm smaller."),
-        (
-            "First the share of the section that is bored away, by areas.",
-            "Then (around − ν × along) × share ÷ E, times the diameter.",
-        ),
-        (
-            Slip("radius for diameter", right / 2, "That is the radius's share. The outside is measured across."),
-            Slip(
-                "diameters for areas",
-                right / share * bore / across,
-                "You took the share by diameters. It is by areas: square it.",
-            ),
-            Slip(
-                "along forgotten",
-                hoop * share / modulus * across,
-                "The stress along the bar counts too: it thins the bar, by Poisson's number.",
-            ),
-        ),
-        answer=right,
-        shown="µm",
-    )
+        ("First the share of the section that is bored away, by areas.",
+        "Then (around − ν × along) × share ÷ E, times the diameter."),
+        (Slip("radius for diameter", right / 2, "That is the radius's share. The outside is measured across."),
+        Slip("diameters for areas", right / share * bore / across,
+        "You took the share by diameters. It is by areas: square it."),
+        Slip("along forgotten", hoop * share / modulus * across,
+        "The stress along the bar counts too: it thins the bar, by Poisson's number.")), answer=right, shown="µm")
 
 
 @CHAPTER.exercise("And its length", 2)
 def length(draw: Draw, say: Say) -> Task:
     name, modulus, poisson = draw.pick(METALS)
     long, share, hoop, axial = draw.whole(40, 120), draw.value(20, 60, 1), draw.whole(60, 180), draw.whole(150, 350)
-    line = step(
-        length_after_boring, skin_axial=axial, skin_hoop=hoop, bored=share / 100, modulus=modulus, poisson=poisson
-    )
+    line = step(length_after_boring, skin_axial=axial, skin_hoop=hoop, bored=share / 100, modulus=modulus,
+        poisson=poisson)
     right = -line.value * long
     return ask(
         f"A drawn bar of {name} ({axial} MPa along, {hoop} MPa around at the skin; E = {plain(modulus / 1e3, 3)} GPa, "
         f"ν = {poisson}) is {say.length(long)} long, bored right through; {plain(share, 3)} % of the section goes. "
-        f"By how much does it get shorter, in {say.fine_unit}?",
-        "mm",
+        f"By how much does it get shorter, in {say.fine_unit}?", "mm",
         (line, f"Times {long} mm: {plain(right * 1e3, 4)} µm shorter."),
+        ("It is as with the outside, with “along” and “around” changed over.",
+        "(along − ν × around) × share ÷ E, times the length."),
         (
-            "It is as with the outside, with “along” and “around” changed over.",
-            "(along − ν × around) × share ÷ E, times the length.",
-        ),
-        (
-            Slip(
-                "outside's formula",
-                abs(hoop - poisson * axial) * share / 100 / modulus * long,
-                "You used the outside's formula. For the length the stress along leads.",
-            ),
-            Slip(
-                "around forgotten",
-                axial * share / 100 / modulus * long,
-                "The stress around counts too, by Poisson's number.",
-            ),
-        ),
-        answer=right,
-        shown="µm",
-    )
+        Slip("outside's formula", abs(hoop - poisson * axial) * share / 100 / modulus * long,
+        "You used the outside's formula. For the length the stress along leads."),
+        Slip("around forgotten", axial * share / 100 / modulus * long,
+        "The stress around counts too, by Poisson's number.")), answer=right, shown="µm")
 
 
 @CHAPTER.exercise("Turning takes stress away", 2)
@@ -117,32 +74,18 @@ def turned(draw: Draw, say: Say) -> Task:
     right = skin * (now / bought) ** 2
     return ask(
         f"A drawn Ø{say.length(bought)} bar holds {skin} MPa along at its skin, falling inwards by a square law. You "
-        f"turn it to Ø{say.length(now)}, nothing bored. How much stress is at the new skin, in MPa?",
-        "MPa",
+        f"turn it to Ø{say.length(now)}, nothing bored. How much stress is at the new skin, in MPa?", "MPa",
+        (f"The core of a parabola is again a parabola, lower by the square of the radii: ({plain(now, 4)} ÷ "
+        f"{plain(bought, 4)})² = {plain((now / bought) ** 2, 4)}.",
+        f"{skin} MPa × {plain((now / bought) ** 2, 4)} = {plain(right, 4)} MPa."),
+        ("What is left is a smaller bar with the same kind of stress in it, again in balance.",
+        "Multiply by the square of new over old diameter."),
         (
-            f"The core of a parabola is again a parabola, lower by the square of the radii: ({plain(now, 4)} ÷ "
-            f"{plain(bought, 4)})² = {plain((now / bought) ** 2, 4)}.",
-            f"{skin} MPa × {plain((now / bought) ** 2, 4)} = {plain(right, 4)} MPa.",
-        ),
-        (
-            "What is left is a smaller bar with the same kind of stress in it, again in balance.",
-            "Multiply by the square of new over old diameter.",
-        ),
-        (
-            Slip(
-                "linear for square",
-                skin * now / bought,
-                "You took the diameters as they are. The stress falls with their square.",
-            ),
-            Slip(
-                "balance forgotten",
-                abs(skin * (2 * (now / bought) ** 2 - 1)),
-                "That is what was there before turning. When the skin goes, the rest comes into balance again.",
-            ),
-        ),
-        answer=right,
-        within=0.02,
-    )
+        Slip("linear for square", skin * now / bought,
+        "You took the diameters as they are. The stress falls with their square."),
+        Slip("balance forgotten", abs(skin * (2 * (now / bought) ** 2 - 1)),
+        "That is what was there before turning. When the skin goes, the rest comes into balance again.")), answer=right,
+        within=0.02)
 
 
 @CHAPTER.exercise("The slit ring", 2)
@@ -151,30 +94,17 @@ def slit(draw: Draw, say: Say) -> Task:
     before, wall, gap = draw.value(18, 50, 0.5), draw.value(0.8, 3, 0.1), draw.value(0.08, 0.8, 0.02)
     opened = step(opened_diameter, "The slit opens by a piece of the circumference:", before=before, opening=gap)
     line = step(slit_ring_stress, wall=wall, before=before, after=opened.value, modulus=modulus, poisson=poisson)
-    return ask(
-        f"A ring of {name}, mean diameter {say.length(before)}, wall {say.length(wall)}, springs open by "
+    return ask(f"A ring of {name}, mean diameter {say.length(before)}, wall {say.length(wall)}, springs open by "
         f"{say.length(gap)} when slit (E = {plain(modulus / 1e3, 3)} GPa, ν = {poisson}). "
-        "How much stress was around it at the outside, in MPa?",
-        "MPa",
-        (opened, line),
+        "How much stress was around it at the outside, in MPa?", "MPa", (opened, line),
+        ("First the new mean diameter, from how much the slit opened.",
+        "The opening divided by π is what the mean diameter gains."),
         (
-            "First the new mean diameter, from how much the slit opened.",
-            "The opening divided by π is what the mean diameter gains.",
-        ),
-        (
-            Slip(
-                "opening for diameter",
-                float(slit_ring_stress(wall, before, before + gap, modulus, poisson)),
-                "You took the slit's opening as the gain of diameter. It is a piece of circumference: divide by π.",
-            ),
-            Slip(
-                "radius for diameter",
-                float(slit_ring_stress(wall, before, before + gap / (2 * 3.141592653589793), modulus, poisson)),
-                "That is the radius's gain: divide the opening by π, not by 2π.",
-            ),
-        ),
-        within=0.04,
-    )
+        Slip("opening for diameter", float(slit_ring_stress(wall, before, before + gap, modulus, poisson)),
+        "You took the slit's opening as the gain of diameter. It is a piece of circumference: divide by π."),
+        Slip("radius for diameter",
+        float(slit_ring_stress(wall, before, before + gap / (2 * 3.141592653589793), modulus, poisson)),
+        "That is the radius's gain: divide the opening by π, not by 2π.")), within=0.04)
 
 
 @CHAPTER.exercise("Which way does it go?", 3)
@@ -186,105 +116,59 @@ def which_way(draw: Draw, say: Say) -> Task:
         raise Again
     start, stress = outside_ / 2 + skin, sign * 150
     cuts = [("turn", outside_ / 2), ("bore", bored / 2)]
-    found = cut_sequence(
-        start, stress, 0.7 * stress, 2, 2, cuts if first == "turn" else cuts[::-1], 205e3 if sign > 0 else 70e3, 0.3
-    )
+    found = cut_sequence(start, stress, 0.7 * stress, 2, 2, cuts if first == "turn" else cuts[::-1],
+        205e3 if sign > 0 else 70e3, 0.3)
     error = float(found.error[0])
     options = ("the outside is too small", "the outside is too large", "the bore is too small", "the bore is too large")
     right = (0 if first == "turn" else 2) + (error > 0)
-    did = (
-        "turned the outside to size first, then bored"
-        if first == "turn"
-        else "bored to size first, then turned the outside"
-    )
+    did = ("turned the outside to size first, then bored" if first == "turn"
+        else "bored to size first, then turned the outside")
     return choose(
         f"{kind[0].upper()}{kind[1:]}. You {did}: Ø{say.length(outside_)} outside, Ø{say.length(bored)} bore, "
-        f"{say.length(skin)} of skin taken off on radius. Which is now true?",
-        options,
-        right,
-        (
-            f"With 150 MPa at the skin the surface cut first moves by {plain(abs(error) * 1e3, 2)} µm on diameter: "
-            f"{options[right]}.",
-            "Tension at the skin pulls in what is left when the core goes; with the skin gone, the core is no longer "
-            "held in and pushes out. Compression turns both round.",
-        ),
-        (
-            "Only what was cut first can move afterwards.",
-            "What did the metal that you took away last do to the rest: did it hold it open or squeeze it?",
-        ),
-        (
-            Slip("sign", right ^ 1, "The right surface, the wrong way: is the skin pulling or pressing in this bar?"),
-            Slip(
-                "cut last",
-                right ^ 2,
-                "That surface was cut last; the tool made it right. It is the one cut first that has moved.",
-            ),
-            Slip(
-                "cut last",
-                right ^ 3,
-                "That surface was cut last; the tool made it right. It is the one cut before it that has moved.",
-            ),
-        ),
-    )
+        f"{say.length(skin)} of skin taken off on radius. Which is now true?", options, right,
+        (f"With 150 MPa at the skin the surface cut first moves by {plain(abs(error) * 1e3, 2)} µm on diameter: "
+        f"{options[right]}.",
+        "Tension at the skin pulls in what is left when the core goes; with the skin gone, the core is no longer "
+        "held in and pushes out. Compression turns both round."),
+        ("Only what was cut first can move afterwards.",
+        "What did the metal that you took away last do to the rest: did it hold it open or squeeze it?"),
+        (Slip("sign", right ^ 1, "The right surface, the wrong way: is the skin pulling or pressing in this bar?"),
+        Slip("cut last", right ^ 2,
+        "That surface was cut last; the tool made it right. It is the one cut first that has moved."),
+        Slip("cut last", right ^ 3,
+        "That surface was cut last; the tool made it right. It is the one cut before it that has moved.")))
 
 
 @CHAPTER.exercise("At the lathe: bore it and see", 3, hands=True)
 def bore_it(draw: Draw, say: Say) -> Task:
     across, share = draw.whole(18, 30), draw.pick((0.3, 0.4, 0.5, 0.6))
-    line = step(
-        outside_after_boring,
-        "For drawn steel with 150 MPa around and 200 along:",
-        skin_hoop=150,
-        skin_axial=200,
-        bored=share**2,
-        modulus=205e3,
-        poisson=0.29,
-    )
+    line = step(outside_after_boring, "For drawn steel with 150 MPa around and 200 along:", skin_hoop=150,
+        skin_axial=200, bored=share**2, modulus=205e3, poisson=0.29)
     return measure(
         f"Turn a piece of drawn bar to some Ø{say.length(across)}, let it cool, measure it at a marked place. Drill "
         f"and bore it to about {plain(100 * share, 2)} % of its diameter, coolant on; let it cool to the room, measure "
-        "again. "
-        f"By how much has it shrunk, in {say.fine_unit} (minus if it grew)?",
-        "mm",
-        (-0.012, 0.02),
-        -line.value * across,
-        (line, f"Times {across} mm."),
-        (
-            "Both readings at the same place and the same temperature: half an hour on the bench.",
-            "Reading before less reading after.",
-        ),
+        "again. " f"By how much has it shrunk, in {say.fine_unit} (minus if it grew)?", "mm", (-0.012, 0.02),
+        -line.value * across, (line, f"Times {across} mm."),
+        ("Both readings at the same place and the same temperature: half an hour on the bench.",
+        "Reading before less reading after."),
         low_says="It grew by more than stress would do. Was it still warm from boring, or gripped out of round?",
         high_says="More than stress would do. Did the chuck close the bore, or was it warm at the first reading?",
-        shown="µm",
-    )
+        shown="µm")
 
 
 @CHAPTER.exercise("Kitchen table: slit a tube", 2, hands=True)
 def tube(draw: Draw, say: Say) -> Task:
     across = draw.pick((12, 15, 18, 22, 28))
     gap = 0.4
-    line = step(
-        slit_ring_stress,
-        f"Were it Ø{across} copper tube with a 1 mm wall, and opened by 0.4 mm:",
-        wall=1,
-        before=across - 1,
-        after=float(opened_diameter(across - 1, gap)),
-        modulus=118e3,
-        poisson=0.34,
-    )
+    line = step(slit_ring_stress, f"Were it Ø{across} copper tube with a 1 mm wall, and opened by 0.4 mm:", wall=1,
+        before=across - 1, after=float(opened_diameter(across - 1, gap)), modulus=118e3, poisson=0.34)
     return measure(
         f"Saw a ring, 10 mm wide, off a thin tube of about Ø{say.length(across, 3)} (plumbing tube will do), the ring "
         "held in a vice with soft jaws, burrs off. Scribe two lines across the place to be sawn; measure between them; "
         "saw through; measure again. "
-        f"By how much has the distance grown (minus if it closed), in {say.length_unit}?",
-        "mm",
-        (-1.5, 4.0),
-        gap,
+        f"By how much has the distance grown (minus if it closed), in {say.length_unit}?", "mm", (-1.5, 4.0), gap,
         (line,),
-        (
-            "The saw's own width does not count: only the change between the lines.",
-            "Distance after less distance before.",
-        ),
+        ("The saw's own width does not count: only the change between the lines.",
+        "Distance after less distance before."),
         low_says="It closed by more than a tube usually holds. Did the vice squeeze it?",
-        high_says="That is very far. Did the saw or the vice bend it open?",
-    )
+        high_says="That is very far. Did the saw or the vice bend it open?")

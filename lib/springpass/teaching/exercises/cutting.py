@@ -13,24 +13,13 @@ PI = 3.141592653589793
 
 CHAPTER.prediction = ask(
     "You bore Ø10, 32 mm deep, at 0.05 mm a turn, and the chip never breaks. It comes off some two and a half times as "
-    "thick as it was fed. How long is the string, in m?",
-    "mm",
-    (step(string_length, diameter=10, length=32, feed=0.05, ratio=0.4),),
-    (),
-    (
-        Slip("the hole's depth", 32.0, "That is the depth of the hole; the tool goes round it hundreds of times."),
-        Slip(
-            "compression forgotten",
-            20106.0,
-            "That is the path of the tool. The chip comes off thicker, and so shorter.",
-        ),
-        Slip("radius for diameter", 4021.0, "Half: the way round is π times the diameter."),
-    ),
-    shown="m",
-    within=0.2,
+    "thick as it was fed. How long is the string, in m?", "mm",
+    (step(string_length, diameter=10, length=32, feed=0.05, ratio=0.4),), (),
+    (Slip("the hole's depth", 32.0, "That is the depth of the hole; the tool goes round it hundreds of times."),
+    Slip("compression forgotten", 20106.0, "That is the path of the tool. The chip comes off thicker, and so shorter."),
+    Slip("radius for diameter", 4021.0, "Half: the way round is π times the diameter.")), shown="m", within=0.2,
     reveals="640 turns of 31 mm, and the chip is two and a half times shorter than the path: it takes more room as a "
-            "tangle than the bore has.",
-)
+    "tangle than the bore has.")
 
 
 @CHAPTER.exercise("Turns a minute")
@@ -39,20 +28,12 @@ def turns(draw: Draw, say: Say) -> Task:
     line = step(spindle_speed, speed=speed, diameter=across)
     if not 60 < line.value < 2500:
         raise Again
-    return ask(
-        f"You want {say.speed(speed) if not say.inch else f'{plain(speed / 0.3048, 4)} ft/min'} at "
-        f"Ø{say.length(across)}. How many turns a minute is that?",
-        "1/min",
-        (line,),
-        (
-            "How long is the way round, and how many of them make up the speed?",
-            "Speed in mm a minute, divided by π × diameter.",
-        ),
-        (
-            Slip("radius for diameter", 2 * line.value, "You used the radius. Once round is π times the diameter."),
-            Slip("π forgotten", PI * line.value, "Once round is π times the diameter, not the diameter."),
-        ),
-    )
+    return ask(f"You want {say.speed(speed) if not say.inch else f'{plain(speed / 0.3048, 4)} ft/min'} at "
+        f"Ø{say.length(across)}. How many turns a minute is that?", "1/min", (line,),
+        ("How long is the way round, and how many of them make up the speed?",
+        "Speed in mm a minute, divided by π × diameter."),
+        (Slip("radius for diameter", 2 * line.value, "You used the radius. Once round is π times the diameter."),
+        Slip("π forgotten", PI * line.value, "Once round is π times the diameter, not the diameter.")))
 
 
 @CHAPTER.exercise("The time it takes")
@@ -61,15 +42,10 @@ def time(draw: Draw, say: Say) -> Task:
     line = step(time_in_cut, length=length, feed=feed, spindle_speed=n)
     return ask(
         f"One pass over {say.length(length)} at {say.length(feed)} a turn and {n} turns a minute. How many seconds "
-        "does it take?",
-        "s",
-        (line,),
+        "does it take?", "s", (line,),
         ("How many turns does it need?", "Length over feed gives turns; over turns a minute gives minutes."),
-        (
-            Slip("minutes for seconds", line.value / 60, "Those are minutes. Sixty times as many seconds."),
-            Slip("turns a minute as a second", line.value / 3600, "You divided by 60 once too often."),
-        ),
-    )
+        (Slip("minutes for seconds", line.value / 60, "Those are minutes. Sixty times as many seconds."),
+        Slip("turns a minute as a second", line.value / 3600, "You divided by 60 once too often.")))
 
 
 @CHAPTER.exercise("Half the feed", 2)
@@ -77,27 +53,17 @@ def finer(draw: Draw, say: Say) -> Task:
     nose, first, second = draw.pick((0.2, 0.4, 0.8, 1.2)), draw.value(0.1, 0.3, 0.01), draw.value(0.05, 0.25, 0.01)
     if not 1.25 < first / second < 3:
         raise Again
-    before, after = (
-        step(feed_mark_short, f"At {plain(feed, 3)} mm a turn:", feed=feed, nose_radius=nose)
-        for feed in (first, second)
-    )
+    before, after = (step(feed_mark_short, f"At {plain(feed, 3)} mm a turn:", feed=feed, nose_radius=nose)
+        for feed in (first, second))
     ratio = second / first
     return ask(
         f"At {say.length(first, 3)} a turn a nose of {say.length(nose, 3)} leaves marks {say.fine(before.value, 3)} "
-        f"high. How high are they at {say.length(second, 3)}, on paper, in {say.fine_unit}?",
-        "mm",
-        (before, after),
+        f"high. How high are they at {say.length(second, 3)}, on paper, in {say.fine_unit}?", "mm", (before, after),
         ("The mark is the height of a small arc.", "New feed over old feed, squared."),
         (
-            Slip(
-                "linear for square",
-                before.value * ratio,
-                "You took it as growing with the feed. The marks grow with its square.",
-            ),
-            Slip("cube for square", before.value * ratio**3, "Not the cube: the square of the feed."),
-        ),
-        shown="µm",
-    )
+        Slip("linear for square", before.value * ratio,
+        "You took it as growing with the feed. The marks grow with its square."),
+        Slip("cube for square", before.value * ratio**3, "Not the cube: the square of the feed.")), shown="µm")
 
 
 @CHAPTER.exercise("A feed for a finish", 2)
@@ -106,21 +72,12 @@ def feed(draw: Draw, say: Say) -> Task:
     line = step(feed_for_mark, mark=mark, nose_radius=nose)
     return ask(
         f"The marks shall be {say.fine(mark, 3)} high at most, with a nose of {say.length(nose, 3)}. What feed a turn "
-        f"is that on paper, in {say.length_unit}?",
-        "mm",
-        (line,),
+        f"is that on paper, in {say.length_unit}?", "mm", (line,),
         ("Turn feed² = 8 × nose × height round.", "The square root of 8 × nose × height, all in mm."),
         (
-            Slip(
-                "two for eight",
-                line.value / 2,
-                "You took 2 instead of 8: the marks lie between two noses, half a feed either side.",
-            ),
-            Slip(
-                "diameter for radius", line.value * 2**0.5, "You took the nose's radius for a diameter and doubled it."
-            ),
-        ),
-    )
+        Slip("two for eight", line.value / 2,
+        "You took 2 instead of 8: the marks lie between two noses, half a feed either side."),
+        Slip("diameter for radius", line.value * 2**0.5, "You took the nose's radius for a diameter and doubled it.")))
 
 
 @CHAPTER.exercise("Where finer gets worse", 2)
@@ -129,44 +86,27 @@ def finest(draw: Draw, say: Say) -> Task:
     line = step(finest_useful_feed, nose_radius=nose, least_chip=least)
     return ask(
         f"The edge lifts nothing thinner than {say.fine(least, 3)}; the nose is {say.length(nose, 3)}. Below what feed "
-        f"does finer get worse, in {say.length_unit}?",
-        "mm",
-        (line,),
-        (
-            "Where the mark's height and what the edge leaves are in balance.",
-            "The square root of 2 × nose × least chip.",
-        ),
-        (
-            Slip("feed mark's eight", 2 * line.value, "The eight belongs to the feed mark. Here it is a two."),
-            Slip("two forgotten", line.value / 2**0.5, "You left out the two under the root."),
-        ),
-    )
+        f"does finer get worse, in {say.length_unit}?", "mm", (line,),
+        ("Where the mark's height and what the edge leaves are in balance.",
+        "The square root of 2 × nose × least chip."),
+        (Slip("feed mark's eight", 2 * line.value, "The eight belongs to the feed mark. Here it is a two."),
+        Slip("two forgotten", line.value / 2**0.5, "You left out the two under the root.")))
 
 
 @CHAPTER.exercise("Power at the edge", 1)
 def power(draw: Draw, say: Say) -> Task:
     force, speed = draw.whole(80, 1500), draw.whole(15, 160)
     line = step(cutting_power, cutting_force=force, speed=speed)
-    return ask(
-        f"{force} N of cutting force at {plain(speed, 3)} m/min. What power is that at the edge, in kW?",
-        "kW",
-        (line,),
-        ("Force times speed, the speed in metres a second.", "Newton × m/min, divided by 60 000, is kW."),
-        (
-            Slip("minutes for seconds", 60 * line.value, "The speed is in metres a minute. Divide by sixty."),
-            Slip("watts", 1000 * line.value, "Those are watts. A thousand of them make a kW."),
-        ),
-    )
+    return ask(f"{force} N of cutting force at {plain(speed, 3)} m/min. What power is that at the edge, in kW?", "kW",
+        (line,), ("Force times speed, the speed in metres a second.", "Newton × m/min, divided by 60 000, is kW."),
+        (Slip("minutes for seconds", 60 * line.value, "The speed is in metres a minute. Divide by sixty."),
+        Slip("watts", 1000 * line.value, "Those are watts. A thousand of them make a kW.")))
 
 
 @CHAPTER.exercise("Will the motor do it?", 3)
 def motor(draw: Draw, say: Say) -> Task:
-    force, across, n, kw = (
-        draw.whole(150, 1600),
-        draw.value(15, 70, 1),
-        draw.pick((180, 250, 355, 500, 710, 1000)),
-        draw.pick((0.37, 0.55, 0.75, 1.1, 1.5)),
-    )
+    force, across, n, kw = (draw.whole(150, 1600), draw.value(15, 70, 1), draw.pick((180, 250, 355, 500, 710, 1000)),
+        draw.pick((0.37, 0.55, 0.75, 1.1, 1.5)))
     asks = step(cutting_torque, "The cut asks for:", cutting_force=force, diameter=across)
     has = step(torque_available, "The motor can give:", motor_power=kw, efficiency=0.75, spindle_speed=n)
     share = asks.value / has.value
@@ -176,25 +116,14 @@ def motor(draw: Draw, say: Say) -> Task:
     return choose(
         f"A cut with {force} N at Ø{say.length(across)}, {n} turns a minute, a motor of {plain(kw, 3)} kW of which "
         "three quarters reach the spindle. Up to 80 % of what there is counts as easy. Will it go?",
-        ("easily", "at the edge", "it stalls"),
-        right,
+        ("easily", "at the edge", "it stalls"), right,
         (asks, has, f"The cut asks for {plain(100 * share, 3)} % of it."),
-        (
-            "Compare torques: what the cut asks for, and what the motor gives at that speed.",
-            "Force × half the diameter; power ÷ (2 π × turns a second).",
-        ),
+        ("Compare torques: what the cut asks for, and what the motor gives at that speed.",
+        "Force × half the diameter; power ÷ (2 π × turns a second)."),
         tuple(
-            Slip(
-                "radius for diameter" if abs(i - right) == 2 else "edge",
-                i,
-                "Far off: did you take the diameter as the lever, or turns a minute as turns a second?"
-                if abs(i - right) == 2
-                else "Not quite: work out the share of the torque that is asked for.",
-            )
-            for i in range(3)
-            if i != right
-        ),
-    )
+        Slip("radius for diameter" if abs(i - right) == 2 else "edge", i,
+        "Far off: did you take the diameter as the lever, or turns a minute as turns a second?" if abs(i - right) == 2
+        else "Not quite: work out the share of the torque that is asked for.") for i in range(3) if i != right))
 
 
 @CHAPTER.exercise("Read a chip", 2)
@@ -205,19 +134,12 @@ def read_chip(draw: Draw, say: Say) -> Task:
     line = step(shear_angle, f"Fed over measured is {plain(ratio, 3)}:", ratio=ratio, rake=rake)
     return ask(
         f"Fed {say.length(fed, 3)} with the edge square to the feed, the chip measures {say.length(thick, 4)} thick. "
-        f"The rake is {rake}°. What is the shear angle, in degrees?",
-        "deg",
-        (line,),
+        f"The rake is {rake}°. What is the shear angle, in degrees?", "deg", (line,),
         ("First the ratio of what was fed to what came off.", "tan φ = r cos(rake) ÷ (1 − r sin(rake))."),
         (
-            Slip(
-                "upside down",
-                float(shear_angle(1 / ratio, rake)) % 180,
-                "You took thick over fed. The ratio is fed over thick, under one.",
-            ),
-            Slip("tangent for angle", float(line.value) * PI / 180, "That is in radians. Degrees were asked."),
-        ),
-    )
+        Slip("upside down", float(shear_angle(1 / ratio, rake)) % 180,
+        "You took thick over fed. The ratio is fed over thick, under one."),
+        Slip("tangent for angle", float(line.value) * PI / 180, "That is in radians. Degrees were asked.")))
 
 
 @CHAPTER.exercise("At the lathe: measure a chip", 2, hands=True)
@@ -227,40 +149,25 @@ def measure_chip(draw: Draw, say: Say) -> Task:
     return measure(
         f"Turn soft steel or aluminium at about {say.length(fed, 3)} a turn, a millimetre deep, the edge square to the "
         "feed. Stop the spindle, pick up a chip with pliers (it is sharp and hot), let it cool, and measure its "
-        f"thickness with a pointed micrometer or calliper in a flat spot. How thick is it, in {say.length_unit}?",
-        "mm",
-        (1.05 * fed, 7 * fed),
-        line.value,
-        (line,),
-        (
-            "The chip's inner, shiny side was on the tool; the other is rough: press gently.",
-            "Measure at five places; take the middle one.",
-        ),
+        f"thickness with a pointed micrometer or calliper in a flat spot. How thick is it, in {say.length_unit}?", "mm",
+        (1.05 * fed, 7 * fed), line.value, (line,),
+        ("The chip's inner, shiny side was on the tool; the other is rough: press gently.",
+        "Measure at five places; take the middle one."),
         low_says="Thinner than it was fed? That does not happen. Was the feed what you think, and the edge square to "
-                 "it?",
-        high_says="Very thick. Did you measure across a curl, or its width?",
-        slips=(Slip("feed for thickness", fed, "That is the feed. The chip comes off thicker: measure it."),),
-    )
+        "it?", high_says="Very thick. Did you measure across a curl, or its width?",
+        slips=(Slip("feed for thickness", fed, "That is the feed. The chip comes off thicker: measure it."),))
 
 
 @CHAPTER.exercise("Kitchen table: when does a shaving snap?", 1, hands=True)
 def candle(draw: Draw, say: Say) -> Task:
     radius = draw.whole(5, 20)
-    line = step(
-        curl_strain,
-        f"A shaving 0.6 mm thick curled to a radius of {radius} mm is stretched at its skin by:",
-        thickness=0.6,
-        curl_radius=radius,
-    )
+    line = step(curl_strain, f"A shaving 0.6 mm thick curled to a radius of {radius} mm is stretched at its skin by:",
+        thickness=0.6, curl_radius=radius)
     return measure(
         "Shave a cold candle or hard soap with a knife, away from your hand, thicker each time. Curl each shaving "
         f"round something of {say.length(radius, 3)} radius (a finger, a bottle's neck). How thick is the thickest "
-        f"that does not snap, in {say.length_unit}?",
-        "mm",
-        (0.03, 4.0),
-        0.6,
+        f"that does not snap, in {say.length_unit}?", "mm", (0.03, 4.0), 0.6,
         (line, "Thicker on the same curl is stretched more, and breaks."),
         ("Same temperature for all: wax softens in the hand.", "Measure the last one that held."),
         low_says="That is thinner than such shavings come. Check the calliper's zero.",
-        high_says="So thick it is a slice; it would snap at once. Was it warm?",
-    )
+        high_says="So thick it is a slice; it would snap at once. Was it warm?")

@@ -11,24 +11,14 @@ CHAPTER = Chapter("06_fits", "6 Fits")
 SLIDING = ("H7/g6", "H8/f7", "H7/f6", "H8/e8", "H9/e9", "H7/f7")
 UNITS = {5: 7, 6: 10, 7: 16, 8: 25, 9: 40}   # widths of the grades in tolerance units, as the questions say
 
-CHAPTER.prediction = ask(
-    "A shaft of Ø20 g6 in a hole of Ø20 H7: how loose can it be at most, in µm?",
-    "mm",
-    (
-        step(fits.grade_width, step_mean=fits.step_mean(20), units_wide=16),
-        step(fits.grade_width, step_mean=fits.step_mean(20), units_wide=10),
-    ),
-    (),
-    (
-        Slip("least for most", 0.007, "That is the least play."),
-        Slip("one tolerance forgotten", 0.028, "That lets the hole grow, but not the shaft shrink."),
-        Slip("one tolerance forgotten", 0.02, "That lets the shaft shrink, but not the hole grow."),
-    ),
-    answer=fits.fit(20, "H7/g6").most_clearance,
-    within=0.12,
-    shown="µm",
-    reveals="The least play is 7; the hole may be 21 larger and the shaft 13 smaller.",
-)
+CHAPTER.prediction = ask("A shaft of Ø20 g6 in a hole of Ø20 H7: how loose can it be at most, in µm?", "mm",
+    (step(fits.grade_width, step_mean=fits.step_mean(20), units_wide=16),
+    step(fits.grade_width, step_mean=fits.step_mean(20), units_wide=10)), (),
+    (Slip("least for most", 0.007, "That is the least play."),
+    Slip("one tolerance forgotten", 0.028, "That lets the hole grow, but not the shaft shrink."),
+    Slip("one tolerance forgotten", 0.02, "That lets the shaft shrink, but not the hole grow.")),
+    answer=fits.fit(20, "H7/g6").most_clearance, within=0.12, shown="µm",
+    reveals="The least play is 7; the hole may be 21 larger and the shaft 13 smaller.")
 
 
 @CHAPTER.exercise("How loose, at most?")
@@ -38,70 +28,34 @@ def loosest(draw: Draw, say: Say) -> Task:
     return ask(
         f"Ø{size} mm {code}: the hole may be {say.fine(hole.lower, 3)} to {say.fine(hole.upper, 3)} over nominal, the "
         f"shaft {say.fine(-shaft.upper, 4)} to {say.fine(-shaft.lower, 4)} under it. What is the most play, in "
-        f"{say.fine_unit}?",
-        "mm",
-        (
-            f"The largest hole and the smallest shaft: {plain(hole.upper * 1e3, 4)} + {plain(-shaft.lower * 1e3, 4)} = "
-            f"{plain(found.most_clearance * 1e3, 4)} µm.",
-        ),
-        (
-            "Which hole and which shaft together are the loosest?",
-            "Largest hole, smallest shaft; count from nominal both ways.",
-        ),
-        (
-            Slip("least for most", found.least_clearance, "That is the least play: smallest hole, largest shaft."),
-            Slip(
-                "one tolerance forgotten",
-                hole.upper - shaft.upper,
-                "The hole at its largest, but the shaft is not yet at its smallest.",
-            ),
-            Slip(
-                "one tolerance forgotten",
-                hole.lower - shaft.lower,
-                "The shaft at its smallest, but the hole is not yet at its largest.",
-            ),
-        ),
-        answer=found.most_clearance,
-        shown="µm",
-        within=0.0,
-        give=0.0006,
-    )
+        f"{say.fine_unit}?", "mm",
+        (f"The largest hole and the smallest shaft: {plain(hole.upper * 1e3, 4)} + {plain(-shaft.lower * 1e3, 4)} = "
+        f"{plain(found.most_clearance * 1e3, 4)} µm.",),
+        ("Which hole and which shaft together are the loosest?",
+        "Largest hole, smallest shaft; count from nominal both ways."),
+        (Slip("least for most", found.least_clearance, "That is the least play: smallest hole, largest shaft."),
+        Slip("one tolerance forgotten", hole.upper - shaft.upper,
+        "The hole at its largest, but the shaft is not yet at its smallest."),
+        Slip("one tolerance forgotten", hole.lower - shaft.lower,
+        "The shaft at its smallest, but the hole is not yet at its largest.")), answer=found.most_clearance, shown="µm",
+        within=0.0, give=0.0006)
 
 
 @CHAPTER.exercise("To the hole you have", 2)
 def to_the_hole(draw: Draw, say: Say) -> Task:
-    bore, doubt, least = (
-        draw.whole(8, 40) + draw.value(0.002, 0.03, 0.001),
-        draw.value(0.001, 0.004, 0.0005),
-        draw.value(0.004, 0.012, 0.001),
-    )
+    bore, doubt, least = (draw.whole(8, 40) + draw.value(0.002, 0.03, 0.001), draw.value(0.001, 0.004, 0.0005),
+        draw.value(0.004, 0.012, 0.001))
     right = bore - doubt - least
-    return ask(
-        f"A bore measures {say.length(bore, 6)}, give or take {say.fine(doubt, 3)}. There must be at least "
-        f"{say.fine(least, 3)} of play for certain. How large may the pin be at most, in {say.length_unit}?",
-        "mm",
+    return ask(f"A bore measures {say.length(bore, 6)}, give or take {say.fine(doubt, 3)}. There must be at least "
+        f"{say.fine(least, 3)} of play for certain. How large may the pin be at most, in {say.length_unit}?", "mm",
+        (f"The bore may really be {plain(bore - doubt, 7)} mm; less {plain(least * 1e3, 3)} µm: {plain(right, 7)} "
+        "mm.",), ("Take the smallest bore that the reading allows.", "Reading less doubt less play."),
         (
-            f"The bore may really be {plain(bore - doubt, 7)} mm; less {plain(least * 1e3, 3)} µm: {plain(right, 7)} "
-            "mm.",
-        ),
-        ("Take the smallest bore that the reading allows.", "Reading less doubt less play."),
-        (
-            Slip(
-                "doubt forgotten",
-                bore - least,
-                "You took the reading as certain. The bore may be smaller by its doubt.",
-            ),
-            Slip(
-                "doubt the wrong way",
-                bore + doubt - least,
-                "The doubt makes the bore larger or smaller: for the least play, smaller counts.",
-            ),
-            Slip("diameter for radius", bore - doubt - 2 * least, "Play is given on diameter: take it off once."),
-        ),
-        answer=right,
-        within=0.0,
-        give=0.00045,
-    )
+        Slip("doubt forgotten", bore - least, "You took the reading as certain. The bore may be smaller by its doubt."),
+        Slip("doubt the wrong way", bore + doubt - least,
+        "The doubt makes the bore larger or smaller: for the least play, smaller counts."),
+        Slip("diameter for radius", bore - doubt - 2 * least, "Play is given on diameter: take it off once.")),
+        answer=right, within=0.0, give=0.00045)
 
 
 @CHAPTER.exercise("From the tolerance unit", 2)
@@ -112,20 +66,12 @@ def width(draw: Draw, say: Say) -> Task:
     line = step(fits.grade_width, f"Grade {grade} is {UNITS[grade]} of them:", step_mean=mean, units_wide=UNITS[grade])
     return ask(
         f"Size {size} mm lies in a step whose geometric mean is {plain(mean, 4)} mm. Grade {grade} is {UNITS[grade]} "
-        f"tolerance units wide. How wide is that before rounding, in {say.fine_unit}?",
-        "mm",
-        (unit, line),
-        (
-            "The unit in µm is 0.45 cube roots of the mean, and a thousandth of the mean, mean in mm.",
-            f"Work out the unit, then take {UNITS[grade]} of them.",
-        ),
-        (
-            Slip("next grade up", float(fits.grade_width(mean, UNITS[grade + 1])), "That is one grade coarser."),
-            Slip("next grade down", float(fits.grade_width(mean, UNITS[grade - 1])), "That is one grade finer."),
-            Slip("unit for grade", unit.value, "That is one unit. The grade has more of them."),
-        ),
-        shown="µm",
-    )
+        f"tolerance units wide. How wide is that before rounding, in {say.fine_unit}?", "mm", (unit, line),
+        ("The unit in µm is 0.45 cube roots of the mean, and a thousandth of the mean, mean in mm.",
+        f"Work out the unit, then take {UNITS[grade]} of them."),
+        (Slip("next grade up", float(fits.grade_width(mean, UNITS[grade + 1])), "That is one grade coarser."),
+        Slip("next grade down", float(fits.grade_width(mean, UNITS[grade - 1])), "That is one grade finer."),
+        Slip("unit for grade", unit.value, "That is one unit. The grade has more of them.")), shown="µm")
 
 
 @CHAPTER.exercise("A bush that closes", 2)
@@ -136,53 +82,29 @@ def closes(draw: Draw, say: Say) -> Task:
     line = step(bore_closing, pressure=pressure, fit_diameter=across, shaft_bore=bore, shaft_modulus=110e3)
     return ask(
         f"A bronze bush (E = 110 GPa), Ø{say.length(across)} outside, Ø{say.length(bore)} bore, is pressed in; the "
-        f"pressure is {pressure} MPa. By how much does its bore close, on diameter, in {say.fine_unit}?",
-        "mm",
-        (line,),
-        (
-            "A ring squeezed from outside: the formula is printed under “Why”.",
-            "Twice the bore × pressure ÷ E, over 1 less the square of bore over outside.",
-        ),
-        (
-            Slip("radius for diameter", line.value / 2, "That is the radius. A plug gauge feels the diameter."),
-            Slip(
-                "thin for thick",
-                2 * pressure * bore / 110e3,
-                "You left out the wall: only a solid bar would give so little.",
-            ),
-        ),
-        shown="µm",
-    )
+        f"pressure is {pressure} MPa. By how much does its bore close, on diameter, in {say.fine_unit}?", "mm", (line,),
+        ("A ring squeezed from outside: the formula is printed under “Why”.",
+        "Twice the bore × pressure ÷ E, over 1 less the square of bore over outside."),
+        (Slip("radius for diameter", line.value / 2, "That is the radius. A plug gauge feels the diameter."),
+        Slip("thin for thick", 2 * pressure * bore / 110e3,
+        "You left out the wall: only a solid bar would give so little.")), shown="µm")
 
 
 @CHAPTER.exercise("Does the joint hold?", 2)
 def torque(draw: Draw, say: Say) -> Task:
-    pressure, friction, across, length = (
-        draw.whole(15, 90),
-        draw.value(0.05, 0.14, 0.01),
-        draw.value(10, 40, 0.5),
-        draw.whole(10, 40),
-    )
+    pressure, friction, across, length = (draw.whole(15, 90), draw.value(0.05, 0.14, 0.01), draw.value(10, 40, 0.5),
+        draw.whole(10, 40))
     line = step(holding_torque, pressure=pressure, friction=friction, fit_diameter=across, length=length)
     return ask(
         f"A hub sits on a shaft Ø{say.length(across)} over {say.length(length)} with {pressure} MPa, coefficient of "
-        f"friction {plain(friction, 2)}. At what torque does it slip, in N m?",
-        "N mm",
-        (line,),
+        f"friction {plain(friction, 2)}. At what torque does it slip, in N m?", "N mm", (line,),
+        ("Pressure × area of the joint × friction gives the force at the surface.",
+        "Times the lever: half the diameter."),
         (
-            "Pressure × area of the joint × friction gives the force at the surface.",
-            "Times the lever: half the diameter.",
-        ),
-        (
-            Slip(
-                "diameter for radius",
-                2 * line.value,
-                "You used the diameter as the lever. The force acts at the radius.",
-            ),
-            Slip("π forgotten", line.value / 3.14159, "The joint goes all round: its area is π × diameter × length."),
-        ),
-        shown="N m",
-    )
+        Slip("diameter for radius", 2 * line.value,
+        "You used the diameter as the lever. The force acts at the radius."),
+        Slip("π forgotten", line.value / 3.14159, "The joint goes all round: its area is π × diameter × length.")),
+        shown="N m")
 
 
 @CHAPTER.exercise("How much pressure?", 2)
@@ -190,44 +112,20 @@ def pressure(draw: Draw, say: Say) -> Task:
     across, outside, tight = draw.value(12, 40, 0.5), draw.value(25, 90, 1), draw.value(0.008, 0.04, 0.001)
     if not 1.5 < outside / across < 3:
         raise Again
-    line = step(
-        grip_pressure,
-        interference=tight,
-        fit_diameter=across,
-        hub_outside=outside,
-        shaft_bore=0,
-        hub_modulus=205e3,
-        hub_poisson=0.29,
-        shaft_modulus=205e3,
-        shaft_poisson=0.29,
-    )
-    return ask(
-        f"A steel ring Ø{say.length(outside)} outside is shrunk on a solid steel shaft Ø{say.length(across)}, "
-        f"{say.fine(tight, 3)} larger than the ring's bore. E = 205 GPa. What pressure is between them, in MPa?",
-        "MPa",
+    line = step(grip_pressure, interference=tight, fit_diameter=across, hub_outside=outside, shaft_bore=0,
+        hub_modulus=205e3, hub_poisson=0.29, shaft_modulus=205e3, shaft_poisson=0.29)
+    return ask(f"A steel ring Ø{say.length(outside)} outside is shrunk on a solid steel shaft Ø{say.length(across)}, "
+        f"{say.fine(tight, 3)} larger than the ring's bore. E = 205 GPa. What pressure is between them, in MPa?", "MPa",
         (line,),
+        ("Both of one metal and the shaft solid: the formula for both together is short.",
+        "E × interference ÷ diameter, times (1 less the square of the bore over the outside), halved."),
         (
-            "Both of one metal and the shaft solid: the formula for both together is short.",
-            "E × interference ÷ diameter, times (1 less the square of the bore over the outside), halved.",
-        ),
-        (
-            Slip(
-                "radius for diameter",
-                line.value / 2,
-                "You halved the interference. It is given on diameter, as is the size.",
-            ),
-            Slip(
-                "the shaft's give forgotten",
-                2 * line.value,
-                "Twice: check the formula's half, and that the interference is on diameter.",
-            ),
-            Slip(
-                "thick for thin",
-                205e3 * tight / across / 2,
-                "You left out the ring's outside: so hard would only a very thick ring press.",
-            ),
-        ),
-    )
+        Slip("radius for diameter", line.value / 2,
+        "You halved the interference. It is given on diameter, as is the size."),
+        Slip("the shaft's give forgotten", 2 * line.value,
+        "Twice: check the formula's half, and that the interference is on diameter."),
+        Slip("thick for thin", 205e3 * tight / across / 2,
+        "You left out the ring's outside: so hard would only a very thick ring press.")))
 
 
 @CHAPTER.exercise("Cut again, keep, or start over?", 3)
@@ -240,46 +138,28 @@ def decide(draw: Draw, say: Say) -> Task:
     return choose(
         f"The bore measures {say.length(bore, 6)}, the pin in the chuck {say.length(bore - pin, 6)}, both cold. You "
         f"want {say.fine(low, 3)} to {say.fine(high, 3)} of play. What now?",
-        ("take another cut", "it is good", "make a new pin"),
-        right,
+        ("take another cut", "it is good", "make a new pin"), right,
         (f"The play is {plain(pin * 1e3, 3)} µm; wanted are {plain(low * 1e3, 3)} to {plain(high * 1e3, 3)} µm.",),
         ("Bore less pin, in micrometres.", "Too tight can be cut again; too loose cannot."),
         tuple(
-            Slip(
-                "tight for loose" if abs(i - right) == 2 else "out by one",
-                i,
-                "The wrong way round: work out bore less pin again."
-                if abs(i - right) == 2
-                else "Hold the play against both ends of what is wanted.",
-            )
-            for i in range(3)
-            if i != right
-        ),
-    )
+        Slip("tight for loose" if abs(i - right) == 2 else "out by one", i,
+        "The wrong way round: work out bore less pin again." if abs(i - right) == 2
+        else "Hold the play against both ends of what is wanted.") for i in range(3) if i != right))
 
 
 @CHAPTER.exercise("At the lathe: five pins", 2, hands=True)
 def pins(draw: Draw, say: Say) -> Task:
     size = draw.value(8, 20, 0.5)
-    line = step(
-        fits.grade_width, "For comparison, the width of grade 7 there:", step_mean=fits.step_mean(size), units_wide=16
-    )
+    line = step(fits.grade_width, "For comparison, the width of grade 7 there:", step_mean=fits.step_mean(size),
+        units_wide=16)
     return measure(
         f"Turn five short pins of Ø{say.length(size)} from one bar, one last cut each, all to the same dial reading, "
         "no correcting between. Let them cool and measure each in the middle. Largest less smallest, in "
-        f"{say.fine_unit}?",
-        "mm",
-        (0.001, 0.08),
-        0.012,
-        (line,),
-        (
-            "Same depth of last cut for all five, and the same place measured.",
-            "Five pins give the spread only roughly; write all five down.",
-        ),
+        f"{say.fine_unit}?", "mm", (0.001, 0.08), 0.012, (line,),
+        ("Same depth of last cut for all five, and the same place measured.",
+        "Five pins give the spread only roughly; write all five down."),
         low_says="Less than a micrometre in five would be a marvel. Does your micrometer show so little at all?",
-        high_says="That is a lot. Was the slack taken up the same way each time, and were they all cold?",
-        shown="µm",
-    )
+        high_says="That is a lot. Was the slack taken up the same way each time, and were they all cold?", shown="µm")
 
 
 @CHAPTER.exercise("Kitchen table: foil", 1, hands=True)
@@ -288,18 +168,9 @@ def foil(draw: Draw, say: Say) -> Task:
     line = step(fits.grade_width, "For comparison, grade 6 at 12 mm:", step_mean=fits.step_mean(12), units_wide=10)
     return measure(
         f"Fold kitchen foil into {layers} layers (or stack {layers} pieces), press them flat, measure the stack in "
-        f"five places and take the middle one; divide by {layers}. How thick is one layer, in {say.fine_unit}?",
-        "mm",
-        (0.006, 0.035),
-        0.014,
-        (line,),
-        ("Air between the layers reads as foil: press.", f"Stack ÷ {layers}."),
+        f"five places and take the middle one; divide by {layers}. How thick is one layer, in {say.fine_unit}?", "mm",
+        (0.006, 0.035), 0.014, (line,), ("Air between the layers reads as foil: press.", f"Stack ÷ {layers}."),
         low_says="Thinner than kitchen foil is made. Were there fewer layers than you divided by?",
-        high_says="Thicker than kitchen foil. Is air between the layers, or is it a tray's foil?",
-        shown="µm",
+        high_says="Thicker than kitchen foil. Is air between the layers, or is it a tray's foil?", shown="µm",
         slips=(
-            Slip(
-                "layers forgotten", 0.014 * layers, f"That looks like the whole stack. Divide by the {layers} layers."
-            ),
-        ),
-    )
+        Slip("layers forgotten", 0.014 * layers, f"That looks like the whole stack. Divide by the {layers} layers."),))

@@ -8,13 +8,8 @@ from ...heat import cooling_down as cooling
 from ..practice import Again, Chapter, Draw, Slip, Task, ask, choose, measure, step
 
 CHAPTER = Chapter("01_heat", "1 Heat")
-METALS = (
-    ("brass", "brass CuZn39Pb3"),
-    ("aluminium", "aluminium 6082"),
-    ("low-alloy steel", "42CrMo4 / 4140"),
-    ("stainless steel", "stainless 304"),
-    ("bronze", "bronze CuSn8"),
-)
+METALS = (("brass", "brass CuZn39Pb3"), ("aluminium", "aluminium 6082"), ("low-alloy steel", "42CrMo4 / 4140"),
+    ("stainless steel", "stainless 304"), ("bronze", "bronze CuSn8"))
 GAUGE = heat.properties("gauge-block steel").expansion
 BEARING = heat.properties("bearing steel 100Cr6 / 52100").expansion
 
@@ -25,106 +20,58 @@ def millionths(expansion: float) -> str:
 
 CHAPTER.prediction = ask(
     "An aluminium ring, 62 mm across, comes out of the chuck 20 degrees warmer than the micrometer. How much too large "
-    "does it read, in µm?",
-    "mm",
+    "does it read, in µm?", "mm",
     (
-        step(
-            heat.reading_error,
-            size=62,
-            part_expansion=heat.properties("aluminium 6082").expansion,
-            part_rise=20,
-            gauge_expansion=GAUGE,
-            gauge_rise=0,
-        ),
-    ),
-    (),
+    step(heat.reading_error, size=62, part_expansion=heat.properties("aluminium 6082").expansion, part_rise=20,
+    gauge_expansion=GAUGE, gauge_rise=0),), (),
     (
-        Slip(
-            "radius for diameter, or steel for aluminium",
-            0.0145,
-            "About half of it is what happens on the radius, or what steel would do: a micrometer measures across, and "
-            "aluminium grows twice as much as steel.",
-        ),
-        Slip("cold for warm", 0.0, "A guess of 0 takes the part as if it were cold."),
-    ),
-    shown="µm",
-    within=0.2,
+    Slip("radius for diameter, or steel for aluminium", 0.0145,
+    "About half of it is what happens on the radius, or what steel would do: a micrometer measures across, and "
+    "aluminium grows twice as much as steel."),
+    Slip("cold for warm", 0.0, "A guess of 0 takes the part as if it were cold.")), shown="µm", within=0.2,
     reveals="23.4 millionths for each degree, times 62 mm, times 20: more than the whole H7 tolerance of its 42 mm "
-            "bore.",
-)
+    "bore.")
 
 
 @CHAPTER.exercise("How large does it read?")
 def warm_work(draw: Draw, say: Say) -> Task:
     name, metal = draw.pick(METALS)
     size, rise, expansion = draw.value(12, 80, 0.5), draw.value(6, 40, 0.5), heat.properties(metal).expansion
-    line = step(
-        heat.reading_error, size=size, part_expansion=expansion, part_rise=rise, gauge_expansion=GAUGE, gauge_rise=0
-    )
+    line = step(heat.reading_error, size=size, part_expansion=expansion, part_rise=rise, gauge_expansion=GAUGE,
+        gauge_rise=0)
     return ask(
         f"A part of {name} ({millionths(expansion)}) measures about {say.length(size)} across and is {plain(rise, 3)} "
-        "K warmer than your micrometer, "
-        f"which is at 20 °C. How much too large does it read, in {say.fine_unit}?",
-        "mm",
-        (line,),
+        "K warmer than your micrometer, " f"which is at 20 °C. How much too large does it read, in {say.fine_unit}?",
+        "mm", (line,),
+        ("Only the part has grown: by its size, times its expansion, times the degrees.",
+        f"Multiply {say.length(size)} by {plain(expansion * 1e6, 3)} millionths, then by {plain(rise, 3)}."),
         (
-            "Only the part has grown: by its size, times its expansion, times the degrees.",
-            f"Multiply {say.length(size)} by {plain(expansion * 1e6, 3)} millionths, then by {plain(rise, 3)}.",
-        ),
-        (
-            Slip(
-                "radius for diameter",
-                line.value / 2,
-                "That is the growth of the radius. The micrometer measures across, so it sees twice that.",
-            ),
-            Slip(
-                "cold for warm",
-                0.0,
-                "That would be so if the part were cold. It is warm now, and it measures as it is.",
-            ),
-        ),
-        shown="µm",
-    )
+        Slip("radius for diameter", line.value / 2,
+        "That is the growth of the radius. The micrometer measures across, so it sees twice that."),
+        Slip("cold for warm", 0.0,
+        "That would be so if the part were cold. It is warm now, and it measures as it is.")), shown="µm")
 
 
 @CHAPTER.exercise("What must it read?", 2)
 def read_warm(draw: Draw, say: Say) -> Task:
     name, metal = draw.pick(METALS)
-    size, rise, gauge, expansion = (
-        draw.value(15, 90, 1),
-        draw.value(15, 45, 0.5),
-        draw.value(1, 6, 0.5),
-        heat.properties(metal).expansion,
-    )
-    line = step(
-        heat.reading_error, size=size, part_expansion=expansion, part_rise=rise, gauge_expansion=GAUGE, gauge_rise=gauge
-    )
-    return ask(
-        f"The part is to be {say.length(size, 6)} at 20 °C, in {name} ({millionths(expansion)}). Now it is "
+    size, rise, gauge, expansion = (draw.value(15, 90, 1), draw.value(15, 45, 0.5), draw.value(1, 6, 0.5),
+        heat.properties(metal).expansion)
+    line = step(heat.reading_error, size=size, part_expansion=expansion, part_rise=rise, gauge_expansion=GAUGE,
+        gauge_rise=gauge)
+    return ask(f"The part is to be {say.length(size, 6)} at 20 °C, in {name} ({millionths(expansion)}). Now it is "
         f"{plain(rise, 3)} K above 20 °C, and the steel micrometer "
         f"({millionths(GAUGE)}), warmed by your hand, is {plain(gauge, 2)} K above. By how much must the reading be "
-        f"over the wanted size, in {say.fine_unit}?",
-        "mm",
-        (line,),
+        f"over the wanted size, in {say.fine_unit}?", "mm", (line,),
+        ("Part and micrometer have both grown; the reading shows the difference.",
+        "The part's growth less the micrometer's growth over the same length."),
         (
-            "Part and micrometer have both grown; the reading shows the difference.",
-            "The part's growth less the micrometer's growth over the same length.",
-        ),
-        (
-            Slip(
-                "gauge forgotten",
-                float(heat.reading_error(size, expansion, rise, GAUGE, 0.0)),
-                "You took the micrometer as cold. It has grown too, and reads less for it.",
-            ),
-            Slip(
-                "cold for warm",
-                -line.value,
-                "The right amount the wrong way round: warm it must read larger, so that it comes right when cold.",
-            ),
-            Slip("radius for diameter", line.value / 2, "That is the radius's share. The micrometer measures across."),
-        ),
-        shown="µm",
-    )
+        Slip("gauge forgotten", float(heat.reading_error(size, expansion, rise, GAUGE, 0.0)),
+        "You took the micrometer as cold. It has grown too, and reads less for it."),
+        Slip("cold for warm", -line.value,
+        "The right amount the wrong way round: warm it must read larger, so that it comes right when cold."),
+        Slip("radius for diameter", line.value / 2, "That is the radius's share. The micrometer measures across.")),
+        shown="µm")
 
 
 @CHAPTER.exercise("The winter bearing", 2)
@@ -132,43 +79,22 @@ def winter(draw: Draw, say: Say) -> Task:
     size, play = draw.pick((22, 24, 26, 28, 30, 32, 35, 37, 40, 42, 47, 52, 55, 62)), draw.value(0.004, 0.025, 0.0005)
     hole = heat.properties("aluminium 6082").expansion
     span = play / (size * (hole - BEARING))
-    line = step(
-        heat.clearance_at,
+    line = step(heat.clearance_at,
         "The play goes down by the difference of the two growths. At the temperature we look for, nothing is left:",
-        clearance=play,
-        size=size,
-        hole_expansion=hole,
-        shaft_expansion=BEARING,
-        rise=-span,
-    )
+        clearance=play, size=size, hole_expansion=hole, shaft_expansion=BEARING, rise=-span)
     return ask(
         f"A bearing's outer ring of steel ({millionths(BEARING)}) sits in an aluminium housing ({millionths(hole)}), "
         f"Ø{say.length(size)}, with {say.fine(play, 3)} of play at 20 °C. "
-        "By how many degrees must both cool down until the play is gone?",
-        "K",
+        "By how many degrees must both cool down until the play is gone?", "K",
+        (line, f"So {plain(play * 1e3, 3)} µm divided by {plain(size * (hole - BEARING) * 1e3, 3)} µm for each degree: "
+        f"{plain(span, 4)} K."),
+        ("Which shrinks faster, housing or ring? Only the difference closes the gap.",
+        "Play divided by (size × difference of the two expansions)."),
         (
-            line,
-            f"So {plain(play * 1e3, 3)} µm divided by {plain(size * (hole - BEARING) * 1e3, 3)} µm for each degree: "
-            f"{plain(span, 4)} K.",
-        ),
-        (
-            "Which shrinks faster, housing or ring? Only the difference closes the gap.",
-            "Play divided by (size × difference of the two expansions).",
-        ),
-        (
-            Slip(
-                "one part for both",
-                play / (size * hole),
-                "You let the housing alone shrink. The ring shrinks too; only the difference counts.",
-            ),
-            Slip(
-                "diameter for radius",
-                2 * span,
-                "You took the size for a radius. Play and size are both on diameter here.",
-            ),
-        ),
-        answer=span,
-    )
+        Slip("one part for both", play / (size * hole),
+        "You let the housing alone shrink. The ring shrinks too; only the difference counts."),
+        Slip("diameter for radius", 2 * span,
+        "You took the size for a radius. Play and size are both on diameter here.")), answer=span)
 
 
 @CHAPTER.exercise("How warm must the housing be?", 2)
@@ -176,34 +102,18 @@ def drop_in(draw: Draw, say: Say) -> Task:
     size, tight, play = draw.value(22, 72, 1), draw.value(0.008, 0.03, 0.0005), draw.value(0.01, 0.025, 0.0005)
     metal = heat.properties("aluminium 6082").expansion
     line = step(heat.warming_needed, interference=tight, play=play, size=size, expansion=metal)
-    return ask(
-        f"A bearing Ø{say.length(size)} is {say.fine(tight, 3)} larger than its bore in an aluminium housing "
+    return ask(f"A bearing Ø{say.length(size)} is {say.fine(tight, 3)} larger than its bore in an aluminium housing "
         f"({millionths(metal)}). To drop it in by hand you want {say.fine(play, 3)} of play. "
-        "How many degrees warmer than the bearing must the housing be?",
-        "K",
-        (line,),
+        "How many degrees warmer than the bearing must the housing be?", "K", (line,),
+        ("First the interference must go, then the play must come.",
+        "Interference and play together, divided by size × expansion."),
         (
-            "First the interference must go, then the play must come.",
-            "Interference and play together, divided by size × expansion.",
-        ),
-        (
-            Slip(
-                "play forgotten",
-                tight / (size * metal),
-                "That only just brings the bore to the bearing's size; it would still drag. Add the play.",
-            ),
-            Slip(
-                "play taken off",
-                abs(tight - play) / (size * metal),
-                "Interference and play add up: the bore has to grow by both.",
-            ),
-            Slip(
-                "steel for aluminium",
-                (tight + play) / (size * BEARING),
-                "You let it grow like steel. Aluminium grows twice as much.",
-            ),
-        ),
-    )
+        Slip("play forgotten", tight / (size * metal),
+        "That only just brings the bore to the bearing's size; it would still drag. Add the play."),
+        Slip("play taken off", abs(tight - play) / (size * metal),
+        "Interference and play add up: the bore has to grow by both."),
+        Slip("steel for aluminium", (tight + play) / (size * BEARING),
+        "You let it grow like steel. Aluminium grows twice as much.")))
 
 
 @CHAPTER.exercise("The time constant", 2)
@@ -211,50 +121,28 @@ def time_constant(draw: Draw, say: Say) -> Task:
     diameter, length, h = draw.value(10, 60, 1), draw.value(30, 150, 5), draw.value(7, 12, 0.1)
     steel = heat.properties("42CrMo4 / 4140")
     thick = float(cooling.round_volume(diameter, length) / cooling.round_surface(diameter, length))
-    line = step(
-        cooling.time_constant,
-        f"Volume over surface, the ends counted, is {plain(thick, 4)} mm.",
-        density=steel.density,
-        specific_heat=steel.specific_heat,
-        thickness=thick,
-        coefficient=h,
-    )
+    line = step(cooling.time_constant, f"Volume over surface, the ends counted, is {plain(thick, 4)} mm.",
+        density=steel.density, specific_heat=steel.specific_heat, thickness=thick, coefficient=h)
     return ask(
         f"A solid steel pin, Ø{say.length(diameter)} and {say.length(length)} long, lies in still air that carries off "
         f"{plain(h, 3)} W/(m² K). Density 7850 kg/m³, "
         f"{plain(steel.specific_heat, 3)} J/(kg K). What is its time constant (the time until 37 % of the rise is "
-        "left), in minutes?",
-        "s",
-        (line,),
+        "left), in minutes?", "s", (line,),
+        ("Density × specific heat × (volume over surface), divided by the coefficient. Mind the metres.",
+        f"Volume over surface: a quarter of the diameter, a little less for the ends: {plain(thick, 3)} mm."),
         (
-            "Density × specific heat × (volume over surface), divided by the coefficient. Mind the metres.",
-            f"Volume over surface: a quarter of the diameter, a little less for the ends: {plain(thick, 3)} mm.",
-        ),
-        (
-            Slip(
-                "radius for diameter",
-                line.value / 2,
-                "Half: you took the radius for the diameter in volume over surface.",
-            ),
-            Slip(
-                "diameter for radius",
-                2 * line.value,
-                "Twice: you took the diameter for the radius in volume over surface.",
-            ),
-            Slip("no square", 4 * line.value, "Volume over surface is a quarter of the diameter, not the diameter."),
-        ),
-        shown="min",
-        within=0.06,
-    )
+        Slip("radius for diameter", line.value / 2,
+        "Half: you took the radius for the diameter in volume over surface."),
+        Slip("diameter for radius", 2 * line.value,
+        "Twice: you took the diameter for the radius in volume over surface."),
+        Slip("no square", 4 * line.value, "Volume over surface is a quarter of the diameter, not the diameter.")),
+        shown="min", within=0.06)
 
 
 @CHAPTER.exercise("Wait, or cut?", 3)
 def wait_or_cut(draw: Draw, say: Say) -> Task:
-    size, rise, tol = (
-        draw.value(18, 70, 0.5),
-        draw.value(8, 40, 0.5),
-        draw.pick((0.011, 0.013, 0.016, 0.019, 0.021, 0.025, 0.03)),
-    )
+    size, rise, tol = (draw.value(18, 70, 0.5), draw.value(8, 40, 0.5),
+        draw.pick((0.011, 0.013, 0.016, 0.019, 0.021, 0.025, 0.03)))
     metal = heat.properties("42CrMo4 / 4140").expansion
     line = step(heat.length_change, length=size, expansion=metal, rise=rise)
     ratio = line.value / tol
@@ -265,26 +153,16 @@ def wait_or_cut(draw: Draw, say: Say) -> Task:
     return choose(
         f"A steel part Ø{say.length(size)} ({millionths(metal)}) is {plain(rise, 3)} K too warm. Its tolerance is "
         f"{say.fine(tol, 2)}. House rule: up to a tenth of the tolerance does not matter, "
-        "up to half of it one may allow for, beyond that one waits. What do you do before the last cut?",
-        options,
+        "up to half of it one may allow for, beyond that one waits. What do you do before the last cut?", options,
         right,
         (line, f"Against a tolerance of {plain(tol * 1e3, 2)} µm that is {plain(100 * ratio, 2)} %: {options[right]}."),
-        (
-            "Work out the growth first, then hold it against the tolerance.",
-            "Size × expansion × rise, in µm; divide by the tolerance.",
-        ),
+        ("Work out the growth first, then hold it against the tolerance.",
+        "Size × expansion × rise, in µm; divide by the tolerance."),
         tuple(
-            Slip(
-                "cold for warm" if place < right else "overcautious",
-                place,
-                "You treat it as cold: it is warmer than that rule allows. Work out the growth."
-                if place < right
-                else "More care than needed: work out the growth and hold it against the tolerance.",
-            )
-            for place in range(3)
-            if place != right
-        ),
-    )
+        Slip("cold for warm" if place < right else "overcautious", place,
+        "You treat it as cold: it is warmer than that rule allows. Work out the growth." if place < right
+        else "More care than needed: work out the growth and hold it against the tolerance.") for place in range(3)
+        if place != right))
 
 
 @CHAPTER.exercise("Kitchen table: halving the warmth", 2, hands=True)
@@ -295,37 +173,21 @@ def mug(draw: Draw, say: Say) -> Task:
         f"A full mug of hot water, a thermometer, a clock; mind the hot water. Note the time when the water is {high} "
         f"K above the room, then at {plain(middle, 3)} K, then at {plain(middle / 2, 3)} K. "
         "If it always lost heat in the same proportion, both halvings would take equally long. Divide the second time "
-        "by the first: what do you get?",
-        "1",
-        (1.05, 2.5),
-        1.4,
+        "by the first: what do you get?", "1", (1.05, 2.5), 1.4,
         (
-            step(
-                cooling.wait_at_one_coefficient,
-                "With one coefficient, from the first to the second mark, for a time constant of 3000 s:",
-                constant=3000,
-                start=high,
-                end=middle,
-            ),
-            step(
-                cooling.wait_in_still_air,
-                "With a coefficient that falls with the fourth root of the rise:",
-                constant=3000,
-                start=high,
-                end=middle,
-            ),
-            "The second halving starts from a smaller rise, so still air carries less. Steam, strong at first, makes "
-            "the difference larger.",
-        ),
-        (
-            "Stir before each reading, and keep the mug out of draughts.",
-            "Second time ÷ first time. More than one means: the cooler, the slower.",
-        ),
+        step(cooling.wait_at_one_coefficient,
+        "With one coefficient, from the first to the second mark, for a time constant of 3000 s:", constant=3000,
+        start=high, end=middle),
+        step(cooling.wait_in_still_air, "With a coefficient that falls with the fourth root of the rise:",
+        constant=3000, start=high, end=middle),
+        "The second halving starts from a smaller rise, so still air carries less. Steam, strong at first, makes "
+        "the difference larger."),
+        ("Stir before each reading, and keep the mug out of draughts.",
+        "Second time ÷ first time. More than one means: the cooler, the slower."),
         low_says="Under about one the second halving was the quicker. Did a draught start, or was a time mixed up? Try "
-                 "first ÷ second.",
+        "first ÷ second.",
         high_says="That is very slow. Was the room's own temperature taken right? It decides the last degrees.",
-        slips=(Slip("upside down", 1 / 1.4, "That looks like the first time over the second. Turn it round."),),
-    )
+        slips=(Slip("upside down", 1 / 1.4, "That looks like the first time over the second. Turn it round."),))
 
 
 @CHAPTER.exercise("At the lathe: watch it shrink", 3, hands=True)
@@ -336,18 +198,11 @@ def watch_it(draw: Draw, say: Say) -> Task:
     return measure(
         f"Rough a piece of steel to some {say.length(size, 3)}, in several passes. Stop the spindle and wait until it "
         f"stands still. Measure at a marked place at once, and again after {minutes} minutes in the chuck; "
-        f"lay the micrometer down between. By how much has it shrunk, in {say.fine_unit}?",
-        "mm",
-        (0.0005, 0.03),
-        line.value,
-        (line,),
-        (
-            "Clean the place, use the ratchet, hold the micrometer by its insulated part.",
-            "First reading less the second. Hot swarf burns: brush, don't wipe.",
-        ),
+        f"lay the micrometer down between. By how much has it shrunk, in {say.fine_unit}?", "mm", (0.0005, 0.03),
+        line.value, (line,),
+        ("Clean the place, use the ratchet, hold the micrometer by its insulated part.",
+        "First reading less the second. Hot swarf burns: brush, don't wipe."),
         low_says="Nothing, or it grew: probably the micrometer warmed up in your hand, or the cut was too light to "
-                 "warm the work. Rough harder and lay the micrometer down.",
+        "warm the work. Rough harder and lay the micrometer down.",
         high_says=f"That would be a rise of over {plain(0.03 / (size * metal), 2)} K. Was it the same place, and are "
-                  "the readings in the unit asked?",
-        shown="µm",
-    )
+        "the readings in the unit asked?", shown="µm")

@@ -15,21 +15,13 @@ CHAPTER = Chapter("04_reaming", "4 Reaming")
 
 CHAPTER.prediction = choose(
     "A machine reamer takes 0.2 mm on diameter. You leave it 0.1 mm instead, same feed. What happens to the chip of "
-    "each tooth?",
-    ("half as thick", "as thick as before, but half as wide", "a quarter as thick"),
-    1,
-    (
-        step(tooth_chip, feed=0.15, teeth=6, stock=0.2, corner=0.05, lead=45),
-        step(tooth_chip, feed=0.15, teeth=6, stock=0.1, corner=0.05, lead=45),
-    ),
-    (),
-    (
-        Slip("width for thickness", 0, "Half as thick would be so in turning with a straight-in tool."),
-        Slip("square", 2, "A quarter would need both width and thickness to halve."),
-    ),
+    "each tooth?", ("half as thick", "as thick as before, but half as wide", "a quarter as thick"), 1,
+    (step(tooth_chip, feed=0.15, teeth=6, stock=0.2, corner=0.05, lead=45),
+    step(tooth_chip, feed=0.15, teeth=6, stock=0.1, corner=0.05, lead=45)), (),
+    (Slip("width for thickness", 0, "Half as thick would be so in turning with a straight-in tool."),
+    Slip("square", 2, "A quarter would need both width and thickness to halve.")),
     "On a straight lead the thickness comes from feed and lead angle. Less stock only makes the chip narrower, until a "
-    "few hundredths are left and the rounded corner alone cuts.",
-)
+    "few hundredths are left and the rounded corner alone cuts.")
 
 
 @CHAPTER.exercise("The chip of a tooth")
@@ -38,20 +30,12 @@ def chip(draw: Draw, say: Say) -> Task:
     line = step(lead_chip, feed=feed, teeth=teeth, lead=lead)
     return ask(
         f"A reamer with {teeth} teeth and a {lead}° lead is fed {say.length(feed, 3)} a turn. How thick is the chip of "
-        f"each tooth, in {say.fine_unit}?",
-        "mm",
-        (line,),
+        f"each tooth, in {say.fine_unit}?", "mm", (line,),
         ("Share the feed among the teeth first.", "Then the lead thins it: times the sine of the lead angle."),
-        (
-            Slip("teeth forgotten", line.value * teeth, "You gave the whole feed to one tooth. They share it."),
-            Slip(
-                "lead forgotten",
-                feed / teeth,
-                "That is each tooth's feed along the axis. The slanted lead spreads it: times the sine of its angle.",
-            ),
-        ),
-        shown="µm",
-    )
+        (Slip("teeth forgotten", line.value * teeth, "You gave the whole feed to one tooth. They share it."),
+        Slip("lead forgotten", feed / teeth,
+        "That is each tooth's feed along the axis. The slanted lead spreads it: times the sine of its angle.")),
+        shown="µm")
 
 
 @CHAPTER.exercise("Taking turns", 2)
@@ -63,29 +47,18 @@ def turns(draw: Draw, say: Say) -> Task:
     return ask(
         f"Each tooth of a true-running reamer would take {say.fine(chip_, 3)}, but its edges lift nothing thinner than "
         f"{say.fine(least, 3)}. What does a tooth slide over is there for the next. "
-        f"How thick is the chip when one does cut, in {say.fine_unit}?",
-        "mm",
-        (
-            "After one tooth has cut, the next find "
-            f"{', '.join(plain(i * chip_ * 1e3, 4) for i in range(1, every + 1))} µm: number {every} is the first with "
-            f"{plain(least * 1e3, 3)} µm or more.",
-            f"So of {every} passes one cuts, and it takes {plain(every * chip_ * 1e3, 4)} µm; on average that is "
-            f"{plain(chip_ * 1e3, 3)} µm a tooth again.",
-        ),
+        f"How thick is the chip when one does cut, in {say.fine_unit}?", "mm",
+        ("After one tooth has cut, the next find "
+        f"{', '.join(plain(i * chip_ * 1e3, 4) for i in range(1, every + 1))} µm: number {every} is the first with "
+        f"{plain(least * 1e3, 3)} µm or more.",
+        f"So of {every} passes one cuts, and it takes {plain(every * chip_ * 1e3, 4)} µm; on average that is "
+        f"{plain(chip_ * 1e3, 3)} µm a tooth again."),
         ("Each tooth that slides leaves its share to the next.", "Add up the shares until the edge can lift them."),
         (
-            Slip(
-                "edge's limit",
-                least,
-                "That is what the edge needs. It finds whole shares, so it cuts the first whole number of them that is "
-                "enough.",
-            ),
-            Slip("as fed", chip_, "So thin the edge cannot cut: it slides, and the next tooth finds more."),
-        ),
-        answer=every * chip_,
-        shown="µm",
-        within=0.02,
-    )
+        Slip("edge's limit", least,
+        "That is what the edge needs. It finds whole shares, so it cuts the first whole number of them that is "
+        "enough."), Slip("as fed", chip_, "So thin the edge cannot cut: it slides, and the next tooth finds more.")),
+        answer=every * chip_, shown="µm", within=0.02)
 
 
 @CHAPTER.exercise("Buy a reamer", 2)
@@ -98,124 +71,67 @@ def buy(draw: Draw, say: Say) -> Task:
         "DIN 1420 the largest reamer stays 15 % of the tolerance under the hole's upper limit "
         f"(rounded up to the next full micrometre). How far above {size} mm is the largest reamer, in {say.fine_unit}?",
         "mm",
+        (f"15 % of {plain(wide * 1e3, 4)} µm is {plain(150 * wide, 4)} µm, up to "
+        f"{plain((hole.upper - reamer.upper) * 1e3, 3)} µm.",
+        f"{plain(wide * 1e3, 4)} − {plain((hole.upper - reamer.upper) * 1e3, 3)} = {plain(reamer.upper * 1e3, 4)} "
+        "µm."),
+        ("Take 15 % of the tolerance off the hole's upper limit.",
+        "Round the 15 % up to a full micrometre, then subtract."),
         (
-            f"15 % of {plain(wide * 1e3, 4)} µm is {plain(150 * wide, 4)} µm, up to "
-            f"{plain((hole.upper - reamer.upper) * 1e3, 3)} µm.",
-            f"{plain(wide * 1e3, 4)} − {plain((hole.upper - reamer.upper) * 1e3, 3)} = {plain(reamer.upper * 1e3, 4)} "
-            "µm.",
-        ),
-        (
-            "Take 15 % of the tolerance off the hole's upper limit.",
-            "Round the 15 % up to a full micrometre, then subtract.",
-        ),
-        (
-            Slip(
-                "hole for reamer",
-                hole.upper,
-                "That is the hole's own limit. A reamer cuts a little larger than it measures, so it stays below.",
-            ),
-            Slip("smallest reamer", reamer.lower, "That is the smallest reamer of the rule. The largest was asked."),
-            Slip(
-                "the allowance itself",
-                hole.upper - reamer.upper,
-                "That is what comes off. Take it from the hole's upper limit.",
-            ),
-        ),
-        answer=reamer.upper,
-        shown="µm",
-        within=0.0,
-        give=0.0004,
-    )
+        Slip("hole for reamer", hole.upper,
+        "That is the hole's own limit. A reamer cuts a little larger than it measures, so it stays below."),
+        Slip("smallest reamer", reamer.lower, "That is the smallest reamer of the rule. The largest was asked."),
+        Slip("the allowance itself", hole.upper - reamer.upper,
+        "That is what comes off. Take it from the hole's upper limit.")), answer=reamer.upper, shown="µm", within=0.0,
+        give=0.0004)
 
 
 @CHAPTER.exercise("What to bore")
 def bore_to(draw: Draw, say: Say) -> Task:
     reamer, stock = draw.whole(6, 30) + draw.value(0.004, 0.02, 0.001), draw.value(0.04, 0.2, 0.01)
-    return ask(
-        f"Your reamer measures {say.length(reamer, 6)}. You want it to find {say.length(stock, 3)} of stock, on "
-        f"diameter. What diameter do you bore to, in {say.length_unit}?",
-        "mm",
+    return ask(f"Your reamer measures {say.length(reamer, 6)}. You want it to find {say.length(stock, 3)} of stock, on "
+        f"diameter. What diameter do you bore to, in {say.length_unit}?", "mm",
         (f"{plain(reamer, 6)} − {plain(stock, 3)} = {plain(reamer - stock, 6)} mm.",),
         ("The stock is given on diameter, as you measure it.", "Take it off the reamer's diameter once."),
         (
-            Slip(
-                "diameter for radius",
-                reamer - 2 * stock,
-                "You took the stock off on both sides. It is given on diameter: take it off once.",
-            ),
-            Slip(
-                "radius for diameter",
-                reamer - stock / 2,
-                "That leaves half the stock. It is given on diameter already.",
-            ),
-            Slip("sign", reamer + stock, "The bore must be smaller than the reamer."),
-        ),
-        answer=reamer - stock,
-        within=0.0,
-        give=0.0021,
-    )
+        Slip("diameter for radius", reamer - 2 * stock,
+        "You took the stock off on both sides. It is given on diameter: take it off once."),
+        Slip("radius for diameter", reamer - stock / 2, "That leaves half the stock. It is given on diameter already."),
+        Slip("sign", reamer + stock, "The bore must be smaller than the reamer.")), answer=reamer - stock, within=0.0,
+        give=0.0021)
 
 
 @CHAPTER.exercise("Off the axis", 2)
 def off_axis(draw: Draw, say: Say) -> Task:
     offset, follow, cutting = draw.value(0.006, 0.04, 0.0005), draw.value(0.3, 0.95, 0.05), draw.value(0.2, 0.9, 0.05)
     line = step(offset_opening, offset=offset, follow=follow, cutting=cutting)
-    return ask(
-        f"The tailstock holds the reamer {say.fine(offset, 3)} off the spindle's axis. Its holder forces "
+    return ask(f"The tailstock holds the reamer {say.fine(offset, 3)} off the spindle's axis. Its holder forces "
         f"{plain(100 * follow, 2)} % of that on the reamer, and its edges turn {plain(100 * cutting, 2)} % of what is "
-        "forced into a cut. "
-        f"By how much does the hole open, on diameter, in {say.fine_unit}?",
-        "mm",
-        (line,),
+        "forced into a cut. " f"By how much does the hole open, on diameter, in {say.fine_unit}?", "mm", (line,),
+        ("Offset, times what is forced, times what cuts: that is on the radius.",
+        "A hole is measured across: twice that."),
         (
-            "Offset, times what is forced, times what cuts: that is on the radius.",
-            "A hole is measured across: twice that.",
-        ),
-        (
-            Slip(
-                "radius for diameter",
-                line.value / 2,
-                "That is what the hole opens on the radius. Across it is twice that.",
-            ),
-            Slip(
-                "worst case for likely", 2 * offset, "That is the worst case, all forced and all cut. Take both shares."
-            ),
-        ),
-        shown="µm",
-    )
+        Slip("radius for diameter", line.value / 2,
+        "That is what the hole opens on the radius. Across it is twice that."),
+        Slip("worst case for likely", 2 * offset, "That is the worst case, all forced and all cut. Take both shares.")),
+        shown="µm")
 
 
 @CHAPTER.exercise("Clean up the marks", 2)
 def marks(draw: Draw, say: Say) -> Task:
     feed, nose = draw.value(0.06, 0.25, 0.005), draw.pick((0.2, 0.4, 0.8))
     line = step(feed_mark_short, feed=feed, nose_radius=nose)
-    gone = step(
-        marks_after_cutting,
-        "With twice that as stock on diameter nothing is left of them:",
-        marks=line.value,
-        stock=2 * line.value,
-    )
-    return ask(
-        f"You bored with {say.length(feed, 3)} a turn and a nose of {say.length(nose, 3)}. How much stock, on "
-        f"diameter, must a reamer that cuts find so that the feed marks just vanish, in {say.fine_unit}?",
-        "mm",
+    gone = step(marks_after_cutting, "With twice that as stock on diameter nothing is left of them:", marks=line.value,
+        stock=2 * line.value)
+    return ask(f"You bored with {say.length(feed, 3)} a turn and a nose of {say.length(nose, 3)}. How much stock, on "
+        f"diameter, must a reamer that cuts find so that the feed marks just vanish, in {say.fine_unit}?", "mm",
         (line, gone, f"Twice the marks, on diameter: {plain(2e3 * line.value, 4)} µm."),
         ("First the height of the marks: feed², divided by 8 noses.", "The stock comes off both sides."),
         (
-            Slip(
-                "radius for diameter",
-                line.value,
-                "That is the height of the marks, on one side. On diameter it takes twice that.",
-            ),
-            Slip(
-                "eight forgotten",
-                16 * line.value,
-                "The height is feed² divided by eight times the nose, not by the nose.",
-            ),
-        ),
-        answer=2 * line.value,
-        shown="µm",
-    )
+        Slip("radius for diameter", line.value,
+        "That is the height of the marks, on one side. On diameter it takes twice that."),
+        Slip("eight forgotten", 16 * line.value,
+        "The height is feed² divided by eight times the nose, not by the nose.")), answer=2 * line.value, shown="µm")
 
 
 @CHAPTER.exercise("Will it be good?", 3)
@@ -227,32 +143,19 @@ def good(draw: Draw, say: Say) -> Task:
         raise Again
     right = 0 if out < hole.lower else 2 if out > hole.upper else 1
     options = ("too small", "in tolerance", "too large")
-    does = (
-        f"opens the hole by {say.fine(opened, 3)}"
-        if opened >= 0
-        else f"leaves the hole {say.fine(-opened, 3)} smaller than itself"
-    )
+    does = (f"opens the hole by {say.fine(opened, 3)}" if opened >= 0
+        else f"leaves the hole {say.fine(-opened, 3)} smaller than itself")
     slips = [
         Slip("hole for reamer", place, "Did you judge the reamer? The hole does not come out as the reamer measures.")
-        for place in range(3)
-        if place != right
-    ]
+        for place in range(3) if place != right]
     return choose(
         f"A hole Ø{size} mm H{grade} may be {say.fine(hole.lower, 3)} to {say.fine(hole.upper, 3)} above nominal. Your "
         f"reamer measures {say.length(size + reamer, 6)}, and by your log it {does} in this metal. How will the hole "
-        "be?",
-        options,
-        right,
-        (
-            f"The reamer stands {plain(reamer * 1e3, 3)} µm from nominal, the hole comes out at {plain(out * 1e3, 3)} "
-            f"µm: {options[right]}.",
-        ),
-        (
-            "First the reamer's deviation from nominal, in micrometres.",
-            "Add what it opens (or take off what it closes), and hold it against the limits.",
-        ),
-        slips,
-    )
+        "be?", options, right,
+        (f"The reamer stands {plain(reamer * 1e3, 3)} µm from nominal, the hole comes out at {plain(out * 1e3, 3)} "
+        f"µm: {options[right]}.",),
+        ("First the reamer's deviation from nominal, in micrometres.",
+        "Add what it opens (or take off what it closes), and hold it against the limits."), slips)
 
 
 @CHAPTER.exercise("At the lathe: is your tailstock true?", 2, hands=True)
@@ -262,23 +165,14 @@ def tailstock(draw: Draw, say: Say) -> Task:
     return measure(
         "Machine switched off, spindle out of gear, chuck key out. Clamp an indicator in the chuck so that its finger "
         f"runs round a ground bar in the tailstock, {out} mm from the quill, on a short stiff arm. Turn the chuck by "
-        "hand. "
-        f"Half the whole swing is the offset: what is it, in {say.fine_unit}?",
-        "mm",
-        (0.0005, 0.15),
-        0.02,
+        "hand. " f"Half the whole swing is the offset: what is it, in {say.fine_unit}?", "mm", (0.0005, 0.15), 0.02,
         (line,),
-        (
-            "Zero it at the top, read right, bottom, left; the arm's sag shows top against bottom.",
-            "Largest less smallest reading, halved.",
-        ),
+        ("Zero it at the top, read right, bottom, left; the arm's sag shows top against bottom.",
+        "Largest less smallest reading, halved."),
         low_says="Less than half a micrometre would be a marvel. Does the finger touch, and does the indicator move at "
-                 "all?",
+        "all?",
         high_says="That is a lot. Is the quill clamped, the bar straight and seated clean? Then set the tailstock "
-                  "over.",
-        shown="µm",
-        slips=(),
-    )
+        "over.", shown="µm", slips=())
 
 
 @CHAPTER.exercise("Kitchen table: the thinnest shaving", 1, hands=True)
@@ -288,17 +182,8 @@ def soap(draw: Draw, say: Say) -> Task:
     return measure(
         f"Shave cold, hard soap or a candle with a blunt table knife, cutting away from your hand, {strokes} strokes, "
         f"each as thin as it will go. Lay {strokes} such shavings on each other, press them flat in a calliper and "
-        "divide. "
-        f"How thick is your thinnest shaving, in {say.length_unit}?",
-        "mm",
-        (0.01, 0.9),
-        0.12,
-        (
-            line,
-            "The knife's rounded edge is a hundred times blunter than a reamer's, and its thinnest chip a hundred "
-            "times thicker.",
-        ),
-        ("Close the calliper gently: soap gives.", "Reading divided by the number of shavings."),
+        "divide. " f"How thick is your thinnest shaving, in {say.length_unit}?", "mm", (0.01, 0.9), 0.12,
+        (line, "The knife's rounded edge is a hundred times blunter than a reamer's, and its thinnest chip a hundred "
+        "times thicker."), ("Close the calliper gently: soap gives.", "Reading divided by the number of shavings."),
         low_says="Thinner than a razor would do. Did the calliper squeeze them?",
-        high_says="That is a slice. Try a flatter angle and less pressure.",
-    )
+        high_says="That is a slice. Try a flatter angle and less pressure.")

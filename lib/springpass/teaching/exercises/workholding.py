@@ -13,180 +13,96 @@ CHAPTER = Chapter("05_workholding", "5 Holding the work")
 CHAPTER.prediction = choose(
     "A ring comes out of a three-jaw chuck with three lobes (high places round it), 10 µm high. You measure it across "
     "with a two-point gauge, turning it round. How much of the 10 µm does the gauge show?",
-    ("all of it", "half", "hardly any"),
-    2,
-    (
-        step(gauging.two_point_reading, radius=21, lobe=0.01, lobes=3, angle=0),
-        step(gauging.two_point_reading, radius=21, lobe=0.01, lobes=3, angle=60),
-    ),
-    (),
-    (
-        Slip("two points see all", 0, "All of it would show with four lobes, and then twice over."),
-        Slip("radius for diameter", 1, "Half mixes up radius and diameter; that is not the point here."),
-    ),
+    ("all of it", "half", "hardly any"), 2,
+    (step(gauging.two_point_reading, radius=21, lobe=0.01, lobes=3, angle=0),
+    step(gauging.two_point_reading, radius=21, lobe=0.01, lobes=3, angle=60)), (),
+    (Slip("two points see all", 0, "All of it would show with four lobes, and then twice over."),
+    Slip("radius for diameter", 1, "Half mixes up radius and diameter; that is not the point here.")),
     "Opposite a high spot of three lobes is a low one, so every diameter is nearly the same. Three contacts or a vee "
-    "block show it.",
-)
+    "block show it.")
 
 
 @CHAPTER.exercise("The cube of the wall")
 def thinner(draw: Draw, say: Say) -> Task:
-    radius, width, load, thick, thin = (
-        draw.value(15, 40, 0.5),
-        draw.whole(10, 25),
-        draw.whole(300, 1500),
-        draw.value(2.5, 5, 0.1),
-        draw.value(1.2, 3.6, 0.1),
-    )
+    radius, width, load, thick, thin = (draw.value(15, 40, 0.5), draw.whole(10, 25), draw.whole(300, 1500),
+        draw.value(2.5, 5, 0.1), draw.value(1.2, 3.6, 0.1))
     if not 1.25 < thick / thin < 2.4 or thick > radius / 6:
         raise Again
     before, after = (
-        step(thin_ring_midway, says, load=load, radius=radius, jaws=3, width=width, wall=wall, modulus=205e3)
-        for says, wall in (
-            (f"The thick wall, with the {load} N a jaw that bulge it so:", thick),
-            ("The thin one, the same push:", thin),
-        )
-    )
+        step(thin_ring_midway, says, load=load, radius=radius, jaws=3, width=width, wall=wall, modulus=205e3) for says,
+        wall in ((f"The thick wall, with the {load} N a jaw that bulge it so:", thick),
+        ("The thin one, the same push:", thin)))
     ratio = thick / thin
-    return ask(
-        f"A steel ring with a {say.length(thick)} wall bulges {say.fine(before.value, 3)} between the jaws of a "
+    return ask(f"A steel ring with a {say.length(thick)} wall bulges {say.fine(before.value, 3)} between the jaws of a "
         f"three-jaw chuck. Another with the same mean diameter and the same push has a {say.length(thin)} wall. "
-        f"How far does it bulge, in {say.fine_unit}?",
-        "mm",
+        f"How far does it bulge, in {say.fine_unit}?", "mm",
         (before, after, f"Or shorter: ({plain(thick, 3)} ÷ {plain(thin, 3)})³ = {plain(ratio**3, 4)} times."),
         ("The wall bends like a beam.", "Old wall over new wall, cubed."),
         (
-            Slip(
-                "linear for cubic",
-                before.value * ratio,
-                "You took the walls as they are. A bent wall goes with its cube.",
-            ),
-            Slip("square for cubic", before.value * ratio**2, "You took the square. A bent wall goes with the cube."),
-        ),
-        shown="µm",
-    )
+        Slip("linear for cubic", before.value * ratio,
+        "You took the walls as they are. A bent wall goes with its cube."),
+        Slip("square for cubic", before.value * ratio**2, "You took the square. A bent wall goes with the cube.")),
+        shown="µm")
 
 
 @CHAPTER.exercise("Enough grip?", 2)
 def grip(draw: Draw, say: Say) -> Task:
-    cut, feed, small, large, friction, safety = (
-        draw.whole(30, 300),
-        draw.whole(5, 60),
-        draw.value(8, 30, 0.5),
-        draw.value(15, 60, 0.5),
-        draw.value(0.06, 0.15, 0.005),
-        draw.value(2, 3, 0.1),
-    )
+    cut, feed, small, large, friction, safety = (draw.whole(30, 300), draw.whole(5, 60), draw.value(8, 30, 0.5),
+        draw.value(15, 60, 0.5), draw.value(0.06, 0.15, 0.005), draw.value(2, 3, 0.1))
     if not 1.2 < large / small < 2.5:
         raise Again
-    line = step(
-        grip_needed,
-        "All jaws together:",
-        cutting_force=cut,
-        feed_force=feed,
-        cut_diameter=small,
-        grip_diameter=large,
-        friction=friction,
-        safety=safety,
-    )
+    line = step(grip_needed, "All jaws together:", cutting_force=cut, feed_force=feed, cut_diameter=small,
+        grip_diameter=large, friction=friction, safety=safety)
     same = grip_needed(cut, feed, large, large, friction, safety)
     return ask(
         f"You turn at Ø{say.length(small)} with {cut} N of cutting force and {feed} N of feed force. The work is "
         f"gripped at Ø{say.length(large)}, coefficient of friction {plain(friction, 3)}, safety {plain(safety, 2)}. "
-        "How hard must each of three jaws push, in N?",
-        "N",
+        "How hard must each of three jaws push, in N?", "N",
         (line, f"A third for each jaw: {plain(line.value / 3, 4)} N."),
-        (
-            "At the grip the cutting force is smaller by the ratio of the diameters; the feed force comes in at a "
-            "right angle.",
-            "Root of the sum of squares, times safety, over friction; then a third.",
-        ),
-        (
-            Slip("all jaws for one", line.value, "That is all three jaws together. Each gives a third."),
-            Slip(
-                "diameters forgotten",
-                float(same) / 3,
-                "The grip is on a larger diameter than the cut: the lever is longer, so the force there is smaller.",
-            ),
-            Slip(
-                "safety forgotten", line.value / safety / 3, "That just holds, with nothing to spare. Times the safety."
-            ),
-        ),
-        answer=line.value / 3,
-    )
+        ("At the grip the cutting force is smaller by the ratio of the diameters; the feed force comes in at a "
+        "right angle.", "Root of the sum of squares, times safety, over friction; then a third."),
+        (Slip("all jaws for one", line.value, "That is all three jaws together. Each gives a third."),
+        Slip("diameters forgotten", float(same) / 3,
+        "The grip is on a larger diameter than the cut: the lever is longer, so the force there is smaller."),
+        Slip("safety forgotten", line.value / safety / 3, "That just holds, with nothing to spare. Times the safety.")),
+        answer=line.value / 3)
 
 
 @CHAPTER.exercise("From end to end", 2)
 def taper(draw: Draw, say: Say) -> Task:
     head, tail, thrust = draw.value(20, 60, 1) * 1e3, draw.value(5, 18, 0.5) * 1e3, draw.whole(8, 50)
     first, last = (
-        step(
-            between_centres_error,
-            says,
-            thrust=thrust,
-            place=place,
-            length=100,
-            diameter=60,
-            modulus=205e3,
-            head_stiffness=head,
-            centre_stiffness=tail,
-        )
-        for says, place in (("At the headstock:", 0), ("At the tailstock:", 100))
-    )
+        step(between_centres_error, says, thrust=thrust, place=place, length=100, diameter=60, modulus=205e3,
+        head_stiffness=head, centre_stiffness=tail) for says,
+        place in (("At the headstock:", 0), ("At the tailstock:", 100)))
     right = last.value - first.value
-    return ask(
-        "A short stiff bar between centres, one cut along. The headstock's centre gives 1 µm for "
+    return ask("A short stiff bar between centres, one cut along. The headstock's centre gives 1 µm for "
         f"{plain(head / 1e3, 3)} N, the tailstock's for {plain(tail / 1e3, 3)} N; the tool pushes with {thrust} N. "
-        f"How much thicker does the tailstock end come out, on diameter, in {say.fine_unit}?",
-        "mm",
+        f"How much thicker does the tailstock end come out, on diameter, in {say.fine_unit}?", "mm",
         (first, last, f"The difference: {plain(right * 1e3, 4)} µm."),
+        ("At each end only that end's centre gives. What it gives is not cut, on one side.",
+        "Push over stiffness at each end, the difference, twice for the diameter."),
         (
-            "At each end only that end's centre gives. What it gives is not cut, on one side.",
-            "Push over stiffness at each end, the difference, twice for the diameter.",
-        ),
-        (
-            Slip(
-                "radius for diameter",
-                right / 2,
-                "That is on the radius. The work turns: what is left stands all round, so twice on diameter.",
-            ),
-            Slip(
-                "sum for difference", last.value + first.value, "Both ends come out thick; the taper is the difference."
-            ),
-        ),
-        shown="µm",
-        answer=right,
-    )
+        Slip("radius for diameter", right / 2,
+        "That is on the radius. The work turns: what is left stands all round, so twice on diameter."),
+        Slip("sum for difference", last.value + first.value, "Both ends come out thick; the taper is the difference.")),
+        shown="µm", answer=right)
 
 
 @CHAPTER.exercise("How far may it stand out?", 2)
 def stand_out(draw: Draw, say: Say) -> Task:
     across, error, thrust = draw.value(6, 25, 0.5), draw.value(0.003, 0.02, 0.0005), draw.whole(8, 60)
     line = step(free_length, diameter=across, error=error, thrust=thrust, modulus=205e3)
-    return ask(
-        f"A steel shaft Ø{say.length(across)} is held in a chuck (taken as rigid) and turned with {thrust} N of "
+    return ask(f"A steel shaft Ø{say.length(across)} is held in a chuck (taken as rigid) and turned with {thrust} N of "
         f"thrust. Its end may come out {say.fine(error, 3)} too thick on diameter. How far may it stand out, in "
-        f"{say.length_unit}?",
-        "mm",
-        (line,),
+        f"{say.length_unit}?", "mm", (line,),
+        ("Half the error is the bending allowed.",
+        "Turn the cantilever formula round: length³ = 3 E I × bending ÷ push."),
         (
-            "Half the error is the bending allowed.",
-            "Turn the cantilever formula round: length³ = 3 E I × bending ÷ push.",
-        ),
-        (
-            Slip(
-                "diameter for radius",
-                float(free_length(across, 2 * error, thrust, 205e3)),
-                "You let the axis bend by the whole error. It comes twice on the diameter, so only half is allowed.",
-            ),
-            Slip(
-                "halved twice",
-                float(free_length(across, error / 2, thrust, 205e3)),
-                "You halved the error twice: bending is half of the error on diameter, once.",
-            ),
-        ),
-        within=0.025,
-    )
+        Slip("diameter for radius", float(free_length(across, 2 * error, thrust, 205e3)),
+        "You let the axis bend by the whole error. It comes twice on the diameter, so only half is allowed."),
+        Slip("halved twice", float(free_length(across, error / 2, thrust, 205e3)),
+        "You halved the error twice: bending is half of the error on diameter, once.")), within=0.025)
 
 
 @CHAPTER.exercise("A centre at the end", 1)
@@ -198,30 +114,19 @@ def centre(draw: Draw, say: Say) -> Task:
     return ask(
         f"A steel shaft Ø{say.length(across)}, {say.length(length)} from a rigid chuck to a rigid centre, is turned "
         f"with {thrust} N of thrust. How much too thick does it come out {say.length(where * length, 4)} from the "
-        f"chuck, in {say.fine_unit}? "
-        "The formula is printed under “Why”.",
-        "mm",
-        (line,),
-        (
-            "Put the numbers into the formula for chuck and centre; lengths in mm, E = 205 000 MPa.",
-            "The second moment is π d⁴ ÷ 64; the error on diameter is twice the bending.",
-        ),
-        (
-            Slip("radius for diameter", line.value / 2, "That is the bending. It comes twice on the diameter."),
-            Slip("no centre", free, "That is without the centre, as if the shaft ended there."),
-        ),
-        shown="µm",
-    )
+        f"chuck, in {say.fine_unit}? " "The formula is printed under “Why”.", "mm", (line,),
+        ("Put the numbers into the formula for chuck and centre; lengths in mm, E = 205 000 MPa.",
+        "The second moment is π d⁴ ÷ 64; the error on diameter is twice the bending."),
+        (Slip("radius for diameter", line.value / 2, "That is the bending. It comes twice on the diameter."),
+        Slip("no centre", free, "That is without the centre, as if the shaft ended there.")), shown="µm")
 
 
 @CHAPTER.exercise("Which grip?", 3)
 def which_grip(draw: Draw, say: Say) -> Task:
     outside, wall, width, load = draw.whole(40, 80), draw.value(3, 9, 0.5), draw.whole(10, 25), draw.whole(900, 2400)
     allowed = draw.pick((0.003, 0.004, 0.005, 0.006, 0.008, 0.01))
-    lobes = [
-        2 * float(ring_lobing(outside, outside - 2 * wall, width, push, jaws, 70e3, 0.33, 6).peak_to_valley)
-        for jaws, push in ((3, load), (3, load / 3), (6, load / 2))
-    ]
+    lobes = [2 * float(ring_lobing(outside, outside - 2 * wall, width, push, jaws, 70e3, 0.33, 6).peak_to_valley)
+        for jaws, push in ((3, load), (3, load / 3), (6, load / 2))]
     fits = [value < 0.85 * allowed for value in lobes]
     if any(abs(value / allowed - 1) < 0.15 for value in lobes) or not any(fits):
         raise Again
@@ -232,80 +137,44 @@ def which_grip(draw: Draw, say: Say) -> Task:
         f"model gives lobes, peak to valley on diameter, of {say.fine(lobes[0])} with three jaws at {load} N each, "
         f"{say.fine(lobes[1])} at a third of that, and {say.fine(lobes[2])} with six jaws. It may be "
         f"{say.fine(allowed)} out of round on diameter. A third of the push still drives a finishing cut. Which is the "
-        "first grip in this list that is round enough?",
-        options,
-        right,
-        (
-            f"{plain(lobes[right] * 1e3, 2)} µm is within {plain(allowed * 1e3, 2)} µm"
-            + ("." if not right else f"; the one before gives {plain(lobes[right - 1] * 1e3, 2)} µm, too much."),
-        ),
+        "first grip in this list that is round enough?", options, right,
+        (f"{plain(lobes[right] * 1e3, 2)} µm is within {plain(allowed * 1e3, 2)} µm"
+        + ("." if not right else f"; the one before gives {plain(lobes[right - 1] * 1e3, 2)} µm, too much."),),
         ("Hold each of the three figures against what is allowed.", "Stop at the first in the list that fits."),
         tuple(
-            Slip(
-                "too rough" if i < right else "more than needed",
-                i,
-                "Its lobes are above what is allowed."
-                if i < right
-                else "It would do, but an earlier one in the list is round enough already.",
-            )
-            for i in range(3)
-            if i != right
-        ),
-    )
+        Slip("too rough" if i < right else "more than needed", i, "Its lobes are above what is allowed." if i < right
+        else "It would do, but an earlier one in the list is round enough already.") for i in range(3) if i != right))
 
 
 @CHAPTER.exercise("At the lathe: weigh the tailstock", 2, hands=True)
 def weigh_tail(draw: Draw, say: Say) -> Task:
     mass, out = draw.value(2, 8, 0.5), draw.whole(10, 60)
-    line = step(
-        between_centres_error,
-        "A centre that gives 1 µm for 12 N; an error on diameter is twice what the centre gives:",
-        thrust=9.81 * mass,
-        place=100,
-        length=100,
-        diameter=60,
-        modulus=205e3,
-        head_stiffness=30e3,
-        centre_stiffness=12e3,
-    )
+    line = step(between_centres_error,
+        "A centre that gives 1 µm for 12 N; an error on diameter is twice what the centre gives:", thrust=9.81 * mass,
+        place=100, length=100, diameter=60, modulus=205e3, head_stiffness=30e3, centre_stiffness=12e3)
     return measure(
         f"Spindle off. Quill {out} mm out and clamped, centre in. Indicator on the centre from above or below, its "
         f"stand on the bed. Hang {plain(mass, 2)} kg on the centre; mind your toes. By how much does it move, in "
-        f"{say.fine_unit}?",
-        "mm",
-        (9.81 * mass / 120e3, 9.81 * mass / 2e3),
-        line.value / 2,
+        f"{say.fine_unit}?", "mm", (9.81 * mass / 120e3, 9.81 * mass / 2e3), line.value / 2,
         (line, f"The centre itself moves {plain(line.value * 500, 3)} µm."),
         ("On and off three times; the readings should come back.", "Loaded less unloaded."),
         low_says="Stiffer than small lathes are. Does the indicator's stand move along with the tailstock?",
         high_says="Very soft. Is the quill clamped, the tailstock clamped to the bed, the centre seated clean?",
-        shown="µm",
-    )
+        shown="µm")
 
 
 @CHAPTER.exercise("Kitchen table: round that is not", 1, hands=True)
 def triangle(draw: Draw, say: Say) -> Task:
     side = draw.whole(45, 90)
-    line = step(
-        gauging.two_point_reading,
+    line = step(gauging.two_point_reading,
         "Between two flat jaws a shape with an odd number of lobes always measures its mean diameter, here of lobes 2 "
-        "mm high:",
-        radius=side / 2,
-        lobe=2,
-        lobes=3,
-        angle=25,
-    )
+        "mm high:", radius=side / 2, lobe=2, lobes=3, angle=25)
     return measure(
         f"Cut a triangle with three equal sides of {say.length(side, 4)} from card. Swing an arc over each side from "
         "the opposite corner and cut along the arcs. Roll it between two rulers held parallel: how wide is it, in "
-        f"{say.length_unit}?",
-        "mm",
-        (side - 2.5, side + 2.5),
-        side,
+        f"{say.length_unit}?", "mm", (side - 2.5, side + 2.5), side,
         (line, f"Every width is a radius of one of the arcs: {side} mm."),
         ("Measure in three directions before you write it down.", "How far is each arc from the corner opposite?"),
         low_says="Narrower than its side. Did the scissors cut inside the arcs, or did you measure across a corner "
-                 "slantwise?",
-        high_says="Wider than its side. Were the arcs swung from the opposite corners?",
-        slips=(Slip("height for width", side * 3**0.5 / 2, "That is the height of the triangle without its arcs."),),
-    )
+        "slantwise?", high_says="Wider than its side. Were the arcs swung from the opposite corners?",
+        slips=(Slip("height for width", side * 3**0.5 / 2, "That is the height of the triangle without its arcs."),))
