@@ -11,6 +11,8 @@ from playwright.sync_api import expect
 from test_workbook import go_to, opened
 
 import lab
+from springpass.pages import check_stickout
+from springpass.screen.page import headline
 
 pytestmark = pytest.mark.browser
 COUNTS = """() => window.jupyterapp.shell.currentWidget.content.widgets.filter(c => c.model.type === 'code')
@@ -195,6 +197,46 @@ def test_the_picture_stays_in_sight_at_a_desk(wide, address):
         assert picture["y"] >= 0 and picture["y"] + picture["height"] <= 900
     assert not errors, errors
     lab.shut(page)
+
+
+def test_on_a_phone_the_notebook_has_the_whole_width(narrow, address):
+    page = page_of(narrow, [])
+    page.goto(f"{address}/lab/tree/check_stickout.ipynb")
+    wait_open(page)
+    assert page.locator(".jp-NotebookPanel").bounding_box()["width"] > 300, "JupyterLab's side bar is put away"
+    page.evaluate("() => window.jupyterapp.shell.currentWidget.sessionContext.shutdown()")
+    page.close()
+
+
+@pytest.mark.parametrize("width", [1280, 390])
+def test_four_typed_numbers_lead_to_a_verdict_of_ones_own(browser, address, width):
+    """Bore, tolerance, bar, stickout: each box is reached by its label; the verdict that stands is that of the four.
+
+    Ten seconds is what a hand takes that types a number in one; what the workbook adds to it is measured here.
+    """
+    context = browser.new_context(viewport={"width": width, "height": 844})
+    page, errors, _ = opened(context, address, "check_stickout.ipynb")
+    go_to(page, 2)
+    shown = page.locator(".sp-page").first
+    waited = 0.0
+    for label, typed in (("bore diameter, mm", "20"), ("tolerance on diameter, µm", "21"), ("bar diameter, mm", "16"),
+                         ("stickout, mm", "50")):
+        before = shown.locator(".sp-words").inner_text()
+        box = shown.get_by_role("textbox", name=label, exact=True)
+        box.fill(typed)
+        begun = time.monotonic()
+        box.press("Enter")
+        expect(shown.locator(".sp-words")).not_to_have_text(before)
+        waited += time.monotonic() - begun
+    page.wait_for_timeout(500)   # the hand rests: advice stands too
+    own = check_stickout.PAGE.answer(bore=20, tolerance=0.021, bar_diameter=16, stickout=50)
+    first = shown.locator(".sp-words p").first
+    expect(first).to_contain_text(headline(own.result))
+    expect(first).to_be_in_viewport()
+    print(f"{width} px: the workbook's part of four typed numbers {waited:.1f} s")
+    assert not errors, errors
+    lab.shut(page)
+    context.close()
 
 
 # ---- honest states --------------------------------------------------------------------------------------------------

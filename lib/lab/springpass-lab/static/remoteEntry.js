@@ -8,6 +8,8 @@ var _JUPYTERLAB;
   const VIEW = "application/vnd.jupyter.widget-view+json";
   const RUN_ALL = ["notebook:run-all-cells", "runmenu:run-all", "notebook:restart-run-all", "runmenu:restart-and-run-all"];
 
+  const NARROW = 760;   // px, as in page.css
+
   /** SHA-256 of a text, as hex. The browser's own stands only on https pages, and a class's server has none. */
   function sha256(text) {
     const bytes = new TextEncoder().encode(text), size = bytes.length, blocks = (size + 9 + 63) >> 6;
@@ -117,6 +119,9 @@ var _JUPYTERLAB;
         const look = () => open(tracker.currentWidget).catch(mishap => console.warn("springpass-lab", mishap));
         tracker.currentChanged.connect(look);
         app.restored.then(look);
+        app.restored.then(() => {   // a phone's whole width is the notebook's
+          if (window.innerWidth < NARROW) { app.shell.collapseLeft?.(); app.shell.collapseRight?.(); }
+        });
         app.commands.commandExecuted.connect((_, {id, result}) => {
           if (RUN_ALL.includes(id)) result.then(() => toTop(tracker.currentWidget), () => {});
         });
