@@ -26,6 +26,7 @@ from springpass.boring_bar.vibration import (
 from springpass.core.quantity import Refused
 from springpass.core.spread import EDGE, FAILS, HOLDS
 from springpass.cutting import forces, speeds
+from springpass.pages import check_stickout as bench
 
 BARS = (3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 16.0, 20.0, 25.0, 32.0, 40.0)
 MATERIALS = (
@@ -477,3 +478,10 @@ def test_chips_of_a_deep_bore_are_weighed_against_the_room():
 def test_a_bore_that_cannot_be_is_refused(bad):
     with pytest.raises(Refused):
         bore_room(**bad)
+
+
+def test_the_class_follows_the_bore_until_a_width_is_set():
+    """H7 is 18 µm at 12 mm and 30 µm at 60 (ISO 286-1); a typed 18 stays 18."""
+    assert bench.PAGE.answer(bore=60).result.setup.tolerance == pytest.approx(0.030)
+    assert bench.PAGE.answer(bore=60, tolerance=0.018).result.setup.tolerance == pytest.approx(0.018)
+    assert bench.PAGE.answer(bore=60, tolerance_class="").result.setup.tolerance == pytest.approx(0.018)

@@ -50,12 +50,17 @@ DIAL, STRAIGHT = "measure, then dial in the remainder", "straight to size"
 CLASS = re.compile(r"[A-Za-z]{1,2}\s?\d{1,2}")
 GUESS = 0.4  # share of the compliance from which the holder is named first
 
+# mm; a hair off the usual 18 µm, so that a width of just 18 µm that somebody sets counts as set
+UNSET = quantity_of(Tolerance).usual + 1e-7
+
 
 def width_of(tolerance: float, tolerance_class: str, bore: float) -> float:
     """The width of the tolerance in mm: as it was set, or else of the class at this bore. Raises Refused."""
     code = tolerance_class.strip().replace(" ", "")
-    if not code or tolerance != quantity_of(Tolerance).usual:
+    if tolerance != UNSET:
         return tolerance
+    if not code:
+        return quantity_of(Tolerance).usual
     if not CLASS.fullmatch(code):
         raise Refused("A tolerance class is a letter and a grade, such as H7. Leave the box empty to go by the width.")
     zone = limits(bore, code)
@@ -82,7 +87,7 @@ def proposed_speed(material: str, tool: str) -> float:
     return float(speeds.cutting_speed(forces.group_of(material), tool).low)
 
 
-def compute(tolerance: float = 0.018, tolerance_class: str = "H7", own_holder: bool = False, route: str = DIAL,
+def compute(tolerance: float = UNSET, tolerance_class: str = "H7", own_holder: bool = False, route: str = DIAL,
         offset_share: float = 0.6, tool: str = "uncoated carbide", own_speed: bool = False, speed: float = 40.0,
         **values: Any) -> StickoutCheck:
     more = measured() if own_holder else {}
@@ -406,7 +411,7 @@ def _formulas(c: StickoutCheck) -> str:
 PAGE = Page(name="check_stickout", title="May this bar stick out this far?",
     inputs=(Choose("material", forces.named_materials(), "carbon steel C45 / 1045", "work"),
     Slide("bore", but(BoreDiameter, high=80), "work", "bore diameter"),
-    Slide("tolerance", Tolerance, "work", "tolerance on diameter"),
+    Slide("tolerance", but(Tolerance, usual=UNSET), "work", "tolerance on diameter"),
     Write("tolerance_class", "H7", "work", "its class, while no width is set", "H7 follows the bore; empty for none"),
     Slide("depth", BoreDepth, "work", "depth of the bore", rare=True),
     Tick("blind", False, "work", "the bore is blind", rare=True),
