@@ -354,8 +354,8 @@ def chatter_words(c: Chatter, say: Say) -> str:
     nose = say.length(c.setup.nose_radius, 2)
 
     def begins(one: Likely) -> str:
-        return (f"not up to the nose radius of {nose}" if np.isinf(one.value)
-            else f"at {say.length(one.value, 2)} depth of cut")
+        return (f"no chatter is expected up to a depth of cut of {nose}, the nose radius" if np.isinf(one.value)
+            else f"chatter begins at {say.length(one.value, 2)} depth of cut")
 
     gain = 100 * c.gain
     tuned = (
@@ -364,9 +364,9 @@ def chatter_words(c: Chatter, say: Say) -> str:
         else f"With only {c.waves} waves on a revolution the spindle speed matters: the best one nearby raises it by "
         f"{plain(gain, 1)} %.")
     return (
-        f"At {say.speed(c.setup.speed)} chatter begins {begins(c.here)}. Without the damping of the flank it begins "
-        f"{begins(c.plain)}. The natural frequency is {plain(c.frequency, 2)} Hz, and the spindle turns at "
-        f"{plain(c.spindle, 3)} rpm. {tuned}")
+        f"At {say.speed(c.setup.speed)} {begins(c.here)}. Without the damping of the flank {begins(c.plain)}. "
+        f"The natural frequency is {plain(c.frequency, 2)} Hz, and the spindle turns at {plain(c.spindle, 3)} rpm. "
+        f"{tuned}")
 
 
 CHATTER = Page("chatter", "When does the bar begin to chatter?",
