@@ -72,9 +72,16 @@ _SLIM, _WIDE = set("ijlI.,:;'|!() ftr-/[]°·"), set("mwMW%@+=<>×±−≈–—
 def breadth(words: str, size: float = 15.0) -> float:
     """px that a line of text takes at most, near enough: by default small letters at a phone's size in a wide typeface.
     """
-    return size * sum(
-        0.38 if c in _SLIM else 0.88 if c in _WIDE else 0.69 if c.isupper() else 0.64 if c.isdigit() else 0.62
-        for c in words)
+    return size * sum(map(_ems, words))
+
+
+def _ems(letter: str) -> float:
+    """How broad a letter is at most in a wide typeface, as a share of its size."""
+    for share, kind in ((0.38, letter in _SLIM), (0.88, letter in _WIDE), (0.69, letter.isupper()),
+            (0.64, letter.isdigit())):
+        if kind:
+            return share
+    return 0.62
 
 
 class Drawing:
