@@ -68,6 +68,15 @@ def test_no_modules_import_each_other_in_a_ring():
     assert "all " in rooms.survey(ROOT)
 
 
+def test_no_conditional_is_chained_over_two():
+    def links(node):
+        return 1 + links(node.orelse) if isinstance(node, ast.IfExp) else 0
+
+    long = [f"{path.relative_to(LIB)}:{node.lineno}" for path in MODULES
+            for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))) if links(node) > 2]
+    assert not long, f"write if and elif, or a dictionary: {long}"
+
+
 @pytest.mark.parametrize("path", MODULES, ids=lambda p: p.relative_to(LIB).as_posix())
 def test_every_module_says_what_it_is(path):
     assert ast.get_docstring(ast.parse(path.read_text(encoding="utf-8")))

@@ -219,8 +219,13 @@ def _gap(s: Setup) -> float:
 def _judged(s: Setup, count: int) -> tuple[Outcome, str, float]:
     """Every sample's fate, why the job is not judged ("" where it is), and the chance that it holds."""
     out = _outcome(s, count)
-    unjudged = (SHUT if _gap(s) < _rule("least gap").low else RUBS if out.cuts.mean() < HALF else DEEP
-        if s.infeed > s.nose_radius * (1 + 1e-9) else "")
+    unjudged = ""
+    if _gap(s) < _rule("least gap").low:
+        unjudged = SHUT
+    elif out.cuts.mean() < HALF:
+        unjudged = RUBS
+    elif s.infeed > s.nose_radius * (1 + 1e-9):
+        unjudged = DEEP
     return out, unjudged, 0.0 if unjudged else odds(out.good)
 
 

@@ -110,8 +110,10 @@ def gauge_set(choice: Any = "112", missing: Any = ()) -> GaugeSet:
 
     Raises Refused for an unknown name or when a missing block was never in the set.
     """
-    box = choice if isinstance(choice, GaugeSet) else standard_set(choice) if isinstance(choice, str) else (
-        standard_set(f"{choice:g}") if isinstance(choice, int | float) else read_set(choice))
+    if isinstance(choice, int | float):
+        choice = f"{choice:g}"
+    box = choice if isinstance(choice, GaugeSet) else (
+        standard_set(choice) if isinstance(choice, str) else read_set(choice))
     gone = read_set(missing, box.unit).sizes if missing is not None and np.size(missing) else ()
     strange = [box.text(size) for size in gone if size not in box.sizes]
     if strange:

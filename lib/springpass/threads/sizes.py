@@ -189,8 +189,9 @@ def _metric(size: str, pitch: str | None, special: bool) -> Thread:
             f"{', '.join(f'{p:g}' for p in sorted(near))} mm.")
     if step > most:
         raise Refused(f"A pitch of {step:g} mm is too coarse for M{major:g}, whose coarsest is {most:g} mm.")
-    series = ("coarse" if step == coarse else "fine" if any(row["pitch"] == step for row in listed)
-        else "non-standard fine" if listed else "special")
+    series = "non-standard fine" if listed else "special"
+    if any(row["pitch"] == step for row in listed):
+        series = "coarse" if step == coarse else "fine"
     return Thread(f"M{major:g}x{step:g}", major, step, series, False)
 
 
