@@ -136,3 +136,9 @@ def test_positive_refuses(value):
         assert positive(0, "stickout", zero=True) == 0
     if value == float("inf"):
         assert positive(value, "stiffness", infinite=True) == value
+
+
+def test_what_is_held_up_to_is_never_rounded_beyond():
+    assert [Say().limit(v) for v in (35.57, 35.5, 123.9)] == ["35.5 mm", "35.5 mm", "123 mm"]
+    assert [Say().limit(v, up=True) for v in (7.01, 7.1)] == ["7.1 mm", "7.1 mm"]
+    assert Say(True).limit(25.4 * 1.239) == "1.23 inch" and Say(True).limit(25.4 * 1.231, up=True) == "1.24 inch"

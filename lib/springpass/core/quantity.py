@@ -243,6 +243,12 @@ class Say:
         """A length in mm as "40 mm" or "1.575 inch"."""
         return f"{plain(value / 25.4, digits)} inch" if self.inch else f"{plain(value, digits)} mm"
 
+    def limit(self, value: float, up: bool = False) -> str:
+        """A length that something holds up to, rounded down so that what is printed holds too; `up` for a least one."""
+        step = 0.254 if self.inch else 0.1 if value < 100 else 1.0
+        steps = np.ceil(value / step - 1e-9) if up else np.floor(value / step + 1e-9)
+        return self.length(float(steps * step), 3)
+
     def fine(self, value: float, digits: int = 2) -> str:
         """A small length in mm as "7.3 µm" or "0.29 thou"."""
         return f"{plain(value / 0.0254, digits)} thou" if self.inch else f"{plain(value * 1e3, digits)} µm"

@@ -426,7 +426,8 @@ def round_picture(r: Round, say: Say) -> str:
             for low, high in spans:
                 d.rect(x0 + width * low / end, y + 20, max(width * (min(high, end) - low) / end, 2), 14, "fill-c",
                     "thin", 6)
-            label = f"{which} {say.length(limit, 2)}"
+            label = say.length(limit, 2) if which == "deepest" else say.limit(limit, up=which == "slimmest")
+            label = f"{which} {label}"
             d.text(d.within(max(edge, x0 + breadth(label) / 2), label), y + 16, label, "middle", "small halo")
         else:
             d.text(x0 + width / 2, y + 16, "nothing here holds", "middle", "small halo")
@@ -436,11 +437,11 @@ def round_picture(r: Round, say: Say) -> str:
 
 
 def round_words(r: Round, say: Say) -> str:
-    stickout = (f"Every stickout up to {say.length(r.longest, 2)} holds." if np.isfinite(r.longest)
+    stickout = (f"Every stickout up to {say.limit(r.longest)} holds." if np.isfinite(r.longest)
         else "No stickout holds with this bar and cut.")
     bar = (
-        f"At {say.length(r.setup.stickout, 3)} the slimmest bar that holds is {say.length(r.slimmest, 2)}; with room "
-        f"for chips it may be {say.length(r.largest, 2)} at most." if np.isfinite(r.slimmest)
+        f"At {say.length(r.setup.stickout, 3)} the slimmest bar that holds is {say.limit(r.slimmest, up=True)}; with "
+        f"room for chips it may be {say.length(r.largest, 2)} at most." if np.isfinite(r.slimmest)
         else f"At {say.length(r.setup.stickout, 3)} no steel bar that goes in holds." if r.setup.bar_material == "steel"
         else f"At {say.length(r.setup.stickout, 3)} no bar that goes in holds.")
     if not r.stretches:

@@ -189,13 +189,7 @@ def _longest(c: StickoutCheck, say: Say) -> str:
         return "No stickout holds with this bar and cut."
     ratio = plain(c.longest / c.setup.bar_diameter, 2)
     more = " or more" if c.open_end else ""
-    return f"Every stickout up to {say.length(_down(c.longest, say), 3)}{more} holds, {ratio} bar diameters."
-
-
-def _down(value: float, say: Say) -> float:
-    """A length rounded down to what is shown, so that what is printed still holds."""
-    step = 25.4 * 0.01 if say.inch else 0.1 if value < 100 else 1.0
-    return float(np.floor(value / step) * step)
+    return f"Every stickout up to {say.limit(c.longest)}{more} holds, {ratio} bar diameters."
 
 
 def what_to_do(change: Change, c: StickoutCheck, say: Say) -> str:
@@ -250,7 +244,7 @@ def picture(c: StickoutCheck, say: Say) -> str:
     if np.isfinite(c.longest):
         inside = np.linspace(c.stickouts[0], max(min(c.longest, c.stickouts[-1]), c.stickouts[0]), 30)
         chart.band(say.length_number(inside), 0 * inside, np.interp(inside, c.stickouts, chance), "c")
-        chart.upright(say.length_number(c.longest), f"longest {say.length(_down(c.longest, say), 3)}", low=True)
+        chart.upright(say.length_number(c.longest), f"longest {say.limit(c.longest)}", low=True)
     chart.curve(x, chance)
     chart.level(90, "holds")
     chart.level(50, "at the edge")
