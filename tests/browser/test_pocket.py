@@ -187,7 +187,7 @@ def test_a_screen_reader_hears_it(browser, file):
         expect(words).to_have_attribute("aria-live", "polite")
         picture = card.page.locator("#picture").get_by_role("img").first
         expect(picture).to_have_accessible_name("Boring bar in its holder and bore")
-        assert "half the tolerance" in picture.locator("desc").text_content()
+        assert "±9 µm" in picture.locator("desc").text_content()
         # the same words are not said again where nothing changed
         assert (
             card.page.evaluate("""async () => { let count = 0;
