@@ -189,7 +189,7 @@ socket.gethostbyname = _no_name
 """
 
 
-@pytest.mark.parametrize("name", ["check_stickout", "10_plan_a_part"])
+@pytest.mark.parametrize("name", ["check_stickout", "13_plan_a_part"])
 def test_a_notebook_runs_with_only_its_own_computer_in_reach(name, tmp_path, monkeypatch):
     """A real kernel, which talks to the browser over the loopback; anything further fails and is counted."""
     from jupyter_client.manager import start_new_kernel

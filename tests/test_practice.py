@@ -639,10 +639,10 @@ BY_HAND = {
     "09_holes_and_threads/clean": lambda d, start, drift, deep: 2 * (start + drift * deep / 1000),
     "09_holes_and_threads/tip_flat": lambda pitch, wide: 2000 * wide * np.cos(PI / 6),
     "09_holes_and_threads/wires": lambda flank, pitch, middle, wire: middle + 3 * wire - np.cos(PI / 6) * pitch,
-    "10_plan_a_part/blank": lambda size, rough, finish: size + 2 * (rough + finish),
-    "10_plan_a_part/together": lambda a, b, c: (a * a + b * b + c * c) ** 0.5,
-    "10_plan_a_part/aim": lambda rise, a, size: rise * a * size / 1000,
-    "10_plan_a_part/all_good": lambda sizes, good: 100 * (good / 100) ** sizes,
+    "13_plan_a_part/blank": lambda size, rough, finish: size + 2 * (rough + finish),
+    "13_plan_a_part/together": lambda a, b, c: (a * a + b * b + c * c) ** 0.5,
+    "13_plan_a_part/aim": lambda rise, a, size: rise * a * size / 1000,
+    "13_plan_a_part/all_good": lambda sizes, good: 100 * (good / 100) ** sizes,
 }
 
 

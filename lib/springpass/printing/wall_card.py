@@ -141,7 +141,7 @@ def _plan(answer: Any, say: Say) -> dict[str, Number]:
 
 NUMBERS: dict[str, Callable[[Any, Say], dict[str, Number]]] = {"01_heat": _heat, "02_bore_stress": _stress,
     "03_boring_bar": _bar, "04_reaming": _reamer, "05_workholding": _jaws, "06_fits": _fit,
-    "07_stops_and_measuring": _stops, "08_cutting": _finish, "09_holes_and_threads": _drill, "10_plan_a_part": _plan}
+    "07_stops_and_measuring": _stops, "08_cutting": _finish, "09_holes_and_threads": _drill, "13_plan_a_part": _plan}
 
 
 # ---- a card ------------------------------------------------------------------------------------------

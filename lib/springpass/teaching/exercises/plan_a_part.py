@@ -1,4 +1,4 @@
-"""Chapter 10, the whole part: stock, order, what adds up, and the odds."""
+"""Chapter 13, the whole part: stock, order, what adds up, and the odds."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from ...measuring.guard_bands import odds_in_tolerance
 from ...stops import from_each_other
 from ..practice import Again, Chapter, Draw, Slip, Task, ask, choose, measure, step
 
-CHAPTER = Chapter("10_plan_a_part", "10 Plan a part")
+CHAPTER = Chapter("13_plan_a_part", "13 Plan a part")
 PARTS = ("the bar's bending", "the dial", "the warmth", "the reading")
 STEEL = heat.properties("42CrMo4 / 4140")
 
