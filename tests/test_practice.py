@@ -432,6 +432,77 @@ def test_a_guess_made_before_the_word_was_chosen_goes_with_it():
     assert progress.pages("oak")["predictions"] == {} and progress.pages("ash")["predictions"]
 
 
+def test_what_was_done_follows_a_class_set_late_and_never_another_learner():
+    """The class word comes last, as it does on a club's evening; then the next one sits down at the same computer."""
+    progress.call_me("ash")
+    progress.note("predictions", "03_boring_bar", "ash", typed="four times")
+    progress.note("exercises", "03_boring_bar/longer", "ash", typed="7", right=True, tries=1)
+    progress.call_me("Ash", "club")
+    kept = progress.pages("ash", "club")
+    assert kept["predictions"]["03_boring_bar"]["typed"] == "four times"
+    assert kept["exercises"]["03_boring_bar/longer"]["sheet"] == code("ash", "")
+    assert progress.of_these(kept["exercises"]["03_boring_bar/longer"], "ash", "club") == {}, "other numbers now"
+    assert progress.pages("ash") == {"predictions": {}, "exercises": {}} and progress.before() is None
+    progress.call_me("oak", "club")
+    assert progress.pages("oak", "club") == {"predictions": {}, "exercises": {}}
+    assert progress.pages("ash", "club") == kept and progress.before() == ("ash", "club")
+    progress.call_me("ash tree", "club")
+    assert progress.pages("ash tree", "club") == {"predictions": {}, "exercises": {}}
+
+
+def test_a_word_changed_by_the_same_learner_takes_all_along_when_asked():
+    progress.call_me("ash", "club")
+    progress.note("predictions", "01_heat", "ash", "club", typed="1")
+    progress.note("predictions", "02_bore_stress", "ash", "club", typed="2")
+    progress.call_me("elm", "club")
+    progress.note("predictions", "01_heat", "elm", "club", typed="3")
+    assert progress.still_me() == ("elm", "club")
+    kept = progress.pages("elm", "club")["predictions"]
+    assert {name: row["typed"] for name, row in kept.items()} == {"01_heat": "3", "02_bore_stress": "2"}
+    put_by = files.load(progress.FILE, progress.EMPTY, lambda data: True)["put by"]
+    assert "1" in str(put_by), "the older of two guesses is kept too"
+    with pytest.raises(Refused, match="nothing to bring along"):
+        progress.still_me()
+
+
+def test_the_next_learner_without_a_word_sees_nothing_of_the_last_one():
+    for typed in ("four times", "twice", "eight times"):
+        assert progress.pages(*progress.who()) == {"predictions": {}, "exercises": {}}
+        progress.note("predictions", "03_boring_bar", *progress.who(), typed=typed)
+        progress.someone_else()
+    rows = list(csv.DictReader(io.StringIO(progress.table())))
+    assert sorted(row["typed"] for row in rows) == ["eight times", "four times", "twice"]
+    assert len({row["learner"] for row in rows}) == 3
+    progress.call_me("ash")
+    assert progress.pages("ash") == {"predictions": {}, "exercises": {}}
+
+
+def test_who_works_here_is_asked_once_and_holds_for_the_whole_notebook():
+    from springpass.screen.questions import SOMEONE_ELSE, STILL_ME, Practise, Predict
+
+    one = chapter("03_boring_bar")
+    asked, sheet = Predict(one), Practise(one)
+    asked.hear({"block": "guess", "field": "answer", "typed": "four times"})
+    first = sheet.cards[0]
+    first.answer(first.task.answer_text())
+    asked.hear({"block": "who", "field": "learner", "typed": "Ash"})
+    assert sheet.who == ("ash", "") and "four times" in asked.told and "ash" in sheet.front.answer["blocks"][0]["asks"]
+    assert "Solved, with the numbers of an earlier word" in sheet.cards[0].told
+    asked.hear({"block": "who", "field": "group", "typed": "club"})
+    assert sheet.who == ("ash", "club") and "four times" in asked.told
+    asked.hear({"block": "who", "button": SOMEONE_ELSE, "typed": "Ash"})
+    assert asked.told == "" and asked.learner == "" and asked.group == "club" and sheet.cards[0].told == ""
+    asked.hear({"block": "guess", "field": "answer", "typed": "twice as far"})
+    asked.hear({"block": "who", "field": "learner", "typed": "oak"})
+    assert "twice as far" in asked.told and progress.pages("ash", "club")["predictions"]["03_boring_bar"]["typed"] == "four times"
+    asked.hear({"block": "who", "field": "learner", "typed": "elm"})
+    assert asked.told == "" and not asked.front.answer["blocks"][0]["buttons"][1]["hide"]
+    asked.hear({"block": "who", "button": STILL_ME, "typed": "elm"})
+    assert "twice as far" in asked.told and progress.pages("oak", "club")["predictions"] == {}
+    asked.hear({"block": "who", "field": "learner", "typed": "  "})
+    assert "empty" in asked.heard and asked.who[0] == "elm"
+
+
 def test_the_table_holds_all_and_runs_nothing():
     progress.note(
         "exercises", "01_heat/warm_work", "=1+1", "", typed="=HYPERLINK(1)", right=False, slip="unit", tries=1
@@ -519,10 +590,10 @@ def test_the_prediction_widget_is_silent_until_answered(one):
     assert "You said" in asked.told and not asked.note
     again = Predict(one)
     assert again.typed == asked.typed and again.told == asked.told, "reopened, it is still there"
-    assert again.told in again.front.answer["blocks"][0]["says"]
+    assert again.told in again.front.answer["blocks"][1]["says"]
     if not one.prediction.options:
         again.hear({"block": "guess", "field": "answer", "typed": "lots"})
-        assert "is not a number" in again.front.answer["blocks"][0]["says"]
+        assert "is not a number" in again.front.answer["blocks"][1]["says"]
     again.use(True)
 
 
@@ -530,9 +601,9 @@ def test_the_prediction_widget_is_silent_until_answered(one):
 def test_the_exercise_widget(one):
     from springpass.screen.questions import Practise
 
+    progress.call_me("Birch")
     sheet = Practise(one)
     assert all(card.told == card.hints == card.solution == "" for card in sheet.cards)
-    sheet.hear({"block": "who", "field": "learner", "typed": "Birch"})
     first = next(card for card in sheet.cards if not card.task.options)
     first.answer("twelve")
     assert "is not a number" in first.told
@@ -547,7 +618,7 @@ def test_the_exercise_widget(one):
     first.unfold()
     assert first.solution == ""
     reopened = Practise(one)
-    assert reopened.learner == "birch" and "✓" in reopened.cards[first.number - 1].told
+    assert reopened.who == ("birch", "") and "✓" in reopened.cards[first.number - 1].told
     reopened.use(True)
     assert "✓" in reopened.cards[first.number - 1].told, "what was typed keeps its unit"
     sheet.export()
@@ -565,10 +636,9 @@ def test_the_exercise_widget(one):
     assert first.told == ""
     sheet.bring_back()
     assert "✓" in first.told
-    sheet.hear({"block": "who", "field": "learner", "typed": "  "})
-    assert "empty" in sheet.said and sheet.who[0] == "birch"
-    sheet.hear({"block": "who", "field": "learner", "typed": "🦊 fox"})
-    assert first.told == "" and sheet.who[0] == "🦊 fox"
+    progress.call_me("🦊 fox")
+    sheet.anew()
+    assert sheet.cards[first.number - 1].told == "" and sheet.who[0] == "🦊 fox"
 
 
 def test_a_notice_of_a_damaged_file_reaches_the_page(tmp_path):

@@ -488,7 +488,7 @@ function ask(model, el) {
     return {element, show(now) {
       html(asks, "asks", now.asks); html(says, "says", now.says); html(after, "after", now.after);
       fields.forEach((one, i) => one.show(now.fields[i]));
-      buttons.forEach((one, i) => { one.textContent = now.buttons[i].label; });
+      buttons.forEach((one, i) => { one.textContent = now.buttons[i].label; one.hidden = Boolean(now.buttons[i].hide); });
     }};
   }
   function show() {

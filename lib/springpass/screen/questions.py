@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import logging
 import textwrap
+import weakref
 from collections.abc import Callable, Sequence
 from html import escape
 from typing import Any
@@ -61,12 +62,12 @@ def _field(task: Task, say: Say, label: str, value: str) -> dict[str, Any]:
         "hint": f"number{', ' + wanted if wanted else ''}"}
 
 
-def _button(name: str, says: str = "") -> dict[str, str]:
+def _button(name: str, says: str = "") -> dict[str, Any]:
     return {"id": name, "label": name, "says": says}
 
 
 def _block(name: str, asks: str = "", says: str = "", after: str = "", fields: Sequence[dict[str, Any]] = (),
-        buttons: Sequence[dict[str, str]] = (), kind: str = "") -> dict[str, Any]:
+        buttons: Sequence[dict[str, Any]] = (), kind: str = "") -> dict[str, Any]:
     """One block of page.js: a question, fields and buttons, what is said of the answer, and what comes after."""
     return {"id": name, "class": kind, "asks": asks, "says": says, "after": after, "fields": list(fields),
         "buttons": list(buttons)}
@@ -83,11 +84,14 @@ def _plain(text: str, first: str = "", rest: str = "") -> str:
 class _Asked:
     """What predictions and exercises have in common: blocks, shown anew after whatever the reader does."""
 
+    shown: weakref.WeakSet[_Asked] = weakref.WeakSet()   # all that stand in this notebook: one learner works in it
+
     def __init__(self, inch: bool) -> None:
         from .front import Front  # widgets only where a notebook asks
 
         self.say = Say(inch)
         self.begin()
+        self.shown.add(self)
         self.front = Front("ask", self.hear, spec={"class": "sp-ask"}, answer={"blocks": self.blocks()})
 
     def begin(self) -> None:
@@ -106,6 +110,11 @@ class _Asked:
         self.take(content["block"], content.get("field") or content["button"], content.get("typed") or "")
         self.front.answer = {"blocks": self.blocks()}
 
+    def anew(self) -> None:
+        """Another learner, or another word: take up what is noted of them."""
+        self.begin()
+        self.front.answer = {"blocks": self.blocks()}
+
     def use(self, inch: bool) -> None:
         self.say = Say(inch)
         self.front.answer = {"blocks": self.blocks()}
@@ -114,23 +123,34 @@ class _Asked:
 # ---- predict --------------------------------------------------------------------------------------
 
 
+SOMEONE_ELSE, STILL_ME = "someone else works here now", "still me: bring my work along"
+
+
 class Predict(_Asked):
-    """One question before the page; the answer is shown beside the result once there is one."""
+    """Who works here, and one question before the page; the answer is shown beside the result once there is one."""
 
     def __init__(self, chapter: Chapter, inch: bool = False) -> None:
         assert chapter.prediction
         self.chapter, self.task = chapter, chapter.prediction
-        self.told = self.note = self.typed = ""
+        self.who: tuple[str, str] = (EXAMPLE, "")
+        self.told = self.note = self.typed = self.learner = self.group = self.heard = ""
+        self.other: tuple[str, str] | None = None
         super().__init__(inch)
 
     def _tell(self, text: str) -> None:
         self.note = _told(text)
 
+    def _hear(self, text: str) -> None:
+        self.heard = _told(text)
+
     def begin(self) -> None:
+        self.told = self.note = self.typed = self.heard = ""
         _safely(self._recall, self._tell)
+        self.learner, self.group = "" if self.who[0] == EXAMPLE else self.who[0], self.who[1]
 
     def _recall(self) -> None:
-        kept = progress.pages(*progress.who())["predictions"].get(self.chapter.name)
+        self.who, self.other = progress.who(), progress.before()
+        kept = progress.pages(*self.who)["predictions"].get(self.chapter.name)
         if kept and isinstance(kept.get("typed"), str):
             try:
                 self.told = _beside(compare(self.task, kept["typed"], Say(bool(kept.get("inch")))))
@@ -140,11 +160,49 @@ class Predict(_Asked):
 
     def blocks(self) -> list[dict[str, Any]]:
         asks = _asks("Your guess first.", escape(self.task.asks))
-        return [_block("guess", asks, self.told + self.note,
+        return [self._who(), _block("guess", asks, self.told + self.note,
             fields=[_field(self.task, self.say, "your guess", self.typed)])]
 
+    def _who(self) -> dict[str, Any]:
+        head = _asks("Who works here?", "Alone, leave this empty. In a class, type a short word of your own and the "
+            "word of your class: your exercises have numbers of their own, and your work is kept under them.")
+        fields = [{"id": "learner", "label": "your word", "value": self.learner},
+            {"id": "group", "label": "class, if any", "value": self.group}]
+        buttons = [_button(SOMEONE_ELSE), {**_button(STILL_ME), "hide": not self.other}]
+        return _block("who", head, self.heard, fields=fields, buttons=buttons, kind="sp-who")
+
     def take(self, block: str, what: str, typed: str) -> None:
-        self.guess(typed)
+        if block == "guess":
+            self.guess(typed)
+        elif what in ("learner", "group"):
+            setattr(self, what, typed)
+            self._call()
+        else:
+            _safely({SOMEONE_ELSE: self._leave, STILL_ME: self._stay}[what], self._hear)
+
+    def _call(self) -> None:
+        """Take the word and the class that stand in their boxes; a class alone waits for its word."""
+        def act() -> None:
+            if self.learner.strip() or self.who[0] != EXAMPLE:
+                progress.call_me(self.learner, self.group)
+                self._everyone("")
+
+        self.heard = ""
+        _safely(act, self._hear)
+
+    def _leave(self) -> None:
+        progress.someone_else()
+        self._everyone("What was done here is kept. Type your own word, or begin without one.")
+
+    def _stay(self) -> None:
+        progress.still_me()
+        self._everyone("What you guessed and solved came along.")
+
+    def _everyone(self, text: str) -> None:
+        """The learner has changed for everything that stands in this notebook."""
+        for one in list(self.shown):
+            one.anew()
+        self.heard = f'<div class="sp-says sp-right">{escape(text)}</div>' if text else ""
 
     def guess(self, typed: str) -> None:
         """Take a prediction; an empty one takes it back to silence."""
@@ -156,8 +214,7 @@ class Predict(_Asked):
         def act() -> None:
             heard = compare(self.task, typed, self.say)
             self.told = _beside(heard)
-            learner, group = progress.who()
-            progress.note("predictions", self.chapter.name, learner, group, typed=typed, value=heard.value,
+            progress.note("predictions", self.chapter.name, *self.who, typed=typed, value=heard.value,
                 unit="" if self.task.options else self.task.unit, inch=self.say.inch, right=heard.right,
                 slip=heard.slip)
 
@@ -186,8 +243,12 @@ class Card:
         self.task = pose(self.exercise, *self.sheet.who, self.sheet.say)
         self.told = self.hints = self.solution = self.typed = ""
         self.hinted = 0
-        kept = self.sheet.kept.get(self.exercise.name, {})
+        row = self.sheet.kept.get(self.exercise.name, {})
+        kept = progress.of_these(row, *self.sheet.who)
         typed = kept.get("typed")
+        if row.get("right") and not kept:
+            self.told = ('<div class="sp-says sp-right">✓ Solved, with the numbers of an earlier word or class. Here '
+                "it is with your present numbers.</div>")
         if not isinstance(typed, str) or (self.task.options and typed not in self.task.options):
             return
         self.typed = typed
@@ -216,7 +277,7 @@ class Card:
 
     def answer(self, typed: str) -> None:
         """Check an answer; nothing happens where it is empty, and the same answer again is not a new try."""
-        kept = self.sheet.kept.get(self.exercise.name, {})
+        kept = progress.of_these(self.sheet.kept.get(self.exercise.name, {}), *self.sheet.who)
         again = self.told and (kept.get("typed"), bool(kept.get("inch"))) == (typed, self.sheet.say.inch)
         if not typed.strip() or again:
             return
@@ -263,27 +324,24 @@ class Practise(_Asked):
         super().__init__(inch)
 
     def begin(self) -> None:
+        self.said = ""
         _safely(self._recall, self.tell)
-        self.learner, self.group = self.who
         self.cards = [Card(self, number, exercise) for number, exercise in enumerate(self.chapter.exercises, 1)]
         self._status()
 
     def blocks(self) -> list[dict[str, Any]]:
-        head = ('<div class="sp-asks">Choose a short word: your numbers are drawn from it, and the same word brings '
-            "them back. Answer in mm, µm or inch; comma or point.</div>")
-        words = [{"id": "learner", "label": "your word", "value": self.learner},
-            {"id": "group", "label": "class, if any", "value": self.group}]
+        who, group = self.who
+        of = "the example" if who == EXAMPLE else f"“{who}”{f', class “{group}”' if group else ''}"
+        head = (f'<div class="sp-asks">These are the numbers of {escape(of)}; your word and your class stand at the top of '
+            "the chapter. Answer in mm, µm or inch; comma or point.</div>")
         again = {"id": "reset", "label": "really start again?" if self.sure else "start again", "says": ""}
         below = [again, *map(_button, ("bring it back", "save as a table", "sheet to print"))]
-        return [_block("who", head, self.status, fields=words), *(card.block() for card in self.cards),
+        return [_block("head", head, self.status), *(card.block() for card in self.cards),
             _block("below", says=self.said, buttons=below)]
 
     def take(self, block: str, what: str, typed: str) -> None:
         if block.isdigit():
             self.cards[int(block) - 1].take(what, typed)
-        elif block == "who":
-            setattr(self, what, typed)
-            self.call()
         else:
             {"reset": self.reset, "bring it back": self.bring_back, "save as a table": self.export,
              "sheet to print": self.printed}[what]()
@@ -310,15 +368,6 @@ class Practise(_Asked):
         for card in self.cards:
             card.pose()
         self._status()
-
-    def call(self) -> None:
-        """Take the word and the class that stand in their boxes."""
-        def act() -> None:
-            self.said = ""
-            self.who = progress.call_me(self.learner, self.group)
-            self._again()
-
-        _safely(act, self.tell)
 
     def use(self, inch: bool) -> None:
         self.say = Say(inch)

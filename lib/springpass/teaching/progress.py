@@ -20,7 +20,7 @@ from .practice import EXAMPLE, Chapter, Task, code, pose, word
 FILE = "progress"
 EMPTY: dict[str, Any] = {"version": 1, "learner": "", "group": "", "learners": {}}
 COLUMNS = ("learner", "class", "kind", "chapter", "exercise", "typed", "value", "unit", "right", "slip", "tries",
-    "hints", "solution", "when")
+    "hints", "solution", "when", "sheet")
 PAPERS = {"A4": "A4", "Letter": "letter"}
 
 
@@ -42,26 +42,84 @@ def who() -> tuple[str, str]:
     return data["learner"] or EXAMPLE, data["group"]
 
 
-def call_me(learner: str, group: str = "") -> tuple[str, str]:
+def call_me(learner: str, group: str = "", follow: bool = False) -> tuple[str, str]:
     """Choose whose numbers to use from now on; returns the word and the class as kept. Raises Refused.
 
-    Predictions made before any word was chosen go with the first word: they have no numbers of their own.
+    Whoever chooses a first word, or another class under the same word, is the same learner: what was guessed and
+    solved goes along. Another word is another learner, and nothing goes along, unless `follow` says it is the same one.
     """
     kept = word(learner), word(group, "The class", True)
 
     def edit(data: dict[str, Any]) -> dict[str, Any]:
-        before = (
-            data["learners"].get(_key(EXAMPLE, data["group"]), {}).get("predictions", {}) if not data["learner"] else {}
-        )
-        if before and kept[0] != EXAMPLE:
-            own = data["learners"].setdefault(_key(*kept), {"predictions": {}, "exercises": {}})
-            own["predictions"] = before | own["predictions"]
-            data["learners"][_key(EXAMPLE, data["group"])]["predictions"] = {}
+        now = data["learner"], data["group"]
+        if follow or now[0] in ("", kept[0]):
+            _move(data, _key(now[0] or EXAMPLE, now[1]), _key(*kept))
+        elif kept != now:
+            data["before"] = list(now)
         data["learner"], data["group"] = kept
         return data
 
     files.change(FILE, edit, EMPTY, _sound)
     return kept
+
+
+def before() -> tuple[str, str] | None:
+    """The learner who was here before the word was last changed, if anything is noted of them."""
+    data = files.load(FILE, EMPTY, _sound)
+    was = data.get("before")
+    sound = isinstance(was, list) and len(was) == 2 and all(isinstance(one, str) for one in was) and was[0]
+    return (was[0], was[1]) if sound and _key(*was) in data["learners"] else None
+
+
+def still_me() -> tuple[str, str]:
+    """The word was changed by the same learner: what was noted under the one before goes along. Raises Refused."""
+    was = before()
+    if was is None:
+        raise Refused("Nothing is noted under an earlier word, so there is nothing to bring along.")
+    now = who()
+
+    def edit(data: dict[str, Any]) -> dict[str, Any]:
+        _move(data, _key(*was), _key(*now))
+        data.pop("before", None)
+        return data
+
+    files.change(FILE, edit, EMPTY, _sound)
+    return now
+
+
+def someone_else() -> None:
+    """Another learner sits down who has no word yet. What was noted without a word is kept under a number."""
+    def edit(data: dict[str, Any]) -> dict[str, Any]:
+        unnamed = _key(EXAMPLE, data["group"])
+        if any(data["learners"].get(unnamed, {}).values()):
+            number = next(n for n in range(1, 10_000) if f"{unnamed} {n}" not in data["learners"])
+            _move(data, unnamed, f"{unnamed} {number}")
+        data["learner"] = ""
+        data.pop("before", None)
+        return data
+
+    files.change(FILE, edit, EMPTY, _sound)
+
+
+def _move(data: dict[str, Any], old: str, new: str) -> None:
+    """What is noted under one key goes to another. Where both know something, the newer stands and the older is put
+    by.
+    """
+    if old == new:
+        return
+    moved = data["learners"].pop(old, {})
+    own = data["learners"].setdefault(new, {"predictions": {}, "exercises": {}})
+    older: dict[str, Any] = {"predictions": {}, "exercises": {}}
+    for part, rows in moved.items():
+        for name, row in rows.items():
+            first, last = sorted((row, own[part].get(name, {})), key=lambda r: str(r.get("when", "")))
+            own[part][name] = last
+            if first:
+                older[part][name] = first
+    put_by = data.get("put by", {})
+    kept = [*put_by.pop(old, []), *put_by.get(new, []), *([older] if any(older.values()) else [])]
+    if kept:
+        data.setdefault("put by", {})[new] = kept
 
 
 def pages(learner: str, group: str = "") -> dict[str, Any]:
@@ -82,6 +140,8 @@ def note(part: str, name: str, learner: str, group: str = "", **facts: Any) -> d
         row = own[part].setdefault(name, {})
         for fact, value in facts.items():
             row[fact] = int(row.get(fact) or 0) + value if fact == "tries" else value
+        if part == "exercises" and "typed" in facts:
+            row["sheet"] = code(learner, group)   # whose numbers it answers
         row["when"] = datetime.now().isoformat(timespec="seconds")
         kept.update(row)
         return data
@@ -115,6 +175,11 @@ def bring_back(learner: str, group: str = "") -> None:
         return data
 
     files.change(FILE, edit, EMPTY, _sound)
+
+
+def of_these(row: dict[str, Any], learner: str, group: str) -> dict[str, Any]:
+    """What is noted of an exercise, if it was answered with these numbers and not before a change of word or class."""
+    return row if row.get("sheet", code(learner, group)) == code(learner, group) else {}
 
 
 def summary(chapter: Chapter, learner: str, group: str = "") -> str:
@@ -168,8 +233,8 @@ def sheet(chapters: list[Chapter], learner: str, group: str = "", say: Say | Non
         body.append(f"<h2>{escape(chapter.title)}</h2>")
         for number, exercise in enumerate(chapter.exercises, 1):
             body.append(
-                printed(number, exercise.heading, pose(exercise, learner, group, say), done.get(exercise.name, {}), say,
-                key))
+                printed(number, exercise.heading, pose(exercise, learner, group, say),
+                of_these(done.get(exercise.name, {}), learner, group), say, key))
     in_class = f", class {escape(word(group, 'The class', True))}" if group else ""
     top = (f'<div class="top"><span>Numbers for <b>{escape(word(learner))}</b>{in_class}</span><span>Sheet '
         f'{code(learner, group)}{" · key" if key else ""}</span></div>')
