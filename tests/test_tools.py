@@ -82,6 +82,8 @@ def broken(d, *path, value):
         (("lathe", "speeds"), [0, 100], "speeds"),
         (("lathe", "speeds"), [], "speeds"),
         (("lathe", "stop"), "a brick", "stop cannot be"),
+        (("lathe", "taper"), 0.5, "small lathe”: taper is 0.5, but must be a number from −0.01 to 0.01"),
+        (("lathe", "spindle_runout"), -0.01, "spindle_runout is −0.01"),
         (("bars", 1, "diameter"), 900, "bars, “8 mm steel bar”: diameter is 900"),
         (("bars", 1, "material"), "stele", "Did you mean steel"),
         (("bars", 1, "name"), "6 mm carbide bar", "Two entries of bars"),
@@ -129,6 +131,44 @@ def test_a_measured_number_says_so(description):
     assert bar.diameter.measured and bar.diameter.says == "micrometer"
     assert not bar.longest.measured
     assert "6 mm carbide bar: diameter" not in tools.read(description).assumed()
+
+
+def test_the_lathes_own_errors_are_assumed_wide_until_they_are_given(description):
+    lathe = tools.read(description).lathe
+    assert lathe.taper.value == 0 and lathe.taper.low < 0 < lathe.taper.high and not lathe.taper.measured
+    assert 0 < lathe.spindle_runout.low < lathe.spindle_runout.value < lathe.spindle_runout.high
+    assert lathe.drift.high > 0.005 and lathe.tailstock.high > 0.01
+    drawn = sample(2000, taper=lathe.taper.range)["taper"]
+    assert 0.93 < (abs(drawn) <= lathe.taper.high).mean() < 0.97
+    description["lathe"]["taper"] = {"value": 0, "low": -1e-5, "high": 1e-5, "known": "measured"}
+    given = tools.read(description).lathe.taper
+    assert given.measured and given.high == 1e-5, "nought that was given is not the assumption"
+    assert tools.read_text(tools.as_text(description)).lathe.taper == given
+
+
+def test_what_was_measured_of_the_lathe_takes_the_assumptions_place():
+    assumed = tools.own_shop().lathe
+    shop.add("lathe taper", value=-0.00004, error=0.00001)
+    shop.add("spindle run-out", value=0.003, error=0.002)
+    shop.add("warm-up drift", value=0.008, error=0.0005)
+    shop.add("tailstock offset", value=0.012, error=0.001)
+    lathe = tools.own_shop().lathe
+    assert (lathe.taper.value, lathe.taper.low, lathe.taper.high) == pytest.approx((-4e-5, -6e-5, -2e-5))
+    assert lathe.taper.measured and lathe.taper.record and "your own measurement" in lathe.taper.says
+    assert lathe.spindle_runout.low == 0 and lathe.spindle_runout.high == pytest.approx(0.007)
+    assert lathe.drift.value == 0.008 and lathe.tailstock.value == 0.012
+    for field in tools.OWN_LATHE:
+        before, now = getattr(assumed, field), getattr(lathe, field)
+        assert now.high - now.low < before.high - before.low, field
+    shop.forget(lathe.taper.record)
+    assert tools.own_shop().lathe.taper == assumed.taper
+
+
+@pytest.mark.parametrize("value,error", [("wide", 1e-5), (None, 1e-5), (True, 1e-5), (0.5, 1e-5),
+    (1e-5, -1e-5), (1e-5, None)])
+def test_a_record_of_the_lathe_that_makes_no_sense_is_passed_over(value, error):
+    shop.add("lathe taper", value=value, error=error)
+    assert not tools.own_shop().lathe.taper.measured
 
 
 def test_a_shop_of_ones_own_is_kept_as_dictionary_or_as_text(description, own_folder):

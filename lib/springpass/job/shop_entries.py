@@ -79,7 +79,9 @@ ENTRIES: dict[str, dict[str, Field]] = {
     "lathe": {"name": TEXT, "speeds": Field("speeds"), "power": _n(0.02, 50, "kW"), "efficiency": _n(0.3, 1, "1"),
     "swing": _n(20, 2000), "between_centres": _n(20, 5000), "spindle_bore": _n(1, 500), "dial_step": _n(0.0005, 0.5),
     "live_centre": YES, "steady_rest": YES, "stop": Field("one of", options=lambda: stops.names_of("stop")),
-    "touch": Field("one of", options=lambda: stops.names_of("touch"))},
+    "touch": Field("one of", options=lambda: stops.names_of("touch")),
+    "taper": _n(-0.01, 0.01, "mm of diameter per mm", 0.0), "spindle_runout": _n(0, 1, "mm", 0.0),
+    "drift": _n(-1, 1, "mm", 0.0), "tailstock": _n(-20, 20, "mm", 0.0)},
     "holder": {"name": _names("holders", "holder"), "stiffness": _n(1e3, 1e7, "N/mm", 0.0),
     "rotation": _n(1e5, 1e11, "N mm/rad", 0.0), "damping": _n(0.001, 0.4, "1", 0.0)},
     "gauges": {"which": Field("text", default=""), "sizes": Field("sizes", default=())},
@@ -203,7 +205,7 @@ def _number(given: Any, line: Field, where: str, how: str) -> Known:
     for n in numbers:
         if (isinstance(n, bool) or not isinstance(n, int | float) or not np.isfinite(n)
                 or not line.low <= n <= line.high):
-            span = f"{line.low:g} to {line.high:g} {line.unit}".removesuffix(" 1")
+            span = f"{said(line.low)} to {said(line.high)} {line.unit}".removesuffix(" 1")
             raise Refused(f"{where} is {said(n)}, but must be a number from {span}. Put it right.")
     try:
         value, low, high = (float(n) for n in numbers if n is not None)

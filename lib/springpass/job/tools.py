@@ -51,6 +51,15 @@ class Lathe:
     stop: str                 # kind of carriage stop, as in data/touch_off.csv
     touch: str                # how the tool is touched off
     supports: dict[str, Known]
+    taper: Known              # mm of diameter per mm of length from the spindle's and slides' lie; + free end larger
+    spindle_runout: Known     # indicator's full travel at the nose, mm
+    drift: Known              # on radius over the first hour, mm; + part larger
+    tailstock: Known          # sideways at the centre, mm; + towards the operator, tailstock end smaller
+
+
+# what chapter 10 measures: field of Lathe -> its row in data/assumptions.csv, which is also the kind of its record
+OWN_LATHE = {"taper": "lathe taper", "spindle_runout": "spindle run-out", "drift": "warm-up drift",
+    "tailstock": "tailstock offset"}
 
 
 @dataclass(frozen=True)
@@ -257,6 +266,7 @@ def read(description: Any) -> Shop:
     """A shop from its description (as in data/default_shop.toml). Raises Refused naming the entry and the remedy."""
     parts = checked(description)
     lathe, holder = parts["lathe"], parts["holder"]
+    lathe |= {field: _assumed(name) for field, name in OWN_LATHE.items() if field not in description["lathe"]}
     lathe["supports"] = {what: _from_table("workholding_stiffness", what=what) for what in SUPPORTS}
     springs = {p: holder[p] if holder[p].value else _from_table("holders", holder=holder["name"], property=p)
         for p in ("stiffness", "rotation", "damping")}
@@ -310,6 +320,11 @@ def _instrument(entry: dict[str, Any]) -> Instrument:
 def _from_table(table: str, **keys: Any) -> Known:
     f = tables.fact(table, **keys)
     return known(f.value, f.low, f.high, says=f.source)
+
+
+def _assumed(name: str) -> Known:
+    f = tables.assumed(name)
+    return known(f.value, f.low, f.high, says=f.source, spread=f.range)
 
 
 # ---- the default, the user's own, and what was measured --------------------------------------------
@@ -408,8 +423,10 @@ def with_records(shop: Shop, accepted: bool = True) -> Shop:
         holder = replace(holder, stiffness=learned[HOLDER])
     instruments = tuple(replace(g, repeat=learned.get(f"{REPEAT}, {g.instrument}") or _repeat(g.instrument) or g.repeat)
         for g in shop.instruments)
-    return replace(shop, holder=holder, lathe=replace(lathe, supports=supports), gauges=gauges, instruments=instruments,
-        learned=learned, reamed_holes=tuple(shop_records.records(reaming_log.KIND)))
+    own: dict[str, Any] = {field: found for field, kind in OWN_LATHE.items()
+        if (found := _signed(shop_records.latest(kind), kind))}
+    return replace(shop, holder=holder, lathe=replace(lathe, supports=supports, **own), gauges=gauges,
+        instruments=instruments, learned=learned, reamed_holes=tuple(shop_records.records(reaming_log.KIND)))
 
 
 def _positive(record: dict[str, Any], *names: str) -> list[float] | None:
@@ -427,6 +444,25 @@ def _measured(record: dict[str, Any], name: str, error: str = "") -> Known | Non
     reach = min(2 * off, 0.95 * value)
     return Known(value, value - reach, value + reach, MEASURED,
         f"your own measurement, {str(record.get('when', ''))[:10]}", about(value, reach), record["id"])
+
+
+def _signed(record: dict[str, Any] | None, kind: str) -> Known | None:
+    """What chapter 10 measured: `value` of either sign and `error`, its standard uncertainty; None where the record
+    makes no sense. Nineteen times in twenty within two errors.
+    """
+    if not record:
+        return None
+    numbers = [record.get("value"), record.get("error")]
+    if not all(isinstance(n, int | float) and not isinstance(n, bool) and np.isfinite(n) for n in numbers):
+        return None
+    value, error = (float(n) for n in numbers)  # type: ignore[arg-type]
+    field = next(f for f, name in OWN_LATHE.items() if name == kind)
+    span = ENTRIES["lathe"][field]
+    if not (span.low <= value <= span.high and 0 <= error <= span.high):
+        return None
+    low = max(value - 2 * error, 0.0) if span.low == 0 else value - 2 * error
+    return Known(value, low, value + 2 * error, MEASURED, f"your own measurement, {str(record.get('when', ''))[:10]}",
+        about(value, 2 * error), record["id"])
 
 
 def _spring(record: dict[str, Any], name: str) -> Known | None:

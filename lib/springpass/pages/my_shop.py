@@ -22,6 +22,8 @@ from ..screen.page import Choose, Load, Page, Press
 SHOWN = ("everything", "what is measured", "what is only assumed")
 FILE = "my shop.toml"
 WHERE = {"holder": "chapter 3, weights and an indicator", "damping": "chapter 3, a tap",
+    ": taper": "chapter 10, two collars", "spindle runout": "chapter 10, an indicator in the nose",
+    ": drift": "chapter 10, an hour beside an indicator", ": tailstock": "chapter 10, a bar between centres",
     "spindle and chuck": "chapter 5, weights and an indicator", "tailstock": "chapter 5, weights and an indicator",
     "headstock centre": "chapter 5, weights and an indicator", "steady": "chapter 5, weights and an indicator",
     "repeat": "chapter 7, ten readings", "runout": "an indicator on a ground pin",
