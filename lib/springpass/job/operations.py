@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import lru_cache
-from typing import Any
+from typing import Any, Literal
 
 import numpy as np
 
@@ -15,10 +15,11 @@ from ..cutting import Kienzle, kienzle, nose_forces, speeds
 from ..stops import gauge_blocks
 from .budget import BORE_FEED, BORE_INFEED, FINISH_FEED, REAM_FEED, gauge_for, pass_rise, wait_for, warmth
 from .holdings import BORE_FIRST, Bored, Route, Turned, edge_material, speed_of
-from .part import OUTSIDE, RECESS, THREAD, Surface
+from .part import OUTSIDE, RECESS, THREAD, Surface, thread_class
 from .results import (
     BY_HAND,
     CALLIPER,
+    FAR,
     MICROMETER,
     NEAR,
     WIRES,
@@ -36,8 +37,15 @@ from .results import (
     Warm,
     WorkGivesWay,
 )
+from .workpiece import Outline
 
 ROUGH_DEPTH, ROUGH_FEED, BORE_ROUGH_FEED, FACE_DEPTH = 1.0, 0.15, 0.08, 0.5
+
+
+SIDES: dict[str, Literal["outside", "inside", "face"]] = {
+    "face": "face", "part off": "outside", "rough turn": "outside", "finish turn": "outside", "recess": "outside",
+    "thread": "outside", "centre drill": "inside", "drill": "inside", "flat bottom": "inside", "rough bore": "inside",
+    "bore": "inside", "ream": "inside"}
 
 
 class _Sheet:
@@ -46,6 +54,9 @@ class _Sheet:
     def __init__(self, route: Route, order: str, budgets: dict[str, SizeBudget], why: OrderReason):
         self.route, self.order, self.budgets, self.why = route, order, budgets, why
         self.done: list[Operation] = []
+        blank = route.part.blank
+        spare = 0.5 if route.part_off else (blank.length - route.part.length) / 2
+        self.work = Outline.bar(-spare, blank.length - spare, blank.diameter / 2)
         self.at: dict[tuple[str, str], int] = {}  # (kind, surface) -> number
 
     def add(self, kind: str, surface: str, holding: Holding, reason: Reason | None = None,
@@ -55,10 +66,33 @@ class _Sheet:
         first = [o.number for o in self.done if o.holding == holding.number][:1] or [
             o.number for o in self.done[-1:]
         ]  # turned round: all before it
+        was, self.work = self.work, self._cut(kind, holding, more)
         self.done.append(
             Operation(number, kind, surface, holding.number, tuple(sorted({*before, *first})),
-            more.pop("finishes", False), reason, **more))
+            more.pop("finishes", False), reason, outline_before=was.rows, outline_after=self.work.rows,
+            side=SIDES.get(kind, ""), centre=holding.centre, **more))
         self.at[kind, surface] = number
+
+    def _cut(self, kind: str, holding: Holding, o: dict[str, Any]) -> Outline:
+        """The workpiece after an operation."""
+        work, length, end = self.work, self.route.part.length, holding.end
+        radius = (o.get("after") or 0.0) / 2
+        match kind:
+            case "face":
+                return work.faced(end, 0.0 if end == NEAR else length)
+            case "rough turn":
+                return (work.turned(work.start, o["end"], radius) if end == NEAR
+                    else work.turned(o["start"], work.end, radius))
+            case "finish turn" | "recess":
+                return work.turned(o["start"], o["end"], radius)
+            case "drill":
+                tip = o["stop"] if end == NEAR else length - o["stop"]
+                return work.drilled(2 * radius, 118.0, tip, end)
+            case "flat bottom" | "rough bore" | "bore" | "ream":
+                return work.bored(o["start"], o["end"], radius)
+            case "part off":
+                return work.faced(FAR, length)
+        return work
 
     def turns(self, speed: float, diameter: float) -> tuple[float, float]:
         step = speeds.choose_step(speed, max(diameter, 0.5), self.route.shop.lathe.speeds)
@@ -348,7 +382,8 @@ def _recess(sheet: _Sheet, s: Surface, held: Holding) -> None:
 
 def _thread(sheet: _Sheet, t: Turned, held: Holding) -> None:
     route, s = sheet.route, t.surface
-    lim, basic = threads.limits(s.thread, "6g"), threads.basic(s.thread)
+    lim = threads.limits(s.thread, thread_class(s.kind, threads.read(s.thread).inch))
+    basic = threads.basic(s.thread)
     pitch = threads.read(s.thread).pitch
     rough = sheet.done[sheet.at["rough turn", s.name] - 1]
     blank = (lim.major[0] + lim.major[1]) / 2

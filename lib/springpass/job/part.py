@@ -11,26 +11,31 @@ is open at an end of the part, or at both.
 from __future__ import annotations
 
 import difflib
-import re
 import tomllib
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import Any
 
-import numpy as np
-
 from .. import bore_stress, fits, heat, threads
 from ..core import tables
-from ..core.quantity import Refused, number, said
+from ..core.quantity import Refused, said
+from .part_reader import Reader, lines_of
 
 DEMOS = ("drive_sleeve", "bearing_housing", "bush")
 OUTSIDE, BORE, THREAD, RECESS = "outside", "bore", "thread", "recess"
-KINDS = (OUTSIDE, BORE, THREAD, RECESS)
-PART_KEYS = ("name", "says", "units", "material", "length", "blank", "surface", "source", "place", "basis")
+INSIDE_THREAD, INSIDE_RECESS = "inside thread", "inside recess"
+TAPER, INSIDE_TAPER, KNURL = "taper", "inside taper", "knurl"
+KINDS = (OUTSIDE, BORE, THREAD, RECESS, INSIDE_THREAD, INSIDE_RECESS, TAPER, INSIDE_TAPER, KNURL)
+OUTER = (OUTSIDE, THREAD, TAPER, KNURL)         # follow one another from end to end
+INNER = (BORE, INSIDE_THREAD, INSIDE_TAPER)     # follow one another from an open end
+THREADED, TAPERED = (THREAD, INSIDE_THREAD), (TAPER, INSIDE_TAPER)
+PART_KEYS = ("name", "says", "units", "material", "length", "count", "blank", "surface", "source", "place", "basis")
 BLANK_KEYS = ("diameter", "length", "condition")
 SURFACE_KEYS = ("name", "kind", "diameter", "class", "limits", "thread", "from", "to", "finish", "flat", "depth",
-    "runout")
+    "runout", "end_diameter", "chamfer")
 UNITS = {"mm": 1.0, "inch": 25.4}
+MOST_PARTS = 1000
 GENERAL = 0.1    # plus or minus of a size without a tolerance of its own
 
 
@@ -62,6 +67,35 @@ class Surface:
     thread: str = ""
     runout: tuple[str, float] | None = None     # to which surface, within how much
     inch: bool = False             # drawn in inches: called by its size in inches
+    end_diameter: float | None = None   # of a taper, at `end`
+    chamfer: float = 0.0           # at 45 degrees on the free edges, mm along the axis
+
+    @property
+    def inside(self) -> bool:
+        """Does it lie in the hole?"""
+        return self.kind in (*INNER, INSIDE_RECESS)
+
+    @property
+    def crest(self) -> float:
+        """Diameter of its outline: a thread inside is bored to the middle of its minor diameter."""
+        if self.kind == INSIDE_THREAD:
+            return threads.bore_for(self.thread, "2B" if threads.read(self.thread).inch else "6H").aim
+        return self.diameter
+
+    def at(self, z: float) -> float:
+        """Diameter of its outline at a place along the axis."""
+        if self.end_diameter is None:
+            return self.crest
+        share = min(max((z - self.start) / self.length, 0.0), 1.0)
+        return self.diameter + share * (self.end_diameter - self.diameter)
+
+    @property
+    def largest(self) -> float:
+        return max(self.at(self.start), self.at(self.end))
+
+    @property
+    def smallest(self) -> float:
+        return min(self.at(self.start), self.at(self.end))
 
     @property
     def length(self) -> float:
@@ -87,7 +121,8 @@ class Surface:
         scale, places, unit = (25.4, 4, " inch") if self.inch else (1.0, 3, "")
         given = self.code or (
             f"{self.lower / scale:+.{places}f} {self.upper / scale:+.{places}f}" if self.toleranced else "")
-        return f"Ø{round(self.diameter / scale, 6):g}{unit} {given}".strip()
+        to = "" if self.end_diameter is None else f" to Ø{round(self.end_diameter / scale, 6):g}"
+        return f"Ø{round(self.diameter / scale, 6):g}{to}{unit} {given}".strip()
 
 
 @dataclass(frozen=True)
@@ -100,6 +135,7 @@ class Part:
     blank: Blank
     surfaces: tuple[Surface, ...]
     says: str = ""
+    count: int = 1                 # how many are made
     lines: dict[str, int] = field(default_factory=dict, repr=False, compare=False)
 
     def surface(self, name: str) -> Surface:
@@ -111,12 +147,13 @@ class Part:
 
     @property
     def outsides(self) -> tuple[Surface, ...]:
-        """Outside and thread surfaces from the near end on."""
-        return tuple(sorted((s for s in self.surfaces if s.kind in (OUTSIDE, THREAD)), key=lambda s: s.start))
+        """The surfaces that make the outside, from the near end on."""
+        return tuple(sorted((s for s in self.surfaces if s.kind in OUTER), key=lambda s: s.start))
 
     @property
     def bores(self) -> tuple[Surface, ...]:
-        return tuple(s for s in self.surfaces if s.kind == BORE)
+        """The surfaces that make the hole, as they were given."""
+        return tuple(s for s in self.surfaces if s.kind in INNER)
 
     @property
     def toleranced(self) -> tuple[Surface, ...]:
@@ -147,101 +184,13 @@ def read_text(text: str, file: str = "the part") -> Part:
         raise Refused(
             f"{file} cannot be read: {mishap}. Mend that line; a text needs quotation marks, a number a decimal point."
         ) from None
-    return read(described, _lines(text), file)
-
-
-def _lines(text: str) -> dict[str, int]:
-    """Where each entry stands: "surface 2" and "surface 2.diameter" -> line number."""
-    places, section, count = {}, "", 0
-    for at, line in enumerate(text.splitlines(), 1):
-        head = re.match(r"\s*\[+\s*([\w.]+)\s*\]+", line)
-        entry = re.match(r"\s*([\w-]+)\s*=", line)
-        if head:
-            count += head[1] == "surface"
-            section = f"surface {count}" if head[1] == "surface" else head[1]
-            places[section] = at
-        elif entry:
-            places[f"{section}.{entry[1]}" if section else entry[1]] = at
-    return places
-
-
-class _Reader:
-    """Takes one table apart and says where a fault is."""
-
-    def __init__(self, table: Any, where: str, lines: dict[str, int], file: str, keys: tuple[str, ...],
-            scale: float = 1.0):
-        self.where, self.lines, self.file, self.scale = where, lines, file, scale
-        if not isinstance(table, dict):
-            raise self.fault("", "it must be a table of names and values", "See the demo parts")
-        self.table = table
-        for key in table:
-            if key not in keys:
-                near = difflib.get_close_matches(str(key), keys, 1)
-                raise self.fault(key, f"{said(key)} is not known here",
-                    f"Did you mean “{near[0]}”?" if near else f"Use {', '.join(keys)}")
-
-    def fault(self, key: str, wrong: str, remedy: str) -> Refused:
-        place = ".".join(p for p in (self.where, key) if p)
-        at = self.lines.get(place) or self.lines.get(self.where)
-        line = f"line {at}: " if at else ""
-        return Refused(f"{self.file}, {line}{wrong}. {remedy}{'' if remedy.endswith('?') else '.'}")
-
-    def text(self, key: str, usual: str | None = None) -> str:
-        value = self.table.get(key, usual)
-        if value is None:
-            raise self.fault(key, f"{self.where or 'the part'} has no {key}", f"Add a line such as {key} = \"…\"")
-        if not isinstance(value, str) or not value.strip():
-            raise self.fault(key, f"{key} must be a text", "Put it in quotation marks")
-        if len(value) > 200:
-            raise self.fault(key, f"{key} is {len(value)} letters long", "Keep it under 200")
-        return value.strip()
-
-    @property
-    def unit(self) -> str:
-        return "mm" if self.scale == 1 else "inch"
-
-    def size(self, key: str, usual: float | None = None, least: float = 0.0, most: float = 2000.0,
-            scale: float | None = None) -> float:
-        """A number of the table, in mm; `usual`, `least` and `most` are in mm too."""
-        value = self.table.get(key)
-        if value is None:
-            if usual is not None:
-                return usual
-            raise self.fault(key, f"{self.where or 'the part'} has no {key}",
-                f"Add a line such as {key} = {'20' if self.scale == 1 else '0.75'}")
-        try:
-            found = round(number(value) * (self.scale if scale is None else scale), 9)
-        except Refused:
-            raise self.fault(key, f"{key} is {said(value)}, which is not a number",
-                f"Write it in {self.unit}, such as {'12.5' if self.scale == 1 else '0.5'}") from None
-        if not np.isfinite(found) or not least <= found <= most:
-            raise self.fault(key, f"{key} is {found:g} mm", f"It must lie between {least:g} and {most:g} mm")
-        return found
-
-    def pair(self, key: str) -> tuple[float, float] | None:
-        value = self.table.get(key)
-        if value is None:
-            return None
-        if not isinstance(value, list | tuple) or len(value) != 2:
-            raise self.fault(key, f"{key} must be two deviations", f"Write {key} = {self._limits}")
-        try:
-            low, high = (number(v) * self.scale for v in value)
-        except Refused:
-            raise self.fault(key, f"{key} must be two numbers", f"Write {key} = {self._limits}") from None
-        if not (np.isfinite([low, high]).all() and low < high and max(abs(low), abs(high)) <= 5):
-            raise self.fault(key, f"{key} runs from {low:g} to {high:g}{' mm' if self.scale != 1 else ''}",
-                "The first must be below the second, and neither over 5 mm")
-        return low, high
-
-    @property
-    def _limits(self) -> str:
-        return "[-0.01, 0.02], in mm" if self.scale == 1 else "[-0.0005, 0], in inch"
+    return read(described, lines_of(text), file)
 
 
 def read(described: Any, lines: dict[str, int] | None = None, file: str = "the part") -> Part:
     """A part from a dictionary as TOML gives it. Raises Refused naming the line (where known) and the remedy."""
     lines = lines or {}
-    top = _Reader(described, "", lines, file, PART_KEYS)
+    top = Reader(described, "", lines, file, PART_KEYS)
     units = top.text("units", "mm")
     if units not in UNITS:
         raise top.fault("units", f"the units are “{units}”", 'Write units = "mm" or units = "inch"')
@@ -253,7 +202,7 @@ def read(described: Any, lines: dict[str, int] | None = None, file: str = "the p
         raise top.fault("material", f"nothing is known of the material “{material}”",
             f"Choose one such as {', '.join(near)}")
     length = top.size("length", least=1, most=1000)
-    under = _Reader(described.get("blank"), "blank", lines, file, BLANK_KEYS, scale)
+    under = Reader(described.get("blank"), "blank", lines, file, BLANK_KEYS, scale)
     blank = Blank(under.size("diameter", least=1, most=500), under.size("length", least=1, most=1500),
         under.text("condition"))
     if blank.condition not in bore_stress.stocks():
@@ -267,15 +216,22 @@ def read(described: Any, lines: dict[str, int] | None = None, file: str = "the p
     if not isinstance(given, list) or not given:
         raise top.fault("surface", "the part has no surfaces", "Add at least one [[surface]]")
     surfaces = tuple(_surface(s, i, lines, file, blank, length, scale) for i, s in enumerate(given, 1))
-    made = Part(top.text("name"), material, length, blank, surfaces, top.text("says", "-"), lines)
+    made = Part(top.text("name"), material, length, blank, surfaces, top.text("says", "-"), _count(top), lines)
     _together(made, lines, file)
     return made
+
+
+def _count(top: Reader) -> int:
+    count = top.table.get("count", 1)
+    if isinstance(count, bool) or not isinstance(count, int) or not 1 <= count <= MOST_PARTS:
+        raise top.fault("count", f"count is {said(count)}", f"Write how many are made, 1 to {MOST_PARTS}")
+    return count
 
 
 def _surface(
     given: Any, count: int, lines: dict[str, int], file: str, blank: Blank, length: float, scale: float
 ) -> Surface:
-    r = _Reader(given, f"surface {count}", lines, file, SURFACE_KEYS, scale)
+    r = Reader(given, f"surface {count}", lines, file, SURFACE_KEYS, scale)
     name, kind = r.text("name"), r.text("kind")
     if kind not in KINDS:
         raise r.fault("kind", f"a surface is not a “{kind}”", f"Choose one of {', '.join(KINDS)}")
@@ -284,28 +240,42 @@ def _surface(
         raise r.fault("to", f"“{name}” runs from {start:g} to {end:g} mm",
             "Its end must lie half a millimetre past its beginning at least")
     thread = ""
-    if kind == THREAD:
+    if kind in THREADED:
         thread = r.text("thread")
         try:
-            diameter = threads.read(thread).major
-            if threads.read(thread).inch:
-                raise Refused("Only metric threads can be planned.")
-            threads.limits(thread, "6g")
+            read_thread = threads.read(thread)
+            diameter, inch = read_thread.major, read_thread.inch
+            threads.limits(thread, thread_class(kind, inch))
         except Refused as refusal:
             raise r.fault("thread", str(refusal).rstrip("."), "Write it as M18x1") from None
     else:
         diameter = r.size("diameter", least=0.5, most=500)
-    if kind != BORE and diameter > blank.diameter - 0.4:
-        raise r.fault("diameter", f"“{name}” is Ø{diameter:g} and the blank Ø{blank.diameter:g}",
+    end_diameter = r.size("end_diameter", least=0.5, most=500) if kind in TAPERED else None
+    if end_diameter is None and "end_diameter" in r.table:
+        raise r.fault("end_diameter", f"“{name}” is a {kind} and has an end_diameter",
+            'Leave it out, or write kind = "taper"')
+    if end_diameter == diameter:
+        raise r.fault("end_diameter", f"“{name}” has the same diameter at both ends",
+            'Give it another end_diameter, or write kind = "outside" or "bore"')
+    inside = kind in (*INNER, INSIDE_RECESS)
+    widest = max(diameter, end_diameter or 0.0)
+    if not inside and widest > blank.diameter - 0.4:
+        raise r.fault("diameter", f"“{name}” is Ø{widest:g} and the blank Ø{blank.diameter:g}",
             "Take a blank that leaves 0.4 mm to turn off")
+    chamfer = r.size("chamfer", 0.0, most=20)
+    if chamfer and kind not in (OUTSIDE, BORE, THREAD, INSIDE_THREAD, KNURL):
+        raise r.fault("chamfer", f"“{name}” is a {kind} and has a chamfer", "Give chamfers to outsides and bores")
     limits, code = r.pair("limits"), given.get("class", "")
+    if kind in THREADED and (limits or code):
+        raise r.fault("class" if code else "limits", f"“{name}” is a thread and has limits of its own",
+            "Leave them out: it is cut to 6g or 6H, 2A or 2B")
     if limits and code:
         raise r.fault("limits", f"“{name}” has a class and limits", "Leave one of them out")
     lower, upper = limits or (-GENERAL, GENERAL)
     if code:
         try:
             zone = fits.limits(diameter, code)
-            if fits.read_code(code).hole != (kind == BORE):
+            if fits.read_code(code).hole != inside:
                 raise Refused("A bore's class has a capital letter (H7) and an outside's a small one (h6).")
         except Refused as refusal:
             raise r.fault("class", str(refusal).rstrip("."), "Write it as h6 or H7") from None
@@ -318,7 +288,12 @@ def _surface(
         raise r.fault("flat", "flat must be true or false", "Write flat = true")
     return Surface(name, kind, diameter, start, end, lower, upper, code, bool(limits or code),
         r.size("finish", 3.2, 0.05, 50, 1.0) / 1000, bool(given.get("flat", False)), r.pair("depth"), thread,
-        (run["to"], float(run["within"]) * scale) if run else None, scale != 1)
+        (run["to"], float(run["within"]) * scale) if run else None, scale != 1, end_diameter, chamfer)
+
+
+def thread_class(kind: str, inch: bool) -> str:
+    """The usual class of a thread: 6g and 2A outside, 6H and 2B inside."""
+    return ("2B" if inch else "6H") if kind == INSIDE_THREAD else "2A" if inch else "6g"
 
 
 def _together(part: Part, lines: dict[str, int], file: str) -> None:
@@ -349,19 +324,59 @@ def _together(part: Part, lines: dict[str, int], file: str) -> None:
     if abs(at - part.length) > 1e-6:
         raise fault(outs[-1], f"the outside ends at {at:g} mm and the part at {part.length:g} mm",
             "Let the last outside run to the part's end")
-    sizes = [s.diameter for s in outs]
-    top = int(np.argmax(sizes))
-    if any(a > b + 1e-9 for a, b in pairwise(sizes[:top + 1])) or any(a < b - 1e-9 for a, b in pairwise(sizes[top:])):
-        raise Refused(f"{file}: the outside dips between two larger diameters, which this planner does not turn. "
-            "Give the dip as a recess, or let the diameters rise to one largest and fall from there.")
-    for s in part.bores:
-        if s.start > 1e-6 and s.end < part.length - 1e-6:
-            raise fault(s, f"the bore “{s.name}” opens at neither end",
-                f"Let it begin at 0 or run to {part.length:g} mm")
-        wall = min(o.diameter for o in outs if o.start < s.end and o.end > s.start) - s.diameter
-        if wall < 0.6:
-            raise fault(s, f"the bore “{s.name}” leaves a wall of {wall / 2:g} mm", "Leave 0.3 mm at least")
     bores = sorted(part.bores, key=lambda s: s.start)
+    for s in bores:
+        wall = min(min(o.at(max(o.start, s.start)), o.at(min(o.end, s.end))) - max(s.at(max(o.start, s.start)),
+            s.at(min(o.end, s.end)), s.diameter if s.kind == INSIDE_THREAD else 0.0)
+            for o in outs if o.start < s.end and o.end > s.start)
+        if wall < 0.6:
+            raise fault(s, f"the bore “{s.name}” leaves a wall of {max(wall, 0) / 2:.3g} mm", "Leave 0.3 mm at least")
     for a, b in pairwise(bores):
         if a.end > b.start + 1e-6:
             raise fault(b, f"the bores “{a.name}” and “{b.name}” overlap", "Let one end where the other begins")
+    opened = _open(bores, part.length)
+    for s in bores:
+        if s not in opened:
+            raise fault(s, f"the bore “{s.name}” opens at neither end",
+                f"Let it begin at 0, run to {part.length:g} mm, or meet a bore that does")
+    for s in part.surfaces:
+        if s.kind in (RECESS, INSIDE_RECESS):
+            _recessed(part, s, fault)
+        if s.chamfer and s.chamfer > s.length / 2:
+            raise fault(s, f"the chamfer of “{s.name}” is {s.chamfer:g} mm and the surface {s.length:g} mm long",
+                "Make it half the length at most")
+
+
+def _open(bores: list[Surface], length: float) -> list[Surface]:
+    """Those that an end of the part leads to."""
+    found: list[Surface] = []
+    at = 0.0
+    for s in bores:
+        if abs(s.start - at) < 1e-6:
+            found.append(s)
+            at = s.end
+    at = length
+    for s in reversed(bores):
+        if abs(s.end - at) < 1e-6:
+            found.append(s)
+            at = s.start
+    return found
+
+
+def _recessed(part: Part, s: Surface, fault: Callable[[Surface, str, str], Refused]) -> None:
+    """A groove must lie in a wall that is there."""
+    there = part.bores if s.inside else part.outsides
+    walls = [o for o in there if o.start < s.end - 1e-6 and o.end > s.start + 1e-6]
+    covered = sum(min(o.end, s.end) - max(o.start, s.start) for o in walls)
+    if covered < s.length - 1e-6:
+        raise fault(s, f"the groove “{s.name}” lies in no bore over its whole width",
+            "Move it, or make the bore longer")
+    if s.inside:
+        room = min(o.smallest for o in part.outsides if o.start < s.end and o.end > s.start) - s.diameter
+        shallow, thin = min(w.largest for w in walls) > s.diameter - 0.02, room < 0.6
+        if shallow or thin:
+            raise fault(s, f"the groove “{s.name}” is Ø{s.diameter:g}",
+                "It must be larger than its bore, and leave a wall of 0.3 mm")
+    elif max(w.largest for w in walls) < s.diameter + 0.02:
+        raise fault(s, f"the groove “{s.name}” is Ø{s.diameter:g}, as large as the outside there",
+            "Give it a smaller diameter")

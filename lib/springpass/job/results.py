@@ -15,8 +15,13 @@ import numpy as np
 from ..core.spread import Likely
 
 # The kinds of operation.
-KINDS = ("face", "centre drill", "drill", "flat bottom", "rough bore", "bore", "ream", "rough turn", "finish turn",
-    "recess", "thread", "part off", "cool")
+KINDS = ("face", "centre drill", "drill", "flat bottom", "rough bore", "bore", "face bottom", "ream", "rough turn",
+    "finish turn", "rough taper", "taper", "bore taper", "chamfer", "deburr", "undercut", "recess", "inside recess",
+    "thread", "inside thread", "knurl", "part off", "cool", "indicate", "turn round")
+# The kinds of setup.
+THREE_JAWS, FOUR_JAWS, SOFT_JAWS, COLLET = "three jaws", "four jaws", "soft jaws", "collet"
+BETWEEN_CENTRES, MANDREL = "between centres", "mandrel"
+SETUPS = (THREE_JAWS, FOUR_JAWS, SOFT_JAWS, COLLET, BETWEEN_CENTRES, MANDREL)
 NEAR, FAR = "near end", "far end"      # near: the end that lies at 0 in the part's drawing
 
 CALLIPER, MICROMETER, WIRES, BY_HAND = "calliper", "micrometer", "three wires", "by hand"   # no gauge of the shop
@@ -38,6 +43,10 @@ class Cause(StrEnum):
     REAMER_SIZE = "the reamer's own size"
     STOP = "stop and touch"
     HOLDING = "holding"
+    LATHE_TAPER = "lathe's taper"
+    SPINDLE = "spindle run-out"
+    DRIFT = "warm-up drift"
+    WEAR = "tool wear"
 
 
 # ---- reasons: a kind, and what its sentence needs besides the operation itself ------------------------
@@ -132,6 +141,21 @@ class Missing:
 
 
 @dataclass(frozen=True)
+class Cannot:
+    """What the plan does not do, and why; the sentence and the remedy follow from the kind."""
+
+    kind: str
+    surface: str = ""
+    size: float = 0.0
+    length: float = 0.0
+
+
+def nothing() -> np.ndarray:
+    """An outline without material."""
+    return np.zeros((0, 3))
+
+
+@dataclass(frozen=True)
 class Holding:
     """One clamping of the work, and everything that is cut in it belongs together."""
 
@@ -146,6 +170,11 @@ class Holding:
     lobes: Likely | None = None   # three-lobed out-of-round left on a bore, on radius
     runout: float | None = None   # of the chuck or collet that grips again, usual
     thinnest: float | None = None   # smallest diameter that stands out
+    kind: str = THREE_JAWS         # one of SETUPS
+    grip: tuple[float, float] = (0.0, 0.0)   # along the part's axis, from where to where it is held
+    inside: bool = False           # held in a bore: a mandrel
+    steady: float | None = None    # where a steady rest stands, along the part's axis
+    through: bool = False          # the bar passes through the spindle
 
 
 @dataclass(frozen=True)
@@ -180,6 +209,19 @@ class Operation:
     measure: str = ""                    # name of the shop's instrument, or CALLIPER, MICROMETER, WIRES, BY_HAND
     wait: float = 0.0                    # before measuring or cutting on, s
     minutes: float = 0.0                 # in the cut
+    # rows of (z, outside radius, inside radius) along the part's axis, z rising, a step as two rows with the same z;
+    # a thread is drawn at its crests
+    outline_before: np.ndarray = field(default_factory=nothing, repr=False, compare=False)
+    outline_after: np.ndarray = field(default_factory=nothing, repr=False, compare=False)
+    side: Literal["outside", "inside", "face", ""] = ""   # where the tool works
+    centre: bool = False                 # the tailstock centre is in; it is drawn back where it would be in the way
+    end_diameter: float | None = None    # left at `end`, of a taper
+    pitch: float | None = None           # of a thread, mm
+    infeeds: tuple[float, ...] = ()      # of a thread, on radius, pass by pass
+    power: float | None = None           # at the cutting edge, kW
+    overhang: float = 0.0                # of the work, from the grip or the steady to the cut's far point
+    tool_diameter: float | None = None   # of a drill, a reamer or a bar's shank
+    nose: float | None = None            # radius of the tool's nose
 
 
 @dataclass(frozen=True)
@@ -274,6 +316,7 @@ class Plan:
     short: tuple[float, ...] = ()       # bores too short for the model of a long bar: length over outside diameter
     assumed: tuple[str, ...] = ()       # what was assumed and not measured
     minutes: float = 0.0                # in the cut and waiting
+    cannot: tuple[Cannot, ...] = ()     # what it says plainly it does not do
 
     def operation(self, number: int) -> Operation:
         """The operation with this number."""
