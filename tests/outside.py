@@ -229,6 +229,7 @@ CHAPTERS = {
     ),
     "08 cutting": ("cutting.forces", "cutting.speeds", "cutting.chips", "cutting.surface_finish"),
     "09 holes and threads": ("drilling", "threads.sizes", "threads.single_point"),
+    "11 true running": ("true_running.vectors",),
     "10 plan a part": (
         "job.planning",
         "job.budget",
