@@ -202,7 +202,7 @@ def test_those_who_chose_no_word_are_not_taken_for_one():
 
 def test_nothing_a_spreadsheet_would_run_is_passed_on():
     found = gather("learner;typed\n'=1+1;29\n<script>alert(1)</script>;29", HEAT)
-    more = PAGE.answer(pasted="learner;typed\n'=1+1;29\n<script>alert(1)</script>;29", names=True).more
+    more = PAGE.answer(answer=True, pasted="learner;typed\n'=1+1;29\n<script>alert(1)</script>;29", names=True).more
     assert len(found.guesses) == 2 and "<script" not in more and "&lt;script" in more
 
 
@@ -231,7 +231,7 @@ def test_what_cannot_be_read_at_all():
     for text in ("", "\n\n", "🙂", "a" * 5000, "\0\0", ";;;\n,,,", '"', "learner;typed", '"""";";', "=cmd|x;1;2;3"):
         found = gather(text, HEAT)
         assert not found.guesses
-        answer = PAGE.answer(pasted=text)
+        answer = PAGE.answer(answer=True, pasted=text)
         ET.fromstring(answer.svg)
         assert "No guess for this chapter" in answer.words
     with pytest.raises(Refused, match="letters"):
@@ -276,7 +276,7 @@ def test_one_mark_a_learner(name, count):
     text = gathering.demo(count)
     found = gather(text, name)
     assert len(found.guesses) == count
-    answer = PAGE.answer(pasted=text, chapter=title)
+    answer = PAGE.answer(answer=True, pasted=text, chapter=title)
     key = 0 if found.task.options else len(found.groups)
     low, high = (0, 1) if found.task.options else pages.span(found, Say())
     off = (
@@ -306,7 +306,7 @@ def test_one_mark_a_learner(name, count):
 
 
 def test_wild_guesses_are_counted_at_the_edge():
-    answer = PAGE.answer(pasted="a;29\nb;5000\nc;-700\nd;1e6")
+    answer = PAGE.answer(answer=True, pasted="a;29\nb;5000\nc;-700\nd;1e6")
     assert "3 of them lie off the picture" in answer.words
     texts = ["".join(t.itertext()) for t in ET.fromstring(answer.svg).iter() if t.tag.endswith("text")]
     assert "2 ▸" in texts and "◂ 1" in texts
@@ -329,22 +329,22 @@ def test_dots_stand_in_columns_and_never_overlap():
 
 def test_anonymous_unless_asked():
     text = "learner;typed\nrowan;29\nhazel;14"
-    quiet, named = PAGE.answer(pasted=text), PAGE.answer(pasted=text, names=True)
+    quiet, named = PAGE.answer(answer=True, pasted=text), PAGE.answer(answer=True, pasted=text, names=True)
     for part in (quiet.svg, quiet.words, quiet.more, named.svg, named.words):
         assert "rowan" not in part and "hazel" not in part
     assert "rowan" in named.more and "hazel" in named.more
 
 
 def test_the_demo_is_marked_as_invented():
-    assert gathering.demo().startswith("# invented") and "Invented demo" in PAGE.answer().words
-    assert "Invented" not in PAGE.answer(pasted="29").words
+    assert gathering.demo().startswith("# invented") and "Invented demo" in PAGE.answer(answer=True).words
+    assert "Invented" not in PAGE.answer(answer=True, pasted="29").words
     assert all(guess.learner.startswith("demo ") for guess in gather(gathering.demo(), HEAT).guesses)
 
 
 def test_files_take_the_demos_place_and_join_what_was_pasted():
-    assert "1 of 1 is right" in PAGE.answer(file=b"learner;typed\nash;29\n").words
-    assert "2 of 2 are right" in PAGE.answer(file=b"learner;typed\nash;29\n\nlearner;typed\nelm;29\n").words
-    assert "2 of 2 are right" in PAGE.answer(file=b"learner;typed\nash;29\n", pasted="learner;typed\nelm;29").words
+    assert "1 of 1 is right" in PAGE.answer(answer=True, file=b"learner;typed\nash;29\n").words
+    assert "2 of 2 are right" in PAGE.answer(answer=True, file=b"learner;typed\nash;29\n\nlearner;typed\nelm;29\n").words
+    assert "2 of 2 are right" in PAGE.answer(answer=True, file=b"learner;typed\nash;29\n", pasted="learner;typed\nelm;29").words
 
 
 def test_several_files_arrive_as_one():
@@ -353,11 +353,27 @@ def test_several_files_arrive_as_one():
     live = Live(PAGE)
     files = [memoryview(b"learner;typed\nash;29"), memoryview(b"learner,typed\nelm,29\n")]
     live.hear({"n": 1, "wishes": {"file": {"files": 2}}}, files)
-    assert "2 of 2 are right" in live.answer["words"]
+    assert "2 learners guessed" in live.answer["words"]
 
 
 def test_in_inch():
-    answer = PAGE.answer(Say(True), pasted="a;29 µm\nb;14.5 µm")
+    answer = PAGE.answer(Say(True), answer=True, pasted="a;29 µm\nb;14.5 µm")
     assert (
         "1.14 thou" in answer.words and "0.571 thou" in answer.words and "µm" not in answer.words.replace("in µm", "")
     )
+
+
+@pytest.mark.parametrize("name", [n for n, c in exercises.chapters().items() if c.prediction])
+def test_dots_first_and_nothing_given_away(name):
+    """Before the teacher asks for it, neither words nor picture tell right from wrong or name the answer."""
+    task = exercises.chapter(name).prediction
+    text = "learner;typed\n" + "\n".join(
+        f"l{i};{task.text_of(slip.value)}" for i, slip in enumerate(task.slips * 2)) + "\n"
+    page = {one.title: key for key, one in exercises.chapters().items()}
+    title = next(title for title, key in page.items() if key == name)
+    quiet, told = (PAGE.answer(pasted=text, chapter=title, answer=show) for show in (False, True))
+    assert task.reveals not in quiet.words and "right" not in quiet.words and "✓" not in quiet.svg
+    assert not any(slip.name in quiet.words + quiet.svg for slip in task.slips)
+    if not task.options:
+        assert task.answer_text() not in quiet.words
+    assert task.reveals in told.words

@@ -11,7 +11,7 @@ from springpass.core.quantity import Refused, Say
 from springpass.pages.class_sheets import PAGE
 from springpass.printing import class_sheets, pages_to_print
 from springpass.teaching import classroom, exercises
-from springpass.teaching.practice import check, pose
+from springpass.teaching.practice import check, code, pose
 
 CHAPTERS = tuple(exercises.chapters())
 
@@ -93,7 +93,7 @@ def test_the_key_is_one_and_ordered_by_code():
     for row in given.rows(given.learners[0]):
         assert (
             row.task.answer_text()
-            not in re.sub(re.escape(row.task.asks), "", sheets[: sheets.index("</article>")]).split(
+            not in re.sub(re.escape(row.task.asks), "", sheets[: sheets.index(given.learners[1].code)]).split(
                 row.exercise.heading
             )[1][:60]
             or row.task.options
@@ -105,11 +105,13 @@ def test_worked_solutions_on_request():
     brief = class_sheets.key(given)
     full = class_sheets.key(given, solutions=True)
     assert "<math" not in brief and full.count("The answer:") >= 5 and "<math" in full
+    assert class_sheets.key(classroom.hand_out(["03_boring_bar"], count=9), solutions=True).count("The answer:") == (
+        full.count("The answer:")), "once for the class, not once for each learner"
 
 
 def test_the_chapters_typed():
     assert classroom.chapters("3") == ("03_boring_bar",)
-    assert classroom.chapters(" 1, 4 – 6;10 ") == (
+    assert classroom.chapters(" 1, 4 – 6;13 ") == (
         "01_heat",
         "04_reaming",
         "05_workholding",
@@ -117,7 +119,7 @@ def test_the_chapters_typed():
         "13_plan_a_part",
     )
     assert classroom.chapters("ALL") == CHAPTERS
-    for wrong in ("", "0", "11", "6-4", "three", "🙂", "1-", "-1", "1.5", "9" * 400, "3_<b>"):
+    for wrong in ("", "0", "14", "6-4", "three", "🙂", "1-", "-1", "1.5", "9" * 400, "3_<b>"):
         with pytest.raises(Refused, match=r"such as 3"):
             classroom.chapters(wrong)
 
@@ -147,16 +149,42 @@ def test_hostile_input_gets_a_sentence(wrong):
 
 
 def test_names_of_any_script_and_markup_are_only_text():
-    given = classroom.hand_out(["03_boring_bar"], names="🙂; Ωmega\n<b>bold</b>, =1+1", group="<script>")
+    given = classroom.hand_out(["03_boring_bar"], names="🙂; Ωmega\n<b>bold</b>\n=1+1", group="<script>")
     assert len(given.learners) == 4
     for html in (class_sheets.sheets(given), class_sheets.key(given)):
         assert "<script" not in html and "<b>bold</b></b>" not in html and "&lt;b&gt;bold" in html and "🙂" in html
 
 
+def test_single_exercises_are_chosen_by_number():
+    assert classroom.chosen("1 (1, 6), 3") == {"01_heat": (1, 6), "03_boring_bar": ()}
+    assert classroom.chosen("3(2)") == classroom.chosen(" 3 ( 2 ) ") == {"03_boring_bar": (2,)}
+    given = classroom.hand_out(classroom.chosen("1 (1, 6), 3 (2)"), count=2, level="decisions", hands=False)
+    heat, bar = exercises.chapter("01_heat").exercises, exercises.chapter("03_boring_bar").exercises
+    assert given.exercises == (heat[0], heat[5], bar[1]), "what is named by number is given whatever its level"
+    for wrong in ("1 (0)", "1 (99)", "1-3 (1)", "1 ()", "1 (", "1 (a)", "(1)"):
+        with pytest.raises(Refused, match=r"[.]$"):
+            classroom.chosen(wrong)
+
+
+def test_a_list_pasted_from_a_register():
+    pasted = "1.\tMüller, Anna\r\n2.\tO'Neill, Sean\r\n\r\n3) van der Berg,  Jan\n"
+    assert classroom.named(pasted) == ("Müller, Anna", "O'Neill, Sean", "van der Berg, Jan")
+    given = classroom.hand_out(["01_heat"], names=pasted)
+    assert [one.name for one in given.learners] == list(classroom.named(pasted))
+    assert "<b>Müller, Anna</b>" in class_sheets.sheets(given) and given.learners[0].word == "müller, anna"
+    assert classroom.named("ash, oak, elm") == ("ash", "oak", "elm")
+
+
+def test_no_two_letters_of_a_code_look_alike():
+    seen = {letter for n in range(400) for letter in code(f"learner {n}", "class")}
+    for pair in ("0O", "1I", "2Z", "5S", "8B", "UV", "6G", "OQ"):
+        assert len(seen & set(pair)) < 2, pair
+
+
 def test_the_page_refuses_with_a_sentence():
     for wrong in (
         {"chapters": ""},
-        {"chapters": "12"},
+        {"chapters": "14"},
         {"count": 0},
         {"count": 10_000},
         {"names": "a,a"},

@@ -29,9 +29,10 @@ class Seen:
     found: Gathered
     demo: bool
     names: bool
+    answer: bool = True
 
 
-def compute(chapter: str, pasted: str, file: bytes | None, inch: bool, names: bool) -> Seen:
+def compute(chapter: str, pasted: str, file: bytes | None, answer: bool, inch: bool, names: bool) -> Seen:
     """The class's guesses to one chapter's question, from pasted lines or a file.
 
     Raises Refused where neither holds guesses that can be read.
@@ -40,7 +41,7 @@ def compute(chapter: str, pasted: str, file: bytes | None, inch: bool, names: bo
     if file is not None:
         loaded = gathering.decoded(file)
         text = loaded if pasted == DEMO or not pasted.strip() else f"{pasted}\n{loaded}"
-    return Seen(gathering.gather(text, NAMES[chapter], Say(inch)), text == DEMO, names)
+    return Seen(gathering.gather(text, NAMES[chapter], Say(inch)), text == DEMO, names, answer)
 
 
 # ---- the picture -------------------------------------------------------------------------------------
@@ -80,15 +81,17 @@ def piles(places: list[float], width: float, anchor: float) -> list[tuple[float,
     return out
 
 
-def span(found: Gathered, say: Say) -> tuple[float, float]:
-    """The ends of the axis as shown: all that is known and the bulk of the guesses; the rest lie off it and are counted
-    there.
+def span(found: Gathered, say: Say, answer: bool = True) -> tuple[float, float]:
+    """The ends of the axis as shown: the bulk of the guesses and, with the answer, all that is known; the rest lie off
+    it and are counted there.
     """
-    shown = [found.task.quantity.to_shown(value, say.inch)
+    shown = [float(found.task.quantity.to_shown(value, say.inch))
         for value in (found.task.answer, *(slip.value for slip in found.task.slips))]
     widest = max(max(map(abs, shown)), 1e-9)
     guessed = [g for g in (float(found.task.quantity.to_shown(guess.value, say.inch)) for guess in found.guesses)
         if abs(g) <= 3 * widest]
+    if guessed and not answer:
+        shown = []
     low, high = min([*shown, *guessed]), max([*shown, *guessed])
     margin = 0.08 * (high - low or widest)
     return (0.0 if 0 <= low < 0.35 * high else low - margin), high + margin
@@ -113,8 +116,9 @@ def _legend_of(found: Gathered, say: Say) -> list[str]:
 
 def _dots(seen: Seen, say: Say) -> str:
     found = seen.found
-    legend = [textwrap.wrap(line, 50) for line in _legend_of(found, say)]
-    low, high = span(found, say)
+    groups = found.groups if seen.answer else ()
+    legend = [textwrap.wrap(line, 50) for line in _legend_of(found, say)] if groups else []
+    low, high = span(found, say, seen.answer)
 
     def at(value: float) -> float:
         return float(LEFT + (RIGHT - LEFT) * (value - low) / (high - low))
@@ -123,7 +127,7 @@ def _dots(seen: Seen, say: Say) -> str:
     guesses = found.guesses
     shown = [float(found.task.quantity.to_shown(guess.value, say.inch)) for guess in guesses]
     inside = [i for i, value in enumerate(shown) if low <= value <= high]
-    right = at(float(found.task.quantity.to_shown(found.task.answer, say.inch)))
+    right = at(float(found.task.quantity.to_shown(found.task.answer, say.inch))) if groups else LEFT
     size = LARGEST
     while True:   # smaller dots until the tallest pile fits
         laid = piles([at(shown[i]) for i in inside], 2 * size, right)
@@ -136,7 +140,7 @@ def _dots(seen: Seen, say: Say) -> str:
     base = top + 44 + tall
     # labels of what is known, in as many rows as they need
     known = sorted((at(float(found.task.quantity.to_shown(group.value, say.inch))), place, group) for place,
-        group in enumerate(found.groups) if group.value is not None)
+        group in enumerate(groups) if group.value is not None)
     last = [-99.0, -99.0]
     for x, place, group in known:
         row = 0 if x - last[0] > 22 else 1
@@ -151,7 +155,7 @@ def _dots(seen: Seen, say: Say) -> str:
     d.text(RIGHT, base + 37, f"guessed, {found.task.wanted(say)}" if found.task.wanted(say) else "guessed", "end",
         "small")
     for i, (x, height) in zip(inside, laid, strict=True):
-        place, kind = of[id(guesses[i])]
+        place, kind = of[id(guesses[i])] if groups else (0, "right")
         y = base - size - 1 - 2 * size * height
         if kind == "other":
             _other(d, x, y, 0.95 * size)
@@ -163,7 +167,7 @@ def _dots(seen: Seen, say: Say) -> str:
     if below:
         d.text(LEFT - 16, base - 8, f"◂ {below}", kind="bold halo")
     y = base + 58
-    for place, (group, lines) in enumerate(zip(found.groups, legend, strict=True)):
+    for place, (group, lines) in enumerate(zip(groups, legend, strict=True)):
         if group.kind == "other":
             _other(d, 17, y - 5, 6)
             lines = [lines[0].removeprefix("○ "), *lines[1:]]
@@ -191,7 +195,7 @@ def _columns(seen: Seen, say: Say) -> str:
     d, top = _question(seen, say, tall + under + 76)
     base = top + 34 + tall
     meaning = {round(group.value): (place, group) for place,
-        group in enumerate(found.groups) if group.value is not None}
+        group in enumerate(found.groups if seen.answer else ()) if group.value is not None}
     for option, lines in enumerate(labels):
         x = 8 + wide * option
         middle = x + wide / 2
@@ -201,7 +205,7 @@ def _columns(seen: Seen, say: Say) -> str:
             row, column = divmod(k, across)
             here = min(len(each[option]) - row * across, across)
             _mark(d, middle + (column - (here - 1) / 2) * 2 * size, base - size - 2 - row * 2 * size, 0.95 * size,
-                place, right)
+                place, right or not seen.answer)
         rows = -(-len(each[option]) // across)
         d.text(middle, base - 8 - rows * 2 * size, str(len(each[option])), "middle", "bold halo")
         d.line([x + 5, x + wide - 5], [base, base], "ink")
@@ -248,6 +252,8 @@ def words(seen: Seen, say: Say) -> str:
         other = (f" There are guesses for {', '.join(exercises.chapter(name).title for name, _ in found.elsewhere)}."
             if found.elsewhere else " Paste what learners export, or load their files.")
         return f"No guess for this chapter was found. The right answer is {answer}.{other}"
+    if not seen.answer:
+        return f"{start}{_before_the_answer(found, say)}"
     quoted = f"“{answer}”" if found.task.options else answer
     first = (f"{start}{right.count} of {total} {'is' if right.count == 1 else 'are'} right: it is {quoted}. "
         f"{found.task.reveals}")
@@ -266,6 +272,19 @@ def words(seen: Seen, say: Say) -> str:
     return "\n".join(lines)
 
 
+def _before_the_answer(found: Gathered, say: Say) -> str:
+    """What can be said of the guesses without giving the answer away."""
+    values = sorted(guess.value for guess in found.guesses)
+    people = _people(len(values))
+    ask = "Ask somebody from each heap why. Then tick “show the answer”."
+    if found.task.options:
+        most, count = Counter(found.task.options[round(value)] for value in values).most_common(1)[0]
+        return f"{people[:1].upper()}{people[1:]} guessed. “{most}” has the most, {count}.\n{ask}"
+    low, middle, high = (found.task.text_of(value, say) for value in (values[0], values[len(values) // 2], values[-1]))
+    spread = f"all say {low}" if low == high else f"from {low} to {high}, the middle one {middle}"
+    return f"{people[:1].upper()}{people[1:]} guessed: {spread}.\n{ask}"
+
+
 def more(seen: Seen, say: Say) -> str:
     found = seen.found
     out = []
@@ -276,7 +295,7 @@ def more(seen: Seen, say: Say) -> str:
         out.append("<p>Guesses for other chapters in the same text: "
             + ", ".join(f"{escape(exercises.chapter(name).title)} ({count})" for name, count in found.elsewhere)
             + ".</p>")
-    if seen.names and found.guesses:
+    if seen.names and seen.answer and found.guesses:
         rows = "".join(
             f"<tr><td>{escape(guess.learner or 'no name')}</td><td>{escape(found.task.text_of(guess.value, say))}</td>"
             f"<td>{escape(group.name)}</td></tr>" for group in found.groups for guess in group.guesses)
@@ -290,5 +309,6 @@ PAGE = Page(name="class_predictions", title="What did the class guess?",
     says="progress.csv of each learner, or lines such as: ash; 7,6 µm"),
     Load("file", ".csv,.txt,text/csv,text/plain", "work", "load CSV files",
     "one or more exported tables; they take the demo's place", several=True),
+    Tick("answer", False, "view", "show the answer"),
     Tick("inch", False, "view", "bare numbers are inch or thou"),
     Tick("names", False, "view", "list the learners' words")), compute=compute, picture=picture, words=words, more=more)

@@ -34,7 +34,7 @@ def compute(
     chapters: str, level: str, hands: bool, count: int, names: str, group: str, key: str, units: str, paper: str
 ) -> ToPrint:
     """Exercise sheets for a class and their key, as files to keep. Raises Refused for names that cannot be read."""
-    given = classroom.hand_out(classroom.chapters(chapters), level=level, hands=hands, count=count, names=names,
+    given = classroom.hand_out(classroom.chosen(chapters), level=level, hands=hands, count=count, names=names,
         group=group, inch=units == INCH)
     return ToPrint(given, paper, key == WORKED)
 
@@ -93,11 +93,11 @@ def write(heard: class_sheets.Heard = class_sheets.quiet, **values: Any) -> str:
 
 
 PAGE = Page(name="class_sheets", title="Exercise sheets for a class",
-    inputs=(Write("chapters", "3", "work", "chapters, such as 3 or 1, 4-6, or all"),
+    inputs=(Write("chapters", "3", "work", "chapters, such as 3 or 1, 4-6, or all; single exercises as 1 (1, 6)"),
     Choose("level", tuple(LEVELS), "all levels", "work"),
     Tick("hands", True, "work", "with those to do at a lathe or a kitchen table"),
     Slide("count", LearnerCount, "work", "learners"),
-    Write("names", "", "work", "their names or words, if you like (a comma or a new line between)", rows=4),
+    Write("names", "", "work", "their names or words, if you like, one a line", rows=4),
     Write("group", "", "work", "class word, if you like: another word, other numbers"),
     Choose("key", (ANSWERS, WORKED), ANSWERS, "view", "the key shows"),
     Choose("units", (METRIC, INCH), METRIC, "view", "units on the sheets"),

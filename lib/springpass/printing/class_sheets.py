@@ -14,7 +14,8 @@ from pathlib import Path
 
 from ..screen.downloads import Saved
 from ..teaching import exercises
-from ..teaching.classroom import Given, Learner, right, slips
+from ..core.quantity import Refused, Say
+from ..teaching.classroom import Given, Learner, Row, right, slips
 from ..teaching.progress import printed
 from . import pages_to_print
 
@@ -32,37 +33,61 @@ def quiet(done: int, full: int) -> None:
 
 
 def sheets(given: Given, paper: str = "A4", heard: Heard = quiet) -> str:
-    """Every learner's sheet as one HTML page to print; each begins on a page of its own.
+    """Every learner's sheet as one HTML page to print; each begins on an odd page and has its own page numbers.
 
     heard(done, all) is told how many sheets are made. Raises Refused for an unknown paper.
     """
+    if paper not in WHOLE:
+        raise Refused(f"“{paper}” paper is not known. Choose A4 or Letter.")
     made = []
     for done, one in enumerate(given.learners, 1):
-        made.append(_sheet(given, one))
+        made.append(_sheet(given, one, paper))
         heard(done, len(given.learners))
     return pages_to_print.page("Exercises", "".join(made), paper, STYLE)
 
 
-def _sheet(given: Given, learner: Learner) -> str:
-    word_of = f"the word <b>{escape(learner.word)}</b>" + (
-        f" and the class <b>{escape(given.group)}</b>. Type both" if given.group else ". Type it")
-    body, before = [], ""
+WHOLE = {"A4": 252.0, "Letter": 234.0}   # mm between the margins, the foot taken off
+HEAD, FIRST, ROOM, LINE, LETTERS = 16.0, 20.0, 20.0, 5.4, 90   # mm; letters of a line, some to spare
+NOTES = "Room for notes and readings"
+
+
+def _tall(row: Row, say: Say) -> float:
+    """How high a question stands on paper, mm, some to spare."""
+    lines = -(-(len(row.exercise.heading) + len(row.task.asks) + 4) // LETTERS)
+    if row.task.options:
+        return LINE * (lines + -(-sum(len(option) + 6 for option in row.task.options) // LETTERS) + 1) + 7
+    return LINE * lines + ROOM + 16
+
+
+def _sheet(given: Given, learner: Learner, paper: str) -> str:
+    """One learner's pages, an even number of them: printed on both sides, every learner begins on a new sheet."""
+    told = (f"the word <b>{escape(learner.name)}</b>" + (
+        f" and the class <b>{escape(given.group)}</b>. Type both" if given.group else ". Type it"))
+    leaves: list[list[str]] = [[f'<p class="small">Your numbers belong to {told} into the workbook to check your '
+        f"answers there. Write the unit behind the number. {CAUTION}</p>"]]
+    left, before = WHOLE[paper] - HEAD - FIRST, ""
     for row in given.rows(learner):
         chapter = row.exercise.name.split("/")[0]
-        if chapter != before:
-            body.append(f"<h2>{escape(exercises.chapter(chapter).title)}</h2>")
-            before = chapter
-        body.append(printed(row.number, row.exercise.heading, row.task, {}, given.say, False))
-    return (f'<article><h1>Exercises</h1><div class="top"><span>Name <span class="name">&nbsp;</span></span>'
-        f'<span>Sheet <span class="code">{learner.code}</span></span></div>'
-        f'<p class="small">Your numbers belong to {word_of} into the workbook to check your '
-        f"answers there. Write the unit behind the number. {CAUTION}</p>{''.join(body)}</article>")
+        heading = f"<h2>{escape(exercises.chapter(chapter).title)}</h2>" if chapter != before else ""
+        need = _tall(row, given.say) + (14 if heading else 0)
+        if need > left:
+            leaves.append([])
+            left = WHOLE[paper] - HEAD
+        leaves[-1].append(heading + printed(row.number, row.exercise.heading, row.task, {}, given.say, False, True))
+        left, before = left - need, chapter
+    if len(leaves) % 2:
+        leaves.append([f'<p class="small">{NOTES}</p><div class="squared"></div>'])
+    return "".join(f'<article class="{paper.casefold()}"><div class="top"><span><b>{escape(learner.name)}</b></span><span>'
+        f'Sheet <span class="code">{learner.code}</span></span></div>{"".join(leaf)}<footer><span>Exercises: '
+        f"{escape(given.titles if len(given.titles) < 60 else f'{len(given.chapters)} chapters')}</span><span>Sheet "
+        f"{learner.code}, page {number} of {len(leaves)}</span></footer></article>"
+        for number, leaf in enumerate(leaves, 1))
 
 
 def key(given: Given, paper: str = "A4", *, solutions: bool = False) -> str:
     """One key for the teacher, ordered by the sheets' codes: answers, what counts as right, what a wrong one means.
 
-    solutions: worked ones too, once a learner. Raises Refused for an unknown paper.
+    solutions: worked ones too, once for the class, with the first sheet's numbers. Raises Refused for an unknown paper.
     """
     in_class = f", class {escape(given.group)}" if given.group else ""
     top = (
@@ -71,21 +96,27 @@ def key(given: Given, paper: str = "A4", *, solutions: bool = False) -> str:
         '<p class="small">Ordered by the code on the sheet. “±” is how far off still counts as right. A wrong answer '
         "near one of the slips shows which step went astray. For what was measured, any plausible reading is right.</p>"
     )
-    blocks = [_block(given, one, solutions) for one in sorted(given.learners, key=lambda one: one.code)]
-    return pages_to_print.page("Key for the teacher", top + "".join(blocks), paper, STYLE)
+    blocks = [_block(given, one) for one in sorted(given.learners, key=lambda one: one.code)]
+    return pages_to_print.page("Key for the teacher", top + "".join(blocks) + (_worked(given) if solutions else ""),
+        paper, STYLE)
 
 
-def _block(given: Given, learner: Learner, solutions: bool) -> str:
+def _worked(given: Given) -> str:
+    """Every exercise worked once, with the numbers of the first learner."""
+    first = given.learners[0]
+    return (f'<h2>Worked, with the numbers of sheet <span class="code">{first.code}</span></h2>'
+        + "".join(f"<section><p><b>{row.number}. {escape(row.exercise.heading)}</b> {escape(row.task.asks)}</p>"
+        f"{row.task.solution(given.say)}</section>" for row in given.rows(first)))
+
+
+def _block(given: Given, learner: Learner) -> str:
     rows = given.rows(learner)
     lines = "".join(f"<tr><td>{row.number}</td><td>{escape(row.exercise.title)}</td>"
         f"<td><b>{escape(right(row.task, given.say))}</b></td>"
         f'<td class="slips">{escape(slips(row.task, given.say))}</td></tr>' for row in rows)
-    worked = (
-        "".join(f"<section><p><b>{row.number}. {escape(row.exercise.heading)}</b> "
-        f"{escape(row.task.asks)}</p>{row.task.solution(given.say)}</section>" for row in rows) if solutions else "")
-    return (f'<div class="{"" if solutions or len(rows) > 14 else "who"}"><h2><span '
-        f'class="code">{learner.code}</span> · {escape(learner.word)}</h2>'
-        f'<table class="key"><tbody>{lines}</tbody></table>{worked}</div>')
+    return (f'<div class="{"" if len(rows) > 14 else "who"}"><h2><span '
+        f'class="code">{learner.code}</span> · {escape(learner.name)}</h2>'
+        f'<table class="key"><tbody>{lines}</tbody></table></div>')
 
 
 def save(given: Given, paper: str = "A4", *, solutions: bool = False, heard: Heard = quiet) -> str:

@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -27,33 +27,53 @@ LEVELS = {"all levels": (1, 2, 3), "plain reading": (1,), "up to two steps": (1,
 STEPS = {1: "plain reading", 2: "two steps", 3: "a decision"}
 
 
-def chapters(typed: str) -> tuple[str, ...]:
-    """The notebooks' names of chapters written as "3", "1, 4-6" or "all", in the workbook's order. Raises Refused."""
+def chosen(typed: str) -> dict[str, tuple[int, ...]]:
+    """Chapters written as "3", "1, 4-6" or "all", and single exercises as "1 (1, 6), 3": each notebook's name with the
+    exercises' numbers, none where all are meant; in the workbook's order. Raises Refused.
+    """
     known = {int(name[:2]): name for name in exercises.chapters()}
     text = typed.strip().casefold() if isinstance(typed, str) else ""
+    how = f"Type numbers from {min(known)} to {max(known)}, such as 3 or 1, 4-6, or all; single exercises as 1 (1, 6)."
     if not text:
-        raise Refused("No chapter is named. Type the chapters' numbers, such as 3 or 1, 4-6, or all.")
+        raise Refused(f"No chapter is named. {how}")
     if text == "all":
-        return tuple(known.values())
-    wanted: set[int] = set()
-    for part in re.split(r"[,;\s]+", re.sub(r"\s*[-–]\s*", "-", text).strip(",; ")):
-        found = re.fullmatch(r"(\d{1,3})(?:_[a-z_]+)?(?:-(\d{1,3}))?", part)
+        return dict.fromkeys(known.values(), ())
+    wanted: dict[int, tuple[int, ...]] = {}
+    for part in filter(None, re.split(r"[,;\s]+(?![^()]*\))", re.sub(r"\s*([-–(])\s*", r"\1", text).replace("–", "-"))):
+        found = re.fullmatch(r"(\d{1,3})(?:_[a-z_]+)?(?:-(\d{1,3}))?(?:\(([\d,;\s]+)\))?", part)
         first, last = (int(found[1]), int(found[2] or found[1])) if found else (0, 0)
-        if not found or first not in known or last not in known or last < first:
-            raise Refused(
-                f"“{part[:40]}” is no chapter here. Type numbers from {min(known)} to {max(known)}, such as 3 or 1, "
-                "4-6, or all.")
-        wanted |= set(range(first, last + 1))
-    return tuple(known[number] for number in sorted(wanted))
+        if not found or first not in known or last not in known or last < first or (found[3] and first != last):
+            raise Refused(f"“{part[:40]}” is no chapter here. {how}")
+        single = tuple(dict.fromkeys(int(n) for n in re.findall(r"\d{1,9}", found[3] or "")))
+        there = len(exercises.chapter(known[first]).exercises)
+        if found[3] and not all(1 <= n <= there for n in single):
+            raise Refused(f"Chapter {first} has exercises 1 to {there}; “{part[:40]}” asks for another.")
+        wanted.update({number: single for number in range(first, last + 1) if number in known})
+    return {known[number]: wanted[number] for number in sorted(wanted)}
+
+
+def chapters(typed: str) -> tuple[str, ...]:
+    """The notebooks' names of the chapters typed (see chosen). Raises Refused."""
+    return tuple(chosen(typed))
+
+
+def named(names: str) -> tuple[str, ...]:
+    """The learners' names as they were typed: one a line, so that "Müller, Anna" of a register is one learner; on a
+    single line commas part them. Raises Refused.
+    """
+    if not isinstance(names, str):
+        raise Refused("The learners' names must be text, one a line.")
+    lines = [line for line in re.split(r"[;\r\n]+", names) if line.strip()]
+    if len(lines) == 1:
+        lines = [part for part in lines[0].split(",") if part.strip()]
+    return tuple(" ".join(re.sub(r"^\s*\d+[.)\t]\s*", "", line).split()).strip(", ") for line in lines)
 
 
 def words(count: int = 1, names: str = "") -> tuple[str, ...]:
-    """The learners' words: those typed, parted by commas or new lines, or else "learner 1", "learner 2" … Raises
-    Refused.
+    """The learners as they are called on their sheets: those typed (see named), or else "learner 1", "learner 2" …
+    Raises Refused.
     """
-    if not isinstance(names, str):
-        raise Refused("The learners' names must be text, parted by commas or new lines.")
-    typed = [part for part in re.split(r"[,;\n]+", names) if part.strip()]
+    typed = named(names)
     if len(typed) > MOST:
         raise Refused(
             f"{len(typed)} names are more than a class here holds. Make sheets for up to {MOST} learners at a time.")
@@ -68,7 +88,7 @@ def words(count: int = 1, names: str = "") -> tuple[str, ...]:
     twice = next((one for i, one in enumerate(clean) if one in clean[:i]), "")
     if twice:
         raise Refused(f"“{twice}” is there twice, and both would get the same numbers. Add a letter to one of them.")
-    return tuple(clean)
+    return typed
 
 
 @lru_cache(maxsize=8192)
@@ -87,10 +107,11 @@ class Row:
 
 @dataclass(frozen=True)
 class Learner:
-    """A learner's word and the code on their sheet."""
+    """A learner's word, the code on their sheet and the name as it was typed."""
 
     word: str
     code: str
+    name: str
 
 
 @dataclass(frozen=True)
@@ -138,17 +159,21 @@ def slips(task: Task, say: Say) -> str:
     return "; ".join(f"{task.text_of(slip.value, say)}: {slip.name}" for slip in task.slips)
 
 
-def hand_out(named: Sequence[str], *, level: str = "all levels", hands: bool = True, count: int = 1, names: str = "",
+def hand_out(wanted: Sequence[str] | Mapping[str, tuple[int, ...]], *, level: str = "all levels", hands: bool = True, count: int = 1, names: str = "",
         group: str = "", inch: bool = False) -> Given:
-    """The exercises of the named chapters, dealt out to a class. Raises Refused for what cannot be made."""
+    """The exercises of the named chapters, dealt out to a class; a mapping (see chosen) names single ones by number.
+
+    Raises Refused for what cannot be made.
+    """
     if level not in LEVELS:
         raise Refused(f"“{level}” is no level here. Choose one of: {', '.join(LEVELS)}.")
-    picked = tuple(one for name in named for one in exercises.chapter(name).exercises
-        if one.level in LEVELS[level] and (hands or not one.hands))
+    only = wanted if isinstance(wanted, Mapping) else {}
+    picked = tuple(one for name in wanted for number, one in enumerate(exercises.chapter(name).exercises, 1)
+        if (number in only[name] if only.get(name) else one.level in LEVELS[level] and (hands or not one.hands)))
     if not picked:
         raise Refused("No exercise of that level is in these chapters. Choose another level, or more chapters.")
     in_class = word(group, "The class word", True)
-    people = tuple(Learner(one, code(one, in_class)) for one in words(count, names))
+    people = tuple(Learner(word(one), code(one, in_class), one) for one in words(count, names))
     if len({one.code for one in people}) < len(people):
         raise Refused("Two of these learners would get the same code. Change the class word, and they will differ.")
-    return Given(tuple(named), picked, people, in_class, Say(inch))
+    return Given(tuple(wanted), picked, people, in_class, Say(inch))

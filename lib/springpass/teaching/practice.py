@@ -54,10 +54,10 @@ def word(typed: Any, what: str = "Your word", empty: bool = False) -> str:
 
 
 def code(learner: str, group: str = "") -> str:
-    """Six letters and digits that stand for a learner's sheet, without those that look alike."""
+    """Six letters and digits that stand for a learner's sheet, without any two that look alike in handwriting."""
     number = int.from_bytes(hashlib.sha256(f"{word(group, 'The class', True)}|{word(learner)}".encode()).digest()[:8],
         "big")
-    letters = "23456789ABCDEFGHJKMNPQRSTUVWXYZ"
+    letters = "34679ACDEFHJKLMNPRTWXY"
     return "".join(letters[number // len(letters) ** i % len(letters)] for i in range(6))
 
 

@@ -246,8 +246,9 @@ def sheet(chapters: list[Chapter], learner: str, group: str = "", say: Say | Non
         'first.</p></body></html>')
 
 
-def printed(number: int, title: str, task: Task, done: dict[str, Any], say: Say | None, key: bool) -> str:
-    """One question as it stands on a sheet to print."""
+def printed(number: int, title: str, task: Task, done: dict[str, Any], say: Say | None, key: bool,
+        room: bool = False) -> str:
+    """One question as it stands on a sheet to print; with `room` to work it out."""
     lines = f"<p><b>{number}. {escape(title)}</b> {escape(task.asks)}</p>"
     if task.options:
         lines += "<p>" + " &nbsp; ".join(f"☐ {escape(option)}" for option in task.options) + "</p>"
@@ -256,6 +257,6 @@ def printed(number: int, title: str, task: Task, done: dict[str, Any], say: Say 
     elif done.get("typed"):
         lines += f'<p>Answered: {escape(str(done["typed"]))} ({"right" if done.get("right") else "not right yet"})</p>'
     if not key and not task.options and not done.get("right"):  # room to write
-        lines += ('<div class="line"><span>Answer</span><span '
+        lines += ('<div class="room"></div>' if room else "") + ('<div class="line"><span>Answer</span><span '
             f'style="margin-left:auto">{escape(task.wanted(say))}</span></div>')
     return f"<section>{lines}</section>"
