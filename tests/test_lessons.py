@@ -1,6 +1,7 @@
 """Lesson plans: minutes that add up, pages that say what the plan says they say, cautions at every demonstration."""
 
 import json
+import math
 import re
 import tomllib
 import xml.etree.ElementTree as ET
@@ -164,6 +165,34 @@ CHECKS = [
 def test_figures_in_questions_and_demonstrations_are_the_pages_own(name, entry):
     check = entry["check"]
     assert check["shows"] in said(Look(check["page"], "", tuple(check["set"].items()), check["shows"]))
+
+
+@pytest.mark.parametrize("holder", ["split sleeve in a solid block", "two screws in a block", "light tool post"])
+@pytest.mark.parametrize(("bar", "out"), [(10, 80), (8, 60), (12, 80)])
+def test_the_holder_weighed_as_the_plan_says_is_found_again(holder, bar, out):
+    """The plan carried out with honest readings: a bar and a holder of known stiffness, an indicator read to 1 µm."""
+    from springpass.boring_bar.holder import holder_springs
+    from springpass.pages import own_bar
+
+    springs = holder_springs(holder, bar)
+    give = 1 / springs["stiffness"].value + out**2 / springs["rotation"].value
+    second_moment = math.pi * bar**4 / 64
+    own = out**3 / (3 * 205e3 * second_moment)   # bending alone; its shear is a hundredth of it
+    lines = "\n".join(f"{kg} {9.80665 * kg * (own + give) * 1e3:.0f}" for kg in range(5))
+    found = own_bar.weigh(lines, "steel", bar, out).fit
+    assert found.believable and "No lathe" not in own_bar.WEIGH.answer(weights=lines, bar_diameter=bar, stickout=out).words
+    assert found.compliance == pytest.approx(give, abs=2.5 * found.compliance_error + 0.015 * own)
+    assert found.compliance_error > 0, "whole micrometres are never certain"
+
+
+def test_a_plan_states_every_setting_its_demonstration_needs():
+    """Left at the page's usual bar, the plan's readings lead to a holder that no lathe has; the page says so."""
+    for look in (look for _, look in LOOKS if look.page == "own_bar.WEIGH"):
+        assert {"bar_diameter", "stickout", "weights"} <= set(values_of(look))
+        assert "No lathe" not in said(look)
+    honest = values_of(look)
+    left = page_of("own_bar.WEIGH").answer(weights=honest["weights"]).words
+    assert "No lathe we know is so soft" in left
 
 
 def test_figures_that_no_page_shows():

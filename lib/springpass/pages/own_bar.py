@@ -79,12 +79,14 @@ def weigh_picture(m: Weighed, say: Say) -> str:
 
 def weigh_words(m: Weighed, say: Say) -> str:
     f = m.fit
-    return (
-        f"The holder gives 1 {say.fine_unit} for {plain((0.0254 if say.inch else 0.001) / f.compliance, 2)} N at the "
-        "tip "
-        f"(±{100 * 2 * f.compliance_error / f.compliance:.0f} %). Its stiffness: {plain(f.stiffness / 1000, 2)} N/µm"
-        + (f" and {plain(f.rotation / 1e6, 2)} N m for a milliradian of tilt" if np.isfinite(f.rotation) else "")
-        + f". {f.note} The worst reading is {say.fine(f.worst)} off the line.")
+    tilt = f", and {plain(f.rotation / 1e6, 2)} N m for a milliradian of tilt" if np.isfinite(f.rotation) else ""
+    doubt = ("" if f.believable else
+        f"No lathe we know is so soft: this is {plain(f.softer, 2)} times as soft as the softest holder of the table. "
+        "Before you believe it, look at the bar's diameter and the distance set above, at the readings' unit (µm) and at "
+        "the screws.\n")
+    return (f"{doubt}The holder deflects 1 {say.fine_unit} for {plain((0.0254 if say.inch else 0.001) / f.compliance, 2)} "
+        f"N at the tip (±{100 * 2 * f.compliance_error / f.compliance:.0f} %, k = 2). Its stiffness is "
+        f"{plain(f.stiffness / 1000, 2)} N/µm{tilt}. {f.note} The worst reading lies {say.fine(f.worst)} off the line.")
 
 
 def keep_holder(**values: Any) -> str:
