@@ -123,7 +123,7 @@ from springpass import job
 from springpass.core.quantity import Say
 from springpass.job import part, shop, tools
 from springpass.printing import sheet
-from springpass.screen import front
+from springpass.screen import look
 from springpass.screen.page import Live, Page
 from springpass.teaching import exercises, progress
 
@@ -141,7 +141,7 @@ made = job.plan(part.demo())
 for paper in ("A4", "Letter"):
     told += [sheet.html(sheet.of_plan(made), None, paper),
              progress.sheet([exercises.chapter("01_heat")], "ash", key=True, paper=paper)]
-told += [sheet.markdown(sheet.of_plan(made)), front.CSS, front.JS]
+told += [sheet.markdown(sheet.of_plan(made)), look.CSS, look.JS]
 shop.add("holder", name="a")
 tools.keep(tools.default_shop().description)
 sheet.keep(sheet.of_plan(made))

@@ -7,6 +7,7 @@ import pkgutil
 import re
 import subprocess
 import sys
+from html import escape
 
 import numpy as np
 import pytest
@@ -21,9 +22,9 @@ from springpass.core.quantity import Quantity, Refused, Say, quantity_of
 from springpass.core.shared import BarDiameter, Passes, Tolerance
 from springpass.pages import catalogue, pocket_card
 from springpass.printing import pocket
-from springpass.printing.pocket.print_version import CARD_SCRIPT, CARD_STYLE, REFUSED, sources
+from springpass.printing.pocket.print_version import CARD_SCRIPT, CARD_STYLE, REFUSED, Cell, sources
 from springpass.printing.pocket.steps import design, steps
-from springpass.screen import draw
+from springpass.screen import draw, look
 from springpass.screen.page import Page, Slide, called, headline
 from springpass.stops.quantities import ShopRise
 
@@ -37,22 +38,16 @@ ASKS = re.compile(
 )
 
 
-def spread_out(data: dict) -> list[tuple[str, str, str, int]]:
-    """Picture, words, tables and mark at every setting, in the order of the settings."""
+def spread_out(data: dict) -> list[Cell]:
+    """The answer at every setting, in the order of the settings."""
     whole = ["".join(data["pieces"][i] for i in row) for row in data["texts"]]
     flat = data["cells"]
-    return [(whole[flat[k]], whole[flat[k + 1]], whole[flat[k + 2]], flat[k + 3]) for k in range(0, len(flat), 4)]
+    return [Cell(*(whole[n] for n in flat[k : k + 4]), flat[k + 4]) for k in range(0, len(flat), 5)]
 
 
-def words_of(html: str) -> str:
-    return (
-        "\n".join(re.sub(r"<[^>]*>", "", part) for part in re.findall(r"<p>(.*?)</p>", html, re.S))
-        .replace("&amp;", "&")
-        .replace("&lt;", "<")
-        .replace("&gt;", ">")
-        .replace("&#x27;", "'")
-        .replace("&quot;", '"')
-    )
+def texts_of(data: dict) -> list[list[str]]:
+    """What stands at each dial's steps."""
+    return [dial["texts"] for dial in data["spec"]["controls"]]
 
 
 @pytest.mark.parametrize("page", PAGES, ids=lambda p: p.name)
@@ -71,17 +66,19 @@ def test_every_page_goes_onto_a_card(page):
     cells = spread_out(data)
     settings = list(made.card.settings())
     assert len(cells) == len(settings) == made.card.answers
-    for values, (picture, words, _, mark) in zip(settings, cells, strict=True):
+    moved = [dial.what.name for dial in made.card.dials]
+    for values, (picture, head, words, _, mark) in zip(settings, cells, strict=True):
         try:
-            answer = page.answer(**{dial.what.name: values[dial.what.name] for dial in made.card.dials})
+            answer = page.answer(**{name: values[name] for name in moved})
         except Refused as refusal:
-            assert mark == REFUSED and not picture and words_of(words) == str(refusal)
+            assert mark == REFUSED and not picture and words == str(refusal)
             continue
         assert mark != REFUSED
-        assert words_of(words) == f"{headline(answer.result)} {answer.words}".strip()
+        assert head == headline(answer.result) and words == answer.words
         assert picture == re.sub(
-            r'<style>.*?</style>|\s+xmlns="[^"]*"', "", draw.without_handles(answer.svg), flags=re.S
+            r'<style>.*?</style>|\s+xmlns="[^"]*"', "", draw.without_handles(answer.svg, moved), flags=re.S
         )
+        assert set(re.findall(r'data-handle="([^"]*)"', picture)) <= set(moved)
         assert 'role="img"' in picture and "<title>" in picture and "<desc>" in picture, (
             "the text that stands for the picture is kept"
         )
@@ -92,12 +89,16 @@ def test_a_card_says_what_it_holds(page):
     made = pocket.make(page, count=2, inch=page.name == "check_stickout")
     text = re.sub(r"<script.*?</script>|<style.*?</style>", "", made.html, flags=re.S)
     assert ("Lengths in inch" if made.card.inch else "Lengths in mm") in text
-    assert "your machine's manual" in text and "“Likely” means nine times in ten" in text
+    assert "your machine's manual" in text and "A range is a 90 % range" in text
+    data = pocket.unpacked(made.html)
+    assert [dial["label"] for dial in data["spec"]["controls"]] == [called(dial.what) for dial in made.card.dials]
+    assert [dial["kind"] == "slide" for dial in data["spec"]["controls"]] == [
+        isinstance(dial.what, Slide) for dial in made.card.dials]
     moving = {dial.what.name for dial in made.card.dials}
     for what in page.inputs:
         name = called(what).replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;").replace("'", "&#x27;")
         if what.name in moving:
-            assert f">{name}</label>" in text
+            assert f"<p>{name}: <b>" in text
         elif isinstance(what, Slide):
             assert f"{name}: <b>{what.quantity.text(what.usual, made.card.inch)}</b>" in text, (
                 "what stands still is said"
@@ -107,13 +108,12 @@ def test_a_card_says_what_it_holds(page):
             assert all(
                 number in text for number in (t.split(" ")[0].rstrip("°") for t in dial.texts(made.card.inch))
             ), "the steps are listed"
-    assert text.count('type="range"') == sum(isinstance(dial.what, Slide) for dial in made.card.dials)
     # a viewer without scripts sees the opening answer
     at = 0
     for dial in made.card.dials:
         at = at * len(dial.values) + dial.start
-    picture, words, _, _ = spread_out(pocket.unpacked(made.html))[at]
-    assert picture in text and words in text
+    cell = spread_out(data)[at]
+    assert cell.picture in text and all(escape(part) in text for part in (cell.head, *cell.words.split("\n")))
 
 
 def test_the_largest_cards_stay_under_three_megabytes():
@@ -151,7 +151,7 @@ def test_a_refusal_stands_on_the_card_as_its_sentence():
     with pytest.raises(Refused) as refusal:
         STICKOUT.answer(bar_diameter=20)
     cells = spread_out(pocket.unpacked(made.html))
-    assert cells[0][3] != REFUSED and cells[1][0] == "" and words_of(cells[1][1]) == str(refusal.value)
+    assert cells[0].mark != REFUSED and cells[1] == ("", "", str(refusal.value), "", REFUSED)
 
 
 def test_a_page_that_breaks_makes_no_card_and_one_slip_is_told():
@@ -174,7 +174,7 @@ def test_a_page_that_breaks_makes_no_card_and_one_slip_is_told():
         pocket.make(broken((30, 40, 50)), ["stickout = 30; 40; 50"])
     many = "stickout = " + "; ".join(str(n) for n in range(30, 60))
     made = pocket.make(broken((30,)), [many])
-    assert made.broken == 1 and "error of the workbook" in spread_out(pocket.unpacked(made.html))[0][1]
+    assert made.broken == 1 and "error of the workbook" in spread_out(pocket.unpacked(made.html))[0].words
     assert "At 1 of them something went wrong" in pocket.told(made, files.folder())
 
     def never(stickout):
@@ -344,7 +344,14 @@ def test_sources_stand_on_the_card_and_are_not_everybodys():
 
 
 def test_the_script_asks_for_nothing():
-    assert not ASKS.search(CARD_SCRIPT) and not ASKS.search(CARD_STYLE)
+    for text in (CARD_SCRIPT, CARD_STYLE, look.JS, look.CSS):
+        assert not ASKS.search(text)
+
+
+def test_a_card_holds_the_notebooks_own_front_end():
+    html = pocket.make(STICKOUT, ["stickout = 30; 40"]).html
+    assert look.JS in html and look.CSS in html
+    assert "innerHTML" not in CARD_SCRIPT and "range" not in CARD_SCRIPT, "inputs, picture and words are page.js's"
 
 
 # ---- saving, the command line, the page
@@ -382,7 +389,7 @@ def test_the_command_line(tmp_path):
     assert done.returncode == 0 and re.fullmatch(
         r"Saved: .*card\.html, 0\.\d\d MB, \d+ answers: stickout \(\d steps\), .*\.\n", done.stdout
     ), done
-    assert len(pocket.unpacked(place.read_text(encoding="utf-8"))["steps"]) == 3
+    assert len(texts_of(pocket.unpacked(place.read_text(encoding="utf-8")))) == 3
     for words, told in (
         (("nonsense",), "There is no page"),
         (("check_stickout", "--inputs", "cheese"), "has no input"),
@@ -409,9 +416,9 @@ def test_the_page_writes_the_card_into_the_users_folder(tmp_path, monkeypatch):
     place = tmp_path / "card_check_stickout_inch.html"
     assert str(place) in said and "4 answers" in said
     data = pocket.unpacked(place.read_text(encoding="utf-8"))
-    assert data["steps"] == [["1 inch", "1.5 inch"], ["0.3 inch", "0.4 inch"]]
+    assert texts_of(data) == [["1 inch", "1.5 inch"], ["0.3 inch", "0.4 inch"]]
     answer = STICKOUT.answer(Say(True), stickout=25.4, bar_diameter=7.62, bore=16)
-    assert words_of(spread_out(data)[0][1]) == f"{headline(answer.result)} {answer.words}"
+    assert spread_out(data)[0][1:3] == (headline(answer.result), answer.words)
     assert os.listdir(tmp_path) == [place.name]
 
 

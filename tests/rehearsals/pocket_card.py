@@ -25,9 +25,9 @@ from springpass.printing import pocket
 
 SLOWER = 6
 # one key press to the changed picture on the screen: the event, the new markup, then the next frame
-PRESS = """at => new Promise(done => { const dial = document.getElementById('dial0'); dial.value = at;
+PRESS = """at => new Promise(done => { const dial = document.querySelector('input[type=range]'); dial.value = at;
   const began = performance.now(); dial.dispatchEvent(new Event('input'));
-  const worked = performance.now() - began; document.getElementById('picture').getBoundingClientRect();
+  const worked = performance.now() - began; document.querySelector('.sp-drawn').getBoundingClientRect();
   requestAnimationFrame(() => setTimeout(() => done([worked, performance.now() - began]))); })"""
 
 
@@ -61,7 +61,7 @@ def on_a_phone(browser, file: Path, slower: int) -> tuple[float, list[list[float
     page.goto(file.as_uri())
     page.wait_for_selector("html[data-ready]")
     opened = 1e3 * (time.perf_counter() - began)
-    steps = int(page.locator("#dial0").get_attribute("max")) + 1
+    steps = int(page.locator("input[type=range]").first.get_attribute("max")) + 1
     changes = [page.evaluate(PRESS, at % steps) for at in range(1, 61)]
     context.close()
     return opened, changes, asked

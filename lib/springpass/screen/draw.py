@@ -21,6 +21,7 @@ from __future__ import annotations
 import json
 import re
 import textwrap
+from collections.abc import Collection
 from html import escape, unescape
 from pathlib import Path
 from typing import Any
@@ -448,9 +449,9 @@ def _share(value: Any, low: float, high: float, log: bool) -> Any:
         return (np.asarray(value, float) - low) / ((high - low) or 1.0)
 
 
-def without_handles(svg: str) -> str:
-    """The picture for viewers in which nothing can be taken hold of."""
-    return re.sub(r"<circle data-handle[^>]*/>\n", "", svg)
+def without_handles(svg: str, but: Collection[str] = ()) -> str:
+    """The picture for viewers in which nothing can be taken hold of, or nothing but the inputs named."""
+    return re.sub(r'<circle data-handle="([^"]*)"[^>]*/>\n', lambda found: found[0] if found[1] in but else "", svg)
 
 
 def with_caption(svg: str, words: str) -> str:

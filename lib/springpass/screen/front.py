@@ -1,31 +1,26 @@
 """The one widget: everything that a notebook shows live is a `Front`, drawn by page.js with page.css.
 
 It knows no page and no question. What Python wants shown stands in its traits; what the reader does comes to `hear`, as
-page.js sends it. The same two files serve JupyterLab, the phones' server, the site without installation and the pocket
-card. Nothing else in the library imports widgets.
+page.js sends it. The same two files serve JupyterLab, the phones' server, the site without installation, and, with a
+model of its own, the pocket card (printing/pocket/card.js). Nothing else in the library imports widgets.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from pathlib import Path
 from typing import Any
 
 import anywidget
 import traitlets
 
-from . import draw
-
-HERE = Path(__file__).parent
-CSS = (HERE / "page.css").read_text(encoding="utf-8") + draw.STYLE
-JS = (HERE / "page.js").read_text(encoding="utf-8")
+from . import look
 
 
 class Front(anywidget.AnyWidget):
     """A page or a set of questions in the browser; page.js says what the traits hold."""
 
-    _esm = JS
-    _css = CSS
+    _esm = look.JS
+    _css = look.CSS
     kind = traitlets.Unicode("page").tag(sync=True)
     spec = traitlets.Dict().tag(sync=True)
     answer = traitlets.Dict().tag(sync=True)

@@ -1,6 +1,9 @@
 // The front end of the workbook: it draws the inputs, the picture and the words that Python sends, and sends back what
 // the reader sets. It computes nothing of the trade.
 //
+// What stands behind it is a model with get(name), on("change:name", act) and send(message, undefined, buffers): a widget's
+// in a notebook and on the phones' server, card.js's own on a pocket card.
+//
 // The model's parts:  kind    "page", or "ask" for predictions, exercises and the choice of units
 //                     spec    what stays: title, controls, buttons (page); class (ask)
 //                     answer  what changes: picture, words, where each input stands, what is refused
@@ -61,9 +64,10 @@ function control(what, wish) {
   let box = null, slider = null;
 
   if (what.kind === "slide") {
-    box = make("input", {type: "text", inputmode: "decimal", autocomplete: "off", id, class: "sp-box"});
-    slider = make("input", {type: "range", "aria-labelledby": `${id}-label`, ...own});
-    const stops = what.stops;
+    const stops = what.stops;   // a card's few places, at which alone it has answers: nothing can be typed there
+    box = stops ? make("output", {class: "sp-box", "aria-hidden": "true"})
+                : make("input", {type: "text", inputmode: "decimal", autocomplete: "off", id, class: "sp-box"});
+    slider = make("input", {type: "range", id: stops ? id : null, "aria-labelledby": `${id}-label`, ...own});
     const bend = value => what.log ? Math.log10(value) : value;
     slider.min = stops ? 0 : bend(what.low);
     slider.max = stops ? stops.length - 1 : bend(what.high);
@@ -95,7 +99,6 @@ function control(what, wish) {
       slider.value = stops ? at.place : bend(at.place);
       slider.setAttribute("aria-valuetext", box.value);
     };
-    if (stops) box.readOnly = true, box.tabIndex = -1;
     row.append(label, box, slider);
   } else if (what.kind === "choose") {
     box = make("select", {id, ...own}, ...what.options.map(option => make("option", {}, option)));
@@ -258,7 +261,8 @@ function page(model, el) {
   const top = make("div", {class: "sp-top"}, make("div", {class: "sp-words-box"}, state, words), picture, hint, busy);
   const more = make("div", {class: "sp-more"}), output = make("div", {class: "sp-output"}, top, rest);
   busy.hidden = true;
-  root.append(heading(3, spec.title, "sp-title"), told, make("div", {class: "sp-body"}, rows, output), more);
+  if (spec.title) root.append(heading(3, spec.title, "sp-title"));
+  root.append(told, make("div", {class: "sp-body"}, rows, output), more);
   el.append(root);
 
   // -- what the reader wishes: while an answer is under way only the newest of each input is kept
@@ -270,11 +274,11 @@ function page(model, el) {
     clearTimeout(resting);
     if (!waiting) ask();
   }
-  function ask() {
-    waiting = n += 1;
-    send({n, wishes}, buffers);
+  function ask() {   // all is in order before it is sent: a pocket card answers at once
+    const message = {n: waiting = n += 1, wishes}, data = buffers;
     wishes = {}; buffers = [];
     patience = setTimeout(() => { busy.hidden = false; }, PATIENCE);
+    send(message, data);
   }
   function askMore() {
     clearTimeout(resting);
@@ -504,4 +508,5 @@ function ask(model, el) {
   return () => sizes.disconnect();
 }
 
-export default {render: ({model, el}) => (model.get("kind") === "page" ? page : ask)(model, el)};
+const front = {render: ({model, el}) => (model.get("kind") === "page" ? page : ask)(model, el)};
+export default front;

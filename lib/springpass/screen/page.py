@@ -279,6 +279,7 @@ def formula(function: Callable[..., Any], **numbers: float) -> None:
 # ---- live in a notebook -----------------------------------------------------------------------------
 
 MEGA = 1_000_000
+LAST_GOOD = "Picture and words below are for the last setting that had an answer."
 LARGEST = 10 * MEGA   # bytes of a file that a notebook's server takes in one message: its usual limit
 _open: WeakValueDictionary[str, Any] = WeakValueDictionary()   # what is shown now, by name; the unit choice reaches it
 _inch = False
@@ -466,7 +467,7 @@ class Live:
             state = "refused"
             note = "Picture and words are for the last values that could be used, not for what you typed."
         elif state != "good" and self._good["picture"]:
-            note += " Picture and words below are for the last setting that had an answer."
+            note += f" {LAST_GOOD}"
         if told := files.notices():
             self.told = told
         self.answer = {"n": self._n, "state": state, "note": note, **self._good, "told": self.told,

@@ -1,62 +1,71 @@
-(async () => {
-"use strict";
-const byId = id => document.getElementById(id);
-const words = byId("words"), picture = byId("picture"), more = byId("more"), store = byId("answers");
-const dials = [...document.querySelectorAll(".dial input, .dial select")], shown = {};
-const glance = byId("glance") && [...document.querySelectorAll("#glance td")];
-let data = null;
 
-async function unpacked(text) {   /* the stream knows by its own checksum whether the block is whole */
+// ---- a pocket card: what follows stands below page.js, in the same script ---------------------------------------------
+// The answers are packed in the file. A card is page.js's model: it unpacks them and hands over the one that is asked for.
+
+async function unpacked(text) {   // the stream knows by its own checksum whether the block is whole
   const packed = Uint8Array.from(atob(text.replace(/\s/g, "")), letter => letter.charCodeAt(0));
   const stream = new Blob([packed]).stream().pipeThrough(new DecompressionStream("deflate"));
   return JSON.parse(await new Response(stream).text());
 }
-const whole = row => row.map(piece => data.pieces[piece]).join("");
-function put(where, name, number) {   /* only what changed, so that a screen reader says nothing twice */
-  if (!where || shown[name] === number) return;
-  shown[name] = number;
-  where.innerHTML = whole(data.texts[number]);
-}
-const place = dial => dial.tagName === "SELECT" ? dial.selectedIndex : Math.round(Number(dial.value));
 
-function show() {
-  const here = dials.map(place);
-  let k = 0;
-  dials.forEach((dial, i) => {
-    const text = data.steps[i][here[i]], said = byId(`${dial.id}-value`);
-    k = k * data.steps[i].length + here[i];
-    if (said) { said.textContent = text; dial.setAttribute("aria-valuetext", text); }
-  });
-  const cell = data.cells.slice(4 * k, 4 * k + 4);
-  words.className = cell[3] === 4 ? "wrong" : "";
-  picture.className = cell[3] === 4 ? "none" : "";
-  put(picture, "picture", cell[0]);
-  put(words, "words", cell[1]);
-  put(more, "more", cell[2]);
-  if (!glance) return;
-  const behind = data.steps.slice(2).reduce((product, steps) => product * steps.length, 1);
-  const rows = data.steps[0].length, columns = data.steps[1].length, at = here[0] * columns + here[1];
-  k -= at * behind;   /* what is left is the third input's place */
-  for (let i = 0; i < rows * columns; i++) {
-    glance[i].textContent = data.marks[data.cells[4 * (i * behind + k) + 3]];
-    glance[i].className = i === at ? "here" : "";
+/** what page.js asks of a model: get, on, send; an answer is there as soon as it is asked for */
+function packedModel({pieces, texts, cells, marks, refused, spec, start}) {
+  const places = [...start], sizes = spec.controls.map(dial => dial.texts.length), hears = {};
+  const text = number => texts[number].map(piece => pieces[piece]).join("");
+  const row = at => at.reduce((sum, place, i) => sum * sizes[i] + place, 0) * 5;
+  const mark = at => marks[cells[row(at) + 4]];
+  let good = {picture: "", head: "", words: ""};
+  const shown = {kind: "page", spec, work: {}, more: {n: -1, html: ""}};
+  const put = (name, value) => { shown[name] = value; for (const act of hears[`change:${name}`] || []) act(); };
+  function answer(n) {
+    const [picture, head, words] = cells.slice(row(places), row(places) + 3).map(text);
+    const state = mark(places) === refused ? "refused" : "good";
+    if (state === "good") good = {picture, head, words};
+    const note = state === "good" ? "" : good.picture ? `${words} ${spec.last}` : words;
+    put("answer", {n, state, note, ...good, told: [], said: {},
+                   at: Object.fromEntries(spec.controls.map((dial, i) => [dial.name, {place: places[i], text: dial.texts[places[i]]}]))});
   }
-  if (byId("glance-at")) byId("glance-at").textContent = data.steps[2][here[2]];
+  answer(0);
+  return {
+    places, mark,
+    get: name => shown[name],
+    on: (event, act) => (hears[event] ||= []).push(act),
+    send({n, wishes, more}) {
+      if (more) { put("more", {n, html: text(cells[row(places) + 3])}); return; }
+      spec.controls.forEach((dial, i) => { if (dial.name in wishes) places[i] = wishes[dial.name].slid; });
+      answer(n);
+    },
+  };
 }
 
-byId("unscripted")?.remove();
-if (!dials.length) return;
-try {
-  data = await unpacked(store.textContent);
-} catch {
-  words.className = "wrong";
-  words.innerHTML = `<p>${byId("damaged").innerHTML}</p>`;
-  for (const dial of dials) dial.disabled = true;
-  document.documentElement.setAttribute("data-ready", "no");
-  return;
+/** the table of shapes for the noticeboard: over the first two inputs, at the third one's place */
+function glance(model, table) {
+  const cells = [...table.querySelectorAll("td")], at = document.getElementById("glance-at"), third = model.get("spec").controls[2];
+  const show = () => {
+    const [down, across, ...rest] = model.places, columns = table.tHead.rows[0].cells.length - 1;
+    cells.forEach((cell, i) => {
+      cell.textContent = model.mark([Math.floor(i / columns), i % columns, ...rest]);
+      cell.className = i === down * columns + across ? "here" : "";
+    });
+    if (at) at.textContent = third.texts[rest[0]];
+  };
+  model.on("change:answer", show);
+  show();
 }
-for (const dial of dials) for (const set of ["input", "change"]) dial.addEventListener(set, show);
-window.addEventListener("pageshow", show);
-show();
-document.documentElement.setAttribute("data-ready", "yes");
-})();
+
+async function openCard() {
+  const byId = id => document.getElementById(id), still = byId("still");
+  let data;
+  try {
+    data = await unpacked(byId("answers").textContent);
+  } catch {
+    byId("unscripted").replaceWith(complaint(byId("damaged").content.textContent));
+    return "no";
+  }
+  const model = packedModel(data);
+  front.render({model, el: still});
+  for (const part of [...still.children].slice(0, -1)) part.remove();
+  if (byId("glance")) glance(model, byId("glance"));
+  return "yes";
+}
+openCard().then(ready => document.documentElement.setAttribute("data-ready", ready));

@@ -19,21 +19,20 @@ import logging
 import os
 import re
 import zlib
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
-from html import escape, unescape
 from pathlib import Path
 from typing import Any
 
 from ...core import files
 from ...core.quantity import Refused, Say
 from ...screen import draw
-from ...screen.page import SHAPES, Page, called, headline
+from ...screen.page import LAST_GOOD, SHAPES, Page, Slide, called, headline
 from .print_version import MARKS, REFUSED, Cell, page_of
 from .steps import Card, design, worth_keeping
 
-BROKEN = ("<p>There is no answer at these values: an error of the workbook, not of what you set. The other answers are "
-    "sound.</p>")
+BROKEN = ("There is no answer at these values: an error of the workbook, not of what you set. The other answers are "
+    "sound.")
 LIMIT = 2_900_000     # bytes of the whole file: under 3 MB by any counting
 
 
@@ -72,11 +71,11 @@ def make(page: Page, inputs: Sequence[str] = (), inch: bool = False, count: int 
         card = design(page, inputs, inch, count, spans)
         cells = _cells(card, known, heard)
         if spans is None:
-            spans = worth_keeping(card, [cell[3] == REFUSED for cell in cells])
+            spans = worth_keeping(card, [cell.mark == REFUSED for cell in cells])
             if spans:   # steps that only refuse say little: look closer at the others
                 continue
         broken = _worth_making(card, cells)
-        tables = tables and any(cell[2] for cell in cells)
+        tables = tables and any(cell.more for cell in cells)
         made = Made(page_of(card, cells, tables, _packed(card, cells, tables)), card, tables, broken)
         if made.size <= limit:
             return made
@@ -97,7 +96,7 @@ def _cells(card: Card, known: dict[tuple[Any, ...], Cell], heard: Callable[[int,
     for done, values in enumerate(card.settings(), 1):
         key = tuple(values[dial.what.name] for dial in card.dials)
         if key not in known:
-            known[key] = _cell(card.page, Say(card.inch), values)
+            known[key] = _cell(card.page, Say(card.inch), values, [dial.what.name for dial in card.dials])
         cells.append(known[key])
         if heard:
             heard(done, card.answers)
@@ -107,32 +106,29 @@ def _cells(card: Card, known: dict[tuple[Any, ...], Cell], heard: Callable[[int,
 def _worth_making(card: Card, cells: Sequence[Cell]) -> int:
     """At how many settings the page broke. Raises Refused where that is more than a few, or where it answers nowhere.
     """
-    broken = sum(cell[1] == BROKEN for cell in cells)
+    broken = sum(cell.words == BROKEN for cell in cells)
     if broken * 20 > len(cells):
         raise Refused(
             f"“{card.page.title}” went wrong at {broken} of {len(cells)} settings, so no card was made. Please report "
             "it, with the inputs you asked for.")
-    if all(cell[3] == REFUSED for cell in cells):
-        why = re.sub("<[^>]*>", "", cells[0][1])
+    if all(cell.mark == REFUSED for cell in cells):
         raise Refused(
-            f"There is nothing to put on this card: “{card.page.title}” refuses every setting of it. {unescape(why)}")
+            f"There is nothing to put on this card: “{card.page.title}” refuses every setting of it. {cells[0].words}")
     return broken
 
 
-def _cell(page: Page, say: Say, values: dict[str, Any]) -> Cell:
-    """Picture, words and tables as HTML at one setting, and the place of its mark in MARKS."""
+def _cell(page: Page, say: Say, values: dict[str, Any], dials: Collection[str]) -> Cell:
+    """The answer at one setting as a card holds it; only what the card's `dials` move can be taken hold of."""
     try:
         answer = page._answer(say, values)
     except Refused as refusal:
-        return "", f"<p>{escape(str(refusal))}</p>", "", REFUSED
+        return Cell("", "", str(refusal), "", REFUSED)
     except Exception:   # as on the page: said, and the other answers kept
         logging.getLogger("springpass").exception("card of %s", page.name)
-        return "", BROKEN, "", REFUSED
-    top = headline(answer.result)
-    top = f"<b>{top}</b> " if top else ""
-    words = "".join(f"<p>{top if i == 0 else ''}{escape(part)}</p>" for i, part in enumerate(answer.words.split("\n")))
+        return Cell("", "", BROKEN, "", REFUSED)
     mark = SHAPES.get(getattr(answer.result, "verdict", ""), "")
-    return _bare(draw.without_handles(answer.svg)), words, _bare(answer.more), MARKS.index(mark)
+    picture = draw.without_handles(answer.svg, dials)
+    return Cell(_bare(picture), headline(answer.result), answer.words, _bare(answer.more), MARKS.index(mark))
 
 
 def _bare(html: str) -> str:
@@ -141,27 +137,36 @@ def _bare(html: str) -> str:
 
 
 def _packed(card: Card, cells: Sequence[Cell], tables: bool) -> str:
-    """All answers as one block: pieces of markup said once, texts as rows of pieces, cells as rows of texts; then
-    deflated.
+    """All answers as one block: pieces of markup said once, like beside like, which packs a fifth smaller; texts as
+    rows of pieces, cells as rows of texts; then deflated.
     """
-    pieces: dict[str, int] = {}
     texts: dict[str, int] = {}
-    rows: list[list[int]] = []
     flat: list[int] = []
-
-    def number(text: str) -> int:
-        if text not in texts:
-            texts[text] = len(rows)
-            rows.append([pieces.setdefault(piece, len(pieces)) for piece in re.findall(r"<[^<]*|^[^<]+", text)])
-        return texts[text]
-
-    for picture, words, more, mark in cells:
-        flat += [number(picture), number(words), number(more if tables else ""), mark]
-    data = json.dumps(
-        {"pieces": list(pieces), "texts": rows, "cells": flat, "marks": MARKS,
-        "steps": [d.texts(card.inch) for d in card.dials]}, ensure_ascii=False, separators=(",", ":")).encode()
-    block = base64.b64encode(zlib.compress(data, 9)).decode()
+    for cell in cells:
+        said = (cell.picture, cell.head, cell.words, cell.more if tables else "")
+        flat += [*(texts.setdefault(text, len(texts)) for text in said), cell.mark]
+    cut = [re.findall(r"<[^<]*|^[^<]+", text) for text in texts]
+    pieces = {piece: at for at, piece in enumerate(sorted({piece for parts in cut for piece in parts}))}
+    data = {"spec": _spec(card), "start": [dial.start for dial in card.dials], "pieces": list(pieces),
+        "texts": [[pieces[piece] for piece in parts] for parts in cut], "cells": flat, "marks": MARKS,
+        "refused": MARKS[REFUSED]}
+    packed = zlib.compress(json.dumps(data, ensure_ascii=False, separators=(",", ":")).encode(), 9)
+    block = base64.b64encode(packed).decode()
     return f'<script type="text/plain" id="answers">{block}</script>'
+
+
+def _spec(card: Card) -> dict[str, Any]:
+    """What page.js draws the card's inputs from: as on the page, with the few places at which there is an answer."""
+    controls: list[dict[str, Any]] = []
+    for dial in card.dials:
+        row: dict[str, Any] = {"name": dial.what.name, "group": "", "label": called(dial.what), "says": dial.what.says,
+            "texts": dial.texts(card.inch)}
+        if isinstance(dial.what, Slide):   # a slider runs in the metric unit on the page too
+            row |= {"kind": "slide", "stops": [float(f"{dial.what.quantity.to_shown(v):.6g}") for v in dial.values]}
+        else:
+            row |= {"kind": "choose", "stops": True, "options": row["texts"]}
+        controls.append(row)
+    return {"title": "", "controls": controls, "presses": [], "last": LAST_GOOD}
 
 
 def unpacked(html: str) -> dict[str, Any]:

@@ -7,12 +7,12 @@ import types
 from collections.abc import Sequence
 from html import escape
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from ...core.formula import Label, is_formula
 from ...core.quantity import plain
 from ...core.spread import EDGE, FAILS, HOLDS
-from ...screen import draw
+from ...screen import look
 from ...screen.page import SHAPES, Page, Slide, called
 from .steps import Card, Dial, said
 
@@ -21,66 +21,63 @@ CARD_STYLE, CARD_SCRIPT = (Path(__file__).with_name(f"card.{kind}").read_text(en
 
 MARKS = ("", *(SHAPES[v] for v in (HOLDS, EDGE, FAILS)), "–")
 REFUSED = 4
-Cell = tuple[str, str, str, int]   # picture, words and tables as HTML, and the place of the mark in MARKS
+
+
+class Cell(NamedTuple):
+    """The answer at one setting: picture and tables as markup, the words and what heads them as text."""
+
+    picture: str
+    head: str
+    words: str   # or why there is no answer
+    more: str
+    mark: int    # its place in MARKS
 
 
 def page_of(card: Card, cells: Sequence[Cell], tables: bool, block: str) -> str:
-    """The whole file; `block` is the element with the packed answers."""
-    page, inch = card.page, card.inch
+    """The whole file; `block` is the element with the packed answers.
+
+    What stands at opening is there as markup too, for a viewer that runs no scripts; page.js takes its place.
+    """
     at = 0
     for dial in card.dials:
         at = at * len(dial.values) + dial.start
-    picture, words, more, mark = cells[at]
-    refused = mark == REFUSED
-    title = escape(page.title)
-    style = draw.STYLE + CARD_STYLE
+    title = escape(card.page.title)
     # the browser itself then asks for nothing
     rule = "default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'"
-    low = ' class="low"' if sum(isinstance(d.what, Slide) for d in card.dials) == len(card.dials) else ""
     glance = _glance(card, cells)
     out = ['<!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" '
         'content="width=device-width,initial-scale=1">', '<meta http-equiv="Content-Security-Policy" '
-        f'content="{rule}"><title>{title}</title><style>{style}</style></head>'
+        f'content="{rule}"><title>{title}</title><style>{look.CSS}{CARD_STYLE}</style></head>'
         f'<body><main{" class=both" if glance else ""}>', f"<h1>{title}</h1>",
-        f'<div id="words" role="status" aria-live="polite"{" class=wrong" if refused else ""}>{words}</div>',
-        f'<div id="picture"{" class=none" if refused else ""}>{picture}</div>']
+        f'<div id="still">{_still(card, cells[at])}</div>', glance, _told(card, tables), _sources(card.page), _care(),
+        "</main>"]
     if card.dials:
-        out.append(
-            f'<div id="dials"{low}>' + "".join(_dial(i, dial, inch) for i, dial in enumerate(card.dials)) + "</div>")
-        out.append(
-            '<p id="unscripted" class="small screen">This viewer runs no scripts, so it shows the opening values only. '
-            'Open the file in a browser to move the sliders.</p>')
-    out += [glance, _told(card, tables)]
-    if tables:
-        out.append(f'<details><summary>Tables and formulas</summary><div id="more">{more}</div></details>')
-    out += [_sources(page), _care(), "</main>",
-        '<template id="damaged">This card is damaged or cut short, or this browser is too old for it: '
-        "below stand the opening values only. Fetch the file again, or make it anew.</template>", block,
-        f"<script>{CARD_SCRIPT}</script></body></html>"]
+        out += ['<template id="damaged">This card is damaged or cut short, or this browser is too old for it: '
+            "below stand the opening values only. Fetch the file again, or make it anew.</template>",
+            f'<script type="module">{look.JS}{CARD_SCRIPT}</script>']
+    out += [block, "</body></html>"]
     return "\n".join(part for part in out if part) + "\n"
 
 
-def _dial(i: int, dial: Dial, inch: bool) -> str:
-    texts = dial.texts(inch)
-    name = escape(called(dial.what))
-    if isinstance(dial.what, Slide):
-        now = escape(texts[dial.start])
-        return (
-            f'<div class="dial"><label for="dial{i}">{name}</label> <span class="value" id="dial{i}-value">{now}</span>'
-            f'<input type="range" id="dial{i}" min="0" max="{len(texts) - 1}" step="1" value="{dial.start}" '
-            f'aria-valuetext="{now}" autocomplete="off"></div>')
-    options = "".join(f"<option{' selected' if j == dial.start else ''}>{escape(text)}</option>" for j,
-        text in enumerate(texts))
-    return (f'<div class="dial"><label for="dial{i}">{name}</label> <span class="value print" '
-        f'id="dial{i}-value">{escape(texts[dial.start])}</span>'
-        f'<select id="dial{i}" autocomplete="off">{options}</select></div>')
+def _still(card: Card, cell: Cell) -> str:
+    """The answer at the opening values, as page.js shows it."""
+    refused = cell.mark == REFUSED
+    head = f"<b>{escape(cell.head)}</b> " if cell.head else ""
+    words = "".join(f"<p>{head if i == 0 else ''}{escape(part)}</p>" for i, part in enumerate(cell.words.split("\n")))
+    said = f'<div class="sp-wrong">{words}</div>' if refused else f'<div class="sp-words">{words}</div>'
+    why = ('<p id="unscripted" class="small screen">This viewer runs no scripts, so it shows the opening values only. '
+        "Open the file in a browser to move the sliders.</p>" if card.dials else "")
+    stands = "".join(f"<p>{escape(called(dial.what))}: <b>{escape(dial.texts(card.inch)[dial.start])}</b></p>"
+        for dial in card.dials)
+    return (f'<div class="sp-page">{why}{said}<div class="sp-picture"><div class="sp-drawn">{cell.picture}</div></div>'
+        f'{stands}<div class="sp-more">{cell.more}</div></div>')
 
 
 def _glance(card: Card, cells: Sequence[Cell]) -> str:
     """The verdicts over the first two inputs as a table of shapes, for the noticeboard; nothing where the page has no
     verdict.
     """
-    if len(card.dials) < 2 or not any(0 < cell[3] < REFUSED for cell in cells):
+    if len(card.dials) < 2 or not any(0 < cell.mark < REFUSED for cell in cells):
         return ""
     first, second, *third = card.dials
     behind = len(third[0].values) if third else 1
@@ -95,11 +92,11 @@ def _glance(card: Card, cells: Sequence[Cell]) -> str:
     rows = ""
     for i, text in enumerate(bare(first)):
         marks = "".join(f"<td{' class=here' if (i, j) == (first.start, second.start) else ''}>"
-            f"{MARKS[cells[(i * len(second.values) + j) * behind + k][3]]}</td>" for j in range(len(second.values)))
+            f"{MARKS[cells[(i * len(second.values) + j) * behind + k].mark]}</td>" for j in range(len(second.values)))
         rows += f'<tr><th scope="row">{escape(text)}</th>{marks}</tr>'
     at = (f', at {escape(called(third[0].what))} <span id="glance-at">{escape(third[0].texts(card.inch)[k])}</span>'
         if third else "")
-    used = {cell[3] for cell in cells}
+    used = {cell.mark for cell in cells}
     legend = "; ".join(f"{MARKS[n]} {text}" for n,
         text in enumerate(("", HOLDS, EDGE, FAILS, "not possible")) if n and n in used)
     return (f"<section id=all><h2>All steps at a glance{at}</h2><div class=box><table "
@@ -159,8 +156,8 @@ def _sources(page: Page) -> str:
         ("<details><summary>Where the formulas come from</summary><div class=small>"
         + "".join(f"<p>{escape(source)}.</p>" for source in named)
         + "<p>Tables and longer models name their sources in the workbook.</p></div></details>") if named else "")
-    return ("<section class=small><h2>How sure</h2><p>“Likely” means nine times in ten; a verdict is taken on that "
-        f"whole range, not on its middle.{rest}</p></section>{fold}")
+    return ("<section class=small><h2>How sure</h2><p>A range is a 90 % range; a verdict is taken on the "
+        f"whole of it, not on its middle.{rest}</p></section>{fold}")
 
 
 def _care() -> str:
