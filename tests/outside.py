@@ -229,7 +229,13 @@ CHAPTERS = {
     ),
     "08 cutting": ("cutting.forces", "cutting.speeds", "cutting.chips", "cutting.surface_finish"),
     "09 holes and threads": ("drilling", "threads.sizes", "threads.single_point"),
-    "11 true running": ("true_running.vectors",),
+    "11 true running": (
+        "true_running.vectors",
+        "true_running.four_jaws",
+        "true_running.centres",
+        "true_running.seats",
+        "true_running.supports",
+    ),
     "10 plan a part": (
         "job.planning",
         "job.budget",
@@ -267,6 +273,7 @@ NO_MODEL = {
         "reaming.teeth.checked_teeth",
         "reaming.log.a_hole",
         "stops.depth.shoulder_links",
+        "true_running.four_jaws.read_moves",
         "job.learning.check_expected",
         "job.learning.read_results",
     ),
@@ -298,6 +305,7 @@ NO_MODEL = {
         "boring_bar.samples.force_factor",
         "job.holdings.speed_of",
         "job.budget.draws",
+        "true_running.four_jaws.division",
     ),
     "chooses, lists or words": (
         "cutting.chips.advice",

@@ -167,6 +167,7 @@ VALUES = {
     "threads_crest": {"µm": (10, 3000)},
     "threads_deviation": {"µm": (-500, 500)},
     "threads_pitch": {"µm": (5, 2000)},
+    "true_running_facts": {"mm": (-1, 3), "1": (-1, 2)},
     "true_running_ways": {"mm": (1e-4, 1), "1": (1e-7, 0.05)},
     "workholding_facts": {"1": (0.01, 20), "N": (1, 2e5), "mm": (0.1, 500), "mm/N": (1e-8, 1e-3), "deg": (0, 45)},
     "workholding_grip": {"1": (0.01, 1)},

@@ -73,6 +73,7 @@ class TurnedRound:
     at_grip: Likely              # the same close to the jaws
     squareness: Likely           # angle between the two axes, mm for each mm: a face's run-out over its diameter
     samples: np.ndarray          # of run_out
+    tilts: np.ndarray            # of squareness
     source: str
     basis: str
 
@@ -107,5 +108,5 @@ def turned_round(way: str = "three jaws", distance: float = 0.0, measured: float
     drawn = sample(grip=grip, tilt=tilt.range, angle=between(0, 180))
     grips = np.abs(drawn["grip"])
     samples = np.asarray(marked_run_out(grips, tilt_run_out(drawn["tilt"] / 2, distance), drawn["angle"]))
-    return TurnedRound(way, distance, likely(samples), likely(grips), likely(drawn["tilt"] / 2), samples, fact.source,
-        fact.basis)
+    return TurnedRound(way, distance, likely(samples), likely(grips), likely(drawn["tilt"] / 2), samples,
+        drawn["tilt"] / 2, fact.source, fact.basis)
