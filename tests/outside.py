@@ -226,8 +226,9 @@ CHAPTERS = {
         "measuring.gauging",
         "measuring.guard_bands",
         "measuring.coverage_factors",
+        "measuring.control_charts",
     ),
-    "08 cutting": ("cutting.forces", "cutting.speeds", "cutting.chips", "cutting.surface_finish"),
+    "08 cutting": ("cutting.forces", "cutting.speeds", "cutting.chips", "cutting.surface_finish", "cutting.wear"),
     "09 holes and threads": ("drilling", "threads.sizes", "threads.single_point"),
     "11 true running": (
         "true_running.vectors",
@@ -238,6 +239,7 @@ CHAPTERS = {
     ),
     "10 plan a part": (
         "job.planning",
+        "job.batch",
         "job.budget",
         "job.operations",
         "job.holdings",

@@ -144,13 +144,17 @@ PROPERTIES = {
     "corner": ("mm", 1e-3, 1),
     "lead": ("deg", 0.5, 90),
     "teeth": ("1", 1, 20),
+    "life": ("s", 60, 100_000),
+    "taylor": ("1", 0.05, 0.8),
+    "first": ("mm", 0.005, 0.2),
 }
 PLASTICS = {"acetal POM"}   # they grow several times as much as any metal
 # tables with a value of one kind, or of several named in one column; unit -> low, high
 VALUES = {
-    "assumptions": {"1": (-5, 20), "mm": (-20, 20), "deg": (-180, 180), "°C": (-60, 500)},
+    "assumptions": {"1": (-5, 20), "s": (1, 1e5), "mm": (-20, 20), "deg": (-180, 180), "°C": (-60, 500)},
     "bar_rules": {"1": (0.01, 10), "mm": (0, 10), "N/mm": (1, 5000)},
     "cutting_rules": {"1": (0.01, 300), "mm": (1e-4, 20)},
+    "wear": {"mm": (0.05, 1)},
     "drills_chips": {"1": (1, 500)},
     "drills_feeds": {"inch": (1e-4, 0.1)},
     "drills_oversize": {"inch": (-0.01, 0.1)},
@@ -272,11 +276,17 @@ COLUMNS = {
     "gauge_grades.grade": ANY,
     "gauge_sets.set": ANY,
     "threads_unified.name": ANY,
+    "shewhart.n": (2, 25),
+    "d2": (1, 4),
+    "a2": (0.1, 2),
+    "d3": SHARE,
+    "d4": (1, 3.3),
     "touch_off.low": (0, 1),
     "touch_off.high": (0, 1),
 }
 UNITS = {
     "1",
+    "s",
     "mm",
     "µm",
     "inch",

@@ -51,3 +51,21 @@ StringLength = Annotated[Numbers, Quantity("l_{ch}", "mm", low=1, high=1e6, usua
     says="length of the chip if it never breaks")]
 ChipSlenderness = Annotated[Numbers, Quantity("a/f", "1", low=0.01, high=300, usual=5,
     says="depth over feed: how flat the chip is")]
+FlankLand = Annotated[Numbers, Quantity("V_B", "mm", low=0, high=2, usual=0.1, step=0.01,
+    says="height of the land worn on the flank")]
+EndLand = Annotated[Numbers, Quantity("V_{Be}", "mm", low=0.05, high=2, usual=0.3,
+    says="flank land that ends the tool's life")]
+ToolLife = Annotated[Numbers, Quantity("T", "s", low=10, high=1e6, usual=900, shown="min",
+    says="time in the cut until the tool is worn")]
+TableSpeed = Annotated[Numbers, Quantity("v_0", "m/min", low=2, high=1000, usual=60,
+    says="cutting speed of the table, for which the tool life holds")]
+TaylorExponent = Annotated[Numbers, Quantity("n", "1", low=0.05, high=0.8, usual=0.25,
+    says="Taylor's exponent: how steeply tool life falls with speed")]
+WearRate = Annotated[Numbers, Quantity("w", "1", low=1e-10, high=1e-4, usual=1e-7, shown="µm/m",
+    says="growth of the flank land for each unit of length cut")]
+CutLength = Annotated[Numbers, Quantity("l_c", "mm", low=1, high=1e9, usual=40e3, shown="m",
+    says="length of metal that passes the edge")]
+ClearanceOfTool = Annotated[Numbers, Quantity(r"\alpha", "deg", low=1, high=30, usual=7, step=1,
+    says="clearance angle of the tool's flank")]
+SizeDrift = Annotated[Numbers, Quantity(r"\Delta D", "mm", low=0, high=1, usual=0.003, shown="µm",
+    says="change of the size on diameter")]

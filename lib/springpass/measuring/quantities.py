@@ -32,3 +32,11 @@ VeeGain = Annotated[Numbers, Quantity("K", "1", low=-5, high=5, usual=3,
     says="movement of an indicator over a vee, in lobe heights")]
 ReadingAngle = Annotated[Numbers, Quantity(r"\theta", "deg", low=0, high=360, usual=0,
     says="direction in which the part is measured")]
+MeanRange = Annotated[Numbers, Quantity(r"\overline{R}", "mm", low=0, high=1, usual=0.003, shown="µm",
+    says="mean step from one reading to the next")]
+RangeFactor = Annotated[Numbers, Quantity("d_2", "1", low=1, high=4, usual=1.128,
+    says="mean range of so many readings over their standard deviation")]
+ChartReach = Annotated[Numbers, Quantity("A", "mm", low=0, high=5, usual=0.008, shown="µm",
+    says="distance of the control limits from the centre line")]
+DriftAllowed = Annotated[Numbers, Quantity("d", "mm", low=-0.01, high=0.01, usual=0, shown="µm", step=0.1,
+    says="change of the size from one part to the next that the chart allows for; minus where it gets smaller")]
