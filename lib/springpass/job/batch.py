@@ -133,11 +133,12 @@ def batch(count: int, tolerance: float, drift: Any, scatter: float, reading: flo
     warm_time its time constant, s, numbers or samples; seconds: from part to part. The first part is made by trial
     cuts. Raises Refused.
     """
-    for name, value in (("count", count), ("interval", interval)):
-        if isinstance(value, bool) or not isinstance(value, int) or not 1 <= value <= MOST:
-            raise Refused(f"The {name} must be a whole number from 1 to {MOST}; it was {said(value)}.")
-    for name, value in (("scatter", scatter), ("reading", reading), ("setting", setting), ("time of a part", seconds)):
-        positive(value, name, "s" if value is seconds else "mm", zero=True)
+    for name, whole in (("count", count), ("interval", interval)):
+        if isinstance(whole, bool) or not isinstance(whole, int) or not 1 <= whole <= MOST:
+            raise Refused(f"The {name} must be a whole number from 1 to {MOST}; it was {said(whole)}.")
+    for name, value in (("scatter", scatter), ("reading", reading), ("setting", setting)):
+        positive(value, name, zero=True)
+    positive(seconds, "the time of a part", "s", zero=True)
     if (np.asarray(drift) < 0).any():
         raise Refused("Wear cannot go backwards: give the drift as a number from 0 up, and its direction as sign.")
     r, half = rule(tolerance, scatter, reading, sign, offset), tolerance / 2

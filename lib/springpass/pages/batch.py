@@ -88,7 +88,7 @@ def picture(r: Same, say: Say) -> str:
     b, unit = r.batch, say.fine_number
     half = float(unit(b.tolerance / 2))
     top = max(ROOM_ABOVE * half, min(1.1 * float(unit(np.abs([b.low, b.high]).max())), 4 * half))
-    parts = np.arange(1, b.count + 1)
+    parts = np.arange(1.0, b.count + 1)
     chart = Chart("Sizes of the batch, part by part", words(r, say),
         x=("part", "", 0.5, b.count + 0.5), y=("off the middle", say.fine_unit, -top, top), height=320)
     chart.band(parts, unit(b.low), unit(b.high))
@@ -174,8 +174,8 @@ def more(r: Same, say: Say) -> str:
         f"is good with a chance of {percent(float(b.each.min()))} or more. The length cut in a part is "
         f"{plain(float(r.wear.length) / 1e3, 2)} m; the table's speed is {say.speed(r.table_speed)}.</p>"
         f"<p>{escape(cautions)}</p>"
-        + formula_mathml(wear.size_drift, {"land": float(np.median(r.wear.rate)) * float(r.wear.length),
-            "clearance": r.clearance}))
+        + formula_mathml(wear.size_drift,
+            {"land": float(np.median(r.wear.rate)) * float(r.wear.length), "clearance": r.clearance}))
 
 
 TEN_OF_THE_SAME = Page(name="batch", title="Ten of the same: when must I measure again?",

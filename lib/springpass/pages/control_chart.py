@@ -46,13 +46,14 @@ def compute(readings: str, drift: float) -> Control:
 
 
 def picture(r: Control, say: Say) -> str:
-    c, unit = r.chart, say.length_number
-    parts = np.arange(1, len(c.readings) + 1)
-    values, centre = np.array(c.readings), c.centre
+    c, unit = r.chart, say.fine_number
+    parts = np.arange(1.0, len(c.readings) + 1)
+    values, centre = np.array(c.readings) - c.centre[0], c.centre - c.centre[0]
     ends = room(unit(values), unit(centre + c.reach), unit(centre - c.reach), margin=0.2)
     d = Chart("Control chart", words(r, say), x=("part", "", 0.5, len(parts) + 0.5),
-        y=("reading", say.length_unit, *ends), height=250)
-    d.curve(parts, unit(centre), "centre", "ink")
+        y=("off the centre line", say.fine_unit, *ends), height=250)
+    d.text(d.right, 17, f"centre line {sheet.size(float(c.centre[0]), say)}", "end", "small halo")
+    d.curve(parts, unit(centre), "", "ink")
     d.curve(parts, unit(centre + c.reach), "upper limit", "limit")
     d.curve(parts, unit(centre - c.reach), "lower limit", "limit")
     d.curve(parts, unit(values), "", "thin")
@@ -86,8 +87,9 @@ def _signal(s: Signal) -> str:
 
 def words(r: Control, say: Say) -> str:
     c = r.chart
-    first = f"{_signal(c.signals[0])}. {DO[r.verdict]}" if c.signals else DO[HOLDS]
-    more = f" {'. '.join(_signal(s) for s in c.signals[1:3])}." if len(c.signals) > 1 else ""
+    seen = sorted(c.signals, key=lambda s: s.kind in WARNS)   # what stops the lathe comes first
+    first = f"{_signal(seen[0])}. {DO[r.verdict]}" if seen else DO[HOLDS]
+    more = f" {'. '.join(_signal(s) for s in seen[1:3])}." if len(seen) > 1 else ""
     thin = " With fewer than twenty readings the limits are rough." if len(c.readings) < ENOUGH else ""
     return (f"{first}{more}\nLike parts scatter with a standard deviation of {say.fine(c.scatter)}. The limits lie "
         f"{say.fine(c.reach)} above and below the centre line.{thin}")

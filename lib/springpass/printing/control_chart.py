@@ -35,12 +35,12 @@ def lines(c: Chart, parts: int = COLUMNS) -> tuple[np.ndarray, np.ndarray]:
 def body(c: Chart, say: Say, feature: str, run: int) -> str:
     """The sheet's HTML: axes with centre line and limits, a table to fill in, the rules."""
     parts, centre = lines(c)
-    unit = say.length_number
-    low, high = (float(unit(v)) for v in (centre.min() - 1.6 * c.reach, centre.max() + 1.6 * c.reach))
-    if not high > low:
-        low, high = low - float(unit(0.01)), high + float(unit(0.01))
+    first, unit = float(centre[0]), say.fine_number
+    centre = centre - first
+    margin = max(1.6 * c.reach, 0.002)   # readings that never differed leave some paper too
+    low, high = float(unit(centre.min() - margin)), float(unit(centre.max() + margin))
     axes = Axes("Control chart", "", x=("part", "", float(parts[0]) - 0.5, float(parts[-1]) + 0.5),
-        y=("reading", say.length_unit, low, high), width=900, height=420)
+        y=(f"off {size(first, say)}", say.fine_unit, low, high), width=900, height=300)
     for part in parts:
         axes.upright(float(part), "", "faint")
     for off, name, kind in ((0.0, "centre line", "ink"), (c.reach, "upper control limit", "limit"),
@@ -49,13 +49,13 @@ def body(c: Chart, say: Say, feature: str, run: int) -> str:
     cells = "".join(f"<th>{p}</th>" for p in parts)
     empty = "<td></td>" * len(parts)
     rules = "".join(f"<li>{escape(rule.format(run=run))}</li>" for rule in RULES)
-    return (f"<h1>Control chart: {escape(feature)}</h1><p>Centre line {_size(float(centre[0]), say)}, limits "
+    return (f"<h1>Control chart: {escape(feature)}</h1><p>Centre line {size(first, say)} at part {parts[0]}, limits "
         f"± {say.fine(c.reach)}, largest step {say.fine(c.most_range)}, from {len(c.readings)} readings. Date ________ "
         f"Gauge ________ Tool ________</p>{axes.svg()}<table><tr><th>part</th>{cells}</tr>"
         f"<tr><td>reading</td>{empty}</tr><tr><td>step</td>{empty}</tr></table><ul>{rules}</ul>")
 
 
-def _size(value: float, say: Say) -> str:
+def size(value: float, say: Say) -> str:
     return f"{value / 25.4:.5f} inch" if say.inch else f"{value:.4f} mm"
 
 
@@ -63,4 +63,5 @@ def keep(c: Chart, say: Say, feature: str, run: int) -> Path:
     """Write the sheet into the user's folder; returns its place. Raises Refused."""
     title = f"Control chart: {feature}"
     paper = "Letter" if say.inch else "A4"
-    return files.put("control chart.html", page(title, body(c, say, feature, run), paper, LOOK + "@page{size:landscape}"))
+    return files.put("control chart.html",
+        page(title, body(c, say, feature, run), paper, LOOK + "@page{size:landscape}"))
