@@ -425,6 +425,7 @@ SIZES = {
     "tpi",
     "first",
     "jaws",
+    "n",
 }
 
 
