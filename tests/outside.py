@@ -237,6 +237,11 @@ CHAPTERS = {
         "true_running.seats",
         "true_running.supports",
     ),
+    "12 grooves and tapers": (
+        "grooves_tapers.grooving",
+        "grooves_tapers.tapers",
+        "grooves_tapers.inside_threads",
+    ),
     "10 plan a part": (
         "job.planning",
         "job.batch",
@@ -310,6 +315,7 @@ NO_MODEL = {
         "true_running.four_jaws.division",
     ),
     "chooses, lists or words": (
+        "grooves_tapers.tapers.checked",
         "cutting.chips.advice",
         "job.holdings.choose",
         "job.operations.steps",

@@ -1,0 +1,46 @@
+"""Grooves, parting and undercuts; tapers; threads inside: what the blade, the slide and the bar make of the size."""
+
+from .grooving import (
+    Bite,
+    Undercut,
+    backlash_force,
+    bite,
+    blade_bending,
+    blade_drop,
+    blade_force,
+    blade_second_moment,
+    blade_sideways,
+    chip_growth,
+    grab_ratio,
+    longest_overhang,
+    needed_clearance,
+    pip,
+    smallest_face_groove,
+    undercut,
+    undercuts,
+)
+from .inside_threads import (
+    DialRule,
+    InsidePasses,
+    dial_rule,
+    inside_passes,
+    lead_cost,
+    thickest_bar,
+    thread_push,
+    top_thread_speed,
+)
+from .tapers import (
+    Cone,
+    angle_from_blue,
+    cone,
+    cone_ratio,
+    cones,
+    half_angle,
+    off_for_stand_out,
+    rise_along,
+    set_over,
+    set_over_exact,
+    size_error,
+    taper_lost,
+    taper_made,
+)
