@@ -98,7 +98,8 @@ def _holes(draw: st.DrawFn, outs: list[dict[str, Any]], length: float) -> list[d
         if top < 3 or end - start < 2:
             return 0.0
         size = draw(half(3, top))
-        s: dict[str, Any] = {"name": f"bore {len(found) + 1}", "kind": "bore", "diameter": size, "from": start, "to": end}
+        s: dict[str, Any] = {"name": f"bore {len(found) + 1}", "kind": "bore", "diameter": size, "from": start,
+            "to": end}
         if draw(st.booleans()):
             s["class"] = draw(st.sampled_from(("H7", "H8", "H9", "H11")))
         if flat:
@@ -134,8 +135,8 @@ def _groove(draw: st.DrawFn, surfaces: list[dict[str, Any]], outs: list[dict[str
         return
     o = draw(st.sampled_from(wide))
     start = o["from"] + draw(half(3, o["to"] - o["from"] - 6))
-    deepest = max((s["diameter"] for s in surfaces if s["kind"] == "bore" and s["from"] < start + 3 and s["to"] > start),
-        default=0.0)
+    holes = [s for s in surfaces if s["kind"] == "bore" and s["from"] < start + 3 and s["to"] > start]
+    deepest = max((s["diameter"] for s in holes), default=0.0)
     size = o["diameter"] - draw(st.sampled_from((1.0, 2.0)))
     if size - deepest > 2.5:
         surfaces.append({"name": "groove", "kind": "recess", "diameter": size, "from": start,

@@ -240,6 +240,9 @@ SEEDED = [
     ("roughing in the air", screw, change(6, before=19.0, after=18.6, depths=(0.2,)), "cut in air"),
     ("drilling a hole that is there", housing, change(5, kind="drill", after=11, stop=30, tool=""), "cut in air"),
     ("boring what is bored", housing, change(7, before=11.0, after=11.4, depths=(0.2,)), "cut in air"),
+    ("the middle faced where it is open", blind, change(3, stop=36), "cut in air"),
+    ("twelve millimetres faced away", housing, lambda made: (blank_change(length=54.0)(made),
+        change(10, end=52, depths=(0.5,) * 24)(made)), "faced away"),
     ("a centre into a hole", housing, hole_in_the_face, "cut in air"),
     ("a second chamfer", housing, lambda made: made.operations.insert(9, made.operations[8]), "cut in air"),
     # drills
@@ -255,7 +258,7 @@ SEEDED = [
     ("passes that do not add up", housing, change(4, depths=(1, 1)), "depth of cut"),
     ("a face thicker than the cuts", housing, change(1, depths=(0.5,)), "depth of cut"),
     # holding
-    ("a grip too short", housing, setup_change(2, grip=(3, 6), stickout=36), "grip"),
+    ("a grip too short", housing, setup_change(2, grip=(3, 5.5), stickout=36.5), "grip"),
     ("too far out", screw, setup_change(1, grip=(70, 110), stickout=72), "overhang"),
     ("no centre for a slender finish", screw, change(9, centre=False), "overhang"),
     ("grips beyond the work", housing, setup_change(1, grip=(30, 60)), "grip"),

@@ -11,6 +11,8 @@ from virtual_material import Material, value
 NEAR = "near end"
 REACT = 0.7                 # s to open the half-nuts while the tool crosses a relief: common practice
 KNURL_RISES = 0.6          # most a knurl raises the band, on radius: common practice
+GENERAL = 0.1               # a depth without limits of its own
+SAWN = 8.0                  # mm that nobody faces away: common practice
 LEAD = 1.5                  # of a machine reamer that cannot bottom
 OUTER = ("rough turn", "finish turn", "rough taper", "taper", "undercut", "recess")
 INNER = ("rough bore", "bore", "bore taper", "inside recess")
@@ -68,6 +70,8 @@ class Cuts:
         to = self._new_face(o, near)
         slab = (low, to) if near else (to, high)
         thick = slab[1] - slab[0]
+        if thick > SAWN:
+            self.fault("faced away", f"{thick:.1f} mm are faced into chips: saw or part them off")
         if thick < 0.5 * self.work.dz and not self.work.solid[self.work.columns(*slab)].any():
             self.fault("cut in air", "there is nothing to face")
             return
@@ -83,7 +87,8 @@ class Cuts:
     def _centre(self, o: Any, h: Any, near: bool) -> None:
         end = self._free(h)
         at = self.work.columns(end, end + 1) if near else self.work.columns(end - 1, end)
-        if 1.5 < float(np.min(self.work.inner(at), initial=np.inf)) < np.inf:
+        hole = float(np.min(self.work.inner(at), initial=np.inf))
+        if 1.5 < hole < np.inf and "countersink" not in o.tool:
             self.fault("cut in air", "there is a hole where the centre should go")
         self.centred.add(h.end)
 
@@ -120,8 +125,8 @@ class Cuts:
             if s.kind != "bore" or not s.flat or not s.start <= (s.start + s.end) / 2 <= s.end or s.name != o.surface:
                 continue
             bottom = s.end if near else s.start
-            solid = self._solid_below(s, near)
-            if solid and (tip > bottom + 0.05 if near else tip < bottom - 0.05):
+            deeper = (s.depth[1] if s.depth else GENERAL) + 1e-6
+            if self._solid_below(s, near) and (tip > bottom + deeper if near else tip < bottom - deeper):
                 self.fault("drill's cone", f"the point goes {abs(tip - bottom):.1f} mm below the flat bottom of "
                     f"{s.name}")
         at = self.work.columns(low, tip) if near else self.work.columns(tip, high)
@@ -239,6 +244,9 @@ class Cuts:
         hole = float(inner.min(initial=o.after / 2)) if len(inner) else o.after / 2
         if o.after / 2 > hole + 0.06 and not len(self.work.z[at]):
             self.fault("tool in solid metal", "the bottom is wider than the hole above it")
+        open_ = self.work.inner(at)
+        if len(open_) and float(open_.min()) > core_left + 1.0:
+            self.fault("cut in air", f"the middle is open to Ø{2 * float(open_.min()):.1f} and faced all the same")
         if not self.work.take(low, high, 0.0, o.after / 2):
             self.fault("cut in air", "the bottom is flat already")
 
@@ -377,11 +385,12 @@ class Cuts:
             if width < pitch - self.work.dz and not stops_short:
                 self.fault("thread against a shoulder", f"{s.thread} runs to {edge:.1f} against a shoulder, with no "
                     "relief and no run-out")
-            elif not near_side and o.spindle and not stops_short:
+            elif not near_side and o.spindle:
                 rate = pitch * o.spindle / 60
+                width = max(width, s.end - edge if side > 0 else edge - s.start)
                 if width / rate < REACT:
-                    self.fault("thread against a shoulder", f"{rate:.1f} mm/s into a relief of {width:.1f} mm: no "
-                        "hand is as quick")
+                    self.fault("thread against a shoulder", f"{rate:.1f} mm/s into {width:.1f} mm of relief or "
+                        "run-out: no hand is as quick")
 
     def _knurl(self, o: Any) -> None:
         """The teeth rise out of the turned band: as much as half a tooth's pitch, some tenths of a millimetre."""

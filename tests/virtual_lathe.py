@@ -122,9 +122,6 @@ class _Lathe(Cuts):
             return
         if getattr(h, "steady", None) is not None and not lathe.steady_rest:
             self.fault("grip", "the shop has no steady rest")
-        if getattr(h, "through", False) and self.part.blank.diameter > value(lathe.spindle_bore):
-            self.fault("larger than the machine", f"Ø{self.part.blank.diameter:g} does not go through a "
-                f"spindle bore of {value(lathe.spindle_bore):g}")
         a, b = h.grip
         if b - a < 1e-6 or a < low - 0.1 or b > high + 0.1:
             self.fault("grip", f"the work reaches from {low:.1f} to {high:.1f}, the grip from {a:.1f} to {b:.1f}")
@@ -141,13 +138,15 @@ class _Lathe(Cuts):
             if len(behind) and behind.max() > h.diameter / 2 + 0.1:
                 self.fault("grip", f"Ø{2 * behind.max():.1f} stands behind jaws that grip Ø{h.diameter:g}")
             deep = (high - b) if near else (a - low)
+            if getattr(h, "through", False) and deep <= 0:
+                behind, deep = work.outer(at), 3.0
             if deep > 2 and len(behind) and 2 * behind.max() > value(lathe.spindle_bore):
                 self.fault("larger than the machine", f"Ø{2 * behind.max():.1f} stands {deep:.0f} mm into the chuck, "
                     f"and the spindle's bore is {value(lathe.spindle_bore):g}")
             hard = kind == "three jaws"
-            least = max(5.0, 0.25 * h.diameter) if hard else max(3.0, 0.15 * h.diameter)
-            if b - a < least - 1e-6:
-                self.fault("grip", f"{b - a:.1f} mm is too short a grip on Ø{h.diameter:g}")
+            least = max(5.0, min(0.15 * h.diameter, h.stickout), 0.0 if h.centre or h.steady else h.stickout / 5)
+            if b - a < (least if hard else max(3.0, min(0.12 * h.diameter, h.stickout))) - 1e-6:
+                self.fault("grip", f"{b - a:.1f} mm is too short a grip on Ø{h.diameter:g}, {h.stickout:.0f} out")
             hollow = np.where(np.isfinite(work.inner(at)), work.inner(at), 0)
             wall = float((work.outer(at) - hollow).min())
             if wall < (0.1 if hard else 0.04) * h.diameter:
@@ -158,7 +157,7 @@ class _Lathe(Cuts):
             self._holder(h, kind)
         edge = a if near else b
         out = edge - low if near else high - edge
-        if abs(out - h.stickout) > 1.0:
+        if abs(out - h.stickout) > 1.0 and kind != "mandrel":
             self.fault("grip", f"{out:.1f} mm stand out of the jaws, and {h.stickout:.1f} is printed")
 
     def _holder(self, h: Any, kind: str) -> None:
