@@ -70,3 +70,9 @@ PeaksLost = Annotated[Numbers, Quantity(r"\Delta I", "mm", low=0, high=0.1, usua
     says="interference lost as the peaks are pressed flat")]
 DiameterChange = Annotated[Numbers, Quantity(r"\Delta d", "mm", low=0, high=1, usual=0.005, shown="µm",
     says="change of the diameter")]
+BondStrength = Annotated[Numbers, Quantity(r"\tau", "MPa", low=0.1, high=80, usual=18,
+    says="shear strength of the cured compound")]
+TurnedDown = Annotated[Numbers, Quantity("d_1", "mm", low=1, high=300, usual=17,
+    says="diameter to which the shaft is turned down")]
+StrengthLeft = Annotated[Numbers, Quantity("s", "1", low=0, high=1, usual=0.6, shown="%",
+    says="share of the shaft's strength in torsion that is left")]
