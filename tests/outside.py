@@ -218,7 +218,7 @@ CHAPTERS = {
     ),
     "04 reaming": ("reaming.teeth", "reaming.hole", "reaming.log"),
     "05 workholding": ("workholding.ring", "workholding.bending"),
-    "06 fits": ("fits.iso_limits", "fits.fit_target", "fits.pressing"),
+    "06 fits": ("fits.iso_limits", "fits.fit_target", "fits.pressing", "fits.bonding"),
     "07 stops and measuring": (
         "stops.depth",
         "stops.gauge_blocks",
@@ -245,6 +245,7 @@ CHAPTERS = {
     "10 plan a part": (
         "job.planning",
         "job.batch",
+        "job.rescue",
         "job.budget",
         "job.operations",
         "job.holdings",

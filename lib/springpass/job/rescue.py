@@ -219,7 +219,7 @@ def measured(face: str, nominal: float, code: str, off: Sequence[float], length:
     zone = fits.limits(nominal, code)
     if fits.read_code(code).hole != (face == BORE):
         raise Refused("A bore's class has a capital letter (H7) and a seat's a small one (h6).")
-    found = np.atleast_1d(floats(off, "the deviations"))
+    found = np.round(np.atleast_1d(floats(off, "the deviations")), 9)
     at = np.linspace(0, positive(length, "the length"), len(found)) if places is None else np.asarray(places, float)
     if not 1 <= len(found) <= 200 or not np.isfinite(found).all() or np.abs(found).max() > nominal / 4:
         raise Refused("Give one to two hundred readings, each within a quarter of the nominal size. Check for a "
@@ -233,9 +233,10 @@ def measured(face: str, nominal: float, code: str, off: Sequence[float], length:
     low, high = float(zone.lower), float(zone.upper)
     metal = sign * found
     floor, roof = (low, high) if sign > 0 else (-high, -low)
-    below, above = share_below(at, metal, floor), 1 - share_below(at, metal, roof)
-    return Measured(SEAT if face == SEAT else BORE, float(nominal), zone.code, low, high, at, found, _shape(sign * found, form),
-        max(1 - below - above, 0.0), below, max(float(floor - metal.min()), 0.0), max(float(metal.max() - roof), 0.0))
+    below, above = share_below(at, metal, floor - 2 * NEAR), 1 - share_below(at, metal, roof + 2 * NEAR)
+    return Measured(SEAT if face == SEAT else BORE, float(nominal), zone.code, low, high, at, found,
+        _shape(metal, form), max(1 - below - above, 0.0), below, max(float(floor - metal.min()), 0.0),
+        max(float(metal.max() - roof), 0.0))
 
 
 def share_below(places: Any, values: Any, level: float) -> float:

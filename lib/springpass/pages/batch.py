@@ -131,7 +131,7 @@ def _do(r: Same, say: Say) -> str:
         "the tolerance." if rule.start else "Set the first part on the middle of the tolerance.")
     if b.interval >= b.count:
         return f"{first} Then make all {b.count} without touching the dial."
-    every = "every part" if b.interval == 1 else f"every {_nth(b.interval)} part"
+    every = _how_often(b.interval, b.count)
     above, below = ("above", "below") if rule.sign > 0 else ("below", "above")
     return (f"{first} Measure {every}, and leave the dial alone until one reads more than {say.fine(rule.far)} "
         f"{above} the middle or {say.fine(rule.back)} {below} it. Then bring it back to where you began.")
@@ -139,6 +139,12 @@ def _do(r: Same, say: Say) -> str:
 
 def _nth(n: int) -> str:
     return f"{n}{'th' if 10 <= n % 100 <= 20 else {1: 'st', 2: 'nd', 3: 'rd'}.get(n % 10, 'th')}"
+
+
+def _how_often(interval: int, count: int) -> str:
+    if interval >= count:
+        return "none after the first"
+    return "every part" if interval == 1 else f"every {_nth(interval)} part"
 
 
 def _last(r: Same) -> str:
@@ -165,8 +171,8 @@ def _better(b: batches.Batch) -> str:
 
 def more(r: Same, say: Say) -> str:
     b = r.batch
-    rows = "".join(f"<tr><td>{'none after the first' if i >= b.count else f'every {_nth(i)}' if i > 1 else 'every part'}"
-        f"</td><td>{percent(c)}</td></tr>" for i, c in zip(b.intervals, b.chances, strict=True))
+    rows = "".join(f"<tr><td>{_how_often(i, b.count)}</td><td>{percent(c)}</td></tr>"
+        for i, c in zip(b.intervals, b.chances, strict=True))
     cautions = ("Stop the spindle before you measure. Let a part cool, or measure each at the same time after its cut. "
         "A size that jumps back by itself is a chip behind the insert or a built-up edge: look at the tool.")
     return (f"<table><tr><th>measured</th><th>chance that all {b.count} are good</th></tr>{rows}</table>"

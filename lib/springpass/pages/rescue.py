@@ -63,6 +63,7 @@ def compute(face: str, mate: str, diameter: float, code: str, near: float, middl
 
 # ---- the picture ----------------------------------------------------------------------------------
 
+UP, DOWN = -5, 16   # px from a limit to the foot of its name
 SIDE = 0.12   # of the length left free on either side for the handles
 
 
@@ -79,9 +80,11 @@ def picture(r: Saved, say: Say) -> str:
     across = np.array([-SIDE * long, (1 + SIDE) * long])
     d.band(across, np.full(2, unit(m.lower)), np.full(2, unit(m.upper)), "c")
     d.curve(x, off, "")
-    d.level(float(unit(m.upper)), f"upper limit of {m.code}")
-    d.level(float(unit(m.lower)), f"lower limit of {m.code}")
-    d.text(d.right, 17, "grey: metal", "end", "small halo")
+    tall = (ends[1] - ends[0]) / (d.bottom - d.top)   # of one px
+    for limit, name, down in ((m.upper, "upper", UP), (m.lower, "lower", DOWN)):
+        d.level(float(unit(limit)))
+        d.note(long / 4, float(unit(limit)) - down * tall, f"{name} limit of {m.code}")
+    d.text(d.right, 17, "shaded: metal", "end", "small halo")
     per = -(ends[1] - ends[0]) / (d.bottom - d.top) * float(unit_in_micrometres(say))
     for name, at, value in zip(("near", "middle", "far"), x, off, strict=True):
         d.mark(float(at), float(value), "", "a", "diamond")
@@ -227,7 +230,8 @@ def _build(w: save.BuildUp, m: save.Measured, say: Say) -> str:
     on = "on radius" if w.on_radius else "on diameter"
     doubt = (" A knurled seat bears on its ridges only: light loads, and no bearing that must run true."
         if w.kind == "knurl" else " The plater sets what is possible.")
-    return f"{BUILT[w.kind]}: it lacks {say.fine(w.needs)} {on}, and this gives about {say.fine(w.most)} at most.{doubt}"
+    return (f"{BUILT[w.kind]}: it lacks {say.fine(w.needs)} {on}, and this gives about {say.fine(w.most)} at most."
+        f"{doubt}")
 
 
 SAYS: dict[type, Callable[[Any, save.Measured, Say], str]] = {save.AsItIs: _as_it_is, save.CutAgain: _cut,
