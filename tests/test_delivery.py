@@ -139,7 +139,23 @@ def test_a_learners_own_notebook_is_never_overwritten(tmp_path):
     )
     assert str(own) in done.stdout and "--port=1" in done.stdout
     assert (own / "check_stickout.ipynb").read_text(encoding="utf-8") == "mine"
-    assert {p.name for p in (ROOT / "workbook").glob("*.ipynb")} == {p.name for p in own.glob("*.ipynb")}
+    shipped = {p.name for p in (ROOT / "workbook").glob("*.ipynb")}
+    assert {p.name for p in own.glob("*.ipynb")} == shipped - {"for_teachers.ipynb"}, "the key stays with the teacher"
+    assert tmp_path.stat().st_mode & 0o077 == 0, "homes are closed to each other"
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="the hub is for Linux")
+def test_the_hub_trusts_no_folder_that_others_may_write(hub):
+    names = settings(DELIVERY / "hub/jupyterhub_config.py")[1]
+    hub.chmod(0o700)
+    assert names["open_to_others"](hub) != hub
+    (hub / "hub.key").touch(0o666)
+    (hub / "hub.key").chmod(0o666)
+    assert names["open_to_others"](hub / "hub.key") == hub / "hub.key"
+    hub.chmod(0o777)
+    assert names["open_to_others"](hub) == hub
+    (hub / "hub.key").chmod(0o600)
+    assert names["open_to_others"](hub / "hub.key") == hub
 
 
 def test_the_hub_says_where_learners_cannot_reach_it(hub, monkeypatch):

@@ -287,6 +287,16 @@ def test_what_is_not_there_is_refused():
         PAGE.answer(lesson="11 More")
 
 
+def test_printed_plans_have_numbers_contents_and_no_code_names():
+    shown = tuple(Shown(one, plan, Say(), "A4") for one, plan in PLANS)
+    html = printable(shown)
+    assert [int(n) for n in re.findall(r'<article style="page:plan(\d+)"', html)] == list(range(1, len(shown) + 1))
+    assert len(re.findall(r'<li><a href="#plan\d+">', html)) == len(shown) and "counter(pages)" in html
+    text = re.sub(r"<[^>]+>", " ", html.split("</style>")[1]).replace("the notebook check stickout", "")
+    assert not re.findall(r"\b[a-z]+_[a-z_]+(?:\.[A-Za-z_]+)?\b|\d\d_[a-z_]+", text), "a reader sees names, not code"
+    assert "Contents" not in printable(shown[:1]) and "Plan 1" not in printable(shown[:1]).split("</style>")[1]
+
+
 def test_every_plan_opens_on_its_page():
     for title in lesson_plans.TITLES:
         for minutes in lesson_plans.LONG:
@@ -310,13 +320,13 @@ def test_plans_are_written_to_print(tmp_path, monkeypatch):
         "lesson_plans.html",
     ]
     every = (tmp_path / "shop" / "lesson_plans.html").read_text(encoding="utf-8")
-    assert every.count("<article>") == len(PLANS) and not re.search(r"https?://|<script|<img|url\(", every)
+    assert every.count("<article ") == len(PLANS) and not re.search(r"https?://|<script|<img|url\(", every)
     for one in (COURSE.values(paper="Letter"),):
         COURSE.presses[0].does(**one)
     assert "size:letter" in (tmp_path / "shop" / "lesson_club_1.html").read_text(encoding="utf-8")
     assert (
         printable((Shown(lessons.lesson("01_heat"), lessons.lesson("01_heat").plan(45), Say(), "A4"),)).count(
-            "<article>"
+            "<article "
         )
         == 1
     )

@@ -19,6 +19,7 @@ MEMORY = 1_500_000_000    # bytes of address space one process may take; a page 
 PROCESSES = 200           # processes and threads of one learner
 FILE = 200_000_000        # bytes of the largest file a learner may write
 IDLE = 3600               # seconds without use after which a kernel, then a server, is stopped
+LOGIN = 8              # hours after which a login must be given again: computers are shared
 PORT = 8443
 
 here = Path(__file__).resolve().parent
@@ -31,6 +32,20 @@ def closed_to_learners(place):
         (folder for folder in reversed(Path(place).resolve().parents) if not folder.stat().st_mode & 0o001), None
     )
 
+
+def open_to_others(place):
+    """The file or folder on the way to a place that others than its owner may write, or None; a folder in which each
+    may remove only what is their own, as /tmp is, counts as closed.
+    """
+    return next((one for one in (Path(place).resolve(), *Path(place).resolve().parents)
+        if one.stat().st_mode & 0o022 and not one.stat().st_mode & 0o1000), None)
+
+
+# what the hub trusts must not be another's to change: its keys and cookies here, and these settings
+for place in (".", __file__):
+    if Path(sys.argv[0]).name == "jupyterhub" and (loose := open_to_others(place)):
+        sys.exit(f"The hub does not start: others may write in {loose}. Take that right away (chmod go-w), or start it "
+            "from a folder of its own, as the README says.")
 
 # learners' servers run this Python and read this project as the learners' own accounts: say at once where that cannot
 # be
@@ -67,6 +82,7 @@ class Bounded(LocalProcessSpawner):
 c.JupyterHub.authenticator_class = "pam"
 c.LocalAuthenticator.allowed_groups = {"learners"}
 c.Authenticator.delete_invalid_users = True
+c.JupyterHub.cookie_max_age_days = LOGIN / 24
 
 # ---- where it answers: on the network only with a certificate, for passwords go over it
 if Path("hub.crt").exists() and Path("hub.key").exists():

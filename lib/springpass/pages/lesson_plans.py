@@ -67,6 +67,12 @@ def said(look: Look, inch: bool = False) -> str:
     return head(page_of(look.page).answer(Say(inch), **values_of(look)))
 
 
+def title_of(notebook: str) -> str:
+    """What a notebook is called for a reader: its chapter's title."""
+    chapter = exercises.chapters().get(notebook)
+    return f"chapter {chapter.title}" if chapter else f"the notebook {notebook.replace('_', ' ')}"
+
+
 # ---- one plan in HTML -----------------------------------------------------------------------------
 
 
@@ -79,11 +85,11 @@ def look_html(look: Look, say: Say) -> str:
         if isinstance(what, Slide):
             shown = what.quantity.text(value, say.inch)
         else:
-            shown = {True: "ticked", False: "not ticked"}.get(value, f"“{value}”")
+            shown = {True: "ticked", False: "not ticked"}.get(value, f"“{str(value).replace(chr(10), ' / ')}”")
         parts.append(f"{called(what)} {shown}")
     settings = f"Set {escape('; '.join(parts))}." if parts else "As it opens."
     quoted = said(look, True).split("\n")[0] if say.inch else look.shows
-    return (f'<div class="see"><b>{escape(page.title)}</b> ({escape(look.notebook)}) {settings} It says: '
+    return (f'<div class="see"><b>{escape(page.title)}</b> ({escape(title_of(look.notebook))}) {settings} It says: '
         f'“{escape(quoted.rstrip("."))}”.</div>')
 
 
@@ -94,6 +100,9 @@ def question_html(question: Question, number: int) -> str:
 
 
 def origin(basis: str, source: str) -> str:
+    """Where a figure comes from; which function computed it stands in the data, for those who change them."""
+    if basis == "computed":
+        return '<span class="small">(computed by the workbook)</span>'
     return f'<span class="small">({escape(f"{basis}: {source}" if source else basis)})</span>'
 
 
@@ -121,7 +130,7 @@ def step_html(step: Step, start: int, plan: Plan, say: Say) -> str:
         body += (f"<p>Demonstration below: {escape('; '.join(one.title for one in step.demonstrations))}. Read its "
             "cautions out first.</p>")
     for chapter in dict.fromkeys(name.split("/")[0] for name in step.exercises):
-        body += (f"<p>Exercises of {chapter}: "
+        body += (f"<p>Exercises of {escape(title_of(chapter))}: "
             f"{escape(', '.join(exercise_title(n) for n in step.exercises if n.startswith(chapter)))}.</p>")
     return f'<tr><td style="white-space:nowrap"><b>{start}–{start + step.minutes}</b></td><td>{body}</td></tr>'
 
@@ -142,9 +151,23 @@ def inner(shown: Shown) -> str:
 
 
 def printable(shown: tuple[Shown, ...]) -> str:
-    """Plans as one HTML page to print, each beginning on a page of its own."""
-    body = "".join(f"<article>{inner(one)}</article>" for one in shown)
-    return pages_to_print.page(shown[0].heading if len(shown) == 1 else "Lesson plans", body, shown[0].paper, STYLE)
+    """Plans as one HTML page to print, each beginning on a page of its own; several have a list of contents."""
+    several = len(shown) > 1
+    body = "".join(f'<article style="page:plan{number}" id="plan{number}">'
+        f"{f'<p class=small>Plan {number}</p>' if several else ''}{inner(one)}</article>" for number,
+        one in enumerate(shown, 1))
+    feet = "".join(f'@page plan{number}{{@bottom-left{{content:"{f"Plan {number}: " if several else ""}'
+        f'{_in_css(one.heading)}"}}}}' for number, one in enumerate(shown, 1))
+    contents = "".join(f'<li><a href="#plan{number}">{escape(one.heading)}</a></li>' for number,
+        one in enumerate(shown, 1))
+    front = f'<section class="contents"><h1>Lesson plans</h1><ol>{contents}</ol></section>' if several else ""
+    return pages_to_print.page(shown[0].heading if not several else "Lesson plans", front + body, shown[0].paper,
+        STYLE + feet)
+
+
+def _in_css(text: str) -> str:
+    """A text as it may stand between quotation marks of a style sheet, inside a page."""
+    return "".join(c if c.isalnum() or c in " ,.:;-?!" else f"\\{ord(c):x} " for c in text)
 
 
 # ---- the page -------------------------------------------------------------------------------------
