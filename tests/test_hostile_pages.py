@@ -146,9 +146,9 @@ def test_what_a_box_cannot_read_is_refused(page, box, text):
     hostile.refused(lambda: page.answer(**{box: text}, **more))
 
 
-# class_predictions takes any number of files and says which guesses it found in them, so none there is no refusal
+# class_predictions and marking take any number of files and say what they found in them, so none there is no refusal
 @pytest.mark.parametrize("page", [page for page in PAGES if any(isinstance(what, Load) for what in page.inputs)
-                                  and page.name != "class_predictions"], ids=lambda page: page.name)
+                                  and page.name not in ("class_predictions", "marking")], ids=lambda page: page.name)
 def test_a_file_that_is_none_is_refused(page):
     [load] = [what.name for what in page.inputs if isinstance(what, Load)]
     for content in (b"\x00\xff\xfe", b"\x89PNG\r\n", bytes(range(256)) * 40):

@@ -16,6 +16,7 @@ DESK = (
     "class_sheets",
     "handouts",
     "lesson_plans",
+    "marking",
     "pocket_card",
     "wall_cards",
 )   # modules of the teacher's desk: no phone wants their pages

@@ -135,7 +135,7 @@ def _value(task: Task, row: dict[str, str], say: Say) -> float:
     return read(task, typed, say)
 
 
-def _chapter(text: str, usual: str) -> str:
+def chapter_of(text: str, usual: str) -> str:
     """The chapter a cell means: its notebook's name, its title or its number."""
     bare = text.strip().casefold().removesuffix(".ipynb")
     if not bare:
@@ -162,8 +162,10 @@ def _plain_row(line: str, usual: str, say: Say) -> dict[str, str]:
     return {"typed": line}
 
 
-def _rows(text: str, usual: str, say: Say) -> Iterator[tuple[int, dict[str, str] | str]]:
-    """Each line's cells by their column, or a sentence on why the line cannot be read."""
+def rows(text: str, usual: str, say: Say) -> Iterator[tuple[int, dict[str, str] | str]]:
+    """Each line's cells by their column, or a sentence on why the line cannot be read; lines above any heading are
+    guesses to the `usual` chapter, or cannot be read where none is named.
+    """
     columns: list[str] | None = None
     mark = ";"
     for number, line in enumerate(text.splitlines(), 1):
@@ -177,7 +179,7 @@ def _rows(text: str, usual: str, say: Say) -> Iterator[tuple[int, dict[str, str]
             mark, columns = heading
             continue
         if columns is None:
-            yield number, _plain_row(line, usual, say)
+            yield number, _plain_row(line, usual, say) if usual else "no heading line stands above it."
             continue
         try:
             cells = _cells(line, mark)
@@ -218,7 +220,7 @@ def _gather(text: str, chapter: str, inch: bool) -> Gathered:
     replaced: list[int] = []
     answers = empty = 0
     elsewhere: Counter[str] = Counter()
-    for number, row in _rows(text, chapter, say):
+    for number, row in rows(text, chapter, say):
         if isinstance(row, str):
             faults.append((number, row))
             continue
@@ -226,7 +228,7 @@ def _gather(text: str, chapter: str, inch: bool) -> Gathered:
             answers += 1
             continue
         try:
-            where = _chapter(row.get("chapter", ""), chapter)
+            where = chapter_of(row.get("chapter", ""), chapter)
             own = questions(where).prediction
             assert own
             if not row.get("typed") and not row.get("value"):

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import csv
 import io
+from collections.abc import Iterator
 from datetime import datetime
 from html import escape
 from pathlib import Path
@@ -24,7 +25,8 @@ COLUMNS = ("learner", "class", "kind", "chapter", "exercise", "typed", "value", 
 PAPERS = {"A4": "A4", "Letter": "letter"}
 
 
-def _sound(data: Any) -> bool:
+def sound(data: Any) -> bool:
+    """Is this what a progress file holds?"""
     return (isinstance(data, dict) and isinstance(data.get("learners"), dict) and isinstance(data.get("learner"), str)
         and isinstance(data.get("group"), str)
         and all(isinstance(pages, dict)
@@ -38,7 +40,7 @@ def _key(learner: str, group: str) -> str:
 
 def who() -> tuple[str, str]:
     """The word and the class last chosen; the example's word where none was."""
-    data = files.load(FILE, EMPTY, _sound)
+    data = files.load(FILE, EMPTY, sound)
     return data["learner"] or EXAMPLE, data["group"]
 
 
@@ -59,16 +61,16 @@ def call_me(learner: str, group: str = "", follow: bool = False) -> tuple[str, s
         data["learner"], data["group"] = kept
         return data
 
-    files.change(FILE, edit, EMPTY, _sound)
+    files.change(FILE, edit, EMPTY, sound)
     return kept
 
 
 def before() -> tuple[str, str] | None:
     """The learner who was here before the word was last changed, if anything is noted of them."""
-    data = files.load(FILE, EMPTY, _sound)
+    data = files.load(FILE, EMPTY, sound)
     was = data.get("before")
-    sound = isinstance(was, list) and len(was) == 2 and all(isinstance(one, str) for one in was) and was[0]
-    return (was[0], was[1]) if sound and _key(*was) in data["learners"] else None
+    known = isinstance(was, list) and len(was) == 2 and all(isinstance(one, str) for one in was) and was[0]
+    return (was[0], was[1]) if known and _key(*was) in data["learners"] else None
 
 
 def still_me() -> tuple[str, str]:
@@ -83,7 +85,7 @@ def still_me() -> tuple[str, str]:
         data.pop("before", None)
         return data
 
-    files.change(FILE, edit, EMPTY, _sound)
+    files.change(FILE, edit, EMPTY, sound)
     return now
 
 
@@ -98,7 +100,7 @@ def someone_else() -> None:
         data.pop("before", None)
         return data
 
-    files.change(FILE, edit, EMPTY, _sound)
+    files.change(FILE, edit, EMPTY, sound)
 
 
 def _move(data: dict[str, Any], old: str, new: str) -> None:
@@ -124,7 +126,7 @@ def _move(data: dict[str, Any], old: str, new: str) -> None:
 
 def pages(learner: str, group: str = "") -> dict[str, Any]:
     """What is noted of one learner: {"predictions": {chapter: …}, "exercises": {name: …}}."""
-    return files.load(FILE, EMPTY, _sound)["learners"].get(_key(learner, group), {"predictions": {}, "exercises": {}})
+    return files.load(FILE, EMPTY, sound)["learners"].get(_key(learner, group), {"predictions": {}, "exercises": {}})
 
 
 def note(part: str, name: str, learner: str, group: str = "", **facts: Any) -> dict[str, Any]:
@@ -146,7 +148,7 @@ def note(part: str, name: str, learner: str, group: str = "", **facts: Any) -> d
         kept.update(row)
         return data
 
-    files.change(FILE, edit, EMPTY, _sound)
+    files.change(FILE, edit, EMPTY, sound)
     return kept
 
 
@@ -159,7 +161,7 @@ def reset(learner: str, group: str = "") -> None:
             data.setdefault("put by", {}).setdefault(key, []).append(data["learners"].pop(key))
         return data
 
-    files.change(FILE, edit, EMPTY, _sound)
+    files.change(FILE, edit, EMPTY, sound)
 
 
 def bring_back(learner: str, group: str = "") -> None:
@@ -174,7 +176,7 @@ def bring_back(learner: str, group: str = "") -> None:
         data["learners"][key] = {part: old[part] | now.get(part, {}) for part in ("predictions", "exercises")}
         return data
 
-    files.change(FILE, edit, EMPTY, _sound)
+    files.change(FILE, edit, EMPTY, sound)
 
 
 def of_these(row: dict[str, Any], learner: str, group: str) -> dict[str, Any]:
@@ -198,8 +200,13 @@ def table(learner: str = "", group: str = "") -> str:
     out = io.StringIO()
     rows = csv.writer(out, lineterminator="\n")
     rows.writerow(COLUMNS)
-    wanted = _key(learner, group) if learner else None
-    for key, own in sorted(files.load(FILE, EMPTY, _sound)["learners"].items()):
+    rows.writerows(lines(files.load(FILE, EMPTY, sound), _key(learner, group) if learner else None))
+    return out.getvalue()
+
+
+def lines(data: dict[str, Any], wanted: str | None = None) -> Iterator[list[Any]]:
+    """The table's lines from what a progress file holds, of one learner's key only where it is given."""
+    for key, own in sorted(data["learners"].items()):
         if wanted not in (None, key):
             continue
         in_class, _, who_ = key.partition("|")
@@ -207,8 +214,7 @@ def table(learner: str = "", group: str = "") -> str:
             for name, facts in sorted(own[part].items()):
                 chapter, _, exercise = name.partition("/")
                 fixed = {"learner": who_, "class": in_class, "kind": kind, "chapter": chapter, "exercise": exercise}
-                rows.writerow([_cell((fixed | facts).get(column, "")) for column in COLUMNS])
-    return out.getvalue()
+                yield [_cell((fixed | facts).get(column, "")) for column in COLUMNS]
 
 
 def _cell(value: Any) -> Any:
