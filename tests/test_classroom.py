@@ -264,3 +264,27 @@ def test_a_program_that_prints_nothing_is_said(monkeypatch):
 def test_unknown_paper_is_refused():
     with pytest.raises(Refused, match="A4 or Letter"):
         pages_to_print.page("x", "x", "A3")
+
+
+@pytest.mark.parametrize("name", CHAPTERS)
+def test_a_quiz_has_five_questions_with_numbers_nobody_has_seen(name):
+    given = classroom.quiz(name, "club")
+    rows = given.rows(given.learners[0])
+    assert len(rows) == 5 and not any(row.exercise.hands for row in rows)
+    levels = {one.level for one in exercises.chapter(name).exercises if not one.hands}
+    assert {row.exercise.level for row in rows} == levels
+    assert given == classroom.quiz(name, " Club "), "the same for everybody, and again next year"
+    other = {pose(row.exercise, word, "club").asks for row in rows for word in ("ash", "oak", "everybody", "spring")}
+    assert sum(row.task.asks not in other for row in rows) >= 4
+    for row in rows:
+        assert check(row.task, row.task.answer_text()).right
+
+
+def test_the_quiz_page_keeps_its_answer_until_asked(tmp_path):
+    from springpass.pages.quiz import PAGE as QUIZ
+
+    quiet, told = (QUIZ.answer(answer=show, number=2) for show in (False, True))
+    assert "✓" not in quiet.svg and "answer is" not in quiet.words and not quiet.more
+    assert "✓" in told.svg and "The answer is" in told.words and "The answer:" in told.more
+    said = QUIZ.presses[0].does(**QUIZ.values())
+    assert "quiz_sheets.html" in said and (tmp_path / "shop" / "quiz_key.html").exists()

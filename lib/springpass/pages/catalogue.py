@@ -18,6 +18,7 @@ DESK = (
     "lesson_plans",
     "marking",
     "pocket_card",
+    "quiz",
     "wall_cards",
 )   # modules of the teacher's desk: no phone wants their pages
 APART = (*DESK, "catalogue", "__main__")

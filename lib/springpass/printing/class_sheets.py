@@ -119,14 +119,15 @@ def _block(given: Given, learner: Learner) -> str:
         f'<table class="key"><tbody>{lines}</tbody></table></div>')
 
 
-def save(given: Given, paper: str = "A4", *, solutions: bool = False, heard: Heard = quiet) -> str:
-    """Sheets and key into the user's folder (`files.put`), as PDF too where that can be; says so. Raises Refused.
+def save(given: Given, paper: str = "A4", *, solutions: bool = False, heard: Heard = quiet,
+        name: str = "class") -> str:
+    """Sheets and key (<name>_sheets, <name>_key) into the user's folder (`files.put`), as PDF too where that can be; says so. Raises Refused.
 
     heard(done, all) is told how many sheets are made; nothing is saved before all are.
     """
     text = sheets(given, paper, heard)
-    written = (pages_to_print.save("class_sheets", text),
-        pages_to_print.save("class_key", key(given, paper, solutions=solutions)))
+    written = (pages_to_print.save(f"{name}_sheets", text),
+        pages_to_print.save(f"{name}_key", key(given, paper, solutions=solutions)))
     pdfs = [pages_to_print.to_pdf(place) for place in written]
     also = (f"PDFs lie beside them: {pdfs[0].path.name}, {pdfs[1].path.name}." if pdfs[0].path and pdfs[1].path
         else next(made.says for made in pdfs if not made.path))

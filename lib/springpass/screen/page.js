@@ -252,6 +252,36 @@ function grips(picture, controls) {
 
 // ---- a page ---------------------------------------------------------------------------------------------------------
 
+/** The projector's view: one page alone, large and in high contrast; n goes on to the next page that has been looked at,
+    Escape comes back. The page itself is shown, no copy: its place in the notebook is kept for it. */
+function large(root) {
+  const seen = document.springPages ??= [], place = document.createComment("shown large");
+  seen.push(root);
+  root.springBack = () => { if (place.parentNode) place.replaceWith(root); };
+  root.springShow = screen => { root.replaceWith(place); screen.replaceChildren(root); root.querySelector(".sp-large").focus(); };
+  const element = button("large", "show this page alone and large; n: the next page, Esc: back", async () => {
+    if (document.fullscreenElement) { document.exitFullscreen(); return; }
+    const screen = make("div", {class: "sp-projector"});
+    let now = root;
+    document.body.append(screen);
+    await screen.requestFullscreen();
+    root.springShow(screen);
+    screen.addEventListener("keydown", event => {
+      const typing = event.target.matches("textarea,input:not([type=range],[type=checkbox])");
+      if (event.key !== "n" || typing || event.ctrlKey || event.metaKey) return;
+      event.preventDefault();
+      now.springBack();
+      const last = seen.indexOf(now), after = [...seen.slice(last + 1), ...seen.slice(0, last + 1)];
+      now = after.find(one => one.springAlive);
+      now.springShow(screen);
+    });
+    screen.addEventListener("fullscreenchange", () => { if (!document.fullscreenElement) { now.springBack(); screen.remove(); } });
+  });
+  element.classList.add("sp-large");
+  root.springAlive = true;
+  return element;
+}
+
 function page(model, el) {
   const spec = model.get("spec"), root = make("div", {class: "sp-page"});
   const told = make("div", {class: "sp-told-files"}), rows = make("div", {class: "sp-controls"});
@@ -262,6 +292,7 @@ function page(model, el) {
   const more = make("div", {class: "sp-more"}), output = make("div", {class: "sp-output"}, top, rest);
   busy.hidden = true;
   if (spec.title) root.append(heading(3, spec.title, "sp-title"));
+  if (spec.title && document.fullscreenEnabled) root.append(large(root));
   root.append(told, make("div", {class: "sp-body"}, rows, output), more);
   el.append(root);
 
@@ -412,7 +443,7 @@ function page(model, el) {
   sight.observe(more);
   show();
   showMore();
-  return () => { sizes.disconnect(); sight.disconnect(); clearTimeout(resting); clearTimeout(patience); };
+  return () => { root.springAlive = false; sizes.disconnect(); sight.disconnect(); clearTimeout(resting); clearTimeout(patience); };
 }
 
 /** tables: a heading in a row with data is the row's, in a row of headings the column's */

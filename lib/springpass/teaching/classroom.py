@@ -22,6 +22,7 @@ from . import exercises
 from .practice import Exercise, Task, code, pose, word
 
 MOST = 40
+QUESTIONS = 5   # of a closing quiz
 LEVELS = {"all levels": (1, 2, 3), "plain reading": (1,), "up to two steps": (1, 2), "two steps and decisions": (2, 3),
     "decisions": (3,)}
 STEPS = {1: "plain reading", 2: "two steps", 3: "a decision"}
@@ -177,3 +178,14 @@ def hand_out(wanted: Sequence[str] | Mapping[str, tuple[int, ...]], *, level: st
     if len({one.code for one in people}) < len(people):
         raise Refused("Two of these learners would get the same code. Change the class word, and they will differ.")
     return Given(tuple(wanted), picked, people, in_class, Say(inch))
+
+
+def quiz(chapter: str, group: str = "", inch: bool = False) -> Given:
+    """Five questions to close a chapter with, the same numbers for everybody in a class: one of each level at least,
+    nothing to do at a lathe. The numbers are others than in the exercises. Raises Refused.
+    """
+    able = [(number, one) for number, one in enumerate(exercises.chapter(chapter).exercises, 1) if not one.hands]
+    first = list({one.level: number for number, one in reversed(able)}.values())
+    wanted = sorted((first + [number for number, _ in able if number not in first])[:QUESTIONS])
+    return hand_out({chapter: tuple(wanted)}, names="everybody", group=f"{word(group, 'The class word', True)} quiz".strip(),
+        inch=inch)
