@@ -343,8 +343,10 @@ def test_the_demo_is_marked_as_invented():
 
 def test_files_take_the_demos_place_and_join_what_was_pasted():
     assert "1 of 1 is right" in PAGE.answer(answer=True, file=b"learner;typed\nash;29\n").words
-    assert "2 of 2 are right" in PAGE.answer(answer=True, file=b"learner;typed\nash;29\n\nlearner;typed\nelm;29\n").words
-    assert "2 of 2 are right" in PAGE.answer(answer=True, file=b"learner;typed\nash;29\n", pasted="learner;typed\nelm;29").words
+    assert "2 of 2 are right" in PAGE.answer(
+        answer=True, file=b"learner;typed\nash;29\n\nlearner;typed\nelm;29\n").words
+    assert "2 of 2 are right" in PAGE.answer(
+        answer=True, file=b"learner;typed\nash;29\n", pasted="learner;typed\nelm;29").words
 
 
 def test_several_files_arrive_as_one():

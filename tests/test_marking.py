@@ -8,7 +8,7 @@ import pytest
 
 from springpass.core.quantity import Refused, Say
 from springpass.pages.marking import PAGE
-from springpass.teaching import exercises, marking, progress
+from springpass.teaching import exercises, progress
 from springpass.teaching.marking import OTHER_NUMBERS, RIGHT, SLIP, WRONG, mark
 from springpass.teaching.practice import EXAMPLE, check, pose
 
@@ -73,7 +73,8 @@ def test_an_answer_from_before_a_change_of_class_counts_as_it_was():
 def test_a_damaged_table_is_named_and_left_out():
     answered("ash", "club", LONGER, pose(LONGER, "ash", "club").answer_text())
     good = progress.table()
-    text = "\x00\x01 rubbish\n" + good + good.splitlines()[0] + "\noak,club,exercise,99_none,longer,5\n,,exercise,3,longer,5\n"
+    bad = "oak,club,exercise,99_none,longer,5\n,,exercise,3,longer,5\n"
+    text = f"\x00\x01 rubbish\n{good}{good.splitlines()[0]}\n{bad}"
     found = mark(text)
     assert len(found.answers) == 1 and len(found.notes) == 3
     assert "Line 1 " in found.notes[0] and "oak" in found.notes[1] and "no name" in found.notes[2]
@@ -84,7 +85,8 @@ def test_a_damaged_table_is_named_and_left_out():
 def test_the_newer_of_two_answers_counts():
     right = pose(LONGER, "ash", "club").answer_text()
     answered("ash", "club", LONGER, "1 µm")
-    old = progress.table().replace(progress.pages("ash", "club")["exercises"][LONGER.name]["when"], "2020-01-01T00:00:00")
+    when = progress.pages("ash", "club")["exercises"][LONGER.name]["when"]
+    old = progress.table().replace(when, "2020-01-01T00:00:00")
     answered("ash", "club", LONGER, right)
     for text in (old + progress.table(), progress.table() + old):
         assert mark(text).of(("ash", "club"), LONGER.name).solved
@@ -126,8 +128,8 @@ def test_a_servers_folders_are_collected_in_one_step(tmp_path, monkeypatch):
         else:
             (folder / "progress.json").write_text("{", encoding="utf-8")
     folders = [str(tmp_path / home / "spring_pass") for home in ("ann", "ben", "cem", "nobody")]
-    done = subprocess.run([sys.executable, "-m", "springpass.teaching.marking", *folders], capture_output=True, text=True,
-                          encoding="utf-8")
+    done = subprocess.run([sys.executable, "-m", "springpass.teaching.marking", *folders], capture_output=True,
+                          text=True, encoding="utf-8")
     assert "cem" in done.stderr and done.stderr.count("left out") == 1 and done.returncode == 1
     found = mark(done.stdout)
     assert found.learners == (("ash", ""), (f"{EXAMPLE} ben", "")) and all(one.mark == RIGHT for one in found.answers)

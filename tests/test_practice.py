@@ -494,7 +494,8 @@ def test_who_works_here_is_asked_once_and_holds_for_the_whole_notebook():
     assert asked.told == "" and asked.learner == "" and asked.group == "club" and sheet.cards[0].told == ""
     asked.hear({"block": "guess", "field": "answer", "typed": "twice as far"})
     asked.hear({"block": "who", "field": "learner", "typed": "oak"})
-    assert "twice as far" in asked.told and progress.pages("ash", "club")["predictions"]["03_boring_bar"]["typed"] == "four times"
+    assert "twice as far" in asked.told
+    assert progress.pages("ash", "club")["predictions"]["03_boring_bar"]["typed"] == "four times"
     asked.hear({"block": "who", "field": "learner", "typed": "elm"})
     assert asked.told == "" and not asked.front.answer["blocks"][0]["buttons"][1]["hide"]
     asked.hear({"block": "who", "button": STILL_ME, "typed": "elm"})

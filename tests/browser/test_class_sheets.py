@@ -49,7 +49,8 @@ def test_no_question_is_torn_apart(browser):
     assert len(tall) > 200 and all(height < 450 and keep == "avoid" for height, keep in tall)
     assert page.evaluate("[...document.querySelectorAll('h2')].every(h => getComputedStyle(h).breakAfter === 'avoid')")
     pages = page.evaluate("[...document.querySelectorAll('article')].map(a => [a.querySelector('footer').textContent,"
-        " a.querySelector('footer').offsetTop - Math.max(...[...a.children].slice(0, -1).map(c => c.offsetTop + c.offsetHeight))])")
+        " a.querySelector('footer').offsetTop"
+        " - Math.max(...[...a.children].slice(0, -1).map(c => c.offsetTop + c.offsetHeight))])")
     assert len(pages) > 20 and all(gap >= 0 for _, gap in pages), "nothing runs into a page's foot"
     for start in range(0, len(pages), len(pages) // 3):
         of = len(pages) // 3

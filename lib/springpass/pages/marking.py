@@ -111,8 +111,9 @@ def words(seen: Seen, say: Say) -> str:
 
 def more(seen: Seen, say: Say) -> str:
     asked = seen.chapter.exercises
-    rows = "".join(f"<tr><td>{i}</td><td>{escape(one.title)}</td><td>{sum(a.solved for a in seen.answers(one.name))} of "
-        f"{len(seen.answers(one.name))}</td><td>{escape(_slips(seen, one.name))}</td></tr>" for i,
+    rows = "".join(f"<tr><td>{i}</td><td>{escape(one.title)}</td><td>"
+        f"{sum(a.solved for a in seen.answers(one.name))} of {len(seen.answers(one.name))}</td>"
+        f"<td>{escape(_slips(seen, one.name))}</td></tr>" for i,
         one in enumerate(asked, 1))
     out = (f"<table><tr><th></th><th>exercise</th><th>solved</th><th>slips, with how many made them</th></tr>{rows}"
         "</table>")

@@ -82,11 +82,11 @@ def weigh_words(m: Weighed, say: Say) -> str:
     tilt = f", and {plain(f.rotation / 1e6, 2)} N m for a milliradian of tilt" if np.isfinite(f.rotation) else ""
     doubt = ("" if f.believable else
         f"No lathe we know is so soft: this is {plain(f.softer, 2)} times as soft as the softest holder of the table. "
-        "Before you believe it, look at the bar's diameter and the distance set above, at the readings' unit (µm) and at "
-        "the screws.\n")
-    return (f"{doubt}The holder deflects 1 {say.fine_unit} for {plain((0.0254 if say.inch else 0.001) / f.compliance, 2)} "
-        f"N at the tip (±{100 * 2 * f.compliance_error / f.compliance:.0f} %, k = 2). Its stiffness is "
-        f"{plain(f.stiffness / 1000, 2)} N/µm{tilt}. {f.note} The worst reading lies {say.fine(f.worst)} off the line.")
+        "Before you believe it, look at the bar's diameter and the distance set above, at the readings' unit (µm) and "
+        "at the screws.\n")
+    push, share = (0.0254 if say.inch else 0.001) / f.compliance, 200 * f.compliance_error / f.compliance
+    return (f"{doubt}The holder deflects 1 {say.fine_unit} for {plain(push, 2)} N at the tip (±{share:.0f} %, k = 2). Its "
+        f"stiffness is {plain(f.stiffness / 1000, 2)} N/µm{tilt}. {f.note} The worst reading lies {say.fine(f.worst)} off the line.")
 
 
 def keep_holder(**values: Any) -> str:

@@ -77,7 +77,8 @@ def more(c: Asked, say: Say) -> str:
         return ""
     slips = "".join(f"<li>{escape(c.row.task.text_of(slip.value, c.given.say))} ({escape(slip.name)}): "
         f"{escape(slip.says)}</li>" for slip in c.row.task.slips)
-    return f"{c.row.task.solution(c.given.say)}{f'<p>Wrong answers that are often given:</p><ul>{slips}</ul>' if slips else ''}"
+    return c.row.task.solution(c.given.say) + (
+        f"<p>Wrong answers that are often given:</p><ul>{slips}</ul>" if slips else "")
 
 
 def write(**values: Any) -> str:

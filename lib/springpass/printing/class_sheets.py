@@ -12,9 +12,9 @@ from collections.abc import Callable
 from html import escape
 from pathlib import Path
 
+from ..core.quantity import Refused, Say
 from ..screen.downloads import Saved
 from ..teaching import exercises
-from ..core.quantity import Refused, Say
 from ..teaching.classroom import Given, Learner, Row, right, slips
 from ..teaching.progress import printed
 from . import pages_to_print
@@ -77,8 +77,8 @@ def _sheet(given: Given, learner: Learner, paper: str) -> str:
         left, before = left - need, chapter
     if len(leaves) % 2:
         leaves.append([f'<p class="small">{NOTES}</p><div class="squared"></div>'])
-    return "".join(f'<article class="{paper.casefold()}"><div class="top"><span><b>{escape(learner.name)}</b></span><span>'
-        f'Sheet <span class="code">{learner.code}</span></span></div>{"".join(leaf)}<footer><span>Exercises: '
+    return "".join(f'<article class="{paper.casefold()}"><div class="top"><span><b>{escape(learner.name)}</b></span>'
+        f'<span>Sheet <span class="code">{learner.code}</span></span></div>{"".join(leaf)}<footer><span>Exercises: '
         f"{escape(given.titles if len(given.titles) < 60 else f'{len(given.chapters)} chapters')}</span><span>Sheet "
         f"{learner.code}, page {number} of {len(leaves)}</span></footer></article>"
         for number, leaf in enumerate(leaves, 1))
@@ -121,7 +121,10 @@ def _block(given: Given, learner: Learner) -> str:
 
 def save(given: Given, paper: str = "A4", *, solutions: bool = False, heard: Heard = quiet,
         name: str = "class") -> str:
-    """Sheets and key (<name>_sheets, <name>_key) into the user's folder (`files.put`), as PDF too where that can be; says so. Raises Refused.
+    """Sheets and key (<name>_sheets, <name>_key) into the user's folder (`files.put`), as PDF too where
+    that can be; says so.
+
+    Raises Refused.
 
     heard(done, all) is told how many sheets are made; nothing is saved before all are.
     """

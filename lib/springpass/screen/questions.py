@@ -13,7 +13,7 @@ import textwrap
 import weakref
 from collections.abc import Callable, Sequence
 from html import escape
-from typing import Any
+from typing import Any, ClassVar
 
 from ..core import files
 from ..core.quantity import Refused, Say
@@ -84,7 +84,7 @@ def _plain(text: str, first: str = "", rest: str = "") -> str:
 class _Asked:
     """What predictions and exercises have in common: blocks, shown anew after whatever the reader does."""
 
-    shown: weakref.WeakSet[_Asked] = weakref.WeakSet()   # all that stand in this notebook: one learner works in it
+    shown: ClassVar[weakref.WeakSet[_Asked]] = weakref.WeakSet()   # all in this notebook: one learner works in it
 
     def __init__(self, inch: bool) -> None:
         from .front import Front  # widgets only where a notebook asks
@@ -332,8 +332,8 @@ class Practise(_Asked):
     def blocks(self) -> list[dict[str, Any]]:
         who, group = self.who
         of = "the example" if who == EXAMPLE else f"“{who}”{f', class “{group}”' if group else ''}"
-        head = (f'<div class="sp-asks">These are the numbers of {escape(of)}; your word and your class stand at the top of '
-            "the chapter. Answer in mm, µm or inch; comma or point.</div>")
+        head = (f'<div class="sp-asks">These are the numbers of {escape(of)}; your word and your class stand at '
+            "the top of the chapter. Answer in mm, µm or inch; comma or point.</div>")
         again = {"id": "reset", "label": "really start again?" if self.sure else "start again", "says": ""}
         below = [again, *map(_button, ("bring it back", "save as a table", "sheet to print"))]
         return [_block("head", head, self.status), *(card.block() for card in self.cards),

@@ -160,7 +160,8 @@ def slips(task: Task, say: Say) -> str:
     return "; ".join(f"{task.text_of(slip.value, say)}: {slip.name}" for slip in task.slips)
 
 
-def hand_out(wanted: Sequence[str] | Mapping[str, tuple[int, ...]], *, level: str = "all levels", hands: bool = True, count: int = 1, names: str = "",
+def hand_out(wanted: Sequence[str] | Mapping[str, tuple[int, ...]], *, level: str = "all levels", hands: bool = True,
+        count: int = 1, names: str = "",
         group: str = "", inch: bool = False) -> Given:
     """The exercises of the named chapters, dealt out to a class; a mapping (see chosen) names single ones by number.
 
@@ -187,5 +188,5 @@ def quiz(chapter: str, group: str = "", inch: bool = False) -> Given:
     able = [(number, one) for number, one in enumerate(exercises.chapter(chapter).exercises, 1) if not one.hands]
     first = list({one.level: number for number, one in reversed(able)}.values())
     wanted = sorted((first + [number for number, _ in able if number not in first])[:QUESTIONS])
-    return hand_out({chapter: tuple(wanted)}, names="everybody", group=f"{word(group, 'The class word', True)} quiz".strip(),
-        inch=inch)
+    in_class = f"{word(group, 'The class word', True)} quiz".strip()
+    return hand_out({chapter: tuple(wanted)}, names="everybody", group=in_class, inch=inch)

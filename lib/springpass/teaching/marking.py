@@ -1,4 +1,4 @@
-"""A class's answers, marked from the tables that learners send back: who has solved what, and which slips are made most.
+"""A class's answers, marked from the tables that learners send back: who has solved what, which slips are made most.
 
     found = mark(text)              # text: exported tables (progress.table), one after the other
     found.learners, found.of(found.learners[0], exercise), found.slips()
@@ -78,7 +78,8 @@ def mark(text: str) -> Marked:
     """
     if len(text) > LARGEST:
         raise Refused(
-            f"That is {len(text)} letters, more than any class writes. Load the exported tables of one class at a time.")
+            f"That is {len(text)} letters, more than any class writes. Load the exported tables of one class at a time."
+        )
     return _mark(text)
 
 
@@ -114,15 +115,18 @@ def _exercise(chapter: str, name: str) -> Exercise:
 def _answer(line: int, row: dict[str, str]) -> Answer:
     exercise = _exercise(row.get("chapter", ""), row.get("exercise", ""))
     learner, group = word(row.get("learner", "")), word(row.get("class", ""), "The class", True)
-    counts = {name: int(row[name]) if row.get(name, "").isdecimal() else 0 for name in ("tries", "hints")}
-    common = {"line": line, "learner": learner, "group": group, "exercise": exercise.name, "typed": row["typed"],
-        "solution": row.get("solution") == "yes", "when": row.get("when", ""), **counts}
+    tries, hints = (int(row[name]) if row.get(name, "").isdecimal() else 0 for name in ("tries", "hints"))
+
+    def marked(how: str, slip: str = "") -> Answer:
+        return Answer(line, learner, group, exercise.name, row["typed"], how, slip, tries, hints,
+            row.get("solution") == "yes", row.get("when", ""))
+
     numbers = EXAMPLE if row.get("sheet") == code(EXAMPLE, group) else learner   # whose were asked
     if row.get("sheet") and row["sheet"] != code(numbers, group):
-        return Answer(mark=OTHER_NUMBERS if row.get("right") == "yes" else WRONG, **common)
+        return marked(OTHER_NUMBERS if row.get("right") == "yes" else WRONG)
     task = pose(exercise, numbers, group)
     heard = check(task, row["typed"], Say(_inch(row, task.unit)))
-    return Answer(mark=RIGHT if heard.right else SLIP if heard.slip else WRONG, slip=heard.slip, **common)
+    return marked(RIGHT if heard.right else SLIP if heard.slip else WRONG, heard.slip)
 
 
 def _inch(row: dict[str, str], unit: str) -> bool:
@@ -158,7 +162,8 @@ def collect(folders: list[Path]) -> tuple[str, list[str]]:
         if not progress.sound(data):
             faults.append(f"{place} is damaged and was left out.")
             continue
-        data["learners"] = {f"{key} {folder.resolve().parent.name}" if key.endswith(f"|{EXAMPLE}") else key: own for key,
+        home = folder.resolve().parent.name
+        data["learners"] = {f"{key} {home}" if key.endswith(f"|{EXAMPLE}") else key: own for key,
             own in data["learners"].items()}
         lines.writerows(progress.lines(data))
     return out.getvalue(), faults
