@@ -442,7 +442,6 @@ def a_plan():
         "bore first",
         OrderReason("no tolerance"),
         (),
-        (),
         missing=(Missing("drill", "bore", size=12.5),),
         short=(1.1,),
         minutes=31,

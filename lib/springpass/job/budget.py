@@ -19,17 +19,21 @@ from ..core.spread import FAILS, POINTS, bells_of, between, factor_of, likely, o
 from ..cutting import forces
 from ..measuring import gauging
 from ..reaming import hole as reamed_hole
+from ..true_running import marked_run_out, tilt_run_out
 from ..workholding import bending as work_bending
 from ..workholding import hand_force, jaws, ring_lobing
-from .holdings import BORE_FIRST, Bored, Route, Turned, edge_material, speed_of
-from .part import BORE, Surface
-from .results import Cause, Missing, Share, SizeBudget
+from .drafting import Draft, Made
+from .gripping import RUNS
+from .machine import edge_material, rule, speed_of
+from .part import INSIDE_RECESS, RECESS, THREADED, Surface
+from .results import BETWEEN_CENTRES, NEAR, Cause, Share, SizeBudget
+from .setups import Route
 
 # standard deviation of the force between two like cuts, share of it: 4 to 9 % (Fodor et al., an abstract, as quoted to
 # us)
 LIKE_CUTS = 0.065
 LEAST_CHIP = 0.004      # as the boring bench takes it
-FINISH_FEED, BORE_FEED, BORE_INFEED, REAM_FEED = 0.08, 0.05, 0.1, 0.15
+FINISH_FEED, BORE_FEED, BORE_INFEED, REAM_FEED = 0.08, 0.05, 0.1, 0.15   # as the operations take them
 ROOM_DOUBT, APART, EXPANSION_DOUBT = (
     1.0,
     0.7,
@@ -66,7 +70,9 @@ def draws(route: Route, count: int = POINTS) -> dict[str, Any]:
         tilt=shop.lathe.supports["spindle and chuck tilt"].range,
         centre=shop.lathe.supports["live centre and tailstock"].range, holder=shop.holder.stiffness.range,
         swing=shop.holder.rotation.range, short=between(*bore_stress.SHORT_PIECE),
-        modulus=tables.fact("materials", material=route.part.material, property="E").range)
+        modulus=tables.fact("materials", material=route.part.material, property="E").range,
+        lathe_taper=shop.lathe.taper.range, nose=shop.lathe.spindle_runout.range, drift=shop.lathe.drift.range,
+        tailstock=shop.lathe.tailstock.range)
     d["factor"] = np.maximum(d["force"], 0.3) * d["wear"] * d["thrust"]
     d["stress"] = bore_stress.stock_sample(route.condition, count)
     return d
@@ -75,42 +81,84 @@ def draws(route: Route, count: int = POINTS) -> dict[str, Any]:
 # ---- one chapter after the other ------------------------------------------------------------------
 
 
-def release(route: Route, s: Surface, order: str, d: dict[str, Any]) -> Any:
+def release(made: Draft, s: Surface, d: dict[str, Any]) -> Any:
     """How far a finished size is moved by what is cut after it, on diameter, for each sample; nought where nothing is.
     """
-    part = route.part
-    others = [o for o in part.surfaces if (o.kind == BORE) != (s.kind == BORE) and o.start < s.end and o.end > s.start
-        and route.holding_of(o) == route.holding_of(s)]
-    if not others or s.kind in ("thread", "recess"):
+    part, bar = made.route.part, made.route.part.blank.diameter / 2
+    others = [o for o in part.surfaces if o.inside != s.inside and o.start < s.end and o.end > s.start]
+    if not others or s.kind in (*THREADED, RECESS, INSIDE_RECESS):
         return 0.0
     other = max(others, key=lambda o: (o.toleranced, o.length))
-    bore, out = (s, other) if s.kind == BORE else (other, s)
-    way = route.way(bore.name)
-    assert isinstance(way, Bored)
-    rough = (out.diameter + route.settings.finish_stock) / 2
-    at, hole, final = bore.diameter / 2, (way.drill or 0.8 * bore.diameter) / 2, out.diameter / 2
-    cuts: list[tuple[str, float]] = [("turn", min(rough, part.blank.diameter / 2 - 0.01))]
-    cuts += ([("bore", hole), ("bore", at), ("turn", final)] if order == BORE_FIRST
-        else [("turn", final), ("bore", hole), ("bore", at)])
+    cuts = _cuts_at((max(s.start, other.start) + min(s.end, other.end)) / 2, made)
+    bores = [i for i, cut in enumerate(cuts) if cut[0] == "bore"]
+    turns = [i for i, cut in enumerate(cuts) if cut[0] == "turn"]
+    mine, later = (bores, turns) if s.inside else (turns, bores)
+    if not mine or not later or later[-1] < mine[-1]:
+        return 0.0
     k = d["stress"]
-    moved = bore_stress.cut_sequence(part.blank.diameter / 2, k["axial"], k["hoop"], k["m"], k["n"], cuts, k["modulus"],
-        k["poisson"])
-    short = d["short"] if min(bore.length, out.length) < bore_stress.LONG * out.diameter else 1.0
-    return np.asarray(moved.bore_error if s.kind == BORE else moved.outside_error) * short
+    moved = bore_stress.cut_sequence(bar, k["axial"], k["hoop"], k["m"], k["n"], cuts, k["modulus"], k["poisson"])
+    short = d["short"] if min(s.length, other.length) < bore_stress.LONG * 2 * cuts[turns[-1]][1] else 1.0
+    return np.asarray(moved.bore_error if s.inside else moved.outside_error) * short
 
 
-def _bending(route: Route, way: Turned, d: dict[str, Any], column: int) -> list[Share]:
+def _cuts_at(z: float, made: Draft) -> list[tuple[str, float]]:
+    """The radii that are cut at one place along the axis, in their order: the last of roughing and of finishing."""
+    found: list[tuple[str, float]] = []
+    out, into = made.route.part.blank.diameter / 2, 0.0
+    for o in made.operations:
+        if o.outline_before is o.outline_after:
+            continue
+        rows = o.outline_after
+        at = np.searchsorted(rows[:, 0], z)
+        if not 0 < at < len(rows):
+            continue
+        (z1, o1, i1), (z2, o2, i2) = rows[at - 1], rows[at]
+        share = (z - z1) / max(z2 - z1, 1e-12)
+        now, hole = float(o1 + share * (o2 - o1)), float(i1 + share * (i2 - i1))
+        if now < out - 1e-9:
+            found = _merged(found, "turn", min(now, made.route.part.blank.diameter / 2 - 0.01))
+            out = now
+        if hole > into + 1e-9:
+            found = _merged(found, "bore", hole)
+            into = hole
+    return found
+
+
+def _merged(found: list[tuple[str, float]], side: str, radius: float) -> list[tuple[str, float]]:
+    """Cuts of one side that follow one another count as one, but for the last roughing cut."""
+    if len(found) >= 2 and found[-1][0] == found[-2][0] == side:
+        return [*found[:-1], (side, radius)]
+    return [*found, (side, radius)]
+
+
+def segments(made: Made, route: Route) -> tuple[tuple[tuple[float, float, float], ...], float]:
+    """The work from its support to the free end as (length, diameter, bore), and the free end's place."""
+    work = made.work
+    low, high = ((work.start, made.edge) if made.end == NEAR else (made.edge, work.end))
+    if made.between:
+        low, high = work.start, work.end
+    found = [(p.z2 - p.z1, p.o1 + p.o2, min(p.i1 + p.i2, 0.97 * (p.o1 + p.o2))) for p in work.within(low, high)
+        if p.z2 - p.z1 > 1e-6]
+    if made.end == NEAR:
+        found.reverse()
+    return tuple(found), low if made.end == NEAR else high
+
+
+def _bending(route: Route, way: Made, d: dict[str, Any], column: int) -> list[Share]:
     """Work pushed away by the finishing cut: its mean over the surface is dialled out, its taper is not."""
-    tool = way.tool
-    first, last = way.places
-    total = sum(length for length, _ in way.segments)
-    at = np.linspace(first, min(last, total), 5)
+    s, tool = way.surface, way.tool
+    pieces, free = segments(way, route)
+    total = sum(piece[0] for piece in pieces)
+    places = sorted((total - abs(free - s.start), total - abs(free - s.end)))
+    at = np.linspace(max(places[0], 0.0), min(places[1], total), 5)
     infeed = route.settings.finish_stock / 4
-    more: dict[str, Any] = {"centre_stiffness": d["centre"]} if way.centre else {}
-    bent = work_bending.turned_error(way.segments, infeed, FINISH_FEED, tool.nose_radius.value, route.group,
-        position=at, hold="chuck and centre" if way.centre else "chuck", force_factor=d["factor"],
-        spindle_stiffness=d["spindle"], spindle_rotation=d["tilt"], modulus=d["modulus"],
-        poisson=tables.fact("materials", material=route.part.material, property="nu").value, **more).error
+    centre = way.centre and not way.between
+    more: dict[str, Any] = {"centre_stiffness": d["centre"]} if way.centre or way.between else {}
+    hold = "between centres" if way.between else "chuck and centre" if centre else "chuck"
+    bent = work_bending.turned_error(pieces, infeed, FINISH_FEED, tool.nose_radius.value, route.group,   # type: ignore
+        position=at, hold=hold, force_factor=d["factor"], spindle_stiffness=d["spindle"], spindle_rotation=d["tilt"],
+        modulus=d["modulus"], poisson=tables.fact("materials", material=route.part.material, property="nu").value,
+        **more).error
     count = len(bent)
     mean = bent.mean(-1)
     place = own(column, count) * (len(at) - 1)
@@ -120,12 +168,26 @@ def _bending(route: Route, way: Turned, d: dict[str, Any], column: int) -> list[
     usual = float(np.median(mean))
     rest = mean * LIKE_CUTS * own(column + 1, count, True) if route.settings.trial else mean - usual
     return [_share(Cause.WORK_BENDS, "05_workholding", usual, rest),
-        _share(Cause.WORK_TAPER, "05_workholding", 0.0, here - mean)]
+        _share(Cause.WORK_TAPER, "05_workholding", 0.0, here - mean),
+        *_lathe(route, way, d, place / (len(at) - 1) - 0.5)]
 
 
-def _bar(route: Route, way: Bored, d: dict[str, Any], column: int) -> Share:
+def _lathe(route: Route, way: Made, d: dict[str, Any], place: Any) -> list[Share]:
+    """The lathe's own taper over the length of the surface, and its drift between measuring and the last cut."""
+    slope = np.asarray(d["lathe_taper"], float)
+    if way.centre or way.between:
+        free = (way.work.end - way.work.start) if way.between else abs(way.edge - (way.work.start if way.end == NEAR
+            else way.work.end))
+        true = rule("tailstock set true") if way.between else 1.0
+        slope = slope - 2 * true * np.asarray(d["tailstock"], float) / max(free, 1.0)
+    share = rule("between measuring and the last cut") / 60 if route.settings.trial else 1.0
+    return [_share(Cause.LATHE_TAPER, "10_the_lathe", 0.0, slope * way.surface.length * place),
+        _share(Cause.DRIFT, "10_the_lathe", 0.0, 2 * np.asarray(d["drift"], float) * share)]
+
+
+def _bar(route: Route, way: Made, d: dict[str, Any], column: int) -> list[Share]:
     """The boring bar pushed off the wall by the last cut, spring pass included."""
-    bar = way.bar
+    bar = way.tool
     stuff = {p: tables.fact("bar_materials", bar_material=bar.material, property=p) for p in ("E", "nu")}
     grow = HolderGrowth.of(bar.diameter.value) if route.shop.holder.guessed else HolderGrowth(1.0, 1.0)
     give = boring_bar.compliance([(way.stickout, bar.diameter.value)], stuff["E"].value, stuff["nu"].value,
@@ -135,7 +197,8 @@ def _bar(route: Route, way: Bored, d: dict[str, Any], column: int) -> Share:
     error = -2 * np.broadcast_to(left, give.shape)
     usual = float(np.median(error))
     rest = error * LIKE_CUTS * own(column, len(error), True) if route.settings.trial else error - usual
-    return _share(Cause.BAR_BENDS, "03_boring_bar", usual, rest)
+    return [_share(Cause.BAR_BENDS, "03_boring_bar", usual, rest),
+        *_lathe(route, way, d, own(column + 1, len(error)) - 0.5)]
 
 
 @lru_cache(maxsize=512)
@@ -150,27 +213,25 @@ def wait_for(out: float, length: float, rise: float, within: float, size: float,
     return float(heat.time_to_size(out, length, rise, within, size=size, material=material))
 
 
-def warmth(route: Route, s: Surface, way: Turned | Bored) -> tuple[float, float]:
+def warmth(route: Route, s: Surface, way: Made) -> tuple[float, float]:
     """Rise of the part at the end of the finishing cuts, K, and the wait until what is left is a tenth of the
     tolerance, s.
     """
     part = route.part
-    inside = [b for b in part.bores if b.start < s.end and b.end > s.start and b is not s]
-    bore = max((b.diameter for b in inside), default=0.0)
-    out = (
-        s.diameter if s.kind != BORE else min(o.diameter for o in part.outsides if o.start < s.end and o.end > s.start))
-    hole = s.diameter if s.kind == BORE else bore
-    if s.kind == BORE and isinstance(way, Bored) and way.bar is None:
+    over = [o for o in part.surfaces if o.inside != s.inside and o.start < s.end and o.end > s.start]
+    out = s.diameter if not s.inside else min((o.smallest for o in over if o.kind != RECESS), default=s.diameter + 1)
+    hole = s.diameter if s.inside else max((b.largest for b in over), default=0.0)
+    if s.inside and way.reamer is not None:
         return float(tables.fact("reaming_fluids", fluid="cutting oil", property="rise").value), 0.0
-    nose = way.bar.nose_radius.value if isinstance(way, Bored) else way.tool.nose_radius.value
-    depth = BORE_INFEED if s.kind == BORE else route.settings.finish_stock / 4
-    edge = way.bar.edge if isinstance(way, Bored) else way.tool.edge
+    nose = way.tool.nose_radius.value
+    depth = BORE_INFEED if s.inside else route.settings.finish_stock / 4
+    edge = way.tool.edge
     rise = 2 * pass_rise(
         out,
         part.length,
         min(hole, 0.9 * out),
         min(depth, (out - hole) / 5),
-        BORE_FEED if s.kind == BORE else FINISH_FEED,
+        BORE_FEED if s.inside else FINISH_FEED,
         min(s.length, part.length),
         speed_of(route.group, edge_material(edge)),
         nose,
@@ -183,7 +244,7 @@ def warmth(route: Route, s: Surface, way: Turned | Bored) -> tuple[float, float]
     return rise, wait_for(out, part.length, rise, goal, s.diameter, part.material)
 
 
-def _heat(route: Route, s: Surface, way: Turned | Bored, column: int, count: int) -> list[Share]:
+def _heat(route: Route, s: Surface, way: Made, column: int, count: int) -> list[Share]:
     alpha, gauge = (heat.properties(route.part.material).expansion,
         tables.fact("materials", material="carbon steel C45 / 1045", property="alpha").value)
     off = route.settings.room - heat.REFERENCE
@@ -207,7 +268,7 @@ def _reading(instrument: str, size: float, material: str) -> float:
 
 def gauge_for(shop: Any, s: Surface) -> Any:
     """The instrument for a surface, or None."""
-    return next(iter(shop.instruments_for("bore" if s.kind == BORE else "outside", s.diameter)), None)
+    return next(iter(shop.instruments_for("bore" if s.inside else "outside", s.diameter)), None)
 
 
 def _hand(route: Route, s: Surface, column: int, count: int) -> list[Share]:
@@ -218,17 +279,24 @@ def _hand(route: Route, s: Surface, column: int, count: int) -> list[Share]:
         _share(Cause.DIAL, "07_stops_and_measuring", 0.0, step / 2 * (own(column + 1, count) - 0.5))]
 
 
-def _jaws(route: Route, s: Surface, column: int, count: int) -> list[Share]:
-    """A thin ring bored in its jaws is lobed when it is let go; a two-point gauge does not see three lobes."""
-    held = route.holdings[route.way(s.name).holding - 1]
+def _jaws(made: Draft, way: Made, column: int, count: int) -> list[Share]:
+    """A thin ring bored in its jaws is lobed when it is let go; a two-point gauge does not see three lobes.
+
+    Only where the wall is thin in the jaws at that moment: a solid stub in the jaws holds the ring round.
+    """
+    s, route = way.surface, made.route
+    held = made.holdings[way.holding - 1]
     chuck = next((c for c in route.shop.chucks if c.name == held.way), None)
-    if chuck is None or s.diameter < 0.4 * held.diameter:
+    hole = 2 * way.work.inside(*held.grip) if held.grip[1] > held.grip[0] else 0.0
+    if held.grip[0] < s.end and held.grip[1] > s.start:
+        hole = max(hole, s.diameter)
+    if chuck is None or not np.isfinite(hole) or hole < 0.4 * held.diameter or s.diameter < 0.4 * held.diameter:
         return []
     number, pad = jaws(chuck.kind)
     push = hand_force("as usual") / number
     stuff = {p: tables.fact("materials", material=route.part.material, property=p).value for p in ("E", "nu")}
-    lobes = ring_lobing(held.diameter, s.diameter, held.length + held.stickout, 1.0, number, stuff["E"], stuff["nu"],
-        pad.value).peak_to_valley
+    lobes = ring_lobing(held.diameter, min(hole, 0.95 * held.diameter), held.length + held.stickout, 1.0, number,
+        stuff["E"], stuff["nu"], pad.value).peak_to_valley
     size = lobes * np.resize(push, count)
     return [_share(Cause.LOBES, "05_workholding", 0.0, 2 * size * (own(column, count) - 0.5))]
 
@@ -242,10 +310,10 @@ def _hole(size: float, code: str, reamer: float | None, material: str, outside: 
 _hole_once = lru_cache(maxsize=64)(_hole)
 
 
-def _reamed(route: Route, way: Bored, column: int, count: int) -> tuple[float, list[Share]]:
+def _reamed(route: Route, way: Made, column: int, count: int) -> tuple[float, list[Share]]:
     """Where the reamed hole will lie, and what moves it. Its size is the reamer's: it cannot be dialled."""
     s, r = way.surface, way.reamer
-    out = min(o.diameter for o in route.part.outsides if o.start < s.end and o.end > s.start)
+    out = min(o.smallest for o in route.part.outsides if o.start < s.end and o.end > s.start)
     gap = r.measured.value - s.diameter if r.measured else None
     how = (s.diameter, s.code, gap, route.part.material, max(out, s.diameter * 1.05), r.kind, r.edge, r.holding,
         max(s.diameter - way.before, 0.01), speed_of(route.group, "high-speed steel", 1 / 3))
@@ -269,51 +337,52 @@ def _share(name: Cause, chapter: str, shift: float, rest: Any) -> Share:
 # ---- together -------------------------------------------------------------------------------------
 
 
-def budget(route: Route, order: str, number: int = 0, finished: dict[str, int] | None = None, count: int = POINTS,
-        d: dict[str, Any] | None = None) -> list[SizeBudget]:
+def budget(made: Draft, count: int = POINTS, d: dict[str, Any] | None = None) -> list[SizeBudget]:
     """One budget for each toleranced size of the part, run-out and depth included, in the part's order."""
     if count < 2:
         raise Refused(f"A budget needs two points or more; there were {count}.")
-    d = draws(route, count) if d is None else d
-    done = finished or {}
+    d = draws(made.route, count) if d is None else d
     found = []
-    kept = [s for s in route.part.surfaces if s.toleranced or s.depth or s.runout]
+    kept = [s for s in made.route.part.surfaces if s.toleranced or s.depth or s.runout]
     for i, s in enumerate(kept):
         column = 8 * i
         if s.toleranced:
-            found.append(_one(route, s, order, column, count, d, done.get(s.name, 0)))
+            found.append(_one(made, s, column, count, d))
         if s.depth:
-            found.append(_depth(route, s, column, count, done.get(s.name, 0)))
+            found.append(_depth(made, s, column, count))
         if s.runout:
-            found.append(_runout(route, s, column, count, done.get(s.name, 0)))
+            found.append(_runout(made, s, column, count, d))
     return found
 
 
-def _one(route: Route, s: Surface, order: str, column: int, count: int, d: dict[str, Any], number: int) -> SizeBudget:
-    way = route.way(s.name)
+def _without(s: Surface, kind: Literal["size", "depth", "run-out"], limits: tuple[float, float], nominal: float,
+        made: Draft, count: int) -> SizeBudget:
+    """A size that cannot be made yet."""
+    lacking = next((m for m in made.missing if m.surface == s.name), next(iter(made.missing), None))
+    return SizeBudget(s.name if kind == "size" else f"{s.name} {kind}", s.name, kind, 0, nominal, *limits,
+        sum(limits) / 2, (), likely(np.array([nominal])), 0.0, FAILS, lacking, np.full(count, np.nan))
+
+
+def _one(made: Draft, s: Surface, column: int, count: int, d: dict[str, Any]) -> SizeBudget:
+    way, route = made.made.get(s.name), made.route
     aim = (s.low + s.high) / 2
-    lacking = way.missing if isinstance(way, Bored) else None if way.tool else Missing("tool", s.name, "finish")
-    if lacking:
-        return SizeBudget(s.name, s.name, "size", number, s.diameter, s.low, s.high, aim, (),
-            likely(np.array([s.diameter])), 0.0, FAILS, lacking, np.full(count, np.nan))
-    moved = release(route, s, order, d)
+    if way is None or way.tool is None or way.missing or not way.operation:
+        return _without(s, "size", (s.low, s.high), s.diameter, made, count)
+    moved = release(made, s, d)
     middle = float(np.median(moved))
     shares = []
     if np.any(moved):
-        shares.append(_share(Cause.RELEASE, "02_bore_stress", middle, moved - middle))
-    if isinstance(way, Bored) and way.reamer:
+        shares.append(_share(Cause.RELEASE, "02_bore_stress", middle, np.broadcast_to(moved - middle, (count,))))
+    if way.reamer:
         aim, more = _reamed(route, way, column, count)
         aim += middle
         shares += more
-    elif isinstance(way, Bored):
-        shares += [_bar(route, way, d, column), *_heat(route, s, way, column + 2, count),
-            *_hand(route, s, column + 4, count)]
     else:
-        shares += [*_bending(route, way, d, column), *_heat(route, s, way, column + 2, count),
-            *_hand(route, s, column + 4, count)]
-    if isinstance(way, Bored):
-        shares += _jaws(route, s, column + 6, count)
-    return _closed(s, "size", number, s.diameter, s.low, s.high, aim, shares)
+        shares += _bar(route, way, d, column) if s.inside else _bending(route, way, d, column)
+        shares += [*_heat(route, s, way, column + 2, count), *_hand(route, s, column + 4, count)]
+    if s.inside:
+        shares += _jaws(made, way, column + 6, count)
+    return _closed(s, "size", way.operation, s.diameter, s.low, s.high, aim, shares)
 
 
 def _closed(s: Surface, kind: Literal["size", "depth", "run-out"], number: int, nominal: float, low: float, high: float,
@@ -330,24 +399,60 @@ def _depth_doubt(depth: float, touch: str, stop: str, rise: float) -> float:
     return float(stops.depth_budget(depth, touch, stop, rise=rise).uncertainty)
 
 
-def _depth(route: Route, s: Surface, column: int, count: int, number: int) -> SizeBudget:
-    lathe = route.shop.lathe
+def _depth(made: Draft, s: Surface, column: int, count: int) -> SizeBudget:
+    way, lathe = made.made.get(s.name), made.route.shop.lathe
     low, high = (s.length + x for x in s.depth or (0.0, 0.0))
-    u = _depth_doubt(s.length, lathe.touch, lathe.stop, route.settings.room - heat.REFERENCE)
-    return _closed(s, "depth", number, s.length, low, high, (low + high) / 2,
+    if way is None or way.missing or not way.operation:
+        return _without(s, "depth", (low, high), s.length, made, count)
+    u = _depth_doubt(s.length, lathe.touch, lathe.stop, made.route.settings.room - heat.REFERENCE)
+    return _closed(s, "depth", way.operation, s.length, low, high, (low + high) / 2,
         [_share(Cause.STOP, "07_stops_and_measuring", 0.0, u * own(column + 7, count, True))])
 
 
-def _runout(route: Route, s: Surface, column: int, count: int, number: int) -> SizeBudget:
+def _setups_between(made: Draft, s: Surface, to: str) -> tuple[str, float] | None:
+    """How the later of two surfaces is held true to the other: a way of the table of run-outs, and the distance."""
+    a, b = made.made.get(s.name), made.made.get(to)
+    if a is None or b is None or not a.operation or not b.operation:
+        return None
+    if a.holding == b.holding:
+        return "both ends in one setting", 0.0
+    later = max(a, b, key=lambda one: one.holding)
+    held = made.holdings[later.holding - 1]
+    if a.between and b.between:
+        return RUNS[BETWEEN_CENTRES], abs((s.start + s.end) / 2 - (b.surface.start + b.surface.end) / 2)
+    far = later.surface.start if later.end == NEAR else later.surface.end
+    return RUNS[held.kind], abs(later.edge - far)
+
+
+def run_out(made: Draft, s: Surface, count: int, d: dict[str, Any], column: int = 7) -> np.ndarray | None:
+    """Run-out to be expected of a surface to the one it is drawn true to, for each sample; None where unknown."""
     assert s.runout
-    to, within = s.runout
-    held = route.holdings[route.way(s.name).holding - 1]
-    together = route.way(to).holding == held.number
-    made = next((c.runout for c in (*route.shop.chucks, *route.shop.collets) if c.name == held.way), None)
-    low, high = (0.0, 0.003) if together or made is None else (made.low, made.high)
-    middle = (low + high) / 2
-    rest = (high - low) * (own(column + 7, count) - 0.5)
-    return _closed(s, "run-out", number, 0.0, 0.0, within, middle, [_share(Cause.HOLDING, "05_workholding", 0.0, rest)])
+    found = _setups_between(made, s, s.runout[0])
+    if found is None:
+        return None
+    way, distance = found
+    grip = tables.fact("true_running_ways", way=way, what="grip").range
+    tilt = tables.fact("true_running_ways", way=way, what="tilt").range
+    later = max((made.made[s.name], made.made[s.runout[0]]), key=lambda one: one.holding)
+    held = made.holdings[later.holding - 1]
+    own_chuck = next((c.runout for c in (*made.route.shop.chucks, *made.route.shop.collets) if c.name == held.way),
+        None)
+    if own_chuck is not None and way != "both ends in one setting":
+        grip = own_chuck.range
+    drawn = np.abs(grip.draw(own(column, count), own(column, count, True)))
+    leaning = tilt.draw(own(column + 1, count), own(column + 1, count, True))
+    return np.asarray(marked_run_out(drawn, tilt_run_out(np.abs(leaning) / 2, distance), 180 * own(column + 2, count)))
+
+
+def _runout(made: Draft, s: Surface, column: int, count: int, d: dict[str, Any]) -> SizeBudget:
+    assert s.runout
+    within, found = s.runout[1], run_out(made, s, count, d, column + 7)
+    if found is None:
+        return _without(s, "run-out", (0.0, within), 0.0, made, count)
+    middle = float(np.median(found))
+    shares = [_share(Cause.HOLDING, "05_workholding", 0.0, found - middle)]
+    way = made.made[s.name]
+    return _closed(s, "run-out", way.operation, 0.0, 0.0, within, middle, shares)
 
 
 def good(budgets: list[SizeBudget] | tuple[SizeBudget, ...]) -> float:

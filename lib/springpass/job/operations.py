@@ -1,233 +1,449 @@
-"""The operations of a plan, one after the other, with tool, speed, cuts, target, stop and reason."""
+"""A route run on the simulated workpiece: setup by setup, operation by operation; then the numbers to dial."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 from functools import lru_cache
-from typing import Any, Literal
+from typing import Any
 
-import numpy as np
-
-from .. import boring_bar, drilling, heat, threads
+from .. import heat
 from ..core import tables
-from ..core.quantity import Refused
-from ..cutting import Kienzle, kienzle, nose_forces, speeds
-from ..stops import gauge_blocks
-from .budget import BORE_FEED, BORE_INFEED, FINISH_FEED, REAM_FEED, gauge_for, pass_rise, wait_for, warmth
-from .holdings import BORE_FIRST, Bored, Route, Turned, edge_material, speed_of
-from .part import OUTSIDE, RECESS, THREAD, Surface, thread_class
+from . import inside, outside
+from .budget import gauge_for, pass_rise, wait_for, warmth
+from .drafting import Draft, Made
+from .gripping import Grip, grip
+from .machine import free_length, rule, slenderness
+from .part import KNURL, RECESS, THREAD, Surface
 from .results import (
+    BETWEEN_CENTRES,
     BY_HAND,
     CALLIPER,
     FAR,
-    MICROMETER,
+    FOUR_JAWS,
+    MANDREL,
     NEAR,
-    WIRES,
     BarGivesWay,
     Cause,
-    DrillCutsOver,
-    DrillStarts,
+    Craft,
     Holding,
+    Missing,
     Operation,
     OrderReason,
-    PointLeavesCone,
     ReamerCutsOver,
-    Reason,
     SizeBudget,
     Warm,
     WorkGivesWay,
 )
+from .setups import BORE_FIRST, OUTSIDE_FIRST, Route, Stage
 from .workpiece import Outline
 
-ROUGH_DEPTH, ROUGH_FEED, BORE_ROUGH_FEED, FACE_DEPTH = 1.0, 0.15, 0.08, 0.5
+
+def run(route: Route, order: str) -> Draft:
+    """Every operation of a route, as far as it is possible; what is not is said in `missing` and `cannot`."""
+    d = Draft.begin(route)
+    d.order = order
+    _limits(d)
+    for stage in route.stages:
+        _stage(d, stage)
+    late = next((s for s in route.stages if not s.between and s.rough and _waits(d, s)), None)
+    if order == OUTSIDE_FIRST and late and any(s.between for s in route.stages):
+        _stage(d, Stage(late.side, rough=True, finish=True, follows=True))
+    _chamfers_left(d)
+    return d
 
 
-SIDES: dict[str, Literal["outside", "inside", "face"]] = {
-    "face": "face", "part off": "outside", "rough turn": "outside", "finish turn": "outside", "recess": "outside",
-    "thread": "outside", "centre drill": "inside", "drill": "inside", "flat bottom": "inside", "rough bore": "inside",
-    "bore": "inside", "ream": "inside"}
+def _limits(d: Draft) -> None:
+    """Does the work go into the lathe at all?"""
+    lathe, blank = d.route.shop.lathe, d.route.part.blank
+    if blank.diameter > lathe.swing.value:
+        d.refuses("swing", "", blank.diameter, lathe.swing.value)
+    if blank.length > lathe.between_centres.value + rule("jaw length"):
+        d.refuses("too long", "", blank.length, lathe.between_centres.value)
 
 
-class _Sheet:
-    """Collects operations and numbers them; each knows by name what it needs."""
-
-    def __init__(self, route: Route, order: str, budgets: dict[str, SizeBudget], why: OrderReason):
-        self.route, self.order, self.budgets, self.why = route, order, budgets, why
-        self.done: list[Operation] = []
-        blank = route.part.blank
-        spare = 0.5 if route.part_off else (blank.length - route.part.length) / 2
-        self.work = Outline.bar(-spare, blank.length - spare, blank.diameter / 2)
-        self.at: dict[tuple[str, str], int] = {}  # (kind, surface) -> number
-
-    def add(self, kind: str, surface: str, holding: Holding, reason: Reason | None = None,
-            needs: list[tuple[str, str]] | None = None, **more: Any) -> None:
-        number = len(self.done) + 1
-        before = [self.at[n] for n in needs or [] if n in self.at]
-        first = [o.number for o in self.done if o.holding == holding.number][:1] or [
-            o.number for o in self.done[-1:]
-        ]  # turned round: all before it
-        was, self.work = self.work, self._cut(kind, holding, more)
-        self.done.append(
-            Operation(number, kind, surface, holding.number, tuple(sorted({*before, *first})),
-            more.pop("finishes", False), reason, outline_before=was.rows, outline_after=self.work.rows,
-            side=SIDES.get(kind, ""), centre=holding.centre, **more))
-        self.at[kind, surface] = number
-
-    def _cut(self, kind: str, holding: Holding, o: dict[str, Any]) -> Outline:
-        """The workpiece after an operation."""
-        work, length, end = self.work, self.route.part.length, holding.end
-        radius = (o.get("after") or 0.0) / 2
-        match kind:
-            case "face":
-                return work.faced(end, 0.0 if end == NEAR else length)
-            case "rough turn":
-                return (work.turned(work.start, o["end"], radius) if end == NEAR
-                    else work.turned(o["start"], work.end, radius))
-            case "finish turn" | "recess":
-                return work.turned(o["start"], o["end"], radius)
-            case "drill":
-                tip = o["stop"] if end == NEAR else length - o["stop"]
-                return work.drilled(2 * radius, 118.0, tip, end)
-            case "flat bottom" | "rough bore" | "bore" | "ream":
-                return work.bored(o["start"], o["end"], radius)
-            case "part off":
-                return work.faced(FAR, length)
-        return work
-
-    def turns(self, speed: float, diameter: float) -> tuple[float, float]:
-        step = speeds.choose_step(speed, max(diameter, 0.5), self.route.shop.lathe.speeds)
-        return float(step.chosen), float(step.speed)
+# ---- holding the work -----------------------------------------------------------------------------
 
 
-@lru_cache(maxsize=256)
-def _blocks(length: float, box: Any) -> tuple[float, ...]:
-    """Gauge blocks, mm, that set the carriage stop so far from the face; none where the box makes nothing near it."""
-    try:
-        stack = gauge_blocks.gauge_stack(length, box, nearest=True, unit="mm")
-    except Refused:
-        return ()
-    return tuple(stack.blocks) if stack.unit == "mm" else tuple(25.4 * block for block in stack.blocks)
+def _reach(d: Draft, stage: Stage) -> float:
+    """How far the cuts of a stage go along the axis."""
+    side, part = stage.side, d.route.part
+    inward = 1.0 if side.end == NEAR else -1.0
+    face = 0.0 if side.end == NEAR else part.length
+    places = [face + inward * 1.0]
+    if side.outs and (stage.rough or not stage.follows or any(_open(d, s) for s in side.outs)):
+        places.append(side.split)
+    places += [z + inward * s.chamfer for s, z, _ in outside.edges(d, side)]
+    places += [g.end if side.end == NEAR else g.start for g in side.grooves if not g.inside]
+    far = max(places) if side.end == NEAR else min(places)
+    if stage.part_off:
+        blade = next((t.width.value for t in d.route.shop.tools_for("part off")), 2.5)
+        far = part.length + blade + rule("clear of the blade") - rule("clear of the jaws")
+    return far
 
 
-def _stops(route: Route, length: float) -> tuple[float, ...]:
-    return _blocks(round(length, 3), route.shop.gauges.box)
+def _open(d: Draft, s: Surface) -> bool:
+    return s.name not in d.finished
 
 
-def _cuts(total: float, most: float) -> tuple[float, ...]:
-    """A depth on radius in equal passes of at most so much."""
-    if total <= 1e-9:
-        return ()
-    number = int(np.ceil(total / most - 1e-9))
-    return (round(total / number, 4),) * number
+def _target(d: Draft, stage: Stage) -> Outline:
+    """The work as this stage leaves it."""
+    work = d.work
+    if stage.face:
+        work = work.faced(stage.side.end, 0.0 if stage.side.end == NEAR else d.route.part.length)
+    for s in stage.side.outs:
+        work = work.turned(s.start, s.end, s.at(s.start) / 2, s.at(s.end) / 2)
+    for s in stage.side.bores:
+        work = work.bored(s.start, s.end, s.at(s.start) / 2, s.at(s.end) / 2)
+    return work
 
 
-def _minutes(length: float, feed: float, turns: float, passes: int) -> float:
-    return passes * (length + 1) / (feed * turns) if turns else 0.0
+def _stage(d: Draft, stage: Stage) -> None:
+    side, end, part = stage.side, stage.side.end, d.route.part
+    if stage.between:
+        _between(d, stage)
+        return
+    reach = _reach(d, stage)
+    turns_round = bool(d.holdings) and d.holdings[-1].end != end
+    light = stage.follows and (not stage.rough or d.order == OUTSIDE_FIRST)
+    held = grip(d.work, part, d.route.shop, end, reach, d.finished, light)
+    if held is None:
+        held = _otherwise(d, stage, reach)
+        if held is None:
+            return
+    inner = bool(side.bores) and (stage.rough or stage.finish)
+    out = [s for s in side.outs if _open(d, s)] if stage.rough or stage.finish else []
+    long = slenderness(d.work, end, held.edge) > free_length()
+    if long and (stage.face or inner):
+        short = _short(d, stage, held)
+        if short is None:
+            d.refuses("long to face", "", 2 * held.radius, abs(held.edge - (d.work.start if end == NEAR else
+                d.work.end)))
+            return
+        grip_short, steady = short
+        d.hold(end, grip_short, steady=steady)
+        if steady is not None:
+            d.edge = steady
+        _begin(d, turns_round)
+        _faces(d, stage, True)
+        if inner:
+            _inside_all(d, stage)
+        if not out:
+            return
+        turns_round = False
+        stage = replace(stage, face=False)
+        inner = False
+        held = grip(d.work, part, d.route.shop, end, reach, d.finished, light) or held
+    centre = bool(out) and slenderness(_target(d, stage), end, held.edge) > free_length()
+    d.hold(end, held)
+    _begin(d, turns_round)
+    _faces(d, stage, centre or _later(d, end))
+    if centre:
+        d.support = _centre(d, end)
+    early = inner and not (d.order == OUTSIDE_FIRST and _waits(d, stage))
+    if stage.rough:
+        if early and centre:
+            _inside_rough(d, stage)
+        outside.rough(d, side)
+        if early and not centre:
+            _inside_rough(d, stage)
+        if early and any(s.between for s in d.route.stages):
+            _cool(d, [b for b in side.bores if b.toleranced])
+            _inside_finish(d, stage)
+            _seat(d)
+        for s in side.outs:
+            if s.kind == KNURL:
+                outside.finish(d, s)
+                outside.knurl(d, s)
+    if stage.finish:
+        _finish(d, stage, inner, early)
+    if stage.part_off:
+        _part_off(d)
 
 
-@lru_cache(maxsize=64)
-def _force(k: Kienzle, depth: float, feed: float, nose: float) -> float:
-    return float(nose_forces(depth, feed, nose, tables.assumed("entering angle of a boring bar").value, *k).thrust)
+def inward_of(end: str) -> int:
+    return 1 if end == NEAR else -1
 
 
-def steps(route: Route, order: str, budgets: list[SizeBudget], why: OrderReason) -> tuple[Operation, ...]:
-    """All operations in order. The target of each finishing cut has what will still move it taken off."""
-    sheet = _Sheet(route, order, {b.surface: b for b in budgets}, why)
-    part = route.part
-    for held in route.holdings:
-        _first_cuts(sheet, held)
-        outs = [t for t in route.turned if t.holding == held.number]
-        bores = [b for b in route.bored if b.holding == held.number]
-        outs.sort(key=lambda t: -t.surface.diameter)
-        for t in outs:
-            _rough(sheet, t, held)
-        groups = (bores, outs) if order == BORE_FIRST else (outs, bores)
-        for group in groups:
-            _cool(sheet, group, held)
-            for way in group:
-                if isinstance(way, Bored):
-                    _bore(sheet, way, held)
-                elif way.surface.kind == OUTSIDE:
-                    _finish(sheet, way, held)
-        for s in part.surfaces:
-            if s.kind == RECESS and route.holding_of(s) == held.number:
-                _recess(sheet, s, held)
-        for t in outs:
-            if t.surface.kind == THREAD:
-                _thread(sheet, t, held)
-    if route.part_off:
-        _part_off(sheet, route.holdings[0])
-    return tuple(sheet.done)
+def _centre(d: Draft, end: str) -> bool:
+    """Can the tailstock centre carry this end? Says why not."""
+    lathe = d.route.shop.lathe
+    if not (lathe.live_centre and d.route.settings.centre):
+        d.refuses("long without a centre", "", abs(d.edge - d.face), slenderness(d.work, end, d.edge))
+        return False
+    mouth = 2 * d.work.inside_by(d.face, inward_of(end))
+    if mouth > rule("centre in a bore"):
+        d.refuses("centre in a wide bore", "", mouth, rule("centre in a bore"))
+        return False
+    if mouth > rule("centre drill") + 1e-6:
+        _seat(d)
+    return True
 
 
-def _first_cuts(sheet: _Sheet, held: Holding) -> None:
-    route, part = sheet.route, sheet.route.part
-    allowance = (part.blank.length - part.length) / 2 if not route.part_off else 0.5
-    speed = speed_of(route.group, route.rough.material if route.rough else "high-speed steel")
-    turns, real = sheet.turns(speed, part.blank.diameter)
-    cuts = _cuts(allowance, FACE_DEPTH)
-    long = held.number == 2
-    sheet.add("face", "", held, tool=route.rough.name if route.rough else "", spindle=turns, speed=real, feed=0.1,
-        depths=cuts, target=part.length if long else None, measure=CALLIPER if long else "",
-        minutes=_minutes(part.blank.diameter / 2, 0.1, turns, len(cuts)))
-    opened = [b for b in route.bored if b.holding == held.number]
-    if opened or held.centre:
-        turns, real = sheet.turns(speed_of(route.group, "high-speed steel", 2 / 3), 3.0)
-        wander = tables.fact("drills_wander", name="start, after a short stiff centre drill").value
-        sheet.add("centre drill", "", held, DrillStarts(wander) if opened else None, [("face", "")],
-            tool="centre drill", spindle=turns, speed=real, depths=())
+def _seat(d: Draft) -> None:
+    """A bore's edge broken at 60 degrees, for the centre to sit in."""
+    turns, real = d.turns(outside.speed_of(d.route.group, outside.SLOW, 0.5), 2 * d.work.inside_by(d.face,
+        inward_of(d.end)))
+    d.add("centre drill", centre=False, reason=Craft("bore's edge"), tool="60° countersink", spindle=turns, speed=real)
 
 
-def _rough(sheet: _Sheet, t: Turned, held: Holding) -> None:
-    route, s = sheet.route, t.surface
-    earlier = [o for o in sheet.done if o.kind == "rough turn" and o.holding == held.number]
-    before = earlier[-1].after if earlier and earlier[-1].after else route.part.blank.diameter
-    stock = min(route.settings.finish_stock, before - s.diameter)
-    after = round(s.diameter + stock, 4)
-    cuts = _cuts((before - after) / 2, ROUGH_DEPTH)
-    tool = route.rough
-    speed = speed_of(route.group, tool.material if tool else "high-speed steel")
-    turns, real = sheet.turns(speed, before)
-    stop = _reach(route, s, held)
-    sheet.add("rough turn", s.name, held, needs=[("face", ""), ("centre drill", "")] if held.centre else [("face", "")],
-        tool=tool.name if tool else "", spindle=turns, speed=real, feed=ROUGH_FEED, depths=cuts, before=before,
-        after=after, stock=stock, start=s.start, end=s.end, stop=stop, blocks=_stops(route, stop), measure=CALLIPER,
-        minutes=_minutes(s.length, ROUGH_FEED, turns, len(cuts)))
+def _later(d: Draft, end: str) -> bool:
+    """Will a later stage want a centre in this end?"""
+    if any(s.between for s in d.route.stages):
+        return True
+    part = d.route.part
+    work = Outline.bar(0.0, part.length, part.blank.diameter / 2)
+    for s in part.outsides:
+        work = work.turned(s.start, s.end, s.at(s.start) / 2, s.at(s.end) / 2)
+    for stage in d.route.stages:
+        if stage.side.end == end and stage.follows and stage.side.outs:
+            edge = stage.side.split + (1.0 if end == NEAR else -1.0) * rule("clear of the jaws")
+            if slenderness(work, end, edge) > 0.75 * free_length():
+                return True
+    return False
 
 
-def _reach(route: Route, s: Surface, held: Holding) -> float:
-    """From the face of this holding to the far shoulder of a surface."""
-    return s.end if held.end == NEAR else route.part.length - s.start
-
-
-def _cool(sheet: _Sheet, group: Any, held: Holding) -> None:
-    """Let the roughing heat go before the first toleranced finish of a group, if it would eat a tenth of a tolerance.
+def _waits(d: Draft, stage: Stage) -> bool:
+    """Where the outside is asked for first, the hole waits for a seat that lies over it, if a later stage can make it.
     """
-    route = sheet.route
-    tight = [w.surface for w in group if w.surface.toleranced]
-    hot = [o for o in sheet.done if o.holding == held.number and o.kind in ("rough turn", "drill", "ream", "bore")
-        and not any(c.kind == "cool" and c.number > o.number for c in sheet.done)]
-    if not tight or not hot or not route.settings.cool or all(isinstance(w, Bored) for w in group):
+    return any(s.toleranced and b.start < s.end and b.end > s.start for s in stage.side.outs
+        for b in stage.side.bores)
+
+
+def _begin(d: Draft, turns_round: bool) -> None:
+    """What is done with the work before the first cut of a setup."""
+    if turns_round:
+        d.add("turn round", centre=False, measure=BY_HAND)
+    if d.held.kind == FOUR_JAWS:
+        d.add("indicate", centre=False, reason=Craft("indicate", d.held.runout or 0.0), measure=BY_HAND)
+
+
+def _faces(d: Draft, stage: Stage, centre: bool) -> None:
+    if not stage.face:
+        return
+    outside.face(d, 0.0 if d.end == NEAR else d.route.part.length)
+    bores = bool(stage.side.bores) and (stage.rough or stage.finish)
+    if not d.work.inside_by(d.face, inward_of(d.end)) and (centre or bores):
+        inside.centre_drill(d, bool(stage.side.bores))
+
+
+def _short(d: Draft, stage: Stage, held: Grip) -> tuple[Grip, float | None] | None:
+    """A hold close to the free end: through the spindle, or with a steady rest."""
+    end, part, lathe = stage.side.end, d.route.part, d.route.shop.lathe
+    inward = 1.0 if end == NEAR else -1.0
+    face = 0.0 if end == NEAR else part.length
+    close = grip(d.work, part, d.route.shop, end, face + inward * 3.0, d.finished, True)
+    if close and slenderness(d.work, end, close.edge) <= free_length():
+        return close, None
+    if lathe.steady_rest:
+        place = face + inward * max(10.0, 0.5 * part.blank.diameter)
+        low, high = sorted((place - 6.0, place + 6.0))
+        if abs(d.work.outside(low, high) - d.work.slimmest(low, high)) < 1e-6:
+            return held, place
+    return None
+
+
+def _otherwise(d: Draft, stage: Stage, reach: float) -> Grip | None:
+    """Where no jaws find a hold: a mandrel in a finished bore; else it is said what is missing."""
+    part, end = d.route.part, stage.side.end
+    for s in sorted(part.bores, key=lambda s: -s.length):
+        if s.name in d.finished and s.toleranced and s.end_diameter is None and s.length >= 0.8 * s.diameter:
+            run = tables.fact("true_running_ways", way="expanding mandrel", what="grip").value
+            edge = s.end if end == NEAR else s.start
+            return Grip("expanding mandrel", MANDREL, s.start, s.end, edge, s.diameter / 2, run, s.name, inside=True)
+    blank = part.blank
+    if not any(c.smallest.value <= blank.diameter <= c.largest.value for c in d.route.shop.chucks):
+        d.lacks(Missing("chuck", size=blank.diameter))
+    elif not d.holdings:
+        left = (d.work.end - reach if end == NEAR else reach - d.work.start) - rule("clear of the jaws")
+        least = rule("least grip")
+        d.lacks(Missing("grip", size=max(left, 0.0), length=max(least - left, 0.0) * 2 + 1))
+    else:
+        outs = [s for s in part.outsides if s not in stage.side.outs] or list(part.outsides)
+        d.lacks(Missing("second grip", max(outs, key=lambda s: s.length).name))
+    return None
+
+
+def _between(d: Draft, stage: Stage) -> None:
+    """Light cuts between centres: both ends must bear a centre."""
+    part, end = d.route.part, stage.side.end
+    turns_round = bool(d.holdings) and d.holdings[-1].end != end
+    driver = rule("driver")
+    far = part.length - driver if end == NEAR else driver
+    mouths = [2 * d.work.inside_by(0.0, 1), 2 * d.work.inside_by(part.length, -1)]
+    if max(mouths) > rule("centre in a bore"):
+        d.refuses("centre in a wide bore", "", max(mouths), rule("centre in a bore"))
+        return
+    if part.length > d.route.shop.lathe.between_centres.value:
+        d.refuses("too long", "", part.length, d.route.shop.lathe.between_centres.value)
+        return
+    if not d.route.shop.lathe.live_centre or not d.route.settings.centre:
+        d.refuses("no centre")
+        return
+    run = tables.fact("true_running_ways", way="between centres", what="grip").value
+    edge = part.length if end == NEAR else 0.0
+    whole = Grip("between centres", BETWEEN_CENTRES, 0.0, 0.0, edge, d.work.outside(0, part.length), run)
+    d.hold(end, whole, centre=True)
+    if (stage.side.split > far) if end == NEAR else (stage.side.split < far):
+        d.refuses("driver in the way", "", driver)
+    _begin(d, turns_round)
+    d.add("indicate", centre=True, reason=Craft("tailstock"), measure=BY_HAND)
+    _finish(d, stage, False)
+
+
+# ---- the order within a setup ----------------------------------------------------------------------
+
+
+def _inside_rough(d: Draft, stage: Stage) -> None:
+    ways = inside.plan_bores(d, stage.side)
+    hole = 0.0
+    for way in ways:
+        if way.surface.name in d.finished:
+            continue
+        already = 2 * d.work.inside(*sorted((d.face, way.inner)))
+        enough = already > 0 and (way.bar is None or already >= way.bar.smallest_bore.value - 1e-9)
+        if way is ways[0] and not enough:
+            hole = inside.drill(d, way)
+        inside.rough_bore(d, way, hole or already)
+
+
+def _inside_finish(d: Draft, stage: Stage) -> None:
+    ways = [w for w in inside.plan_bores(d, stage.side) if w.surface.name not in d.finished]
+    for s in stage.side.grooves:
+        if s.inside and _open(d, s):
+            inside.groove(d, s)
+    for s, z, inward in inside.edges(d, stage.side):
+        if _open(d, s):
+            inside.chamfer(d, s, z, inward)
+    for way in ways:
+        before = d.work
+        inside.finish_bore(d, way)
+        _note(d, way.surface, way.reamer or way.bar, before, stickout=way.stickout, before=way.before,
+            drilled=way.drill or 0.0, reamer=way.reamer, missing=way.missing)
+
+
+def _inside_all(d: Draft, stage: Stage) -> None:
+    if stage.rough:
+        _inside_rough(d, stage)
+    if stage.finish:
+        _inside_finish(d, stage)
+
+
+def _note(d: Draft, s: Surface, tool: Any, work: Outline, **more: Any) -> None:
+    """What the budget of a surface goes by."""
+    kinds = ("ream", "bore", "bore taper", "drill", "inside thread") if s.inside else ("finish turn", "taper", "thread")
+    number = next((d.at[kind, s.name] for kind in kinds if (kind, s.name) in d.at), 0)
+    speed = d.operations[number - 1].speed or 0.0 if number else 0.0
+    d.made[s.name] = Made(s, number, tool, d.held.number, work, d.edge, d.end, centre=d.support,
+        between=d.held.kind == BETWEEN_CENTRES, speed=speed, **more)
+
+
+def _finish(d: Draft, stage: Stage, inner: bool, roughed: bool = True) -> None:
+    """Plain surfaces, grooves, threads and chamfers first; then the seats, in the order of the plan."""
+    side = stage.side
+    outs = [s for s in side.outs if _open(d, s)]
+    plain = [s for s in outs if not s.toleranced]
+    seats = sorted((s for s in outs if s.toleranced), key=lambda s: -s.tolerance)
+    tight = [s for s in [*seats, *(b for b in side.bores if inner)] if s.toleranced and _open(d, s)]
+    first_inside = inner and d.order == BORE_FIRST
+    _cool(d, [s for s in tight if s.inside] if first_inside else tight)
+    roughed = roughed or all(2 * d.work.inside(b.start, b.end) > 0 for b in side.bores)
+    if first_inside:
+        _inside_finish(d, stage)
+        _cool(d, [s for s in tight if _open(d, s)])
+    for s in plain:
+        if s.kind != KNURL:
+            before = d.work
+            outside.finish(d, s)
+            if s.kind != THREAD:
+                _note(d, s, next(iter(d.route.shop.tools_for("finish")), None), before)
+                d.finished.add(s.name)
+    for g in side.grooves:
+        if g.kind == RECESS and _open(d, g):
+            outside.plunge(d, "recess", g, g.start, g.end, g.diameter / 2, True)
+    for s in plain:
+        if s.kind == THREAD:
+            outside.thread(d, s)
+    for s, z, inward in outside.edges(d, side):
+        outside.chamfer(d, s, z, inward)
+    for s in seats:
+        before = d.work
+        outside.finish(d, s)
+        _note(d, s, next(iter(d.route.shop.tools_for("finish")), None), before)
+    if inner and not first_inside:
+        if not roughed:
+            _inside_rough(d, stage)
+        _inside_finish(d, stage)
+    _chamfers_inside(d, stage)
+    if any(o.holding == d.held.number and o.kind not in ("face", "centre drill", "turn round", "indicate", "cool")
+            for o in d.operations) or stage.face:
+        d.add("deburr", centre=False, reason=Craft("deburr"), measure=BY_HAND)
+
+
+def _chamfers_inside(d: Draft, stage: Stage) -> None:
+    """Edges of bores that were finished from the other end, or with a plain drill."""
+    for s, z, inward in inside.edges(d, stage.side):
+        inside.chamfer(d, s, z, inward)
+
+
+def _part_off(d: Draft) -> None:
+    part = d.route.part
+    blade = d.tool("part off")
+    if not d.free():       # long work is not parted off on the centre: it would close on the blade
+        d.refuses("part off long", "", abs(d.edge - d.face))
+    width = blade.width.value if blade else 2.5
+    first, last = part.length, part.length + width
+    radius, hole = d.work.outside(first, last), d.work.inside(first, last)
+    hole = 0.0 if hole == float("inf") else hole
+    if blade and radius - hole > outside.blade_reach(blade) + 1e-6:
+        d.refuses("part off deep", "", 2 * radius, outside.blade_reach(blade))
+    turns, real = d.turns(outside.speed_of(d.route.group, outside.SLOW, 0.5), 2 * radius)
+    feed = 0.04
+    while d.machine.turning(width, feed, real) > d.machine.limit and turns > min(d.route.shop.lathe.speeds):
+        turns, real = d.turns(real * 0.7, 2 * radius)
+    d.add("part off", "", d.work.faced(FAR, part.length), needs=tuple((o.kind, o.surface) for o in d.operations
+        if o.finishes), centre=False, tool=blade.name if blade else "", spindle=turns, speed=real, feed=feed,
+        before=2 * radius, after=2 * hole, target=part.length, start=first, end=last, stop=d.depth(last),
+        blocks=d.blocks(d.depth(last)), measure=CALLIPER, power=d.machine.turning(width, feed, real),
+        minutes=(radius - hole) / (feed * turns) if turns else 0.0)
+
+
+def _chamfers_left(d: Draft) -> None:
+    """Every surface made, every chamfer cut?"""
+    part = d.route.part
+    if d.missing or d.cannot:
+        return
+    for s in part.surfaces:
+        if s.name not in d.finished:
+            d.refuses("not made", s.name, s.diameter)
+
+
+# ---- heat -----------------------------------------------------------------------------------------
+
+
+def _cool(d: Draft, tight: list[Surface]) -> None:
+    """Let the roughing heat go before the first toleranced finish, if it would eat a tenth of a tolerance."""
+    hot = [o for o in d.operations if o.kind in ("rough turn", "rough taper", "drill", "ream", "bore", "rough bore")
+        and not any(c.kind == "cool" and c.number > o.number for c in d.operations)]
+    if not tight or not hot or not d.route.settings.cool:
         return
     s = min(tight, key=lambda one: one.tolerance)
-    part, rise = route.part, 0.0
-    out = max(o.diameter for o in part.outsides)
+    part, rise = d.route.part, 0.0
+    out = max(o.largest for o in part.outsides)
     for o in hot:
         if o.kind == "rough turn" and o.depths and o.speed and o.before:
-            rise += len(o.depths) * pass_rise(o.before, part.blank.length, 0.0, o.depths[0], ROUGH_FEED,
+            rise += len(o.depths) * pass_rise(o.before, part.blank.length, 0.0, o.depths[0], outside.ROUGH_FEED,
                 min((o.end or 1) - (o.start or 0), part.length), o.speed, 0.8, part.material)
         else:
             rise += float(tables.fact("reaming_fluids", fluid="cutting oil", property="rise").value)
     rise = min(rise, 120.0)
-    alpha = heat.properties(part.material).expansion
-    grown, goal = alpha * s.diameter * rise, 0.1 * s.tolerance
+    grown, goal = heat.properties(part.material).expansion * s.diameter * rise, 0.1 * s.tolerance
     if grown <= goal:
         return
     wait = wait_for(out, part.length, rise, goal, s.diameter, part.material)
     wet = wait_under_coolant(out, part.length, rise, goal, s.diameter, part.material)
     last = hot[-1]
-    sheet.add("cool", "", held, Warm(s.name, rise, grown, goal, wait, wet), [(last.kind, last.surface)], wait=wait,
-        measure=BY_HAND)
+    d.add("cool", "", None, Warm(s.name, rise, grown, goal, wait, wet), ((last.kind, last.surface),), centre=False,
+        wait=min(wait, wet), measure=BY_HAND)
 
 
 @lru_cache(maxsize=128)
@@ -237,186 +453,60 @@ def wait_under_coolant(out: float, length: float, rise: float, within: float, si
     return float(heat.time_to_size(out, length, rise, within, size=size, material=material, coolant=flood))
 
 
-def _target(sheet: _Sheet, s: Surface) -> dict[str, Any]:
-    """Target, dial, limits to read at the lathe, from the budget. The size of an untoleranced surface is its nominal.
-    """
-    b = sheet.budgets.get(s.name)
-    if b is None or not b.shares:
-        return {"target": s.diameter, "low": s.low, "high": s.high, "dial": s.diameter}
-    by = {share.name: share.shift for share in b.shares}
-    shift = by.get(Cause.RELEASE, 0.0) - by.get(Cause.ROOM, 0.0) - by.get(Cause.WARMTH, 0.0)
-    away = by.get(Cause.WORK_BENDS, 0.0) + by.get(Cause.BAR_BENDS, 0.0)
-    return {"target": b.aim - shift, "shift": shift, "low": b.low - shift, "high": b.high - shift,
-        "dial": b.aim - shift - away}
+# ---- the numbers to dial ---------------------------------------------------------------------------
 
 
-def _finish(sheet: _Sheet, t: Turned, held: Holding) -> None:
-    route, s, tool = sheet.route, t.surface, t.tool
-    rough = sheet.done[sheet.at["rough turn", s.name] - 1]
-    each = rough.stock / 4
-    speed = speed_of(route.group, edge_material(tool.edge) if tool else "high-speed steel")
-    turns, real = sheet.turns(speed, s.diameter)
-    needs = [("rough turn", s.name), ("cool", "")]
-    over = [b for b in route.bored if b.holding == held.number and b.surface.start < s.end and b.surface.end > s.start]
-    b = sheet.budgets.get(s.name)
-    reason: Reason | None = None
-    if s.toleranced and over and sheet.order == BORE_FIRST:
-        needs += [(kind, o.surface.name) for o in over for kind in ("bore", "ream", "drill")]
-        reason = sheet.why
-    elif s.toleranced and b and b.shares:
-        bends = next((share.shift for share in b.shares if share.name is Cause.WORK_BENDS), 0.0)
-        reason = WorkGivesWay(bends, sheet.why if over else None)
-    gauge, wait = gauge_for(route.shop, s), 0.0
-    if s.toleranced and route.settings.cool and tool:
-        wait = warmth(route, s, t)[1]
-    stop = _reach(route, s, held)
-    sheet.add("finish turn", s.name, held, reason, needs, finishes=True, tool=tool.name if tool else "", spindle=turns,
-        speed=real, feed=FINISH_FEED, depths=(each, each), before=rough.after, after=s.diameter, start=s.start,
-        end=s.end, stop=stop, blocks=_stops(route, stop), measure=gauge.name if gauge and s.toleranced else CALLIPER,
-        wait=wait, minutes=_minutes(s.length, FINISH_FEED, turns, 2), **_target(sheet, s))
+def dialled(d: Draft, budgets: list[SizeBudget], why: OrderReason) -> tuple[Operation, ...]:
+    """The operations with their targets: what will still move a size is taken off; what like cuts show is not."""
+    by = {b.surface: b for b in budgets}
+    found = list(d.operations)
+    for name, made in d.made.items():
+        s, b = made.surface, by.get(name)
+        if not made.operation or not s.toleranced:
+            continue
+        o = found[made.operation - 1]
+        gauge = gauge_for(d.route.shop, s)
+        more: dict[str, Any] = {"measure": gauge.name if gauge else CALLIPER}
+        if b is not None and b.shares:
+            more |= _aim(d, b)
+            more["reason"] = _reason(d, o, b, why)
+            if o.kind == "ream":
+                more["dial"] = None
+        if d.route.settings.cool and made.tool is not None and o.kind != "ream":
+            more["wait"] = warmth(d.route, s, made)[1]
+        found[made.operation - 1] = replace(o, **more)
+    return tuple(found)
 
 
-def _bore(sheet: _Sheet, way: Bored, held: Holding) -> None:
-    route, s = sheet.route, way.surface
-    depth, hss = s.length, "high-speed steel"
-    at = 0.0
-    last: list[tuple[str, str]] = [("centre drill", "")]
-    if way.drill:
-        blind = (s.end < route.part.length - 1e-6 and s.start < 1e-6) or s.start > 1e-6
-        point = drilling.point_height(way.drill) if not blind else 0.0
-        tip = depth + point + (1.0 if not blind else -0.2)
-        turns, real = sheet.turns(speed_of(route.group, hss, 2 / 3), way.drill)
-        feed = float(drilling.feed(way.drill).value)
-        sheet.add("drill", s.name, held, DrillCutsOver(drilling.oversize(way.drill).b), last,
-            tool=f"{way.drill:g} mm drill", spindle=turns, speed=real, feed=feed, before=0.0, after=way.drill,
-            stock=s.diameter - way.drill, start=s.start, end=s.end, minutes=_minutes(depth, feed, turns, 1),
-            finishes=not way.bar and not way.reamer and not s.toleranced, stop=tip)
-        at, last = way.drill, [("drill", s.name)]
-    if way.flat and way.flat > at:
-        turns, real = sheet.turns(speed_of(route.group, hss, 2 / 3), way.flat)
-        sheet.add("flat bottom", s.name, held, PointLeavesCone(drilling.point_height(way.drill or way.flat)), last,
-            tool=f"{way.flat:g} mm flat drill", spindle=turns, speed=real, feed=0.05, before=at, after=way.flat,
-            stock=s.diameter - way.flat, start=s.start, end=s.end, stop=depth - 0.1, minutes=1.0)
-        at, last = way.flat, [("flat bottom", s.name)]
-    if way.bar and way.before > at:
-        at, last = _with_bar(sheet, way, held, at, last)
-    if way.reamer:
-        turns, real = sheet.turns(speed_of(route.group, hss, 1 / 3), s.diameter)
-        b = sheet.budgets.get(s.name)
-        over = next((share.shift for share in b.shares if share.name is Cause.REAMER_CUTS), 0.0) if b else 0.0
-        sheet.add("ream", s.name, held, ReamerCutsOver(over), last, finishes=True, tool=way.reamer.name, spindle=turns,
-            speed=real, feed=REAM_FEED, depths=(round((s.diameter - at) / 2, 4),), before=at, after=s.diameter,
-            start=s.start, end=s.end, measure=_gauge(route, s), minutes=_minutes(depth, REAM_FEED, turns, 1),
-            stop=depth, **{**_target(sheet, s), "dial": None})
+def _aim(d: Draft, b: SizeBudget) -> dict[str, float]:
+    """Target, dial and the limits to read at the lathe."""
+    share = {share.name: share.shift for share in b.shares}
+    shift = share.get(Cause.RELEASE, 0.0) - share.get(Cause.ROOM, 0.0) - share.get(Cause.WARMTH, 0.0)
+    away = share.get(Cause.WORK_BENDS, 0.0) + share.get(Cause.BAR_BENDS, 0.0)
+    target = b.aim - shift
+    return {"target": target, "shift": shift, "low": b.low - shift, "high": b.high - shift,
+        "dial": target if d.route.settings.trial else target - away}
 
 
-def _gauge(route: Route, s: Surface) -> str:
-    """Name of the instrument for a bore; the calliper where none fits."""
-    gauge = gauge_for(route.shop, s)
-    return gauge.name if gauge else CALLIPER
-
-
-def _with_bar(
-    sheet: _Sheet, way: Bored, held: Holding, at: float, last: list[tuple[str, str]]
-) -> tuple[float, list[tuple[str, str]]]:
-    route, s, bar = sheet.route, way.surface, way.bar
-    turns, real = sheet.turns(speed_of(route.group, edge_material(bar.edge)), way.before)
-    k = kienzle(route.group)
-    final = 2 * BORE_INFEED
-    stop = s.length
-    if way.before - at > 2 * final + 0.2:
-        after = round(way.before - 2 * final, 4)
-        cuts = _cuts((after - at) / 2, min(0.5, bar.diameter.value / 16))
-        sheet.add("rough bore", s.name, held, needs=last, tool=bar.name, tool_stickout=way.stickout, spindle=turns,
-            speed=real, feed=BORE_ROUGH_FEED, depths=cuts, before=at, after=after, stock=s.diameter - after,
-            start=s.start, end=s.end, stop=stop, blocks=_stops(route, stop), measure=CALLIPER,
-            minutes=_minutes(s.length, BORE_ROUGH_FEED, turns, len(cuts)))
-        at, last = after, [("rough bore", s.name)]
-    total = (way.before - at) / 2
-    depths = (*((round(total / 2, 4),) * 2 if total > BORE_INFEED else (round(total, 4),)), 0.0)
-    push = _force(k, max(depths[0], 1e-3), BORE_FEED, bar.nose_radius.value)
-    slender = way.stickout / bar.diameter.value
-    target = (_target(sheet, s) if not way.reamer
-        else {"target": way.before, "low": way.before - 0.02, "high": way.before + 0.02})
-    b = sheet.budgets.get(s.name)
-    bend = next((share.shift for share in b.shares if share.name is Cause.BAR_BENDS), None) if b else None
-    sheet.add("bore", s.name, held, BarGivesWay(slender, push, bend, *_bar_holds(route, way, max(depths), real)), last,
-        finishes=not way.reamer, tool=bar.name, tool_stickout=way.stickout, spindle=turns, speed=real, feed=BORE_FEED,
-        depths=depths, before=at, after=way.before, stock=s.diameter - way.before, start=s.start, end=s.end, stop=stop,
-        blocks=_stops(route, stop), measure=_gauge(route, s),
-        wait=warmth(route, s, way)[1] if not way.reamer and s.toleranced and route.settings.cool else 0.0,
-        minutes=_minutes(s.length, BORE_FEED, turns, len(depths)), **target)
-    return way.before, [("bore", s.name)]
-
-
-BORED_WIDTH = 0.04   # mm on diameter: what a bore in front of a reamer is held to
-
-
-def _bar_holds(route: Any, way: Bored, depth: float, speed: float) -> tuple[str, float]:
-    """Verdict and chance of the finishing cut from the judge of the stickout page; "" where it does not judge."""
-    bar, holder, s = way.bar, route.shop.holder, way.surface
-    known = {"stiffness": holder.stiffness, "rotation": holder.rotation, "damping": holder.damping}
-    own: Any = {f"measured_{name}": (one.value, (one.high - one.low) / 4) for name,
-        one in known.items() if one.measured}
-    width = s.upper - s.lower if s.toleranced and not way.reamer else BORED_WIDTH
-    try:
-        found = boring_bar.check_stickout(way.stickout, bar.diameter.value, way.before, width, material=route.group,
-            bar_material=bar.material, holder=holder.name, infeed=depth, feed=BORE_FEED,
-            nose_radius=bar.nose_radius.value, speed=speed, count=500, **own)
-    except Refused:
-        return "", 0.0
-    return found.verdict, found.chance
-
-
-def _recess(sheet: _Sheet, s: Surface, held: Holding) -> None:
-    route = sheet.route
-    tool = next(iter(route.shop.tools_for("recess")), None)
-    over = next((o for o in route.part.outsides if o.start <= s.start and o.end >= s.end - 1e-9), None)
-    turns, real = sheet.turns(speed_of(route.group, "high-speed steel", 0.5), s.diameter)
-    stop = _reach(route, s, held)
-    sheet.add("recess", s.name, held, None, [("finish turn", over.name)] if over else [("face", "")], finishes=True,
-        tool=tool.name if tool else "", spindle=turns, speed=real, feed=0.03, before=over.diameter if over else None,
-        after=s.diameter, target=s.diameter, start=s.start, end=s.end, stop=stop, blocks=_stops(route, stop),
-        measure=CALLIPER, minutes=0.5)
-
-
-def _thread(sheet: _Sheet, t: Turned, held: Holding) -> None:
-    route, s = sheet.route, t.surface
-    lim = threads.limits(s.thread, thread_class(s.kind, threads.read(s.thread).inch))
-    basic = threads.basic(s.thread)
-    pitch = threads.read(s.thread).pitch
-    rough = sheet.done[sheet.at["rough turn", s.name] - 1]
-    blank = (lim.major[0] + lim.major[1]) / 2
-    speed = speed_of(route.group, edge_material(t.tool.edge) if t.tool else "high-speed steel")
-    turns, real = sheet.turns(speed, s.diameter)
-    stop = _reach(route, s, held)
-    sheet.add("finish turn", s.name, held, needs=[("rough turn", s.name)],
-        tool=next((x.name for x in route.shop.tools_for("finish")), ""), spindle=turns, speed=real, feed=FINISH_FEED,
-        depths=(round((rough.after - blank) / 2, 4),) if rough.after else (), before=rough.after, after=blank,
-        target=blank, low=lim.major[0], high=lim.major[1], start=s.start, end=s.end, stop=stop,
-        blocks=_stops(route, stop), measure=MICROMETER, minutes=_minutes(s.length, FINISH_FEED, turns, 1))
-    slow, real = sheet.turns(speed / 3, s.diameter)
-    sheet.add("thread", s.name, held, needs=[("finish turn", s.name)], finishes=True,
-        tool=t.tool.name if t.tool else "", spindle=slow, speed=real, feed=pitch, before=blank,
-        after=2 * (blank / 2 - basic.height * 0.6134), depths=(), start=s.start, end=s.end,
-        target=(lim.pitch[0] + lim.pitch[1]) / 2, low=lim.pitch[0], high=lim.pitch[1], measure=WIRES, minutes=2.0)
-
-
-def _part_off(sheet: _Sheet, held: Holding) -> None:
-    route, part = sheet.route, sheet.route.part
-    blade = next(iter(route.shop.tools_for("part off")), None)
-    last = part.outsides[-1]
-    bore = max((b.diameter for b in part.bores if b.end > part.length - 1e-6), default=0.0)
-    turns, real = sheet.turns(speed_of(route.group, "high-speed steel", 0.5), last.diameter)
-    stop = part.length + (blade.width.value if blade else 2.5)
-    done = [(o.kind, o.surface) for o in sheet.done if o.finishes]
-    sheet.add("part off", "", held, needs=done, finishes=False, tool=blade.name if blade else "", spindle=turns,
-        speed=real, feed=0.04, before=last.diameter, after=bore, target=part.length, stop=stop,
-        blocks=_stops(route, stop), measure=CALLIPER,
-        minutes=(last.diameter - bore) / 2 / (0.04 * turns) if turns else 0.0)
+def _reason(d: Draft, o: Operation, b: SizeBudget, why: OrderReason) -> Any:
+    shift = {share.name: share.shift for share in b.shares}
+    if isinstance(o.reason, BarGivesWay):
+        return replace(o.reason, error=shift.get(Cause.BAR_BENDS))
+    if isinstance(o.reason, ReamerCutsOver):
+        return ReamerCutsOver(shift.get(Cause.REAMER_CUTS, 0.0))
+    if o.kind != "finish turn":
+        return o.reason
+    s = d.route.part.surface(o.surface)
+    over = [m for m in d.made.values() if m.surface.inside and m.surface.start < s.end and m.surface.end > s.start]
+    if over and d.order == BORE_FIRST:
+        return why
+    return WorkGivesWay(shift.get(Cause.WORK_BENDS, 0.0), why if over else None)
 
 
 def renumbered(operations: tuple[Operation, ...], budgets: list[SizeBudget]) -> list[SizeBudget]:
     """The budgets with the numbers of the operations that finish their sizes."""
     last = {o.surface: o.number for o in operations if o.finishes}
     return [replace(b, operation=last.get(b.of, 0)) for b in budgets]
+
+
+__all__ = ["Holding", "dialled", "renumbered", "run", "wait_under_coolant"]

@@ -10,8 +10,8 @@ is drawn, for some thousand virtual parts at once.
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import Any
 
 import numpy as np
@@ -21,14 +21,16 @@ from ..core.quantity import Refused, said
 from ..core.spread import FAILS, POINTS, likely, verdict
 from ..reaming import reamer_limits
 from . import tools
-from .budget import budget, draws, good, release
-from .holdings import AUTO, BORE_FIRST, ORDERS, OUTSIDE_FIRST, Route, Settings, choose
-from .operations import renumbered, steps
+from .budget import budget, draws, good, release, run_out
+from .drafting import Draft
+from .machine import rule
+from .operations import dialled, renumbered, run
 from .part import Part, demo
 from .results import (
     FAR,
     KINDS,
     NEAR,
+    BarGivesWay,
     Cause,
     Holding,
     Missing,
@@ -40,6 +42,7 @@ from .results import (
     Share,
     SizeBudget,
 )
+from .setups import AUTO, BORE_FIRST, ORDERS, OUTSIDE_FIRST, Route, Settings, checked, group_of, routes
 
 __all__ = ["AUTO", "BORE_FIRST", "FAR", "KINDS", "NEAR", "ORDERS", "OUTSIDE_FIRST", "TENTH", "Cause", "Holding",
     "Missing", "Operation", "Order", "OrderReason", "Plan", "PlanChange", "Settings", "Share", "SizeBudget", "Virtual",
@@ -71,120 +74,171 @@ def plan(
     for name in chosen:
         if name not in Settings.__dataclass_fields__:
             raise Refused(f"A plan has no setting “{name}”; it has {', '.join(Settings.__dataclass_fields__)}.")
-    settings = replace(settings or Settings(), **chosen)
+    settings = checked(replace(settings or Settings(), **chosen), shop)
     if settings.condition and settings.condition not in bore_stress.stocks():
         raise Refused(f"“{settings.condition}” is no state of a bar that is known. Choose one of: "
             f"{'; '.join(bore_stress.stocks())}.")
-    route = choose(part, shop, settings)
-    d = draws(route, count)
-    orders, name, why = _orders(route, d, count)
-    budgets = budget(route, name, count=count, d=d)
-    operations = steps(route, name, budgets, why)
+    d = draws_of(part, shop, settings, count)
+    made, orders, why = _ordered(part, shop, settings, d, count)
+    budgets = budget(made, count, d)
+    operations = dialled(made, budgets, why)
     budgets = renumbered(operations, budgets)
-    odds = good(budgets) if not route.missing else 0.0
+    stopped = bool(made.missing or made.cannot)
+    odds = 0.0 if stopped else good(budgets)
     weakest = min(budgets, key=lambda b: b.odds, default=None)
-    return Plan(part, shop, settings, route.holdings, operations, tuple(sorted(budgets, key=lambda b: b.odds)), odds,
-        FAILS if route.missing else verdict(odds), weakest.surface if weakest else "", name, why, orders,
-        _changes(route, name, odds), route.missing, _short(route), tuple(shop.assumed()),
-        sum(o.minutes + o.wait / 60 for o in operations))
+    return Plan(part, shop, settings, tuple(made.holdings), operations, tuple(sorted(budgets, key=lambda b: b.odds)),
+        odds, FAILS if stopped else verdict(odds), weakest.surface if weakest else "", made.order, why, orders,
+        tuple(made.missing), _short(made), tuple(shop.assumed()), sum(o.minutes + o.wait / 60 for o in operations),
+        tuple(made.cannot), partial(_changes, made, odds))
 
 
-def _orders(route: Route, d: dict[str, Any], count: int) -> tuple[tuple[Order, ...], str, OrderReason]:
-    """Both orders weighed, the chosen one and why."""
-    if not route.part.bores:
-        why = OrderReason("nothing bored")
-        return (Order(OUTSIDE_FIRST, 0.0, likely(np.zeros(1)), 0.0, "", True),), OUTSIDE_FIRST, why
-    tried: dict[str, tuple[Any, Any, float]] = {}
-    for order in (BORE_FIRST, OUTSIDE_FIRST):
-        worst: tuple[Any, Any, float] = (None, likely(np.zeros(1)), 0.0)
-        for s in route.part.toleranced:
-            if any(b.missing for b in route.bored if b.surface is s):
-                continue
-            moved = np.atleast_1d(release(route, s, order, d))
-            span = likely(moved)
-            reach = max(abs(span.low), abs(span.high)) / s.tolerance
-            if worst[0] is None or reach > worst[2]:
-                worst = (s, span, reach)
-        tried[order] = worst
+def draws_of(part: Part, shop: Any, settings: Settings, count: int) -> dict[str, Any]:
+    """What all sizes share, for this part, shop and settings."""
+    return draws(Route("", part, shop, settings, group_of(part), ()), count)
+
+
+# ---- the way through the lathe ----------------------------------------------------------------------
+
+
+def _ordered(part: Part, shop: Any, settings: Settings, d: dict[str, Any], count: int
+    ) -> tuple[Draft, tuple[Order, ...], OrderReason]:
+    """The best route in both orders, the order chosen and why."""
+    if not part.bores:
+        return best(part, shop, settings, OUTSIDE_FIRST), (
+            Order(OUTSIDE_FIRST, 0.0, likely(np.zeros(1)), 0.0, "", True),), OrderReason("nothing bored")
+    drafts = {order: best(part, shop, settings, order) for order in (BORE_FIRST, OUTSIDE_FIRST)}
+    tried = {order: _moved(made, d) for order, made in drafts.items()}
     first, other = tried[BORE_FIRST], tried[OUTSIDE_FIRST]
-    name = BORE_FIRST if other[2] > TENTH and other[2] > first[2] else OUTSIDE_FIRST
+    name = OUTSIDE_FIRST if first[2] > TENTH and first[2] > other[2] else BORE_FIRST
     s, span, _ = other if other[0] is not None else first
     if s is None:
         why = OrderReason("no tolerance")
-    elif name == BORE_FIRST:
+    elif other[2] > TENTH and other[2] > first[2]:
         why = OrderReason("bore first", s.name, span.reach, s.tolerance)
-    elif first[2] > TENTH and first[2] > other[2]:
+    elif name == OUTSIDE_FIRST:
         why = OrderReason("outside first", first[0].name, first[1].reach, first[0].tolerance)
     else:
         why = OrderReason("either", s.name, span.reach, s.tolerance)
-    if route.settings.order != AUTO and route.settings.order != name:
-        name = route.settings.order
-        why = replace(why, asked=True)
+    trouble = {order: len(made.missing) + len(made.cannot) for order, made in drafts.items()}
+    wanted = settings.order if settings.order != AUTO else min(drafts, key=lambda o: (trouble[o], o != name))
+    if wanted != name:
+        name, why = wanted, replace(why, asked=True)
+    few = min(count, QUICK)
     rows = []
     for order, (s, span, _) in tried.items():
-        odds = good(budget(route, order, count=min(count, QUICK), d=draws(route, min(count, QUICK))))
+        odds = good(budget(drafts[order], few, draws_of(part, shop, settings, few))) if not trouble[order] else 0.0
         rows.append(Order(order, odds, span, s.tolerance if s else 0.0, s.name if s else "", order == name))
-    return tuple(rows), name, why
+    return drafts[name], tuple(rows), why
 
 
-def _changes(route: Route, order: str, odds: float) -> tuple[PlanChange, ...]:
+def _moved(made: Draft, d: dict[str, Any]) -> tuple[Any, Any, float]:
+    """The surface that a later cut moves most, against its tolerance."""
+    worst: tuple[Any, Any, float] = (None, likely(np.zeros(1)), 0.0)
+    for s in made.route.part.toleranced:
+        if s.name not in made.made or made.made[s.name].missing:
+            continue
+        span = likely(np.atleast_1d(release(made, s, d)))
+        reach = max(abs(span.low), abs(span.high)) / s.tolerance
+        if worst[0] is None or reach > worst[2]:
+            worst = (s, span, reach)
+    return worst
+
+
+_drafts: list[tuple[Part, Any, tuple[Any, ...], Draft]] = []
+
+
+def best(part: Part, shop: Any, settings: Settings, order: str) -> Draft:
+    """The simplest route that makes the whole part and keeps the run-outs drawn; else the one with least trouble.
+
+    What does not depend on the room, the condition or the number of parts is kept and used again.
+    """
+    key = (settings.bar, order, settings.ream_stock, settings.finish_stock, settings.trial, settings.cool,
+        settings.centre)
+    for kept in _drafts:
+        if kept[1] is shop and kept[2] == key and kept[0] == part:
+            return replace(kept[3], route=replace(kept[3].route, settings=settings))
+    found, score = None, (0, 0.0, 0.0)
+    for route in routes(part, shop, settings):
+        made = run(route, order)
+        now = _score(made)
+        if found is None or now < score:
+            found, score = made, now
+        if now[:2] == (0, 0.0):
+            break
+    if found is None:
+        raise Refused(f"{part.name} has nothing to turn. Give it an outside, or a bore.")
+    _drafts.append((part, shop, key, found))
+    del _drafts[:-40]
+    return found
+
+
+def _score(made: Draft) -> tuple[int, float, float]:
+    """(what is wrong, run-out over what is drawn, setups): less is better."""
+    over = 0.0
+    if any(s.runout for s in made.route.part.surfaces):
+        d = draws(made.route, 50)
+        for s in made.route.part.surfaces:
+            found = run_out(made, s, 50, d) if s.runout else None
+            if s.runout and found is not None:
+                ratio = float(np.quantile(found, 0.9)) / s.runout[1]
+                over += max(ratio - rule("largest share through a step"), 0.0)
+    return 10 * len(made.cannot) + len(made.missing), round(over, 6), len(made.holdings) + made.worst / 100
+
+
+# ---- what would help --------------------------------------------------------------------------------
+
+
+def _changes(made: Draft, odds: float) -> tuple[PlanChange, ...]:
     """The three single changes that raise the odds most, on the same virtual parts."""
-    if route.missing or not route.part.toleranced:
+    route, order = made.route, made.order
+    if made.missing or made.cannot or not route.part.toleranced:
         return ()
-    base = good(budget(route, order, count=QUICK))
-    s, shop = route.settings, route.shop
+    part, shop, s = route.part, route.shop, route.settings
     found: list[PlanChange] = []
 
-    def gain(kind: Any, work: Callable[[], float], name: str = "", size: float = 0.0) -> None:
-        try:
-            then = work()
-        except Refused:
-            return
+    def odds_with(other: Any = shop, settings: Settings = s, order: str = order, change: Any = None) -> float:
+        then = best(part, other, settings, order)
+        if change is not None:
+            then = change(then)
+        return 0.0 if then.missing or then.cannot else good(budget(then, QUICK, draws_of(part, other, settings, QUICK)))
+
+    base = odds_with()
+
+    def gain(kind: Any, then: float, name: str = "", size: float = 0.0) -> None:
         more = then - base
         if more > 0.004:
             found.append(PlanChange(kind, min(odds + more, 1.0), more, base, then, name, size))
 
-    def with_settings(**changes: Any) -> Callable[[], float]:
-        def odds_then() -> float:
-            other = choose(route.part, shop, replace(s, **changes))
-            return 0.0 if other.missing else good(budget(other, changes.get("order", order), count=QUICK))
-        return odds_then
-
-    def with_shop(other: Any) -> Callable[[], float]:
-        def odds_then() -> float:
-            then = choose(route.part, other, s)
-            return 0.0 if then.missing else good(budget(then, order, count=QUICK))
-        return odds_then
-
     other_order = OUTSIDE_FIRST if order == BORE_FIRST else BORE_FIRST
-    if route.part.bores:
-        gain("order", with_settings(order=other_order), other_order)
+    if part.bores:
+        gain("order", odds_with(order=other_order), other_order)
     if calmer := CALM.get(route.condition):
-        gain("blank", with_settings(condition=calmer), calmer)
+        gain("blank", odds_with(settings=replace(s, condition=calmer)), calmer)
     if not s.cool:
-        gain("cool", with_settings(cool=True))
+        gain("cool", odds_with(settings=replace(s, cool=True)))
     if not s.trial:
-        gain("trial", with_settings(trial=True))
+        gain("trial", odds_with(settings=replace(s, trial=True)))
     if abs(s.room - 20) > 1:
-        gain("room", with_settings(room=20.0), size=20.0)
+        gain("room", odds_with(settings=replace(s, room=20.0)), size=20.0)
     if not s.centre:
-        gain("centre", with_settings(centre=True))
+        gain("centre", odds_with(settings=replace(s, centre=True)))
     fine = replace(shop.lathe.dial_step, value=2 * INDICATOR, low=2 * INDICATOR, high=2 * INDICATOR)
-    gain("indicator", with_shop(replace(shop, lathe=replace(shop.lathe, dial_step=fine))), size=INDICATOR)
-    gain("master", lambda: good(budget(choose(route.part, _mastered(shop), s), order, count=QUICK)))
+    gain("indicator", odds_with(replace(shop, lathe=replace(shop.lathe, dial_step=fine))), size=INDICATOR)
+    gain("master", odds_with(_mastered(shop)))
+    reamers = [m.reamer.name for m in made.made.values() if m.reamer]
     for r in shop.reamers:
-        if r.measured is None and any(b.reamer and b.reamer.name == r.name for b in route.bored):
+        if r.measured is None and r.name in reamers:
             lower, upper = _band(r)
             middle = r.size + (lower + upper) / 2
             known = replace(r, measured=tools.known(middle, middle - 0.001, middle + 0.001, "measured"))
             gain("measure reamer",
-                with_shop(replace(shop, reamers=tuple(known if x is r else x for x in shop.reamers))), r.name)
-    if any(share.name is Cause.LOBES and share.spread > 5e-4 for b in budget(route, order, count=50)
-            for share in b.shares):
-        gain("soft jaws", lambda: good(budget(_soft(route), order, count=QUICK)))
+                odds_with(replace(shop, reamers=tuple(known if x is r else x for x in shop.reamers))), r.name)
+    if any(share.name is Cause.LOBES and share.spread > 5e-4 for b in budget(made, 50) for share in b.shares):
+        gain("soft jaws", odds_with(change=_soft))
     for stock in (0.2, 0.3):
-        if any(b.reamer and b.bar for b in route.bored) and abs(stock - s.ream_stock) > 0.04:
-            gain("reamer stock", with_settings(ream_stock=stock), size=stock)
+        if reamers and any(isinstance(o.reason, BarGivesWay) for o in made.operations) \
+                and abs(stock - s.ream_stock) > 0.04:
+            gain("reamer stock", odds_with(settings=replace(s, ream_stock=stock)), size=stock)
     return tuple(sorted(found, key=lambda c: -c.gain)[:3])
 
 
@@ -201,20 +255,23 @@ def _mastered(shop: Any) -> Any:
         for g in shop.instruments))
 
 
-def _soft(route: Route) -> Route:
-    soft = next(
-        (c for c in route.shop.chucks if c.soft and c.smallest.value <= route.part.blank.diameter <= c.largest.value),
-        None)
-    return replace(route, holdings=(replace(route.holdings[0], way=soft.name), *route.holdings[1:])) if soft else route
+def _soft(made: Draft) -> Draft:
+    """The same work held in soft jaws bored to its size."""
+    def softer(h: Holding) -> Holding:
+        soft = next((c for c in made.route.shop.chucks if c.soft and c.smallest.value <= h.diameter <= c.largest.value),
+            None)
+        return replace(h, way=soft.name) if soft else h
+
+    return replace(made, holdings=[softer(h) for h in made.holdings])
 
 
-def _short(route: Route) -> tuple[float, ...]:
+def _short(made: Draft) -> tuple[float, ...]:
     """Bored length over outside diameter of every bore too short for the model of a long bar."""
-    outs = route.part.outsides
+    part = made.route.part
     found = []
-    for b in route.bored:
-        outside = max(o.diameter for o in outs if o.start < b.surface.end and o.end > b.surface.start)
-        found.append(bore_stress.short_ratio(b.surface.length, outside))
+    for s in part.bores:
+        outside = max(o.largest for o in part.outsides if o.start < s.end and o.end > s.start)
+        found.append(bore_stress.short_ratio(s.length, outside))
     return tuple(dict.fromkeys(ratio for ratio in found if ratio))
 
 
@@ -237,10 +294,12 @@ def virtual_parts(made: Plan, count: int = 100_000) -> Virtual:
     if isinstance(count, bool) or not isinstance(count, int) or not 1 <= count <= 2_000_000:
         raise Refused("The number of virtual parts must be a whole number from 1 to two million; "
             f"it was {said(count)}.")
-    if made.missing:
-        raise Refused("No part can be made yet: the shop lacks a tool. See what is missing in the plan, and add it.")
-    route = choose(made.part, made.shop, made.settings)
-    found = budget(route, made.order, count=max(count, 2))   # a spread needs two points
+    if made.missing or made.cannot:
+        raise Refused("No part can be made yet: the shop lacks a tool, or the plan says what it cannot do. "
+            "See what is missing there.")
+    count_drawn = max(count, 2)   # a spread needs two points
+    found = budget(best(made.part, made.shop, made.settings, made.order), count_drawn,
+        draws_of(made.part, made.shop, made.settings, count_drawn))
     if not found:
         raise Refused(
             "No size of this part has a tolerance, so there is nothing to count. Give one a class such as h6.")

@@ -6,8 +6,10 @@ and numbers only: the sentences about them stand in `printing/plan_words.py`.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from enum import StrEnum
+from functools import cached_property
 from typing import Any, Literal
 
 import numpy as np
@@ -125,8 +127,19 @@ class BarGivesWay:
     chance: float = 0.0
 
 
+@dataclass(frozen=True)
+class Craft:
+    """What a turner would answer: a kind, and the numbers of its sentence."""
+
+    kind: str
+    first: float = 0.0
+    second: float = 0.0
+    name: str = ""
+
+
 Reason = (
-    OrderReason | DrillStarts | Warm | WorkGivesWay | DrillCutsOver | PointLeavesCone | ReamerCutsOver | BarGivesWay)
+    Craft | OrderReason | DrillStarts | Warm | WorkGivesWay | DrillCutsOver | PointLeavesCone | ReamerCutsOver
+    | BarGivesWay)
 
 
 @dataclass(frozen=True)
@@ -311,12 +324,22 @@ class Plan:
     order: str               # name of the order chosen
     order_reason: OrderReason
     orders: tuple[Order, ...]
-    changes: tuple[PlanChange, ...]     # the three that raise the odds most
     missing: tuple[Missing, ...] = ()   # what the shop has no tool for
     short: tuple[float, ...] = ()       # bores too short for the model of a long bar: length over outside diameter
     assumed: tuple[str, ...] = ()       # what was assumed and not measured
     minutes: float = 0.0                # in the cut and waiting
     cannot: tuple[Cannot, ...] = ()     # what it says plainly it does not do
+    find_changes: Callable[[], tuple[PlanChange, ...]] = field(default=tuple, repr=False, compare=False)
+
+    @cached_property
+    def changes(self) -> tuple[PlanChange, ...]:
+        """The three single changes that raise the odds most; tried when they are asked for."""
+        return self.find_changes()
+
+    @property
+    def count(self) -> int:
+        """How many are made."""
+        return self.settings.count or self.part.count
 
     def operation(self, number: int) -> Operation:
         """The operation with this number."""

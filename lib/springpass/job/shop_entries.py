@@ -21,7 +21,7 @@ from ..cutting import speeds
 VERSION = 1
 MEASURED, ASSUMED = "measured", "assumed"
 EVIDENCE = (MEASURED, ASSUMED)
-USES = ("rough", "finish", "face", "recess", "thread", "part off")
+USES = ("rough", "finish", "face", "recess", "thread", "part off", "knurl", "inside thread", "inside recess")
 MEASURES = ("outside", "bore", "depth", "anything")
 
 
@@ -91,7 +91,7 @@ ENTRIES: dict[str, dict[str, Field]] = {
     "tools": {"name": TEXT, "uses": Field("some of", options=lambda: USES),
     "material": Field("one of", options=lambda: speeds.TOOLS), "edge": _names("edges", "edge"),
     "nose_radius": _n(0.01, 5), "entering_angle": _n(20, 120, "degrees"), "width": _n(0.2, 20, "mm", 0.0),
-    "reach": _n(1, 200, "mm", 0.0)},
+    "reach": _n(1, 200, "mm", 0.0), "smallest_bore": _n(1, 200, "mm", 0.0)},
     "bars": {"name": TEXT, "diameter": _n(1.5, 60), "material": _names("bar_materials", "bar_material"),
     "longest": _n(5, 400), "smallest_bore": _n(2, 200), "nose_radius": _n(0.01, 2), "edge": _names("edges", "edge"),
     "entering_angle": _n(30, 110, "degrees"), "flat_bottom": YES},

@@ -118,7 +118,9 @@ class Collets:
 
 @dataclass(frozen=True)
 class Tool:
-    """A tool for the outside; `uses` out of USES, `width` and `reach` nought where they do not count."""
+    """A tool for the outside, or for grooves and threads inside; `uses` out of USES, `width`, `reach` and
+    `smallest_bore` zero where they do not count.
+    """
 
     name: str
     uses: tuple[str, ...]
@@ -128,6 +130,7 @@ class Tool:
     entering_angle: Known
     width: Known
     reach: Known
+    smallest_bore: Known         # of a tool for grooves and threads in a bore
 
 
 @dataclass(frozen=True)

@@ -78,6 +78,12 @@ class Outline:
                 kept.append(p)
         return Outline(tuple(kept))
 
+    def raised(self, start: float, end: float, radius: float) -> Outline:
+        """A knurl: the outside pressed up to a radius."""
+        kept = [q._replace(o1=radius, o2=radius) if q.z1 > start - SAME and q.z2 < end + SAME else q
+            for p in self.pieces for q in _split(p, start, end)]
+        return Outline(tuple(_joined(kept)))
+
     def drilled(self, diameter: float, point: float, tip: float, end: str = NEAR) -> Outline:
         """A drill run in from an end until its tip stands at `tip`; a point angle of 180 is flat."""
         height = float(drilling.point_height(diameter, point)) if point < 180 else 0.0
@@ -112,34 +118,61 @@ class Outline:
 
     def outside(self, start: float, end: float) -> float:
         """Largest outside radius in a span; 0 where nothing is."""
-        return max((max(p.o1, p.o2) for p in self._in(start, end)), default=0.0)
+        return max((max(p.o1, p.o2) for p in self.within(start, end)), default=0.0)
 
     def slimmest(self, start: float, end: float) -> float:
         """Smallest outside radius in a span; 0 where nothing is."""
-        return min((min(p.o1, p.o2) for p in self._in(start, end)), default=0.0)
+        return min((min(p.o1, p.o2) for p in self.within(start, end)), default=0.0)
 
     def inside(self, start: float, end: float) -> float:
         """Smallest inside radius in a span: what can pass through it. 0 in solid metal, infinite where nothing is."""
-        return min((min(p.i1, p.i2) for p in self._in(start, end)), default=np.inf)
+        return min((min(p.i1, p.i2) for p in self.within(start, end)), default=np.inf)
 
     def widest(self, start: float, end: float) -> float:
         """Largest inside radius in a span."""
-        return max((max(p.i1, p.i2) for p in self._in(start, end)), default=0.0)
+        return max((max(p.i1, p.i2) for p in self.within(start, end)), default=0.0)
 
     def outside_at(self, z: float) -> float:
         """Outside radius at a place: the larger side of a step."""
         return self.outside(z - 1e-6, z + 1e-6)
 
+    def outside_by(self, z: float, inward: int) -> float:
+        """Outside radius just beside a place: +1 at larger z, -1 at smaller."""
+        return self._beside(z, inward)[0]
+
+    def inside_by(self, z: float, inward: int) -> float:
+        """Inside radius just beside a place: +1 at larger z, -1 at smaller."""
+        return self._beside(z, inward)[1]
+
+    def _beside(self, z: float, inward: int) -> Line:
+        found = list(self.within(*((z, z + 1e-3) if inward > 0 else (z - 1e-3, z))))
+        if not found:
+            return 0.0, 0.0
+        return (found[0].o1, found[0].i1) if inward > 0 else (found[-1].o2, found[-1].i2)
+
     def solid(self, z: float) -> bool:
         """Is there metal on the axis at this place?"""
         return self.inside(z - 1e-6, z + 1e-6) < 1e-5
 
-    def _in(self, start: float, end: float) -> Iterable[Piece]:
+    def within(self, start: float, end: float) -> Iterable[Piece]:
+        """The pieces of a span, cut at its ends."""
         for whole in self.pieces:
             if whole.z2 > start + SAME and whole.z1 < end - SAME:
                 for p in _split(whole, start, end):
                     if p.z2 > start + SAME and p.z1 < end - SAME:
                         yield p
+
+    def cylinders(self, start: float, end: float) -> list[tuple[float, float, float]]:
+        """Plain lengths of the outside in a span: (from, to, radius)."""
+        found: list[tuple[float, float, float]] = []
+        for p in self.within(start, end):
+            if abs(p.o1 - p.o2) > SAME:
+                continue
+            if found and abs(found[-1][1] - p.z1) < SAME and abs(found[-1][2] - p.o1) < SAME:
+                found[-1] = (found[-1][0], p.z2, p.o1)
+            else:
+                found.append((p.z1, p.z2, p.o1))
+        return found
 
     @property
     def volume(self) -> float:

@@ -7,11 +7,26 @@ as they are drawn ("Ø20 h6", "M18x1"), and so do the names of tools.
 
 from __future__ import annotations
 
+from .. import threads
 from ..core.quantity import Say, plain
 from ..core.spread import EDGE, FAILS, HOLDS
 from ..job import results
-from ..job.part import RECESS, THREAD, Surface
-from ..job.results import Cause, Holding, Missing, Operation, Order, OrderReason, Plan, PlanChange, SizeBudget
+from ..job.part import RECESS, THREAD, Surface, thread_class
+from ..job.results import (
+    BETWEEN_CENTRES,
+    FAR,
+    NEAR,
+    Cannot,
+    Cause,
+    Holding,
+    Missing,
+    Operation,
+    Order,
+    OrderReason,
+    Plan,
+    PlanChange,
+    SizeBudget,
+)
 
 CHIPS = "Long chips are cleared with a hook and the spindle standing, never by hand."
 STOP = "Stop the spindle to measure."
@@ -21,6 +36,15 @@ CAUTIONS: dict[str, tuple[str, ...]] = {"face": (CHIPS,), "centre drill": ("Feed
     "drill": ("Withdraw often and clear the chips with the spindle stopped.",),
     "flat bottom": ("Feed gently: a flat drill grabs.",), "rough bore": (CHIPS,),
     "bore": ("Fingers stay out of a turning bore.", CHIPS), "ream": ("Cutting oil; never turn a reamer backwards.",),
+    "face bottom": ("Feed the slide by hand: the bar must not run into the bottom.",),
+    "undercut": ("A recessing tool chatters and digs in: short stickout, steady feed.",),
+    "inside recess": ("You cannot see the tool: count the dial, and withdraw to the axis before you leave the bore.",),
+    "inside thread": ("Know how the half-nuts let go before the tool reaches the bottom.",
+    "Withdraw to the axis before you leave the bore."), "knurl": ("A knurl pushes hard: low speed, plenty of oil.",),
+    "taper": (STOP,), "rough taper": (CHIPS,), "bore taper": ("Fingers stay out of a turning bore.", CHIPS),
+    "chamfer": ("No files at a running lathe near the chuck.",),
+    "deburr": ("Burrs cut: never run a finger along an edge that turns.",),
+    "turn round": ("Chuck key out of the chuck before the spindle turns.",),
     "recess": ("A recessing tool chatters and digs in: short stickout, steady feed.",),
     "thread": ("Know how the half-nuts let go before the tool reaches the shoulder.",
     "Thread edges cut: do not wipe them with a cloth while they turn."),
@@ -37,7 +61,11 @@ REMEDY = {Cause.WORK_BENDS: "leave less for the last cut, or support the work",
     Cause.RELEASE: "bore before finishing the outside, or take a stress-relieved bar",
     Cause.REAMER_CUTS: "try the reamer in a scrap of the same bar and log the hole",
     Cause.REAMER_SIZE: "measure the reamer", Cause.STOP: "set the stop with an indicator",
-    Cause.HOLDING: "set it true with an indicator"}
+    Cause.HOLDING: "set it true with an indicator",
+    Cause.LATHE_TAPER: "measure the lathe's taper (chapter 10) and set it out, or turn two collars and correct",
+    Cause.SPINDLE: "measure the spindle's run-out (chapter 10)",
+    Cause.DRIFT: "warm the spindle for half an hour before the last cuts",
+    Cause.WEAR: "measure more often, or change the edge earlier"}
 
 
 # ---- lengths ---------------------------------------------------------------------------------------
@@ -94,17 +122,31 @@ def _capital(text: str) -> str:
 
 def gripped(made: Plan, h: Holding, say: Say) -> str:
     """What a holding grips: "the blank, Ø24", "the finished Ø20 h6"."""
-    return f"the finished {_surface(made, h.grips, say)}" if h.grips else f"the blank, {_round(say, h.diameter)}"
+    if h.grips:
+        return f"the finished {_surface(made, h.grips, say)}"
+    rough = h.diameter < made.part.blank.diameter - 1e-6
+    return f"the {'roughed' if rough else 'blank,'} {_round(say, h.diameter)}"
 
 
 def held(made: Plan, h: Holding, say: Say) -> str:
     """A holding as the sheet heads its operations."""
+    if h.kind == BETWEEN_CENTRES:
+        return f"{h.number}. between centres, driven at the {_other(h.end)}, {h.end} to the tailstock"
     centre = ", tailstock centre in" if h.centre else ""
+    steady = f", steady rest {_long(say, h.steady, 0)} from the near face" if h.steady is not None else ""
+    bore = ", the bar through the spindle" if h.through and not h.grips else ""
     return (f"{h.number}. {h.way} on {gripped(made, h, say)}, {say.length(h.stickout, 3)} out, {h.end} to the "
-        f"tailstock{centre}")
+        f"tailstock{bore}{steady}{centre}")
+
+
+def _other(end: str) -> str:
+    return FAR if end == NEAR else NEAR
 
 
 def _why_held(made: Plan, h: Holding, say: Say) -> str:
+    if h.kind == BETWEEN_CENTRES:
+        return (f"what is turned between the same two centres runs true to them within about "
+            f"{_fine(say, h.runout or 0.0, 0)}.")
     if not h.grips:
         return (f"{_long(say, h.stickout, 0)} stand out, {h.stickout / h.diameter:.1f} diameters of the blank: "
             "everything that must run true together is cut in this one holding.")
@@ -140,6 +182,28 @@ def operation(made: Plan, o: Operation, say: Say) -> str:
             return "centre drill" + (" for the tailstock centre" if made.holdings[o.holding - 1].centre else "")
         case "cool", _:
             return "let the part cool"
+        case "turn round", _:
+            return f"turn the work round: the {made.holdings[o.holding - 1].end} to the tailstock"
+        case "indicate", _:
+            return ("set the tailstock true" if made.holdings[o.holding - 1].kind == BETWEEN_CENTRES
+                else "set the work true with the indicator")
+        case "deburr", _:
+            return "break the edges"
+        case "undercut", Surface():
+            return f"make room with the recessing tool for {s.name}, {to}"
+        case "chamfer", Surface():
+            return f"chamfer {s.name}, {_length(say, s.chamfer)} at 45°"
+        case "knurl", Surface():
+            return f"knurl {s.name} to {to}"
+        case ("rough taper" | "taper" | "bore taper"), Surface():
+            return f"{'rough the taper' if o.kind == 'rough taper' else 'turn the taper'} {s.name}, {called(s, say)}"
+        case "face bottom", Surface():
+            return f"face the bottom of {s.name} with the bar"
+        case "inside recess", Surface():
+            wide = _length(say, s.length) if say.inch else f"{s.length:g}"
+            return f"recess {s.name} in the bore, {_round(say, s.diameter)}, {wide} wide"
+        case "inside thread", Surface():
+            return f"cut {s.thread} {_class(s)} in the bore"
         case "part off", _:
             return f"part off at {_length(say, o.target or 0.0)}"
         case "drill", _:
@@ -162,8 +226,50 @@ def operation(made: Plan, o: Operation, say: Say) -> str:
             wide = _length(say, s.length) if say.inch else f"{s.length:g}"
             return f"recess {s.name}, {_round(say, s.diameter)}, {wide} wide"
         case "thread", Surface():
-            return f"cut {s.thread} 6g"
+            return f"cut {s.thread} {_class(s)}"
     return f"{o.kind} {o.surface}".strip()
+
+
+def _class(s: Surface) -> str:
+    return thread_class(s.kind, threads.read(s.thread).inch)
+
+
+def craft(made: Plan, o: Operation, why: results.Craft, say: Say) -> str:
+    """What a turner would answer, with its number."""
+    h = made.holdings[o.holding - 1]
+    match why.kind:
+        case "long blank":
+            return f"{_long(say, why.first, 0)} come off this end: saw most of it off first."
+        case "taper angle":
+            return f"the top slide stands at {why.first:.2f}°, half the included angle."
+        case "knurl":
+            return f"the rollers raise the diameter by about {_long(say, why.first, 1)}: it is turned smaller by that."
+        case "relief" | "thread":
+            where = "in the relief" if why.kind == "relief" else "past the end"
+            return (f"the tool runs {_long(say, why.second, 1)} a second and may stop {where} within "
+                f"{_long(say, why.first, 1)}: {why.first / why.second:.1f} s to open the half-nuts.")
+        case "chamfer":
+            return (f"{_long(say, why.first, 1)} at 45° before the last cut, so that no burr stands on the finished "
+                "size.")
+        case "step drill":
+            return f"the spindle has {why.first:.2f} kW at the edge: the hole is opened in steps that it can drive."
+        case "back clears":
+            return (f"the bar's back clears the wall from Ø{_bare(say, why.first)} on; the hole is "
+                f"Ø{_bare(say, why.second)}: the bar can face to the middle.")
+        case "bore's edge":
+            return "the centre sits in the bore: a 60° edge of 0.3 mm carries it."
+        case "tailstock":
+            return ("an indicator along a parallel bar, or along the roughed work: 0.01 mm sideways makes 0.02 mm of "
+                "taper.")
+        case "indicate":
+            return f"the jaws run about {_fine(say, why.first, 0)} out until it is indicated."
+        case "deburr":
+            return "0.1 to 0.2 mm on every edge that the drawing leaves sharp; burrs spoil the next grip and the fit."
+    return f"held in the {h.way}." if h.way else ""
+
+
+def _bare(say: Say, value: float) -> str:
+    return f"{value / 25.4:.3f} inch" if say.inch else f"{value:.1f} mm"
 
 
 def reason(made: Plan, o: Operation, say: Say) -> str:
@@ -172,6 +278,8 @@ def reason(made: Plan, o: Operation, say: Say) -> str:
     tolerance = s.tolerance if s else 0.0
     h = made.holdings[o.holding - 1]
     match o.reason:
+        case results.Craft():
+            return craft(made, o, o.reason, say)
         case OrderReason():
             return order(made, o.reason, say)
         case results.DrillStarts(wander):
@@ -202,19 +310,23 @@ def reason(made: Plan, o: Operation, say: Say) -> str:
     match o.kind:
         case "face":
             return f"{_long(say, sum(o.depths), 1)} come off this end: every length is counted from a clean face."
+        case "turn round":
+            return _why_held(made, h, say)
+        case "undercut":
+            return f"{_long(say, (o.end or 0.0) - (o.start or 0.0), 1)} wide: the turning tool enters there."
         case "centre drill":
             return _why_held(made, h, say)
         case "rough turn":
             return (f"{_long(say, o.stock, 2)} on diameter stay on for two equal finishing cuts of "
                 f"{_long(say, o.stock / 4, 3)}, measured between.")
         case "rough bore":
-            last = next(x for x in made.operations if x.kind == "bore" and x.surface == o.surface)
+            last = next((x for x in made.operations if x.kind in ("bore", "bore taper") and x.surface == o.surface), o)
             return f"takes the drill's wander out before the {_long(say, last.depths[0], 1)} finishing cuts."
         case "finish turn" if s is not None and s.kind == THREAD:
-            return f"between {_between(say, o.low or 0.0, o.high or 0.0, 3)} the crests are right for 6g."
+            return f"between {_between(say, o.low or 0.0, o.high or 0.0, 3)} the crests are right for {_class(s)}."
         case "finish turn":
             return f"no tolerance of its own: ±{_length(say, tolerance / 2)} is enough."
-        case "recess":
+        case "recess" | "inside recess":
             return f"±{_length(say, tolerance / 2)} is enough; half the turning speed."
         case "thread":
             return (f"pitch diameter between {_between(say, o.low or 0.0, o.high or 0.0, 3)}; slow enough to stop in "
@@ -284,8 +396,8 @@ def order(made: Plan, why: OrderReason | None = None, say: Say | None = None) ->
         "bore first": f"Bore before finishing {size}: boring afterwards lets stress out of the bar and may move it "
         f"{moved}.",
         "outside first": f"Finish the outside before the bore {size}: turning afterwards may move it {moved}.",
-        "either": f"Both orders are as good: boring last may move {size} {moved}, under a tenth; the outside first "
-        "saves a change of tools."}[why.kind]
+        "either": f"Both orders are as good: boring last may move {size} {moved}, under a tenth of its "
+        "tolerance; the bore is finished first, so that the outside is cut over a hole that stays."}[why.kind]
 
 
 def order_tried(made: Plan, tried: Order, say: Say) -> str:
@@ -303,6 +415,9 @@ def missing(made: Plan, what: Missing, say: Say) -> str:
     s = made.part.surface(what.surface) if what.surface else None
     size = called(s, say) if s else ""
     match what.kind:
+        case "tool" if what.use in ("inside thread", "inside recess"):
+            to = "cut a thread" if what.use == "inside thread" else "recess"
+            return f"The shop has no tool to {to} in a bore with, needed for {size}: add one to the shop's tools."
         case "tool":
             whole = f"parting {made.part.name} off" if what.use == "part off" else "the outside"
             needed = whole if s is None else s.name if s.kind == RECESS else size
@@ -322,7 +437,45 @@ def missing(made: Plan, what: Missing, say: Say) -> str:
             reamer = f"{_length(say, what.size)} {s.code if s else ''}".strip()
             return (f"No boring bar of the shop enters {size} and reaches {_length(say, what.length)}, and there is no "
                 f"{reamer} reamer: add a slimmer or longer bar, or the reamer.")
-    return f"Nothing in the shop squares the bottom of {size}: add a boring bar that cuts a flat bottom."
+    at_most = _length(say, round(what.size, 1))
+    return (f"Nothing in the shop squares the bottom of {size}: add a flat drill of {at_most}, or a little under, or a "
+        "slimmer bar that cuts a flat bottom.")
+
+
+def cannot(made: Plan, what: Cannot, say: Say) -> str:
+    """What the plan does not do, why, and the remedy."""
+    s = made.part.surface(what.surface) if what.surface else None
+    name = f"“{s.name}”, {called(s, say)}," if s else ""
+    size, length = _length(say, round(what.size, 2)), _length(say, round(what.length, 2))
+    return {
+        "swing": f"The blank of Ø{size} does not turn over the bed, which swings {length}: take a smaller blank or a "
+        "larger lathe.",
+        "too long": f"{size} do not go between the centres, which stand {length} apart at most: take a longer lathe.",
+        "long to face": f"{length} of the work would stand free, more than three diameters, and it neither passes "
+        "through the spindle nor into a steady rest: use a steady rest, or saw and turn the ends as two parts.",
+        "long without a centre": f"{size} stand out, {what.length:.1f} diameters, and there is no centre to carry "
+        "them: use the tailstock centre.",
+        "centre in a wide bore": f"The centre cannot sit in a bore of Ø{size}; its point fills {length}: use a "
+        "bull-nose centre or a plug with a centre hole.",
+        "no centre": "Finishing between centres needs the tailstock centre: use it.",
+        "driver in the way": f"The driver holds the last {size} of the work, where a cut should go: turn that end from "
+        "the other side.",
+        "dip": f"{name} lies {length} deep behind a larger diameter, deeper than the recessing tool reaches: take a "
+        "longer blade.",
+        "groove deep": f"{name} is {length} deep, deeper than the recessing tool reaches: take a longer blade.",
+        "narrow": f"{name} is {length} wide and the recessing tool {size}: grind a narrower tool.",
+        "behind a smaller bore": f"{name} lies behind a smaller bore, where no bar of the shop reaches: give it as a "
+        "recess in the bore, or let it open at the other end.",
+        "drill power": f"No step of the shop's drills opens Ø{size} with {what.length:.2f} kW at the edge: add drills "
+        "between, or bore from a smaller hole.",
+        "thread entry": f"The tool cannot enter {name} from its free end past a larger diameter: add a relief there.",
+        "thread short": f"{name} has no room to run out before the shoulder: add a relief of its root's diameter.",
+        "thread fast": f"{name} would be cut at {what.size:.0f} rpm, and the tool can be stopped in its run-out only "
+        f"below {what.length:.0f}: widen the relief, or cut away from the shoulder.",
+        "part off long": f"{length or size} of work cannot be parted off on the centre; it would close on the blade: "
+        "saw it and face it.",
+        "part off deep": f"The blade does not reach the middle of Ø{size}: saw the work off.",
+        "not made": f"{name} is not reached from either end by the ways that this planner knows."}[what.kind]
 
 
 def change(c: PlanChange, say: Say) -> str:

@@ -1,0 +1,187 @@
+"""The sheet while it is written: each operation changes the simulated workpiece, or is not possible."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from typing import Any, Literal
+
+from ..core.quantity import Refused
+from ..core.spread import Likely
+from ..stops import gauge_blocks
+from .gripping import Grip
+from .machine import Machine, free_length, rule, slenderness
+from .part import Surface
+from .results import NEAR, Cannot, Holding, Missing, Operation, Reason
+from .setups import Route
+from .workpiece import Outline
+
+SIDES: dict[str, Literal["outside", "inside", "face"]] = {
+    "face": "face", "part off": "outside", "rough turn": "outside", "finish turn": "outside", "recess": "outside",
+    "undercut": "outside", "thread": "outside", "knurl": "outside", "rough taper": "outside", "taper": "outside",
+    "centre drill": "inside", "drill": "inside", "flat bottom": "inside", "rough bore": "inside", "bore": "inside",
+    "face bottom": "inside", "ream": "inside", "bore taper": "inside", "inside recess": "inside",
+    "inside thread": "inside"}
+
+
+@dataclass(frozen=True)
+class Made:
+    """How one surface comes to its size: what its error budget needs."""
+
+    surface: Surface
+    operation: int
+    tool: Any                    # Tool, Bar or Reamer of the shop; None where it lacks one
+    holding: int
+    work: Outline                # before the finishing cuts
+    edge: float                  # of the jaws or the steady
+    end: str
+    stickout: float = 0.0        # of a bar
+    centre: bool = False
+    between: bool = False
+    before: float = 0.0          # diameter in front of the last tool
+    drilled: float = 0.0         # largest drill of a bore
+    reamer: Any = None
+    speed: float = 0.0
+    missing: Missing | None = None
+
+
+@dataclass
+class Draft:
+    """A whole way of making the part, as it came out of the simulation."""
+
+    route: Route
+    work: Outline
+    machine: Machine
+    order: str = ""
+    operations: list[Operation] = field(default_factory=list)
+    holdings: list[Holding] = field(default_factory=list)
+    made: dict[str, Made] = field(default_factory=dict)
+    missing: list[Missing] = field(default_factory=list)
+    cannot: list[Cannot] = field(default_factory=list)
+    at: dict[tuple[str, str], int] = field(default_factory=dict)     # (kind, surface) -> number
+    finished: set[str] = field(default_factory=set)
+    centred: set[str] = field(default_factory=set)                   # ends that bear a centre hole
+    opened: set[str] = field(default_factory=set)                    # ends with a bore
+    edge: float = 0.0              # of the jaws or the steady in the present setup
+    support: bool = False          # the centre is in for outside cuts of the present setup
+    worst: float = 0.0             # longest unsupported overhang that was cut, in diameters
+    held_light: bool = False       # a finished seat is gripped
+
+    @staticmethod
+    def begin(route: Route) -> Draft:
+        part, spare = route.part, route.spare
+        blank = Outline.bar(-spare, part.blank.length - spare, part.blank.diameter / 2)
+        return Draft(route, blank, Machine(route.shop, route.group))
+
+    @property
+    def held(self) -> Holding:
+        return self.holdings[-1]
+
+    @property
+    def end(self) -> str:
+        return self.held.end
+
+    @property
+    def face(self) -> float:
+        """Where the free end of the work stands now."""
+        return self.work.start if self.end == NEAR else self.work.end
+
+    def depth(self, z: float) -> float:
+        """Of a place, from the free face as it stands now."""
+        return abs(z - self.face)
+
+    def hold(self, end: str, grip: Grip, **more: Any) -> None:
+        """The next setup."""
+        free = self.work.start if end == NEAR else self.work.end
+        self.edge = grip.edge
+        self.support = bool(more.get("centre", False))
+        seat = bool(grip.surface) and self.route.part.surface(grip.surface).toleranced
+        self.held_light = seat
+        slim = 2 * self.work.slimmest(*sorted((free, grip.edge)))
+        self.holdings.append(Holding(len(self.holdings) + 1, grip.way, grip.surface, round(2 * grip.radius, 6),
+            grip.end - grip.start, abs(free - grip.edge), end, runout=grip.runout, thinnest=slim, kind=grip.kind,
+            grip=(grip.start, grip.end), inside=grip.inside, through=grip.through, **more))
+
+    def lacks(self, missing: Missing) -> None:
+        if missing not in self.missing:
+            self.missing.append(missing)
+
+    def refuses(self, kind: str, surface: str = "", size: float = 0.0, length: float = 0.0) -> None:
+        what = Cannot(kind, surface, size, length)
+        if what not in self.cannot:
+            self.cannot.append(what)
+
+    def tool(self, use: str, surface: str = "") -> Any:
+        found = self.route.shop.tools_for(use)
+        if not found:
+            self.lacks(Missing("tool", surface, use))
+            return None
+        return found[0]
+
+    def add(self, kind: str, surface: str = "", work: Outline | None = None, reason: Reason | None = None,
+            needs: tuple[tuple[str, str], ...] = (), centre: bool | None = None, **more: Any) -> int:
+        """One more operation, and the workpiece after it."""
+        number, h = len(self.operations) + 1, self.held
+        before = {self.at[n] for n in needs if n in self.at}
+        first = [o.number for o in self.operations if o.holding == h.number][:1] or [
+            o.number for o in self.operations[-1:]]
+        was, self.work = self.work, work or self.work
+        supported = self.support if centre is None else centre
+        finishes = more.pop("finishes", False)
+        side = more.pop("side", SIDES.get(kind, ""))
+        if more.get("start") is not None:
+            far = more["start"] if h.end == NEAR else more["end"]
+            more["overhang"] = round(abs(self.edge - far), 3)
+            if not supported and h.grip != (0.0, 0.0):
+                self.worst = max(self.worst, slenderness(was, h.end, self.edge, far))
+        for name in ("start", "end", "stop", "before", "after", "end_diameter"):
+            if more.get(name) is not None:
+                more[name] = round(float(more[name]), 6)
+        self.operations.append(Operation(number, kind, surface, h.number, tuple(sorted({*before, *first})), finishes,
+            reason, outline_before=was.rows, outline_after=self.work.rows, side=side, centre=supported, **more))
+        self.at[kind, surface] = number
+        if finishes and surface:
+            self.finished.add(surface)
+        if supported and not h.centre and h.kind != "between centres":
+            self.holdings[-1] = replace(h, centre=True)
+        return number
+
+    def most_turns(self) -> float:
+        """The spindle's highest speed for this setup."""
+        return rule("four jaws speed") if self.held.kind == "four jaws" else float("inf")
+
+    def turns(self, speed: float, diameter: float) -> tuple[float, float]:
+        """Spindle speed and cutting speed; slower where the work stands far out without support."""
+        if not self.support and slenderness(self.work, self.end, self.edge) > rule("long overhang"):
+            speed *= rule("slower when long")
+        return self.machine.step(speed, diameter, self.most_turns())
+
+    def free(self, far: float | None = None) -> bool:
+        """May this be cut without a centre?"""
+        return slenderness(self.work, self.end, self.edge, far) <= free_length() + 1e-9
+
+    def blocks(self, length: float) -> tuple[float, ...]:
+        return blocks(round(length, 3), self.route.shop.gauges.box)
+
+
+_stacks: dict[tuple[float, int], tuple[Any, tuple[float, ...]]] = {}
+
+
+def blocks(length: float, box: Any) -> tuple[float, ...]:
+    """Gauge blocks, mm, that set the carriage stop so far from the face; none where the box makes nothing near it."""
+    key = (length, id(box))
+    if key not in _stacks or _stacks[key][0] is not box:
+        if len(_stacks) > 2000:
+            _stacks.clear()
+        _stacks[key] = (box, _blocks(length, box))
+    return _stacks[key][1]
+
+
+def _blocks(length: float, box: Any) -> tuple[float, ...]:
+    try:
+        stack = gauge_blocks.gauge_stack(length, box, nearest=True, unit="mm")
+    except Refused:
+        return ()
+    return tuple(stack.blocks) if stack.unit == "mm" else tuple(25.4 * block for block in stack.blocks)
+
+
+__all__ = ["Draft", "Likely", "Made", "blocks"]

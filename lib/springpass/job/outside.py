@@ -1,0 +1,352 @@
+"""Cuts on the outside: roughing to an envelope, dips, grooves, tapers, knurls, threads, chamfers, finishing."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from .. import threads
+from ..cutting import nose_forces
+from ..threads import single_point
+from .drafting import Draft
+from .machine import edge_material, rule, speed_of
+from .part import INSIDE_RECESS, KNURL, RECESS, TAPER, THREAD, Surface, thread_class
+from .results import CALLIPER, NEAR, WIRES, Craft
+from .setups import Side
+
+ROUGH_DEPTH, ROUGH_FEED, FACE_DEPTH, FACE_FEED, FINISH_FEED = 1.0, 0.15, 0.5, 0.1, 0.08
+LIGHT_DEPTH = 0.3     # where a finished seat is gripped
+SLOW = "high-speed steel"
+
+
+def passes(total: float, most: float) -> tuple[float, ...]:
+    """A depth on radius in equal passes of at most so much."""
+    if total <= 1e-9:
+        return ()
+    number = int(np.ceil(total / most - 1e-9))
+    return (round(total / number, 6),) * number
+
+
+def minutes(length: float, feed: float, turns: float, count: int) -> float:
+    return count * (length + 1) / (feed * turns) if turns else 0.0
+
+
+def stock_of(d: Draft, s: Surface) -> float:
+    """Left on diameter for the finishing cuts."""
+    return min(d.route.settings.finish_stock, d.route.part.blank.diameter - s.largest)
+
+
+def face(d: Draft, at: float) -> None:
+    """The free end faced to its place."""
+    tool = next(iter(d.route.shop.tools_for("face")), None) or d.tool("rough")
+    allowance = abs(d.face - at)
+    if allowance < 1e-6:
+        return
+    radius = d.work.outside(*sorted((d.face, at)))
+    speed = speed_of(d.route.group, tool.material if tool else SLOW)
+    turns, real = d.turns(speed, 2 * radius)
+    much = allowance > 2 * rule("sawn end")
+    most = d.machine.deepest(2 * FACE_DEPTH if much and not d.held_light else FACE_DEPTH, FACE_FEED, real)
+    cuts = passes(allowance, most)
+    first, last = sorted((d.face, at))
+    whole = at if d.end != NEAR else None     # the second face makes the length
+    d.add("face", "", d.work.faced(d.end, at), tool=tool.name if tool else "", spindle=turns, speed=real,
+        feed=FACE_FEED, depths=cuts, start=first, end=last, centre=False,
+        reason=Craft("long blank", allowance) if much else None,
+        target=d.route.part.length if whole is not None else None, measure=CALLIPER if whole is not None else "",
+        nose=tool.nose_radius.value if tool else None, power=d.machine.turning(max(cuts), FACE_FEED, real),
+        minutes=minutes(radius, FACE_FEED, turns, len(cuts)))
+
+
+# ---- roughing -------------------------------------------------------------------------------------
+
+
+def rough(d: Draft, side: Side) -> None:
+    """Everything of this side to its size and the stock for finishing, the largest diameter first."""
+    outs = side.outs
+    level, levels = 0.0, []
+    for s in outs:
+        level = max(level, (s.largest + stock_of(d, s)) / 2)
+        levels.append(level)
+    for s, radius in reversed(list(zip(outs, levels, strict=True))):
+        inner = s.end if d.end == NEAR else s.start
+        first, last = sorted((d.face, inner))
+        now = d.work.outside(first, last)
+        if now > radius + 1e-6:
+            _rough_cut(d, s, first, last, now, radius)
+    for s, radius in zip(outs, levels, strict=True):
+        want = (s.largest + stock_of(d, s)) / 2
+        if want < radius - 1e-6:
+            _dip(d, s, want)
+        elif s.kind == TAPER:
+            _rough_taper(d, s)
+
+
+def _rough_cut(d: Draft, s: Surface, first: float, last: float, now: float, radius: float) -> None:
+    tool = d.tool("rough")
+    speed = speed_of(d.route.group, tool.material if tool else SLOW)
+    turns, real = d.turns(speed, 2 * now)
+    angle = tool.entering_angle.value if tool else 90.0
+    most = ROUGH_DEPTH * (rule("light roughing") if d.support and _long(d, first, last) else 1.0)
+    most = d.machine.deepest(LIGHT_DEPTH if d.held_light else most, ROUGH_FEED, real, angle)
+    cuts = passes(now - radius, most)
+    stop = d.depth(last if d.end == NEAR else first)
+    d.add("rough turn", s.name, d.work.turned(first, last, radius), needs=(("face", ""), ("centre drill", "")),
+        tool=tool.name if tool else "", spindle=turns, speed=real, feed=ROUGH_FEED, depths=cuts, before=2 * now,
+        after=2 * radius, stock=max(2 * radius - s.largest, 0.0), start=first, end=last, stop=stop,
+        blocks=d.blocks(stop), measure=CALLIPER, nose=tool.nose_radius.value if tool else None,
+        power=d.machine.turning(max(cuts), ROUGH_FEED, real, angle),
+        minutes=minutes(last - first, ROUGH_FEED, turns, len(cuts)))
+
+
+def _long(d: Draft, first: float, last: float) -> bool:
+    slim = 2 * d.work.slimmest(first, last)
+    return abs(d.face - d.edge) > rule("long between centres") * slim
+
+
+def _rough_taper(d: Draft, s: Surface) -> None:
+    tool = d.tool("rough")
+    stock = stock_of(d, s) / 2
+    a, b = s.at(s.start) / 2 + stock, s.at(s.end) / 2 + stock
+    now = d.work.outside(s.start, s.end)
+    speed = speed_of(d.route.group, tool.material if tool else SLOW)
+    turns, real = d.turns(speed, 2 * now)
+    most = d.machine.deepest(LIGHT_DEPTH if d.held_light else ROUGH_DEPTH, ROUGH_FEED, real)
+    cuts = passes(now - min(a, b), most)
+    stop = d.depth(s.end if d.end == NEAR else s.start)
+    d.add("rough taper", s.name, d.work.turned(s.start, s.end, a, b), Craft("taper angle", _angle(s)),
+        tool=tool.name if tool else "", spindle=turns, speed=real, feed=ROUGH_FEED, depths=cuts, before=2 * now,
+        after=2 * a, end_diameter=2 * b, stock=2 * stock, start=s.start, end=s.end, stop=stop, measure=CALLIPER,
+        nose=tool.nose_radius.value if tool else None, power=d.machine.turning(max(cuts), ROUGH_FEED, real),
+        minutes=minutes(s.length, ROUGH_FEED, turns, len(cuts)))
+
+
+def _angle(s: Surface) -> float:
+    """Half the included angle of a taper, degrees."""
+    return float(np.degrees(np.arctan(abs(s.at(s.end) - s.at(s.start)) / 2 / s.length)))
+
+
+def blade_reach(tool: Any) -> float:
+    reach, width = tool.reach.value, tool.width.value
+    return float(reach or rule("blade overhang") * width)
+
+
+def _dip(d: Draft, s: Surface, radius: float) -> None:
+    """A smaller diameter behind a larger one: the grooving tool makes room, the rest is turned from there."""
+    tool = d.tool("recess", s.name)
+    wall = d.work.outside(s.start, s.end)
+    if tool is None:
+        return
+    if wall - radius > blade_reach(tool):
+        d.refuses("dip", s.name, s.diameter, wall - s.smallest / 2)
+        return
+    width = tool.width.value
+    if s.length < width - 1e-6:
+        d.refuses("narrow", s.name, width, s.length)
+        return
+    wide = s.length if s.length <= 4 * width else 2 * width
+    first, last = (s.start, s.start + wide) if d.end == NEAR else (s.end - wide, s.end)
+    plunge(d, "undercut", s, first, last, radius)
+    if wide < s.length:
+        first, last = (last, s.end) if d.end == NEAR else (s.start, first)
+        _rough_cut(d, s, first, last, d.work.outside(first, last), radius)
+    if s.kind == TAPER:
+        _rough_taper(d, s)
+
+
+def plunge(d: Draft, kind: str, s: Surface, first: float, last: float, radius: float, finishes: bool = False) -> None:
+    """A groove with the grooving tool, plunge beside plunge."""
+    tool = d.tool("recess", s.name)
+    now = d.work.outside(first, last)
+    if tool is None or now <= radius + 1e-6:
+        return
+    if tool.width.value > last - first + 1e-6:
+        d.refuses("narrow", s.name, tool.width.value, last - first)
+        return
+    if now - radius > blade_reach(tool) + 1e-6:
+        d.refuses("groove deep", s.name, 2 * radius, now - radius)
+        return
+    turns, real = d.turns(speed_of(d.route.group, SLOW, 0.5), 2 * now)
+    feed = 0.03
+    stop = d.depth(last if d.end == NEAR else first)
+    d.add(kind, s.name, d.work.turned(first, last, radius), needs=(("face", ""),), finishes=finishes, tool=tool.name,
+        spindle=turns, speed=real, feed=feed, before=2 * now, after=2 * radius,
+        target=s.diameter if finishes else None, start=first, end=last, stop=stop, blocks=d.blocks(stop),
+        measure=CALLIPER, power=d.machine.turning(tool.width.value, feed, real),
+        minutes=minutes(now - radius, feed, turns, int(np.ceil((last - first) / tool.width.value))))
+
+
+# ---- finishing ------------------------------------------------------------------------------------
+
+
+def finish(d: Draft, s: Surface, needs: tuple[tuple[str, str], ...] = ()) -> None:
+    """The last cuts of an outside: two like ones where it has a tolerance."""
+    now = d.work.outside(s.start, s.end)
+    a, b = s.at(s.start) / 2, s.at(s.end) / 2
+    if s.kind == THREAD:
+        a = b = _blank(s) / 2
+    elif s.kind == KNURL:
+        a = b = s.diameter / 2 - rule("knurl raises") / 2
+    left = max(d.work.outside_by(s.start, 1) - a, d.work.outside_by(s.end, -1) - b)
+    if left < 1e-6:
+        return
+    square = _behind_wall(d, s)
+    tool = d.tool("recess" if square else "finish", s.name)
+    speed = speed_of(d.route.group, SLOW if square else edge_material(tool.edge) if tool else SLOW)
+    turns, real = d.turns(speed, 2 * max(a, b))
+    most = d.machine.deepest(LIGHT_DEPTH if d.held_light else ROUGH_DEPTH, FINISH_FEED, real)
+    two = s.toleranced and d.route.settings.trial
+    cuts = passes(left, min(left / 2 if two else left, most) + 1e-12)
+    stop = d.depth(s.end if d.end == NEAR else s.start)
+    ends = s.kind not in (THREAD, KNURL)
+    size: dict[str, Any] = {"low": s.low, "high": s.high} if ends else {}
+    if s.kind == THREAD:
+        major = _limits(s).major
+        size = {"low": major[0], "high": major[1]}
+    d.add("taper" if s.kind == TAPER else "finish turn", s.name, d.work.turned(s.start, s.end, a, b),
+        needs=(("rough turn", s.name), ("rough taper", s.name), ("cool", ""), *needs), finishes=ends,
+        reason=Craft("taper angle", _angle(s)) if s.kind == TAPER else None,
+        tool=tool.name if tool else "", spindle=turns, speed=real, feed=FINISH_FEED, depths=cuts, before=2 * now,
+        after=2 * a, end_diameter=2 * b if s.kind == TAPER else None, start=s.start, end=s.end, stop=stop,
+        blocks=d.blocks(stop), measure=CALLIPER, target=2 * a, dial=2 * a if ends else None,
+        nose=tool.nose_radius.value if tool else None, power=d.machine.turning(max(cuts), FINISH_FEED, real),
+        minutes=minutes(s.length, FINISH_FEED, turns, len(cuts)), **size)
+
+
+def _behind_wall(d: Draft, s: Surface) -> bool:
+    """Does a square wall stand on the free side of it?"""
+    first, last = (s.start - 0.5, s.start) if d.end == NEAR else (s.end, s.end + 0.5)
+    return d.work.outside(first, last) > d.work.outside(s.start, s.end) + 1e-6
+
+
+def knurl(d: Draft, s: Surface) -> None:
+    tool = d.tool("knurl", s.name)
+    speed = speed_of(d.route.group, SLOW, rule("knurl share of speed"))
+    turns, real = d.turns(speed, s.diameter)
+    raised = rule("knurl raises")
+    d.add("knurl", s.name, d.work.raised(s.start, s.end, s.diameter / 2), Craft("knurl", raised),
+        (("finish turn", s.name),), finishes=True, tool=tool.name if tool else "", spindle=turns, speed=real, feed=0.1,
+        before=s.diameter - raised, after=s.diameter, start=s.start, end=s.end, measure=CALLIPER, side="outside",
+        minutes=minutes(s.length, 0.1, turns, 2))
+
+
+# ---- threads --------------------------------------------------------------------------------------
+
+
+def _limits(s: Surface) -> threads.Limits:
+    return threads.limits(s.thread, thread_class(s.kind, threads.read(s.thread).inch))
+
+
+def _blank(s: Surface) -> float:
+    major = _limits(s).major
+    return (major[0] + major[1]) / 2
+
+
+def relief_of(d: Draft, s: Surface, root: float) -> tuple[float, float, float]:
+    """(from, to, room) of a thread: where it is cut, and the length in which the tool may stop."""
+    part, pitch = d.route.part, threads.read(s.thread).pitch
+    inner = s.end if d.end == NEAR else s.start
+    beyond = (inner, inner + 0.5) if d.end == NEAR else (inner - 0.5, inner)
+    shoulder = d.work.outside(*beyond) * 2 > root if not s.inside else d.work.inside(*beyond) * 2 < root
+    first, last = s.start, s.end
+    if not shoulder:
+        return first, last, 3 * pitch
+    for g in part.surfaces:
+        kind = INSIDE_RECESS if s.inside else RECESS
+        if g.kind == kind and g.start <= inner + 1e-6 and g.end >= inner - 1e-6:
+            deep = g.diameter <= root + 1e-6 if not s.inside else g.diameter >= s.diameter - 1e-6
+            if deep:
+                return (first, g.start, g.length) if d.end == NEAR else (g.end, last, g.length)
+    out = rule("thread runs out") * pitch
+    return (first, last - out, out) if d.end == NEAR else (first + out, last, out)
+
+
+def schedule(pitch: float, height: float) -> tuple[float, ...]:
+    """Infeeds on radius of equal chip section."""
+    count = max(int(np.ceil((height / rule("pass of a thread")) ** 2 / 2)), 4)
+    deep = threads_depths(pitch, min(count, 30), height)
+    return tuple(round(float(step), 4) for step in deep)
+
+
+def threads_depths(pitch: float, count: int, height: float) -> np.ndarray:
+    most = float(threads.thread_height(pitch)) * 7 / 8
+    return single_point.infeed_schedule(pitch, count, depth=min(height, most)).step
+
+
+def thread(d: Draft, s: Surface) -> None:
+    """An outside thread, slow enough to stop in its relief or its run-out."""
+    read, lim, basic = threads.read(s.thread), _limits(s), threads.basic(s.thread)
+    blank, pitch = _blank(s), read.pitch
+    height = 0.6134 * basic.height
+    root = blank - 2 * height
+    first, last, room = relief_of(d, s, root)
+    entry = (s.start - 0.5, s.start) if d.end == NEAR else (s.end, s.end + 0.5)
+    if d.work.outside(*entry) * 2 > root + 1e-6:
+        d.refuses("thread entry", s.name, s.diameter)
+        return
+    if last - first < 2 * pitch:
+        d.refuses("thread short", s.name, s.diameter, s.length)
+        return
+    tool = d.tool("thread", s.name)
+    speed = speed_of(d.route.group, edge_material(tool.edge) if tool else SLOW, rule("thread share of speed"))
+    slow = 60 * room / (rule("stop the thread") * pitch)
+    turns, real = d.machine.step(speed, s.diameter, min(slow, d.most_turns()))
+    if turns > slow + 1e-6:
+        d.refuses("thread fast", s.name, turns, slow)
+    steps = schedule(pitch, height)
+    area = height**2 * np.tan(np.pi / 6) / len(steps)
+    d.add("thread", s.name, None, Craft("relief" if first > s.start + 1e-6 or last < s.end - 1e-6 else "thread", room,
+        pitch * turns / 60), (("finish turn", s.name), ("recess", "")), finishes=True, tool=tool.name if tool else "",
+        spindle=turns, speed=real, feed=pitch, pitch=pitch, infeeds=steps, depths=steps, before=blank, after=root,
+        start=first, end=last, target=(lim.pitch[0] + lim.pitch[1]) / 2, low=lim.pitch[0], high=lim.pitch[1],
+        measure=WIRES, power=d.machine.turning(area / steps[0], steps[0], real), stop=None,
+        minutes=len(steps) * ((last - first) / (pitch * turns) + 0.3))
+
+
+# ---- chamfers -------------------------------------------------------------------------------------
+
+
+def edges(d: Draft, side: Side) -> list[tuple[Surface, float, int]]:
+    """Free edges of this side that bear a chamfer: (surface, place, +1 where the metal lies at larger z)."""
+    part, found = d.route.part, []
+    for s in part.outsides:
+        if not s.chamfer:
+            continue
+        for z, inward in ((s.start, 1), (s.end, -1)):
+            beyond = next((o for o in part.outsides if abs((o.end if inward == 1 else o.start) - z) < 1e-6), None)
+            if beyond is not None and beyond.at(z) > s.at(z) - 1e-6:
+                continue
+            mine = _side_of(part.length, z, beyond, side)
+            if mine:
+                found.append((s, z, inward))
+    return found
+
+
+def _side_of(length: float, z: float, beyond: Surface | None, side: Side) -> bool:
+    if beyond is None:
+        return (z < length / 2) == (side.end == NEAR)
+    return beyond in side.outs
+
+
+def chamfer(d: Draft, s: Surface, z: float, inward: int) -> None:
+    """A free edge of an outside broken at 45 degrees; before its last cut, so that no burr is left on the seat."""
+    final = (_blank(s) if s.kind == THREAD else s.at(z)) / 2
+    edge = final - s.chamfer
+    more = max(d.work.outside_by(z, inward) - final, 0.0)
+    length = s.chamfer + more
+    first, last = sorted((z, z + inward * length))
+    a, b = (edge, edge + length) if inward == 1 else (edge + length, edge)
+    after = d.work.turned(first, last, a, b)
+    if abs(after.volume - d.work.volume) < 1e-9:
+        return
+    tool = d.tool("finish", s.name)
+    speed = speed_of(d.route.group, edge_material(tool.edge) if tool else SLOW)
+    turns, real = d.turns(speed, 2 * final)
+    d.add("chamfer", s.name, after, Craft("chamfer", s.chamfer), tool=tool.name if tool else "", spindle=turns,
+        speed=real, feed=FINISH_FEED, before=2 * (edge + length), after=2 * edge, start=first, end=last,
+        side="outside", minutes=0.3)
+
+
+def force(d: Draft, depth: float, feed: float, nose: float, angle: float) -> float:
+    return float(nose_forces(max(depth, 1e-3), feed, nose, angle, *d.machine.k).thrust)

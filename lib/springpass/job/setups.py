@@ -1,0 +1,245 @@
+"""Which end is made when: the ways a part can go through the lathe, as stages to be tried on the simulated workpiece.
+
+A part has two sides, parted at its largest diameter. Short work with enough blank behind it is made in one setup and
+parted off. Otherwise both sides are roughed before either is finished, so that a finished seat is gripped for light
+cuts alone; what must run true to the other side is finished between centres where the chucks of the shop are not true
+enough.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Any
+
+from ..core import tables
+from ..core.quantity import Refused, said
+from .machine import rule
+from .part import BORE, INSIDE_RECESS, INSIDE_TAPER, MOST_PARTS, RECESS, Part, Surface
+from .results import FAR, NEAR
+
+AUTO, BORE_FIRST, OUTSIDE_FIRST = "as the numbers say", "bore, then finish the outside", "finish the outside, then bore"
+ORDERS = (AUTO, BORE_FIRST, OUTSIDE_FIRST)
+SAME = 1e-6
+
+
+@dataclass(frozen=True)
+class Settings:
+    """What can be chosen for a plan. mm on diameter, °C; "" leaves the choice to the plan."""
+
+    bar: str = ""               # name of a boring bar of the shop
+    order: str = AUTO
+    ream_stock: float = 0.1     # left for the reamer
+    finish_stock: float = 0.4   # left on a toleranced outside for its two finishing cuts
+    room: float = 20.0
+    condition: str = ""         # of the blank; the part's own where empty
+    trial: bool = True          # two like finishing cuts, measured between them
+    cool: bool = True           # wait until the part is cold before the finishing cut and the reading
+    centre: bool = True         # the tailstock centre used where the work is long
+    count: int = 0              # how many are made; as the part says where 0
+
+
+def checked(settings: Settings, shop: Any) -> Settings:
+    """Raises Refused for settings that cannot be."""
+    if settings.order not in ORDERS:
+        raise Refused(f"There is no order “{settings.order}”. Choose one of: {'; '.join(ORDERS)}.")
+    if settings.bar and settings.bar not in [b.name for b in shop.bars]:
+        raise Refused(
+            f"The shop has no boring bar “{settings.bar}”. It has {', '.join(b.name for b in shop.bars) or 'none'}.")
+    for name, low, high in (("ream_stock", 0.02, 0.6), ("finish_stock", 0.1, 2.0), ("room", -10, 45)):
+        value = getattr(settings, name)
+        if isinstance(value, bool) or not isinstance(value, int | float) or not low <= value <= high:
+            raise Refused(f"{name.replace('_', ' ')} is {said(value)}; choose a number from {low:g} to {high:g}.")
+    if isinstance(settings.count, bool) or not isinstance(settings.count, int) or not 0 <= settings.count <= MOST_PARTS:
+        raise Refused(f"The number of parts is {said(settings.count)}; choose a whole number from 1 to {MOST_PARTS}.")
+    return settings
+
+
+@dataclass(frozen=True)
+class Side:
+    """What is made from one end. Surfaces from the free end inwards."""
+
+    end: str
+    outs: tuple[Surface, ...]
+    bores: tuple[Surface, ...]
+    grooves: tuple[Surface, ...]    # outside and inside
+    split: float                    # so far the outside is turned from this end
+
+    @property
+    def work(self) -> bool:
+        return bool(self.outs or self.bores or self.grooves)
+
+
+@dataclass(frozen=True)
+class Stage:
+    """One time in the lathe."""
+
+    side: Side
+    face: bool = False
+    rough: bool = False
+    finish: bool = False
+    part_off: bool = False
+    between: bool = False           # between centres
+    follows: bool = False           # parts of the work are finished already: light cuts
+
+
+@dataclass(frozen=True)
+class Route:
+    """One way of making a part."""
+
+    name: str
+    part: Part
+    shop: Any
+    settings: Settings
+    group: str                   # of the cutting-force table
+    stages: tuple[Stage, ...]
+
+    @property
+    def part_off(self) -> bool:
+        return any(s.part_off for s in self.stages)
+
+    @property
+    def condition(self) -> str:
+        return self.settings.condition or self.part.blank.condition
+
+    @property
+    def spare(self) -> float:
+        """Of the blank, before the near face."""
+        both = self.part.blank.length - self.part.length
+        return rule("facing allowance") if self.part_off else min(both / 2, rule("sawn end"))
+
+
+def depth_of(s: Surface) -> float:
+    """By how much a bore with limits on its depth is made deeper than drawn: to the middle of them."""
+    return (s.depth[0] + s.depth[1]) / 2 if s.depth else 0.0
+
+
+def bore_chain(part: Part) -> tuple[Surface, ...]:
+    """The bores in order along the axis; a depth with limits is aimed at in its middle."""
+    found = []
+    bores = sorted(part.bores, key=lambda s: s.start)
+    for s in bores:
+        far = all(abs(s.start - o.end) > SAME for o in bores) and s.start > SAME   # its bottom lies at `start`
+        more = depth_of(s)
+        if more and far:
+            s = replace(s, start=s.start - more)
+        elif more and s.end < part.length - SAME:
+            s = replace(s, end=s.end + more)
+        found.append(s)
+    return tuple(found)
+
+
+def split_places(part: Part) -> list[float]:
+    """Where the outside may be parted: behind its largest diameter, or before it."""
+    outs = part.outsides
+    top = max(range(len(outs)), key=lambda i: (outs[i].largest, i))
+    s = outs[top]
+    falling = s.end_diameter is not None and s.end_diameter < s.diameter
+    rising = s.end_diameter is not None and not falling
+    first = next(i for i, o in enumerate(outs) if o.largest > s.largest - SAME)
+    places = [s.start] if falling else [s.end] if rising else [s.end, outs[first].start]
+    return list(dict.fromkeys(places))
+
+
+def sides(part: Part, split: float, main: str = "") -> tuple[Side, Side]:
+    """The two sides. main: the end a plain through bore is made from, where it does not matter."""
+    outs = part.outsides
+    near = [s for s in outs if (s.start + s.end) / 2 < split]
+    far = [s for s in outs if (s.start + s.end) / 2 > split]
+    from_near, from_far = _bores(part, main or (NEAR if near else FAR))
+    at = {NEAR: (near, from_near), FAR: (far[::-1], from_far)}
+    grooves: dict[str, list[Surface]] = {NEAR: [], FAR: []}
+    for s in part.surfaces:
+        middle = (s.start + s.end) / 2
+        if s.kind == RECESS:
+            grooves[NEAR if middle < split else FAR].append(s)
+        elif s.kind == INSIDE_RECESS:
+            grooves[FAR if any(b.start - SAME <= middle <= b.end + SAME for b in from_far) else NEAR].append(s)
+    made = [Side(end, tuple(at[end][0]), tuple(at[end][1]), tuple(grooves[end]), split) for end in (NEAR, FAR)]
+    return made[0], made[1]
+
+
+def _bores(part: Part, main: str) -> tuple[list[Surface], list[Surface]]:
+    """The bores to be made from each end, from that end inwards."""
+    chain = list(bore_chain(part))
+    from_near: list[Surface] = []
+    at = 0.0
+    for s in chain:
+        if abs(s.start - at) < 1e-3:
+            from_near.append(s)
+            at = s.end
+    if not from_near or from_near[-1].end < part.length - SAME:
+        return from_near, [s for s in reversed(chain) if s not in from_near]
+    sizes = [s.smallest for s in chain]
+    least = min(sizes)
+    small = [i for i, d in enumerate(sizes) if d < least + SAME]
+    taper = next((i for i in small if chain[i].kind == INSIDE_TAPER), None)
+    if small[0] == 0 and small[-1] == len(chain) - 1:
+        return (chain, []) if main == NEAR else ([], chain[::-1])
+    if small[0] == 0 and taper is None:                    # smallest at the near end: everything from the far one
+        return [], chain[::-1]
+    if small[-1] == len(chain) - 1 and taper is None:
+        return chain, []
+    if taper is not None and len(chain) == 1:
+        return (chain, []) if chain[0].diameter > (chain[0].end_diameter or 0.0) else ([], chain)
+    last = small[-1] + (main == NEAR)
+    return chain[:max(last, 0)], chain[max(last, 0):][::-1]
+
+
+def group_of(part: Part) -> str:
+    return str(tables.row("heat_work", material=part.material)["group"])
+
+
+def routes(part: Part, shop: Any, settings: Settings) -> list[Route]:
+    """The ways to try, the simplest first."""
+    group, found = group_of(part), []
+
+    def add(name: str, *stages: Stage) -> None:
+        found.append(Route(name, part, shop, settings, group, stages))
+
+    spare = part.blank.length - part.length
+    blade = next((t.width.value for t in shop.tools_for("part off")), 2.5)
+    room = rule("facing allowance") + blade + rule("clear of the blade") + rule("least grip")
+    for split in split_places(part):
+        for main in (NEAR, FAR):
+            near, far = sides(part, split, main)
+            for a, b in ((near, far), (far, near)):
+                if a.end != main:
+                    continue
+                if a.outs and not b.work and spare >= room - SAME and a.end == NEAR:
+                    add("parted off", Stage(a, True, True, True, True))
+    for split in split_places(part):
+        for main in (NEAR, FAR):
+            near, far = sides(part, split, main)
+            for a, b in ((near, far), (far, near)):
+                if a.end == main and a.work:
+                    _turned_round(part, a, b, add)
+    return found
+
+
+def _turned_round(part: Part, a: Side, b: Side, add: Any) -> None:
+    """The ways that turn the part round: `a` is roughed first."""
+    loose = not any(s.toleranced for s in (*a.outs, *a.bores))
+    if not b.work:
+        add("turned round to face", Stage(a, True, True, True), Stage(b, True, finish=True, follows=True))
+        return
+    if not b.outs and not any(s.toleranced for s in a.outs):
+        add("turned round to bore", Stage(a, True, True, True), Stage(b, True, True, True, follows=True))
+    elif loose:
+        add("turned round once", Stage(a, True, True, True), Stage(b, True, True, True, follows=True))
+    if b.outs:
+        add("turned round twice", Stage(a, True, True), Stage(b, True, True, True),
+            Stage(a, finish=True, follows=True))
+    if a.outs and b.outs and (b.bores or not a.bores):    # the side with a bore is roughed last, and bored
+        add("between centres", Stage(a, True, True), Stage(b, True, True),
+            Stage(b, finish=True, between=True), Stage(a, finish=True, between=True, follows=True))
+    if a.outs and not any(s.toleranced for s in a.outs):
+        add("turned round once", Stage(a, True, True, True), Stage(b, True, True, True, follows=True))
+
+
+def linked(part: Part, sides_of: dict[str, str]) -> bool:
+    """Must something run true to a surface of the other side?"""
+    return any(s.runout and sides_of.get(s.name) != sides_of.get(s.runout[0]) for s in part.surfaces)
+
+
+__all__ = ["AUTO", "BORE", "BORE_FIRST", "ORDERS", "OUTSIDE_FIRST", "Route", "Settings", "Side", "Stage", "bore_chain",
+    "checked", "depth_of", "group_of", "linked", "routes", "sides", "split_places"]
