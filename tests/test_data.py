@@ -170,6 +170,8 @@ VALUES = {
     "heat_surfaces": {"1": (0, 1)},
     "instruments": {"µm": (0, 200), "K": (0, 20), "1e-6/K": (0, 50)},
     "lathe_steps": {"1/min": (5, 6000)},
+    "plan_rules": {"mm": (0.1, 60), "1": (0.05, 12), "diameters": (1, 20), "1/min": (100, 2000), "s": (0.2, 2),
+    "min": (1, 20)},
     "press_friction": {"1": (0.01, 1)},
     "reaming_allowance": {"mm": (0.005, 2)},
     "threads_crest": {"µm": (10, 3000)},
