@@ -180,7 +180,7 @@ def _lathe(route: Route, way: Made, d: dict[str, Any], place: Any) -> list[Share
             else way.work.end))
         true = rule("tailstock set true") if way.between else 1.0
         slope = slope - 2 * true * np.asarray(d["tailstock"], float) / max(free, 1.0)
-    share = rule("between measuring and the last cut") / 60 if route.settings.trial else 1.0
+    share = rule("between measuring and the last cut") / 3600 if route.settings.trial else 1.0
     return [_share(Cause.LATHE_TAPER, "10_the_lathe", 0.0, slope * way.surface.length * place),
         _share(Cause.DRIFT, "10_the_lathe", 0.0, 2 * np.asarray(d["drift"], float) * share)]
 
