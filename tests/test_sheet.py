@@ -36,6 +36,7 @@ from springpass.printing.sheet import (
     Odds,
     Sheet,
     Step,
+    drawn,
     html,
     keep,
     markdown,
@@ -178,8 +179,8 @@ def test_everything_is_on_the_sheet():
         "19.987 to 20.000 mm",
         "↔ 85.000 mm",
         "36 mm",
-        "1000 /min",
-        "0.2 mm/turn",
+        "1000 rpm",
+        "0.2 mm/rev",
         "2 × 1, 0.5 mm deep",
         "gauge blocks 32.000 mm",
         "30 s",
@@ -187,7 +188,7 @@ def test_everything_is_on_the_sheet():
         "15 min",
         "Long chips",
         "the release would move it 4 µm of 13",
-        "91 of 100",
+        "91 %",
         "Ranges hold",
         "held: three-jaw chuck",
         "held: collet, second end",
@@ -224,7 +225,7 @@ def test_in_inches():
     assert "Ø 0.78705 inch" in text            # 19.991 / 25.4
     assert "0.78689 to 0.78740 inch" in text    # 19.987 and 20.000 over 25.4
     assert "1.42 inch" in text                 # 36 / 25.4
-    assert "0.0079 inch/turn" in text          # 0.2 / 25.4
+    assert "0.0079 inch/rev" in text          # 0.2 / 25.4
     rows = list(csv.DictReader(io.StringIO(table(SHEET, Say(True)))))
     assert rows[4]["set to inch"] == "0.787047"
     assert "Ø 0.78705 inch" in markdown(SHEET, Say(True))
@@ -245,8 +246,8 @@ def test_the_table_gives_every_number_back():
             ("allowed from mm", step.low),
             ("allowed to mm", step.high),
             ("stickout mm", step.stickout),
-            ("feed a turn mm", step.feed),
-            ("spindle 1/min", step.turns),
+            ("feed a revolution mm", step.feed),
+            ("spindle rpm", step.turns),
             ("wait s", step.wait),
         ):
             assert float(row[column] or 0) == pytest.approx(value, abs=5e-5)
@@ -466,9 +467,9 @@ def test_a_plan_becomes_a_sheet():
         "↔ 21.000 mm",
         plan_words.order(a_plan()),
         plan_words.missing(a_plan(), a_plan().missing[0], Say()),
-        "93 of 100",
-        "90 of 100",
-        "31 min",
+        "93 %",
+        "90 %",
+        "31 minutes",
         "bore Ø12 H7",
         plan_words.short_bore(1.1),
     ):
@@ -539,3 +540,24 @@ def test_the_plans_page_gets_its_buttons(tmp_path, monkeypatch):
         "1 of 2 features measured"
         in afterwards.AFTERWARDS.answer(sheet=afterwards.SHEETS[1], measured="bore: 12.004").words
     )
+
+
+@pytest.mark.parametrize("name", part.DEMOS)
+def test_a_plans_sheet_with_its_pictures_takes_two_pages(tmp_path, name):
+    browser = next((b for b in ("chromium", "chromium-browser", "google-chrome") if shutil.which(b)), None)
+    if browser is None:
+        pytest.skip("no browser to print with")
+    made, heard = job.plan(part.demo(name)), []
+    sheet = of_plan(made, heard=lambda done, full: heard.append((done, full)))
+    assert heard[-1] == (len(made.operations), len(made.operations))
+    pictured = [i for i, step in enumerate(sheet.steps, 1) if step.picture]
+    assert pictured == list(drawn(made))
+    for h in made.holdings:
+        assert next(o.number for o in made.operations if o.holding == h.number) in pictured, "each setup is drawn"
+    page, printed = tmp_path / "sheet.html", tmp_path / "sheet.pdf"
+    page.write_text(html(sheet), encoding="utf-8")
+    assert page.read_text(encoding="utf-8").count("<svg") == len(pictured)
+    subprocess.run([browser, "--headless", "--no-sandbox", "--disable-gpu", "--no-pdf-header-footer",
+        f"--user-data-dir={tmp_path / 'profile'}", f"--print-to-pdf={printed}", page.as_uri()], check=True,
+        capture_output=True, timeout=120)
+    assert 1 <= len(re.findall(rb"/Type\s*/Page[^s]", printed.read_bytes())) <= 2

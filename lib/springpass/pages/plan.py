@@ -1,7 +1,12 @@
-"""Plan a part: the sheet for the lathe, the error budget of every toleranced size, the odds of a good part."""
+"""Plan a part: the chance that it comes out good, what spoils each of its sizes, and what helps.
+
+How it is made, step by step, is shown by `plan_steps`, which takes its plans from here.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import lru_cache
 from html import escape
 from typing import Any
 
@@ -10,13 +15,12 @@ import numpy as np
 from .. import bore_stress, job
 from ..core import files, tables
 from ..core.quantity import Quantity, Refused, Say, but, plain
-from ..core.spread import HOLDS
 from ..job import part, tools
-from ..job.part import BORE, RECESS, THREAD
-from ..job.results import FAR, Plan, SizeBudget
-from ..printing import plan_words
+from ..job.results import Operation, Plan, SizeBudget
+from ..printing import plan_words, setup_view, step_words
+from ..printing.setup_outlines import bodies
 from ..reaming.quantities import ReamingStock
-from ..screen.draw import WIDTH, Drawing, breadth
+from ..screen.draw import WIDTH, Drawing, breadth, nice_ticks
 from ..screen.page import SHAPES, Choose, Load, Page, Press, Slide, Tick, Write
 from .afterwards import sheet_buttons
 
@@ -27,31 +31,39 @@ FinishingStock = Quantity("s_f", "mm", low=0.1, high=1.5, usual=0.4, step=0.05,
 
 PARTS = {"drive sleeve": "drive_sleeve", "bearing housing": "bearing_housing", "bush": "bush"}
 STIFFEST, AS_DRAWN = "the stiffest that goes in", "as the part's sheet says"
-CHAPTERS = {"01_heat": "1", "02_bore_stress": "2", "03_boring_bar": "3", "04_reaming": "4", "05_workholding": "5",
-    "07_stops_and_measuring": "7"}
-SKETCH, ROW = 150, 92
+SKETCH, ROW, ASIDE = 150, 92, 76      # px: the part, a size's row, the thermometer beside the part
+MADE = (12_500, 25_000, 50_000, 100_000)   # virtual parts, in turns, so that the work can be stopped
 DEMO_SHOP = tools.default_shop()
+
+
+@lru_cache(maxsize=4)
+def _own_shop(stamp: Any) -> tools.Shop:
+    return tools.own_shop()
+
+
+@lru_cache(maxsize=48)
+def _planned(text: str, name: str, own: bool, stamp: Any, settings: job.Settings) -> Plan:
+    """A plan is worked out once and kept: walking through its steps then only draws."""
+    made = part.read_text(text, "your part") if text else part.demo(PARTS[name])
+    if settings.condition and settings.condition.split(", ")[0] != made.blank.condition.split(", ")[0]:
+        raise Refused(
+            f"The {made.name} is made of {made.material}, and “{settings.condition}” is another metal's. Choose a "
+            f"state of {made.blank.condition.split(', ')[0]}.")
+    return job.plan(made, _own_shop(stamp) if own else DEMO_SHOP, settings)
+
+
+def planned(name: str, own: bool, own_part: str = "", part_file: bytes | None = None, **chosen: Any) -> Plan:
+    """The plan of a demo part, or of the user's own; a part that is loaded goes before one that is pasted."""
+    text = own_part if part_file is None else part_file.decode("utf-8-sig", "replace")
+    return _planned(text if text.strip() or part_file is not None else "", name, own,
+        files.stamp() if own else (), job.Settings(**chosen))
 
 
 def compute(name: str, bar: str, order: str, ream_stock: float, finish_stock: float, room: float, condition: str,
         trial: bool, cool: bool, centre: bool, own: bool, own_part: str = "", part_file: bytes | None = None) -> Plan:
-    if part_file is not None:
-        made = part.read_text(part_file.decode("utf-8-sig", "replace"), "your part")
-    else:
-        made = part.read_text(own_part, "your part") if own_part.strip() else part.demo(PARTS[name])
-    here = tools.own_shop() if own else DEMO_SHOP
-    if condition != AS_DRAWN and condition.split(", ")[0] != made.blank.condition.split(", ")[0]:
-        raise Refused(
-            f"The {made.name} is made of {made.material}, and “{condition}” is another metal's. Choose a state of "
-            f"{made.blank.condition.split(', ')[0]}.")
-    return job.plan(made, here, bar="" if bar == STIFFEST else bar, order=order, ream_stock=ream_stock,
-        finish_stock=finish_stock, room=room, condition="" if condition == AS_DRAWN else condition, trial=trial,
-        cool=cool, centre=centre)
-
-
-def of_100(chance: float) -> str:
-    """Odds as a turner counts them."""
-    return "nearly all" if chance > 0.995 else "hardly any" if chance < 0.005 else f"{100 * chance:.0f} of 100"
+    return planned(name, own, own_part, part_file, bar="" if bar == STIFFEST else bar, order=order,
+        ream_stock=ream_stock, finish_stock=finish_stock, room=room,
+        condition="" if condition == AS_DRAWN else condition, trial=trial, cool=cool, centre=centre)
 
 
 # ---- the picture ----------------------------------------------------------------------------------
@@ -59,9 +71,10 @@ def of_100(chance: float) -> str:
 
 def picture(made: Plan, say: Say) -> str:
     rows = made.budgets[:6]
-    d = Drawing(f"{made.part.name}: sketch and error budgets", words(made, say),
+    d = Drawing(f"{made.part.name}: the chance of each size", words(made, say),
         height=SKETCH + 20 + ROW * len(rows) + (0 if rows else 40))
     _sketch(d, made, say)
+    _thermometer(d, made, say)
     if not rows:
         d.text(16, SKETCH + 40, "No size of this part has a tolerance.")
     for i, b in enumerate(rows):
@@ -70,37 +83,55 @@ def picture(made: Plan, say: Say) -> str:
 
 
 def _sketch(d: Drawing, made: Plan, say: Say) -> None:
-    """The part in half section: outside above the axis, bores dashed in."""
+    """The finished part in half section: outside above the axis, the near half cut open."""
     p = made.part
-    largest = max(s.diameter for s in p.outsides)
-    up = min((WIDTH - 90) / p.length, (SKETCH - 62) / largest)
-    left, axis = (WIDTH - up * p.length) / 2, 26 + (SKETCH - 50) / 2
-
-    def x(z: float) -> float:
-        return left + up * z
-
-    xs, ys = [], []
-    for s in p.outsides:
-        xs += [x(s.start), x(s.end)]
-        ys += [axis - up * s.diameter / 2] * 2
-    d.shape([*xs, xs[-1], xs[0]], [*ys, axis, axis], "fill-work", "ink", 9)
-    d.shape([*xs, xs[-1], xs[0]], [*(2 * axis - np.array(ys)), axis, axis], "fill-work", "ink")
+    shapes = bodies(np.asarray(made.operations[-1].outline_after)) if made.operations else []
+    if not shapes:
+        return
+    every = np.concatenate(shapes)
+    left, right, radius = every[:, 0].min(), every[:, 0].max(), every[:, 1].max()
+    wide = WIDTH - ASIDE
+    up = min((wide - 40) / (right - left), (SKETCH - 62) / (2 * radius))
+    at, axis = (wide - up * (right - left)) / 2 - up * left, 22 + (SKETCH - 44) / 2
+    section = setup_view.section_of(p.material)
+    for shape in shapes:
+        full = shape.copy()
+        full[len(full) // 2:, 1] = 0.0
+        d.shape(at + up * full[:, 0], axis - up * full[:, 1], "fill-work", "ink")
+        d.shape(at + up * shape[:, 0], axis + up * shape[:, 1], "fill-work", "")
+        setup_view.hatch(d, at + up * shape[:, 0], axis + up * shape[:, 1], section)
+        d.shape(at + up * shape[:, 0], axis + up * shape[:, 1], "ink")
+    d.line([at + up * left - 12, at + up * right + 12], [axis, axis], "phantom")
+    taken: list[tuple[float, float, float]] = []
     for s in p.surfaces:
-        if s.kind == BORE:
-            d.rect(x(s.start), axis - up * s.diameter / 2, up * s.length, up * s.diameter / 2, "paper", "ink")
-            d.text((x(s.start) + x(s.end)) / 2, axis - 4, plan_words.called(s, say), "middle", "small halo")
-        elif s.kind == THREAD:
-            d.line([x(s.start), x(s.end)], [axis + up * s.diameter * 0.44] * 2, "thin")
-        elif s.kind == RECESS:
-            d.rect(x(s.start), axis - up * s.diameter / 2 - 3, up * s.length, 6, "paper", "thin")
-    for s in p.outsides:
-        if s.toleranced or s.kind == THREAD:
-            d.text((x(s.start) + x(s.end)) / 2, axis + up * s.diameter / 2 + 15, s.says, "middle", "small halo")
-    d.line([left - 16, x(p.length) + 16], [axis, axis], "faint")
-    first = made.holdings[0]
-    turned = ", then turned round" if len(made.holdings) > 1 else ""
-    line = f"{p.name}: first held on {plan_words.gripped(made, first, say)}{turned}"
-    d.text(8, 16, line if breadth(line) < WIDTH - 12 else line.removeprefix(f"{p.name}: "), kind="small halo")
+        if not (s.toleranced or s.thread):
+            continue
+        words = plan_words.called(s, say)
+        half, middle = breadth(words) / 2, at + up * (s.start + s.end) / 2
+        x = min(max(middle, half + 2), wide - half)
+        y = axis + up * radius + 16 if s.inside else axis - up * radius - 7
+        if any(abs(y - other) < 15 and x - half < end and x + half > start for start, end, other in taken):
+            continue   # its row below names it
+        taken.append((x - half, x + half, y))
+        d.text(x, y, words, "middle", "small halo")
+
+
+def _thermometer(d: Drawing, made: Plan, say: Say) -> None:
+    """The room's temperature, to be taken hold of."""
+    low, high = RoomTemperature.low, RoomTemperature.high
+    x, top, foot = WIDTH - 30.0, 26.0, SKETCH - 18.0
+
+    def y(degrees: float) -> float:
+        return foot - (degrees - low) / (high - low) * (foot - top)
+
+    d.rect(x - 5, top - 6, 10, foot - top + 6, "paper", "thin")
+    d.rect(x - 2.5, y(made.settings.room), 5, foot - y(made.settings.room), "head")
+    d.circle(x, foot + 4, 9, "head")
+    for degrees in nice_ticks(low, high, 3):
+        d.line([x - 11, x - 5], [y(degrees)] * 2, "thin")
+        d.text(x - 14, y(degrees) + 5, f"{plain(float(degrees), 2)} °C", "end", "small")
+    d.text(WIDTH - 6, 14, "room", "end", "small")
+    d.handle("room", x, y(made.settings.room), -(high - low) / (foot - top), "y")
 
 
 def _row(d: Drawing, y: float, made: Plan, b: SizeBudget, say: Say) -> None:
@@ -110,7 +141,7 @@ def _row(d: Drawing, y: float, made: Plan, b: SizeBudget, say: Say) -> None:
         return float(np.clip(left + (size - b.low) / b.tolerance * width, 6, WIDTH - 6))
 
     d.text(8, y + 12, f"{SHAPES[b.verdict]} {plan_words.size_name(made, b, say)}", kind="bold halo")
-    d.text(WIDTH - 8, y + 12, f"{of_100(b.odds)} good", "end", "halo")
+    d.text(WIDTH - 8, y + 12, f"{step_words.percent(b.odds)} good", "end", "halo")
     d.rect(left, y + 20, width, 22, "fill-c", "thin", 9)
     if b.shares:
         d.rect(at(b.size.low), y + 26, max(at(b.size.high) - at(b.size.low), 2), 10, "dot-a")
@@ -131,70 +162,66 @@ def _row(d: Drawing, y: float, made: Plan, b: SizeBudget, say: Say) -> None:
             said.append(f"{share.name} {100 * part_of:.0f} %")
     if len(", ".join(said)) > 46:
         said = said[:1]
-    d.text(left + width / 2, y + 71, "wanders by " + ", ".join(said or [b.shares[0].name]), "middle", "small halo")
+    d.text(left + width / 2, y + 71, "varies by " + ", ".join(said or [b.shares[0].name]), "middle", "small halo")
 
 
 # ---- the words ------------------------------------------------------------------------------------
 
 
 def words(made: Plan, say: Say) -> str:
+    name = made.part.name
     if made.missing:
-        return (f"This shop cannot make the {made.part.name} yet. {plan_words.missing(made, made.missing[0], say)}\n"
-            "The plan below shows the rest.")
+        return (f"This shop cannot make the {name} yet. {plan_words.missing(made, made.missing[0], say)}\n"
+            "The rest of the part is planned below.")
     if not made.budgets:
-        return (f"The {made.part.name} has no toleranced size: any careful turner makes it. "
+        return (f"The {name} has no toleranced size, so a careful turner will make it. "
             f"{plan_words.order(made, say=say)}")
     b = made.budgets[0]
     places = 4 if say.inch else 3
     low, high, least, most = (f"{say.length_number(v):.{places}f}" for v in (b.size.low, b.size.high, b.low, b.high))
-    first = (f"Good parts: {of_100(made.odds)}. Weakest is {plan_words.size_name(made, b, say)}, {of_100(b.odds)}: it "
-        f"comes out between {low} and {high} {say.length_unit}, allowed {least} to {most}.")
-    advice = (f"\nWhat helps most: {plan_words.change(made.changes[0], say)} ({of_100(made.changes[0].odds)})."
-        if made.changes else "")
-    last = "" if made.verdict == HOLDS and not made.changes else advice
-    return f"{first}\n{plan_words.order(made, say=say)}{last}"
-
-
-def _time(seconds: float) -> str:
-    return f"{plain(seconds, 2)} s" if seconds < 90 else f"{plain(seconds / 60, 2)} min"
+    weakest = (f" The weakest size is {plan_words.size_name(made, b, say)}, right in {step_words.percent(b.odds)}."
+        if len(made.budgets) > 1 else "")
+    first = (f"The chance of a good {name} is {step_words.percent(made.odds)}.{weakest} It comes out between {low} and "
+        f"{high} {say.length_unit} (90 % range), and the drawing allows {least} to {most}.")
+    best = made.changes[0] if made.changes else None
+    advice = (f"\nWhat helps most: {plan_words.change(best, say)}. The chance is then "
+        f"{step_words.percent(best.odds)}." if best else "")
+    return f"{first}\n{plan_words.order(made, say=say)}{advice}"
 
 
 def more(made: Plan, say: Say) -> str:
     changes = ("".join(f"<li>{escape(plan_words.change_helps(c, say))}</li>" for c in made.changes)
         or "<li>No single change that was tried does better.</li>")
     shares = "".join(f"<tr><td>{escape(plan_words.size_name(made, b, say))}</td><td>{escape(s.name)} (ch. "
-        f"{CHAPTERS.get(s.chapter, '?')})</td><td>{say.fine(s.shift)}</td><td>{say.fine(s.spread)}</td></tr>"
+        f"{_chapter(s.chapter)})</td><td>{say.fine(s.shift)}</td><td>{say.fine(s.spread)}</td></tr>"
         for b in made.budgets for s in b.shares[:4])
-    orders = "".join(f"<li>{'<b>' if o.chosen else ''}{escape(o.name)}{'</b>' if o.chosen else ''}: {of_100(o.odds)}; "
-        f"{escape(plan_words.order_tried(made, o, say))}</li>" for o in made.orders)
+    orders = "".join(f"<li>{'<b>' if o.chosen else ''}{escape(o.name)}{'</b>' if o.chosen else ''}: a chance of "
+        f"{step_words.percent(o.odds)}; {escape(plan_words.order_tried(made, o, say))}</li>" for o in made.orders)
     missing = "".join(f"<p>◆ {escape(plan_words.missing(made, m, say))}</p>" for m in made.missing)
-    return (f"{missing}<b>What raises the odds most</b><ul>{changes}</ul><b>The two "
-        f"orders</b><ul>{orders}</ul>{_steps(made, say)}"
-        "<b>The budget</b> (known: dialled out; wanders: one standard deviation)<table><tr><th>size</th><th>what "
-        f"moves it</th><th>known</th><th>wanders</th></tr>{shares}</table>"
+    return (f"{missing}<b>What raises the chance most</b><ul>{changes}</ul><b>The two orders</b><ul>{orders}</ul>"
+        "<b>What moves each size</b><table><tr><th>size</th><th>cause</th><th>known, dialled out</th>"
+        f"<th>standard uncertainty that remains</th></tr>{shares}</table>"
         f"<p>{' '.join(escape(c) for c in plan_words.plan_cautions(made))}</p>")
 
 
-def _steps(made: Plan, say: Say) -> str:
-    rows, holding = [], 0
-    for o in made.operations:
-        if o.holding != holding:
-            holding = o.holding
-            h = made.holdings[holding - 1]
-            turned = "Turn the work round: " if h.end == FAR else ""
-            rows.append(f"<tr><th colspan='3'>{turned}{escape(h.way or 'no chuck')} on "
-                f"{escape(plan_words.gripped(made, h, say))}, {say.length(h.stickout, 3)} "
-                f"out{', centre in' if h.centre else ''}</th></tr>")
-        size = (f"{say.length_number(o.dial if o.dial is not None else o.target):.{4 if say.inch else 3}f}"
-            if o.target is not None else "")
-        turns = f", {o.spindle:.0f} turns a minute" if o.spindle else ""
-        with_tool = f"<br><small>{escape(o.tool)}{turns}</small>" if o.tool else ""
-        wait = f" Wait {_time(o.wait)}." if o.wait else ""
-        what, why = (escape(of(made, o, say)) for of in (plan_words.operation, plan_words.reason))
-        rows.append(f"<tr><td>{o.number}</td><td>{what}{with_tool}</td><td>{size}</td></tr>"
-            f"<tr><td></td><td colspan='2'><small>{why}{wait}</small></td></tr>")
-    return ("<b>The sheet</b><table><tr><th></th><th>operation</th>"
-        f"<th>set to, {say.length_unit}</th></tr>{''.join(rows)}</table>")
+def _chapter(notebook: str) -> str:
+    return notebook.split("_")[0].lstrip("0") or "?"
+
+
+def set_to(o: Operation, say: Say) -> str:
+    """The number to set an operation to, without its unit."""
+    aim = o.dial if o.dial is not None else o.target
+    return "" if aim is None else f"{say.length_number(aim):.{4 if say.inch else 3}f}"
+
+
+def try_many(heard: Callable[[int, int], None], **values: Any) -> str:
+    """Many virtual parts made by this plan, more at every turn."""
+    made, good = compute(**values), 0
+    heard(0, MADE[-1])
+    for count in MADE:
+        good = int(job.virtual_parts(made, count).good.sum())
+        heard(count, MADE[-1])
+    return f"Of {MADE[-1]:,} virtual parts, {good:,} came out good: {100 * good / MADE[-1]:.1f} %."
 
 
 def write_out(name: str, **values: Any) -> str:
@@ -207,7 +234,7 @@ def write_out(name: str, **values: Any) -> str:
         "above.")
 
 
-PAGE = Page(name="plan_a_part", title="The whole part: order, tools, targets, odds",
+PAGE = Page(name="plan_a_part", title="What is the chance of a good part?",
     inputs=(Choose("name", tuple(PARTS), "drive sleeve", "work", "part"),
     Choose("condition", (AS_DRAWN, *bore_stress.stocks()), AS_DRAWN, "work", "condition of the stock"),
     Slide("room", RoomTemperature, "work", "room"),
@@ -221,5 +248,6 @@ PAGE = Page(name="plan_a_part", title="The whole part: order, tools, targets, od
     Slide("ream_stock", but(ReamingStock, low=0.03, high=0.6, usual=0.1), "cut", "stock for the reamer, on diameter"),
     Tick("trial", True, "cut", "two like cuts, measured between"), Tick("cool", True, "cut", "wait until it is cold")),
     compute=compute, picture=picture, words=words, more=more,
-    presses=(*sheet_buttons(compute),
+    presses=(*sheet_buttons(compute), Press(f"make {MADE[-1]:,} virtual parts", try_many,
+    "counts how many of them come out good", long=True),
     Press("write this part out", write_out, "makes a text file to change into a part of your own")))

@@ -13,7 +13,7 @@ from __future__ import annotations
 import csv
 import io
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from html import escape
 from pathlib import Path
@@ -23,7 +23,8 @@ from ..core import files
 from ..core.quantity import Refused, Say, plain
 from ..core.spread import HOLDS
 from ..job.results import Operation, Plan
-from . import plan_words
+from ..screen import draw
+from . import plan_words, setup_picture, step_words
 
 PAPERS = {"A4": "A4", "Letter": "letter"}
 CLOSE, CLOSER = 14, 20   # from so many steps on the sheet is set closer, to stay on two pages (up to some 22 steps)
@@ -41,8 +42,8 @@ class Step:
     holding: str = ""
     tool: str = ""
     stickout: float = 0.0
-    turns: float = 0.0                  # spindle, 1/min
-    feed: float = 0.0                   # mm a turn
+    turns: float = 0.0                  # spindle, rev/min
+    feed: float = 0.0                   # mm/rev
     depths: tuple[float, ...] = ()      # on radius, pass by pass
     target: float = 0.0                 # size to set the tool to, or length
     of: str = ""                        # diameter or length
@@ -54,6 +55,7 @@ class Step:
     wait: float = 0.0                   # s, before measuring
     cautions: tuple[str, ...] = ()
     reason: str = ""
+    picture: str = ""                   # SVG of the work and the tool, where one is needed
 
 
 @dataclass(frozen=True)
@@ -92,22 +94,41 @@ def _checked(sheet: Sheet) -> Sheet:
 LENGTHS = ("face", "part off", "cool", "centre drill")   # operations whose target is no diameter
 
 
-def of_plan(plan: Plan, say: Say | None = None) -> Sheet:
-    """The sheet of a plan. Lengths in its sentences are written as `say` has it; print with the same."""
+PICTURED = ("bore", "bore taper", "inside recess", "inside thread", "undercut", "recess", "taper", "thread",
+    "part off")   # operations that are drawn beside their line, and each setup's first
+
+
+def drawn(plan: Plan) -> tuple[int, ...]:
+    """Numbers of the operations that need a picture on the sheet: how the work is held, and where a shape is cut."""
+    first = {h.number: next((o.number for o in plan.operations if o.holding == h.number), 0) for h in plan.holdings}
+    return tuple(o.number for o in plan.operations
+        if o.outline_before.size and (o.number in first.values() or o.kind in PICTURED))
+
+
+def of_plan(plan: Plan, say: Say | None = None, heard: Callable[[int, int], None] | None = None) -> Sheet:
+    """The sheet of a plan. Lengths in its sentences are written as `say` has it; print with the same. heard(done, all)
+    is told how many steps are done.
+    """
     say = say or Say()
+    pictured, steps = drawn(plan), []
+    for o in plan.operations:
+        steps.append(_of_operation(plan, o, say, o.number in pictured))
+        if heard:
+            heard(o.number, len(plan.operations))
     odds = tuple(Odds(plan_words.feature(plan, b, say), b.low, b.high, b.size.value, b.size.low, b.size.high, b.odds)
         for b in plan.budgets)
     notes = [plan_words.order(plan, say=say), *(plan_words.missing(plan, lacking, say) for lacking in plan.missing),
         *(plan_words.helps(plan, b, say) for b in plan.budgets if b.shares and b.verdict != HOLDS)]
     if plan.minutes:
-        notes.append(f"In the cut and waiting: about {plain(plan.minutes, 2)} min.")
+        notes.append(f"Cutting and waiting take about {step_words.time(60 * plan.minutes)}.")
     if odds:
         notes.append(
-            f"All sizes inside their limits: {_chance(plan.odds)} parts. Likely ranges hold nine times in ten.")
+            f"The chance that all sizes lie inside their limits is {step_words.percent(plan.odds)}. Ranges are 90 % "
+            "ranges.")
     part, blank = plan.part, plan.part.blank
     return Sheet(
         part.name or "part",
-        tuple(_of_operation(plan, o, say) for o in plan.operations),
+        tuple(steps),
         part.material,
         f"Ø{_bare(say, blank.diameter)} × {_bare(say, blank.length)} {say.length_unit}, {blank.condition}",
         plan.shop.name,
@@ -121,7 +142,7 @@ def _bare(say: Say, value: float) -> str:
     return plain(say.length_number(value), 4)
 
 
-def _of_operation(plan: Plan, o: Operation, say: Say) -> Step:
+def _of_operation(plan: Plan, o: Operation, say: Say, pictured: bool) -> Step:
     length = o.kind in LENGTHS
     wanted = o.target if o.target is not None else None if length else o.after
     target = o.dial if o.dial is not None else wanted
@@ -130,7 +151,7 @@ def _of_operation(plan: Plan, o: Operation, say: Say) -> Step:
         o.tool_stickout or 0.0, o.spindle or 0.0, o.feed or 0.0, o.depths, target or 0.0,
         ("length" if length else "diameter") if target else "", wanted or 0.0, o.low or 0.0, o.high or 0.0,
         plan_words.setting(plan, o, say), plan_words.measuring(o), o.wait, plan_words.cautions(plan, o, say),
-        why[:1].upper() + why[1:])
+        why[:1].upper() + why[1:], setup_picture.small(plan, o.number, say) if pictured else "")
 
 
 def typed(text: Any, most: int = 600) -> str:
@@ -149,7 +170,7 @@ def _span(say: Say, low: float, high: float) -> str:
 
 
 def _feed(say: Say, value: float) -> str:
-    return f"{plain(value / 25.4, 2)} inch/turn" if say.inch else f"{plain(value, 2)} mm/turn"
+    return f"{plain(value / 25.4, 2)} inch/rev" if say.inch else f"{plain(value, 2)} mm/rev"
 
 
 def _time(seconds: float) -> str:
@@ -176,7 +197,7 @@ def _facts(step: Step, say: Say) -> list[tuple[str, str]]:
     """The small print of a step as (name, value), only what there is."""
     found = [("held", step.holding), ("tool", step.tool),
         ("out", say.length(step.stickout, 3) if step.stickout else ""),
-        ("spindle", f"{plain(step.turns, 3)} /min" if step.turns else ""),
+        ("spindle", f"{plain(step.turns, 3)} rpm" if step.turns else ""),
         ("feed", _feed(say, step.feed) if step.feed else ""),
         ("cuts", _depths(say, step.depths) if step.depths else ""), ("set", step.setting),
         ("wait", _time(step.wait) if step.wait else ""), ("measure", step.measure)]
@@ -190,10 +211,6 @@ def _target(step: Step, say: Say) -> str:
 
 def _allowed(step: Step, say: Say) -> str:
     return _span(say, step.low, step.high) if step.high else ""
-
-
-def _chance(chance: float) -> str:
-    return "nearly all" if chance > 0.99 else "hardly any" if chance < 0.01 else f"{100 * chance:.0f} of 100"
 
 
 def keep(sheet: Sheet, say: Say | None = None, paper: str = "A4") -> tuple[Path, ...]:
@@ -214,10 +231,12 @@ def html(sheet: Sheet, say: Say | None = None, paper: str = "A4") -> str:
     """
     if paper not in PAPERS:
         raise Refused(f"There is no paper “{paper}” here; print on {' or '.join(PAPERS)}.")
-    say, count = say or Say(), len(_checked(sheet).steps)
+    say, pictures = say or Say(), sum(bool(step.picture) for step in _checked(sheet).steps)
+    count = len(sheet.steps) + pictures
+    style = STYLE.replace("PAPER", PAPERS[paper]) + (draw.STYLE if pictures else "")
     out = ['<!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" '
         'content="width=device-width,initial-scale=1">',
-        f"<title>{escape(typed(sheet.title))}</title><style>{STYLE.replace('PAPER', PAPERS[paper])}</style></head>",
+        f"<title>{escape(typed(sheet.title))}</title><style>{style}</style></head>",
         f'<body class="{"close" if count >= CLOSE else ""}{" closer" if count >= CLOSER else ""}">',
         f"<h1>{escape(typed(sheet.title, 120))}</h1>"]
     head = [(name, value) for name,
@@ -252,18 +271,20 @@ def _step(step: Step, count: int, say: Say) -> str:
     care = " ".join(f"▲ {escape(typed(c))}" for c in step.cautions)
     care = f'<div class="care">{care}</div>' if care else ""
     why = f'<div class="why">{escape(typed(step.reason))}</div>' if step.reason else ""
-    return (f'<div class="step"><div class="tick" role="img" aria-label="box to tick"></div><div class="what">{count}. '
-        f'{escape(typed(step.what))}</div>'
+    look = f'<div class="look">{step.picture}</div>' if step.picture else ""
+    return (f'<div class="step{" drawn" if look else ""}"><div class="tick" role="img" aria-label="box to tick"></div>'
+        f'<div class="what">{count}. {escape(typed(step.what))}</div>'
         f'<div class="size"><div class="aim">{_target(step, say)}</div><div class="may">{may}</div></div>{got}'
-        f'<div class="facts">{facts}</div>{care}{why}</div>')
+        f'<div class="facts">{facts}</div>{care}{why}{look}</div>')
 
 
 def _foot(sheet: Sheet, say: Say) -> str:
     rows = "".join(
         f"<tr><td>{escape(typed(o.feature))}</td><td>{_span(say, o.low, o.high)}</td><td>{_size(say, o.expected)}</td>"
-        f"<td>{_span(say, o.likely_low, o.likely_high)}</td><td>{_chance(o.chance)}</td></tr>" for o in sheet.odds)
+        f"<td>{_span(say, o.likely_low, o.likely_high)}</td><td>{step_words.percent(o.chance)}</td></tr>"
+        for o in sheet.odds)
     table = (
-        ("<table><tr><th>size</th><th>allowed</th><th>expected</th><th>likely</th><th>parts that fit</th></tr>" + rows
+        ("<table><tr><th>size</th><th>allowed</th><th>expected</th><th>90 % range</th><th>chance</th></tr>" + rows
         + "</table>") if rows else "")
     return f'<div class="foot">{table}{"".join(f"<p>{escape(typed(n))}</p>" for n in sheet.notes)}</div>'
 
@@ -296,14 +317,14 @@ def markdown(sheet: Sheet, say: Say | None = None) -> str:
             for text in (facts, *(f"▲ {_md(c)}" for c in step.cautions), f"*{_md(step.reason)}*" if step.reason else "")
             if text]
     if sheet.odds:
-        lines += ["", "| size | allowed | expected | likely | parts that fit |", "|---|---|---|---|---|"]
+        lines += ["", "| size | allowed | expected | 90 % range | chance |", "|---|---|---|---|---|"]
         lines += [f"| {_md(o.feature)} | {_span(say, o.low, o.high)} | {_size(say, o.expected)} | "
-            f"{_span(say, o.likely_low, o.likely_high)} | {_chance(o.chance)} |" for o in sheet.odds]
+            f"{_span(say, o.likely_low, o.likely_high)} | {step_words.percent(o.chance)} |" for o in sheet.odds]
     return (
         "\n".join([*lines, "", *(f"{_md(n)}\n" for n in sheet.notes), *(f"▲ {_md(a)}  " for a in sheet.always)]) + "\n")
 
 
-COLUMNS = ("step", "what", "held", "tool", "stickout", "spindle 1/min", "feed a turn", "depths on radius", "set to",
+COLUMNS = ("step", "what", "held", "tool", "stickout", "spindle rpm", "feed a revolution", "depths on radius", "set to",
     "allowed from", "allowed to", "setting", "measure", "wait s", "cautions", "reason", "measured")
 
 
@@ -320,7 +341,7 @@ def table(sheet: Sheet, say: Say | None = None) -> str:
     say = say or Say()
     unit = say.length_unit
     out = io.StringIO()
-    lengths = {"stickout", "feed a turn", "depths on radius", "set to", "allowed from", "allowed to", "measured"}
+    lengths = {"stickout", "feed a revolution", "depths on radius", "set to", "allowed from", "allowed to", "measured"}
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow([f"{c} {unit}" if c in lengths else c for c in COLUMNS])
 

@@ -38,7 +38,9 @@ ROOT = 'fill="none" stroke="#000" font-family="system-ui,sans-serif" font-size="
 WRITTEN = 'fill="#000" stroke="none"'
 HALOED = 'fill="#000" stroke="#fff" stroke-width="3" paint-order="stroke"'   # readable over lines
 PLAIN = {"paper": 'fill="#fff" stroke="none"', "head": 'fill="#000"', "faint": 'stroke-opacity=".2"',
-    "none": 'stroke="none"',
+    "none": 'stroke="none"', "section": 'stroke-width=".6"', "broken": 'stroke-width=".6" stroke-dasharray="4 2.5"',
+    "gone": 'stroke-width=".9"', "phantom": 'stroke-width=".8" stroke-dasharray="9 3 2 3"',
+    "fill-gone": 'fill="#000" fill-opacity=".06" stroke="none"',
     **{f"fill-{kind}": 'fill="#000" fill-opacity=".1" stroke="none"' for kind in ("work", "tool", "holder")},
     **{f"dot-{kind}": 'fill="#000" stroke="#fff"' for kind in "abcd"}}
 for _kind, _dashes in {"a": "", "b": "9 4", "c": "2.5 3.5", "d": "11 3 2.5 3", "limit": "6 4"}.items():
@@ -96,9 +98,12 @@ class Drawing:
         """An open line through the points."""
         self.parts.append(f'<polyline {_as(kind)} points="{_points(xs, ys)}"/>')
 
-    def shape(self, xs: Any, ys: Any, kind: str = "fill-work", outline: str = "", hatch: float = 0) -> None:
-        """A closed shape; `hatch` is the distance between 45° section lines, 0 for none."""
+    def shape(self, xs: Any, ys: Any, kind: str = "fill-work", outline: str = "", hatch: float = 0,
+            under: str = "") -> None:
+        """A closed shape; `hatch` is the distance between 45° section lines, 0 for none; `under` is filled first."""
         corners = _points(xs, ys)
+        if under:
+            self.parts.append(f'<polygon {_as(under)} points="{corners}"/>')
         self.parts.append(f'<polygon {_as(kind)} points="{corners}"/>')
         if hatch:
             self.hatch(xs, ys, hatch)
@@ -113,20 +118,21 @@ class Drawing:
     def circle(self, x: float, y: float, radius: float, kind: str = "ink") -> None:
         self.parts.append(f'<circle {_as(kind)} cx="{_n(x)}" cy="{_n(y)}" r="{_n(radius)}"/>')
 
-    def hatch(self, xs: Any, ys: Any, gap: float = 8) -> None:
-        """Section lines at 45° inside a closed shape."""
-        x, y = np.asarray(xs, float), np.asarray(ys, float)
-        x2, y2 = np.roll(x, -1), np.roll(y, -1)
-        s, s2 = x + y, x2 + y2
-        cuts = []
-        for level in np.arange(np.ceil(s.min() / gap) * gap, s.max(), gap):
-            hit = (s > level) != (s2 > level)
-            share = (level - s[hit]) / (s2[hit] - s[hit])
-            at = np.sort(x[hit] + share * (x2[hit] - x[hit]))
-            cuts += [f"M{_n(a)},{_n(level - a)}L{_n(b)},{_n(level - b)}" for a,
-                b in zip(at[::2], at[1::2], strict=False)]
-        if cuts:
-            self.parts.append(f'<path {_as("faint")} d="{"".join(cuts)}"/>')
+    def hatch(self, xs: Any, ys: Any, gap: float = 8, lean: int = 1, kind: str = "faint", shift: float = 0.0) -> None:
+        """Section lines at 45° inside a closed shape, rising to the right, or falling with lean −1; moved by `shift`.
+        """
+        x, y = lean * np.asarray(xs, float), np.asarray(ys, float)
+        s = x + y
+        x2, s2 = np.roll(x, -1), np.roll(s, -1)
+        levels = np.arange(np.ceil((s.min() - shift) / gap) * gap + shift, s.max(), gap)
+        row, edge = np.nonzero((s > levels[:, None]) != (s2 > levels[:, None]))
+        level = levels[row]
+        at = x[edge] + (level - s[edge]) / (s2[edge] - s[edge]) * (x2[edge] - x[edge])
+        at = at[np.lexsort((at, row))]
+        ends = [f"{_n(a)},{_n(b)}" for a, b in zip((lean * at).tolist(), (level - at).tolist(), strict=True)]
+        if ends:
+            cuts = "".join(f"M{a}L{b}" for a, b in zip(ends[::2], ends[1::2], strict=True))
+            self.parts.append(f'<path {_as(kind)} d="{cuts}"/>')
 
     def text(self, x: float, y: float, words: str, anchor: str = "start", kind: str = "halo", turn: float = 0) -> None:
         """One line of text; anchor start, middle or end; kind adds "small", "bold", "halo" (readable over lines)."""

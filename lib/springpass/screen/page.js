@@ -96,6 +96,7 @@ function control(what, wish) {
     slider.addEventListener("input", slid);
     put.show = at => {
       if (!put.touched && !at.note) say(at.text);
+      if ("high" in at) slider.max = put.high = bend(at.high);   // ends where the answer says
       slider.value = stops ? at.place : bend(at.place);
       slider.setAttribute("aria-valuetext", box.value);
     };

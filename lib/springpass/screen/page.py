@@ -10,6 +10,7 @@ A page is inputs + a pure computation + a picture + a few plain words:
         picture=picture,   # picture(result, say) -> svg text (draw.py)
         words=words,       # words(result, say) -> one to three sentences that say all the picture says
         more=more,         # optional: more(result, say) -> html below the picture (tables, formulas)
+        tops=tops,         # optional: tops(result) -> {input: upper end} of sliders that end where the answer says
     )
 
 and in a notebook `show(PAGE)`. `say` (quantities.Say) writes lengths in mm and µm or in inch and
@@ -192,6 +193,11 @@ def _nothing(result: Any, say: Say) -> str:
     return ""
 
 
+def no_tops(result: Any) -> dict[str, float]:
+    """Every slider ends where its quantity does."""
+    return {}
+
+
 @dataclass(frozen=True)
 class Page:
     """Inputs, a computation, a picture and words; see the module's text."""
@@ -204,6 +210,7 @@ class Page:
     words: Callable[[Any, Say], str]
     more: Callable[[Any, Say], str] = _nothing
     presses: tuple[Press, ...] = field(default=())
+    tops: Callable[[Any], dict[str, float]] = no_tops
 
     def __post_init__(self) -> None:
         order = [GROUPS.index(what.group) for what in self.inputs]
@@ -308,6 +315,7 @@ class Live:
         self._handed: set[str] = set()    # buttons whose links hold files written at the values that now stand
         self._good = {"picture": "", "head": "", "words": ""}
         self._result: Any = None
+        self._tops: dict[str, float] = {}   # ends of sliders that the answer sets, in library units
         self._stop = threading.Event()
         self._one = threading.RLock()     # a long work has a thread of its own
         self._n = 0
@@ -344,7 +352,10 @@ class Live:
         if not isinstance(what, Slide):
             return {"text": self._typed.get(what.name, value), "note": note}
         text = plain(what.quantity.to_shown(value, self.say.inch), 5).replace("−", "-")
-        return {"text": self._typed.get(what.name, text), "place": float(what.quantity.to_shown(value)), "note": note}
+        row = {"text": self._typed.get(what.name, text), "place": float(what.quantity.to_shown(value)), "note": note}
+        if what.name in self._tops:
+            row["high"] = float(what.quantity.to_shown(self._tops[what.name]))
+        return row
 
     # -- what the reader does
 
@@ -458,6 +469,9 @@ class Live:
         try:
             self._result, svg, words = self.page.first(self.say, self.values)
             self._good = {"picture": svg, "head": headline(self._result), "words": words}
+            self._tops = self.page.tops(self._result)
+            for name, top in self._tops.items():
+                self.values[name] = min(self.values[name], type(self.values[name])(top))
         except Refused as refusal:
             state, note = "refused", str(refusal)
         except Exception as mishap:

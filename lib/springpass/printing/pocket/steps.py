@@ -18,7 +18,7 @@ from typing import Any
 
 from ...core.quantity import Quantity, Refused
 from ...core.quantity import said as in_words
-from ...screen.page import Choose, Input, Load, Page, Slide, Tick, Write, called
+from ...screen.page import Choose, Input, Load, Page, Slide, Tick, Write, called, no_tops
 
 ANSWERS = 1400        # so many at most where the card chooses the steps itself
 MOST_ANSWERS = 5000   # and where they are given
@@ -41,7 +41,7 @@ SAY_MOST = {"check_stickout": ("stickout", "bar_diameter", "tolerance"), "bend":
     "hole_against_stock": ("stock", "offset", "size"), "reamed_hole": ("stock", "size", "offset"),
     "drill_wander": ("depth", "drill", "passes"), "work_bends": ("length", "diameter", "infeed"),
     "ring_in_jaws": ("wall", "push", "bore"), "what_moves_the_size": ("stickout", "bore_share", "rise"),
-    "thread_passes": ("pitch", "passes", "angle")}
+    "thread_passes": ("pitch", "passes", "angle"), "plan_steps": ("step", "name")}
 
 
 @dataclass(frozen=True)
@@ -263,10 +263,32 @@ def design(page: Page, inputs: Sequence[str] = (), inch: bool = False, count: in
         raise Refused(f"That makes {taken} combinations, more than a card holds. Give fewer values.")
     room = min(FINEST, int((ANSWERS / taken) ** (1 / left) + 1e-9)) if left else 0
     few = max(2, min(room, count) if count else room)
-    dials = tuple(
-        ready.get(wish.what.name) or _sliding(wish, few, inch, (spans or {}).get(wish.what.name)) for wish in moving)
+    ends = _ends(page, fixed, ready)
+    dials = tuple(ready.get(wish.what.name) or _counted(wish, ends)
+        or _sliding(wish, few, inch, (spans or {}).get(wish.what.name)) for wish in moving)
     return Card(page, dials, {name: value for name, value in fixed.items() if name not in {d.what.name for d in dials}},
         inch)
+
+
+def _ends(page: Page, fixed: dict[str, Any], ready: dict[str, Dial]) -> dict[str, float]:
+    """Where sliders end whose end the answer sets: the farthest over all choices of the card."""
+    ends: dict[str, float] = {}
+    if page.tops is no_tops:
+        return ends
+    for chosen in itertools.product(*(dial.values for dial in ready.values())):
+        answer = page.compute(**{**page.usual(), **fixed, **dict(zip(ready, chosen, strict=True))})
+        for name, top in page.tops(answer).items():
+            ends[name] = max(ends.get(name, top), top)
+    return ends
+
+
+def _counted(wish: _Wish, ends: dict[str, float]) -> Dial | None:
+    """Every whole step of a slider whose end the answer sets."""
+    what = wish.what
+    if not isinstance(what, Slide) or what.name not in ends or not what.quantity.whole or wish.span:
+        return None
+    values = tuple(range(int(what.quantity.low), int(ends[what.name]) + 1))
+    return Dial(what, values, _nearest(values, what.usual, False), True)
 
 
 def _say_most(page: Page, but: Sequence[str]) -> list[Input]:

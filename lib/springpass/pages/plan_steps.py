@@ -1,0 +1,76 @@
+"""Watch the part being made: a plan step by step, the work as it is held and the tool at its cut."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from html import escape
+
+from ..core.quantity import Quantity, Say, but
+from ..job.results import Operation, Plan
+from ..printing import plan_words, setup_picture, step_words
+from ..screen.page import Choose, Load, Page, Slide, Tick, Write
+from . import plan
+
+Step = Quantity("n", "1", low=1, high=200, usual=7, whole=True, says="which step of the plan is shown")
+
+
+@dataclass(frozen=True)
+class Shown:
+    """A plan and the step that is shown."""
+
+    made: Plan
+    number: int
+
+    @property
+    def operation(self) -> Operation:
+        return self.made.operation(self.number)
+
+
+def compute(step: int, name: str, own: bool, own_part: str = "", part_file: bytes | None = None) -> Shown:
+    """The plan of a part as its page sets it up when it opens, and the step asked for, or the last one there is."""
+    made = plan.planned(name, own, own_part, part_file)
+    return Shown(made, max(1, min(step, len(made.operations))))
+
+
+def picture(shown: Shown, say: Say) -> str:
+    return setup_picture.picture(shown.made, shown.number, say, words(shown, say))
+
+
+def words(shown: Shown, say: Say) -> str:
+    made, o = shown.made, shown.operation
+    return "\n".join(part for part in (step_words.now(made, o, say), step_words.why(made, o, say)) if part)
+
+
+def more(shown: Shown, say: Say) -> str:
+    """The cautions of the step, and the list of all steps with the one that is shown set off."""
+    made, here = shown.made, shown.operation
+    care = "".join(f"<p>▲ {escape(text)}</p>" for text in plan_words.cautions(made, here, say))
+    rows, holding = [], 0
+    for o in made.operations:
+        if o.holding != holding:
+            holding = o.holding
+            held = escape(step_words.hold(made, made.holdings[holding - 1], say))
+            rows.append(f"<tr><th colspan='3'>{held}</th></tr>")
+        what = escape(step_words.capital(plan_words.operation(made, o, say)))
+        shown_here = o is here
+        size = plan.set_to(o, say)
+        rows.append(f"<tr><td>{'▸ ' if shown_here else ''}{o.number}</td>"
+            f"<td>{'<b>' if shown_here else ''}{what}{'</b>' if shown_here else ''}</td><td>{size}</td></tr>")
+    blocks = plan_words.setting(made, here, say)
+    stop = f"<p>How the stop is set: {escape(blocks)}.</p>" if blocks else ""
+    return (f"{care}{stop}<b>All steps</b><table><tr><th></th><th>operation</th><th>set to, {say.length_unit}</th></tr>"
+        f"{''.join(rows)}</table>")
+
+
+def tops(shown: Shown) -> dict[str, float]:
+    """The slider ends at the plan's last step."""
+    return {"step": len(shown.made.operations)}
+
+
+STEPS = Page(name="plan_steps", title="How is this part made, step by step?",
+    inputs=(Slide("step", but(Step), "work", "step"), Choose("name", tuple(plan.PARTS), "drive sleeve", "work", "part"),
+    Load("part_file", ".toml,.txt", "work", "load a part of your own",
+    "a text file like the one that “write this part out” makes; mm or inch"),
+    Write("own_part", "", "work", "or paste its text here", "the text of a part; a file loaded above goes first",
+    rows=8, rare=True), Tick("own", False, "tool", "use my own shop")), compute=compute, picture=picture, words=words,
+    more=more, tops=tops)

@@ -1,0 +1,345 @@
+"""One operation as a picture: the work as it is held, the tool at its cut, what is taken off, the numbers to dial.
+
+    picture(made, 7, say)           # for the page: with the rail of steps, which can be taken hold of
+    small(made, 7, say)             # for the printed sheet
+
+What stands where follows from the plan's outlines alone (`Operation.outline_before`, `outline_after`); nothing is
+worked out here but places on the paper. Words in the picture are names and numbers; sentences stand in plan_words.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from .. import threads
+from ..core.quantity import Say, plain
+from ..job.part import INSIDE_THREAD, KNURL, THREAD
+from ..job.results import Operation, Plan
+from ..screen.draw import Drawing, breadth
+from . import plan_words, setup_holding, setup_tools
+from .setup_outlines import INSIDE, OUTSIDE, Taken, bodies, box, clipped, disc, radii_at, taken
+from .setup_tools import DRILLS, Cut
+from .setup_view import PAGE, SHEET, Frame, Pen, View, section_of, view_of
+
+RAIL, EDGE = 300.0, 22.0          # px: where the rail of steps lies, and how far from the edges it ends
+LENS, SEEN, THICK = 42.0, 4.0, 17.0   # px: radius of the lens; thinner cuts need it; how thick they are drawn in it
+TIMES = (2, 3, 4, 5, 8, 10, 15, 20, 30, 50, 80, 100, 150, 200, 300, 500)
+LENGTHS = ("face", "part off")
+
+
+def picture(made: Plan, number: int, say: Say, desc: str = "") -> str:
+    """The picture of a step for the page, with its rail."""
+    o = made.operation(number)
+    title = f"{made.part.name}, step {number} of {len(made.operations)}: {plan_words.operation(made, o, say)}"
+    d = Drawing(title, desc, PAGE.width, PAGE.height)
+    scene(d, made, o, say, PAGE)
+    _rail(d, made, number)
+    return d.svg()
+
+
+def small(made: Plan, number: int, say: Say) -> str:
+    """The picture of a step for paper."""
+    o = made.operation(number)
+    d = Drawing(f"step {number}: {plan_words.operation(made, o, say)}", "", SHEET.width, SHEET.height)
+    scene(d, made, o, say, SHEET)
+    return d.svg()
+
+
+def scene(d: Drawing, made: Plan, o: Operation, say: Say, frame: Frame) -> None:
+    """Work, holding, tool and numbers of one operation."""
+    h = made.holdings[o.holding - 1]
+    view, pen = view_of(made, h, frame), Pen(d, frame)
+    pieces = pieces_of(made, o)
+    setup_holding.mandrel(pen, view, h)
+    _work(pen, view, made, o, pieces)
+    d.line([4, frame.width - 4], [frame.axis] * 2, "phantom")
+    setup_holding.held(pen, view, h, o)
+    setup_holding.tailstock(pen, view, h, o)
+    cut = setup_tools.cut_of(o, view, pieces)
+    if cut:
+        setup_tools.tool(pen, view, made, o, cut)
+    elif o.kind == "cool":
+        _warm(pen, view)
+    elif o.kind == "turn round":
+        _turned(pen, view)
+    if view.stretch > 1:
+        d.text(6, frame.floor - 4, f"diameters drawn ×{view.stretch:g}", kind="small halo")
+    if cut and frame is PAGE:
+        _lens(pen, view, made, o, cut, say)
+    _numbers(d, view, made, o, cut, say)
+
+
+def pieces_of(made: Plan, o: Operation) -> tuple[Taken, ...]:
+    """What an operation takes off; a thread's outline stands at its crests, so its grooves are put in here."""
+    if o.kind in setup_tools.THREADS and o.surface:
+        s = made.part.surface(o.surface)
+        b = threads.basic(s.thread)
+        low, high = b.minor / 2, b.major / 2
+        at = np.array([[s.start, high], [s.end, high], [s.end, low], [s.start, low]])
+        return (Taken(INSIDE if s.kind == INSIDE_THREAD else OUTSIDE, at),)
+    return taken(np.asarray(o.outline_before), np.asarray(o.outline_after))
+
+
+# ---- the work -----------------------------------------------------------------------------------------
+
+
+def _work(pen: Pen, view: View, made: Plan, o: Operation, pieces: tuple[Taken, ...]) -> None:
+    """The blank thin, the far half as it looks, the near half cut open, what is taken off hatched across."""
+    kind = section_of(made.part.material)
+    blank = next((np.asarray(one.outline_before) for one in made.operations if len(one.outline_before)), None)
+    if blank is not None:
+        for shape in bodies(np.column_stack([blank[:, :2], 0 * blank[:, 0]])):
+            for side in (-1, 1):
+                pen.within(view.points(shape, side), pen.edge, "none", "phantom")
+    rows = np.asarray(o.outline_after)
+    for shape in bodies(rows):
+        full = shape.copy()
+        full[len(full) // 2:, 1] = 0.0
+        pen.solid(view.points(full, -1), "fill-work", "ink")
+        pen.solid(view.points(shape, 1), "fill-work", "ink", kind)
+    last = np.asarray(made.operations[-1].outline_after)
+    for shape in bodies(last) if o.number < len(made.operations) else ():   # the part within the bar
+        pen.within(view.points(shape, 1), pen.edge, "none", "broken")
+    _edges(pen, view, rows)
+    _marks(pen, view, made, o)
+    for piece in pieces:
+        if o.kind == "part off":
+            piece = _parted(pen, view, made, o, piece, kind)
+        for side in (-1, 1) if piece.side != INSIDE else (1,):
+            at = view.points(piece.corners, side)
+            pen.within(at, pen.edge, "fill-gone", "gone", "gone" if side > 0 else "")
+
+
+def _parted(pen: Pen, view: View, made: Plan, o: Operation, piece: Taken, section: str) -> Taken:
+    """Of what is parted off only the blade's width is cut: the rest stays in the chuck, and is drawn."""
+    face, wide = view.outer(piece.ends), setup_tools.blade_width(made, o)
+    cut, far = face - view.way * wide, view.inner(piece.ends)
+    tall = piece.radii[1] + 1
+    stub = clipped(piece.corners, box(min(cut, far), -1, max(cut, far), tall))
+    if len(stub) > 2:
+        pen.solid(view.points(stub, -1), "fill-work", "ink")
+        pen.solid(view.points(stub, 1), "fill-work", "ink", section)
+    return Taken(piece.side, clipped(piece.corners, box(min(cut, face), -1, max(cut, face), tall)))
+
+
+def _edges(pen: Pen, view: View, rows: np.ndarray) -> None:
+    """Corners of the outside as they are seen across the far half."""
+    for z in np.unique(rows[:, 0]) if len(rows) else ():
+        left, right = radii_at(rows, z, -1)[0], radii_at(rows, z, 1)[0]
+        if left > 0 and right > 0 and abs(left - right) > 0.02:
+            pen.line([[view.x(z), view.frame.axis], [view.x(z), view.y(max(left, right), -1)]], "thin")
+
+
+def _marks(pen: Pen, view: View, made: Plan, o: Operation) -> None:
+    """Threads and knurls that are there by now: the thread's root as a thin line, the knurl crossed."""
+    for done in made.operations[:o.number]:
+        if done.kind not in ("thread", "inside thread", "knurl") or not done.surface:
+            continue
+        s = made.part.surface(done.surface)
+        if s.kind == KNURL:
+            at = view.points(np.array([[s.start, 0], [s.end, 0], [s.end, s.diameter / 2], [s.start, s.diameter / 2]]),
+                -1)
+            pen.d.hatch(at[:, 0], at[:, 1], 5, 1, "section")
+            pen.d.hatch(at[:, 0], at[:, 1], 5, -1, "section")
+        elif s.kind in (THREAD, INSIDE_THREAD):
+            b = threads.basic(s.thread)
+            radius = (b.major if s.kind == INSIDE_THREAD else b.minor) / 2
+            for side in (-1, 1) if s.kind == THREAD else (1,):
+                pen.line([[view.x(s.start), view.y(radius, side)], [view.x(s.end), view.y(radius, side)]], "thin")
+
+
+def _warm(pen: Pen, view: View) -> None:
+    """Warm air beside the work."""
+    mid = (view.x(view.jaw) + view.x(view.free)) / 2
+    top = view.frame.axis + view.frame.half + 10
+    down = np.linspace(0, 30, 14)
+    for shift in (-20, 0, 20):
+        pen.line(np.column_stack([mid + shift + 5 * np.sin(down / 30 * 2 * np.pi), top + down]), "gone")
+
+
+def _turned(pen: Pen, view: View) -> None:
+    mid = (view.x(view.jaw) + view.x(view.free)) / 2
+    top = view.frame.axis - view.frame.half - 4
+    turn = np.linspace(np.pi, 0, 20)
+    pen.line(np.column_stack([mid + 40 * np.cos(turn), top - 20 * np.sin(turn)]), "a")
+    pen.d.arrow(mid + 39, top - 6, mid + 40, top + 4, "a", 9)
+
+
+# ---- the numbers ----------------------------------------------------------------------------------------
+
+
+def _numbers(d: Drawing, view: View, made: Plan, o: Operation, cut: Cut | None, say: Say) -> None:
+    """Diameter to make, length to stop at, how far the work and the tool stand out."""
+    rows = np.asarray(o.outline_after)
+    if not len(rows):
+        return
+    frame = view.frame
+    tall = frame.axis - max(float(np.max(o.outline_before[:, 1])), float(np.max(rows[:, 1]))) * view.across
+    face = float(rows[-1 if view.way > 0 else 0, 0])
+    first, second = tall - 14, tall - (14 if frame is SHEET else 40)
+    shown = True
+    if o.stop is not None and cut is not None:
+        end = face - view.way * o.stop
+        _across(d, frame, view.x(end), view.x(face), first, tall, _length(say, o.stop, o.kind in DRILLS))
+    elif o.kind in LENGTHS and o.target is not None:
+        _across(d, frame, view.x(0.0), view.x(made.part.length), first, tall, _length(say, o.target))
+    else:
+        second, shown = first, False
+    if frame is PAGE or not shown:
+        out = abs(face - view.jaw)
+        _across(d, frame, view.x(view.jaw), view.x(face), max(second, 16), tall, f"stickout {say.length(out, 3)}")
+    size = o.after if o.kind in DRILLS else o.dial if o.dial is not None else o.target
+    size = o.after if size is None else size
+    if size is not None and o.kind not in LENGTHS and cut is not None:
+        words = _plain_size(say, size) if o.kind in DRILLS else _size(say, size)
+        _diameter(d, view, size, view.x(face), words)
+    if o.tool_stickout and cut is not None and frame is PAGE:
+        tip, holder = view.x(cut.z), setup_tools.holder_x(view, made, o, view.x(cut.z))
+        half = (o.tool_diameter or o.after or 0.0) / 2 * view.across
+        low = max(view.frame.axis + half, view.y(cut.radius)) + 30
+        if holder < frame.width - 6:
+            _across(d, frame, tip, holder, min(low, frame.floor - 12), low - 30,
+                f"stickout {say.length(o.tool_stickout, 3)}")
+
+
+def _length(say: Say, value: float, rough: bool = False) -> str:
+    """A length to stop at: to the micrometre, or to a tenth where a drill is stopped by its quill."""
+    if say.inch:
+        return f"{value / 25.4:.{3 if rough else 4}f} inch"
+    return f"{value:.{1 if rough else 3}f}"
+
+
+def _size(say: Say, value: float) -> str:
+    return f"Ø{value / 25.4:.4f}" if say.inch else f"Ø{value:.3f}"
+
+
+def _plain_size(say: Say, value: float) -> str:
+    """The size of a drill or reamer, as it is called."""
+    return f"Ø{round(say.length_number(value), 4):g}"
+
+
+def _across(d: Drawing, frame: Frame, x: float, to_x: float, y: float, work: float, words: str) -> None:
+    """A dimension along the axis at height y, with its extension lines from the work."""
+    left, right = sorted((float(np.clip(x, 2, frame.width - 2)), float(np.clip(to_x, 2, frame.width - 2))))
+    if right - left < 1:
+        return
+    for at in (left, right):
+        d.line([at, at], [work + (2 if y > work else -2), y + (4 if y > work else -4)], "thin")
+    if right - left > 22:
+        d.arrow((left + right) / 2, y, left, y)
+        d.arrow((left + right) / 2, y, right, y)
+    else:
+        d.arrow(max(left - 14, 0), y, left, y)
+        d.arrow(min(right + 14, frame.width), y, right, y)
+    d.text(d.within((left + right) / 2, words), y - 4, words, "middle", "small halo")
+
+
+def _diameter(d: Drawing, view: View, size: float, face: float, words: str) -> None:
+    """The diameter to make, beside the work's free end, written above."""
+    frame = view.frame
+    half = size / 2 * view.across
+    x = min(face + 26 * frame.half / 66, frame.width - breadth(words) / 2 - 4)
+    for side in (-1, 1):
+        d.line([face + 2, x + 4], [frame.axis + side * half] * 2, "thin")
+        if half > 12:
+            d.arrow(x, frame.axis, x, frame.axis + side * half)
+        else:
+            d.arrow(x, frame.axis + side * (half + 14), x, frame.axis + side * half)
+    top = frame.axis - half - (8 if half > 12 else 20)
+    d.text(max(x - 8, 2), max(top, 14), words, kind="bold halo")
+
+
+# ---- a closer look ----------------------------------------------------------------------------------------
+
+
+def _lens(pen: Pen, view: View, made: Plan, o: Operation, cut: Cut, say: Say) -> None:
+    """A thin cut drawn larger: the layer still to come off, the tool's nose, the surface left behind."""
+    piece = cut.main
+    if piece is None or o.kind in DRILLS or o.kind in setup_tools.THREADS or o.kind in setup_tools.BLADES:
+        return
+    facing = o.kind in ("face", "face bottom")
+    low, high = piece.ends if facing else piece.radii
+    deep = high - low
+    if deep * (view.along if facing else view.across) >= SEEN or deep <= 0:
+        return
+    times = max((t for t in TIMES if t * view.along * deep <= THICK), default=TIMES[0])
+    scale = times * view.along
+    frame, d = view.frame, pen.d
+    tip_x, tip_y = view.x(cut.z), view.y(cut.radius)
+    x = LENS + 6 if tip_x > frame.width / 2 else frame.width - LENS - 6
+    y = frame.floor - LENS + 2
+    d.circle(tip_x, tip_y, 7, "thin")
+    aim = np.arctan2(y - tip_y, x - tip_x)
+    d.line([tip_x + 7 * np.cos(aim), x - LENS * np.cos(aim)], [tip_y + 7 * np.sin(aim), y - LENS * np.sin(aim)],
+        "faint")
+    d.circle(x, y, LENS, "paper")
+    round_ = disc(x, y, LENS)
+    far = 2.5 * LENS
+    inward = -1 if piece.side == INSIDE else 1      # towards the turner is outwards; in a bore the metal lies there
+    layer = deep * scale
+    if facing:
+        metal = [[x - far, y - far], [x, y - far], [x, y + far], [x - far, y + far]]
+        skin = [[x, y - far], [x + layer, y - far], [x + layer, y], [x, y]]
+        nose = [[x, y], [x + far, y + 0.35 * far], [x + far, y + far], [x + 0.1 * far, y + far]]
+    else:
+        metal = [[x - far, y - inward * far], [x + far, y - inward * far], [x + far, y], [x - far, y]]
+        skin = [[x - far, y], [x, y], [x, y + inward * layer], [x - far, y + inward * layer]]
+        lean = np.radians(setup_tools.angle_of(made, o))
+        nose = [[x, y], [x + far, y + inward * 0.3 * far], [x + far, y + inward * far],
+            [x - np.cos(lean) * far, y + inward * np.sin(lean) * far]]
+    pen.within(np.array(metal), round_, "fill-work", "ink", section_of(made.part.material))
+    pen.within(np.array(skin), round_, "fill-gone", "gone", "gone")
+    pen.within(_rounded(np.array(nose), (o.nose or 0.0) * scale), round_, "fill-tool", "ink")
+    d.circle(x, y, LENS, "ink")
+    depth = next((v for v in reversed(o.depths) if v > 0), 0.0)
+    right = x > frame.width / 2
+    place = x + (-1 if right else 1) * (LENS + 6)
+    anchor = "end" if right else "start"
+    d.text(place, y + 18, f"drawn ×{times}", anchor, "small halo")
+    if depth:
+        d.text(place, y + 36, f"last cut {plain(say.length_number(depth), 2)}", anchor, "small halo")
+
+
+def _rounded(corners: np.ndarray, radius: float) -> np.ndarray:
+    """A shape whose first corner is rounded off."""
+    if radius < 0.5:
+        return corners
+    tip, a, b = corners[0], corners[1] - corners[0], corners[-1] - corners[0]
+    a, b = a / np.hypot(*a), b / np.hypot(*b)
+    half = np.arccos(np.clip(np.dot(a, b), -1, 1)) / 2
+    radius = min(radius, 0.6 * LENS * np.tan(half))
+    middle = tip + (a + b) / np.hypot(*(a + b)) * radius / np.sin(half)
+    start, end = (tip + side * radius / np.tan(half) - middle for side in (b, a))
+    first, last = np.arctan2(start[1], start[0]), np.arctan2(end[1], end[0])
+    turn = (last - first + np.pi) % (2 * np.pi) - np.pi
+    arc = first + turn * np.linspace(0, 1, 9)
+    rim = middle + radius * np.column_stack([np.cos(arc), np.sin(arc)])
+    return np.concatenate([rim + (tip - (middle - (a + b) / np.hypot(*(a + b)) * radius)), corners[1:]])
+
+
+# ---- the rail of steps ----------------------------------------------------------------------------------
+
+
+def _rail(d: Drawing, made: Plan, number: int) -> None:
+    """All steps in a row, a tall mark where the work is held anew; the step that is shown can be taken hold of."""
+    count = len(made.operations)
+    gap = (d.width - 2 * EDGE) / max(count - 1, 1)
+    at = [EDGE + gap * i for i in range(count)]
+    d.line([at[0], at[-1]], [RAIL] * 2, "thin")
+    d.line([at[0], at[number - 1]], [RAIL] * 2, "a")
+    before = 0
+    for x, o in zip(at, made.operations, strict=True):
+        if o.holding != before:
+            d.line([x, x], [RAIL - 10, RAIL + 10], "ink")
+            before = o.holding
+        else:
+            d.line([x, x], [RAIL - 5, RAIL + 5], "ink" if o.finishes else "thin")
+    d.dot(at[number - 1], RAIL, "a", "diamond", 6)
+    d.handle("step", at[number - 1], RAIL, 1 / gap if gap else 1.0)
+    h = made.holdings[made.operation(number).holding - 1]
+    right = f"step {number} of {count}"
+    left = f"setup {h.number} of {len(made.holdings)}: {h.way or h.kind}"
+    d.text(d.width - 8, RAIL + 31, right, "end", "bold halo")
+    while breadth(left) > d.width - breadth(right, 16.5) - 24 and ", " in left:
+        left = left.rsplit(",", 1)[0]
+    d.text(8, RAIL + 31, left, kind="small halo")
