@@ -299,7 +299,6 @@ COLUMNS = {
 }
 UNITS = {
     "1",
-    "s",
     "mm",
     "µm",
     "inch",

@@ -32,6 +32,7 @@ BY_HAND = {
     "07_stops_and_measuring": {"times": 4**0.5},
     "08_cutting": {"times": 2**2},  # f² / 8 r
     "09_holes_and_threads": {"share": 0.5 / np.tan(np.radians(59))},
+    "12_grooves_and_tapers": {"times": 2},  # C (1 − m) k w
     "13_plan_a_part": {"each": 0.005, "likely": 0.005 * 5**0.5, "worst": 0.025},
 }
 # and as it stands on the wall
@@ -44,6 +45,7 @@ READS = {
     "07_stops_and_measuring": ["twice"],
     "08_cutting": ["4 times"],
     "09_holes_and_threads": ["0.3 diameters"],
+    "12_grooves_and_tapers": ["twice"],
     "13_plan_a_part": ["±5 µm", "±11 µm", "±25 µm"],
     "02_bore_stress": [],
 }
@@ -178,6 +180,6 @@ def test_the_page_shows_the_card_and_writes_it():
             and made.sure in answer.words
         )
     assert "inch" in PAGE.answer(units="inch and thou", chapter=TITLES and list(TITLES)[5]).words
-    assert "Saved as" in PAGE.presses[0].does(**PAGE.values()) and "10 cards" in PAGE.presses[1].does(
+    assert "Saved as" in PAGE.presses[0].does(**PAGE.values()) and f"{len(NAMES)} cards" in PAGE.presses[1].does(
         **PAGE.values(paper="Letter")
     )

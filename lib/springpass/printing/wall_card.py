@@ -19,7 +19,7 @@ from html import escape
 from pathlib import Path
 from typing import Any
 
-from .. import cutting, drilling, fits, heat, reaming, stops, workholding
+from .. import cutting, drilling, fits, grooves_tapers, heat, reaming, stops, workholding
 from ..boring_bar import bending as bar_bending
 from ..core import files, tables
 from ..core.quantity import Refused, Say, plain
@@ -134,6 +134,17 @@ def _drill(answer: Any, say: Say) -> dict[str, Number]:
         "full": _length(32.0 - drilling.point_height(9.2, 118.0))}
 
 
+def _groove(answer: Any, say: Say) -> dict[str, Number]:
+    """The post alone: what the blade adds by its own bending does not grow with its width."""
+    thin, thick = answer.width, 2 * answer.width
+    near = [handout.pages("12_grooves_and_tapers")["parting_blade"].answer(width=w).result.ratio for w in (thin, thick)]
+    times = float(grooves_tapers.grab_ratio(1e-4, 3000.0, 0.22, thick) / grooves_tapers.grab_ratio(1e-4, 3000.0, 0.22,
+        thin))
+    return {"times": _times(times), "thin": _length(thin), "thick": _length(thick),
+        "narrow": _bare(100 * near[0].value), "wide": _bare(100 * near[1].value), "low": _bare(100 * near[0].low),
+        "high": _bare(100 * near[0].high)}
+
+
 def _plan(answer: Any, say: Say) -> dict[str, Number]:
     each = 0.005
     return {"each": _fine(each), "likely": _fine(float(stops.from_each_other(each, 0.0, 5))), "worst": _fine(5 * each)}
@@ -141,7 +152,9 @@ def _plan(answer: Any, say: Say) -> dict[str, Number]:
 
 NUMBERS: dict[str, Callable[[Any, Say], dict[str, Number]]] = {"01_heat": _heat, "02_bore_stress": _stress,
     "03_boring_bar": _bar, "04_reaming": _reamer, "05_workholding": _jaws, "06_fits": _fit,
-    "07_stops_and_measuring": _stops, "08_cutting": _finish, "09_holes_and_threads": _drill, "13_plan_a_part": _plan}
+    "07_stops_and_measuring": _stops, "08_cutting": _finish, "09_holes_and_threads": _drill,
+    "12_grooves_and_tapers": _groove,
+    "13_plan_a_part": _plan}
 
 
 # ---- a card ------------------------------------------------------------------------------------------
