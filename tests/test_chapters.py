@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from springpass.core.formula import printed
+from springpass.core.printed import printed
 from springpass.core.quantity import Refused
 from springpass.printing import handout
 from springpass.teaching import chapters, exercises

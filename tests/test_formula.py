@@ -1,16 +1,20 @@
 """Every labelled formula: its label, its body, its dimensions, and that what is printed is what is computed."""
 
 import importlib
+import json
 import pkgutil
 
 import numpy as np
 import pytest
+import rebuild
 
 import springpass
 from springpass.boring_bar.bending import bar_deflection, second_moment, tip_deflection
 from springpass.boring_bar.quantities import Deflection, Stickout
+from springpass.core import checks, pen
 from springpass.core import formula as fm
-from springpass.core.formula import formula, printed, solve_for
+from springpass.core.formula import formula, solve_for
+from springpass.core.printed import STORED, printed
 from springpass.core.quantity import Refused
 from springpass.core.shared import BarDiameter, Force, Modulus
 
@@ -26,11 +30,35 @@ def test_there_are_formulas_to_check():
 
 @pytest.mark.parametrize("function", FORMULAS, ids=lambda f: f"{f.__module__.split('.')[-1]}.{f.__name__}")
 def test_a_formula_is_sound(function):
-    assert fm.check_label(function) == ""
-    assert fm.check_body(function) == ""
-    assert fm.check_print(function) == ""
+    assert checks.check_label(function) == ""
+    assert checks.check_body(function) == ""
+    assert checks.check_print(function) == ""
     if not function.label.empirical:
-        assert fm.check_dimensions(function) == ""
+        assert checks.check_dimensions(function) == ""
+
+
+def test_what_is_stored_is_what_sympy_prints():
+    """Each formula by check_print; here that none is missing and none is left over."""
+    assert json.loads(STORED.read_text(encoding="utf-8")) == rebuild.print_formulas(), (
+        "run tests/rebuild.py --formulas")
+
+
+@pytest.mark.parametrize("function", FORMULAS, ids=lambda f: f"{f.__module__.split('.')[-1]}.{f.__name__}")
+def test_every_letter_has_its_number(function):
+    """The numbers of the inner formulas, found by running the code once more, against SymPy's expressions."""
+    import sympy
+
+    numbers = {name: what.usual for name, what in fm.inputs(function).items()}
+    made, shown = pen.drawn(function), printed(function)
+    found, total = shown._numbers(numbers)
+    symbols = list(made.tex)
+    assert sorted(found) == list(range(len(symbols)))
+    values = [np.float64(found[letter]) for letter in range(len(symbols))]
+    for symbol, _, expression in (*made.inner, (None, None, made.main)):
+        with np.errstate(all="ignore"):
+            wanted = sympy.lambdify(symbols, expression, modules=[{"log": checks._log}, "numpy"])(*values)
+        got = total if symbol is None else found[symbols.index(symbol)]
+        assert got == pytest.approx(float(wanted), rel=1e-9, nan_ok=True)
 
 
 def test_the_printed_form_keeps_the_letters():
@@ -114,8 +142,8 @@ def with_root(stickout: Stickout) -> Deflection:
 
 
 def test_the_checks_catch_what_they_should():
-    assert "does not scale" in fm.check_dimensions(wrong_power)
-    assert fm.check_body(branching) and fm.check_body(with_max) and fm.check_body(with_root)
+    assert "does not scale" in checks.check_dimensions(wrong_power)
+    assert checks.check_body(branching) and checks.check_body(with_max) and checks.check_body(with_root)
 
 
 def test_branches_inside_where_print_and_compute_alike():
@@ -124,7 +152,7 @@ def test_branches_inside_where_print_and_compute_alike():
         """A branch that prints."""
         return np.where(stickout > 4 * bar, stickout - 4 * bar, bar) + np.maximum(stickout, bar)
 
-    assert fm.check_body(stepped) == "" and fm.check_print(stepped) == "" and fm.check_dimensions(stepped) == ""
+    assert checks.check_body(stepped) == checks.check_print(stepped) == checks.check_dimensions(stepped) == ""
 
 
 @pytest.mark.parametrize(("unit", "wanted"), [
@@ -132,9 +160,9 @@ def test_branches_inside_where_print_and_compute_alike():
     ("W/(m² K)", (-1, 1, -1, -1)), ("J/(kg K)", (2, 0, -1, -2)), ("m/min", (1, 0, 0, -1)), ("1/K", (0, 0, -1, 0))])
 def test_units_have_their_dimensions(unit, wanted):
     """By hand: 1 kg = 1 N s²/m, so kg goes as N s²/mm; W = N m/s; J = N m."""
-    assert tuple(fm.dimension(unit)) == wanted
+    assert tuple(checks.dimension(unit)) == wanted
 
 
 def test_an_unknown_unit_is_said():
     with pytest.raises(Refused, match="furlong"):
-        fm.dimension("furlong/s")
+        checks.dimension("furlong/s")

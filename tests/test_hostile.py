@@ -9,7 +9,7 @@ import hostile
 import numpy as np
 import pytest
 
-from springpass.core import formula
+from springpass.core import checks, formula
 from springpass.core.quantity import (
     Quantity,
     finite,
@@ -151,7 +151,7 @@ catalogue.pages()   # brings every topic in, and its formulas with it
 @pytest.mark.parametrize("function", [f for f in formula.REGISTRY if f.__module__.startswith("springpass.")],
                          ids=lambda f: f"{f.__module__.split('.')[-1]}.{f.__name__}")
 def test_a_formula_over_an_array_is_the_formula_at_each_value(function):
-    points = formula.random_inputs(function, 6)
+    points = checks.random_inputs(function, 6)
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
         before = {n: v.copy() for n, v in points.items()}

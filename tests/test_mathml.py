@@ -4,6 +4,8 @@ import importlib
 import json
 import pkgutil
 import re
+import subprocess
+import sys
 import xml.etree.ElementTree as ET
 from pathlib import Path
 
@@ -13,6 +15,7 @@ import pytest
 import springpass
 from springpass.core import formula as fm
 from springpass.core import mathml
+from springpass.core.printed import printed
 from springpass.core.quantity import plain as rounded
 
 NOTEBOOKS = sorted((Path(__file__).resolve().parents[1] / "workbook").glob("*.ipynb"))
@@ -118,7 +121,7 @@ def test_every_labelled_formula_is_set_with_its_numbers():
     """At the usual value of every letter: fractions, roots and powers as in its TeX, the answer as the function's."""
     assert len(LABELLED) > 100
     for function in LABELLED:
-        shown = fm.printed(function)
+        shown = printed(function)
         numbers = {name: shown.quantity[symbol].usual for name, symbol in shown.letters.items()}
         made = ET.fromstring(mathml.formula_mathml(function, numbers))
         tex = shown.lines(numbers)
@@ -145,17 +148,29 @@ def test_either_or_is_decided_by_the_numbers():
     assert solid.endswith("=60MPa") and hollow.endswith("=160MPa")
 
 
-def test_sympy_is_called_once_for_a_formula():
-    """The letters are set once; numbers that move with a hand are filled in."""
-    import sympy
-
-    shown = fm.printed(LABELLED[0])
-    numbers = {name: shown.quantity[symbol].usual for name, symbol in shown.letters.items()}
-    first = shown.lines(numbers)
-    with pytest.MonkeyPatch.context() as patch:
-        for name in ("latex", "lambdify"):
-            patch.setattr(sympy, name, None)
-        assert shown.lines(numbers) == first
+def test_what_shows_needs_no_sympy():
+    """Every page with its tables, every formula in print, every exercise's solution: SymPy is not even loaded."""
+    code = """if True:
+        import sys
+        from springpass.core import formula, mathml
+        from springpass.pages import catalogue
+        from springpass.screen.page import Live
+        from springpass.teaching.practice import pose
+        from springpass.teaching.exercises import chapters
+        for page in catalogue.pages().values():
+            live = Live(page)
+            for what in page.inputs:
+                live.set(what.name, what.usual)
+            live._show_more(0)
+        for one in formula.REGISTRY:
+            mathml.formula_mathml(one, {name: what.usual for name, what in formula.inputs(one).items()})
+        for chapter in chapters().values():
+            for exercise in chapter.exercises:
+                for one in pose(exercise, "a", "b").steps:
+                    _ = one if isinstance(one, str) else one.html()
+        print([name for name in sys.modules if name.split(".")[0] in ("sympy", "mpmath")])"""
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, encoding="utf-8")
+    assert done.stdout.strip() == "[]", done.stdout[-500:] + done.stderr[-2000:]
 
 
 def test_an_inner_formula_waits_for_those_it_uses():

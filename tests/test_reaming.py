@@ -7,7 +7,8 @@ import numpy as np
 import pytest
 
 from springpass import reaming
-from springpass.core import files, formula
+from springpass.core import checks, files
+from springpass.core.formula import REGISTRY
 from springpass.core.quantity import Refused, Say
 from springpass.job import shop
 from springpass.pages import reamed_hole as hole_pages
@@ -27,12 +28,12 @@ def own_folder(tmp_path, monkeypatch):
 # ---- formulas by hand -----------------------------------------------------------------------------
 
 
-OURS = [f for f in formula.REGISTRY if f.__module__.startswith("springpass.reaming.")]
+OURS = [f for f in REGISTRY if f.__module__.startswith("springpass.reaming.")]
 
 
 @pytest.mark.parametrize("function", OURS, ids=lambda f: f.__name__)
 @pytest.mark.parametrize(
-    "check", [formula.check_dimensions, formula.check_print, formula.check_body, formula.check_label]
+    "check", [checks.check_dimensions, checks.check_print, checks.check_body, checks.check_label]
 )
 def test_formulas_are_sound(function, check):
     assert check(function) == ""

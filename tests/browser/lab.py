@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import json
 import os
 import shutil
 import socket
@@ -37,8 +38,11 @@ def chromium() -> str | None:
 
 
 @contextlib.contextmanager
-def lab(folder: Path | None = None) -> Iterator[str]:
-    """A JupyterLab over a copy of the workbook, on a free port of this machine; yields its address."""
+def lab(folder: Path | None = None, autosave: int = 0) -> Iterator[str]:
+    """A JupyterLab over a copy of the workbook, on a free port of this machine; yields its address.
+
+    autosave: seconds between JupyterLab's own savings; usually it saves nothing by itself between two tests.
+    """
     with tempfile.TemporaryDirectory() as scratch:
         tmp = Path(scratch)
         root = tmp / "workbook"
@@ -55,10 +59,10 @@ def lab(folder: Path | None = None) -> Iterator[str]:
                    JUPYTER_DATA_DIR=str(tmp / "d"), JUPYTER_RUNTIME_DIR=str(tmp / "r"), IPYTHONDIR=str(tmp / "i"),
                    JUPYTERLAB_SETTINGS_DIR=str(tmp / "s"), JUPYTERLAB_WORKSPACES_DIR=str(tmp / "w"),
                    JUPYTER_PATH=str(tmp / "share"))
-        # no question about news in the way, and no saving by itself between two tests of one notebook
+        # no question about news in the way
         for name, chosen in {
             "apputils-extension/notification": '{"fetchNews": "false", "checkForUpdates": false}',
-            "docmanager-extension/plugin": '{"autosave": false}',
+            "docmanager-extension/plugin": json.dumps({"autosave": bool(autosave), **({"autosaveInterval": autosave} if autosave else {})}),
         }.items():
             place = tmp / "s" / "@jupyterlab" / f"{name}.jupyterlab-settings"
             place.parent.mkdir(parents=True)

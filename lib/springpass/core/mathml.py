@@ -16,7 +16,7 @@ from collections.abc import Callable
 from html import escape
 from typing import Any
 
-from .formula import printed
+from .printed import printed
 
 GREEK = {"alpha": "α", "beta": "β", "gamma": "γ", "delta": "δ", "Delta": "Δ", "varepsilon": "ε", "epsilon": "ε",
     "zeta": "ζ", "eta": "η", "theta": "θ", "vartheta": "ϑ", "kappa": "κ", "lambda": "λ", "mu": "µ", "nu": "ν",

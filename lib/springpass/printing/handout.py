@@ -18,8 +18,8 @@ from pathlib import Path
 from typing import Any
 
 from ..core import files
-from ..core.formula import printed
 from ..core.mathml import formula_mathml, mathml
+from ..core.printed import printed
 from ..core.quantity import Refused, Say, plain
 from ..screen import draw
 from ..screen.page import Choose, Load, Page, Slide, Tick, Write, called, headline

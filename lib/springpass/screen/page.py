@@ -35,7 +35,7 @@ from weakref import WeakValueDictionary
 import numpy as np
 
 from ..core import files
-from ..core.formula import Printed, printed
+from ..core.printed import printed
 from ..core.quantity import Quantity, Refused, Say, plain, quantity_of, said
 from ..core.spread import EDGE, FAILS, HOLDS
 from . import draw
@@ -274,7 +274,7 @@ def formula(function: Callable[..., Any], **numbers: float) -> None:
     """Show a labelled formula in print in the notebook, with the numbers in if they are given, and its source."""
     from IPython.display import Markdown, display
 
-    shown: Printed = printed(function)
+    shown = printed(function)
     body = shown.with_numbers(**numbers) if numbers else shown.latex
     label = function.label  # type: ignore[attr-defined]
     where = "\n".join(f"- ${shown.quantity[symbol].symbol}$: {shown.quantity[symbol].says}"

@@ -1,13 +1,15 @@
 // JupyterLab loads this file as it is: no build step. A notebook of the workbook runs when it is opened, and then stands
 // at its top. Only cells whose source is exactly as shipped are run (shipped.json: their SHA-256, written when the
-// notebooks are stored); every other cell is left alone and named in one line above the notebook. Where the kernel
-// still has the notebook's pages, nothing is run twice. A “Run All” by hand ends at the top too.
+// notebooks are stored); every other cell is left alone and named in one line above the notebook. A derivation, which
+// its tag marks, keeps its stored answer until it is run by hand. Where the kernel still has the notebook's pages,
+// nothing is run twice. A “Run All” by hand ends at the top too.
 var _JUPYTERLAB;
 (function () {
   const HERE = document.currentScript.src.replace(/[^/]*$/, "");
   const VIEW = "application/vnd.jupyter.widget-view+json";
   const RUN_ALL = ["notebook:run-all-cells", "runmenu:run-all", "notebook:restart-run-all", "runmenu:restart-and-run-all"];
 
+  const DERIVATION = "skip-execution";   // the tag that rebuild.py puts on a cell which needs SymPy
   const NARROW = 760;   // px, as in page.css
 
   /** SHA-256 of a text, as hex. The browser's own stands only on https pages, and a class's server has none. */
@@ -54,6 +56,30 @@ var _JUPYTERLAB;
       return output.data ? {...output, data} : output;
     });
 
+    /** each cell's live views, by output */
+    const views = cells => cells.map(cell => cell.model.sharedModel.getOutputs().map(output => output.data?.[VIEW] || null));
+
+    // The file stays as it is when a notebook is opened. So that a page loaded again finds the pages that the kernel
+    // has, the browser remembers them, by kernel: [[hash of the cell, its views], …]
+    const MEMORY = "springpass-lab", MOST = 40;
+    const memory = () => JSON.parse(localStorage.getItem(MEMORY) || "[]");
+    function remember(kernel, cells) {
+      const rows = views(cells).map((found, at) => [sha256(source(cells[at])), found]);
+      localStorage.setItem(MEMORY, JSON.stringify([[kernel, rows], ...memory().filter(([id]) => id !== kernel)].slice(0, MOST)));
+    }
+    function recalled(kernel, cells) {
+      const rows = memory().find(([id]) => id === kernel)?.[1];
+      const same = rows?.length === cells.length && rows.every(([hash], at) => hash === sha256(source(cells[at])));
+      return same ? rows.map(([, found]) => found) : null;
+    }
+    function showAgain(cell, found) {
+      if (!found.some(Boolean)) return;
+      const outputs = cell.model.sharedModel.getOutputs();
+      cell.model.trusted = true;   // it was run here
+      cell.model.sharedModel.setOutputs(found.map((view, at) =>
+        ({output_type: "display_data", metadata: {}, ...outputs[at], data: {...outputs[at]?.data, ...(view ? {[VIEW]: view} : {})}})));
+    }
+
     async function toTop(panel) {
       const notebook = panel?.content;
       if (!notebook || notebook.isDisposed) return;
@@ -83,30 +109,37 @@ var _JUPYTERLAB;
       const known = await shipped;
       const code = panel.content.widgets.filter(cell => cell.model.type === "code" && source(cell).trim());
       const ours = code.filter(cell => known.has(sha256(source(cell)))), others = code.filter(cell => !ours.includes(cell));
+      const run = ours.filter(cell => !(cell.model.getMetadata("tags") || []).includes(DERIVATION));
       if (!ours.length) { panel.node.dataset.springpass = "not ours"; return; }
       if (others.length) tell(panel, others);
       let moved = false;   // who has begun to read or to work is not thrown to the top
       for (const what of ["wheel", "pointerdown", "keydown"])
         panel.node.addEventListener(what, () => { moved = true; }, {once: true, capture: true});
-      const live = ours.map(cell => cell.model.sharedModel).map(cell => [cell, cell.getOutputs()])
-        .filter(([, outputs]) => outputs.some(output => output.data?.[VIEW]));
-      for (const [cell, outputs] of live) cell.setOutputs(stills(outputs));
+      const text = () => JSON.stringify(panel.content.widgets.map(cell => [cell.model.type, source(cell)]));
+      const document = panel.context.model, untouched = document.dirty ? null : text();
+      // what is run here is no change of the reader's: nothing to be saved until they change something
+      const clean = () => { if (document.dirty && text() === untouched) document.dirty = false; };
+      document.stateChanged.connect(clean);
+      const stored = views(run);
+      for (const cell of ours) if (cell.model.sharedModel.getOutputs().some(output => output.data?.[VIEW]))
+        cell.model.sharedModel.setOutputs(stills(cell.model.sharedModel.getOutputs()));
       await panel.sessionContext.ready;
       const kernel = panel.sessionContext.session?.kernel;
-      if (!kernel) return;
+      if (!kernel) { document.stateChanged.disconnect(clean); return; }
       await kernel.info;
       const comms = (await kernel.requestCommInfo({target_name: "jupyter.widget"})).content.comms || {};
-      if (live.some(([, outputs]) => outputs.some(output => output.data?.[VIEW]?.model_id in comms))) {
-        for (const [cell, outputs] of live) cell.setOutputs(outputs);
-      } else {
-        await NotebookActions.runCells(panel.content, ours, panel.sessionContext);
-        // so that a page loaded again finds the pages that the kernel has
-        if (panel.context.contentsModel?.writable) await panel.context.save();
+      const there = [recalled(kernel.id, run), stored].find(found => found?.flat().some(view => view?.model_id in comms));
+      if (there) run.forEach((cell, at) => showAgain(cell, there[at]));
+      else {
+        await NotebookActions.runCells(panel.content, run, panel.sessionContext);
+        remember(kernel.id, run);
       }
       for (const wait of [0, 400]) {   // once more when the pages have taken their room
         await new Promise(done => setTimeout(done, wait));
         if (!moved) await toTop(panel);
       }
+      clean();
+      document.stateChanged.disconnect(clean);
       panel.node.dataset.springpass = "open";
     }
 
