@@ -97,7 +97,8 @@ def test_opening_leaves_the_file_alone_and_an_edit_is_saved(wide):
         page = page_of(wide, errors)
 
         def stored() -> str:
-            return page.request.get(f"{address}/api/contents/check_stickout.ipynb?type=file&format=text").json()["content"]
+            api = f"{address}/api/contents/check_stickout.ipynb?type=file&format=text"
+            return page.request.get(api).json()["content"]
 
         before = stored()
         assert '"cells"' in before
