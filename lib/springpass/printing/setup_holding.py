@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from ..job.results import Holding, Operation
+from ..job.results import BETWEEN_CENTRES, COLLET, MANDREL, SOFT_JAWS, Holding, Operation
 from .setup_outlines import radii_at
 from .setup_view import Pen, View
 
@@ -18,22 +18,21 @@ def held(pen: Pen, view: View, h: Holding, o: Operation) -> None:
     x, axis = view.x(view.jaw), view.frame.axis
     rows = np.asarray(o.outline_before)
     radius = view.across * (h.diameter / 2 if h.diameter else radii_at(rows, view.jaw, -view.way)[0])
-    match h.kind:
-        case "between centres":
-            _driven(pen, view, x, radius, small)
-        case "mandrel":
-            pen.rect(0, axis - 24 * small, 16 * small, axis + 24 * small, "fill-holder", "ink", "holder")
-        case "collet":
-            _collet(pen, view, x, radius, small)
-        case _:
-            _jaws(pen, view, h, o, x, radius, small)
+    if h.kind == BETWEEN_CENTRES:
+        _driven(pen, view, o, x, view.across * radii_at(rows, view.jaw, view.way)[0], small)
+    elif h.kind == MANDREL:
+        pen.rect(0, axis - 24 * small, 16 * small, axis + 24 * small, "fill-holder", "ink", "holder")
+    elif h.kind == COLLET:
+        _collet(pen, view, x, radius, small)
+    else:
+        _jaws(pen, view, h, o, x, radius, small)
     if h.steady is not None:
         _steady(pen, view, h.steady, radii_at(rows, h.steady, view.way)[0], small)
 
 
 def mandrel(pen: Pen, view: View, h: Holding) -> None:
     """The bar through the work's hole, drawn before the work."""
-    if h.kind == "mandrel":
+    if h.kind == MANDREL:
         radius, axis = view.across * h.diameter / 2, view.frame.axis
         end = view.x(view.free) + 30
         pen.rect(8, axis - radius, end, axis + radius, "fill-holder")
@@ -44,7 +43,7 @@ def _jaws(pen: Pen, view: View, h: Holding, o: Operation, x: float, radius: floa
     length = abs(max(h.grip) - min(h.grip)) if h.grip[0] != h.grip[1] else h.length
     back = x - min(max(length * view.along, 12.0), frame.jaws)
     tall = min(radius + (JAW + OVER) * small, axis - 4)
-    soft = h.kind == "soft jaws"
+    soft = h.kind == SOFT_JAWS
     left = max(back - frame.body, 0.0)
     far = np.asarray(o.outline_before)[0 if view.way > 0 else -1, 0] if len(o.outline_before) else view.jaw
     open_ = radius + 2 if h.through or view.x(far) < back - 1 else 0.0
@@ -75,12 +74,14 @@ def _collet(pen: Pen, view: View, x: float, radius: float, small: float) -> None
             [back, axis + side * (radius + 3 * small)], [0, axis + side * (radius + 3 * small)]], "fill-holder")
 
 
-def _driven(pen: Pen, view: View, x: float, radius: float, small: float) -> None:
+def _driven(pen: Pen, view: View, o: Operation, x: float, radius: float, small: float) -> None:
     """Face plate, centre and dog at the driven end."""
     axis = view.frame.axis
     pen.rect(0, axis - min(radius + 34 * small, axis - 4), 12 * small, axis + radius + 34 * small, "fill-holder", "ink",
         "holder")
-    _centre(pen, view, x + 4 * small, -1, min(9 * small, max(radius * 0.6, 4.0)), 12 * small)
+    hole = radii_at(np.asarray(o.outline_before), view.jaw, view.way)[1] * view.across
+    half = max(min(9 * small, max(radius * 0.6, 4.0)), hole + 3 * small if hole else 0.0)
+    _centre(pen, view, x + (hole / CONE if hole else 4 * small), -1, half, 12 * small)
     dog = x + 12 * small
     for side in (-1, 1):
         pen.rect(dog - 6 * small, axis + side * radius, dog + 6 * small, axis + side * (radius + 12 * small),
@@ -111,11 +112,12 @@ def tailstock(pen: Pen, view: View, h: Holding, o: Operation) -> None:
     if not len(rows):
         return
     face = float(rows[-1 if view.way > 0 else 0, 0])
-    radius = radii_at(rows, face, -view.way)[0] * view.across
-    half = min(12 * small, max(0.75 * radius, 5 * small))
-    if o.centre or h.kind in ("between centres", "mandrel"):
-        at = view.x(face) + (30 if h.kind == "mandrel" else 0)
-        _centre(pen, view, at - min(half / CONE, 9 * small), 1, half, view.frame.width)
+    radius, hole = (value * view.across for value in radii_at(rows, face, -view.way))
+    half = max(min(12 * small, max(0.75 * radius, 5 * small)), hole + 3 * small if hole else 0.0)
+    if o.centre or h.kind in (BETWEEN_CENTRES, MANDREL):
+        at = view.x(face) + (30 if h.kind == MANDREL else 0)
+        deep = hole / CONE if hole and h.kind != MANDREL else min(half / CONE, 9 * small)   # it bears on a hole's edge
+        _centre(pen, view, at - deep, 1, half, view.frame.width)
     elif h.centre and o.side in ("face", "outside"):
         tip, axis = view.frame.width - 20 * small, view.frame.axis
         pen.line([[view.frame.width, axis - half], [tip + half / CONE, axis - half], [tip, axis],

@@ -14,7 +14,7 @@ import numpy as np
 from .. import threads
 from ..core.quantity import Say, plain
 from ..job.part import INSIDE_THREAD, KNURL, THREAD
-from ..job.results import Operation, Plan
+from ..job.results import BETWEEN_CENTRES, MANDREL, Operation, Plan
 from ..screen.draw import Drawing, breadth
 from . import plan_words, setup_holding, setup_tools
 from .setup_outlines import INSIDE, OUTSIDE, Taken, bodies, box, clipped, disc, radii_at, taken
@@ -25,6 +25,7 @@ RAIL, EDGE = 300.0, 22.0          # px: where the rail of steps lies, and how fa
 LENS, SEEN, THICK = 42.0, 4.0, 17.0   # px: radius of the lens; thinner cuts need it; how thick they are drawn in it
 TIMES = (2, 3, 4, 5, 8, 10, 15, 20, 30, 50, 80, 100, 150, 200, 300, 500)
 LENGTHS = ("face", "part off")
+CENTRED = (BETWEEN_CENTRES, MANDREL)
 
 
 def picture(made: Plan, number: int, say: Say, desc: str = "") -> str:
@@ -158,11 +159,12 @@ def _warm(pen: Pen, view: View) -> None:
 
 
 def _turned(pen: Pen, view: View) -> None:
+    """An arrow half round the work's middle."""
     mid = (view.x(view.jaw) + view.x(view.free)) / 2
-    top = view.frame.axis - view.frame.half - 4
-    turn = np.linspace(np.pi, 0, 20)
-    pen.line(np.column_stack([mid + 40 * np.cos(turn), top - 20 * np.sin(turn)]), "a")
-    pen.d.arrow(mid + 39, top - 6, mid + 40, top + 4, "a", 9)
+    top = view.frame.axis + view.frame.half + 12
+    turn = np.linspace(0, np.pi, 20)
+    pen.line(np.column_stack([mid + 40 * np.cos(turn), top + 18 * np.sin(turn)]), "a")
+    pen.d.arrow(mid - 39, top + 6, mid - 40, top - 5, "a", 10)
 
 
 # ---- the numbers ----------------------------------------------------------------------------------------
@@ -187,7 +189,8 @@ def _numbers(d: Drawing, view: View, made: Plan, o: Operation, cut: Cut | None, 
         second, shown = first, False
     if frame is PAGE or not shown:
         out = abs(face - view.jaw)
-        _across(d, frame, view.x(view.jaw), view.x(face), max(second, 16), tall, f"stickout {say.length(out, 3)}")
+        name = "between centres" if made.holdings[o.holding - 1].kind in CENTRED else "stickout"
+        _across(d, frame, view.x(view.jaw), view.x(face), max(second, 16), tall, f"{name} {say.length(out, 3)}")
     size = o.after if o.kind in DRILLS else o.dial if o.dial is not None else o.target
     size = o.after if size is None else size
     if size is not None and o.kind not in LENGTHS and cut is not None:
@@ -301,7 +304,7 @@ def _lens(pen: Pen, view: View, made: Plan, o: Operation, cut: Cut, say: Say) ->
 
 
 def _rounded(corners: np.ndarray, radius: float) -> np.ndarray:
-    """A shape whose first corner is rounded off."""
+    """A shape whose first corner is rounded off, moved so that its nose reaches as far as the corner did."""
     if radius < 0.5:
         return corners
     tip, a, b = corners[0], corners[1] - corners[0], corners[-1] - corners[0]
@@ -314,7 +317,12 @@ def _rounded(corners: np.ndarray, radius: float) -> np.ndarray:
     turn = (last - first + np.pi) % (2 * np.pi) - np.pi
     arc = first + turn * np.linspace(0, 1, 9)
     rim = middle + radius * np.column_stack([np.cos(arc), np.sin(arc)])
-    return np.concatenate([rim + (tip - (middle - (a + b) / np.hypot(*(a + b)) * radius)), corners[1:]])
+    return np.concatenate([rim, corners[1:]]) + np.array([tip[0] - rim[:, 0].min(), _reach(rim[:, 1], tip[1])])
+
+
+def _reach(rim: np.ndarray, tip: float) -> float:
+    """How far to move a rim so that its nearest point comes to the tip again."""
+    return float(tip - (rim.min() if abs(rim.min() - tip) < abs(rim.max() - tip) else rim.max()))
 
 
 # ---- the rail of steps ----------------------------------------------------------------------------------

@@ -20,6 +20,7 @@ DRILLS = ("centre drill", "drill", "flat bottom", "ream")
 THREADS = ("thread", "inside thread")
 BLADES = ("recess", "undercut", "part off")
 BORING = ("rough bore", "bore", "face bottom", "bore taper", "inside recess", "inside thread")
+AT_THE_END = {"deburr": 0.0, "indicate": 0.12}   # share of the work's length from its free end
 SIDES = {"face": (WHOLE, OUTSIDE), "outside": (OUTSIDE, WHOLE), "inside": (INSIDE, WHOLE)}
 
 
@@ -49,7 +50,12 @@ def cut_of(o: Operation, view: View, pieces: tuple[Taken, ...]) -> Cut | None:
             return Cut(view.outer(ends) - view.way * CENTRED, 0.0, None, pieces)
         if o.start is not None and o.end is not None:
             ends = (float(np.clip(o.start, *ends)), float(np.clip(o.end, *ends)))
-        z = view.inner(ends)
+        if o.kind in AT_THE_END and o.start is None:
+            z = view.outer(ends) - view.way * AT_THE_END[o.kind] * (ends[1] - ends[0])
+        elif o.kind in BORING and o.start is None and o.stop is not None:
+            z = view.outer(ends) - view.way * o.stop
+        else:
+            z = view.inner(ends)
         outside, inside = radii_at(rows, z, view.way)
         if outside == 0:
             outside, inside = radii_at(rows, z, -view.way)
@@ -209,6 +215,17 @@ def _drill(pen: Pen, view: View, made: Plan, o: Operation, x: float, small: floa
     half = max(size / 2 * view.across, 2.5)
     if o.kind == "centre drill":
         half = max(4 * small, min(2.0 * view.across, 8 * small))
+        rows = np.asarray(o.outline_before)
+        face = float(rows[-1 if view.way > 0 else 0, 0]) if len(rows) else view.free
+        hole = (radii_at(rows, face, -view.way)[1] if len(rows) else 0.0) * view.across
+        if hole:   # a countersink in a bored end
+            deep, half = hole / np.tan(np.radians(30)), hole + 4 * small
+            tip = view.x(face) - deep
+            end = tip + half / np.tan(np.radians(30))
+            pen.solid([[tip, axis], [end, axis - half], [end + 8 * small, axis - half], [end + 8 * small, axis + half],
+                [end, axis + half]])
+            _drill_chuck(pen, end + 8 * small, 5 * small, small)
+            return
         end = max(x + 22 * small, free + 12 * small)
         shoulder = half / np.tan(np.radians(30))
         pen.solid([[x, axis], [x + 2, axis - 0.35 * half], [x + 2, axis + 0.35 * half]])

@@ -12,7 +12,7 @@ from typing import Any
 
 import numpy as np
 
-from ..job.results import NEAR, Holding, Operation, Plan
+from ..job.results import BETWEEN_CENTRES, MANDREL, NEAR, Holding, Operation, Plan
 from ..screen.draw import WIDTH, Drawing
 from .setup_outlines import box, clipped
 
@@ -89,7 +89,7 @@ def gripped(made: Plan, h: Holding) -> tuple[float, float]:
     way = -1 if h.end == NEAR else 1
     free = ends[0] if way < 0 else ends[1]
     back = ends[1] if way < 0 else ends[0]
-    if h.kind in ("between centres", "mandrel"):
+    if h.kind in (BETWEEN_CENTRES, MANDREL):
         return back, free
     if h.grip[0] != h.grip[1]:
         return (min(h.grip) if way < 0 else max(h.grip)), free
@@ -124,7 +124,7 @@ def view_of(made: Plan, h: Holding, frame: Frame) -> View:
 
 def _grip(h: Holding) -> float:
     """mm of the work that the jaws cover."""
-    if h.kind in ("between centres", "mandrel"):
+    if h.kind in (BETWEEN_CENTRES, MANDREL):
         return 0.0
     return max(h.grip) - min(h.grip) if h.grip[0] != h.grip[1] else h.length
 

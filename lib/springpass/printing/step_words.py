@@ -6,7 +6,7 @@ The names of operations, reasons and gauges come from `plan_words`; here they be
 from __future__ import annotations
 
 from ..core.quantity import Say, plain
-from ..job.results import FAR, Holding, Operation, Plan
+from ..job.results import Holding, Operation, Plan
 from . import plan_words
 
 LENGTHS = ("face", "part off", "cool", "centre drill")   # operations whose target is no diameter
@@ -41,7 +41,9 @@ def time(seconds: float) -> str:
 def hold(made: Plan, h: Holding, say: Say) -> str:
     """How to hold the work for a setup."""
     what = plan_words.gripped(made, h, say)
-    turn = "Turn the work round. " if h.end == FAR and h.number > 1 else ""
+    before = made.holdings[h.number - 2] if h.number > 1 else h
+    told = any(o.kind == "turn round" for o in made.operations if o.holding == h.number)
+    turn = "Turn the work round. " if h.end != before.end and not told else ""
     out = say.length(h.stickout, 3)
     match h.kind:
         case "between centres":
@@ -105,6 +107,8 @@ def measures(o: Operation, say: Say) -> str:
     if o.kind == "cool" or o.measure in NO_GAUGE:
         return f"{wait}." if wait else ""
     gauge = plan_words.measuring(o)
+    if gauge.startswith("no gauge"):
+        gauge, wait = "calliper, and try a plug of known size", wait
     text = "measure over three wires, or try the mating part" if o.measure == "three wires" else (
         f"measure the {gauge}" if gauge.startswith("length") else f"measure with the {gauge}")
     text = f"{wait}, then {text}." if wait else f"{capital(text)}."
