@@ -85,8 +85,9 @@ def weigh_words(m: Weighed, say: Say) -> str:
         "Before you believe it, look at the bar's diameter and the distance set above, at the readings' unit (µm) and "
         "at the screws.\n")
     push, share = (0.0254 if say.inch else 0.001) / f.compliance, 200 * f.compliance_error / f.compliance
-    return (f"{doubt}The holder deflects 1 {say.fine_unit} for {plain(push, 2)} N at the tip (±{share:.0f} %, k = 2). Its "
-        f"stiffness is {plain(f.stiffness / 1000, 2)} N/µm{tilt}. {f.note} The worst reading lies {say.fine(f.worst)} off the line.")
+    return (f"{doubt}The holder deflects 1 {say.fine_unit} for {plain(push, 2)} N at the tip (±{share:.0f} %, k = 2). "
+        f"Its stiffness is {plain(f.stiffness / 1000, 2)} N/µm{tilt}. {f.note} The worst reading lies "
+        f"{say.fine(f.worst)} off the line.")
 
 
 def keep_holder(**values: Any) -> str:
