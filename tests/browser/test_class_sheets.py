@@ -4,7 +4,8 @@ import re
 
 import pytest
 
-from springpass.printing import class_sheets, pages_to_print
+from springpass.core.quantity import Refused, Say
+from springpass.printing import bench_cards, class_sheets, pages_to_print
 from springpass.teaching import classroom, exercises
 
 CHAPTERS = tuple(exercises.chapters())
@@ -59,3 +60,13 @@ def test_no_question_is_torn_apart(browser):
     assert len(pages) // 3 % 2 == 0, "every learner begins on an odd page"
     assert page.evaluate("document.documentElement.scrollWidth <= 680"), "nothing sticks out of the paper"
     page.close()
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_each_bench_card_is_one_sheet_in_black(paper, chromium):
+    for html in (bench_cards.stickout_card("aluminium 6082", Say(True), paper), bench_cards.first_aid(paper)):
+        assert not re.findall(r"color:(?!#111|#333|#fff)", html) and "http" not in html
+        made = pages_to_print.to_pdf(pages_to_print.save("card", html))
+        assert pages_of(made.path.read_bytes()) == 1
+    with pytest.raises(Refused, match="A4 or Letter"):
+        bench_cards.first_aid("A5")

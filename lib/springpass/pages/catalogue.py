@@ -12,6 +12,7 @@ from ..printing.pocket.steps import plain_name
 from ..screen.page import Page
 
 DESK = (
+    "bench_cards",
     "class_predictions",
     "class_sheets",
     "handouts",
