@@ -72,8 +72,8 @@ def stickout_card(material: str, say: Say, paper: str = "A4") -> str:
         "and quiet hold with a chance of 90 % or better, in a usual holder that nobody has measured.</p>"
         f"<table class='wall'><thead><tr><th>bar</th><th>bore</th><th>steel bar</th><th>carbide bar</th></tr></thead>"
         f"<tbody>{rows}</tbody></table><p>d: bar diameters. Light finishing cut, sharp edge, two passes measured "
-        "between. Your own holder weighed, or another bore, tolerance or cut, gives another answer: ask the page “May this bar "
-        f"stick out this far?”.</p><p class='mind'>{CAUTION}</p>", paper, STYLE)
+        "between. Your own holder weighed, or another bore, tolerance or cut, gives another answer: ask the page “May "
+        f"this bar stick out this far?”.</p><p class='mind'>{CAUTION}</p>", paper, STYLE)
 
 
 @dataclass(frozen=True)
