@@ -153,7 +153,7 @@ def test_a_notebook_is_on_both_maps(path):
         assert f"({path.name})" in "".join(sources(ROOT / "workbook/00_start_here.ipynb"))
 
 
-CHAPTERS = [path for path in NOTEBOOKS if re.match(r"(0[1-9]|10)_", path.stem)]
+CHAPTERS = [path for path in NOTEBOOKS if re.match(r"(0[1-9]|1[0-9])_", path.stem)]
 OUTLINE = [
     "At the lathe",
     "Predict",

@@ -11,6 +11,7 @@ in black and greys, and nothing hangs on colour.
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -19,7 +20,7 @@ from html import escape
 from pathlib import Path
 from typing import Any
 
-from .. import cutting, drilling, fits, grooves_tapers, heat, reaming, stops, workholding
+from .. import cutting, drilling, fits, grooves_tapers, heat, reaming, stops, true_running, workholding
 from ..boring_bar import bending as bar_bending
 from ..core import files, tables
 from ..core.quantity import Refused, Say, plain
@@ -145,6 +146,15 @@ def _groove(answer: Any, say: Say) -> dict[str, Number]:
         "high": _bare(100 * near[0].high)}
 
 
+def _true(answer: Any, say: Say) -> dict[str, Number]:
+    apart, start, allowed = (0.1016, 0.508, 0.01016) if say.inch else (0.1, 0.5, 0.01)
+    moved = tables.fact("true_running_facts", what="jaw moved over jaw meant")
+    return {"differ": _length(apart), "move": _length(float(true_running.half_the_difference(apart, 0.0))),
+        "start": _length(start), "allowed": _length(allowed),
+        "moves": _bare(math.ceil(float(true_running.moves_needed(start, allowed, 0.5)))), "least": _bare(moved.low),
+        "most": _bare(moved.high)}
+
+
 def _plan(answer: Any, say: Say) -> dict[str, Number]:
     each = 0.005
     return {"each": _fine(each), "likely": _fine(float(stops.from_each_other(each, 0.0, 5))), "worst": _fine(5 * each)}
@@ -153,7 +163,7 @@ def _plan(answer: Any, say: Say) -> dict[str, Number]:
 NUMBERS: dict[str, Callable[[Any, Say], dict[str, Number]]] = {"01_heat": _heat, "02_bore_stress": _stress,
     "03_boring_bar": _bar, "04_reaming": _reamer, "05_workholding": _jaws, "06_fits": _fit,
     "07_stops_and_measuring": _stops, "08_cutting": _finish, "09_holes_and_threads": _drill,
-    "12_grooves_and_tapers": _groove,
+    "11_true_running": _true, "12_grooves_and_tapers": _groove,
     "13_plan_a_part": _plan}
 
 

@@ -14,7 +14,7 @@ from ..core import tables
 from ..core.formula import formula
 from ..core.quantity import Refused, positive
 from ..core.shared import CuttingForce
-from ..core.spread import Likely, between, likely, sample
+from ..core.spread import Likely, between, likely, odds, sample
 from ..fits import pressing
 from ..workholding.quantities import HeadCentreStiffness
 from .quantities import (
@@ -148,8 +148,10 @@ class OnMandrel:
     lean: float                  # run-out possible at the loose end
     pressure: float              # mean over the contact
     torque: Likely               # it drives before it slips
+    chance: float                # that this is enough for the cut
     needed: float                # the cut's torque
     stress: float                # tension round the bore at the tight end
+    bears: float                 # what this metal stands before it stays stretched
     swell: float                 # growth of the outside at the tight end, gone again once pressed off
 
 
@@ -185,10 +187,11 @@ def on_mandrel(nominal: float = 20.0, tolerance: str = "H7", share: float = 0.5,
     mean, most = squeeze((tight + loose) / 2), squeeze(tight)
     friction = tables.fact("press_friction", pair=BUSHES[material]).range
     drawn = sample(friction=friction)["friction"]
-    torque = likely(np.asarray(pressing.holding_torque(mean, drawn, bore, contact)))
+    torques = np.asarray(pressing.holding_torque(mean, drawn, bore, contact))
+    needed = positive(cutting_force, "cutting force", "N", zero=True) * outside / 2
     first, last, here = (float(seat_place(at, small, cone)) for at in
         (nominal + size.lower, nominal + size.upper, bore))
     return OnMandrel(first, last, here, bore, small, contact, float(lean_run_out(length, driven, cone)), mean,
-        torque, positive(cutting_force, "cutting force", "N", zero=True) * outside / 2,
-        float(pressing.hub_stress(most, bore, outside)),
+        likely(torques), odds(torques >= needed), needed,
+        float(pressing.hub_stress(most, bore, outside)), tables.fact("workholding_yield", material=material).value,
         float(pressing.outside_growth(most, bore, outside, bush[0])))

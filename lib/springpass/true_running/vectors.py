@@ -8,6 +8,7 @@ revolution: the run-out. Lengths mm; a tilt is mm of run-out for each mm along t
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 
@@ -89,6 +90,13 @@ class TurnedRound:
         return odds(self.samples <= allowed)
 
 
+@cache
+def _drawn(way: str) -> dict[str, np.ndarray]:
+    """Samples of a way's grip, tilt and the angle between the two."""
+    grip, tilt = (tables.fact(TABLE, way=way, what=what).range for what in ("grip", "tilt"))
+    return sample(grip=grip, tilt=tilt, angle=between(0, 180))
+
+
 def turned_round(way: str = "three jaws", distance: float = 0.0, measured: float | None = None,
         reading: float = 0.002) -> TurnedRound:
     """Run-out of the end turned now to the surface it is gripped by, `distance` mm from the jaws, with its 90 % range.
@@ -100,13 +108,12 @@ def turned_round(way: str = "three jaws", distance: float = 0.0, measured: float
     if way not in ways():
         raise Refused(f"There is no way of holding called “{way}”. Choose one of: {', '.join(ways())}.")
     distance = positive(distance, "distance from the jaws", zero=True)
-    fact, tilt = (tables.fact(TABLE, way=way, what=what) for what in ("grip", "tilt"))
-    grip = fact.range
+    drawn, fact = _drawn(way), tables.fact(TABLE, way=way, what="grip")
+    grips, tilts = drawn["grip"], drawn["tilt"] / 2
     if measured is not None:
-        grip = about(positive(measured, "run-out that was read", zero=True),
+        read = about(positive(measured, "run-out that was read", zero=True),
             positive(reading, "uncertainty of reading"))
-    drawn = sample(grip=grip, tilt=tilt.range, angle=between(0, 180))
-    grips = np.abs(drawn["grip"])
-    samples = np.asarray(marked_run_out(grips, tilt_run_out(drawn["tilt"] / 2, distance), drawn["angle"]))
-    return TurnedRound(way, distance, likely(samples), likely(grips), likely(drawn["tilt"] / 2), samples,
-        drawn["tilt"] / 2, fact.source, fact.basis)
+        grips = np.abs(sample(read=read)["read"])
+    samples = np.asarray(marked_run_out(grips, tilt_run_out(tilts, distance), drawn["angle"]))
+    return TurnedRound(way, distance, likely(samples), likely(grips), likely(tilts), samples, tilts, fact.source,
+        fact.basis)
