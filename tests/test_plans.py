@@ -17,8 +17,8 @@ from springpass import boring_bar, job
 from springpass.core.quantity import Say
 from springpass.core.spread import FAILS, HOLDS
 from springpass.job import part, tools
-from springpass.job.results import BarGivesWay
-from springpass.printing import plan_words
+from springpass.job.results import BarGivesWay, Cause
+from springpass.printing import plan_words, sheet
 
 SHOP = tools.default_shop()
 WRITTEN = sorted((Path(__file__).parent / "plan_parts").glob("*.toml"))
@@ -115,3 +115,28 @@ def test_no_bar_holds_that_the_bench_page_denies(made, name):
         assert not (o.reason.verdict == HOLDS and bench.verdict == FAILS), f"{o.number} {o.kind} {o.surface}"
         assert o.reason.chance == pytest.approx(bench.chance, abs=0.05)
         assert not (plan.verdict == HOLDS and o.finishes and o.reason.verdict == FAILS), "no good part from a bad bore"
+
+
+@pytest.mark.parametrize("name", PARTS)
+def test_the_printed_target_lies_where_its_words_say(made, name):
+    """On the sheet itself: the number to make lies between the two that are allowed, and is the one that is dialled."""
+    for step in sheet.of_plan(made(name)).steps:
+        if step.low or step.high:
+            assert step.low - 1e-9 <= step.target <= step.high + 1e-9, step.what
+            assert step.low - 1e-9 <= (step.expected or step.target) <= step.high + 1e-9, step.what
+
+
+@pytest.mark.parametrize("name", PARTS)
+def test_jaws_distort_only_what_is_thin_when_they_hold_it(made, name):
+    """A solid stub, or a wall of more than 0.3 diameters, is no ring: the jaws leave no lobes on it worth a line."""
+    plan = made(name)
+    for b in plan.budgets:
+        lobes = [share for share in b.shares if share.name is Cause.LOBES]
+        if not lobes:
+            continue
+        o = plan.operation(b.operation)
+        held = plan.holdings[o.holding - 1]
+        rows = o.outline_before
+        at = (rows[:, 0] >= held.grip[0] - 1e-6) & (rows[:, 0] <= held.grip[1] + 1e-6)
+        if at.any() and (rows[at, 2] < 0.4 * rows[at, 1]).all():
+            assert lobes[0].spread < 0.002, b.surface
