@@ -72,15 +72,15 @@ class Cuts:
         thick = slab[1] - slab[0]
         if thick > SAWN:
             self.fault("faced away", f"{thick:.1f} mm are faced into chips: saw or part them off")
-        if thick < 0.5 * self.work.dz and not self.work.solid[self.work.columns(*slab)].any():
+        if thick < 0.01:
             self.fault("cut in air", "there is nothing to face")
             return
         if o.depths and thick > sum(o.depths) + 0.1:
             self.fault("depth of cut", f"{thick:.2f} mm stand on the face, and the cuts take {sum(o.depths):.2f}")
-        inner = (o.after or 0.0) / 2
-        gone = self.work.take(*slab, inner if getattr(o, "centre", False) else 0.0, np.inf)
-        if not gone:
-            self.fault("cut in air", "there is nothing to face")
+        if getattr(o, "centre", False) and o.after:      # round the centre: a stub stays
+            self.work.take(*slab, o.after / 2, np.inf)
+        else:
+            self.work.cut_off(*((to, high) if near else (low, to)))
         if thick > 4:
             self.centred.discard("near end" if near else "far end")
 
@@ -422,7 +422,7 @@ class Cuts:
         wall = float((outer - np.where(np.isfinite(inner), inner, 0)).max())
         if tool is not None and 0 < value(tool.reach) < wall:
             self.fault("tool in solid metal", f"the blade reaches {value(tool.reach):g} mm and the wall is {wall:.1f}")
-        self.work.take(start, self.work.ends[1] + 1, 0.0, np.inf)
+        self.work.cut_off(self.work.ends[0], start)
         self.parted = True
 
     # ---- sequence -----------------------------------------------------------------------------

@@ -41,6 +41,7 @@ class Material:
         self.dz = (high - low) / nz
         self.z = low + (np.arange(nz) + 0.5) * self.dz
         self.r = (np.arange(nr) + 0.5) * self.dr
+        self.ends = low, high       # where the faces stand, exactly
         self.solid = np.broadcast_to(self.r < radius, (nz, nr)).copy()
 
     def columns(self, low: float, high: float) -> slice:
@@ -78,13 +79,11 @@ class Material:
         block = self.solid[at]
         return np.asarray(np.where(block.any(1), np.argmax(block, axis=1) * self.dr, np.inf))
 
-    @property
-    def ends(self) -> tuple[float, float]:
-        """First and last z with metal."""
-        full = np.flatnonzero(self.solid.any(1))
-        if not len(full):
-            return 0.0, 0.0
-        return float(self.z[full[0]] - self.dz / 2), float(self.z[full[-1]] + self.dz / 2)
+    def cut_off(self, low: float, high: float) -> None:
+        """Take everything outside two faces away."""
+        self.take(-np.inf, low, 0.0, np.inf)
+        self.take(high, np.inf, 0.0, np.inf)
+        self.ends = max(self.ends[0], low), min(self.ends[1], high)
 
 
 def bracket(zs: np.ndarray, values: np.ndarray, z: np.ndarray, dz: float) -> tuple[np.ndarray, np.ndarray]:
