@@ -234,6 +234,8 @@ SEEDED = [
         "tool in solid metal"),
     ("turning tool between two shoulders", screw, dip, "tool in solid metal"),
     ("parting blade shorter than the wall", blind, short_blade, "tool in solid metal"),
+    ("sawn into the part", housing, lambda made: made.operations.insert(9, SimpleNamespace(number=91, **{**OPERATION,
+        "kind": "saw", "holding": 2, "start": 39.0, "end": 42.0})), "tool in solid metal"),
     ("groove narrower than its tool", screw, change(7, start=78.9), "tool in solid metal"),
     # cuts in air
     ("facing what is faced", housing, change(1, start=-4, end=-2.4), "cut in air"),
@@ -269,6 +271,8 @@ SEEDED = [
         setup_change(2, kind="three jaws", way="three-jaw chuck")(made)), "grip"),
     ("stickout that is not the printed one", housing, setup_change(1, stickout=20), "grip"),
     ("a collet too small", screw, setup_change(3, way="collets", kind="collet", diameter=30), "grip"),
+    ("a heavy cut on a slim grip", housing, lambda made: (change(8, after=13.5, before=24.4, depths=(5.45,))(made),
+        setup_change(2, diameter=13.5)(made), change(11, depths=(0.8,))(made)), "grip"),
     ("no steady in the shop", screw, no_steady, "grip"),
     ("between centres without a hole", screw, lambda made: (without(4)(made), between_centres(made)), "grip"),
     ("jaws in the way", housing, change(4, end=31), "jaws in the way"),

@@ -84,6 +84,15 @@ class Cuts:
         if thick > 4:
             self.centred.discard("near end" if near else "far end")
 
+    def _sawn(self, o: Any, near: bool) -> None:
+        """In the vice, before the work is gripped."""
+        low, high = self.work.ends
+        if not low - 0.01 <= o.start < o.end <= high + 0.01 or (near and o.end > 0) or (
+                not near and o.start < self.part.length):
+            self.fault("tool in solid metal", "the saw goes into the part")
+        self.work.cut_off(*((o.end, high) if near else (low, o.start)))
+        self.centred.discard("near end" if near else "far end")
+
     def _centre(self, o: Any, h: Any, near: bool) -> None:
         end = self._free(h)
         at = self.work.columns(end, end + 1) if near else self.work.columns(end - 1, end)

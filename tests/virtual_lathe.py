@@ -21,6 +21,7 @@ from virtual_material import Material, bracket, cutting_pressure, value
 CLEAR_OF_JAWS = 0.5         # least space between a cut and the jaws
 SLENDER = 3.0               # diameters a cut may hang free: common practice
 HEAVY = 0.1                 # mm² of chip above which a cut is no light one (0.5 × 0.2 mm): common practice
+GRIP_SHARE = 2.1            # times the gripped diameter that a heavy cut may be at: common practice, a half
 DRIVER = 5.0                # of the work's end taken by the driving dog between centres
 CENTRE_IN_WAY = (*INNER, "centre drill", "drill", "flat bottom", "face bottom", "ream", "inside thread")
 IDLE = ("cool", "indicate", "turn round", "deburr")
@@ -74,6 +75,11 @@ class _Lathe(Cuts):
         for o in plan.operations:
             self.now = o.number
             h = setups[o.holding]
+            if o.kind == "saw":
+                self._outline(o, "outline_before")
+                self._sawn(o, h.end == NEAR)
+                self._outline(o, "outline_after")
+                continue
             if o.holding != held:
                 held, self.finished_here = o.holding, []
                 self._grip(h, o)
@@ -221,6 +227,9 @@ class _Lathe(Cuts):
             out, slim = self._slender(self._edge(h), far)
             if out > 0 and slim > SLENDER * 1.05:
                 self.fault("overhang", f"{out:.0f} mm hang free, {slim:.1f} diameters, and nothing supports the end")
+        if not inside and self._heavy(o) and o.kind in ("rough turn", "part off", "knurl", "rough taper") and (
+                o.before or 0) > GRIP_SHARE * h.diameter:
+            self.fault("grip", f"Ø{o.before:g} is cut heavily on a grip of Ø{h.diameter:g}: it slips or shears")
         if not inside:
             a, b = h.grip
             seats = [s for s in self.finished if s.kind in OUTSIDES and s.start < b - 0.5 and s.end > a + 0.5]

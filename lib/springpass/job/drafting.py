@@ -16,7 +16,8 @@ from .setups import Route
 from .workpiece import Outline
 
 SIDES: dict[str, Literal["outside", "inside", "face"]] = {
-    "face": "face", "part off": "outside", "rough turn": "outside", "finish turn": "outside", "recess": "outside",
+    "face": "face", "saw": "face", "part off": "outside", "rough turn": "outside", "finish turn": "outside",
+    "recess": "outside",
     "undercut": "outside", "thread": "outside", "knurl": "outside", "rough taper": "outside", "taper": "outside",
     "centre drill": "inside", "drill": "inside", "flat bottom": "inside", "rough bore": "inside", "bore": "inside",
     "face bottom": "inside", "ream": "inside", "bore taper": "inside", "inside recess": "inside",

@@ -102,6 +102,8 @@ def _stage(d: Draft, stage: Stage) -> None:
     if stage.between:
         _between(d, stage)
         return
+    whole = d.work
+    d.work = _sawn(d, stage)
     reach = _reach(d, stage)
     turns_round = bool(d.holdings) and d.holdings[-1].end != end
     light = stage.follows and (not stage.rough or d.order == OUTSIDE_FIRST)
@@ -109,6 +111,7 @@ def _stage(d: Draft, stage: Stage) -> None:
     if held is None:
         held = _otherwise(d, stage, reach)
         if held is None:
+            d.work = whole
             return
     inner = bool(side.bores) and (stage.rough or stage.finish)
     out = [s for s in side.outs if _open(d, s)] if stage.rough or stage.finish else []
@@ -116,6 +119,7 @@ def _stage(d: Draft, stage: Stage) -> None:
     if long and (stage.face or inner):
         short = _short(d, stage, held)
         if short is None:
+            d.work = whole
             d.refuses("long to face", "", 2 * held.radius, abs(held.edge - (d.work.start if end == NEAR else
                 d.work.end)))
             return
@@ -123,6 +127,7 @@ def _stage(d: Draft, stage: Stage) -> None:
         d.hold(end, grip_short, steady=steady)
         if steady is not None:
             d.edge = steady
+        _saw(d, whole)
         _begin(d, turns_round)
         _faces(d, stage, True)
         if inner:
@@ -130,11 +135,13 @@ def _stage(d: Draft, stage: Stage) -> None:
         if not out:
             return
         turns_round = False
+        whole = d.work
         stage = replace(stage, face=False)
         inner = False
         held = grip(d.work, part, d.route.shop, end, reach, d.finished, light) or held
     centre = bool(out) and slenderness(_target(d, stage), end, held.edge) > free_length()
     d.hold(end, held)
+    _saw(d, whole)
     _begin(d, turns_round)
     _faces(d, stage, centre or _later(d, end))
     if centre:
@@ -207,6 +214,26 @@ def _waits(d: Draft, stage: Stage) -> bool:
     """
     return any(s.toleranced and b.start < s.end and b.end > s.start for s in stage.side.outs
         for b in stage.side.bores)
+
+
+def _sawn(d: Draft, stage: Stage) -> Outline:
+    """The work without a surplus that nobody would face away."""
+    end, part = stage.side.end, d.route.part
+    surplus = -d.work.start if end == NEAR else d.work.end - part.length
+    if not stage.face or surplus <= rule("faced at most"):
+        return d.work
+    left = rule("left by the saw")
+    return d.work.faced(end, -left if end == NEAR else part.length + left)
+
+
+def _saw(d: Draft, whole: Outline) -> None:
+    """The surplus sawn off in the vice, before the work is gripped."""
+    if whole is d.work:
+        return
+    sawn, d.work = d.work, whole
+    first, last = (whole.start, sawn.start) if d.end == NEAR else (sawn.end, whole.end)
+    d.add("saw", "", sawn, Craft("saw", last - first, abs(sawn.end - sawn.start)), centre=False, start=first, end=last,
+        target=sawn.end - sawn.start, measure=CALLIPER, minutes=rule("sawing") / 60)
 
 
 def _begin(d: Draft, turns_round: bool) -> None:

@@ -46,14 +46,13 @@ def face(d: Draft, at: float) -> None:
     radius = d.work.outside(*sorted((d.face, at)))
     speed = speed_of(d.route.group, tool.material if tool else SLOW)
     turns, real = d.turns(speed, 2 * radius)
-    much = allowance > 2 * rule("sawn end")
-    most = d.machine.deepest(2 * FACE_DEPTH if much and not d.held_light else FACE_DEPTH, FACE_FEED, real)
+    much = allowance > 2 * rule("sawn end") and not d.held_light
+    most = d.machine.deepest(2 * FACE_DEPTH if much else FACE_DEPTH, FACE_FEED, real)
     cuts = passes(allowance, most)
     first, last = sorted((d.face, at))
     whole = at if d.end != NEAR else None     # the second face makes the length
     d.add("face", "", d.work.faced(d.end, at), tool=tool.name if tool else "", spindle=turns, speed=real,
         feed=FACE_FEED, depths=cuts, start=first, end=last, centre=False,
-        reason=Craft("long blank", allowance) if much else None,
         target=d.route.part.length if whole is not None else None, measure=CALLIPER if whole is not None else "",
         nose=tool.nose_radius.value if tool else None, power=d.machine.turning(max(cuts), FACE_FEED, real),
         minutes=minutes(radius, FACE_FEED, turns, len(cuts)))

@@ -19,7 +19,7 @@ from ..core.spread import Likely
 # The kinds of operation.
 KINDS = ("face", "centre drill", "drill", "flat bottom", "rough bore", "bore", "face bottom", "ream", "rough turn",
     "finish turn", "rough taper", "taper", "bore taper", "chamfer", "deburr", "undercut", "recess", "inside recess",
-    "thread", "inside thread", "knurl", "part off", "cool", "indicate", "turn round")
+    "thread", "inside thread", "knurl", "part off", "saw", "cool", "indicate", "turn round")
 # The kinds of setup.
 THREE_JAWS, FOUR_JAWS, SOFT_JAWS, COLLET = "three jaws", "four jaws", "soft jaws", "collet"
 BETWEEN_CENTRES, MANDREL = "between centres", "mandrel"

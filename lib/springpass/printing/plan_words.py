@@ -44,6 +44,7 @@ CAUTIONS: dict[str, tuple[str, ...]] = {"face": (CHIPS,), "centre drill": ("Feed
     "taper": (STOP,), "rough taper": (CHIPS,), "bore taper": ("Fingers stay out of a turning bore.", CHIPS),
     "chamfer": ("No files at a running lathe near the chuck.",),
     "deburr": ("Burrs cut: never run a finger along an edge that turns.",),
+    "saw": ("In the vice, never in the lathe: a saw that slips meets the jaws and the bed.",),
     "turn round": ("Chuck key out of the chuck before the spindle turns.",),
     "recess": ("A recessing tool chatters and digs in: short stickout, steady feed.",),
     "thread": ("Know how the half-nuts let go before the tool reaches the shoulder.",
@@ -182,6 +183,8 @@ def operation(made: Plan, o: Operation, say: Say) -> str:
             return "centre drill" + (" for the tailstock centre" if made.holdings[o.holding - 1].centre else "")
         case "cool", _:
             return "let the part cool"
+        case "saw", _:
+            return f"saw the work to {_length(say, o.target or 0.0)} over all"
         case "turn round", _:
             return f"turn the work round: the {made.holdings[o.holding - 1].end} to the tailstock"
         case "indicate", _:
@@ -238,8 +241,8 @@ def craft(made: Plan, o: Operation, why: results.Craft, say: Say) -> str:
     """What a turner would answer, with its number."""
     h = made.holdings[o.holding - 1]
     match why.kind:
-        case "long blank":
-            return f"{_long(say, why.first, 0)} come off this end: saw most of it off first."
+        case "saw":
+            return f"{_long(say, why.first, 0)} are too much to face into chips."
         case "taper angle":
             return f"the top slide stands at {why.first:.2f}°, half the included angle."
         case "knurl":
@@ -363,7 +366,7 @@ def measuring(o: Operation) -> str:
     match o.kind:
         case "cool":
             return "feel nothing warm; better a thermometer on the part"
-        case "face" | "part off" if o.measure:
+        case "face" | "part off" | "saw" if o.measure:
             return f"length with a {o.measure}"
         case "finish turn" if gauge:
             return f"{o.measure}, at both ends and turned a quarter"

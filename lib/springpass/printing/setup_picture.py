@@ -24,7 +24,7 @@ from .setup_view import PAGE, SHEET, Frame, Pen, View, section_of, view_of
 RAIL, EDGE = 300.0, 22.0          # px: where the rail of steps lies, and how far from the edges it ends
 LENS, SEEN, THICK = 42.0, 4.0, 17.0   # px: radius of the lens; thinner cuts need it; how thick they are drawn in it
 TIMES = (2, 3, 4, 5, 8, 10, 15, 20, 30, 50, 80, 100, 150, 200, 300, 500)
-LENGTHS = ("face", "part off")
+LENGTHS = ("face", "part off", "saw")
 CENTRED = (BETWEEN_CENTRES, MANDREL)
 
 

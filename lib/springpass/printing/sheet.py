@@ -91,7 +91,7 @@ def _checked(sheet: Sheet) -> Sheet:
     return sheet
 
 
-LENGTHS = ("face", "part off", "cool", "centre drill")   # operations whose target is no diameter
+LENGTHS = ("face", "part off", "saw", "cool", "centre drill")   # operations whose target is no diameter
 
 
 PICTURED = ("bore", "bore taper", "inside recess", "inside thread", "undercut", "recess", "taper", "thread",

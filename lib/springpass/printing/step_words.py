@@ -9,7 +9,7 @@ from ..core.quantity import Say, plain
 from ..job.results import Holding, Operation, Plan
 from . import plan_words
 
-LENGTHS = ("face", "part off", "cool", "centre drill")   # operations whose target is no diameter
+LENGTHS = ("face", "part off", "saw", "cool", "centre drill")   # operations whose target is no diameter
 NO_GAUGE = ("by hand", "")
 
 
