@@ -230,6 +230,14 @@ CHAPTERS = {
     ),
     "08 cutting": ("cutting.forces", "cutting.speeds", "cutting.chips", "cutting.surface_finish", "cutting.wear"),
     "09 holes and threads": ("drilling", "threads.sizes", "threads.single_point"),
+    "10 the lathe": (
+        "the_lathe.collars",
+        "the_lathe.test_bar",
+        "the_lathe.tailstock",
+        "the_lathe.tool_height",
+        "the_lathe.small_moves",
+        "the_lathe.warm_up",
+    ),
     "11 true running": (
         "true_running.vectors",
         "true_running.four_jaws",
@@ -321,6 +329,7 @@ NO_MODEL = {
         "job.machine.rule",
         "job.machine.free_length",
         "job.budget.draws",
+        "the_lathe.small_moves.friction",
         "true_running.four_jaws.division",
     ),
     "chooses, lists or words": (

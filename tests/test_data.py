@@ -171,6 +171,8 @@ VALUES = {
     "instruments": {"µm": (0, 200), "K": (0, 20), "1e-6/K": (0, 50)},
     "lathe_steps": {"1/min": (5, 6000)},
     "plan_rules": {"mm": (0.1, 60), "1": (0.05, 12), "diameters": (1, 20), "1/min": (100, 2000), "s": (0.2, 1000)},
+    "lathe_moves": {"1": (0, 1), "mm": (1e-5, 0.05), "deg": (0.01, 5)},
+    "lathe_ways": {"1": (0.01, 0.6)},
     "press_friction": {"1": (0.01, 1)},
     "reaming_allowance": {"mm": (0.005, 2)},
     "threads_crest": {"µm": (10, 3000)},
@@ -294,6 +296,9 @@ COLUMNS = {
     "a2": (0.1, 2),
     "d3": SHARE,
     "d4": (1, 3.3),
+    "link": ANY,
+    "ways": ANY,
+    "state": ANY,
     "touch_off.low": (0, 1),
     "touch_off.high": (0, 1),
 }

@@ -15,7 +15,7 @@ from springpass.teaching.exercises import chapter
 ROOT = Path(__file__).resolve().parents[1]
 LIB = ROOT / "lib" / "springpass"
 TOPICS = {"boring_bar", "cutting", "heat", "bore_stress", "reaming", "workholding", "fits", "threads", "drilling",
-          "stops", "measuring", "true_running", "grooves_tapers"}
+          "stops", "measuring", "true_running", "grooves_tapers", "the_lathe"}
 MODULES = sorted(path for path in LIB.rglob("*.py"))
 PAGES = sorted((LIB / "pages").glob("*.py"))
 # the floors of the house, from the cellar up: a folder is a room, and only topics have none of these names

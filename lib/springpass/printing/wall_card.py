@@ -20,7 +20,7 @@ from html import escape
 from pathlib import Path
 from typing import Any
 
-from .. import cutting, drilling, fits, grooves_tapers, heat, reaming, stops, true_running, workholding
+from .. import cutting, drilling, fits, grooves_tapers, heat, reaming, stops, the_lathe, true_running, workholding
 from ..boring_bar import bending as bar_bending
 from ..core import files, tables
 from ..core.quantity import Refused, Say, plain
@@ -155,6 +155,12 @@ def _true(answer: Any, say: Say) -> dict[str, Number]:
         "most": _bare(moved.high)}
 
 
+def _lathe(answer: Any, say: Say) -> dict[str, Number]:
+    side = answer.offset
+    return {"side": _fine(side), "twice": _fine(abs(float(the_lathe.offset_taper(side, 1.0)))),
+        "high": _fine(float(the_lathe.height_growth(side, answer.diameter))), "size": _length(answer.diameter)}
+
+
 def _plan(answer: Any, say: Say) -> dict[str, Number]:
     each = 0.005
     return {"each": _fine(each), "likely": _fine(float(stops.from_each_other(each, 0.0, 5))), "worst": _fine(5 * each)}
@@ -163,7 +169,7 @@ def _plan(answer: Any, say: Say) -> dict[str, Number]:
 NUMBERS: dict[str, Callable[[Any, Say], dict[str, Number]]] = {"01_heat": _heat, "02_bore_stress": _stress,
     "03_boring_bar": _bar, "04_reaming": _reamer, "05_workholding": _jaws, "06_fits": _fit,
     "07_stops_and_measuring": _stops, "08_cutting": _finish, "09_holes_and_threads": _drill,
-    "11_true_running": _true, "12_grooves_and_tapers": _groove,
+    "10_the_lathe": _lathe, "11_true_running": _true, "12_grooves_and_tapers": _groove,
     "13_plan_a_part": _plan}
 
 
