@@ -16,7 +16,7 @@ from ..core.quantity import Quantity, Refused, Say, but, plain
 from ..core.shared import Feed, WorkDiameter
 from ..core.spread import Likely, likely, odds, sample, verdict
 from ..core.tables import assumed, fact
-from ..cutting.speeds import surface_speed
+from ..cutting.speeds import cutting_speed, spindle_speed, surface_speed
 from ..grooves_tapers.quantities import (
     Backlash,
     BladeHeel,
@@ -31,7 +31,8 @@ from ..screen.page import Choose, Page, Slide
 
 MATERIALS = tuple(cutting.work_materials())
 FRONT, REAR = "front post, edge up", "rear post, upside down"
-BLADES = ("high-speed steel", "cemented carbide", "steel")
+TOOL_OF = {"high-speed steel": "high-speed steel", "cemented carbide": "uncoated carbide"}   # blade: row of the speeds
+BLADES = tuple(TOOL_OF)
 Dig = Quantity("u_{100}", "mm", low=0.0005, high=0.1, usual=0.01, shown="µm", log=True,
     says="how far the edge of a short tool moves into the work when you hang 10 kg (100 N) on it: weigh yours")
 HUNG = 100.0   # N: the weight that the movement is named for
@@ -74,6 +75,9 @@ class Blade:
     rule: float                # longest overhang by the trade's rule, mm
     widest: float              # blade that still does not grab, mm; 0 where none does
     deep: float                # of the groove, on radius
+    speed: float               # m/min at the outside, where the table begins for this metal and blade
+    rpm: float
+    power: float               # kW at the edge, at the outside
     chance: float
     verdict: str
     headline: str
@@ -102,11 +106,13 @@ def compute_blade(material: str, work: float, bottom: float, blade: str, width: 
     middle = grooves.bite(width, height, overhang, feed, kc * scatter.middle, mc, stiff.middle, nu, sign * post / HUNG)
     chance = odds(got.ratio < 1)
     found = verdict(chance)
+    speed = cutting_speed(material, TOOL_OF[blade]).value
     safe = float(np.quantile(got.ratio / width, SAFE))
     said = {"holds": "It cuts", "at the edge": "It may grab", "will not hold": "It grabs"}[found]
     return Blade(way, work, bottom, width, height, overhang, feed, likely(got.force), likely(got.drop), ratio,
         float(middle.growth), middle.softer, float(grooves.backlash_force(feed, backlash, mc)), backlash,
-        float(grooves.longest_overhang(width)), 1 / safe if safe > 0 else math.inf, (work - bottom) / 2, chance, found,
+        float(grooves.longest_overhang(width)), 1 / safe if safe > 0 else math.inf, (work - bottom) / 2, speed,
+        float(spindle_speed(speed, work)), float(cutting.cutting_power(likely(got.force).value, speed)), chance, found,
         said)
 
 
@@ -167,8 +173,9 @@ def picture_blade(r: Blade, say: Say) -> str:
 
 def more_blade(r: Blade, say: Say) -> str:
     rows = [("cutting force", numbered(r.force, " N")), ("drop of the blade's end", ranged(r.drop, say)),
-        ("surface speed at the outside, at 100 rpm", say.speed(float(surface_speed(r.work, HUNG)))),
-        ("at the bottom", say.speed(float(surface_speed(r.bottom, HUNG)))),
+        ("where the table begins", f"{say.speed(r.speed)} at the outside, {plain(r.rpm, 2)} rpm"),
+        ("speed at the bottom, same rpm", say.speed(float(surface_speed(r.bottom, r.rpm)))),
+        ("power at the edge", f"{plain(r.power, 2)} kW"),
         ("sideways the blade is softer than down", f"{plain(r.softer, 2)} times"),
         ("chip in the first revolution", f"{plain(r.growth, 2)} times the feed" if np.isfinite(r.growth)
             else "without limit"),
@@ -336,11 +343,11 @@ def picture_corner(r: Corner, say: Say) -> str:
     d.dimension(x0, y0, x0 + f, y0, say.length(u.width, 2), offset=-26)
     d.text(x0 + f / 2, y0 + t + 24, f"{say.length(u.depth, 2)} deep", "middle")
     d.text(30, 252, "shoulder", kind="small halo")
-    d.text(WIDTH - 30, y0 - 8, f"shaft Ø{say.length(r.diameter, 4)}", "end")
+    d.text(WIDTH - 30, y0 - 30, f"shaft Ø{say.length(r.diameter, 4)}", "end")
     d.text(x0 + 14, 40, f"radius {say.length(u.radius, 2)}")
     if into:
         d.text(x0 + 14, 62, f"{say.length(u.face, 2)} into the shoulder")
-    d.handle("diameter", WIDTH - 60, y0, -0.5, "y")
+    d.handle("diameter", WIDTH - 44, y0, -0.5, "y")
     d.text(8, 290, f"drawn {plain(scale / 3.8, 2)} times larger", kind="small")
     return d.svg()
 
