@@ -529,10 +529,10 @@ def test_the_plans_page_gets_its_buttons(tmp_path, monkeypatch):
 
     monkeypatch.setenv("SPRINGPASS_SHOP", str(tmp_path))
     metric, inch, remember = afterwards.sheet_buttons(lambda odd: a_plan())
-    assert "bush.html, bush.md, bush.csv" in metric.does(odd=1)
+    assert "bush.html, bush.md, bush.csv" in metric.does(heard=lambda done, full: None, odd=1)
     written = (tmp_path / "bush.html").read_text(encoding="utf-8")
     assert "Ø 12.032 mm" in written and "size:A4" in written
-    inch.does(odd=1)
+    inch.does(heard=lambda done, full: None, odd=1)
     written = (tmp_path / "bush.html").read_text(encoding="utf-8")
     assert "inch" in written and "size:letter" in written
     assert "2 sizes of bush" in remember.does(odd=1)

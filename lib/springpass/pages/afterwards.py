@@ -228,17 +228,17 @@ def more(r: After, say: Say) -> str:
 def sheet_buttons(plan_of: Callable[..., Plan]) -> tuple[Press, ...]:
     """Save the sheet to print, in mm or inch, and remember what it predicts; plan_of(**values) gives the plan."""
 
-    def save(say: Say, paper: str, **values: Any) -> str:
-        places = operation_sheet.keep(operation_sheet.of_plan(plan_of(**values), say), say, paper)
+    def save(heard: Callable[[int, int], None], say: Say, paper: str, **values: Any) -> str:
+        places = operation_sheet.keep(operation_sheet.of_plan(plan_of(**values), say, heard), say, paper)
         return Saved(
             f"Saved: {', '.join(p.name for p in places)} in {places[0].parent}. Open the first in a browser and print "
-            "it: " "it takes one or two pages.", *places)
+            "it: it takes two pages or three.", *places)
 
-    def metric(**values: Any) -> str:
-        return save(Say(), "A4", **values)
+    def metric(heard: Callable[[int, int], None], **values: Any) -> str:
+        return save(heard, Say(), "A4", **values)
 
-    def inch(**values: Any) -> str:
-        return save(Say(True), "Letter", **values)
+    def inch(heard: Callable[[int, int], None], **values: Any) -> str:
+        return save(heard, Say(True), "Letter", **values)
 
     def remember(**values: Any) -> str:
         plan = plan_of(**values)
@@ -246,8 +246,8 @@ def sheet_buttons(plan_of: Callable[..., Plan]) -> tuple[Press, ...]:
         return (f"Remembered as record {made['id']}: {len(made['features'])} sizes of {plan.part.name}. When they are "
             "measured, choose " f"“{SHEETS[1]}” under Afterwards.")
 
-    return (Press("save the sheet, mm on A4", metric, "a page to print, a list to tick off and a table"),
-        Press("save the sheet, inch on Letter", inch, "the same with inches"),
+    return (Press("save the sheet, mm on A4", metric, "a page to print, a list to tick off and a table", long=True),
+        Press("save the sheet, inch on Letter", inch, "the same with inches", long=True),
         Press("remember this sheet", remember, "so that results can be set beside it another day"))
 
 

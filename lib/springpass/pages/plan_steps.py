@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from html import escape
+from typing import Any
 
 from ..core.quantity import Quantity, Say, but
 from ..job.results import Operation, Plan
 from ..printing import plan_words, setup_picture, step_words
 from ..screen.page import Choose, Load, Page, Slide, Tick, Write
 from . import plan
+from .afterwards import sheet_buttons
 
-Step = Quantity("n", "1", low=1, high=200, usual=7, whole=True, says="which step of the plan is shown")
+Step = Quantity("n", "1", low=1, high=200, usual=4, whole=True, says="which step of the plan is shown")
 
 
 @dataclass(frozen=True)
@@ -62,6 +64,11 @@ def more(shown: Shown, say: Say) -> str:
         f"{''.join(rows)}</table>")
 
 
+def plan_of(step: int, **values: Any) -> Plan:
+    """The plan that is walked through, for its sheet."""
+    return plan.planned(**values)
+
+
 def tops(shown: Shown) -> dict[str, float]:
     """The slider ends at the plan's last step."""
     return {"step": len(shown.made.operations)}
@@ -73,4 +80,4 @@ STEPS = Page(name="plan_steps", title="How is this part made, step by step?",
     "a text file like the one that “write this part out” makes; mm or inch"),
     Write("own_part", "", "work", "or paste its text here", "the text of a part; a file loaded above goes first",
     rows=8, rare=True), Tick("own", False, "tool", "use my own shop")), compute=compute, picture=picture, words=words,
-    more=more, tops=tops)
+    more=more, tops=tops, presses=sheet_buttons(plan_of))

@@ -45,6 +45,8 @@ class Movers:
     movers: tuple[Mover, ...]
     tolerance: float
     diameter: float
+    warm: Mover             # the one that the temperature moves
+    by_degree: float        # how much longer its bar grows for a kelvin more, mm
 
 
 GRIP, HOLDER, BAR = "three jaws", "two screws in a block", "steel"
@@ -85,14 +87,16 @@ def compute(stock: str, diameter: float, bore_share: float, rise: float, stickou
     load = workholding.hand_force(grip) / jaws
     e, nu = heat.fact(material, "E").value, heat.fact(material, "nu").value
     lobes = workholding.ring_lobing(diameter, bore, width, 1.0, jaws, e, nu, face.value).peak_to_valley * load
-    movers = [
-        Mover(f"measured {plain(rise, 2)} degrees warm" if rise >= 0 else f"measured {plain(-rise, 2)} degrees cold",
-        likely(np.abs(warm)), 1), Mover("bored after the outside was finished", likely(np.abs(freed)), 2),
+    by_degree = likely(heat.length_change(diameter, d["alpha"], 1.0)).value
+    warmth = Mover(f"measured {plain(rise, 2)} degrees warm" if rise >= 0 else
+        f"measured {plain(-rise, 2)} degrees cold", likely(np.abs(warm)), 1)
+    movers = [warmth, Mover("bored after the outside was finished", likely(np.abs(freed)), 2),
         Mover(f"bar bends, one pass, {plain(stickout / bar, 2)} diameters out", likely(push), 3),
         Mover(f"bore out of round, jaws tightened {grip}", likely(2 * lobes), 5),
         Mover("tool touched off on marking ink", likely(np.abs(2 * d["touch"])), 7),
         Mover("micrometer and its reader", likely(np.abs(d["read"])), 7)]
-    return Movers(tuple(sorted(movers, key=lambda m: -m.size.value)), float(fits.grade(diameter, GRADE)), diameter)
+    return Movers(tuple(sorted(movers, key=lambda m: -m.size.value)), float(fits.grade(diameter, GRADE)), diameter,
+        warmth, -by_degree if rise < 0 else by_degree)
 
 
 def picture(m: Movers, say: Say) -> str:
@@ -115,6 +119,8 @@ def picture(m: Movers, say: Say) -> str:
         y = 20 + 46 * i
         d.text(left + 4, y + 12, f"{one.name} (chapter {one.chapter})", kind="small halo")
         d.rect(left, y + 18, max(at(to(one.size.value)) - left, 1), 14, "fill-a", "thin")
+        if one is m.warm:
+            d.handle("rise", at(to(one.size.value)), y + 25, top / (right - left) / float(to(m.by_degree)))
         lo, hi = at(to(one.size.low)), at(to(one.size.high))
         d.line([lo, hi], [y + 25] * 2, "ink")
         d.line([lo, lo], [y + 21, y + 29], "ink")

@@ -42,6 +42,7 @@ def hold(made: Plan, h: Holding, say: Say) -> str:
     """How to hold the work for a setup."""
     what = plan_words.gripped(made, h, say)
     before = made.holdings[h.number - 2] if h.number > 1 else h
+    what += "," if "," in what else ""
     told = any(o.kind == "turn round" for o in made.operations if o.holding == h.number)
     turn = "Turn the work round. " if h.end != before.end and not told else ""
     out = say.length(h.stickout, 3)
