@@ -543,7 +543,7 @@ def test_the_plans_page_gets_its_buttons(tmp_path, monkeypatch):
 
 
 @pytest.mark.parametrize("name", part.DEMOS)
-def test_a_plans_sheet_with_its_pictures_takes_two_pages(tmp_path, name):
+def test_a_plans_sheet_with_its_pictures_takes_two_pages_or_three(tmp_path, name):
     browser = next((b for b in ("chromium", "chromium-browser", "google-chrome") if shutil.which(b)), None)
     if browser is None:
         pytest.skip("no browser to print with")
@@ -560,4 +560,5 @@ def test_a_plans_sheet_with_its_pictures_takes_two_pages(tmp_path, name):
     subprocess.run([browser, "--headless", "--no-sandbox", "--disable-gpu", "--no-pdf-header-footer",
         f"--user-data-dir={tmp_path / 'profile'}", f"--print-to-pdf={printed}", page.as_uri()], check=True,
         capture_output=True, timeout=120)
-    assert 1 <= len(re.findall(rb"/Type\s*/Page[^s]", printed.read_bytes())) <= 2
+    pages = len(re.findall(rb"/Type\s*/Page[^s]", printed.read_bytes()))
+    assert 1 <= pages <= (2 if len(made.operations) <= 16 else 3)

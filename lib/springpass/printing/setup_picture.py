@@ -23,6 +23,7 @@ from .setup_view import PAGE, SHEET, Frame, Pen, View, section_of, view_of
 
 RAIL, EDGE = 300.0, 22.0          # px: where the rail of steps lies, and how far from the edges it ends
 LENS, SEEN, THICK = 42.0, 4.0, 17.0   # px: radius of the lens; thinner cuts need it; how thick they are drawn in it
+LETTERS = 16.5                    # px: ordinary print on a phone
 TIMES = (2, 3, 4, 5, 8, 10, 15, 20, 30, 50, 80, 100, 150, 200, 300, 500)
 LENGTHS = ("face", "part off", "saw")
 CENTRED = (BETWEEN_CENTRES, MANDREL)
@@ -118,7 +119,8 @@ def _parted(pen: Pen, view: View, made: Plan, o: Operation, piece: Taken, sectio
     tall = piece.radii[1] + 1
     stub = clipped(piece.corners, box(min(cut, far), -1, max(cut, far), tall))
     if len(stub) > 2:
-        pen.solid(view.points(stub, -1), "fill-work", "ink")
+        whole = np.array([[far, 0.0], [far, piece.radii[1]], [cut, piece.radii[1]], [cut, 0.0]])
+        pen.solid(view.points(whole, -1), "fill-work", "ink")
         pen.solid(view.points(stub, 1), "fill-work", "ink", section)
     return Taken(piece.side, clipped(piece.corners, box(min(cut, face), -1, max(cut, face), tall)))
 
@@ -178,7 +180,7 @@ def _numbers(d: Drawing, view: View, made: Plan, o: Operation, cut: Cut | None, 
     frame = view.frame
     tall = frame.axis - max(float(np.max(o.outline_before[:, 1])), float(np.max(rows[:, 1]))) * view.across
     face = float(rows[-1 if view.way > 0 else 0, 0])
-    first, second = tall - 14, tall - (14 if frame is SHEET else 40)
+    first, second = tall - 12, tall - (12 if frame is SHEET else 34)
     shown = True
     if o.stop is not None and cut is not None:
         end = face - view.way * o.stop
@@ -234,14 +236,14 @@ def _across(d: Drawing, frame: Frame, x: float, to_x: float, y: float, work: flo
     else:
         d.arrow(max(left - 14, 0), y, left, y)
         d.arrow(min(right + 14, frame.width), y, right, y)
-    d.text(d.within((left + right) / 2, words), y - 4, words, "middle", "small halo")
+    d.text(d.within((left + right) / 2, words, LETTERS), y - 4, words, "middle")
 
 
 def _diameter(d: Drawing, view: View, size: float, face: float, words: str) -> None:
     """The diameter to make, beside the work's free end, written above."""
     frame = view.frame
     half = size / 2 * view.across
-    x = min(face + 26 * frame.half / 66, frame.width - breadth(words) / 2 - 4)
+    x = min(face + 26 * frame.half / 66, frame.width - breadth(words, LETTERS) / 2 - 4)
     for side in (-1, 1):
         d.line([face + 2, x + 4], [frame.axis + side * half] * 2, "thin")
         if half > 12:
@@ -298,9 +300,9 @@ def _lens(pen: Pen, view: View, made: Plan, o: Operation, cut: Cut, say: Say) ->
     right = x > frame.width / 2
     place = x + (-1 if right else 1) * (LENS + 6)
     anchor = "end" if right else "start"
-    d.text(place, y + 18, f"drawn ×{times}", anchor, "small halo")
+    d.text(place, y + 18, f"drawn ×{times}", anchor)
     if depth:
-        d.text(place, y + 36, f"last cut {plain(say.length_number(depth), 2)}", anchor, "small halo")
+        d.text(place, y + 37, f"last cut {plain(say.length_number(depth), 2)}", anchor)
 
 
 def _rounded(corners: np.ndarray, radius: float) -> np.ndarray:
@@ -348,6 +350,6 @@ def _rail(d: Drawing, made: Plan, number: int) -> None:
     right = f"step {number} of {count}"
     left = f"setup {h.number} of {len(made.holdings)}: {h.way or h.kind}"
     d.text(d.width - 8, RAIL + 31, right, "end", "bold halo")
-    while breadth(left) > d.width - breadth(right, 16.5) - 24 and ", " in left:
+    while breadth(left) > d.width - breadth(right, LETTERS) - 24 and ", " in left:
         left = left.rsplit(",", 1)[0]
     d.text(8, RAIL + 31, left, kind="small halo")
