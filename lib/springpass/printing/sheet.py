@@ -1,7 +1,7 @@
 """The operation sheet that goes to the lathe: large figures, a box to tick, room for what was measured.
 
     sheet = of_plan(job.plan(part.demo("drive_sleeve"), tools.own_shop()))
-    page = html(sheet)          # two pages when printed, three of more than some 20 steps; also markdown(sheet) and table(sheet) (CSV)
+    page = html(sheet)          # two pages in print, three for a long plan; also markdown(sheet) and table(sheet) (CSV)
     keep(sheet)                 # all three into the user's folder
     learning.keep_expected("drive sleeve", learning.expected_of(plan))   # to set results beside it another day
 
