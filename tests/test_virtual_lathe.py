@@ -219,6 +219,16 @@ def no_steady(made: Any) -> None:
     made.shop = replace(SHOP, lathe=replace(SHOP.lathe, steady_rest=False))
 
 
+def narrow_spindle(made: Any) -> None:
+    made.shop = replace(SHOP, lathe=replace(SHOP.lathe, spindle_bore=replace(SHOP.lathe.spindle_bore, value=15.0)))
+
+
+def long_blank(made: Any) -> None:
+    vars(made.part.blank).update(length=54.0)
+    vars(made.operations[0]).update(outline_before=np.array([(-2, 15, 0), (52, 15, 0)], float), outline_after=None)
+    vars(made.operations[9]).update(end=52, depths=(0.5,) * 24)
+
+
 def dip(made: Any) -> None:
     """A groove's width turned with a turning tool between two shoulders."""
     vars(made.operations[5]).update(start=20)
@@ -243,8 +253,7 @@ SEEDED = [
     ("drilling a hole that is there", housing, change(5, kind="drill", after=11, stop=30, tool=""), "cut in air"),
     ("boring what is bored", housing, change(7, before=11.0, after=11.4, depths=(0.2,)), "cut in air"),
     ("the middle faced where it is open", blind, change(3, stop=36), "cut in air"),
-    ("twelve millimetres faced away", housing, lambda made: (blank_change(length=54.0)(made),
-        change(10, end=52, depths=(0.5,) * 24)(made)), "faced away"),
+    ("twelve millimetres faced away", housing, long_blank, "faced away"),
     ("a centre into a hole", housing, hole_in_the_face, "cut in air"),
     ("a second chamfer", housing, lambda made: made.operations.insert(9, made.operations[8]), "cut in air"),
     # drills
@@ -289,7 +298,7 @@ SEEDED = [
     ("printed power is another", housing, change(4, power=0.01), "power"),
     ("spindle speed", housing, change(4, spindle=2800), "spindle speed"),
     ("swing", housing, blank_change(diameter=210.0), "larger than the machine"),
-    ("spindle bore", housing, setup_change(1, through=True), "larger than the machine"),
+    ("spindle bore", screw, narrow_spindle, "larger than the machine"),
     ("between centres", screw, setup_change(3, stickout=400), "larger than the machine"),
     ("bar too short", housing, change(7, tool_stickout=38), "bar too short"),
     ("bar out farther than it is long", housing, change(7, tool_stickout=65), "bar too short"),
@@ -309,6 +318,7 @@ SEEDED = [
     ("depth stop at the limit", blind, change(7, stop=20.0), "depth stop"),
     ("depth stop below the limit", blind, change(6, stop=20.2), "depth stop"),
     ("an outline that is not so", housing, an_outline, "outline"),
+    ("a blank longer than there is", housing, blank_change(length=42.0), "outline"),
     # the part at the end
     ("outside left large", housing, without(12), "differs from the drawing, outside"),
     ("chamfer left out", housing, without(9), "differs from the drawing, outside"),

@@ -22,6 +22,7 @@ CLEAR_OF_JAWS = 0.5         # least space between a cut and the jaws
 SLENDER = 3.0               # diameters a cut may hang free: common practice
 HEAVY = 0.1                 # mm² of chip above which a cut is no light one (0.5 × 0.2 mm): common practice
 GRIP_SHARE = 2.1            # times the gripped diameter that a heavy cut may be at: common practice, a half
+JAWS = 40.0                 # how deep the jaws are: usual chucks of 100 to 160 mm
 DRIVER = 5.0                # of the work's end taken by the driving dog between centres
 CENTRE_IN_WAY = (*INNER, "centre drill", "drill", "flat bottom", "face bottom", "ream", "inside thread")
 IDLE = ("cool", "indicate", "turn round", "deburr")
@@ -46,19 +47,22 @@ class _Lathe(Cuts):
     def __init__(self, plan: Any):
         self.plan, self.part, self.shop = plan, plan.part, plan.shop
         self.faults: list[Fault] = []
+        self.now = 0
         part = self.part
         outlines = [o.outline_before for o in plan.operations if getattr(o, "outline_before", None) is not None]
         first = outlines[0] if outlines else None
         spare = part.blank.length - part.length
-        low = float(first[0][0]) if first is not None and len(first) else -spare / 2
-        self.work = Material(low, low + part.blank.length, part.blank.diameter / 2)
+        low, high = (-spare / 2, part.length + spare / 2) if first is None or not len(first) else (
+            float(first[0][0]), float(first[-1][0]))
+        self.work = Material(low, high, part.blank.diameter / 2)
+        if high - low > part.blank.length + 0.01:
+            self.fault("outline", f"a blank of {high - low:.2f} mm is begun with, and {part.blank.length:g} is there")
         self.centred: set[str] = set()
         self.finished: list[Any] = []           # toleranced surfaces that have their size
         self.finished_here: list[Any] = []      # … in this setup
         self.threaded: list[tuple[float, float, str, bool]] = []   # start, end, name, inside
         self.knurled: set[str] = set()
         self.setup_of: dict[str, Any] = {}
-        self.now = 0
         self.parted = False
 
     def fault(self, kind: str, reason: str) -> None:
@@ -143,9 +147,7 @@ class _Lathe(Cuts):
             behind = work.outer(work.columns(b, high) if near else work.columns(low, a))
             if len(behind) and behind.max() > h.diameter / 2 + 0.1:
                 self.fault("grip", f"Ø{2 * behind.max():.1f} stands behind jaws that grip Ø{h.diameter:g}")
-            deep = (high - b) if near else (a - low)
-            if getattr(h, "through", False) and deep <= 0:
-                behind, deep = work.outer(at), 3.0
+            deep = ((high - b) if near else (a - low)) - max(JAWS - (b - a), 0.0)
             if deep > 2 and len(behind) and 2 * behind.max() > value(lathe.spindle_bore):
                 self.fault("larger than the machine", f"Ø{2 * behind.max():.1f} stands {deep:.0f} mm into the chuck, "
                     f"and the spindle's bore is {value(lathe.spindle_bore):g}")
