@@ -17,6 +17,7 @@ from virtual_material import cutting_pressure
 from springpass.job import tools
 
 SHOP = tools.default_shop()
+REAMER = "12 mm H7 machine reamer"
 STEEL = "carbon steel C45 / 1045"
 
 
@@ -242,6 +243,8 @@ SEEDED = [
         "tool in solid metal"),
     ("bar's back does not fit when facing to the middle", blind, change(6, tool="16 mm steel bar"),
         "tool in solid metal"),
+    ("a reamer that does not come through", housing, lambda made: (change(7, kind="ream", tool=REAMER, end=40)(made),
+        part_change("bore", diameter=12.0)(made)), "tool in solid metal"),
     ("turning tool between two shoulders", screw, dip, "tool in solid metal"),
     ("parting blade shorter than the wall", blind, short_blade, "tool in solid metal"),
     ("sawn into the part", housing, lambda made: made.operations.insert(9, SimpleNamespace(number=91, **{**OPERATION,

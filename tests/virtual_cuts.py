@@ -267,10 +267,13 @@ class Cuts:
             self.fault("no such tool", f"{o.tool} does not make Ø{o.after:g}")
         low, high = float(o.start), float(o.end)
         before = (o.before or 0.0) / 2
-        ahead = LEAD if reamer is not None and not reamer.bottoming else 0.0
-        reach = (low, high + ahead) if near else (low - ahead, high)
         floor, roof = self.work.ends
-        if before <= 0 or self.work.metal(max(reach[0], floor), min(reach[1], roof), 0.0, max(before - 0.03, 0)).any():
+        s = self._surface(o.surface)
+        past = (high - s.end) if near else (s.start - low)
+        if reamer is not None and not reamer.bottoming and past < LEAD - 0.01:
+            self.fault("tool in solid metal", f"the reamer's tapered lead ends {past:.1f} mm past the hole, and is "
+                f"{LEAD:g} mm long: the end of the hole stays small")
+        if before <= 0 or self.work.metal(low, high, 0.0, max(before - 0.03, 0)).any():
             self.fault("tool in solid metal", "the reamer's end meets metal: the hole is not open to its depth")
         way = self.work.inner(self.work.columns(*((floor, low) if near else (high, roof))))
         if len(way) and float(way.min()) < o.after / 2 - 0.06:

@@ -365,7 +365,7 @@ class _Lathe(Cuts):
             self.fault("outline", f"{name} reaches from {rows[0, 0]:.2f} to {rows[-1, 0]:.2f}, the work from "
                 f"{low:.2f} to {high:.2f}")
             return
-        at = self.work.columns(low, high)
+        at = self.work.columns(low + dz / 2, high - dz / 2)
         z = self.work.z[at]
         for column, real, what in ((1, self.work.outer(at), "outside"), (2, self.work.inner(at), "inside")):
             least, most = bracket(rows[:, 0], rows[:, column], z, dz)
