@@ -101,6 +101,8 @@ class StickoutCheck:
     gap: float  # on the far side of the bar, mm
     roomy: bool  # room for chips
     reaches: bool  # the bar reaches the end of the bore, where its depth is said
+    mouth: Likely | None = None  # larger than its bottom by the lathe's own taper; where its depth is said
+    mouth_known: bool = False  # the taper was measured, not assumed
 
     @property
     def spindle(self) -> float:

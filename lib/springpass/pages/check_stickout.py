@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from html import escape
 from typing import Any
 
 import numpy as np
 
-from .. import boring_bar
+from .. import boring_bar, the_lathe
 from ..boring_bar import Change, StickoutCheck
 from ..boring_bar.bore_room import seen_bar
 from ..boring_bar.quantities import (
@@ -38,10 +39,10 @@ from ..core import tables
 from ..core.mathml import formula_mathml
 from ..core.quantity import Refused, Say, but, plain, quantity_of
 from ..core.shared import BarDiameter, BoreDiameter, CuttingSpeed, Feed, LeastChip, NoseRadius, Passes, Tolerance
-from ..core.spread import HOLDS, Likely
+from ..core.spread import HOLDS, Likely, likely, sample
 from ..cutting import forces, speeds
 from ..fits import limits
-from ..job import shop
+from ..job import shop, tools
 from ..screen.draw import WIDTH, Chart, Drawing, strip
 from ..screen.page import Choose, Page, Slide, Tick, Write
 from ..threads.quantities import Infeed
@@ -91,9 +92,14 @@ def compute(tolerance: float = UNSET, tolerance_class: str = "H7", own_holder: b
         offset_share: float = 0.6, tool: str = "uncoated carbide", own_speed: bool = False, speed: float = 40.0,
         **values: Any) -> StickoutCheck:
     more = measured() if own_holder else {}
-    return boring_bar.check_stickout(**values, tolerance=width_of(tolerance, tolerance_class, values["bore"]),
+    found = boring_bar.check_stickout(**values, tolerance=width_of(tolerance, tolerance_class, values["bore"]),
         tip_offset=offset_share * values["bar_diameter"], dial_out=route == DIAL,
         speed=speed if own_speed else proposed_speed(values["material"], tool), **more)
+    if not values.get("depth"):
+        return found
+    taper = tools.own_shop().lathe.taper
+    mouth = the_lathe.end_difference(sample(taper=taper.range)["taper"], values["depth"])
+    return replace(found, mouth=likely(mouth), mouth_known=taper.measured)
 
 
 # ---- words -------------------------------------------------------------------------------------------
@@ -135,6 +141,8 @@ def words(c: StickoutCheck, say: Say) -> str:
         said.append(f"{NO_VERDICT[c.unjudged]} {_why_not(c, say)}")
     else:
         said += [_size(c, say), _chance(c)]
+    if c.mouth and not c.unjudged:
+        said.append(_mouth(c, c.mouth, say))
     if not c.reaches:
         said.append(
             f"The bar does not reach the end of the bore: it must stick out {say.length(s.depth + 3, 3)} or more.")
@@ -172,6 +180,15 @@ def _size(c: StickoutCheck, say: Say) -> str:
     passes = "pass" if s.passes == 1 else "passes"
     side = "undersize" if c.error.value <= 0 else "oversize"
     return f"After {s.passes} {passes} the bore is {fine_range(c.error, say)} {side}, and ±{half} is allowed."
+
+
+def _mouth(c: StickoutCheck, mouth: Likely, say: Say) -> str:
+    """What the lathe's own taper does to the bore along its depth."""
+    if not c.mouth_known:
+        return ("The lathe's own taper has not been measured: between mouth and bottom it may add up to "
+            f"±{say.fine(mouth.reach)} (chapter 10).")
+    size = "larger" if mouth.value > 0 else "smaller"
+    return f"Your lathe's own taper leaves the bore's mouth {fine_range(mouth, say)} {size} than its bottom."
 
 
 LIMITS = {SIZE: "size", CHATTER: "chatter", SLENDER: "its slenderness", CUTS: "a cut too thin for the edge"}

@@ -198,7 +198,7 @@ def more_collars(r: ByCollars, say: Say) -> str:
         "One "
         f"reading scatters by {say.fine(f.scatter)} ({decides}). Means: Ø{say.length(f.near, 6)} and "
         f"Ø{say.length(f.far, 6)}. The gauge's own error is the same at both ends and drops out.</p>"
-        + formula_mathml(lathe.collar_taper, {"near": f.near, "far": f.far, "bent": f.bent, "span": f.span}))
+        + formula_mathml(lathe.collar_taper, {"near": f.near, "far": f.far, "bent": f.bent, "span": f.span}, digits=6))
 
 
 def _saved(kind: str, found: lathe.Found, says: str, **facts: Any) -> str:
@@ -227,7 +227,6 @@ COLLARS = Page(name="is_it_my_lathe", title="Is it my lathe?",
     "two or more diameters of the collar by the headstock"),
     Write("far", "39.991 39.992 39.991 39.992", "work", "far collar, readings in mm",
     "two or more diameters of the collar at the free end"),
-    Slide("nose_radius", but(NoseRadius, low=0.1), "tool", "nose radius", rare=True),
     Choose("hold", HOLDS, lathe.CHUCK, "holder", "bar held",
     "in the chuck alone: the spindle's own angle; between centres: where the tailstock stands"),
     Slide("near_place", but(CutPlace, low=3, high=60, usual=15, step=1), "holder", "near collar from the jaws"),
@@ -238,6 +237,7 @@ COLLARS = Page(name="is_it_my_lathe", title="Is it my lathe?",
     Slide("foot_span", FootSpan, "holder", "front and back foot apart", rare=True),
     Slide("tip_over_feet", TipOverFeet, "holder", "tip above the feet", rare=True),
     Slide("infeed", but(Infeed, low=0.01, high=0.3, usual=0.05), "cut", "depth of the last cut, on radius"),
+    Slide("nose_radius", but(NoseRadius, low=0.1), "cut", "nose radius", rare=True),
     Slide("feed", but(Feed, high=0.15), "cut", "feed per revolution", rare=True)),
     compute=compute_collars, picture=picture_collars, words=words_collars, more=more_collars,
     presses=(Press("keep this in my shop", save_collars, "the plan and the bench page then use it"),))
@@ -318,11 +318,11 @@ def save_bar(**values: Any) -> str:
 
 
 TEST_BAR = Page(name="test_bar", title="What does a test bar say?",
-    inputs=(Write("near", "6 7", "tool", "near place, µm", "indicator level with the axis, on your side; pushed in "
+    inputs=(Write("near", "6 7", "tool", "near, µm", "indicator level with the axis, on your side; pushed in "
         "counts +"),
-    Write("near_half", "-6 -6", "tool", "near place half a revolution on, µm"),
-    Write("far", "4 5", "tool", "far place, µm", "the same indicator, moved along with the carriage"),
-    Write("far_half", "-14 -13", "tool", "far place half a revolution on, µm"),
+    Write("near_half", "-6 -6", "tool", "near, half turned, µm"),
+    Write("far", "4 5", "tool", "far, µm", "the same indicator, moved along with the carriage"),
+    Write("far_half", "-14 -13", "tool", "far, half turned, µm"),
     Choose("hold", ("in the spindle", lathe.CENTRES), "in the spindle", "holder", "bar held"),
     Slide("near_place", but(CutPlace, low=3, high=100, usual=20, step=1), "holder", "near place from the nose"),
     Slide("span", but(CollarSpan, low=20, high=500, usual=150), "holder", "distance between the places"),

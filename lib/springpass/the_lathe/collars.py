@@ -152,7 +152,7 @@ def two_collars(near: Any, far: Any, span: float, bent: float = 0.0, bent_error:
     """
     one, two = _row(near, "The near collar's diameters", 2), _row(far, "The far collar's diameters", 2)
     for row in (one, two):
-        positive(row, "a diameter")
+        positive(row, "diameter of a collar")
     if np.ptp(np.concatenate([one, two])) > 0.1 * one.mean():
         raise Refused("The readings differ by more than a tenth of the diameter. Both collars are turned at one "
             "setting of the dial: look for a slipped digit.")

@@ -99,7 +99,7 @@ def move(way: str, line: float = 0.02, angle: float = 5.74, ways: str = "cast ir
     """
     if way not in WAYS:
         raise Refused(f"A small move is set one of these ways: {', '.join(WAYS)}; not “{way}”.")
-    line, wanted = float(positive(line, "a line of the dial")), float(positive(wanted, "the move"))
+    line, wanted = float(positive(line, "line of the dial")), float(positive(wanted, "the move"))
     load, stiffness = float(positive(load, "the load", "N")), float(positive(stiffness, "the stiffness", "N/mm"))
     backlash = float(positive(backlash, "the backlash", zero=True))
     if way == COMPOUND and not 0 < angle <= 90:

@@ -90,8 +90,8 @@ def fit(time: Any, reading: Any, resolution: float = 0.001) -> WarmUp:
         raise Refused(f"There are {len(time)} times and {len(reading)} readings. Each reading needs its time.")
     if len(time) < LEAST:
         raise Refused(f"Give {LEAST} readings or more, spread over the first hour; there were {len(time)}.")
-    finite(reading, "a reading", "mm")
-    positive(time, "a time", "s", zero=True)
+    finite(reading, "reading of the indicator", "mm")
+    positive(time, "time of a reading", "s", zero=True)
     order = np.argsort(time, kind="stable")
     time, reading = time[order], reading[order]
     steps = np.diff(np.unique(time))
