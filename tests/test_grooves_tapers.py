@@ -1,6 +1,7 @@
 """Grooves, tapers and inside threads: claims, limits, bad input."""
 
 from fractions import Fraction
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -66,7 +67,7 @@ def test_clearance_and_smallest_groove_are_each_other_turned_round(heel, clearan
 def test_undercuts_run_on_without_a_gap():
     for load in ("usual", "alternating"):
         rows = gt.undercuts(load)
-        assert all(a.upto == b.over for a, b in zip(rows, rows[1:], strict=False))
+        assert all(a.upto == b.over for a, b in pairwise(rows))
         assert all(row.face <= row.depth < row.radius + row.depth < row.width for row in rows)
     assert gt.undercut(18.0).name("E") == "E 0.6x0.2" and gt.undercut(18.001).name("F") == "F 0.6x0.3"
 

@@ -149,8 +149,8 @@ def relief(draw: Draw, say: Say) -> Task:
         draw.value(0.5, 1.2, 0.1))
     line = step(top_thread_speed, run_out=wide, pitch=pitch, reaction=reaction)
     return ask(f"An inside thread of {plain(pitch, 3)} mm pitch ends in a relief {say.length(wide)} wide. From the "
-        f"mark on the bar to a standing carriage you need {plain(reaction, 2)} s. How fast may the spindle run at most, in "
-        "rpm?", "1/min", (line,),
+        f"mark on the bar to a standing carriage you need {plain(reaction, 2)} s. How fast may the spindle run at "
+        "most, in rpm?", "1/min", (line,),
         ("How far does the carriage go in one revolution, and how many revolutions fit into the relief?",
         "Relief over pitch gives revolutions; over the time, revolutions a second; times 60."),
         (Slip("a second is not a minute", line.value / 60, "That is revolutions a second."),
