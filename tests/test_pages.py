@@ -202,7 +202,7 @@ def test_inputs_keep_the_order_of_the_trade():
 GRIPPED = {   # each chapter's main picture can be taken hold of
     "heat_reading", "bore_stress_order", "reamer_teeth", "ring_in_jaws", "fits_zones", "depth", "cutting_speed",
     "cutting_finish", "drilled_bottom", "check_stickout", "bend", "parting_blade", "face_groove", "undercut",
-    "taper_setting", "taper_blue", "tailstock_over", "inside_thread", "thread_dial"}
+    "taper_setting", "taper_blue", "tailstock_over", "inside_thread", "thread_dial", "thread_gauge"}
 
 
 @pytest.mark.parametrize("page", PAGES, ids=lambda p: p.name)

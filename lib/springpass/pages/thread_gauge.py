@@ -1,0 +1,123 @@
+"""What a GO and a NO-GO plug allow: the pitch diameter, and what an error of the lead takes off it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from .. import grooves_tapers as inside
+from .. import threads
+from ..core.mathml import formula_mathml
+from ..core.quantity import Quantity, Say, but, plain
+from ..core.spread import about, odds, sample, verdict
+from ..grooves_tapers.quantities import LeadError
+from ..screen.draw import WIDTH, Drawing, strip
+from ..screen.page import Page, Slide
+from .inside_threads import THREAD
+
+Above = Quantity("D_+", "mm", low=-0.1, high=0.4, usual=0.06, shown="µm", step=5,
+    says="how far the measured pitch diameter lies above its lower limit")
+Reading = Quantity("u_D", "mm", low=0, high=0.05, usual=0.01, shown="µm", step=1,
+    says="what the measured pitch diameter may be out, nineteen times in twenty")
+THREADS = 4    # drawn
+SHOWN = 30.0   # px: as large as this the whole tolerance is drawn between the flanks
+
+
+@dataclass(frozen=True)
+class Gauged:
+    thread: threads.Thread
+    tolerance: str
+    lower: float
+    width: float
+    above: float
+    lead: float
+    cost: float                # what the lead's error takes off, on the pitch diameter
+    free: float                # what the GO plug has left
+    enters: float              # chance that GO enters
+    stays_out: float           # chance that NO-GO does not
+    verdict: str
+    headline: str
+
+
+def compute(thread: str, above: float, lead: float, doubt: float) -> Gauged:
+    """Whether GO enters and NO-GO stays out of a nut, mm. Raises Refused for a thread that is not known."""
+    t = threads.read(thread)
+    kind = "2B" if t.inch else "6H"
+    low, high = threads.limits(thread, kind).pitch
+    drawn = sample(above=about(above, doubt))["above"] * np.ones(1)
+    cost = float(inside.lead_cost(lead))
+    enters, out = drawn - cost >= 0, drawn <= high - low
+    found = verdict(odds(enters & out))
+    if found == "holds":
+        said = "A good thread"
+    elif odds(enters) < odds(out):
+        said = "GO will not enter" if found == "will not hold" else "GO may not enter"
+    else:
+        said = "NO-GO enters" if found == "will not hold" else "NO-GO may enter"
+    return Gauged(t, kind, float(low), float(high - low), above, lead, cost, above - cost, odds(enters), odds(out),
+        found, said)
+
+
+def words(r: Gauged, say: Say) -> str:
+    left = f"has {say.fine(r.free)} left" if r.free >= 0 else f"is {say.fine(-r.free)} short"
+    lead = f" A lead {say.fine(r.lead)} out takes {say.fine(r.cost)} of it away: the GO plug {left}." if r.lead else ""
+    place = "above" if r.above >= 0 else "below"
+    said = (f"The pitch diameter lies {say.fine(abs(r.above))} {place} its lower limit, in a tolerance of "
+        f"{say.fine(r.width)} ({r.tolerance}).{lead}")
+    if r.verdict == "at the edge":
+        said += (f" GO enters with a chance of {plain(100 * r.enters, 2)} %, NO-GO stays out with "
+            f"{plain(100 * r.stays_out, 2)} %.")
+    if r.free < 0 <= r.above:
+        said += " The thread measures right and yet takes no screw: mend the lead, or cut deeper while NO-GO allows it."
+    elif r.free < 0:
+        said += f" Cut {say.fine(-r.free / 2)} deeper on radius, or a little more."
+    elif r.above > r.width:
+        said += " Nothing puts that back."
+    return said
+
+
+def picture(r: Gauged, say: Say) -> str:
+    d = Drawing("The GO plug in the thread, the lead's error drawn larger", words(r, say), WIDTH, 300)
+    x0, pitch, tall, y = 30.0, 92.0, 62.0, 104.0
+    free = float(np.clip(r.free / r.width, -0.6, 1.1)) * SHOWN    # px of play
+    stretch = min(r.cost / r.width, 1.1) * SHOWN                   # px by which the last flank is out
+    nut_x, nut_y, plug_x, plug_y = [x0], [y + tall], [x0], [y + tall - free]
+    for n in range(THREADS):
+        a = x0 + n * pitch
+        nut_x += [a + pitch / 2, a + pitch]
+        nut_y += [y, y + tall]
+        shift = stretch * (n + 1) / THREADS
+        plug_x += [a + pitch / 2 + shift - stretch / THREADS / 2, a + pitch + shift]
+        plug_y += [y - free, y + tall - free]
+    d.shape([*nut_x, nut_x[-1], x0], [*nut_y, y + tall + 34, y + tall + 34], "fill-work", hatch=9)
+    d.line(nut_x, nut_y)
+    d.shape([*plug_x, plug_x[-1], x0], [*plug_y, 34, 34], "fill-tool")
+    d.line(plug_x, plug_y, "b")
+    d.text(x0 + 8, 52, "GO plug", kind="small halo")
+    d.text(x0 + 8, y + tall + 26, "nut, cut open", kind="small halo")
+    d.handle("lead", plug_x[-1], plug_y[-1], 1000 * r.width / SHOWN / float(inside.lead_cost(1.0)))
+
+    def fine(v: float) -> float:
+        return float(say.fine_number(v))
+
+    ends = (min(-0.25 * r.width, r.free, r.above), max(1.25 * r.width, r.above))
+    span = (ends[0] - 0.04 * (ends[1] - ends[0]), ends[1] + 0.04 * (ends[1] - ends[0]))
+    strip(d, 218, fine(span[0]), fine(span[1]), (0.0, fine(r.width)), (fine(r.above), fine(r.free), fine(r.above)),
+        say.fine_unit, f"{r.tolerance}: GO to NO-GO", "measured, less the lead")
+    inner = WIDTH - 32
+    d.handle("above", 16 + inner * (r.above - span[0]) / (span[1] - span[0]), 237, 1000 * (span[1] - span[0]) / inner)
+    return d.svg()
+
+
+def more(r: Gauged, say: Say) -> str:
+    return ("<p>GO has the full profile over the whole length: it asks whether a screw goes in. NO-GO has short flanks "
+        "and few threads: it asks for the pitch diameter alone, and may enter by two revolutions at most (ISO 1502, "
+        "from memory). The plugs' own tolerances are left out.</p>" + formula_mathml(inside.lead_cost,
+        {"lead_error": r.lead, "flank_angle": 30.0}))
+
+
+GAUGE = Page(name="thread_gauge", title="What do a GO and a NO-GO plug allow?",
+    inputs=(THREAD, Slide("above", Above, "work", "pitch Ø above its lower limit"),
+    Slide("lead", but(LeadError, low=0, high=0.15, usual=0.02, step=5), "work", "lead out over the length"),
+    Slide("doubt", Reading, "view", "pitch Ø measured to ±")), compute=compute, picture=picture, words=words, more=more)
