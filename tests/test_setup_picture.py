@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import dataclasses
 import re
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -76,6 +77,7 @@ def by_hand():
     return dataclasses.replace(job.plan(part.demo("bush")), part=whole, holdings=held, operations=tuple(steps))
 
 
+WRITTEN = sorted((Path(__file__).parent / "plan_parts").glob("*.toml"))
 PLANS = {**{name: job.plan(part.demo(name)) for name in part.DEMOS}, "by hand": by_hand()}
 STEPS = [(name, o.number) for name, made in PLANS.items() for o in made.operations]
 CUTS = {"face", "drill", "flat bottom", "rough bore", "bore", "ream", "rough turn", "finish turn", "rough taper",
@@ -123,6 +125,16 @@ def test_what_is_cut_has_a_body_and_the_tool_touches_it(name, number):
         for way in (-1, 1):
             outside, inside = radii_at(np.asarray(o.outline_after), cut.z + way * 1e-6, way)
             assert cut.radius >= outside - 1e-6 or cut.radius <= inside + 1e-6 or way != view.way
+
+
+@pytest.mark.parametrize("file", WRITTEN, ids=lambda file: file.stem)
+def test_every_step_of_a_written_part_is_drawn_within_the_frame(file):
+    made = job.plan(part.read_text(file.read_text(encoding="utf-8"), file.name))
+    for o in made.operations:
+        svg = setup_picture.picture(made, o.number, Say())
+        at = corners(svg)
+        assert at.min() >= -0.05 and (at.max(0) <= np.array([PAGE.width, PAGE.height]) + 0.05).all(), o
+        assert "nan" not in svg and step_words.now(made, o, Say())
 
 
 @pytest.mark.parametrize("name", PLANS)

@@ -96,8 +96,10 @@ def tool(pen: Pen, view: View, made: Plan, o: Operation, cut: Cut) -> None:
         case "indicate":
             _indicator(pen, x, y, small)
         case "chamfer":
-            _post(pen, x - 8 * small, x + 26 * small, small)
-            pen.solid(_turning(pen, x, y, 45.0, small))
+            slim = 11 * small
+            _post(pen, x - slim, x + slim, small)
+            pen.solid([[x, y], [x + slim, y + 4 * small], [x + slim, pen.frame.floor], [x - slim, pen.frame.floor],
+                [x - slim, y + slim]])
         case _:
             shape = _turning(pen, x, y, angle_of(made, o), small)
             _post(pen, shape[4][0], shape[2][0], small)
