@@ -11,7 +11,7 @@ from typing import Any, Literal
 
 import numpy as np
 
-from .. import bore_stress, boring_bar, heat, stops
+from .. import bore_stress, boring_bar, drilling, heat, stops
 from ..boring_bar.holder import HolderGrowth
 from ..core import tables
 from ..core.quantity import Refused
@@ -150,7 +150,8 @@ def _bending(route: Route, way: Made, d: dict[str, Any], column: int) -> list[Sh
     pieces, free = segments(way, route)
     total = sum(piece[0] for piece in pieces)
     places = sorted((total - abs(free - s.start), total - abs(free - s.end)))
-    at = np.linspace(max(places[0], 0.0), min(places[1], total), 5)
+    first, last = (min(max(place, 0.0), total) for place in places)
+    at = np.linspace(first, max(last, first + 1e-6), 5)
     infeed = route.settings.finish_stock / 4
     centre = way.centre and not way.between
     more: dict[str, Any] = {"centre_stiffness": d["centre"]} if way.centre or way.between else {}
@@ -366,6 +367,12 @@ def _without(s: Surface, kind: Literal["size", "depth", "run-out"], limits: tupl
 def _one(made: Draft, s: Surface, column: int, count: int, d: dict[str, Any]) -> SizeBudget:
     way, route = made.made.get(s.name), made.route
     aim = (s.low + s.high) / 2
+    drilled = next((o for o in made.operations if o.kind == "drill" and o.surface == s.name and o.finishes), None)
+    if drilled is not None and drilled.after:
+        over = drilling.oversize(drilled.after)
+        cut = over.draw(own(column, count), own(column, count, True))
+        return _closed(s, "size", drilled.number, s.diameter, s.low, s.high, drilled.after + over.middle,
+            [_share(Cause.DRILL, "09_holes_and_threads", over.middle, cut - over.middle)])
     if way is None or way.tool is None or way.missing or not way.operation:
         return _without(s, "size", (s.low, s.high), s.diameter, made, count)
     moved = release(made, s, d)

@@ -60,8 +60,11 @@ class Draft:
     cannot: list[Cannot] = field(default_factory=list)
     at: dict[tuple[str, str], int] = field(default_factory=dict)     # (kind, surface) -> number
     finished: set[str] = field(default_factory=set)
+    touched: set[str] = field(default_factory=set)                   # those of which a piece is finished
+    pieces: set[tuple[str, float]] = field(default_factory=set)      # the finished pieces: (name, start)
     centred: set[str] = field(default_factory=set)                   # ends that bear a centre hole
     opened: set[str] = field(default_factory=set)                    # ends with a bore
+    sawn: float = 0.0              # length to which the blank is sawn first
     edge: float = 0.0              # of the jaws or the steady in the present setup
     support: bool = False          # the centre is in for outside cuts of the present setup
     worst: float = 0.0             # longest unsupported overhang that was cut, in diameters
@@ -69,8 +72,8 @@ class Draft:
 
     @staticmethod
     def begin(route: Route) -> Draft:
-        part, spare = route.part, route.spare
-        blank = Outline.bar(-spare, part.blank.length - spare, part.blank.diameter / 2)
+        part, (near, far) = route.part, route.spare
+        blank = Outline.bar(-near, part.length + far, part.blank.diameter / 2)
         return Draft(route, blank, Machine(route.shop, route.group))
 
     @property
@@ -101,6 +104,22 @@ class Draft:
         self.holdings.append(Holding(len(self.holdings) + 1, grip.way, grip.surface, round(2 * grip.radius, 6),
             grip.end - grip.start, abs(free - grip.edge), end, runout=grip.runout, thinnest=slim, kind=grip.kind,
             grip=(grip.start, grip.end), inside=grip.inside, through=grip.through, **more))
+
+    def open(self, s: Surface) -> bool:
+        """Is this surface, or this piece of one, still to be finished?"""
+        return s.name not in self.finished and (s.name, s.start) not in self.pieces
+
+    def close(self, s: Surface) -> bool:
+        """A piece is finished; the answer says whether the whole surface is."""
+        self.pieces.add((s.name, s.start))
+        self.touched.add(s.name)
+        whole = self.route.part.surface(s.name)
+        return sum(o.length for o in self._pieces_of(s.name) if (o.name, o.start) in self.pieces) >= whole.length - 0.2
+
+    def _pieces_of(self, name: str) -> list[Surface]:
+        found = {(s.name, s.start): s for stage in self.route.stages for s in (*stage.side.outs, *stage.side.bores)
+            if s.name == name}
+        return list(found.values())
 
     def lacks(self, missing: Missing) -> None:
         if missing not in self.missing:
@@ -142,6 +161,7 @@ class Draft:
         self.at[kind, surface] = number
         if finishes and surface:
             self.finished.add(surface)
+            self.touched.add(surface)
         if supported and not h.centre and h.kind != "between centres":
             self.holdings[-1] = replace(h, centre=True)
         return number

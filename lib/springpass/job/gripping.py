@@ -60,7 +60,8 @@ def places(work: Outline, part: Part, end: str, reach: float, finished: set[str]
     low, high = (reach + clear, work.end) if end == NEAR else (work.start, reach - clear)
     found = []
     for z1, z2, radius in work.cylinders(low, high):
-        if z2 - z1 < least - 1e-6:
+        enough = min(least, max(rule("smallest grip"), 2 * radius * rule("grip by diameter")))
+        if z2 - z1 < enough - 1e-6:
             continue
         a, b = (z1, min(z2, z1 + jaw)) if end == NEAR else (max(z1, z2 - jaw), z2)
         behind = (b, work.end) if end == NEAR else (work.start, a)
@@ -68,17 +69,18 @@ def places(work: Outline, part: Part, end: str, reach: float, finished: set[str]
             widest = work.outside(*behind)
             if widest > radius + 1e-6:
                 continue
-            if 2 * widest > spindle:      # it cannot pass through the spindle: grip at the very end
-                if abs(z2 - work.end if end == NEAR else z1 - work.start) > 1e-6:
+            if 2 * widest > spindle:      # it cannot pass through the spindle: it must lie between the jaws
+                a, b = (max(a, work.end - jaw), z2) if end == NEAR else (z1, min(b, work.start + jaw))
+                if b - a < enough - 1e-6:
                     continue
-                a, b = (max(z1, z2 - jaw), z2) if end == NEAR else (z1, min(z2, z1 + jaw))
         on = [s for s in part.surfaces if not s.inside and s.start < b - 1e-6 and s.end > a + 1e-6]
         if any(s.kind in (THREAD, TAPER, KNURL, RECESS) and s.name in finished for s in on):
             continue
-        named = next((s for s in on if s.name in finished), None)
+        named = max((s for s in on if s.name in finished), key=lambda s: s.toleranced, default=None)
         seat = named is not None and named.toleranced
-        distance = abs((a if end == NEAR else b) - reach)
-        found.append(((seat, round(distance / max(radius, 1e-6), 3)), (a, b, radius, named.name if named else "")))
+        out = abs((a if end == NEAR else b) - (work.start if end == NEAR else work.end))
+        found.append(((seat, out > 4 * (b - a), round(out / max(radius, 1e-6), 3)),
+            (a, b, radius, named.name if named else "")))
     return [place for _, place in sorted(found, key=lambda pair: pair[0])]
 
 

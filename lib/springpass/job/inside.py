@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -12,7 +13,7 @@ from ..core import tables
 from ..core.quantity import Refused
 from .drafting import Draft
 from .machine import drill_power, edge_material, rule, speed_of
-from .outside import SLOW, force, minutes, passes, relief_of, schedule
+from .outside import SLOW, force, minutes, passes, relief_of, schedule, stops_in
 from .part import BORE, INSIDE_TAPER, INSIDE_THREAD, Surface, thread_class
 from .results import (
     CALLIPER,
@@ -25,7 +26,7 @@ from .results import (
     PointLeavesCone,
     ReamerCutsOver,
 )
-from .setups import Side
+from .setups import Side, bore_chain
 
 BORE_FEED, BORE_INFEED, BORE_ROUGH_FEED, REAM_FEED, FLAT_FEED = 0.05, 0.1, 0.08, 0.15, 0.05
 BORED_WIDTH = 0.04   # mm on diameter: what a bore in front of a reamer is held to
@@ -70,17 +71,24 @@ def _way(d: Draft, side: Side, i: int, hole: float) -> Way:
     s, part, shop, settings = side.bores[i], d.route.part, d.route.shop, d.route.settings
     last = i == len(side.bores) - 1
     inner = s.end if side.end == NEAR else s.start
-    meets = any(abs((o.start if side.end == NEAR else o.end) - inner) < 1e-3 for o in part.bores if o.name != s.name)
-    through = inner < 1e-6 or inner > part.length - 1e-6 or (last and meets)
-    blind = last and not through
-    depth = abs(inner - _face(d, side.end)) + (0.5 if through else 0.0)
+    chain = bore_chain(part)
+    beyond = next((o for o in chain if abs((o.start if side.end == NEAR else o.end) - inner) < 1e-3
+        and o.name != s.name), None)
+    through = inner < 1e-6 or inner > part.length - 1e-6 or (beyond is not None
+        and beyond.at(inner) >= s.at(inner) - 1e-6)
+    blind = beyond is None and not through
+    depth = abs(inner - _face(d, side.end))
     tapered, threaded = s.kind == INSIDE_TAPER, s.kind == INSIDE_THREAD
     reamer = None if tapered or threaded else next((r for r in shop.reamers if abs(r.size - s.diameter) < 1e-9
         and s.code and r.code == s.code and (r.bottoming or not blind)), None)
+    depth += _runs_out(reamer) if through else 0.0
     size = s.smallest
     before = size - settings.ream_stock if reamer else size
     bars = _bars(d, s, before - 0.4, depth + rule("bar beyond the bore"))
     sizes = shop.drill_sizes()
+    sized = _drilled_to_size(d, s) if last and not (s.flat and blind) and not reamer else None
+    if sized is not None and not (tapered or threaded):
+        return Way(s, inner, through, blind, sized, None, False, None, 0.0, None, sized)
     lacking: Missing | None = None
     bar: Any
     drill: float | None = hole or None
@@ -99,14 +107,17 @@ def _way(d: Draft, side: Side, i: int, hole: float) -> Way:
             break
     else:
         bar = None
-        drill = max((x for x in sizes if 0.1 <= size - x <= 0.6 or (abs(size - x) < 1e-9 and not s.toleranced)),
-            default=None)
+        drill = max((x for x in sizes if 0.1 <= size - x <= 0.6), default=None)
     if bar is None:
         if bars and s.flat and blind:
             least = min(b.smallest_bore.value for b in bars)
-            lacking = Missing("flat bottom", s.name, size=np.floor((before - 0.3) * 10) / 10, length=least)
+            lacking = Missing("flat bottom", s.name, size=float(np.floor((before - 0.3) * 10)) / 10, length=least)
         elif bars:
             lacking = Missing("drill", s.name, size=before)
+        elif s.flat and blind and not reamer and _drilled_to_size(d, s) is not None:
+            drill = _drilled_to_size(d, s)
+            flat = next((x for x in shop.drill_sizes(flat=True) if s.low <= x <= s.high), None)
+            lacking = None if flat else Missing("flat bottom", s.name, size=s.diameter)
         elif drill is None:
             lacking = Missing("bar or reamer" if not reamer else "drill", s.name, size=size, length=depth)
         elif not reamer and (s.toleranced or abs(size - drill) > 1e-9):
@@ -116,6 +127,20 @@ def _way(d: Draft, side: Side, i: int, hole: float) -> Way:
             lacking = None if flat else Missing("flat bottom", s.name, size=drill)
     return Way(s, inner, through, blind, drill, flat, faced, bar, depth + rule("bar beyond the bore"), reamer, before,
         lacking)
+
+
+def _runs_out(reamer: Any) -> float:
+    """How far the last tool goes past an open end."""
+    return rule("reamer runs out") if reamer is not None and not reamer.bottoming else 0.5
+
+
+def _drilled_to_size(d: Draft, s: Surface) -> float | None:
+    """A drill whose hole lies within the limits as it comes out; None where a bar or a reamer must follow."""
+    def fits(x: float) -> bool:
+        over = drilling.oversize(x)
+        return s.low - 1e-9 <= x and x + over.b <= s.high + (0.1 if not s.toleranced else 0.0)
+
+    return min((x for x in d.route.shop.drill_sizes() if fits(x)), key=lambda x: abs(x - s.diameter), default=None)
 
 
 def _face(d: Draft, end: str) -> float:
@@ -154,6 +179,12 @@ def _opened(d: Draft, s: Surface, bar: Any, before: float, depth: float, blind: 
         return None, None, False, False
     if not (s.flat and blind):
         return drill, None, False, True
+    room = depth - rule("floor for the flat tool") - 0.2
+    if drilling.point_height(drill, point_of(shop, drill)) > room:
+        drill = max((x for x in sizes if least <= x <= drill and drilling.point_height(x, point_of(shop, x)) <= room),
+            default=None)
+        if drill is None:
+            return None, None, False, False
     for flat in sorted(shop.drill_sizes(flat=True), reverse=True):
         if least <= flat <= before - 0.1:
             pilot = max((x for x in sizes if x <= flat), default=None)
@@ -231,7 +262,7 @@ def drill(d: Draft, way: Way) -> float:
         shoulder, tip = _tip(d, way, height)
         first, last = sorted((d.face, shoulder))
         done = i == len(steps) - 1
-        finishes = done and not way.bar and not way.reamer and not way.flat
+        finishes = done and not way.bar and not way.reamer and not way.flat and not way.missing and d.close(s)
         d.add("drill", s.name, d.work.drilled(size, point, tip, d.end),
             DrillCutsOver(drilling.oversize(size).b) if done else Craft("step drill", d.machine.limit), needs,
             centre=False, tool=f"{size:g} mm drill", tool_diameter=size, spindle=turns, speed=real, feed=feed,
@@ -252,19 +283,27 @@ def drill(d: Draft, way: Way) -> float:
     return hole
 
 
+def _runs_through(d: Draft, way: Way) -> bool:
+    """Does the hole go right through the part, by way of the bores beyond?"""
+    chain, part = bore_chain(d.route.part), d.route.part
+    whole = (bool(chain) and chain[0].start < 1e-3 and chain[-1].end > part.length - 1e-3
+        and all(abs(a.end - b.start) < 1e-3 for a, b in pairwise(chain)))
+    return whole and (way.drill or 0.0) <= min(s.smallest for s in chain) + 1e-6
+
+
 def _tip(d: Draft, way: Way, height: float) -> tuple[float, float]:
     """Where a drill's shoulder and its tip end."""
     inward = 1.0 if d.end == NEAR else -1.0
     part = d.route.part
-    if not way.blind:
-        blade = next((t.width.value for t in d.route.shop.tools_for("part off")), 2.5) if d.route.part_off else 0.0
+    if _runs_through(d, way):
+        blade = d.route.blade if d.route.part_off or d.route.stub else 0.0
         far = part.length if d.end == NEAR else 0.0
-        shoulder = (far if way.through else way.inner) + inward * (rule("drill through") + blade)
+        shoulder = far + inward * (rule("drill through") + blade)
         back = d.work.end if d.end == NEAR else d.work.start
         if abs(back - shoulder) < height + 3 or (shoulder - back) * inward > 0:     # little is left: right through
             shoulder = back + inward * rule("drill through")
         return shoulder, shoulder + inward * height
-    if way.surface.flat:
+    if not way.blind or way.surface.flat:      # a shoulder, or a flat bottom
         tip = way.inner - inward * rule("floor for the flat tool")
         return tip - inward * height, tip
     return way.inner, way.inner + inward * height
@@ -310,7 +349,7 @@ def _span(d: Draft, way: Way) -> tuple[float, float]:
     s = way.surface
     inward = 1.0 if d.end == NEAR else -1.0
     outer = s.start if d.end == NEAR else s.end
-    inner = way.inner + (inward * 0.5 if way.through else 0.0)
+    inner = way.inner + (inward * _runs_out(way.reamer) if way.through else 0.0)
     inner = min(inner, d.work.end) if d.end == NEAR else max(inner, d.work.start)
     return (outer, inner) if d.end == NEAR else (inner, outer)
 
@@ -345,9 +384,9 @@ def finish_bore(d: Draft, way: Way) -> None:
     s, bar = way.surface, way.bar
     if bar is not None:
         _last_cuts(d, way)
-    if way.reamer:
+    if way.reamer and not way.missing:
         _ream(d, way)
-    if s.kind == INSIDE_THREAD:
+    if s.kind == INSIDE_THREAD and not way.missing:
         _thread(d, way)
 
 
@@ -371,7 +410,7 @@ def _last_cuts(d: Draft, way: Way) -> None:
     tapered = s.kind == INSIDE_TAPER
     a, b = (s.at(s.start) / 2, s.at(s.end) / 2) if tapered else (way.before / 2, way.before / 2)
     work = d.work.bored(s.start, s.end, a, b) if tapered else d.work.bored(first, last, a)
-    ends = not way.reamer and s.kind != INSIDE_THREAD
+    ends = not way.reamer and s.kind != INSIDE_THREAD and d.close(s)
     d.add("bore taper" if tapered else "bore", s.name, work,
         BarGivesWay(way.stickout / bar.diameter.value, push, None, *_bar_holds(d, way, max(depths), real)),
         (("rough bore", s.name), ("flat bottom", s.name), ("drill", s.name)), centre=False, finishes=ends,
@@ -391,7 +430,7 @@ def _ream(d: Draft, way: Way) -> None:
     now = 2 * d.work.inside(first, last)
     stop = d.depth(last if d.end == NEAR else first)
     d.add("ream", s.name, d.work.bored(first, last, s.diameter / 2), ReamerCutsOver(0.0),
-        (("bore", s.name), ("drill", s.name)), centre=False, finishes=True, tool=r.name, tool_diameter=s.diameter,
+        (("bore", s.name), ("drill", s.name)), centre=False, finishes=d.close(s), tool=r.name, tool_diameter=s.diameter,
         spindle=turns, speed=real, feed=REAM_FEED, depths=(round((s.diameter - now) / 2, 4),), before=now,
         after=s.diameter, start=first, end=last, measure=CALLIPER, stop=stop, target=s.diameter, low=s.low,
         high=s.high, minutes=minutes(s.length, REAM_FEED, turns, 1))
@@ -408,8 +447,11 @@ def _thread(d: Draft, way: Way) -> None:
     lim = threads.limits(s.thread, thread_class(s.kind, read.inch))
     height = 0.5413 * basic.height / 0.8660254 * 0.8660254
     root = way.before + 2 * height
-    first, last, room = relief_of(d, s, way.before if not way.through else 0.0) if way.blind else (s.start, s.end,
-        3 * read.pitch)
+    out = rule("thread runs out") * read.pitch        # into the stub, or the air, behind an open end
+    first, last, room = relief_of(d, s, root)
+    if way.through:
+        first, last, room = (s.start, min(s.end + out, d.work.end), out) if d.end == NEAR else (
+            max(s.start - out, d.work.start), s.end, out)
     if last - first < 2 * read.pitch:
         d.refuses("thread short", s.name, s.diameter, s.length)
         return
@@ -420,9 +462,10 @@ def _thread(d: Draft, way: Way) -> None:
         d.refuses("thread fast", s.name, turns, slow)
     steps = schedule(read.pitch, height)
     area = height**2 * np.tan(np.pi / 6) / len(steps)
-    d.add("inside thread", s.name, None, Craft("relief" if (first, last) != (s.start, s.end) else "thread", room,
-        read.pitch * turns / 60), (("bore", s.name),), centre=False, finishes=True, tool=tool.name if tool else "",
-        spindle=turns, speed=real, feed=read.pitch, pitch=read.pitch, infeeds=steps, depths=steps, before=way.before,
+    d.add("inside thread", s.name, None, Craft(stops_in(d, s, first, last), room, read.pitch * turns / 60),
+        (("bore", s.name),), centre=False, finishes=True, tool=tool.name if tool else "",
+        stop=d.depth(last if d.end == NEAR else first), spindle=turns, speed=real,
+        feed=read.pitch, pitch=read.pitch, infeeds=steps, depths=steps, before=way.before,
         after=root, start=first, end=last, target=(lim.pitch[0] + lim.pitch[1]) / 2, low=lim.pitch[0],
         high=lim.pitch[1], measure=PLUG, power=d.machine.turning(area / steps[0], steps[0], real, 90.0, True),
         minutes=len(steps) * ((last - first) / (read.pitch * turns) + 0.3))

@@ -43,6 +43,7 @@ def run(route: Route, order: str) -> Draft:
     d = Draft.begin(route)
     d.order = order
     _limits(d)
+    d.sawn = part_sawn(route)
     for stage in route.stages:
         _stage(d, stage)
     late = next((s for s in route.stages if not s.between and s.rough and _waits(d, s)), None)
@@ -50,6 +51,12 @@ def run(route: Route, order: str) -> Draft:
         _stage(d, Stage(late.side, rough=True, finish=True, follows=True))
     _chamfers_left(d)
     return d
+
+
+def part_sawn(route: Route) -> float:
+    """Length to which the blank is sawn first; 0 where it is used as it is."""
+    whole = route.part.length + sum(route.spare)
+    return round(whole, 1) if whole < route.part.blank.length - 1e-6 else 0.0
 
 
 def _limits(d: Draft) -> None:
@@ -70,19 +77,18 @@ def _reach(d: Draft, stage: Stage) -> float:
     inward = 1.0 if side.end == NEAR else -1.0
     face = 0.0 if side.end == NEAR else part.length
     places = [face + inward * 1.0]
-    if side.outs and (stage.rough or not stage.follows or any(_open(d, s) for s in side.outs)):
+    if side.outs and (stage.rough or not stage.follows or any(d.open(s) for s in side.outs)):
         places.append(side.split)
-    places += [z + inward * s.chamfer for s, z, _ in outside.edges(d, side)]
+    for s, z, into in outside.edges(d, side):
+        if stage.finish and (z - face) * inward > 1e-6:
+            places.append(z + into * (s.chamfer + max(d.work.outside_by(z, into) - s.at(z) / 2, 0.0)))
     places += [g.end if side.end == NEAR else g.start for g in side.grooves if not g.inside]
     far = max(places) if side.end == NEAR else min(places)
     if stage.part_off:
-        blade = next((t.width.value for t in d.route.shop.tools_for("part off")), 2.5)
-        far = part.length + blade + rule("clear of the blade") - rule("clear of the jaws")
+        far = part.length + d.route.blade + rule("clear of the blade") - rule("clear of the jaws")
+    elif not d.holdings and d.route.stub:
+        far = part.length + d.route.blade + 2 * rule("clear of the blade") - rule("clear of the jaws")
     return far
-
-
-def _open(d: Draft, s: Surface) -> bool:
-    return s.name not in d.finished
 
 
 def _target(d: Draft, stage: Stage) -> Outline:
@@ -107,14 +113,14 @@ def _stage(d: Draft, stage: Stage) -> None:
     reach = _reach(d, stage)
     turns_round = bool(d.holdings) and d.holdings[-1].end != end
     light = stage.follows and (not stage.rough or d.order == OUTSIDE_FIRST)
-    held = grip(d.work, part, d.route.shop, end, reach, d.finished, light)
+    held = grip(d.work, part, d.route.shop, end, reach, d.touched, light)
     if held is None:
         held = _otherwise(d, stage, reach)
         if held is None:
             d.work = whole
             return
     inner = bool(side.bores) and (stage.rough or stage.finish)
-    out = [s for s in side.outs if _open(d, s)] if stage.rough or stage.finish else []
+    out = [s for s in side.outs if d.open(s)] if stage.rough or stage.finish else []
     long = slenderness(d.work, end, held.edge) > free_length()
     if long and (stage.face or inner):
         short = _short(d, stage, held)
@@ -130,15 +136,15 @@ def _stage(d: Draft, stage: Stage) -> None:
         _saw(d, whole)
         _begin(d, turns_round)
         _faces(d, stage, True)
-        if inner:
+        if inner and not (d.order == OUTSIDE_FIRST and _waits(d, stage)):
             _inside_all(d, stage)
+            inner = False
         if not out:
             return
         turns_round = False
         whole = d.work
         stage = replace(stage, face=False)
-        inner = False
-        held = grip(d.work, part, d.route.shop, end, reach, d.finished, light) or held
+        held = grip(d.work, part, d.route.shop, end, reach, d.touched, light) or held
     centre = bool(out) and slenderness(_target(d, stage), end, held.edge) > free_length()
     d.hold(end, held)
     _saw(d, whole)
@@ -165,6 +171,8 @@ def _stage(d: Draft, stage: Stage) -> None:
         _finish(d, stage, inner, early)
     if stage.part_off:
         _part_off(d)
+    elif d.route.stub and stage is d.route.stages[0] and d.edge > part.length and d.free():
+        _part_off(d, rule("clear of the blade"))
 
 
 def inward_of(end: str) -> int:
@@ -258,7 +266,7 @@ def _short(d: Draft, stage: Stage, held: Grip) -> tuple[Grip, float | None] | No
     end, part, lathe = stage.side.end, d.route.part, d.route.shop.lathe
     inward = 1.0 if end == NEAR else -1.0
     face = 0.0 if end == NEAR else part.length
-    close = grip(d.work, part, d.route.shop, end, face + inward * 3.0, d.finished, True)
+    close = grip(d.work, part, d.route.shop, end, face + inward * 3.0, d.touched, True)
     if close and slenderness(d.work, end, close.edge) <= free_length():
         return close, None
     if lathe.steady_rest:
@@ -272,8 +280,10 @@ def _short(d: Draft, stage: Stage, held: Grip) -> tuple[Grip, float | None] | No
 def _otherwise(d: Draft, stage: Stage, reach: float) -> Grip | None:
     """Where no jaws find a hold: a mandrel in a finished bore; else it is said what is missing."""
     part, end = d.route.part, stage.side.end
+    fills = any(d.open(s) for s in stage.side.bores) and (stage.rough or stage.finish)
     for s in sorted(part.bores, key=lambda s: -s.length):
-        if s.name in d.finished and s.toleranced and s.end_diameter is None and s.length >= 0.8 * s.diameter:
+        if (not fills and s.name in d.finished and s.toleranced and s.end_diameter is None
+                and s.length >= 0.8 * s.diameter):
             run = tables.fact("true_running_ways", way="expanding mandrel", what="grip").value
             edge = s.end if end == NEAR else s.start
             return Grip("expanding mandrel", MANDREL, s.start, s.end, edge, s.diameter / 2, run, s.name, inside=True)
@@ -313,7 +323,8 @@ def _between(d: Draft, stage: Stage) -> None:
     if (stage.side.split > far) if end == NEAR else (stage.side.split < far):
         d.refuses("driver in the way", "", driver)
     _begin(d, turns_round)
-    d.add("indicate", centre=True, reason=Craft("tailstock"), measure=BY_HAND)
+    if not any(isinstance(o.reason, Craft) and o.reason.kind == "tailstock" for o in d.operations):
+        d.add("indicate", centre=True, reason=Craft("tailstock"), measure=BY_HAND)
     _finish(d, stage, False)
 
 
@@ -330,16 +341,20 @@ def _inside_rough(d: Draft, stage: Stage) -> None:
         enough = already > 0 and (way.bar is None or already >= way.bar.smallest_bore.value - 1e-9)
         if way is ways[0] and not enough:
             hole = inside.drill(d, way)
-        inside.rough_bore(d, way, hole or already)
+        if way is ways[0]:
+            hole = hole or already
+    for way in reversed(ways):       # the outer ones first: the bar passes through them
+        if d.open(way.surface):
+            inside.rough_bore(d, way, hole or 2 * d.work.inside(*sorted((d.face, way.inner))))
 
 
 def _inside_finish(d: Draft, stage: Stage) -> None:
     ways = [w for w in inside.plan_bores(d, stage.side) if w.surface.name not in d.finished]
     for s in stage.side.grooves:
-        if s.inside and _open(d, s):
+        if s.inside and d.open(s):
             inside.groove(d, s)
     for s, z, inward in inside.edges(d, stage.side):
-        if _open(d, s):
+        if d.open(s):
             inside.chamfer(d, s, z, inward)
     for way in ways:
         before = d.work
@@ -367,32 +382,32 @@ def _note(d: Draft, s: Surface, tool: Any, work: Outline, **more: Any) -> None:
 def _finish(d: Draft, stage: Stage, inner: bool, roughed: bool = True) -> None:
     """Plain surfaces, grooves, threads and chamfers first; then the seats, in the order of the plan."""
     side = stage.side
-    outs = [s for s in side.outs if _open(d, s)]
+    outs = [s for s in side.outs if d.open(s)]
     plain = [s for s in outs if not s.toleranced]
     seats = sorted((s for s in outs if s.toleranced), key=lambda s: -s.tolerance)
-    tight = [s for s in [*seats, *(b for b in side.bores if inner)] if s.toleranced and _open(d, s)]
+    tight = [s for s in [*seats, *(b for b in side.bores if inner)] if s.toleranced and d.open(s)]
     first_inside = inner and d.order == BORE_FIRST
     _cool(d, [s for s in tight if s.inside] if first_inside else tight)
     roughed = roughed or all(2 * d.work.inside(b.start, b.end) > 0 for b in side.bores)
     if first_inside:
         _inside_finish(d, stage)
-        _cool(d, [s for s in tight if _open(d, s)])
+        _cool(d, [s for s in tight if d.open(s)])
+    later = [s for s in plain if outside.waits(d, s, seats)]
     for s in plain:
-        if s.kind != KNURL:
+        if s.kind != KNURL and s not in later:
             before = d.work
             outside.finish(d, s)
             if s.kind != THREAD:
                 _note(d, s, next(iter(d.route.shop.tools_for("finish")), None), before)
-                d.finished.add(s.name)
     for g in side.grooves:
-        if g.kind == RECESS and _open(d, g):
+        if g.kind == RECESS and d.open(g):
             outside.plunge(d, "recess", g, g.start, g.end, g.diameter / 2, True)
     for s in plain:
-        if s.kind == THREAD:
+        if s.kind == THREAD and s not in later:
             outside.thread(d, s)
     for s, z, inward in outside.edges(d, side):
         outside.chamfer(d, s, z, inward)
-    for s in seats:
+    for s in [*seats, *later]:
         before = d.work
         outside.finish(d, s)
         _note(d, s, next(iter(d.route.shop.tools_for("finish")), None), before)
@@ -412,24 +427,28 @@ def _chamfers_inside(d: Draft, stage: Stage) -> None:
         inside.chamfer(d, s, z, inward)
 
 
-def _part_off(d: Draft) -> None:
+def _part_off(d: Draft, more: float = 0.0) -> None:
+    """The part, or the part and a little to face, off the bar."""
     part = d.route.part
     blade = d.tool("part off")
     if not d.free():       # long work is not parted off on the centre: it would close on the blade
         d.refuses("part off long", "", abs(d.edge - d.face))
     width = blade.width.value if blade else 2.5
-    first, last = part.length, part.length + width
+    first, last = part.length + more, part.length + more + width
     radius, hole = d.work.outside(first, last), d.work.inside(first, last)
     hole = 0.0 if hole == float("inf") else hole
     if blade and radius - hole > outside.blade_reach(blade) + 1e-6:
+        if more:
+            return
         d.refuses("part off deep", "", 2 * radius, outside.blade_reach(blade))
     turns, real = d.turns(outside.speed_of(d.route.group, outside.SLOW, 0.5), 2 * radius)
     feed = 0.04
     while d.machine.turning(width, feed, real) > d.machine.limit and turns > min(d.route.shop.lathe.speeds):
         turns, real = d.turns(real * 0.7, 2 * radius)
-    d.add("part off", "", d.work.faced(FAR, part.length), needs=tuple((o.kind, o.surface) for o in d.operations
-        if o.finishes), centre=False, tool=blade.name if blade else "", spindle=turns, speed=real, feed=feed,
-        before=2 * radius, after=2 * hole, target=part.length, start=first, end=last, stop=d.depth(last),
+    d.add("part off", "", d.work.faced(FAR, first), reason=Craft("stub", more) if more else None,
+        needs=tuple((o.kind, o.surface) for o in d.operations if o.finishes), centre=False,
+        tool=blade.name if blade else "", spindle=turns, speed=real, feed=feed,
+        before=2 * radius, after=2 * hole, target=first, start=first, end=last, stop=d.depth(last),
         blocks=d.blocks(d.depth(last)), measure=CALLIPER, power=d.machine.turning(width, feed, real),
         minutes=(radius - hole) / (feed * turns) if turns else 0.0)
 

@@ -11,7 +11,7 @@ from ..cutting import nose_forces
 from ..threads import single_point
 from .drafting import Draft
 from .machine import edge_material, rule, speed_of
-from .part import INSIDE_RECESS, KNURL, RECESS, TAPER, THREAD, Surface, thread_class
+from .part import INSIDE_RECESS, KNURL, OUTSIDE, RECESS, TAPER, THREAD, Surface, thread_class
 from .results import CALLIPER, NEAR, WIRES, Craft
 from .setups import Side
 
@@ -53,6 +53,7 @@ def face(d: Draft, at: float) -> None:
     whole = at if d.end != NEAR else None     # the second face makes the length
     d.add("face", "", d.work.faced(d.end, at), tool=tool.name if tool else "", spindle=turns, speed=real,
         feed=FACE_FEED, depths=cuts, start=first, end=last, centre=False,
+        reason=Craft("saw first", d.sawn) if d.sawn and not d.operations else None,
         target=d.route.part.length if whole is not None else None, measure=CALLIPER if whole is not None else "",
         nose=tool.nose_radius.value if tool else None, power=d.machine.turning(max(cuts), FACE_FEED, real),
         minutes=minutes(radius, FACE_FEED, turns, len(cuts)))
@@ -83,6 +84,8 @@ def rough(d: Draft, side: Side) -> None:
 
 
 def _rough_cut(d: Draft, s: Surface, first: float, last: float, now: float, radius: float) -> None:
+    if now - radius < 1e-6 or last - first < 1e-6:
+        return
     tool = d.tool("rough")
     speed = speed_of(d.route.group, tool.material if tool else SLOW)
     turns, real = d.turns(speed, 2 * now)
@@ -198,7 +201,7 @@ def finish(d: Draft, s: Surface, needs: tuple[tuple[str, str], ...] = ()) -> Non
     two = s.toleranced and d.route.settings.trial
     cuts = passes(left, min(left / 2 if two else left, most) + 1e-12)
     stop = d.depth(s.end if d.end == NEAR else s.start)
-    ends = s.kind not in (THREAD, KNURL)
+    ends = s.kind not in (THREAD, KNURL) and d.close(s)
     size: dict[str, Any] = {"low": s.low, "high": s.high} if ends else {}
     if s.kind == THREAD:
         major = _limits(s).major
@@ -211,6 +214,15 @@ def finish(d: Draft, s: Surface, needs: tuple[tuple[str, str], ...] = ()) -> Non
         blocks=d.blocks(stop), measure=CALLIPER, target=2 * a, dial=2 * a if ends else None,
         nose=tool.nose_radius.value if tool else None, power=d.machine.turning(max(cuts), FINISH_FEED, real),
         minutes=minutes(s.length, FINISH_FEED, turns, len(cuts)), **size)
+
+
+def waits(d: Draft, s: Surface, seats: list[Surface]) -> bool:
+    """Does a seat stand in front of it that is not finished yet, larger than it by its stock?"""
+    inward = 1 if d.end == NEAR else -1
+    edge = s.start if d.end == NEAR else s.end
+    return s.kind == OUTSIDE and any(
+        abs((o.end if d.end == NEAR else o.start) - edge) < 1e-6 and o.at(edge) <= s.at(edge) + 1e-6
+        and d.work.outside_by(edge, -inward) > s.at(edge) / 2 + 1e-6 for o in seats)
 
 
 def _behind_wall(d: Draft, s: Surface) -> bool:
@@ -247,7 +259,7 @@ def relief_of(d: Draft, s: Surface, root: float) -> tuple[float, float, float]:
     part, pitch = d.route.part, threads.read(s.thread).pitch
     inner = s.end if d.end == NEAR else s.start
     beyond = (inner, inner + 0.5) if d.end == NEAR else (inner - 0.5, inner)
-    shoulder = d.work.outside(*beyond) * 2 > root if not s.inside else d.work.inside(*beyond) * 2 < root
+    shoulder = d.work.outside(*beyond) * 2 > root if not s.inside else d.work.inside(*beyond) * 2 < root - 1e-6
     first, last = s.start, s.end
     if not shoulder:
         return first, last, 3 * pitch
@@ -259,6 +271,17 @@ def relief_of(d: Draft, s: Surface, root: float) -> tuple[float, float, float]:
                 return (first, g.start, g.length) if d.end == NEAR else (g.end, last, g.length)
     out = rule("thread runs out") * pitch
     return (first, last - out, out) if d.end == NEAR else (first + out, last, out)
+
+
+def stops_in(d: Draft, s: Surface, first: float, last: float) -> str:
+    """Where the threading tool stops: in a relief, in a run-out short of the shoulder, or past an open end."""
+    short = last < s.end - 1e-6 if d.end == NEAR else first > s.start + 1e-6
+    if not short:
+        return "past the end"
+    edge = last if d.end == NEAR else first
+    relief = any(g.kind in (RECESS, INSIDE_RECESS) and (abs(g.start - edge) < 1e-6 or abs(g.end - edge) < 1e-6)
+        for g in d.route.part.surfaces)
+    return "relief" if relief else "run-out"
 
 
 def schedule(pitch: float, height: float) -> tuple[float, ...]:
@@ -295,11 +318,12 @@ def thread(d: Draft, s: Surface) -> None:
         d.refuses("thread fast", s.name, turns, slow)
     steps = schedule(pitch, height)
     area = height**2 * np.tan(np.pi / 6) / len(steps)
-    d.add("thread", s.name, None, Craft("relief" if first > s.start + 1e-6 or last < s.end - 1e-6 else "thread", room,
-        pitch * turns / 60), (("finish turn", s.name), ("recess", "")), finishes=True, tool=tool.name if tool else "",
+    d.add("thread", s.name, None, Craft(stops_in(d, s, first, last), room, pitch * turns / 60),
+        (("finish turn", s.name), ("recess", "")), finishes=True, tool=tool.name if tool else "",
         spindle=turns, speed=real, feed=pitch, pitch=pitch, infeeds=steps, depths=steps, before=blank, after=root,
         start=first, end=last, target=(lim.pitch[0] + lim.pitch[1]) / 2, low=lim.pitch[0], high=lim.pitch[1],
-        measure=WIRES, power=d.machine.turning(area / steps[0], steps[0], real), stop=None,
+        measure=WIRES, power=d.machine.turning(area / steps[0], steps[0], real),
+        stop=d.depth(last if d.end == NEAR else first),
         minutes=len(steps) * ((last - first) / (pitch * turns) + 0.3))
 
 

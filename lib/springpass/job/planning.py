@@ -144,6 +144,7 @@ def _moved(made: Draft, d: dict[str, Any]) -> tuple[Any, Any, float]:
     return worst
 
 
+_ways: list[tuple[Part, Any, tuple[Any, ...], tuple[int, tuple[int, float, float, float]]]] = []
 _drafts: list[tuple[Part, Any, tuple[Any, ...], Draft]] = []
 
 
@@ -157,23 +158,28 @@ def best(part: Part, shop: Any, settings: Settings, order: str) -> Draft:
     for kept in _drafts:
         if kept[1] is shop and kept[2] == key and kept[0] == part:
             return replace(kept[3], route=replace(kept[3].route, settings=settings))
-    found, score = None, (0, 0.0, 0.0)
-    for route in routes(part, shop, settings):
+    found, score = None, (0, 0.0, 0.0, 0.0)
+    ways = routes(part, shop, settings)
+    shape = (settings.bar, order, settings.centre)
+    before = next((w for p, s, k, w in reversed(_ways) if s is shop and k == shape and p == part), None)
+    for route in ways if before is None else [ways[before[0]], *ways]:      # what was best at the last setting, first
         made = run(route, order)
         now = _score(made)
         if found is None or now < score:
             found, score = made, now
-        if now[:2] == (0, 0.0):
+        if now[:3] == (0, 0.0, 0.0) or (before is not None and now[:1] == before[1][:1]):
             break
     if found is None:
         raise Refused(f"{part.name} has nothing to turn. Give it an outside, or a bore.")
+    _ways.append((part, shop, shape, (next(i for i, w in enumerate(ways) if w == found.route), score)))
+    del _ways[:-40]
     _drafts.append((part, shop, key, found))
     del _drafts[:-40]
     return found
 
 
-def _score(made: Draft) -> tuple[int, float, float]:
-    """(what is wrong, run-out over what is drawn, setups): less is better."""
+def _score(made: Draft) -> tuple[int, float, float, float]:
+    """(what is wrong, run-out over what is drawn, mm faced away, setups): less is better."""
     over = 0.0
     if any(s.runout for s in made.route.part.surfaces):
         d = draws(made.route, 50)
@@ -182,7 +188,10 @@ def _score(made: Draft) -> tuple[int, float, float]:
             if s.runout and found is not None:
                 ratio = float(np.quantile(found, 0.9)) / s.runout[1]
                 over += max(ratio - rule("largest share through a step"), 0.0)
-    return 10 * len(made.cannot) + len(made.missing), round(over, 6), len(made.holdings) + made.worst / 100
+    held = sum(m.kind in ("grip", "second grip", "chuck") for m in made.missing)
+    away = sum(max(sum(o.depths) - 4 * rule("sawn end"), 0.0) for o in made.operations if o.kind == "face")
+    return (20 * held + 10 * len(made.cannot) + len(made.missing), round(over, 6), round(away, 3),
+        len(made.holdings) + made.worst / 100)
 
 
 # ---- what would help --------------------------------------------------------------------------------

@@ -43,6 +43,7 @@ class Cause(StrEnum):
     RELEASE = "release of the bar's stress"
     REAMER_CUTS = "what the reamer cuts over its size"
     REAMER_SIZE = "the reamer's own size"
+    DRILL = "what the drill cuts over its size"
     STOP = "stop and touch"
     HOLDING = "holding"
     LATHE_TAPER = "lathe's taper"

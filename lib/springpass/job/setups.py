@@ -14,7 +14,7 @@ from typing import Any
 from ..core import tables
 from ..core.quantity import Refused, said
 from .machine import rule
-from .part import BORE, INSIDE_RECESS, INSIDE_TAPER, MOST_PARTS, RECESS, Part, Surface
+from .part import BORE, INSIDE_RECESS, INSIDE_TAPER, MOST_PARTS, OUTSIDE, RECESS, Part, Surface
 from .results import FAR, NEAR
 
 AUTO, BORE_FIRST, OUTSIDE_FIRST = "as the numbers say", "bore, then finish the outside", "finish the outside, then bore"
@@ -102,10 +102,32 @@ class Route:
         return self.settings.condition or self.part.blank.condition
 
     @property
-    def spare(self) -> float:
-        """Of the blank, before the near face."""
+    def spare(self) -> tuple[float, float]:
+        """Of the blank, before the near face and beyond the far one; a blank that is too long is sawn."""
         both = self.part.blank.length - self.part.length
-        return rule("facing allowance") if self.part_off else min(both / 2, rule("sawn end"))
+        if self.part_off:
+            return rule("facing allowance"), both - rule("facing allowance")
+        free = min(both / 2, rule("sawn end"))
+        side = self.stages[0].side
+        inside = self.part.length - side.split if side.end == NEAR else side.split
+        rest = min(both - free, max(rule("sawn end"), rule("good grip") + rule("clear of the jaws") - inside))
+        if rest > 3 * rule("sawn end") and side.end == NEAR:      # a stub to part off
+            rest = min(both - free, rest + self.blade + 2)
+        if both - free - rest < 2 * rule("sawn end"):              # too little to saw off
+            rest = both - free
+        return (free, rest) if side.end == NEAR else (rest, free)
+
+    @property
+    def blade(self) -> float:
+        """Width of the parting blade."""
+        return float(next((t.width.value for t in self.shop.tools_for("part off")), 2.5))
+
+    @property
+    def stub(self) -> bool:
+        """Is enough of the blank left behind the far face that the first setup parts it off?"""
+        rest = self.spare[1]
+        return (not self.part_off and self.stages[0].side.end == NEAR and bool(self.shop.tools_for("part off"))
+            and rest >= 2 * rule("clear of the blade") + self.blade + rule("least grip") - SAME)
 
 
 def depth_of(s: Surface) -> float:
@@ -117,14 +139,19 @@ def bore_chain(part: Part) -> tuple[Surface, ...]:
     """The bores in order along the axis; a depth with limits is aimed at in its middle."""
     found = []
     bores = sorted(part.bores, key=lambda s: s.start)
+    moved = {}       # where a shoulder lies on the drawing: where it is aimed at
     for s in bores:
-        far = all(abs(s.start - o.end) > SAME for o in bores) and s.start > SAME   # its bottom lies at `start`
         more = depth_of(s)
-        if more and far:
-            s = replace(s, start=s.start - more)
-        elif more and s.end < part.length - SAME:
-            s = replace(s, end=s.end + more)
-        found.append(s)
+        if not more:
+            continue
+        behind = next((o for o in bores if abs(o.start - s.end) < SAME), None)
+        before = next((o for o in bores if abs(o.end - s.start) < SAME), None)
+        if s.end < part.length - SAME and (behind is None or behind.at(s.end) < s.at(s.end)):
+            moved[round(s.end, 6)] = s.end + more
+        elif s.start > SAME and (before is None or before.at(s.start) < s.at(s.start)):
+            moved[round(s.start, 6)] = s.start - more
+    for s in bores:
+        found.append(replace(s, start=moved.get(round(s.start, 6), s.start), end=moved.get(round(s.end, 6), s.end)))
     return tuple(found)
 
 
@@ -137,12 +164,27 @@ def split_places(part: Part) -> list[float]:
     rising = s.end_diameter is not None and not falling
     first = next(i for i, o in enumerate(outs) if o.largest > s.largest - SAME)
     places = [s.start] if falling else [s.end] if rising else [s.end, outs[first].start]
+    least = rule("least grip") + rule("clear of the jaws")
+    middle = min(max(part.length / 2, outs[first].start + least), s.end - least)
+    if s.kind == OUTSIDE and not (falling or rising) and s.start + 1 < middle < s.end - 1:
+        places.append(round(middle, 1))          # half of it from either end
     return list(dict.fromkeys(places))
+
+
+def _halves(outs: tuple[Surface, ...], split: float) -> tuple[Surface, ...]:
+    """The outsides, with the one that both ends share in two pieces."""
+    found: list[Surface] = []
+    for s in outs:
+        if s.start + SAME < split < s.end - SAME and s.end_diameter is None:
+            found += [replace(s, end=split), replace(s, start=split)]
+        else:
+            found.append(s)
+    return tuple(found)
 
 
 def sides(part: Part, split: float, main: str = "") -> tuple[Side, Side]:
     """The two sides. main: the end a plain through bore is made from, where it does not matter."""
-    outs = part.outsides
+    outs = _halves(part.outsides, split)
     near = [s for s in outs if (s.start + s.end) / 2 < split]
     far = [s for s in outs if (s.start + s.end) / 2 > split]
     from_near, from_far = _bores(part, main or (NEAR if near else FAR))
@@ -206,7 +248,12 @@ def routes(part: Part, shop: Any, settings: Settings) -> list[Route]:
                 if a.end != main:
                     continue
                 if a.outs and not b.work and spare >= room - SAME and a.end == NEAR:
-                    add("parted off", Stage(a, True, True, True, True))
+                    first = Stage(a, True, True, True, True)
+                    if any(s.chamfer and abs((s.end if part.length / 2 < s.end else s.start) - part.length) < SAME
+                            for s in part.surfaces):
+                        add("parted off, edges turned round", first, Stage(b, finish=True, follows=True))
+                    else:
+                        add("parted off", first)
     for split in split_places(part):
         for main in (NEAR, FAR):
             near, far = sides(part, split, main)

@@ -66,6 +66,7 @@ REMEDY = {Cause.WORK_BENDS: "leave less for the last cut, or support the work",
     Cause.LATHE_TAPER: "measure the lathe's taper (chapter 10) and set it out, or turn two collars and correct",
     Cause.SPINDLE: "measure the spindle's run-out (chapter 10)",
     Cause.DRIFT: "warm the spindle for half an hour before the last cuts",
+    Cause.DRILL: "drill it smaller and bore or ream it",
     Cause.WEAR: "measure more often, or change the edge earlier"}
 
 
@@ -149,8 +150,10 @@ def _why_held(made: Plan, h: Holding, say: Say) -> str:
         return (f"what is turned between the same two centres runs true to them within about "
             f"{_fine(say, h.runout or 0.0, 0)}.")
     if not h.grips:
-        return (f"{_long(say, h.stickout, 0)} stand out, {h.stickout / h.diameter:.1f} diameters of the blank: "
-            "everything that must run true together is cut in this one holding.")
+        one = len({x.holding for x in made.operations if x.finishes}) == 1
+        more = ("everything that must run true together is cut in this one setup." if one else
+            "the centre carries the far end." if h.centre else "rough cuts are safe at that.")
+        return (f"{_long(say, h.stickout, 0)} stand out, {h.stickout / h.diameter:.1f} diameters of the work: {more}")
     centre = ""
     if h.centre and h.thinnest:
         centre = (f"; the centre carries the end {_long(say, h.stickout, 0)} out, {h.stickout / h.thinnest:.1f} "
@@ -233,6 +236,11 @@ def operation(made: Plan, o: Operation, say: Say) -> str:
     return f"{o.kind} {o.surface}".strip()
 
 
+def _minutes(seconds: float) -> str:
+    count = max(round(seconds / 60), 1)
+    return "a minute" if count == 1 else f"{count} minutes" if count < 120 else f"{count / 60:.0f} hours"
+
+
 def _class(s: Surface) -> str:
     return thread_class(s.kind, threads.read(s.thread).inch)
 
@@ -243,12 +251,17 @@ def craft(made: Plan, o: Operation, why: results.Craft, say: Say) -> str:
     match why.kind:
         case "saw":
             return f"{_long(say, why.first, 0)} are too much to face into chips."
+        case "saw first":
+            return f"saw the blank to {_long(say, why.first, 0)} first: the rest would go into chips."
+        case "stub":
+            return f"{_long(say, why.first, 1)} stay on for facing; the stub in the jaws goes back to the rack."
         case "taper angle":
             return f"the top slide stands at {why.first:.2f}°, half the included angle."
         case "knurl":
             return f"the rollers raise the diameter by about {_long(say, why.first, 1)}: it is turned smaller by that."
-        case "relief" | "thread":
-            where = "in the relief" if why.kind == "relief" else "past the end"
+        case "relief" | "run-out" | "past the end":
+            where = {"relief": "in the relief", "run-out": "in the run-out before the shoulder"}.get(why.kind,
+                "past the end")
             return (f"the tool runs {_long(say, why.second, 1)} a second and may stop {where} within "
                 f"{_long(say, why.first, 1)}: {why.first / why.second:.1f} s to open the half-nuts.")
         case "chamfer":
@@ -289,8 +302,8 @@ def reason(made: Plan, o: Operation, say: Say) -> str:
             return f"a drill started in it keeps within about {_long(say, wander, 2)} of the axis."
         case results.Warm(name, rise, grown, goal, still, wet):
             return (f"some {rise:.0f} K warm, {_surface(made, name, say)} is {_fine(say, grown)} large: wait until "
-                f"{_fine(say, goal)} are left. In still air that is {still / 60:.0f} minutes, under running "
-                f"coolant {max(wet / 60, 1):.0f}.")
+                f"{_fine(say, goal)} are left. Under running coolant that is {_minutes(wet)}, in still air "
+                f"{_minutes(still)}.")
         case results.WorkGivesWay(error, why):
             more = f" {order(made, why, say)}" if why else ""
             return (f"the work bends away and leaves it {_fine(say, error)} large in a tolerance of "
@@ -344,6 +357,8 @@ def setting(made: Plan, o: Operation, say: Say) -> str:
     """How to set the stop of an operation; "" where it has none."""
     if o.stop is None:
         return ""
+    if o.kind in ("thread", "inside thread"):
+        return f"stop {_long(say, o.stop, 1)} from the face"
     if o.kind in ("drill", "flat bottom"):
         return f"{_long(say, o.stop, 1)} on the tailstock"
     if o.kind == "ream":
