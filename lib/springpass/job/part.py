@@ -18,9 +18,9 @@ from itertools import pairwise
 from typing import Any
 
 from .. import bore_stress, fits, heat, threads
-from ..core import tables
+from ..core import files, tables
 from ..core.quantity import Refused, said
-from .part_reader import Reader, lines_of
+from .part_reader import PartFault, Reader, lines_of
 
 DEMOS = ("drive_sleeve", "bearing_housing", "bush")
 OUTSIDE, BORE, THREAD, RECESS = "outside", "bore", "thread", "recess"
@@ -160,6 +160,10 @@ class Part:
         return tuple(s for s in self.surfaces if s.toleranced)
 
 
+OWN_PAGE = "Your own part"
+OWN = "part.toml"   # the user's own part, in the folder of the shop
+
+
 # ---- reading --------------------------------------------------------------------------------------
 
 
@@ -168,6 +172,23 @@ def demo(name: str = "drive_sleeve") -> Part:
     if name not in DEMOS:
         raise Refused(f"There is no demo part “{name}”. Choose one of {', '.join(DEMOS)}.")
     return read_text((tables.folder() / "parts" / f"{name}.toml").read_text(encoding="utf-8"), f"{name}.toml")
+
+
+def own_text() -> str:
+    """The text of the user's own part. Raises Refused where none was kept or it cannot be read."""
+    place = files.folder() / OWN
+    try:
+        return place.read_text(encoding="utf-8-sig")
+    except FileNotFoundError:
+        raise Refused(f"No part of your own was kept yet. Draw one under “{OWN_PAGE}” and keep it.") from None
+    except (OSError, UnicodeDecodeError):
+        raise Refused(f"Your file {OWN} in {place.parent} cannot be read. Check what it is, or keep the part anew."
+            ) from None
+
+
+def own_part() -> Part:
+    """The user's own part, as the form keeps it. Raises Refused."""
+    return read_text(own_text(), OWN)
 
 
 def read_text(text: str, file: str = "the part") -> Part:
@@ -189,6 +210,13 @@ def read_text(text: str, file: str = "the part") -> Part:
 
 def read(described: Any, lines: dict[str, int] | None = None, file: str = "the part") -> Part:
     """A part from a dictionary as TOML gives it. Raises Refused naming the line (where known) and the remedy."""
+    made = read_apart(described, lines, file)
+    _together(made, made.lines, file)
+    return made
+
+
+def read_apart(described: Any, lines: dict[str, int] | None = None, file: str = "the part") -> Part:
+    """As `read`, each surface checked by itself and not yet whether they make one part. Raises PartFault."""
     lines = lines or {}
     top = Reader(described, "", lines, file, PART_KEYS)
     units = top.text("units", "mm")
@@ -196,7 +224,7 @@ def read(described: Any, lines: dict[str, int] | None = None, file: str = "the p
         raise top.fault("units", f"the units are “{units}”", 'Write units = "mm" or units = "inch"')
     scale = top.scale = UNITS[units]
     material = top.text("material")
-    known = [m for m in heat.turned_materials() if m in tables.names("reaming_materials", "material")]
+    known = known_materials()
     if material not in known:
         near = difflib.get_close_matches(material, known, 3, 0.3) or known[:4]
         raise top.fault("material", f"nothing is known of the material “{material}”",
@@ -216,9 +244,12 @@ def read(described: Any, lines: dict[str, int] | None = None, file: str = "the p
     if not isinstance(given, list) or not given:
         raise top.fault("surface", "the part has no surfaces", "Add at least one [[surface]]")
     surfaces = tuple(_surface(s, i, lines, file, blank, length, scale) for i, s in enumerate(given, 1))
-    made = Part(top.text("name"), material, length, blank, surfaces, top.text("says", "-"), _count(top), lines)
-    _together(made, lines, file)
-    return made
+    return Part(top.text("name"), material, length, blank, surfaces, top.text("says", "-"), _count(top), lines)
+
+
+def known_materials() -> list[str]:
+    """What a part may be made of."""
+    return [m for m in heat.turned_materials() if m in tables.names("reaming_materials", "material")]
 
 
 def _count(top: Reader) -> int:
@@ -300,8 +331,8 @@ def _together(part: Part, lines: dict[str, int], file: str) -> None:
     """Do the surfaces make one part? Raises Refused."""
 
     def fault(s: Surface, wrong: str, remedy: str) -> Refused:
-        at = lines.get(f"surface {1 + part.surfaces.index(s)}")
-        return Refused(f"{file}, {f'line {at}: ' if at else ''}{wrong}. {remedy}.")
+        place = f"surface {1 + part.surfaces.index(s)}"
+        return PartFault(file, lines.get(place), place, f"{wrong}. {remedy}.", True)
 
     names = [s.name for s in part.surfaces]
     for s in part.surfaces:
@@ -315,7 +346,8 @@ def _together(part: Part, lines: dict[str, int], file: str) -> None:
                 f"Name one of {', '.join(names)}")
     outs, at = part.outsides, 0.0
     if not outs:
-        raise Refused(f"{file}: the part has no outside. Add a [[surface]] of kind \"outside\" from end to end.")
+        raise PartFault(file, None, "surface",
+            "the part has no outside. Add a surface of kind \"outside\" from end to end.", True)
     for s in outs:
         if abs(s.start - at) > 1e-6:
             raise fault(s, f"“{s.name}” begins at {s.start:g} mm but the outside before it ends at {at:g} mm",

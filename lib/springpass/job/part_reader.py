@@ -26,6 +26,16 @@ def lines_of(text: str) -> dict[str, int]:
     return places
 
 
+class PartFault(Refused):
+    """A fault of a part: the sentence, and apart from file and line the place ("surface 2.diameter") and the bare
+    sentence. `together`: the surfaces are clear one by one and do not make one part.
+    """
+
+    def __init__(self, file: str, at: int | None, place: str, bare: str, together: bool = False) -> None:
+        super().__init__(f"{file}, {f'line {at}: ' if at else ''}{bare}")
+        self.place, self.bare, self.together = place, bare[:1].upper() + bare[1:], together
+
+
 class Reader:
     """Takes one table apart and says where a fault is."""
 
@@ -41,11 +51,10 @@ class Reader:
                 raise self.fault(key, f"{said(key)} is not known here",
                     f"Did you mean “{near[0]}”?" if near else f"Use {', '.join(keys)}")
 
-    def fault(self, key: str, wrong: str, remedy: str) -> Refused:
+    def fault(self, key: str, wrong: str, remedy: str) -> PartFault:
         place = ".".join(p for p in (self.where, key) if p)
         at = self.lines.get(place) or self.lines.get(self.where)
-        line = f"line {at}: " if at else ""
-        return Refused(f"{self.file}, {line}{wrong}. {remedy}{'' if remedy.endswith('?') else '.'}")
+        return PartFault(self.file, at, place, f"{wrong}. {remedy}{'' if remedy.endswith('?') else '.'}")
 
     def text(self, key: str, usual: str | None = None) -> str:
         value = self.table.get(key, usual)

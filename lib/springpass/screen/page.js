@@ -6,6 +6,7 @@
 //
 // The model's parts:  kind    "page", or "ask" for predictions, exercises and the choice of units
 //                     spec    what stays: title, controls, buttons (page); class (ask)
+//                             (a table's columns are in its control, its lines and what is wrong in them in the answer)
 //                     answer  what changes: picture, words, where each input stands, what is refused
 //                     more    tables and formulas, asked for when the hand rests
 //                     work    how far a long work is: {label, done, all}
@@ -13,6 +14,7 @@
 
 const REST = 150;          // ms without a move until tables and formulas are asked for
 const PATIENCE = 400;      // ms until a bar says that something is being worked out
+const TYPING = 300;        // ms without a key until what stands in a table is asked for
 const TWICE = 700;         // ms in which a second press of a button is the same press
 const GROUPS = {work: "work", tool: "tool", holder: "holder", cut: "cut", view: "view"};
 const MEGA = 1e6;
@@ -138,6 +140,9 @@ function control(what, wish) {
     });
     put.show = at => { if (!at.text) loaded.textContent = ""; };
     row.append(opener, loaded, box);
+  } else if (what.kind === "table") {
+    box = lines(what, wish, label, put);
+    row.append(label, box);
   } else {
     box = what.rows > 1 ? make("textarea", {id, rows: what.rows}) : make("input", {type: "text", id, class: "sp-wide"});
     put.show = at => { if (!put.touched && !at.note && document.activeElement !== box) box.value = at.text; };
@@ -168,6 +173,102 @@ function length(size, [first]) {
   const seconds = tag === "RIFF" ? (size - 44) / head.getUint32(28, true) : 0;
   const bytes = size < MEGA / 10 ? `${(size / 1000).toFixed(1)} kB` : `${(size / MEGA).toFixed(1)} MB`;
   return seconds > 0 && isFinite(seconds) ? `${bytes}, ${plain(+seconds.toFixed(2))} s` : bytes;
+}
+
+/** A table that the reader fills in, a line of labelled cells each; it grows by a line as the last one is begun. */
+function lines(what, wish, label, put) {
+  const group = make("div", {class: "sp-lines", role: "group", "aria-labelledby": label.id});
+  group.style.setProperty("--wide", what.columns.map(column => `minmax(0,${column.wide}fr)`).join(" "));
+  group.append(make("div", {class: "sp-line sp-heads", "aria-hidden": "true"},
+                    ...what.columns.map(column => make("span", {title: column.says || null}, column.label)), make("span")));
+  let made = [], sent = null, timer = 0, marked = {};
+  const empty = line => line.cells.every(cell => !cell.value.trim());
+  const tell = () => {
+    clearTimeout(timer);
+    const rows = made.filter(line => !empty(line)).map(line => line.cells.map(cell => cell.value)), text = JSON.stringify(rows);
+    if (text !== sent) { sent = text; wish(what.name, {value: rows}); }
+  };
+  function add(texts = []) {
+    const note = make("div", {class: "sp-note", id: fresh()}), element = make("div", {class: "sp-line", role: "group"});
+    const line = {element, note};
+    line.cells = what.columns.map((column, i) => {
+      const id = fresh(), cell = column.options.length
+        ? make("select", {id, ...own}, ...["", ...column.options].map(option => make("option", {}, option)))
+        : make("input", {type: "text", id, autocomplete: "off"});
+      cell.value = texts[i] || "";
+      cell.title = column.says || "";
+      cell.addEventListener("input", () => {
+        if (line === made.at(-1) && !empty(line) && made.length < what.most) number(add());
+        clearTimeout(timer);
+        timer = setTimeout(tell, TYPING);
+      });
+      cell.addEventListener("change", tell);
+      cell.addEventListener("keydown", event => {
+        if (event.key !== "Enter" || cell.tagName === "SELECT") return;
+        event.preventDefault();
+        tell();
+        const below = made[made.indexOf(line) + 1];
+        if (below) below.cells[0].focus();
+      });
+      element.append(make("div", {class: "sp-cell"}, make("label", {for: id}, column.label), cell));
+      return cell;
+    });
+    line.remove = button("✕", "", () => {
+      const at = made.indexOf(line);
+      made.splice(at, 1);
+      element.remove();
+      if (!made.length || !empty(made.at(-1))) add();
+      number();
+      made[Math.min(at, made.length - 1)].cells[0].focus();
+      tell();
+    });
+    line.remove.classList.add("sp-remove");
+    element.append(line.remove, note);
+    element.addEventListener("focusout", () => setTimeout(mark));
+    made.push(line);
+    group.append(element);
+    return line;
+  }
+  /** names of the lines, by their place */
+  function number() {
+    made.forEach((line, i) => {
+      line.element.setAttribute("aria-label", `${what.line} ${i + 1}`);
+      line.remove.setAttribute("aria-label", `remove ${what.line} ${i + 1}`);
+      line.remove.hidden = i === made.length - 1 && empty(line);
+    });
+  }
+  /** say what is wrong under its line; of a line that is being typed, what is still empty is not yet wrong */
+  function mark() {
+    let at = 0;
+    for (const line of made) {
+      const busy = line.element.contains(document.activeElement), wrong = [];
+      line.cells.forEach((cell, i) => {
+        const text = empty(line) ? "" : marked[`${at}.${what.columns[i].name}`] || "";
+        const bad = text && !(busy && !cell.value.trim());
+        if (bad) { wrong.push(text); cell.setAttribute("aria-invalid", "true"); cell.setAttribute("aria-describedby", line.note.id); }
+        else { cell.removeAttribute("aria-invalid"); cell.removeAttribute("aria-describedby"); }
+      });
+      if (String(wrong) !== line.wrong) {
+        line.wrong = String(wrong);
+        line.note.replaceChildren(...wrong.map(text => make("div", {class: "sp-wrong"}, text)));
+      }
+      if (!empty(line)) at += 1;
+    }
+  }
+  put.show = now => {
+    const text = JSON.stringify(now.rows);
+    if (text !== sent) {
+      for (const line of made) line.element.remove();
+      made = [];
+      for (const texts of now.rows) add(texts);
+      if (made.length < what.most) add();
+      number();
+      sent = text;
+    }
+    marked = now.cells;
+    mark();
+  };
+  return group;
 }
 
 // ---- handles in the picture -----------------------------------------------------------------------------------------

@@ -83,7 +83,7 @@ class Slide:
 
 @dataclass(frozen=True)
 class Choose:
-    """One of a few words."""
+    """One of a few words. fills: what else is set on the page when it is chosen, by input."""
 
     name: str
     options: Sequence[str]
@@ -92,6 +92,7 @@ class Choose:
     label: str = ""
     says: str = ""
     rare: bool = False
+    fills: Callable[[str], dict[str, Any]] | None = None
 
     def check(self, value: Any, inch: bool = False) -> Any:
         if not isinstance(value, str) or value not in self.options:
@@ -141,6 +142,7 @@ class Write:
 @dataclass(frozen=True)
 class Load:
     """A file the user picks, or `several` put together, a line's end between; its bytes, or None while there is none.
+    With `fills` its content goes into other inputs, {name: value}, and no file stands there afterwards.
     """
 
     name: str
@@ -151,6 +153,7 @@ class Load:
     usual: None = None
     rare: bool = False
     several: bool = False
+    fills: Callable[[bytes], dict[str, Any]] | None = None
 
     def check(self, value: Any, inch: bool = False) -> Any:
         if value is not None and not isinstance(value, (bytes, bytearray, memoryview)):
@@ -158,7 +161,49 @@ class Load:
         return None if value is None else bytes(value)
 
 
-Input = Slide | Choose | Tick | Write | Load
+@dataclass(frozen=True)
+class Column:
+    """One column of a table that the reader fills in: free text, or one of a few words."""
+
+    name: str
+    label: str = ""
+    says: str = ""
+    options: Sequence[str] = ()
+    wide: float = 1.0      # share of the table's width
+
+
+@dataclass(frozen=True)
+class Table:
+    """Lines of cells, each a text; it grows by a line as the last one is begun, and empty lines count for nothing.
+
+    A result's `cells` marks what is wrong: {"surfaces.2.size": sentence} for the cell of a table, {"length": sentence}
+    for any other input.
+    """
+
+    name: str
+    columns: tuple[Column, ...]
+    usual: tuple[tuple[str, ...], ...] = ()
+    group: str = "work"
+    label: str = ""
+    says: str = ""
+    line: str = "line"     # what one line is
+    rare: bool = False
+    most: int = 60         # lines
+    longest: int = 300     # letters of a cell
+
+    def check(self, value: Any, inch: bool = False) -> Any:
+        if not isinstance(value, list | tuple) or not all(isinstance(row, list | tuple)
+                and len(row) == len(self.columns) and all(isinstance(cell, str) for cell in row) for row in value):
+            raise Refused(f"{called(self)} must be lines of {len(self.columns)} texts; it was {said(value)}.")
+        rows = tuple(tuple(row) for row in value if any(cell.strip() for cell in row))
+        if len(rows) > self.most:
+            raise Refused(f"{called(self)} has {len(rows)} lines. Keep it under {self.most}.")
+        if any(len(cell) > self.longest for row in rows for cell in row):
+            raise Refused(f"{called(self)} has a cell of over {self.longest} letters. Keep each under that.")
+        return rows
+
+
+Input = Slide | Choose | Tick | Write | Load | Table
 
 
 def called(what: Input) -> str:
@@ -311,11 +356,12 @@ class Live:
         self.notes: dict[str, str] = {}   # why what was typed is refused, by input
         self.said: dict[str, str] = {}    # HTML under each button
         self.told: list[str] = []         # what had to be done about the user's files
-        self._typed: dict[str, str] = {}
+        self._typed: dict[str, Any] = {}
         self._handed: set[str] = set()    # buttons whose links hold files written at the values that now stand
         self._good = {"picture": "", "head": "", "words": ""}
         self._result: Any = None
         self._tops: dict[str, float] = {}   # ends of sliders that the answer sets, in library units
+        self._cells: dict[str, str] = {}   # what the answer marks as wrong, by input or by cell of a table
         self._stop = threading.Event()
         self._one = threading.RLock()     # a long work has a thread of its own
         self._n = 0
@@ -342,11 +388,18 @@ class Live:
             row["rows"] = what.rows
         elif isinstance(what, Load):
             row |= {"accept": what.accept, "several": what.several}
+        elif isinstance(what, Table):
+            row |= {"line": what.line, "most": what.most, "columns": [{"name": c.name, "label": c.label or c.name,
+                "says": c.says, "options": list(c.options), "wide": c.wide} for c in what.columns]}
         return row
 
     def _at(self, what: Input) -> dict[str, Any]:
         value = self.values[what.name]
-        note = self.notes.get(what.name, "")
+        note = self.notes.get(what.name) or self._cells.get(what.name, "")
+        if isinstance(what, Table):
+            at = f"{what.name}."
+            return {"rows": self._typed.get(what.name, value), "note": note,
+                "cells": {k.removeprefix(at): sentence for k, sentence in self._cells.items() if k.startswith(at)}}
         if isinstance(what, Load):
             return {"text": value is not None, "note": note}
         if not isinstance(what, Slide):
@@ -381,10 +434,15 @@ class Live:
                 q = what.quantity
                 value = q.from_shown(float(wish["slid"]))
                 self._put(what, round(value) if q.whole else min(max(value, q.low), q.high))
-            elif isinstance(what, Load):
-                self._put(what, what.check(b"\n".join(bytes(part) for part in buffers)))
             else:
-                self._put(what, what.check(wish["typed"] if "typed" in wish else wish["value"], self.say.inch))
+                value = what.check(b"\n".join(bytes(part) for part in buffers) if isinstance(what, Load)
+                    else wish["typed"] if "typed" in wish else wish["value"], self.say.inch)
+                if isinstance(what, Choose | Load) and what.fills:
+                    for name, filled in what.fills(value).items():
+                        other = self._input(name)
+                        self._put(other, other.check(filled))
+                    value = what.usual
+                self._put(what, value)
         except Refused as refusal:   # what was typed stays in the box, the last good answer stays on the page
             self.notes[what.name] = str(refusal)
             if "typed" in wish:
@@ -472,6 +530,7 @@ class Live:
             self._tops = self.page.tops(self._result)
             for name, top in self._tops.items():
                 self.values[name] = min(self.values[name], type(self.values[name])(top))
+            self._cells = getattr(self._result, "cells", {})
         except Refused as refusal:
             state, note = "refused", str(refusal)
         except Exception as mishap:
