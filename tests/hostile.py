@@ -36,7 +36,7 @@ PYTHON = re.compile(
 
 def meant(refusal: Refused) -> None:
     """Assert that a refusal was raised by a check, not made of another exception, and reads as a sentence."""
-    assert type(refusal) is Refused and refusal.__cause__ is None
+    assert isinstance(refusal, Refused) and refusal.__cause__ is None
     text = str(refusal)
     assert 20 <= len(text) <= 600 and text.rstrip()[-1] in ".?)”", text[:300]
     assert not re.match(r"[a-z]{3}", text), text

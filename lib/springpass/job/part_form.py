@@ -13,7 +13,7 @@ from __future__ import annotations
 import json
 import re
 import tomllib
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import Any
 
 from .. import bore_stress
@@ -261,9 +261,8 @@ def row_of(surface: dict[str, Any]) -> Row:
             raise Refused(f"The form cannot show the name {said(to)} in a run-out. Leave its quotation marks out.")
         to = f'"{to}"' if ";" in to or " within " in f" {to} " or to != to.strip() else to
         also.append(f"true to {to} within {_written(surface['runout']['within'])}")
-    return (str(surface.get("name", "")), str(surface.get("kind", "")), size, fit,
-        *(_written(surface[key]) if key in surface else "" for key in ("from", "to", "finish")),
-        "; ".join(also))   # type: ignore[return-value]
+    start, end, finish = (_written(surface[key]) if key in surface else "" for key in ("from", "to", "finish"))
+    return str(surface.get("name", "")), str(surface.get("kind", "")), size, fit, start, end, finish, "; ".join(also)
 
 
 def form_of(text: str, file: str = "the file") -> Form:
@@ -306,8 +305,3 @@ def _toml(value: Any) -> str:
     if isinstance(value, list):
         return "[" + ", ".join(map(_toml, value)) + "]"
     return json.dumps(value, ensure_ascii=False).replace("\x7f", "\\u007f")
-
-
-def with_rows(form: Form, rows: Any) -> Form:
-    """The form with other lines; a line with nothing in it is left out."""
-    return replace(form, rows=tuple(tuple(row) for row in rows if any(cell.strip() for cell in row)))

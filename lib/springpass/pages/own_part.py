@@ -160,14 +160,15 @@ def words(r: Typed, say: Say) -> str:
     count = len(r.form.rows)
     if r.read.part is not None:
         made = r.read.part
-        of = f"{made.count} of them" if made.count > 1 else "one of it"
-        close = len(made.toleranced)
-        return (f"The {made.name} is clear: {count} surfaces, {close} with a tolerance, {of} to make. Keep it, and plan "
-            "it in chapter 13.")
+        some = "one surface" if count == 1 else f"{count} surfaces"
+        of = f"; {made.count} are to be made" if made.count > 1 else ""
+        return (f"The {made.name} is clear: {some}, {len(made.toleranced) or 'none'} with a tolerance{of}. Keep it, and "
+            "plan it in chapter 13.")
     wrong = len(r.read.faults)
     first = r.read.first
-    return (f"{len(r.read.clear)} of {count} surfaces {'is' if len(r.read.clear) == 1 else 'are'} clear.\n"
-        f"{'One thing is' if wrong == 1 else f'{wrong} things are'} still missing or wrong. {first[:1].upper()}{first[1:]}")
+    many = "One thing is" if wrong == 1 else f"{wrong} things are"
+    return (f"{len(r.read.clear)} of {count} surfaces {'is' if len(r.read.clear) == 1 else 'are'} clear.\n{many} still "
+        f"missing or wrong. {first[:1].upper()}{first[1:]}")
 
 
 def keep(begin: str, part_file: bytes | None, **values: Any) -> Saved:
