@@ -57,11 +57,14 @@ TOGETHER = {
 }
 
 _OWN = "no demo part is of this metal: it is for a part of one's own"
+_KEPT = "no part has been kept in a new workbook"
 # The only ends that are refused, and why.
 REFUSED = {
     ("afterwards", "sheet", "the sheet remembered last"): "nothing has been remembered in a new workbook",
     ("check_stickout", "own_holder", True): "nothing has been measured in a new workbook",
-    ("own_part", "begin", "the part I kept last"): "nothing has been kept in a new workbook",
+    ("own_part", "begin", "the part I kept last"): _KEPT,
+    ("plan_a_part", "name", "my own part"): _KEPT,
+    ("plan_steps", "name", "my own part"): _KEPT,
     ("plan_a_part", "condition", "stainless steel, cold drawn"): _OWN,
     ("plan_a_part", "condition", "brass, cold drawn"): _OWN,
     ("plan_a_part", "condition", "brass, stress-relieved"): _OWN,

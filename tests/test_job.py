@@ -402,17 +402,26 @@ def test_blocks_of_an_inch_box_make_the_stop_in_inches(sleeve):
             assert f"{max(o.blocks) / 25.4:g} inch of blocks" in plan_words.setting(made, o, Say())
 
 
-def test_a_part_is_written_out_changed_and_loaded(tmp_path, monkeypatch):
+def test_a_part_is_written_out_changed_loaded_and_named(tmp_path, monkeypatch):
+    """What is loaded is the part that is chosen, planned, named and written out."""
     monkeypatch.setenv("SPRINGPASS_SHOP", str(tmp_path))
     from springpass.pages import plan as page
+    from springpass.screen.page import Live
 
     said = page.PAGE.presses[-1].does(**page.PAGE.values(name="bush"))
-    text = (tmp_path / "part.toml").read_text(encoding="utf-8")
-    assert "part.toml" in said and part.read_text(text) == part.demo("bush")
+    text = (tmp_path / "bush.toml").read_text(encoding="utf-8")
+    assert "bush.toml" in said and part.read_text(text) == part.demo("bush")
     mine = text.replace('name = "bush"', 'name = "my bush"', 1).encode()
     assert page.PAGE.answer(part_file=mine).result.part.name == "my bush"
     with pytest.raises(Refused, match="Your part cannot be read"):
         page.PAGE.answer(part_file=b"\xff\xfe\x00")
+    live = Live(page.PAGE)
+    live.hear({"n": 1, "wishes": {"part_file": {"value": None}}}, [mine])
+    assert live.values["name"] == page.MINE and live._result.part.name == "my bush"
+    assert "my_bush.toml" in live.press("write this part out")
+    assert part.own_part().name == "my bush" == part.read_text(
+        (tmp_path / "my_bush.toml").read_text(encoding="utf-8")).name
+    live.front.close()
 
 
 def test_a_boring_operation_has_its_verdict_from_the_judge_of_the_stickout_page():

@@ -210,11 +210,11 @@ def test_a_part_to_begin_from_fills_the_form_and_keeping_it_is_what_the_plan_rea
     wish(live, "begin", own_part.EMPTY)
     assert live.values["surfaces"] == ()
     wish(live, "begin", own_part.KEPT)
-    assert live.values["surfaces"] == form_of(own_part.demo_text("bush")).rows
+    assert live.values["surfaces"] == form_of(part.demo_text("bush")).rows
 
 
 def test_a_file_is_loaded_named_and_kept(live):
-    text = own_part.demo_text("bearing_housing").replace('name = "bearing housing"', 'name = "my housing"')
+    text = part.demo_text("bearing_housing").replace('name = "bearing housing"', 'name = "my housing"')
     answer = wish(live, "part_file", None, [text.encode()])
     assert answer["at"]["name"]["text"] == "my housing" and "my housing" in answer["words"]
     live.press("keep this part")

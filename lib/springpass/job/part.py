@@ -171,7 +171,12 @@ def demo(name: str = "drive_sleeve") -> Part:
     """One of the demo parts. Raises Refused, with their names, for another."""
     if name not in DEMOS:
         raise Refused(f"There is no demo part “{name}”. Choose one of {', '.join(DEMOS)}.")
-    return read_text((tables.folder() / "parts" / f"{name}.toml").read_text(encoding="utf-8"), f"{name}.toml")
+    return read_text(demo_text(name), f"{name}.toml")
+
+
+def demo_text(name: str) -> str:
+    """The text of one of the demo parts."""
+    return (tables.folder() / "parts" / f"{name}.toml").read_text(encoding="utf-8")
 
 
 def own_text() -> str:

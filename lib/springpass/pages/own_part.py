@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 
 from .. import bore_stress
-from ..core import files, tables
+from ..core import files
 from ..core.quantity import Refused, Say
 from ..job import part, part_form
 from ..job.part import INSIDE_THREAD, KNURL, RECESS, THREAD, Surface
@@ -22,12 +22,7 @@ PARTS = {"the drive sleeve": "drive_sleeve", "the bearing housing": "bearing_hou
 EMPTY = "an empty form"
 
 
-def demo_text(name: str) -> str:
-    """The text of one of the demo parts."""
-    return (tables.folder() / "parts" / f"{name}.toml").read_text(encoding="utf-8")
-
-
-USUAL = form_of(demo_text("drive_sleeve"))
+USUAL = form_of(part.demo_text("drive_sleeve"))
 BARE = Form(material=USUAL.material, condition=USUAL.condition)
 
 
@@ -55,7 +50,7 @@ def begin_from(choice: str) -> dict[str, Any]:
     if choice == HERE:
         return {}
     return fields(BARE if choice == EMPTY else form_of(part.own_text(), part.OWN) if choice == KEPT
-        else form_of(demo_text(PARTS[choice])))
+        else form_of(part.demo_text(PARTS[choice])))
 
 
 def loaded(data: bytes) -> dict[str, Any]:
@@ -162,8 +157,8 @@ def words(r: Typed, say: Say) -> str:
         made = r.read.part
         some = "one surface" if count == 1 else f"{count} surfaces"
         of = f"; {made.count} are to be made" if made.count > 1 else ""
-        return (f"The {made.name} is clear: {some}, {len(made.toleranced) or 'none'} with a tolerance{of}. Keep it, and "
-            "plan it in chapter 13.")
+        return (f"The {made.name} is clear: {some}, {len(made.toleranced) or 'none'} with a tolerance{of}. Keep it, "
+            "and plan it as your own part.")
     wrong = len(r.read.faults)
     first = r.read.first
     many = "One thing is" if wrong == 1 else f"{wrong} things are"

@@ -5,6 +5,7 @@ How it is made, step by step, is shown by `plan_steps`, which takes its plans fr
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from functools import lru_cache
 from html import escape
@@ -13,15 +14,16 @@ from typing import Any
 import numpy as np
 
 from .. import bore_stress, job
-from ..core import files, tables
+from ..core import files
 from ..core.quantity import Quantity, Refused, Say, but, plain
-from ..job import part, tools
+from ..job import part, part_form, tools
 from ..job.results import Operation, Plan, SizeBudget
 from ..printing import plan_words, setup_view, step_words
 from ..printing.setup_outlines import bodies
 from ..reaming.quantities import ReamingStock
+from ..screen.downloads import Saved
 from ..screen.draw import WIDTH, Drawing, breadth, nice_ticks
-from ..screen.page import SHAPES, Choose, Load, Page, Press, Slide, Tick, Write
+from ..screen.page import SHAPES, Choose, Load, Page, Press, Slide, Tick
 from .afterwards import sheet_buttons
 
 RoomTemperature = Quantity("T", "°C", low=-5, high=40, usual=20, step=0.5,
@@ -29,6 +31,7 @@ RoomTemperature = Quantity("T", "°C", low=-5, high=40, usual=20, step=0.5,
 FinishingStock = Quantity("s_f", "mm", low=0.1, high=1.5, usual=0.4, step=0.05,
     says="left on diameter for the two finishing cuts of an outside")
 
+MINE = "my own part"
 PARTS = {"drive sleeve": "drive_sleeve", "bearing housing": "bearing_housing", "bush": "bush"}
 STIFFEST, AS_DRAWN = "the stiffest that goes in", "as the part's sheet says"
 SKETCH, ROW, ASIDE = 150, 92, 76      # px: the part, a size's row, the thermometer beside the part
@@ -44,7 +47,7 @@ def _own_shop(stamp: Any) -> tools.Shop:
 @lru_cache(maxsize=48)
 def _planned(text: str, name: str, own: bool, stamp: Any, settings: job.Settings) -> Plan:
     """A plan is worked out once and kept: walking through its steps then only draws."""
-    made = part.read_text(text, "your part") if text else part.demo(PARTS[name])
+    made = part.read_text(text, name)
     if settings.condition and settings.condition.split(", ")[0] != made.blank.condition.split(", ")[0]:
         raise Refused(
             f"The {made.name} is made of {made.material}, and “{settings.condition}” is another metal's. Choose a "
@@ -52,18 +55,32 @@ def _planned(text: str, name: str, own: bool, stamp: Any, settings: job.Settings
     return job.plan(made, _own_shop(stamp) if own else DEMO_SHOP, settings)
 
 
-def planned(name: str, own: bool, own_part: str = "", part_file: bytes | None = None, **chosen: Any) -> Plan:
-    """The plan of a demo part, or of the user's own; a part that is loaded goes before one that is pasted."""
-    text = own_part if part_file is None else part_file.decode("utf-8-sig", "replace")
-    return _planned(text if text.strip() or part_file is not None else "", name, own,
+def text_of(name: str, part_file: bytes | None = None) -> str:
+    """The text of the part chosen: a demo part, the user's own, or a file just loaded. Raises Refused."""
+    if part_file is not None:
+        return part_file.decode("utf-8-sig", "replace")
+    return part.own_text() if name == MINE else part.demo_text(PARTS[name])
+
+
+def load_own(data: bytes) -> dict[str, Any]:
+    """A file that is loaded becomes the user's own part, and is chosen. Raises Refused where it is no part."""
+    text = text_of(MINE, data)
+    part.read_text(text, "your part")
+    files.put(part.OWN, text)
+    return {"name": MINE}
+
+
+def planned(name: str, own: bool, part_file: bytes | None = None, **chosen: Any) -> Plan:
+    """The plan of a demo part, or of the user's own."""
+    return _planned(text_of(name, part_file), "your part" if part_file is not None or name == MINE else name, own,
         files.stamp() if own else (), job.Settings(**chosen))
 
 
 def compute(name: str, bar: str, order: str, ream_stock: float, finish_stock: float, room: float, condition: str,
-        trial: bool, cool: bool, centre: bool, own: bool, own_part: str = "", part_file: bytes | None = None) -> Plan:
-    return planned(name, own, own_part, part_file, bar="" if bar == STIFFEST else bar, order=order,
-        ream_stock=ream_stock, finish_stock=finish_stock, room=room,
-        condition="" if condition == AS_DRAWN else condition, trial=trial, cool=cool, centre=centre)
+        trial: bool, cool: bool, centre: bool, own: bool, part_file: bytes | None = None) -> Plan:
+    return planned(name, own, part_file, bar="" if bar == STIFFEST else bar, order=order, ream_stock=ream_stock,
+        finish_stock=finish_stock, room=room, condition="" if condition == AS_DRAWN else condition, trial=trial,
+        cool=cool, centre=centre)
 
 
 # ---- the picture ----------------------------------------------------------------------------------
@@ -224,24 +241,23 @@ def try_many(heard: Callable[[int, int], None], **values: Any) -> str:
     return f"Of {MADE[-1]:,} virtual parts, {good:,} came out good: {100 * good / MADE[-1]:.1f} %."
 
 
-def write_out(name: str, **values: Any) -> str:
-    """Write the part chosen as a text file into the user's folder, to begin from."""
-    text = (tables.folder() / "parts" / f"{PARTS[name]}.toml").read_text(encoding="utf-8")
-    place = files.put("part.toml",
-        '# To draw it in inches write units = "inch" under the name, and every length in inches (finish stays in µm).\n'
-        + text)
-    return (f"Written: {place.name} in {place.parent}. Change it in any editor, give it a name of its own, and load it "
-        "above.")
+def write_out(name: str, part_file: bytes | None = None, **values: Any) -> Saved:
+    """Write the part that is planned as a text file into the user's folder, to begin from."""
+    text = text_of(name, part_file)
+    called = part.read_text(text, "your part").name
+    place = files.put(f"{re.sub(r'[^a-zA-Z0-9]+', '_', called).strip('_') or 'part'}.toml",
+        part_form.as_text(part_form.form_of(text)))
+    return Saved(f"Written: the {called}, as {place.name} in {place.parent}. Change it under “{part.OWN_PAGE}” or in "
+        "any editor, and load it above.", place)
 
 
-PAGE = Page(name="plan_a_part", title="What is the chance of a good part?",
-    inputs=(Choose("name", tuple(PARTS), "drive sleeve", "work", "part"),
-    Choose("condition", (AS_DRAWN, *bore_stress.stocks()), AS_DRAWN, "work", "condition of the stock"),
-    Slide("room", RoomTemperature, "work", "room"),
+PARTED = (Choose("name", (*PARTS, MINE), "drive sleeve", "work", "part"),
     Load("part_file", ".toml,.txt", "work", "load a part of your own",
-    "a text file like the one that “write this part out” makes; mm or inch"),
-    Write("own_part", "", "work", "or paste its text here", "the text of a part; a file loaded above goes first",
-    rows=8, rare=True), Choose("bar", (STIFFEST, *(b.name for b in DEMO_SHOP.bars)), STIFFEST, "tool", "boring bar"),
+    "a text file like the one that “write this part out” makes; mm or inch", fills=load_own))
+PAGE = Page(name="plan_a_part", title="What is the chance of a good part?",
+    inputs=(*PARTED, Choose("condition", (AS_DRAWN, *bore_stress.stocks()), AS_DRAWN, "work", "condition of the stock"),
+    Slide("room", RoomTemperature, "work", "room"),
+    Choose("bar", (STIFFEST, *(b.name for b in DEMO_SHOP.bars)), STIFFEST, "tool", "boring bar"),
     Tick("own", False, "tool", "use my own shop"), Tick("centre", True, "holder", "use the tailstock centre"),
     Choose("order", job.ORDERS, job.AUTO, "cut", "order"),
     Slide("finish_stock", FinishingStock, "cut", "stock for the finishing cuts, on diameter"),

@@ -9,7 +9,7 @@ from typing import Any
 from ..core.quantity import Quantity, Say, but
 from ..job.results import Operation, Plan
 from ..printing import plan_words, setup_picture, step_words
-from ..screen.page import Choose, Load, Page, Slide, Tick, Write
+from ..screen.page import Page, Slide, Tick
 from . import plan
 from .afterwards import sheet_buttons
 
@@ -28,9 +28,9 @@ class Shown:
         return self.made.operation(self.number)
 
 
-def compute(step: int, name: str, own: bool, own_part: str = "", part_file: bytes | None = None) -> Shown:
+def compute(step: int, name: str, own: bool, part_file: bytes | None = None) -> Shown:
     """The plan of a part as its page sets it up when it opens, and the step asked for, or the last one there is."""
-    made = plan.planned(name, own, own_part, part_file)
+    made = plan.planned(name, own, part_file)
     return Shown(made, max(1, min(step, len(made.operations))))
 
 
@@ -75,9 +75,6 @@ def tops(shown: Shown) -> dict[str, float]:
 
 
 STEPS = Page(name="plan_steps", title="How is this part made, step by step?",
-    inputs=(Slide("step", but(Step), "work", "step"), Choose("name", tuple(plan.PARTS), "drive sleeve", "work", "part"),
-    Load("part_file", ".toml,.txt", "work", "load a part of your own",
-    "a text file like the one that “write this part out” makes; mm or inch"),
-    Write("own_part", "", "work", "or paste its text here", "the text of a part; a file loaded above goes first",
-    rows=8, rare=True), Tick("own", False, "tool", "use my own shop")), compute=compute, picture=picture, words=words,
+    inputs=(Slide("step", but(Step), "work", "step"), *plan.PARTED,
+    Tick("own", False, "tool", "use my own shop")), compute=compute, picture=picture, words=words,
     more=more, tops=tops, presses=sheet_buttons(plan_of))
