@@ -276,7 +276,10 @@ def _ends(page: Page, fixed: dict[str, Any], ready: dict[str, Dial]) -> dict[str
     if page.tops is no_tops:
         return ends
     for chosen in itertools.product(*(dial.values for dial in ready.values())):
-        answer = page.compute(**{**page.usual(), **fixed, **dict(zip(ready, chosen, strict=True))})
+        try:
+            answer = page.compute(**{**page.usual(), **fixed, **dict(zip(ready, chosen, strict=True))})
+        except Refused:   # the card says so at that choice, as the page does
+            continue
         for name, top in page.tops(answer).items():
             ends[name] = max(ends.get(name, top), top)
     return ends
