@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -21,7 +22,7 @@ Above = Quantity("D_+", "mm", low=-0.1, high=0.4, usual=0.06, shown="µm", step=
 Reading = Quantity("u_D", "mm", low=0, high=0.05, usual=0.01, shown="µm", step=1,
     says="what the measured pitch diameter may be out, nineteen times in twenty")
 THREADS = 4    # drawn
-SHOWN = 30.0   # px: as large as this the whole tolerance is drawn between the flanks
+SHOWN = 60.0   # px: as large as this the whole tolerance of the pitch diameter is drawn
 
 
 @dataclass(frozen=True)
@@ -78,35 +79,36 @@ def words(r: Gauged, say: Say) -> str:
 
 
 def picture(r: Gauged, say: Say) -> str:
-    d = Drawing("The GO plug in the thread, the lead's error drawn larger", words(r, say), WIDTH, 300)
-    x0, pitch, tall, y = 30.0, 92.0, 62.0, 104.0
-    free = float(np.clip(r.free / r.width, -0.6, 1.1)) * SHOWN    # px of play
-    stretch = min(r.cost / r.width, 1.1) * SHOWN                   # px by which the last flank is out
-    nut_x, nut_y, plug_x, plug_y = [x0], [y + tall], [x0], [y + tall - free]
-    for n in range(THREADS):
-        a = x0 + n * pitch
-        nut_x += [a + pitch / 2, a + pitch]
-        nut_y += [y, y + tall]
-        shift = stretch * (n + 1) / THREADS
-        plug_x += [a + pitch / 2 + shift - stretch / THREADS / 2, a + pitch + shift]
-        plug_y += [y - free, y + tall - free]
-    d.shape([*nut_x, nut_x[-1], x0], [*nut_y, y + tall + 34, y + tall + 34], "fill-work", hatch=9)
+    d = Drawing("The GO plug in the thread, the lead's error drawn larger", words(r, say), WIDTH, 326)
+    # flanks at their true 60°; play and lead error drawn larger at one scale, so that they touch where they do
+    x0, pitch, y, scale = 34.0, 92.0, 112.0, SHOWN / r.width
+    tall = pitch * math.sqrt(3) / 2
+    play = float(np.clip(r.above / 2, -r.width / 4, 0.6 * r.width)) * scale
+    stretch = min(r.lead, r.width) * scale
+    nut_x, nut_y, plug_x, plug_y = [x0], [y + tall], [x0 - stretch / 2], [y + tall - play]
+    for n in range(1, 2 * THREADS + 1):
+        deep = tall if n % 2 == 0 else 0.0
+        nut_x.append(x0 + n * pitch / 2)
+        nut_y.append(y + deep)
+        plug_x.append(nut_x[-1] + stretch * (n / (2 * THREADS) - 0.5))
+        plug_y.append(y + deep - play)
+    d.shape([*nut_x, nut_x[-1], x0], [*nut_y, y + tall + 30, y + tall + 30], "fill-work", hatch=9)
     d.line(nut_x, nut_y)
-    d.shape([*plug_x, plug_x[-1], x0], [*plug_y, 34, 34], "fill-tool")
+    d.shape([*plug_x, plug_x[-1], plug_x[0]], [*plug_y, 30, 30], "fill-tool")
     d.line(plug_x, plug_y, "b")
-    d.text(x0 + 8, 52, "GO plug", kind="small halo")
-    d.text(x0 + 8, y + tall + 26, "nut, cut open", kind="small halo")
-    d.handle("lead", plug_x[-1], plug_y[-1], 1000 * r.width / SHOWN / float(inside.lead_cost(1.0)))
+    d.text(x0 + 8, 48, "GO plug", kind="small halo")
+    d.text(x0 + 8, y + tall + 22, "nut, cut open", kind="small halo")
+    d.handle("lead", plug_x[-1], plug_y[-1], 2000 / scale)
 
     def fine(v: float) -> float:
         return float(say.fine_number(v))
 
     ends = (min(-0.25 * r.width, r.free, r.above), max(1.25 * r.width, r.above))
     span = (ends[0] - 0.04 * (ends[1] - ends[0]), ends[1] + 0.04 * (ends[1] - ends[0]))
-    strip(d, 218, fine(span[0]), fine(span[1]), (0.0, fine(r.width)), (fine(r.above), fine(r.free), fine(r.above)),
+    strip(d, 246, fine(span[0]), fine(span[1]), (0.0, fine(r.width)), (fine(r.above), fine(r.free), fine(r.above)),
         say.fine_unit, f"{r.tolerance}: GO to NO-GO", "measured, less the lead")
     inner = WIDTH - 32
-    d.handle("above", 16 + inner * (r.above - span[0]) / (span[1] - span[0]), 237, 1000 * (span[1] - span[0]) / inner)
+    d.handle("above", 16 + inner * (r.above - span[0]) / (span[1] - span[0]), 265, 1000 * (span[1] - span[0]) / inner)
     return d.svg()
 
 
