@@ -29,6 +29,7 @@ SHORT, LONG = 30.0, 300.0      # mm: the two parts that the answer is told for
 HUNDRED = 100.0                # mm: a taper is told over this length
 LEANS = 30.0                   # px that the axis leaves its place at most
 MIDDLE, HALF = 118.0, 22.0     # px: where the bar lies in the picture
+A_METRE = 1e6                  # µm over a metre, for an angle
 GAUGE = 0.001                  # mm: step of a micrometer and of an indicator
 
 
@@ -105,7 +106,7 @@ def verdict_text(taper: lathe.Found, say: Say) -> str:
         over = say.length(HUNDRED, 3)
         return (f"No taper of the lathe can be told from these readings: it is "
             f"{say.fine(abs(taper.value) * HUNDRED)} over "
-            f"{over}, give or take {say.fine(reach)}.").replace("give or take ", "± ")
+            f"{over}, ±{say.fine(reach)}.")
     where = "larger" if taper.value > 0 else "smaller"
     return f"Yes, it is the lathe: its own taper is {taper_text(taper, say)}, {where} at the free end."
 
@@ -113,8 +114,9 @@ def verdict_text(taper: lathe.Found, say: Say) -> str:
 def parts_text(taper: float, say: Say) -> str:
     """What the taper does to a short and to a long part."""
     short, long = (float(lathe.end_difference(abs(taper), length)) for length in (SHORT, LONG))
-    return (f"A part {say.length(SHORT, 3)} long comes out {say.fine(short)} "
-        f"{'larger' if taper > 0 else 'smaller'} at its free end, one of {say.length(LONG, 3)} {say.fine(long)}.")
+    size = "larger" if taper > 0 else "smaller"
+    return (f"A part {say.length(SHORT, 3)} long comes out {say.fine(short)} {size} at its free end. One of "
+        f"{say.length(LONG, 3)} comes out {say.fine(long)} {size}.")
 
 
 def remedy_text(r: ByCollars, say: Say) -> str:
@@ -130,8 +132,7 @@ def remedy_text(r: ByCollars, say: Say) -> str:
     toward, foot = ("towards you", "front") if taper > 0 else ("away from you", "back")
     return (f"If the headstock is bolted on, swing its front end {toward} by {say.fine(swing)} over "
         f"{say.length(r.fixings, 3)}. If not, raise the {foot} foot at the tailstock end by {say.fine(lift)}; then "
-        "turn the "
-        "collars again.")
+        "turn the collars again.")
 
 
 def words_collars(r: ByCollars, say: Say) -> str:
@@ -145,7 +146,7 @@ def words_collars(r: ByCollars, say: Say) -> str:
         seen = not off.low < 0 < off.high
         first = (f"The tailstock stands {say.fine(abs(off.value))} {side} (90 % range {plain(low, 2)} to "
             f"{plain(high, 2)})."
-            if seen else f"No offset of the tailstock can be told: it is {say.fine(abs(off.value))}, ± "
+            if seen else f"No offset of the tailstock can be told: it is {say.fine(abs(off.value))}, ±"
             f"{say.fine(off.reach())}.")
         return f"{first}\n{share} {remedy_text(r, say)}"
     return f"{verdict_text(r.taper, say)}\n{share} {parts_text(r.taper.value, say)} {remedy_text(r, say)}"
@@ -194,9 +195,11 @@ def more_collars(r: ByCollars, say: Say) -> str:
     f = r.found
     readings, bending = f.from_reading * f.span, f.from_bending * f.span
     decides = "the gauge's step decides" if f.hidden else "measured"
-    return (f"<p>Standard uncertainty of the difference: readings {say.fine(readings)}, bending {say.fine(bending)}. "
-        "One "
-        f"reading scatters by {say.fine(f.scatter)} ({decides}). Means: Ø{say.length(f.near, 6)} and "
+    angle, off = (float(lathe.lathe_angle(one)) * A_METRE for one in (r.taper.value, r.taper.reach()))
+    between = "line of centres" if r.at.between else "spindle axis"
+    return (f"<p>The angle between {between} and carriage path is {plain(abs(angle), 2)} ±{plain(off, 2)} µm over a "
+        f"metre. Standard uncertainty of the difference: readings {say.fine(readings)}, bending {say.fine(bending)}. "
+        f"One reading scatters by {say.fine(f.scatter)} ({decides}). Means: Ø{say.length(f.near, 6)} and "
         f"Ø{say.length(f.far, 6)}. The gauge's own error is the same at both ends and drops out.</p>"
         + formula_mathml(lathe.collar_taper, {"near": f.near, "far": f.far, "bent": f.bent, "span": f.span}, digits=6))
 
@@ -277,13 +280,12 @@ def compute_bar(near: str, near_half: str, far: str, far_half: str, hold: str, n
 def words_bar(r: ByBar, say: Say) -> str:
     f = r.found
     out = (f"The bar itself runs out by {say.fine(f.runout_near)} at the near place and {say.fine(f.runout_far)} at "
-        "the far "
-        "one; half a revolution cancels it.")
+        "the far one; half a revolution cancels it.")
     if r.offset is not None:
         off = r.offset
         side = "towards you" if off.value > 0 else "away from you"
         reach = say.fine(off.reach())
-        return f"The tailstock stands {say.fine(abs(off.value))} {side}, ± {reach} (90 %).\n{out}"
+        return f"The tailstock stands {say.fine(abs(off.value))} {side}, ±{reach} (90 % range).\n{out}"
     return f"{verdict_text(r.taper, say)}\n{out} {parts_text(r.taper.value, say)}"
 
 
@@ -305,8 +307,7 @@ def picture_bar(r: ByBar, say: Say) -> str:
 def more_bar(r: ByBar, say: Say) -> str:
     f = r.found
     return (f"<p>The axis reads {say.fine(f.near)} at the near place and {say.fine(f.far)} at the far one, each the "
-        "mean of "
-        f"two half revolutions. One reading scatters by {say.fine(f.scatter)}.</p>"
+        f"mean of two half revolutions. One reading scatters by {say.fine(f.scatter)}.</p>"
         + formula_mathml(lathe.bar_taper, {"near": f.near, "far": f.far, "span": f.span}))
 
 

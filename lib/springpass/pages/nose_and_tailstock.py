@@ -30,9 +30,8 @@ def words_nose(r: lathe.NoseRunOut, say: Say) -> str:
     rest = (f"What is left beside the circle scatters by {say.fine(r.rest)}: dirt, a bearing, or a nose that is not "
         "round.")
     return (f"The nose runs out by {say.fine(out.value)} (90 % range {plain(say.fine_number(low), 2)} to "
-        f"{plain(say.fine_number(high), 2)}), with its high spot at {plain(r.high_spot, 2)}°.\nIt does not make "
-        "turned work "
-        f"eccentric, for the cut is true to the axis. It counts when the work is gripped again. {rest}")
+        f"{plain(say.fine_number(high), 2)}), with its high spot at {plain(r.high_spot, 2)}°.\nIt does not make turned "
+        f"work eccentric, for the cut is true to the axis. It counts when the work is gripped again. {rest}")
 
 
 def picture_nose(r: lathe.NoseRunOut, say: Say) -> str:
@@ -109,8 +108,7 @@ def words_tail(r: Tail, say: Say) -> str:
         if abs(side) > 5e-6 else "The two ends come out alike.")
     return (f"{first}\nSideways, {say.fine(abs(r.offset))} make {say.fine(abs(r.sideways))}, twice as much. In height, "
         f"{say.fine(abs(r.height))} make only {say.fine(r.up)}, because height counts in the second order. Set the "
-        "tailstock "
-        "sideways with an indicator; its height rarely matters for size, but a drill feels it.")
+        "tailstock sideways with an indicator; its height rarely matters for size, but a drill feels it.")
 
 
 EXAGGERATED = 200.0        # times that the offsets are drawn larger

@@ -13,6 +13,7 @@ from ..screen.draw import WIDTH, Chart, Drawing, breadth, room
 from ..screen.page import Choose, Page, Slide
 from ..the_lathe.quantities import Allowed, DriveStiffness, LineStep, SetOver, SideMove, SlideLoad, Wanted
 from ..the_lathe.small_moves import friction
+from .check_stickout import percent
 
 WAYS_OF_OIL = tuple(tables.names("lathe_ways", "ways"))
 
@@ -59,14 +60,12 @@ STAIRS = 4   # steps of a slide that sticks, or moves wanted, that the picture s
 
 def words(r: Set, say: Say) -> str:
     m = r.move
-    first = (f"A move of {say.fine(r.wanted)} lands within ± {say.fine(r.allowed)} in {round(100 * r.chance)} of 100 "
-        "tries; nine "
-        f"in ten lie within ± {say.fine(m.reach)}.")
-    rules = (f"What counts most is “{m.rules.name}” with ± {say.fine(m.rules.plus_minus)}. The slide itself sticks "
-        "and jumps by "
-        f"{say.fine(m.jump)}.")
+    first = (f"There is a {percent(r.chance)} chance that a move of {say.fine(r.wanted)} lands within "
+        f"±{say.fine(r.allowed)}. Nine moves in ten lie within ±{say.fine(m.reach)}.")
+    rules = (f"What counts most is “{m.rules.name}” with ±{say.fine(m.rules.plus_minus)}. The slide itself sticks and "
+        f"jumps by {say.fine(m.jump)}.")
     better = min(r.others, key=lambda one: one[1])
-    advice = (f"Better: {better[0]}, ± {say.fine(better[1])}." if better[1] < 0.9 * m.reach
+    advice = (f"Better: {better[0]}, ±{say.fine(better[1])}." if better[1] < 0.9 * m.reach
         else "No other way here does better.")
     return f"{first}\n{rules} {advice}"
 
@@ -88,7 +87,7 @@ def picture(r: Set, say: Say) -> str:
         y = 244.0 + 38 * i
         d.text(left, y + 4, link.name, kind="small halo")
         d.rect(left, y + 10, max(long * link.plus_minus / widest, 1.5), 11, "fill-a" if link is m.rules else "fill-c")
-        words_ = f"± {say.fine(link.plus_minus)}"
+        words_ = f"±{say.fine(link.plus_minus)}"
         d.text(min(left + long * link.plus_minus / widest + 6, WIDTH - 4 - breadth(words_)), y + 21, words_,
             kind="small halo")
     return d.svg()
@@ -96,8 +95,8 @@ def picture(r: Set, say: Say) -> str:
 
 def more(r: Set, say: Say) -> str:
     rest, moving = friction(r.oiled)
-    rows = "".join(f"<tr><td>{link.name}</td><td>± {say.fine(link.plus_minus)}</td></tr>" for link in r.move.links)
-    others = "".join(f"<tr><td>{one}</td><td>± {say.fine(reach)}</td></tr>" for one, reach in r.others)
+    rows = "".join(f"<tr><td>{link.name}</td><td>±{say.fine(link.plus_minus)}</td></tr>" for link in r.move.links)
+    others = "".join(f"<tr><td>{one}</td><td>±{say.fine(reach)}</td></tr>" for one, reach in r.others)
     return (f"<table><tr><th>link</th><th>on radius</th></tr>{rows}</table>"
         f"<table><tr><th>set another way, nine in ten</th><th>on radius</th></tr>{others}</table>"
         + formula_mathml(lathe.slip_step, {"static": rest.value, "moving": moving.value, "load": r.load,

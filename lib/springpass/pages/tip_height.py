@@ -42,8 +42,7 @@ def words_height(r: Tip, say: Say) -> str:
     else:
         what = "the bore" if r.where == lathe.IN_BORE else "the work"
         first = (f"With the tip {say.length(abs(r.height), 3)} too {side}, {what} comes out {say.fine(does.larger)} "
-            "larger than "
-            f"Ø{say.length(r.diameter)} when the tool is set from the spindle axis.")
+            "larger than it was set from the spindle axis.")
     dial = f"Of {say.length(r.dialled, 3)} dialled on diameter it takes {say.fine(does.short)} less." \
         if does.short > 5e-6 else f"Of {say.length(r.dialled, 3)} dialled on diameter it takes all."
     angles = f"In the cut the rake is {plain(does.rake, 2)}° and the clearance {plain(does.clearance, 2)}°"
@@ -142,8 +141,7 @@ def words_heel(r: Heel, say: Say) -> str:
     else:
         word = "touches" if room.heel_touches else "stays clear"
         heel = (f"A flank of {say.length(room.flank, 2)} {word}: at {plain(room.clearance, 2)}° in the cut it meets "
-            "the wall "
-            f"{say.length(room.heel, 2)} below the tip.")
+            f"the wall {say.length(room.heel, 2)} below the tip.")
     back = (f"The bar's back leaves a gap of {say.length(room.least, 2)}." if room.least > 0
         else f"The bar's back lies {say.length(-room.least, 2)} inside the wall.")
     smallest = (f"The smallest bore for this bar, with {say.length(r.gap, 2)} to spare, is "

@@ -60,18 +60,18 @@ def words(r: Hour, say: Say) -> str:
     job, minutes = plain(r.job / MINUTE, 3), r.wait.value / MINUTE
     if f.flat:
         return (f"No drift can be told from the scatter of {say.fine(max(f.scatter, 1e-5))}: in the first hour it is "
-            f"{say.fine(abs(hour.value))}, ± {say.fine(hour.reach())}.\nCut when you like, or read a finer indicator.")
+            f"{say.fine(abs(hour.value))}, ±{say.fine(hour.reach())}.\nCut when you like, or read a finer indicator.")
     size = "larger" if hour.value < 0 else "smaller"
     near, far = sorted(abs(say.fine_number(end)) for end in (hour.low, hour.high))
     drift = (f"In the first hour the spindle drifts {say.fine(abs(hour.value))} (90 % range {plain(near, 2)} to "
         f"{plain(far, 2)}), so a part comes out {say.fine(2 * abs(hour.value))} {size} on diameter at the same dial.")
-    calm = f"no more than {say.fine(r.allowed)} comes between setting the tool and a last cut {job} minutes later"
+    calm = f"it drifts no more than {say.fine(r.allowed)} from setting the tool to the last cut, {job} minutes later"
     if r.wait.value <= 0:
         first = f"You need not wait: {calm}."
     else:
         low, high = np.floor(r.wait.low / MINUTE), np.ceil(r.wait.high / MINUTE)
         end = f"{low:.0f} upwards, with no end in sight" if f.open_ended else f"{low:.0f} to {high:.0f}"
-        first = f"Run the spindle for {np.ceil(minutes):.0f} minutes (90 % range {end}): after that {calm}."
+        first = f"Run the spindle for {np.ceil(minutes):.0f} minutes (90 % range {end}). After that {calm}."
     tail = " Go on reading: the hour was too short to see its end." if f.open_ended else ""
     return f"{first}\n{drift}{tail}"
 

@@ -31,8 +31,7 @@ def collars(draw: Draw, say: Say) -> Task:
     line = step(lathe.end_difference, taper=taper.value, length=part)
     return ask(
         f"Two collars stand {say.length(span)} apart. The far one is {say.fine(surplus)} larger, and bending alone "
-        "would "
-        f"leave it {say.fine(bent)} larger. How much larger does the lathe make the free end of a part "
+        f"would leave it {say.fine(bent)} larger. How much larger does the lathe make the free end of a part "
         f"{say.length(part)} long, in {say.fine_unit}?", "mm", (taper, line),
         ("Take the bending off first: the rest is the lathe's.", "What is left, over the span, times the part's "
             "length."),
@@ -67,8 +66,8 @@ def sideways(draw: Draw, say: Say) -> Task:
     line = step(lathe.end_difference, "Over the seat:", taper=taper.value, length=seat)
     return ask(
         f"Between centres {say.length(length)} apart the tailstock stands {say.fine(offset)} too far away from you. "
-        "How much "
-        f"larger is the tailstock end of a seat {say.length(seat)} long than its other end, in {say.fine_unit}?", "mm",
+        f"How much larger is the tailstock end of a seat {say.length(seat)} long than its other end, in "
+        f"{say.fine_unit}?", "mm",
         (taper, line), ("Over the whole length the diameter changes by twice the offset.",
         "Twice the offset, times the seat over the length between centres."),
         (Slip("radius for diameter", line.value / 2, "That is on radius. On diameter it is twice as much."),
@@ -97,8 +96,7 @@ def heel(draw: Draw, say: Say) -> Task:
     line = step(heel_height, bore=bore, clearance_in_cut=angle)
     return ask(
         f"In a bore of Ø{say.length(bore)} a tool has a flat flank with {angle}° of clearance, its tip at centre "
-        "height. How "
-        f"far below the tip does a long flank touch the wall, in {say.length_unit}?", "mm", (line,),
+        f"height. How far below the tip does a long flank touch the wall, in {say.length_unit}?", "mm", (line,),
         ("The flank is a chord of the bore.", "Half the bore, times the sine of twice the clearance."),
         (Slip("single angle", line.value / 2, "The chord closes at twice the clearance, seen from the middle."),
         Slip("diameter for radius", 2 * line.value, "Half the bore, not the whole of it.")))
@@ -110,11 +108,9 @@ def sticks(draw: Draw, say: Say) -> Task:
     load, stiff = draw.whole(10, 40) * 10, draw.whole(8, 30)
     line = step(lathe.slip_step, static=rest, moving=moving, load=load, stiffness=1e3 * stiff)
     return ask(
-        f"A cross slide has a friction coefficient of {plain(rest, 3)} at rest and {plain(moving, 3)} on the move. "
-        "Its ways "
-        f"carry {load} N, and {stiff} N are needed for each µm between hand wheel and slide. How far does it jump "
-        "when it "
-        f"comes loose, in {say.fine_unit}?", "mm", (line,),
+        f"A cross slide has a friction coefficient of {plain(rest, 3)} at rest and {plain(moving, 3)} on the move. Its "
+        f"ways carry {load} N, and {stiff} N are needed for each µm between hand wheel and slide. How far does it jump "
+        f"when it comes loose, in {say.fine_unit}?", "mm", (line,),
         ("The spring is wound up to the friction at rest, and only friction on the move holds the slide back.",
         "Twice the difference of the coefficients, times the load, over the stiffness."),
         (Slip("half the jump", line.value / 2, "It swings past: it stops as far beyond as it began before."),
@@ -128,8 +124,7 @@ def set_over(draw: Draw, say: Say) -> Task:
     line = step(lathe.set_over_angle, ratio=moved / line_)
     return ask(
         f"One line of the compound slide's dial is {say.length(line_)}. At what angle to the spindle axis does one "
-        "line move "
-        f"the tip by {say.fine(moved, 3)} on radius, in degrees?", "deg", (line,),
+        f"line move the tip by {say.fine(moved, 3)} on radius, in degrees?", "deg", (line,),
         ("Only the part of the travel across the axis counts.", "The angle whose sine is the movement over the line."),
         (Slip("from across", 90 - line.value, "That is the angle from the cross slide. It is measured from the "
             "spindle axis."),
@@ -142,10 +137,8 @@ def calm(draw: Draw, say: Say) -> Task:
     line = step(lathe.calm_after, full=full, time_constant=60.0 * constant, job=60.0 * job, allowed=0.001)
     return ask(
         f"Until it is warm, a spindle drifts by {say.fine(full)} with a time constant of {constant} minutes. From "
-        "setting the "
-        f"tool to the last cut you need {job} minutes, and no more than {say.fine(0.001)} may come in that time. How "
-        "long must "
-        "the spindle run first, in minutes?", "s", (line,),
+        f"setting the tool to the last cut you need {job} minutes, and no more than {say.fine(0.001)} may come in that "
+        "time. How long must the spindle run first, in minutes?", "s", (line,),
         ("What is still to come falls with the same time constant.",
         "Time constant × ln(full drift × (1 − e^(−job ÷ time constant)) ÷ allowed)."),
         (Slip("job's length forgotten", 60.0 * constant * float(np.log(full / 0.001)),
@@ -159,9 +152,8 @@ def nose(draw: Draw, say: Say) -> Task:
     place = draw.pick(("in the bore of the nose", "on the register that carries the chuck"))
     line = step(lathe.bar_runout, "An axis 3 µm off shows twice that:", first=0.003, half_turn=-0.003)
     return measure(
-        f"Spindle switched off at the machine, chuck taken off. Set an indicator {place} and turn the spindle once "
-        "by hand. "
-        f"Largest less smallest reading, in {say.fine_unit}?", "mm", (0.0005, 0.08), 0.006, (line,),
+        f"Spindle switched off at the machine, chuck taken off. Set an indicator {place} and turn the spindle once by "
+        f"hand. Largest less smallest reading, in {say.fine_unit}?", "mm", (0.0005, 0.08), 0.006, (line,),
         ("Clean the nose first: a chip is fifty micrometres.", "Turn by hand, always the same way."),
         low_says="So little? See whether the indicator's finger really touches.",
         high_says="That is a lot for a nose. Is there dirt, a burr, or an indicator that shifts?", shown="µm")
@@ -170,13 +162,11 @@ def nose(draw: Draw, say: Say) -> Task:
 @CHAPTER.exercise("Kitchen table: a block that sticks", 1, hands=True)
 def block(draw: Draw, say: Say) -> Task:
     grams = draw.whole(3, 8) * 100
-    line = step(lathe.slip_step, "A block of 5 N on a band that stretches 20 mm for each newton, friction 0.4 at "
-        "rest and 0.3 "
-        "on the move, jumps:", static=0.4, moving=0.3, load=5.0, stiffness=0.05)
+    line = step(lathe.slip_step, "A block of 5 N on a band that stretches 20 mm for each newton, friction 0.4 at rest "
+        "and 0.3 on the move, jumps:", static=0.4, moving=0.3, load=5.0, stiffness=0.05)
     return measure(
         f"Draw a smooth, flat thing of about {grams} g slowly over a table by a thin rubber band, ten jumps along a "
-        "ruler. "
-        f"How long is one jump, in {say.length_unit}?", "mm", (0.5, 120), 15, (line,),
+        f"ruler. How long is one jump, in {say.length_unit}?", "mm", (0.5, 120), 15, (line,),
         ("Pull evenly, and slower than you think.", "Ten jumps together, divided by ten."),
         low_says="It hardly sticks. A thinner band, or a rougher underside, shows it better.",
         high_says="That is a leap. Was the band pulled evenly, or did the block swing?")
