@@ -74,6 +74,14 @@ def test_a_lobed_journal_in_a_vee():
                of=true.vee_rise)
 
 
+@source("a face drawn point by point: a plane that leans, and a movement along the axis in step", basis="computed")
+def test_lean_and_cam_of_a_face():
+    turned = np.linspace(0, 2 * np.pi, 3600, endpoint=False)
+    swings = [np.ptp(0.5 * d * 3e-4 * np.cos(turned) + 0.004 * np.cos(turned)) for d in (60.0, 20.0)]
+    agrees("movement along the axis", true.axial_swing(*swings, 60.0, 20.0), 0.008, rel=1e-5, unit="mm",
+           of=true.axial_swing)
+
+
 @source("tool at a fixed place, work turned in small steps under a force that turns with it", basis="computed")
 def test_a_one_tailed_dog_cuts_a_true_round_beside_the_axis():
     """The outline left is fitted by a circle: round, and off the centres' axis by what the head's spring gives."""

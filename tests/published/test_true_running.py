@@ -26,6 +26,12 @@ def test_tilted_axes_by_hand():
     agrees("face Ø26", true.face_run_out(0.001, 26.0), 0.026, abs=1e-12, unit="mm", of=true.face_run_out)
 
 
+@source("6 µm everywhere and 0.2 µm for each mm of diameter", place="worked by hand", basis="computed")
+def test_two_readings_part_lean_and_cam():
+    agrees("16 µm at Ø50, 11 µm at Ø25", true.axial_swing(0.016, 0.011, 50.0, 25.0), 0.006, abs=1e-12, unit="mm",
+           of=true.axial_swing)
+
+
 @source("ISO 15488 collets, a maker's page", place="table 4: run-out of class 1 and 2, to 26 mm", basis="read")
 def test_collets_as_the_standard_allows_them():
     """0.010 to 0.020 mm by class and size: the table's usual collet lies among them, its range about them."""

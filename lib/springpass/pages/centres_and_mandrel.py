@@ -142,7 +142,8 @@ def more_centres(r: Centres, say: Say) -> str:
         r.found.parts)
     return (f"<table><tr><th>cause</th><th>run-out</th><th>90 % range, {say.fine_unit}</th></tr>{rows}</table>"
         "<p>Chapter 5 has what centres do to size and taper; here it is what they do to run-out. The ranges of "
-        "centres and holes are from memory: read your own.</p>" + formula_mathml(true.carried_run_out,
+        "centres and holes are from memory: read your own. What a hole is out of round is counted in full, the worst "
+        "case; pulled always the same way it may leave less.</p>" + formula_mathml(true.carried_run_out,
         {"centre": r.head_read or r.found.parts[0][1].value * r.length / max(r.place, 1.0), "place": r.place,
         "length": r.length}))
 
@@ -262,8 +263,8 @@ def more_mandrel(r: Mandrel, say: Say) -> str:
     return (f"<p>At the tight end the bore is stretched to {plain(f.stress, 2)} MPa and the outside is "
         f"{say.fine(f.swell)} larger on the mandrel than off it: turn it that much over size there, or press on less "
         "far.</p>" + formula_mathml(true.seat_place, {"bore": f.bore, "small_end": f.small_end, "taper":
-        (f.bore - f.small_end) / f.here}) + formula_mathml(true.lean_run_out, {"length": r.length, "driven": r.driven,
-        "taper": (f.bore - f.small_end) / f.here}))
+        (f.bore - f.small_end) / f.here}, digits=6) + formula_mathml(true.lean_run_out, {"length": r.length,
+        "driven": r.driven, "taper": (f.bore - f.small_end) / f.here}))
 
 
 MANDREL = Page(name="mandrel", title="Where does the bore sit on the mandrel?",

@@ -155,7 +155,7 @@ def _chuck(d: Drawing, r: Trained, say: Say) -> None:
 
 def _dial(d: Drawing, r: Trained, say: Say) -> None:
     """The dial's face with its hand, and the readings at the four jaws."""
-    x, y, face = 352.0, 58.0, 50.0
+    x, y, face = 352.0, 54.0, 48.0
     d.circle(x, y, face, "ink")
     whole = 100 * r.step     # one turn of the hand
     for k in range(20):
@@ -164,10 +164,10 @@ def _dial(d: Drawing, r: Trained, say: Say) -> None:
         d.line([x + inner * np.sin(a), x + face * np.sin(a)], [y - inner * np.cos(a), y - face * np.cos(a)], "thin")
     a = 2 * np.pi * r.hand / whole
     d.arrow(x, y, x + (face - 10) * np.sin(a), y - (face - 10) * np.cos(a), "ink", 9)
-    d.text(x, y + 27, dial(r.hand, say), "middle", "bold halo")
+    d.text(x, y + face + 18, dial(r.hand, say), "middle", "bold halo")
     for i, (jaw, value) in enumerate(zip(JAWS, r.readings, strict=True)):
-        d.text(296, 130 + 20 * i, f"jaw {jaw}: {dial(value, say)}", kind="small")
-    left, right, rail = 256.0, WIDTH - 16.0, 236.0
+        d.text(296, 144 + 19 * i, f"jaw {jaw}: {dial(value, say)}", kind="small")
+    left, right, rail = 256.0, WIDTH - 16.0, 238.0
     d.text(left, rail - 16, "turn the chuck by hand", kind="small")
     d.line([left, right], [rail, rail], "ink")
     for quarter in range(5):

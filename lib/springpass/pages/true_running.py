@@ -191,12 +191,13 @@ def _side_view(d: Drawing, r: Turned, say: Say, top: float) -> None:
 def more_turned(r: Turned, say: Say) -> str:
     rows = "".join(f"<tr><td>{escape(one.way)}</td><td>{say.fine(one.run_out.value)}</td>"
         f"<td>{span(one.run_out, say)}</td><td>{plain(100 * one.chance(r.allowed), 2)} %</td>"
-        f"<td>{escape(one.source)} ({one.basis})</td></tr>"
+        f"<td>{one.basis}</td></tr>"
         for one in r.found)
     return (f"<table><tr><th>way</th><th>run-out</th><th>90 % range, {say.fine_unit}</th>"
-        f"<th>within {say.fine(r.allowed)}</th><th>grip: where from</th></tr>{rows}</table>"
+        f"<th>within {say.fine(r.allowed)}</th><th>known from</th></tr>{rows}</table>"
         "<p>A coaxiality tolerance is drawn as a diameter, so it is "
-        "compared with this run-out, not with its half.</p>")
+        "compared with this run-out, not with its half. Where each row comes from stands in "
+        "data/true_running_ways.csv.</p>")
 
 
 TURNED = Page(name="turned_round", title="How true will the second end run?",

@@ -25,6 +25,7 @@ from .seats import SeatByWay, seat_by_way, seat_limits
 from .supports import Shown, shown, vee_rise
 from .vectors import (
     TurnedRound,
+    axial_swing,
     chance_run_out,
     face_run_out,
     marked_run_out,

@@ -90,7 +90,8 @@ def between_centres(head: str = "trued in place", tail: str = "dead", hole: str 
     """Run-out between two ends turned one after the other between the same centres, with its 90 % range.
 
     place: from the tailstock's centre to the cut; head_run_out: the headstock centre's run-out as it was read, mm.
-    Each cause points where it likes. Raises Refused for a choice or a length that cannot be.
+    Each cause points where it likes; what a centre hole is out of round is counted in full, the worst case. Raises
+    Refused for a choice or a length that cannot be.
     """
     for name, given, known in (("headstock's centre", head, HEADS), ("tailstock's centre", tail, TAILS),
             ("centre hole", hole, HOLES), ("dog", dog, DOGS)):

@@ -60,3 +60,13 @@ Vee = Annotated[Numbers, Quantity(r"\alpha", "deg", low=60, high=120, usual=90, 
     says="angle between the sides of the vee")]
 VeeRise = Annotated[Numbers, Quantity("K", "1", low=-5, high=5, usual=1,
     says="rise of the axis in the vee, in lobe heights on radius")]
+OuterSwing = Annotated[Numbers, Quantity("f_1", "mm", low=0, high=1, usual=0.016, shown="µm",
+    says="swing of the face at the outer diameter")]
+InnerSwing = Annotated[Numbers, Quantity("f_2", "mm", low=0, high=1, usual=0.011, shown="µm",
+    says="swing of the face at the inner diameter")]
+OuterDiameter = Annotated[Numbers, Quantity("D_1", "mm", low=2, high=300, usual=50,
+    says="outer diameter of the two readings")]
+InnerDiameter = Annotated[Numbers, Quantity("D_2", "mm", low=1, high=290, usual=25,
+    says="inner diameter of the two readings")]
+AxialSwing = Annotated[Numbers, Quantity("c_a", "mm", low=-1, high=1, usual=0.006, shown="µm",
+    says="swing that is the same at every diameter: the spindle's movement along its axis")]

@@ -16,7 +16,21 @@ from ..core import tables
 from ..core.formula import formula
 from ..core.quantity import Refused, positive
 from ..core.spread import Likely, about, between, likely, odds, sample
-from .quantities import AxisTilt, Eccentricity, EndDistance, FaceDiameter, FirstRunOut, MarkAngle, RunOut, SecondRunOut
+from .quantities import (
+    AxialSwing,
+    AxisTilt,
+    Eccentricity,
+    EndDistance,
+    FaceDiameter,
+    FirstRunOut,
+    InnerDiameter,
+    InnerSwing,
+    MarkAngle,
+    OuterDiameter,
+    OuterSwing,
+    RunOut,
+    SecondRunOut,
+)
 
 TABLE = "true_running_ways"
 
@@ -54,6 +68,14 @@ def tilt_run_out(tilt: AxisTilt, distance: EndDistance) -> RunOut:
 def face_run_out(tilt: AxisTilt, diameter: FaceDiameter) -> RunOut:
     """Axial swing of an indicator on a face that is not square to the axis it turns about."""
     return tilt * diameter
+
+
+@formula(source="plane geometry: a straight line through two readings", basis="computed",
+    holds="both parts of the swing in step, the same high spot at both diameters")
+def axial_swing(outer: OuterSwing, inner: InnerSwing, outer_diameter: OuterDiameter,
+        inner_diameter: InnerDiameter) -> AxialSwing:
+    """What is left of a face's swing at no diameter: not a lean, but a spindle that moved along its axis."""
+    return (inner * outer_diameter - outer * inner_diameter) / (outer_diameter - inner_diameter)
 
 
 # ---- by way of holding ----------------------------------------------------------------------------------------------
