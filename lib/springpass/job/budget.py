@@ -462,10 +462,11 @@ def _runout(made: Draft, s: Surface, column: int, count: int, d: dict[str, Any])
     return _closed(s, "run-out", way.operation, 0.0, 0.0, within, middle, shares)
 
 
-def good(budgets: list[SizeBudget] | tuple[SizeBudget, ...]) -> float:
-    """Odds that every size of the same virtual part lies inside its limits."""
+def good(budgets: list[SizeBudget] | tuple[SizeBudget, ...], quiet: np.ndarray | None = None) -> float:
+    """Odds that every size of the same virtual part lies inside its limits, and that nothing else spoilt it."""
+    still = [] if quiet is None else [quiet]
     if not budgets:
-        return 1.0
+        return odds(quiet) if quiet is not None else 1.0
     if any(not b.shares for b in budgets):
         return 0.0
-    return odds(np.logical_and.reduce([(b.samples >= b.low) & (b.samples <= b.high) for b in budgets]))
+    return odds(np.logical_and.reduce([*still, *((b.samples >= b.low) & (b.samples <= b.high) for b in budgets)]))

@@ -68,6 +68,7 @@ class Draft:
     edge: float = 0.0              # of the jaws or the steady in the present setup
     support: bool = False          # the centre is in for outside cuts of the present setup
     worst: float = 0.0             # longest unsupported overhang that was cut, in diameters
+    weak: int = 0                  # setups whose grip is too slim or too short for their cuts
     held_light: bool = False       # a finished seat is gripped
 
     @staticmethod
@@ -99,7 +100,8 @@ class Draft:
         self.edge = grip.edge
         self.support = bool(more.get("centre", False))
         seat = bool(grip.surface) and self.route.part.surface(grip.surface).toleranced
-        self.held_light = seat
+        self.held_light = seat or grip.weak
+        self.weak += grip.weak and not self.support
         slim = 2 * self.work.slimmest(*sorted((free, grip.edge)))
         self.holdings.append(Holding(len(self.holdings) + 1, grip.way, grip.surface, round(2 * grip.radius, 6),
             grip.end - grip.start, abs(free - grip.edge), end, runout=grip.runout, thinnest=slim, kind=grip.kind,

@@ -30,6 +30,7 @@ class Grip:
     surface: str = ""        # of the part, where what is gripped is finished
     through: bool = False
     inside: bool = False
+    weak: bool = False       # too slim or too short for the cuts that are to come
 
 
 def kind_of(chuck: Any) -> str:
@@ -53,7 +54,7 @@ def ways(shop: Any, diameter: float, finished: bool) -> list[tuple[float, str, s
     return sorted([*chucks, *sleeves], key=lambda w: (order[w[2]], w[0]))
 
 
-def places(work: Outline, part: Part, end: str, reach: float, finished: set[str], spindle: float
+def places(work: Outline, part: Part, end: str, reach: float, finished: set[str], spindle: float, light: bool = True
     ) -> list[tuple[float, float, float, str]]:
     """Cylinders that jaws can close on behind `reach`, best first: (from, to, radius, name of the finished surface)."""
     clear, least, jaw = rule("clear of the jaws"), rule("least grip"), rule("jaw length")
@@ -79,7 +80,9 @@ def places(work: Outline, part: Part, end: str, reach: float, finished: set[str]
         named = max((s for s in on if s.name in finished), key=lambda s: s.toleranced, default=None)
         seat = named is not None and named.toleranced
         out = abs((a if end == NEAR else b) - (work.start if end == NEAR else work.end))
-        found.append(((seat, out > 4 * (b - a), round(out / max(radius, 1e-6), 3)),
+        heavy = work.outside(*sorted((reach, work.start if end == NEAR else work.end)))
+        weak = not light and heavy > 2 * radius
+        found.append(((weak, seat, out > 4 * (b - a), round(out / max(radius, 1e-6), 3)),
             (a, b, radius, named.name if named else "")))
     return [place for _, place in sorted(found, key=lambda pair: pair[0])]
 
@@ -87,7 +90,7 @@ def places(work: Outline, part: Part, end: str, reach: float, finished: set[str]
 def grip(work: Outline, part: Part, shop: Any, end: str, reach: float, finished: set[str], light: bool
     ) -> Grip | None:
     """The best hold behind `reach`; None where nothing of the work, or nothing in the shop, will do."""
-    for a, b, radius, name in places(work, part, end, reach, finished, shop.lathe.spindle_bore.value):
+    for a, b, radius, name in places(work, part, end, reach, finished, shop.lathe.spindle_bore.value, light):
         seat = bool(name) and part.surface(name).toleranced
         if seat and not light:
             continue
@@ -96,5 +99,8 @@ def grip(work: Outline, part: Part, shop: Any, end: str, reach: float, finished:
             continue
         runout, way, kind = found[0]
         behind = work.end - b if end == NEAR else a - work.start
-        return Grip(way, kind, a, b, a if end == NEAR else b, radius, runout, name, through=behind > 1e-6)
+        heavy = work.outside(*sorted((reach, work.start if end == NEAR else work.end)))
+        return Grip(way, kind, a, b, a if end == NEAR else b, radius, runout, name, through=behind > 1e-6,
+            weak=(not light and heavy > 2 * radius) or abs((a if end == NEAR else b) - (work.start if end == NEAR
+            else work.end)) > 5 * (b - a))
     return None

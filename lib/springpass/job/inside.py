@@ -94,6 +94,9 @@ def _way(d: Draft, side: Side, i: int, hole: float) -> Way:
     drill: float | None = hole or None
     flat: float | None = None
     faced = False
+    there = 0.0 if blind or through else 2 * d.work.inside(*sorted((_face(d, side.end), inner)))
+    if last and there > 0 and any(b.smallest_bore.value <= there + 1e-9 for b in bars):
+        last, hole = False, there     # over a smaller bore that is there
     if not last:                      # opened from the hole that is there
         bars = [b for b in bars if b.smallest_bore.value <= hole + 1e-9]
         bar = _picked(d, bars)
@@ -102,7 +105,7 @@ def _way(d: Draft, side: Side, i: int, hole: float) -> Way:
         return Way(s, inner, through, False, drill, None, False, bar, depth + rule("bar beyond the bore"), reamer,
             before, lacking)
     for bar in [*([_picked(d, bars)] if bars else []), *bars]:
-        drill, flat, faced, good = _opened(d, s, bar, before, depth, blind)
+        drill, flat, faced, good = _opened(d, s, bar, before, depth, blind, not (blind or through))
         if good:
             break
     else:
@@ -163,7 +166,7 @@ def _picked(d: Draft, bars: list[Any]) -> Any:
     return next((b for b in bars if b.name == d.route.settings.bar), next(iter(bars), None))
 
 
-def _opened(d: Draft, s: Surface, bar: Any, before: float, depth: float, blind: bool
+def _opened(d: Draft, s: Surface, bar: Any, before: float, depth: float, blind: bool, shoulder: bool
     ) -> tuple[float | None, float | None, bool, bool]:
     """(drill, flat drill, faced, possible): how the hole is opened for a bar."""
     shop = d.route.shop
@@ -177,7 +180,7 @@ def _opened(d: Draft, s: Surface, bar: Any, before: float, depth: float, blind: 
         drill = min((x for x in sizes if least <= x <= before - 0.2), default=None)
     if drill is None:
         return None, None, False, False
-    if not (s.flat and blind):
+    if not (s.flat and blind) and not shoulder:
         return drill, None, False, True
     room = depth - rule("floor for the flat tool") - 0.2
     if drilling.point_height(drill, point_of(shop, drill)) > room:
@@ -185,6 +188,8 @@ def _opened(d: Draft, s: Surface, bar: Any, before: float, depth: float, blind: 
             default=None)
         if drill is None:
             return None, None, False, False
+    if shoulder:
+        return drill, None, False, True
     for flat in sorted(shop.drill_sizes(flat=True), reverse=True):
         if least <= flat <= before - 0.1:
             pilot = max((x for x in sizes if x <= flat), default=None)
@@ -276,7 +281,8 @@ def drill(d: Draft, way: Way) -> float:
         d.add("flat bottom", s.name, d.work.bored(first, last, way.flat / 2),
             PointLeavesCone(float(drilling.point_height(way.drill, point_of(shop, way.drill)))), needs, centre=False,
             tool=f"{way.flat:g} mm flat drill", tool_diameter=way.flat, spindle=turns, speed=real, feed=FLAT_FEED,
-            before=hole, after=way.flat, stock=s.smallest - way.flat, start=first, end=last, stop=d.depth(way.inner),
+            finishes=not way.bar and not way.reamer and not way.missing and d.close(s),
+            before=hole, after=way.flat, stock=max(s.smallest - way.flat, 0.0), start=first, end=last, stop=d.depth(way.inner),
             power=drill_power(d.machine.k, min(hole, way.flat - 0.1), way.flat, FLAT_FEED, turns, 179.0), minutes=1.0)
         hole = way.flat
     d.opened.add(d.end)

@@ -392,7 +392,10 @@ def _finish(d: Draft, stage: Stage, inner: bool, roughed: bool = True) -> None:
     if first_inside:
         _inside_finish(d, stage)
         _cool(d, [s for s in tight if d.open(s)])
-    later = [s for s in plain if outside.waits(d, s, seats)]
+    later: list[Surface] = []
+    for s in plain:
+        if outside.waits(d, s, [*seats, *later]):
+            later.append(s)
     for s in plain:
         if s.kind != KNURL and s not in later:
             before = d.work
@@ -407,7 +410,10 @@ def _finish(d: Draft, stage: Stage, inner: bool, roughed: bool = True) -> None:
             outside.thread(d, s)
     for s, z, inward in outside.edges(d, side):
         outside.chamfer(d, s, z, inward)
-    for s in [*seats, *later]:
+    left = [*seats, *later]
+    while left:
+        s = next((one for one in left if not outside.waits(d, one, [o for o in left if o is not one])), left[0])
+        left.remove(s)
         before = d.work
         outside.finish(d, s)
         _note(d, s, next(iter(d.route.shop.tools_for("finish")), None), before)

@@ -108,7 +108,7 @@ def _long(d: Draft, first: float, last: float) -> bool:
 
 
 def _rough_taper(d: Draft, s: Surface) -> None:
-    tool = d.tool("rough")
+    tool = d.tool("recess" if _behind_wall(d, s) else "rough", s.name)
     stock = stock_of(d, s) / 2
     a, b = s.at(s.start) / 2 + stock, s.at(s.end) / 2 + stock
     now = d.work.outside(s.start, s.end)

@@ -18,10 +18,10 @@ import numpy as np
 
 from .. import bore_stress
 from ..core.quantity import Refused, said
-from ..core.spread import FAILS, POINTS, likely, verdict
+from ..core.spread import EDGE, FAILS, HOLDS, POINTS, likely, verdict
 from ..reaming import reamer_limits
 from . import tools
-from .budget import budget, draws, good, release, run_out
+from .budget import budget, draws, good, own, release, run_out
 from .drafting import Draft
 from .machine import rule
 from .operations import dialled, renumbered, run
@@ -82,14 +82,38 @@ def plan(
     made, orders, why = _ordered(part, shop, settings, d, count)
     budgets = budget(made, count, d)
     operations = dialled(made, budgets, why)
-    budgets = renumbered(operations, budgets)
+    budgets = judged(renumbered(operations, budgets), operations)
     stopped = bool(made.missing or made.cannot)
-    odds = 0.0 if stopped else good(budgets)
+    odds = 0.0 if stopped else good(budgets, quiet(operations, count))
     weakest = min(budgets, key=lambda b: b.odds, default=None)
     return Plan(part, shop, settings, tuple(made.holdings), operations, tuple(sorted(budgets, key=lambda b: b.odds)),
-        odds, FAILS if stopped else verdict(odds), weakest.surface if weakest else "", made.order, why, orders,
+        odds, FAILS if stopped else worse(verdict(odds), *(j.verdict for j in judgements(operations))),
+        weakest.surface if weakest else "", made.order, why, orders,
         tuple(made.missing), _short(made), tuple(shop.assumed()), sum(o.minutes + o.wait / 60 for o in operations),
         tuple(made.cannot), partial(_changes, made, odds))
+
+
+def judgements(operations: tuple[Operation, ...]) -> list[BarGivesWay]:
+    """What the bench page's judge says of the boring operations."""
+    return [o.reason for o in operations if isinstance(o.reason, BarGivesWay) and o.reason.verdict]
+
+
+def quiet(operations: tuple[Operation, ...], count: int) -> np.ndarray:
+    """Which virtual parts the boring bars leave as the judge wants them."""
+    rows = [own(41 + i, count) < j.chance for i, j in enumerate(judgements(operations))]
+    return np.logical_and.reduce([np.ones(count, bool), *rows])
+
+
+def worse(*verdicts: str) -> str:
+    """The worst of some verdicts."""
+    return max(verdicts, key=(HOLDS, EDGE, FAILS).index)
+
+
+def judged(budgets: list[SizeBudget], operations: tuple[Operation, ...]) -> list[SizeBudget]:
+    """No bore holds where the judge of the bench page denies it."""
+    by = {o.surface: o.reason for o in operations if isinstance(o.reason, BarGivesWay) and o.reason.verdict}
+    return [replace(b, odds=min(b.odds, by[b.of].chance), verdict=worse(b.verdict, by[b.of].verdict))
+        if b.kind == "size" and b.of in by and b.shares else b for b in budgets]
 
 
 def draws_of(part: Part, shop: Any, settings: Settings, count: int) -> dict[str, Any]:
@@ -190,7 +214,7 @@ def _score(made: Draft) -> tuple[int, float, float, float]:
                 over += max(ratio - rule("largest share through a step"), 0.0)
     held = sum(m.kind in ("grip", "second grip", "chuck") for m in made.missing)
     away = sum(max(sum(o.depths) - 4 * rule("sawn end"), 0.0) for o in made.operations if o.kind == "face")
-    return (20 * held + 10 * len(made.cannot) + len(made.missing), round(over, 6), round(away, 3),
+    return (20 * held + 10 * len(made.cannot) + len(made.missing), round(over, 6), round(away, 3) + made.weak,
         len(made.holdings) + made.worst / 100)
 
 
@@ -314,4 +338,5 @@ def virtual_parts(made: Plan, count: int = 100_000) -> Virtual:
             "No size of this part has a tolerance, so there is nothing to count. Give one a class such as h6.")
     sizes = np.stack([b.samples[:count] for b in found])
     inside = np.stack([(row >= b.low) & (row <= b.high) for row, b in zip(sizes, found, strict=True)])
-    return Virtual(tuple(b.surface for b in found), sizes, np.asarray(inside.all(0)))
+    still = quiet(made.operations, max(count, 2))[:count]
+    return Virtual(tuple(b.surface for b in found), sizes, np.asarray(inside.all(0)) & still)
