@@ -282,8 +282,9 @@ def drill(d: Draft, way: Way) -> float:
             PointLeavesCone(float(drilling.point_height(way.drill, point_of(shop, way.drill)))), needs, centre=False,
             tool=f"{way.flat:g} mm flat drill", tool_diameter=way.flat, spindle=turns, speed=real, feed=FLAT_FEED,
             finishes=not way.bar and not way.reamer and not way.missing and d.close(s),
-            before=hole, after=way.flat, stock=max(s.smallest - way.flat, 0.0), start=first, end=last, stop=d.depth(way.inner),
-            power=drill_power(d.machine.k, min(hole, way.flat - 0.1), way.flat, FLAT_FEED, turns, 179.0), minutes=1.0)
+            before=hole, after=way.flat, stock=max(s.smallest - way.flat, 0.0), start=first, end=last,
+            stop=d.depth(way.inner), power=drill_power(d.machine.k, min(hole, way.flat - 0.1), way.flat, FLAT_FEED, turns, 179.0),
+            minutes=1.0)
         hole = way.flat
     d.opened.add(d.end)
     return hole
