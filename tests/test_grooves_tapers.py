@@ -186,3 +186,14 @@ def test_a_pitch_is_read_exactly(typed, pitch):
 def test_what_is_no_pitch_gets_a_sentence(typed):
     with pytest.raises(Refused):
         thread_pages.read_pitch(typed)
+
+
+def test_a_lead_that_is_out_keeps_a_good_pitch_diameter_from_its_screw():
+    from springpass.pages.thread_gauge import GAUGE
+
+    assert GAUGE.answer(lead=0).result.headline == "A good thread"
+    refused = GAUGE.answer(above=0.06, lead=0.08, doubt=0.002).result
+    assert refused.headline == "GO will not enter" and refused.above > 0 and refused.stays_out == 1
+    assert GAUGE.answer(above=0.3, doubt=0).result.headline == "NO-GO enters"
+    assert GAUGE.answer(above=-0.05).result.headline == "GO will not enter"
+    assert GAUGE.answer(above=0.035, lead=0.02).result.verdict == "at the edge"

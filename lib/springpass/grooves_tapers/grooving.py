@@ -69,7 +69,7 @@ def blade_bending(force: Force, overhang: Overhang, width: BladeWidth, height: B
 
 
 @formula(source="Cowper, The shear coefficient in Timoshenko's beam theory, J. Appl. Mech. 33 (1966) (from memory)",
-    holds="solid rectangular section; a third of the drop where the blade stands out as far as it is high")
+    holds="solid rectangular section; two fifths of the drop where the blade stands out as far as it is high")
 def blade_shear(force: Force, overhang: Overhang, width: BladeWidth, height: BladeHeight, modulus: Modulus,
         poisson: Poisson) -> BladeDrop:
     """How far shear lets the blade's end down."""

@@ -43,7 +43,6 @@ BelowCentre = Annotated[Numbers, Quantity("e_b", "mm", low=0, high=5, usual=0.2,
     says="tip below centre height")]
 FaceOutside = Annotated[Numbers, Quantity("D_a", "mm", low=4, high=300, usual=40, step=0.5,
     says="outside diameter of the groove in the face")]
-FaceInside = Annotated[Numbers, Quantity("D_i", "mm", low=1, high=300, usual=32, says="inside diameter of the groove")]
 BladeHeel = Annotated[Numbers, Quantity("t_h", "mm", low=0.5, high=30, usual=6, step=0.5,
     says="height of the blade below its edge")]
 SideClearance = Annotated[Numbers, Quantity(r"\alpha_s", "deg", low=0.5, high=40, usual=8, step=0.5,
