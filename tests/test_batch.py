@@ -133,3 +133,30 @@ def test_the_page_is_the_model():
 def test_handles_move_the_interval_and_the_tolerance():
     svg = TEN_OF_THE_SAME.answer().svg
     assert 'data-handle="interval"' in svg and 'data-handle="tolerance"' in svg
+
+
+# ---- the plan ---------------------------------------------------------------------------------------
+
+
+def test_a_plan_for_many_says_the_chance_that_all_are_good():
+    from springpass import job
+    from springpass.job import part
+    from springpass.pages import plan as page
+
+    made = job.plan(part.demo("bearing_housing"))
+    chances = [b.of_plan(made, n) for n in (1, 2, 5, 20)]
+    assert chances[0] == made.odds and chances == sorted(chances, reverse=True)
+    assert chances[3] > made.odds**20       # what the parts share moves them together
+    ten = page.PAGE.answer(name="bearing housing", count=10)
+    assert ten.result.count == 10 and "All 10" in ten.words
+    assert "All" not in page.PAGE.answer(name="bearing housing").words.split("\n")[0]
+
+
+def test_bending_is_each_parts_own_only_where_like_cuts_are_measured_between():
+    from springpass import job
+    from springpass.job import part
+
+    sleeve = part.demo("drive_sleeve")
+    careful, straight = (job.plan(sleeve, trial=trial) for trial in (True, False))
+    assert b.of_plan(straight, 5) > straight.odds**5
+    assert 0 < b.of_plan(careful, 5) <= careful.odds

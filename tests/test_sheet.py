@@ -433,7 +433,7 @@ def a_plan():
     return Plan(
         part,
         tools.default_shop(),
-        None,
+        job.Settings(),
         holdings,
         operations,
         budgets,

@@ -19,7 +19,7 @@ import numpy as np
 from ..core.quantity import Refused, positive, said
 from ..core.spread import bells_of, verdict
 from ..measuring.guard_bands import guard_band
-from .results import Cause, SizeBudget
+from .results import Cause, Plan, SizeBudget
 
 BATCHES = 1000      # virtual batches
 MOST = 100          # parts in a batch
@@ -27,8 +27,9 @@ HOUR = 3600.0
 TRIED = (1, 2, 3, 4, 5, 7, 10, 15, 20, 30, 50)   # parts between two measurements
 AS_GOOD = 0.01      # chances that nobody can tell apart
 # what is set or scatters anew with each part, where every part is cut in two like cuts and measured between
-EACH_PART = frozenset({Cause.READING, Cause.DIAL, Cause.WORK_TAPER, Cause.WORK_BENDS, Cause.BAR_BENDS, Cause.LOBES,
+EACH_PART = frozenset({Cause.READING, Cause.DIAL, Cause.WORK_BENDS, Cause.BAR_BENDS, Cause.LOBES, Cause.DRILL,
     Cause.STOP, Cause.HOLDING})
+BENDING = frozenset({Cause.WORK_BENDS, Cause.BAR_BENDS})   # the same for all parts where nothing is measured between
 
 
 @lru_cache(maxsize=32)
@@ -163,11 +164,24 @@ def batch(count: int, tolerance: float, drift: Any, scatter: float, reading: flo
         max(i for i in tried if found[i] >= top - AS_GOOD), float((np.abs(elsewhere) <= half).all(0).mean()))
 
 
-def all_good(budgets: Sequence[SizeBudget], count: int) -> float:
+def of_plan(plan: Plan, count: int = 0) -> float:
+    """Chance that all parts of a plan are good, `count` of them or as many as it is made for. Raises Refused.
+
+    Chatter and what else is judged of the whole setup holds for all parts alike.
+    """
+    many = count or plan.count
+    if many == 1:
+        return plan.odds
+    each = EACH_PART if plan.settings.trial else EACH_PART - BENDING
+    one = all_good(plan.budgets, 1, each)
+    return min(plan.odds / one * all_good(plan.budgets, many, each), plan.odds) if one > 0 else 0.0
+
+
+def all_good(budgets: Sequence[SizeBudget], count: int, each: frozenset[Cause] = EACH_PART) -> float:
     """Chance that so many parts, each cut and measured by the plan, are all good.
 
     What is the same for the whole batch (force, stress of the bar, room, the gauge's setting) moves all its parts
-    together; what scatters from part to part (EACH_PART) is drawn anew for each. Between the two the power is taken:
+    together; what scatters from part to part (`each`) is drawn anew for each. Between the two the power is taken:
     the mean over the batches of the chance of one part to the power of count. Raises Refused.
     """
     if isinstance(count, bool) or not isinstance(count, int) or not 1 <= count <= 10_000:
@@ -178,8 +192,8 @@ def all_good(budgets: Sequence[SizeBudget], count: int) -> float:
         return 0.0
     one: Any = 1.0
     for b in budgets:
-        own = np.sqrt(sum(s.spread**2 for s in b.shares if s.name in EACH_PART))
-        shared = b.aim + sum((s.samples for s in b.shares if s.name not in EACH_PART), np.zeros(1))
+        own = np.sqrt(sum(s.spread**2 for s in b.shares if s.name in each))
+        shared = b.aim + sum((s.samples for s in b.shares if s.name not in each), np.zeros(1))
         one = one * (_below((b.high - shared) / own) - _below((b.low - shared) / own) if own > 0
             else (shared >= b.low) & (shared <= b.high))
     return float(np.mean(one**count))

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from dataclasses import replace
 from functools import lru_cache
 from html import escape
 from typing import Any
@@ -17,6 +18,7 @@ from .. import bore_stress, job
 from ..core import files
 from ..core.quantity import Quantity, Refused, Say, but, plain
 from ..job import part, part_form, tools
+from ..job.quantities import BatchCount
 from ..job.results import Operation, Plan, SizeBudget
 from ..printing import plan_words, setup_view, step_words
 from ..printing.setup_outlines import bodies
@@ -77,10 +79,14 @@ def planned(name: str, own: bool, part_file: bytes | None = None, **chosen: Any)
 
 
 def compute(name: str, bar: str, order: str, ream_stock: float, finish_stock: float, room: float, condition: str,
-        trial: bool, cool: bool, centre: bool, own: bool, part_file: bytes | None = None) -> Plan:
-    return planned(name, own, part_file, bar="" if bar == STIFFEST else bar, order=order, ream_stock=ream_stock,
+        trial: bool, cool: bool, centre: bool, own: bool, part_file: bytes | None = None, count: int = 1) -> Plan:
+    """The plan of the part chosen; a count above one goes before the part's own. Raises Refused."""
+    made = planned(name, own, part_file, bar="" if bar == STIFFEST else bar, order=order, ream_stock=ream_stock,
         finish_stock=finish_stock, room=room, condition="" if condition == AS_DRAWN else condition, trial=trial,
         cool=cool, centre=centre)
+    # the number made asks for no other plan: what is kept of it stands
+    return made if count == 1 else replace(made, settings=replace(made.settings, count=count),
+        find_changes=lambda: made.changes)
 
 
 # ---- the picture ----------------------------------------------------------------------------------
@@ -198,6 +204,7 @@ def words(made: Plan, say: Say) -> str:
     low, high, least, most = (f"{say.length_number(v):.{places}f}" for v in (b.size.low, b.size.high, b.low, b.high))
     weakest = (f" The weakest size is {plan_words.size_name(made, b, say)}, right in {step_words.percent(b.odds)}."
         if len(made.budgets) > 1 else "")
+    weakest = f"{step_words.all_of_them(made)}{weakest}"
     first = (f"The chance of a good {name} is {step_words.percent(made.odds)}.{weakest} It comes out between {low} and "
         f"{high} {say.length_unit} (90 % range), and the drawing allows {least} to {most}.")
     best = made.changes[0] if made.changes else None
@@ -255,7 +262,8 @@ PARTED = (Choose("name", (*PARTS, MINE), "drive sleeve", "work", "part"),
     Load("part_file", ".toml,.txt", "work", "load a part of your own",
     "a text file like the one that “write this part out” makes; mm or inch", fills=load_own))
 PAGE = Page(name="plan_a_part", title="What is the chance of a good part?",
-    inputs=(*PARTED, Choose("condition", (AS_DRAWN, *bore_stress.stocks()), AS_DRAWN, "work", "condition of the stock"),
+    inputs=(*PARTED, Slide("count", but(BatchCount, low=1, usual=1), "work", "how many to make"),
+    Choose("condition", (AS_DRAWN, *bore_stress.stocks()), AS_DRAWN, "work", "condition of the stock"),
     Slide("room", RoomTemperature, "work", "room"),
     Choose("bar", (STIFFEST, *(b.name for b in DEMO_SHOP.bars)), STIFFEST, "tool", "boring bar"),
     Tick("own", False, "tool", "use my own shop"), Tick("centre", True, "holder", "use the tailstock centre"),

@@ -123,8 +123,8 @@ def of_plan(plan: Plan, say: Say | None = None, heard: Callable[[int, int], None
         notes.append(f"Cutting and waiting take about {step_words.time(60 * plan.minutes)}.")
     if odds:
         notes.append(
-            f"The chance that all sizes lie inside their limits is {step_words.percent(plan.odds)}. Ranges are 90 % "
-            "ranges.")
+            f"The chance that all sizes lie inside their limits is {step_words.percent(plan.odds)}."
+            f"{step_words.all_of_them(plan)} Ranges are 90 % ranges.")
     part, blank = plan.part, plan.part.blank
     return Sheet(
         part.name or "part",

@@ -6,6 +6,7 @@ The names of operations, reasons and gauges come from `plan_words`; here they be
 from __future__ import annotations
 
 from ..core.quantity import Say, plain
+from ..job import batch
 from ..job.results import Holding, Operation, Plan
 from . import plan_words
 
@@ -137,3 +138,11 @@ def why(made: Plan, o: Operation, say: Say) -> str:
             said.append(f"The chance that {plan_words.size_name(made, b, say)} comes out between its limits is "
                 f"{percent(b.odds)}.")
     return " ".join(said)
+
+
+def all_of_them(made: Plan) -> str:
+    """The chance that all parts of the plan are good, as a sentence behind another; nothing where one is made."""
+    if made.count == 1 or not made.budgets:
+        return ""
+    return (f" All {made.count} are good with a chance of {percent(batch.of_plan(made))}, if each is cut and measured "
+        "like this.")
