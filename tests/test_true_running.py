@@ -59,9 +59,11 @@ def test_the_same_start_and_moves_end_alike():
 
 
 def test_the_rule_sets_every_start_true():
-    counts = [len(true.by_the_rule(seed, 0.02)) - 1 for seed in range(1, 101)]
-    assert all(true.by_the_rule(seed, 0.02)[-1].run_out <= 0.02 for seed in range(1, 101))
-    assert 3 <= np.median(counts) <= 6 and max(counts) <= 12
+    """Five hundred starts: three or four moves, and five are enough in nineteen of twenty, as the chapter says."""
+    games = [true.by_the_rule(seed, 0.02) for seed in range(1, 501)]
+    counts = [len(game) - 1 for game in games]
+    assert all(game[-1].run_out <= 0.02 for game in games)
+    assert 3 <= np.mean(counts) <= 4 and np.quantile(counts, 0.95) <= 5 and max(counts) <= 12
 
 
 def test_an_oval_bar_hides_in_the_pairs():

@@ -86,7 +86,7 @@ def words_centres(r: Centres, say: Say) -> str:
 def picture_centres(r: Centres, say: Say) -> str:
     listed = "; ".join(f"{name} {say.fine(one.value)}" for name, one in r.found.parts)
     d = Drawing("Between centres", f"{words_centres(r, say)} Parts: {listed}. The work is {say.length(r.length)} long "
-        f"and cut {say.length(r.place)} from the tailstock's centre.", WIDTH, 330)
+        f"and cut {say.length(r.place)} from the tailstock's centre.", WIDTH, 346)
     left, right, y, radius = 74.0, WIDTH - 60.0, 92.0, 26.0
     scale = (right - left) / r.length
     lift = 16.0
@@ -132,7 +132,7 @@ def _parts(d: Drawing, r: Centres, say: Say, top: float) -> None:
     x = left + r.allowed * per
     d.line([x, x], [top - 4, top + 25 * len(rows)], "limit")
     label = f"allowed {say.fine(r.allowed)}"
-    d.text(d.within(min(x, d.width - 70 - breadth(label) / 2), label), top + 25 * len(rows) + 16, label, "middle",
+    d.text(d.within(min(x, d.width - 70 - breadth(label) / 2), label), top + 25 * len(rows) + 32, label, "middle",
         "small halo")
     d.handle("allowed", x, top + 25 * len(rows) - 8, 1e3 / per)
 
@@ -216,7 +216,7 @@ def words_mandrel(r: Mandrel, say: Say) -> str:
 def picture_mandrel(r: Mandrel, say: Say) -> str:
     f = r.found
     d = Drawing("A bush on a tapered mandrel", f"{words_mandrel(r, say)} The outside swells by {say.fine(f.swell)} at "
-        "the tight end. The taper is drawn far steeper than it is.", WIDTH, 300)
+        "the tight end. The taper is drawn far steeper than it is.", WIDTH, 316)
     long = max(f.last + r.driven + r.length * 0.4, r.length + f.here) + 20
     left, right, y = 40.0, WIDTH - 26.0, 112.0
     scale = (right - left) / long
@@ -242,13 +242,13 @@ def picture_mandrel(r: Mandrel, say: Say) -> str:
         d.line([x, x], [y + 78, y + 98], "ink")
     d.rect(left + f.first * scale, y + 82, (f.last - f.first) * scale, 12, "fill-c", "thin")
     d.dot(left + f.here * scale, y + 88, "a", "diamond", 6)
-    d.text(d.within(left + (f.first + f.last) / 2 * scale, f"first touch: smallest to largest {r.tolerance}"), y + 118,
+    d.text(d.within(left + (f.first + f.last) / 2 * scale, f"first touch: smallest to largest {r.tolerance}"), y + 136,
         f"first touch: smallest to largest {r.tolerance}", "middle", "small")
     d.text(8, 18, "small end", kind="small")
     d.text(WIDTH - 8, 18, "pressed on this way →", "end", "small")
     d.handle("share", left + f.here * scale, y + 88, 100 / max((f.last - f.first) * scale, 1e-9))
     d.handle("driven", x1, y - half(tight) - wall, 1 / scale)
-    base, width, most = 286.0, WIDTH - 150.0, max(f.torque.high, f.needed) * 1.1 or 1.0
+    base, width, most = 302.0, WIDTH - 150.0, max(f.torque.high, f.needed) * 1.1 or 1.0
     d.text(8, base - 8, "drives", kind="small")
     d.rect(90 + f.torque.low / most * width, base - 20, max((f.torque.high - f.torque.low) / most * width, 2), 12,
         "fill-a", "thin")

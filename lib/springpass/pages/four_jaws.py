@@ -168,7 +168,7 @@ def _dial(d: Drawing, r: Trained, say: Say) -> None:
     for i, (jaw, value) in enumerate(zip(JAWS, r.readings, strict=True)):
         d.text(296, 144 + 19 * i, f"jaw {jaw}: {dial(value, say)}", kind="small")
     left, right, rail = 256.0, WIDTH - 16.0, 238.0
-    d.text(left, rail - 16, "turn the chuck by hand", kind="small")
+    d.text(right, rail - 18, "turn the chuck by hand", "end", "small")
     d.line([left, right], [rail, rail], "ink")
     for quarter in range(5):
         place = left + (right - left) * quarter / 4

@@ -139,9 +139,9 @@ def compute_turned(distance: float, allowed: float, way: str, measured: float) -
 
 def words_turned(r: Turned, say: Say) -> str:
     here = r.here.run_out
-    away = f" {say.length(r.distance)} from the jaws" if r.distance else ""
-    said = [f"{held(r.way)}, the second end runs out to the first by about {say.fine(here.value)}{away} (90 % range "
-        f"{span(here, say)}).", f"{parts_keep(r.chance, f'within the {say.fine(r.allowed)} allowed')}."]
+    away = f", read {say.length(r.distance)} from the jaws" if r.distance else ""
+    said = [f"{held(r.way)}, the second end runs out to the first by about {say.fine(here.value)} (90 % range "
+        f"{span(here, say)}){away}.", f"{parts_keep(r.chance, f'within the {say.fine(r.allowed)} allowed')}."]
     said[1] = said[1][:1].upper() + said[1][1:]
     better = [one for one in r.found if one.chance(r.allowed) > r.chance + 0.1]
     if r.verdict != HOLDS and better:
@@ -259,6 +259,7 @@ def picture_marks(r: Marks, say: Say) -> str:
     d.line([x, x], [10, 296], "faint")
     if not r.marked:
         d.circle(tip_x, tip_y, r.second * scale, "b")
+    d.text(x - 10, y + 18, "spindle's axis", "end", "small halo")
     d.arrow(x, y, tip_x, tip_y, "a", 10)
     if r.marked:
         d.arrow(tip_x, tip_y, end_x, end_y, "b", 10)

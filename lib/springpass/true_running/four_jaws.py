@@ -109,7 +109,7 @@ def read_moves(text: str) -> tuple[Move, ...]:
 
 def follow(seed: int, moves: tuple[Move, ...] = (), oval: float = 0.0) -> tuple[Stand, ...]:
     """How the work stands at the start and after each move. seed: the start's number; oval: the work's own
-    out-of-roundness, full swing in mm. Raises Refused for an oval that is not nought or more.
+    out-of-roundness, full swing in mm. Raises Refused for an oval below zero.
     """
     oval = positive(oval, "how oval the work is", zero=True)
     size = _drawn("run-out set by the rings on the chuck's face", seed, 0) / 2

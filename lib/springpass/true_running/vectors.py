@@ -125,7 +125,7 @@ def turned_round(way: str = "three jaws", distance: float = 0.0, measured: float
 
     The grip's eccentricity and the tilt come from the table, each in a direction of its own. measured: the run-out
     read at the gripped surface, in mm; it takes the table's place for the grip, known to plus or minus `reading`.
-    Raises Refused for a way that the table does not know, or a length that is not nought or more.
+    Raises Refused for a way that the table does not know, or a length below zero.
     """
     if way not in ways():
         raise Refused(f"There is no way of holding called “{way}”. Choose one of: {', '.join(ways())}.")
