@@ -1,0 +1,146 @@
+"""Three sheets, printed and looked at, each line defended by the reason a master would give.
+
+Where no more is said the reason is common practice: what apprentices are taught and every shop does.
+"""
+
+import re
+import shutil
+import subprocess
+from pathlib import Path
+
+import pytest
+from virtual_lathe import replay
+
+from springpass import job
+from springpass.job import part, tools
+from springpass.printing import sheet
+
+PARTS = Path(__file__).parent / "plan_parts"
+SHOP = tools.default_shop()
+
+WORM_SHAFT = (
+    # Setup 1, the bar through the spindle, the collar's end short out of the jaws. A clean face is the datum of every
+    # length; with under two diameters out it is faced without support.
+    ("face", ""),
+    # The centre is drilled in the same setting as the face: it will carry every later cut.
+    ("centre drill", ""),
+    # Everything is roughed before anything is finished: roughing heats the work and lets the bar's stress out.
+    # The largest diameter first, so that the work stays stiff as long as it can.
+    ("rough turn", "collar"),
+    ("rough turn", "clamp thread"),
+    ("rough turn", "near seat"),
+    # Setup 2: the blank again, short, for the second face and its centre; the length is made here.
+    ("turn round", ""),
+    ("face", ""),
+    ("centre drill", ""),
+    # Setup 3: gripped on what is only roughed, where a jaw's mark comes off later, and drawn out on to the centre:
+    # over three diameters hang out. The collar stands against nothing: the cut pushes towards the chuck.
+    ("rough turn", "worm land"),
+    ("rough turn", "far seat"),
+    # Setup 4: the two seats must run true to each other within 10 µm and no chuck of the shop repeats to that, so both
+    # are finished between the same two centres. The tailstock's offset is twice itself in the taper: set it first.
+    ("indicate", ""),
+    # Coolant first, hours last: what is finished warm is small tomorrow.
+    ("cool", ""),
+    # Plain diameters before the seat: the tool is proved and the work settled when the micrometer counts.
+    ("finish turn", "worm land"),
+    # The chamfer before the last cut: its burr is taken off with the last cut, and the bearing starts on its edge.
+    ("chamfer", "far seat"),
+    # Two like cuts with the micrometer between them: what the first left is what the second leaves.
+    ("finish turn", "far seat"),
+    ("deburr", ""),
+    # Setup 5: the same centres, driven on the other end (a sleeve under the dog's screw).
+    ("turn round", ""),
+    # The thread's blank, the collar and the thread before the seat beside them: threading pushes hard and raises burrs.
+    ("finish turn", "clamp thread"),
+    ("finish turn", "collar"),
+    ("thread", "clamp thread"),
+    ("chamfer", "near seat"),
+    ("finish turn", "near seat"),
+    ("deburr", ""),
+)
+
+TWO_SEAT_HOUSING = (
+    # Setup 1, gripped on the flange's end of the blank: the longer side first, most of the metal goes while the blank
+    # is strong.
+    ("face", ""),
+    ("centre drill", ""),
+    ("rough turn", "body"),
+    # In two steps: 25 mm at once take more than the spindle has.
+    ("drill", "between"),
+    ("drill", "between"),
+    # The step in front is opened first: the stout bar then passes it to the bore behind.
+    ("rough bore", "far seat"),
+    ("rough bore", "between"),
+    # The seat is bored cold: aluminium grows twice as much as steel.
+    ("cool", ""),
+    # The smaller bore is the shoulder of both seats: finished in one setting with one of them.
+    ("bore", "between"),
+    # Two like cuts and a spring pass, measured between; the stop stands in the middle of the depth's tolerance.
+    ("bore", "far seat"),
+    # The body last, over its bores: soft jaws will grip it, and what the bores let out is in it already.
+    ("finish turn", "body"),
+    ("deburr", ""),
+    # Setup 2: soft jaws bored to the body: true within 10 µm, and the thin side is held all round.
+    ("turn round", ""),
+    ("face", ""),
+    ("rough turn", "flange"),
+    # Down to the shoulder from the through hole: no cone stands in it, nothing has to be faced to the middle.
+    ("rough bore", "near seat"),
+    ("cool", ""),
+    ("bore", "near seat"),
+    ("finish turn", "flange"),
+    ("deburr", ""),
+)
+
+TEN_BUSHES = (
+    # One setup from the bar: bore and outside run true to each other without any thought.
+    ("face", ""),
+    ("centre drill", ""),
+    # The outside is roughed first: the hole comes into work that has moved already.
+    ("rough turn", "outside"),
+    # Right through, so that drill and reamer leave no bottom where the bush is parted.
+    ("drill", "bore"),
+    # The bar makes the hole straight where the drill has wandered: a reamer follows what it finds.
+    ("rough bore", "bore"),
+    ("cool", ""),
+    ("bore", "bore"),
+    # The reamer makes ten holes alike; a bar would have to be dialled ten times.
+    ("ream", "bore"),
+    ("chamfer", "outside"),
+    # The outside after the bore: what the bore lets out is in it already.
+    ("finish turn", "outside"),
+    ("deburr", ""),
+    # Last, and at half speed: the bush falls, on a rod or into a tray.
+    ("part off", ""),
+    # The edge at the cut-off, lightly, in soft jaws.
+    ("turn round", ""),
+    ("chamfer", "outside"),
+    ("deburr", ""),
+)
+SHEETS = {"worm_shaft": WORM_SHAFT, "two_seat_housing": TWO_SEAT_HOUSING, "batch_of_bushes": TEN_BUSHES}
+
+
+@pytest.fixture(scope="module", params=SHEETS)
+def made(request):
+    file = PARTS / f"{request.param}.toml"
+    return request.param, job.plan(part.read_text(file.read_text(encoding="utf-8"), file.name), SHOP)
+
+
+def test_each_line_is_one_a_master_would_sign(made):
+    name, plan = made
+    assert replay(plan) == ()
+    assert tuple((o.kind, o.surface) for o in plan.operations) == SHEETS[name]
+
+
+def test_the_sheet_prints_on_few_pages(made, tmp_path):
+    browser = next((b for b in ("chromium", "chromium-browser", "google-chrome") if shutil.which(b)), None)
+    if browser is None:
+        pytest.skip("no browser to print with")
+    name, plan = made
+    page, printed = tmp_path / f"{name}.html", tmp_path / f"{name}.pdf"
+    page.write_text(sheet.html(sheet.of_plan(plan)), encoding="utf-8")
+    subprocess.run([browser, "--headless", "--no-sandbox", "--disable-gpu", "--no-pdf-header-footer",
+        f"--user-data-dir={tmp_path / 'profile'}", f"--print-to-pdf={printed}", page.as_uri()], check=True,
+        capture_output=True, timeout=120)
+    assert 1 <= len(re.findall(rb"/Type\s*/Page[^s]", printed.read_bytes())) <= 3
