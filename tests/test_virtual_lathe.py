@@ -73,7 +73,8 @@ def housing() -> SimpleNamespace:
             "depths": (0.1, 0.1), "start": 0, "end": 25, "finishes": True, "target": 23.993, "low": 23.987, "high": 24,
             "dial": 23.993, "measure": "micrometer"},
         {"kind": "chamfer", "holding": 1, "surface": "seat", "before": 24, "after": 23, "start": 0, "end": 0.5},
-        {"kind": "face", "holding": 2, "tool": "finishing tool", "start": 40, "end": 42, "depths": (0.5,) * 4},
+        {"kind": "face", "holding": 2, "tool": "finishing tool", "start": 40, "end": 42, "depths": (0.5,) * 4,
+            "target": 40.0},
         {"kind": "rough turn", "holding": 2, "surface": "collar", "tool": "roughing tool", "before": 30, "after": 28.4,
             "depths": (0.4, 0.4), "feed": 0.15, "start": 25, "end": 40},
         {"kind": "finish turn", "holding": 2, "surface": "collar", "tool": "finishing tool", "before": 28.4,
@@ -95,7 +96,7 @@ def screw() -> SimpleNamespace:
     return plan(part, holdings, [
         {"kind": "face", "holding": 1, "start": -2, "end": 0, "depths": (0.5,) * 4},
         {"kind": "centre drill", "holding": 1},
-        {"kind": "face", "holding": 2, "start": 120, "end": 122, "depths": (0.5,) * 4},
+        {"kind": "face", "holding": 2, "start": 120, "end": 122, "depths": (0.5,) * 4, "target": 120.0},
         {"kind": "centre drill", "holding": 2},
         {"kind": "rough turn", "surface": "thread", **turn, "before": 20, "after": 18, "depths": (1,), "start": 0,
             "end": 80},
@@ -317,6 +318,8 @@ SEEDED = [
     ("thread on a blank that is too small", screw, change(5, after=17.4, depths=(1.3,)), "thread"),
     # numbers
     ("target outside what is allowed", housing, change(8, target=24.01), "target"),
+    ("length over all of work that is longer still", housing, change(1, target=40.0), "target"),
+    ("length over all not said", housing, change(10, target=None), "target"),
     ("like cuts corrected twice", housing, change(8, dial=23.98), "corrected twice"),
     ("depth stop at the limit", blind, change(7, stop=20.0), "depth stop"),
     ("depth stop below the limit", blind, change(6, stop=20.2), "depth stop"),

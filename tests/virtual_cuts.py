@@ -81,6 +81,12 @@ class Cuts:
             self.work.take(*slab, o.after / 2, np.inf)
         else:
             self.work.cut_off(*((to, high) if near else (low, to)))
+        low, high = self.work.ends
+        whole = abs(low) < 0.01 and abs(high - self.part.length) < 0.01
+        if o.target is not None and abs(o.target - (high - low)) > GENERAL:
+            self.fault("target", f"{o.target:.2f} over all is printed, and the work is {high - low:.2f} long then")
+        if whole and o.target is None:
+            self.fault("target", "the length over all is made, and not said")
         if thick > 4:
             self.centred.discard("near end" if near else "far end")
 
