@@ -45,6 +45,7 @@ SLOW = {
     "test_pictures_in_words.py::test_a_verdict_in_the_picture_is_in_the_words[plan_a_part]",
     "test_pictures_in_words.py::test_every_number_in_the_picture_is_also_said[plan_a_part]",
     "test_pictures_in_words.py::test_nothing_is_told_by_colour_alone[plan_a_part]",
+    "test_plans.py::test_nothing_is_found_on_five_hundred_random_parts",
     "test_pocket.py::test_a_card_that_would_be_too_large_loses_its_tables_then_steps",
     "test_pocket.py::test_the_command_line",
     "test_pocket.py::test_the_largest_cards_stay_under_three_megabytes",

@@ -59,6 +59,18 @@ def said_plainly(plan):
         *(plan_words.cannot(plan, c, Say()) for c in plan.cannot)]
 
 
+# a fault that is no more than what the plan itself says it cannot do
+SAID = {"part off deep": "tool in solid metal", "dip": "tool in solid metal", "driver in the way": "jaws in the way",
+    "long to face": "overhang", "part off long": "overhang", "thread entry": "thread against a shoulder"}
+
+
+def found_and_not_said(plan):
+    """What the virtual lathe finds, less what the plan says plainly that it cannot do."""
+    said = {SAID.get(c.kind) for c in plan.cannot}
+    assert all(len(sentence.split()) > 4 for sentence in said_plainly(plan))
+    return [fault for fault in replay(plan) if fault.kind not in said]
+
+
 def test_there_are_twenty_written_parts():
     assert len(WRITTEN) == 20
     kinds = {s.kind for p in PARTS.values() for s in p.surfaces}
@@ -67,15 +79,10 @@ def test_there_are_twenty_written_parts():
 
 @pytest.mark.parametrize("name", PARTS)
 def test_nothing_is_found_on_the_virtual_lathe(made, name):
-    plan = made(name)
-    assert replay(plan) == ()
-    assert all(len(sentence.split()) > 4 for sentence in said_plainly(plan))
+    assert found_and_not_said(made(name)) == []
 
 
-DONE = [name for name in PARTS]
-
-
-@pytest.mark.parametrize("name", DONE)
+@pytest.mark.parametrize("name", PARTS)
 def test_the_written_parts_are_planned_to_the_end(made, name):
     plan = made(name)
     assert not plan.missing and not plan.cannot, said_plainly(plan)
@@ -84,17 +91,13 @@ def test_the_written_parts_are_planned_to_the_end(made, name):
 @given(random_parts.parts())
 @settings(max_examples=40)
 def test_nothing_is_found_on_forty_random_parts(drawn):
-    plan = job.plan(drawn, EQUIPPED, count=64)
-    assert replay(plan) == ()
-    assert all(len(sentence.split()) > 4 for sentence in said_plainly(plan))
+    assert found_and_not_said(job.plan(drawn, EQUIPPED, count=64)) == []
 
 
 @given(random_parts.parts())
 @settings(max_examples=500)
 def test_nothing_is_found_on_five_hundred_random_parts(drawn):
-    plan = job.plan(drawn, EQUIPPED, count=64)
-    assert replay(plan) == ()
-    assert all(len(sentence.split()) > 4 for sentence in said_plainly(plan))
+    assert found_and_not_said(job.plan(drawn, EQUIPPED, count=64)) == []
 
 
 @pytest.mark.parametrize("name", PARTS)
