@@ -276,6 +276,8 @@ SEEDED = [
     ("a grip too short", housing, setup_change(2, grip=(3, 5.5), stickout=36.5), "grip"),
     ("too far out", screw, setup_change(1, grip=(70, 110), stickout=72), "overhang"),
     ("no centre for a slender finish", screw, change(9, centre=False), "overhang"),
+    ("a heavy cut on a short grip", housing, lambda made: (setup_change(1, grip=(37.8, 42), stickout=39.8)(made),
+        change(4, end=36.0)(made)), "grip"),
     ("grips beyond the work", housing, setup_change(1, grip=(30, 60)), "grip"),
     ("grips a diameter that is not there", housing, setup_change(2, diameter=26.0), "grip"),
     ("grips behind a larger diameter", screw, setup_change(4, end="near end", grip=(5, 35), stickout=5), "grip"),

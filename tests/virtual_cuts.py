@@ -146,7 +146,7 @@ class Cuts:
                     f"{s.name}")
         at = self.work.columns(low, tip) if near else self.work.columns(tip, high)
         left = np.maximum((tip - self.work.z[at]) if near else (self.work.z[at] - tip), 0)
-        reach = np.minimum(left * (size / 2 / height if height > 1e-9 else np.inf), size / 2)
+        reach = np.minimum(left * (size / 2 / max(height, 1e-9)), size / 2)
         if not self.work.take(*((low, tip) if near else (tip, high)), 0.0, np.maximum(reach, 0)):
             self.fault("cut in air", f"a drill of {size:g} mm has nothing to cut")
 
@@ -399,13 +399,14 @@ class Cuts:
             beyond = wall if side > 0 else wall[::-1]
             open_ = (beyond >= root - 0.05) if inside else (beyond <= root + 0.05)
             width += float((np.argmin(open_) if not open_.all() else len(open_)) * self.work.dz)
-            stops_short = (s.end - edge if side > 0 else edge - s.start) >= 2 * pitch - 1e-6
+            waste = (edge - self.part.length) if side > 0 else -edge      # it may run out where it is cut off later
+            stops_short = max(s.end - edge if side > 0 else edge - s.start, waste) >= 2 * pitch - 1e-6
             if width < pitch - self.work.dz and not stops_short:
                 self.fault("thread against a shoulder", f"{s.thread} runs to {edge:.1f} against a shoulder, with no "
                     "relief and no run-out")
             elif not near_side and o.spindle:
                 rate = pitch * o.spindle / 60
-                width = max(width, s.end - edge if side > 0 else edge - s.start)
+                width = max(width, s.end - edge if side > 0 else edge - s.start, waste)
                 if width / rate < REACT:
                     self.fault("thread against a shoulder", f"{rate:.1f} mm/s into {width:.1f} mm of relief or "
                         "run-out: no hand is as quick")

@@ -63,6 +63,7 @@ class _Lathe(Cuts):
         self.threaded: list[tuple[float, float, str, bool]] = []   # start, end, name, inside
         self.knurled: set[str] = set()
         self.setup_of: dict[str, Any] = {}
+        self.short_grip = False
         self.parted = False
 
     def fault(self, kind: str, reason: str) -> None:
@@ -119,6 +120,7 @@ class _Lathe(Cuts):
     def _grip(self, h: Any, o: Any) -> None:
         lathe, work = self.shop.lathe, self.work
         low, high = work.ends
+        self.short_grip = False
         near = h.end == NEAR
         kind = getattr(h, "kind", "three jaws")
         if kind == "between centres" or (getattr(h, "through", False) is False and (h.centre and kind != "mandrel")):
@@ -153,7 +155,8 @@ class _Lathe(Cuts):
                     f"and the spindle's bore is {value(lathe.spindle_bore):g}")
             hard = kind == "three jaws"
             least = max(5.0, min(0.15 * h.diameter, h.stickout), 0.0 if h.centre or h.steady else h.stickout / 5)
-            if b - a < (least if hard else max(3.0, min(0.12 * h.diameter, h.stickout))) - 1e-6:
+            self.short_grip = hard and b - a < least - 1e-6
+            if b - a < max(3.0, min(0.1 * h.diameter, h.stickout), 0.0 if h.centre or h.steady else h.stickout / 10):
                 self.fault("grip", f"{b - a:.1f} mm is too short a grip on Ø{h.diameter:g}, {h.stickout:.0f} out")
             hollow = np.where(np.isfinite(work.inner(at)), work.inner(at), 0)
             wall = float((work.outer(at) - hollow).min())
@@ -229,6 +232,8 @@ class _Lathe(Cuts):
             out, slim = self._slender(self._edge(h), far)
             if out > 0 and slim > SLENDER * 1.05:
                 self.fault("overhang", f"{out:.0f} mm hang free, {slim:.1f} diameters, and nothing supports the end")
+        if self.short_grip and self._heavy(o) and o.kind != "drill":
+            self.fault("grip", f"a heavy cut on {h.grip[1] - h.grip[0]:.1f} mm of grip, {h.stickout:.0f} out")
         if not inside and self._heavy(o) and o.kind in ("rough turn", "part off", "knurl", "rough taper") and (
                 o.before or 0) > GRIP_SHARE * h.diameter:
             self.fault("grip", f"Ø{o.before:g} is cut heavily on a grip of Ø{h.diameter:g}: it slips or shears")

@@ -50,11 +50,12 @@ def face(d: Draft, at: float) -> None:
     most = d.machine.deepest(2 * FACE_DEPTH if much else FACE_DEPTH, FACE_FEED, real)
     cuts = passes(allowance, most)
     first, last = sorted((d.face, at))
-    whole = at if d.end != NEAR else None     # the second face makes the length
-    d.add("face", "", d.work.faced(d.end, at), tool=tool.name if tool else "", spindle=turns, speed=real,
+    after, length = d.work.faced(d.end, at), d.route.part.length
+    whole = abs(after.start) < 1e-6 and abs(after.end - length) < 1e-6     # the second face makes the length
+    d.add("face", "", after, tool=tool.name if tool else "", spindle=turns, speed=real,
         feed=FACE_FEED, depths=cuts, start=first, end=last, centre=False,
         reason=Craft("saw first", d.sawn) if d.sawn and not d.operations else None,
-        target=d.route.part.length if whole is not None else None, measure=CALLIPER if whole is not None else "",
+        target=length if whole else None, measure=CALLIPER if whole else "",
         nose=tool.nose_radius.value if tool else None, power=d.machine.turning(max(cuts), FACE_FEED, real),
         minutes=minutes(radius, FACE_FEED, turns, len(cuts)))
 
