@@ -32,7 +32,7 @@ BY_HAND = {
     "07_stops_and_measuring": {"times": 4**0.5},
     "08_cutting": {"times": 2**2},  # f² / 8 r
     "09_holes_and_threads": {"share": 0.5 / np.tan(np.radians(59))},
-    "10_the_lathe": {"side": 0.02, "twice": 2 * 0.02},  # two ends, one axis: the radius changes by the offset
+    "10_the_lathe": {"side": 0.1, "twice": 2 * 0.1},  # two ends, one axis: the radius changes by the offset
     "11_true_running": {"differ": 0.1, "move": 0.1 / 2},
     "12_grooves_and_tapers": {"times": 2},  # C (1 − m) k w
     "13_plan_a_part": {"each": 0.005, "likely": 0.005 * 5**0.5, "worst": 0.025},
@@ -47,7 +47,7 @@ READS = {
     "07_stops_and_measuring": ["twice"],
     "08_cutting": ["4 times"],
     "09_holes_and_threads": ["0.3 diameters"],
-    "10_the_lathe": ["20 µm", "40 µm"],
+    "10_the_lathe": ["100 µm", "200 µm"],
     "11_true_running": ["0.1 mm", "0.05 mm"],
     "12_grooves_and_tapers": ["twice"],
     "13_plan_a_part": ["±5 µm", "±11 µm", "±25 µm"],

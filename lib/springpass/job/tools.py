@@ -20,15 +20,14 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, fields, is_dataclass, replace
 from typing import Any
 
-import numpy as np
-
 from .. import stops
 from ..core import files, tables
 from ..core.quantity import Refused
-from ..core.spread import about, factor_of
 from ..reaming import log as reaming_log
+from . import measured
 from . import shop as shop_records
-from .learning import HOLDER, LEARNED, REPEAT
+from .learning import HOLDER, REPEAT
+from .measured import OWN_LATHE
 from .shop_entries import ENTRIES, MEASURED, SINGLE, USES, Known, checked, known
 
 FILE = "tools"       # the user's own shop in their folder
@@ -55,11 +54,6 @@ class Lathe:
     spindle_runout: Known     # indicator's full travel at the nose, mm
     drift: Known              # on radius over the first hour, mm; + part larger
     tailstock: Known          # sideways at the centre, mm; + towards the operator, tailstock end smaller
-
-
-# what chapter 10 measures: field of Lathe -> its row in data/assumptions.csv, which is also the kind of its record
-OWN_LATHE = {"taper": "lathe taper", "spindle_runout": "spindle run-out", "drift": "warm-up drift",
-    "tailstock": "tailstock offset"}
 
 
 @dataclass(frozen=True)
@@ -403,107 +397,31 @@ def with_records(shop: Shop, accepted: bool = True) -> Shop:
     """
     holder, lathe = shop.holder, shop.lathe
     if weighed := shop_records.latest("holder"):
-        holder = replace(holder, stiffness=_measured(weighed, "stiffness") or holder.stiffness,
-            rotation=_measured(weighed, "rotation") or holder.rotation)
+        holder = replace(holder, stiffness=measured.measured(weighed, "stiffness") or holder.stiffness,
+            rotation=measured.measured(weighed, "rotation") or holder.rotation)
     if ring := shop_records.latest("bar ring"):
-        holder = replace(holder, damping=_measured(ring, "damping", "damping_scatter") or holder.damping)
+        holder = replace(holder, damping=measured.measured(ring, "damping", "damping_scatter") or holder.damping)
     supports = dict(lathe.supports)
     for record in shop_records.records("support"):
         if record.get("name") == "spindle and chuck":
             for name, key in (("spindle and chuck shift", "stiffness"), ("spindle and chuck tilt", "rotation")):
-                supports[name] = _spring(record, key) or supports[name]
+                supports[name] = measured.spring(record, key) or supports[name]
         elif record.get("name") == "tailstock and centre":
             supports["live centre and tailstock"] = (
-                _spring(record, "stiffness") or supports["live centre and tailstock"])
+                measured.spring(record, "stiffness") or supports["live centre and tailstock"])
         elif record.get("name") in supports:
-            supports[record["name"]] = _spring(record, "stiffness") or supports[record["name"]]
+            supports[record["name"]] = measured.spring(record, "stiffness") or supports[record["name"]]
     gauges = shop.gauges
     if box := shop_records.latest("gauge set"):
         with contextlib.suppress(Refused, KeyError):
             gauges = Gauges(stops.read_set(box["sizes"], box.get("unit", "mm"), name="my own box"), MEASURED)
-    learned = _learned() if accepted else {}
+    learned = measured.learned() if accepted else {}
     if HOLDER in learned:
         holder = replace(holder, stiffness=learned[HOLDER])
-    instruments = tuple(replace(g, repeat=learned.get(f"{REPEAT}, {g.instrument}") or _repeat(g.instrument) or g.repeat)
+    instruments = tuple(
+        replace(g, repeat=learned.get(f"{REPEAT}, {g.instrument}") or measured.repeat(g.instrument) or g.repeat)
         for g in shop.instruments)
     own: dict[str, Any] = {field: found for field, kind in OWN_LATHE.items()
-        if (found := _signed(shop_records.latest(kind), kind))}
+        if (found := measured.signed(shop_records.latest(kind), kind))}
     return replace(shop, holder=holder, lathe=replace(lathe, supports=supports, **own), gauges=gauges,
         instruments=instruments, learned=learned, reamed_holes=tuple(shop_records.records(reaming_log.KIND)))
-
-
-def _positive(record: dict[str, Any], *names: str) -> list[float] | None:
-    found = [record.get(name) for name in names]
-    ok = all(isinstance(v, int | float) and not isinstance(v, bool) and np.isfinite(v) and v > 0 for v in found)
-    return [float(v) for v in found] if ok else None  # type: ignore[arg-type]
-
-
-def _measured(record: dict[str, Any], name: str, error: str = "") -> Known | None:
-    """Value and standard error out of a record; nineteen times in twenty within two of them."""
-    found = _positive(record, name, error or f"{name}_error")
-    if not found:
-        return None
-    value, off = found
-    reach = min(2 * off, 0.95 * value)
-    return Known(value, value - reach, value + reach, MEASURED,
-        f"your own measurement, {str(record.get('when', ''))[:10]}", about(value, reach), record["id"])
-
-
-def _signed(record: dict[str, Any] | None, kind: str) -> Known | None:
-    """What chapter 10 measured: `value` of either sign and `error`, its standard uncertainty; None where the record
-    makes no sense. Nineteen times in twenty within two errors.
-    """
-    if not record:
-        return None
-    numbers = [record.get("value"), record.get("error")]
-    if not all(isinstance(n, int | float) and not isinstance(n, bool) and np.isfinite(n) for n in numbers):
-        return None
-    value, error = (float(n) for n in numbers)  # type: ignore[arg-type]
-    field = next(f for f, name in OWN_LATHE.items() if name == kind)
-    span = ENTRIES["lathe"][field]
-    if not (span.low <= value <= span.high and 0 <= error <= span.high):
-        return None
-    low = max(value - 2 * error, 0.0) if span.low == 0 else value - 2 * error
-    return Known(value, low, value + 2 * error, MEASURED, f"your own measurement, {str(record.get('when', ''))[:10]}",
-        about(value, 2 * error), record["id"])
-
-
-def _spring(record: dict[str, Any], name: str) -> Known | None:
-    found = _positive(record, name, f"{name}_low", f"{name}_high")
-    if not found or not found[1] <= found[0] <= found[2]:
-        return None
-    value, low, high = found
-    return Known(value, low, high, MEASURED, f"your own measurement, {str(record.get('when', ''))[:10]}",
-        factor_of(value, float(np.clip(np.sqrt(high / low), 1.02, 10))), record["id"])
-
-
-def _repeat(instrument: str) -> Known | None:
-    record = shop_records.latest("repeatability", name=instrument)
-    found = _positive(record, "scatter", "dof") if record else None
-    if not record or not found:
-        return None
-    scatter, dof = found
-    off = 2 * scatter / np.sqrt(2 * dof)
-    return Known(scatter, max(scatter - off, 0.2 * scatter), scatter + off, MEASURED,
-        f"your own {int(dof) + 1} readings, {str(record.get('when', ''))[:10]}",
-        factor_of(scatter, float(np.exp(2 / np.sqrt(2 * dof)))), record["id"])
-
-
-NINETEEN = 2 / 1.645   # widths of a bell within which nineteen in twenty lie, over nine in ten
-
-
-def _learned() -> dict[str, Known]:
-    """What the user has accepted from measured parts, newest of each; see learning.accept."""
-    found: dict[str, Known] = {}
-    for record in shop_records.records(LEARNED):
-        numbers = [record.get(k) for k in ("value", "low", "high")]
-        ok = all(isinstance(n, int | float) and not isinstance(n, bool) and np.isfinite(n) for n in numbers)
-        if isinstance(record.get("name"), str) and ok and numbers[1] <= numbers[0] <= numbers[2]:  # type: ignore[operator]
-            value, low, high = (float(n) for n in numbers)  # type: ignore[arg-type]
-            # a lesson's range holds nine times in ten; about and factor_of take nineteen in twenty
-            bell = about(value, NINETEEN * (high - low) / 2)
-            if record.get("kind_of_spread") == "ratio" and low > 0:
-                bell = factor_of(value, float((high / low) ** (NINETEEN / 2)))
-            found[record["name"]] = Known(value, low, high, MEASURED,
-                f"learned from {record.get('count', 0)} measured results", bell, record["id"])
-    return found
