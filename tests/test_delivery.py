@@ -320,8 +320,9 @@ def test_the_sites_notebooks_bring_the_library_first(lite, tmp_path):
     for path in notebooks:
         cells = json.loads(path.read_text(encoding="utf-8"))["cells"]
         stored = json.loads((ROOT / "workbook" / path.name).read_text(encoding="utf-8"))["cells"]
-        assert "%pip install -q springpass" in cells[0]["source"] and "/drive/spring_pass" in cells[0]["source"]
-        assert [c["source"] for c in cells[1:]] == ["".join(c["source"]) for c in stored]
+        assert "public network" in cells[0]["source"] and "stand still" in cells[0]["source"]
+        assert "%pip install -q springpass" in cells[1]["source"] and "/drive/spring_pass" in cells[1]["source"]
+        assert [c["source"] for c in cells[2:]] == ["".join(c["source"]) for c in stored]
         shown = [text for c in cells for o in c.get("outputs", []) for text in o.get("data", {}).values()]
         assert all(not isinstance(text, list) for text in shown), "texts whole, not as lists of lines"
 
@@ -342,8 +343,33 @@ def test_the_site_runs_the_cell_that_brings_the_library_too(lite, tmp_path):
     shutil.copy(ROOT / "lib/lab/springpass-lab/static/shipped.json", listed)
     lite.opens_live(tmp_path)
     lite.opens_live(tmp_path / "without")
-    first = json.loads(lite.contents(tmp_path / "contents")[0].read_text(encoding="utf-8"))["cells"][0]["source"]
+    first = json.loads(lite.contents(tmp_path / "contents")[0].read_text(encoding="utf-8"))["cells"][1]["source"]
     assert hashlib.sha256(first.encode()).hexdigest() in json.loads(listed.read_text(encoding="utf-8"))
+
+
+def test_a_distribution_is_looked_through_before_the_site_is_built(lite, tmp_path):
+    """What is missing is named; the list that the site gets names nothing that is not there."""
+    with pytest.raises(SystemExit, match=r"pyodide-lock\.json is missing"):
+        lite.needed(tmp_path)
+    names = ("micropip", "ssl", "openssl", "sqlite3", "ipython", "jedi", "traitlets", "packaging", "numpy", "sympy")
+    listed = {"info": {"version": "0.1"}, "packages": {
+        name: {"file_name": f"{name}.whl", "depends": ["openssl"] if name == "ssl" else []} for name in names}}
+    lock = tmp_path / "pyodide-lock.json"
+    lock.write_text(json.dumps(listed), encoding="utf-8")
+    with pytest.raises(SystemExit, match=rf"holds Pyodide 0\.1; the site runs on {lite.PYODIDE}"):
+        lite.needed(tmp_path)
+    lock.write_text(json.dumps(listed | {"info": {"version": lite.PYODIDE}}), encoding="utf-8")
+    for name in (*lite.CORE[:-1], *(f"{name}.whl" for name in names if name != "numpy")):
+        (tmp_path / name).write_bytes(b"")
+    with pytest.raises(SystemExit, match=r"lacks numpy\.whl\."):
+        lite.needed(tmp_path)
+    (tmp_path / "numpy.whl").write_bytes(b"")
+    lite.own_runtime(tmp_path / "site", tmp_path, lite.needed(tmp_path))
+    put = tmp_path / "site/static/pyodide"
+    told = json.loads((put / "pyodide-lock.json").read_text(encoding="utf-8"))["packages"]
+    assert set(told) == set(names) - {"sympy"} and all((put / one["file_name"]).exists() for one in told.values())
+    settings = json.loads((tmp_path / "site/jupyter-lite.json").read_text(encoding="utf-8"))
+    assert settings["jupyter-config-data"]["litePluginSettings"][lite.KERNEL]["disablePyPIFallback"] is True
 
 
 def test_a_folder_that_is_no_site_is_left_alone(lite, tmp_path, monkeypatch):

@@ -1,9 +1,12 @@
 """How fast it feels, as ratios against the obvious alternative measured in the same run.
 
-    python tests/bench/bench.py             everything
-    python tests/bench/bench.py --quick     without the browser and the notebooks
+    python tests/bench/bench.py                      everything, some ten minutes on two quiet cores
+    python tests/bench/bench.py kernel memory        these parts
+    python tests/bench/bench.py browser 01_heat      one notebook beside the echo page
 
-Prints tables; asserts nothing.
+The parts: `kernel` (imports, a slider change of every page, growth, plans, files), `browser` (a key press to the
+changed picture, beside an echo page before and after, and plain matplotlib), `thirty` (as many kernels, all moving
+at once), `memory` (every notebook in a kernel of its own). Prints tables; asserts nothing.
 """
 
 from __future__ import annotations
@@ -180,7 +183,8 @@ def _to_sliders(page: Any) -> bool:
     return False
 
 
-def browser() -> None:
+def browser(*only: str) -> None:
+    """Every notebook's first page with sliders, an echo page measured just before it and just after."""
     import shutil
     import tempfile
 
@@ -193,6 +197,7 @@ def browser() -> None:
         print("\nBrowser: no chromium here.")
         return
     took: dict[str, list[float]] = {}
+    beside: dict[str, list[float]] = {}
     with tempfile.TemporaryDirectory() as scratch, sync_playwright() as play:
         folder = Path(scratch) / "workbook"
         shutil.copytree(ROOT / "workbook", folder)
@@ -203,40 +208,100 @@ def browser() -> None:
         nbformat.write(plain, folder / "echo.ipynb")
         with lab.lab(folder) as address:
             chromium = play.chromium.launch(executable_path=lab.chromium(), headless=True, args=lab.FLAGS)
-            ours = [path.stem for path in sorted((ROOT / "workbook").glob("*.ipynb"))]
-            for name in ("echo", *ours, "echo", "plain"):
-                page = chromium.new_context(viewport={"width": 1280, "height": 900}).new_page()
+            context = chromium.new_context(viewport={"width": 1280, "height": 900})   # JupyterLab's files stay cached
+            echo_page = context.new_page()
+            echo_page.set_default_timeout(60_000)
+            lab.open_notebook(echo_page, address, "echo.ipynb")
+            ours = only or tuple(path.stem for path in sorted((ROOT / "workbook").glob("*.ipynb")))
+            before = _pressed(echo_page, "echo", 20)
+            for name in (*ours, *(() if only else ("plain",))):
+                page = context.new_page()
                 page.set_default_timeout(60_000)
                 lab.open_notebook(page, address, f"{name}.ipynb")
-                page.wait_for_timeout(2500)
-                place = ".jp-Notebook" if name == "plain" else ".sp-page:has(input[type=range])"
-                shown = page.locator(place).first
-                if name not in ("echo", "plain") and not _to_sliders(page):
+                page.wait_for_timeout(1500)
+                if name == "plain" or _to_sliders(page):
+                    took[name] = _pressed(page, name, 12 if name == "plain" else 40)
+                    page.bring_to_front()
                     lab.shut(page)
-                    continue
-                slider = shown.get_by_role("slider").first
-                if name != "plain":
-                    slider = shown.locator("input[type=range]:visible").first
-                slider.scroll_into_view_if_needed()
-                slider.focus()
-                page.evaluate(WATCH, "" if name == "plain" else ".sp-picture")
-                for i in range(40):
-                    slider.press("ArrowRight" if i % 20 < 10 else "ArrowLeft")
-                    page.wait_for_timeout(700 if name == "plain" else 170)   # a hand's pace
-                took[name] = took.get(name, []) + page.evaluate("window.took")
-                lab.shut(page)
+                    echo_page.bring_to_front()
+                    after = _pressed(echo_page, "echo", 20)
+                    beside[name], before = before + after, after
+                else:
+                    lab.shut(page)
+            lab.shut(echo_page)
             chromium.close()
-    usual = float(np.median(took["plain"])) if took["plain"] else float("nan")
-    echo, slow = float(np.median(took["echo"])), float(np.percentile(took["echo"], 95))
-    rows = [[name, f"{np.median(t):.0f}", f"{np.percentile(t, 95):.0f}", f"{np.median(t) / echo:.2f}",
-             f"{np.percentile(t, 95) / slow:.2f}", str(len(t)), f"{usual / np.median(t):.1f}"]
-            for name, t in took.items() if t]
-    table("Key press to changed picture in JupyterLab, ms, at a hand's pace (echo: a kernel that gives the value back; "
-          "plain: the same answer through interact and matplotlib)",
-          ["notebook", "median", "p95", "of echo's median", "of its p95", "presses", "times as fast as plain"], rows)
+    usual = float(np.median(took["plain"])) if took.get("plain") else float("nan")
+    rows = []
+    for name, times in took.items():
+        middle, late = np.median(times), np.percentile(times, 95)
+        echo, slow = np.median(beside[name]), np.percentile(beside[name], 95)
+        rows.append([name, f"{middle:.0f}", f"{late:.0f}", f"{echo:.0f}", f"{slow:.0f}", f"{middle / echo:.2f}",
+                     f"{late / slow:.2f}", str(len(times)), f"{usual / middle:.1f}"])
+    table("Key press to changed picture in JupyterLab, ms, at a hand's pace (echo: a page whose kernel gives the value "
+          "back, just before and after; plain: the same answer through interact and matplotlib)",
+          ["notebook", "median", "p95", "echo", "its p95", "of echo's median", "of its p95", "presses",
+           "times as fast as plain"], rows)
 
 
-def notebooks() -> None:
+def _pressed(page: Any, name: str, count: int) -> list[float]:
+    """Milliseconds from each of so many key presses to the changed picture."""
+    if name == "plain":
+        slider, rest = page.locator(".jp-Notebook").get_by_role("slider").first, 700
+    else:
+        slider, rest = page.locator(".sp-page input[type=range]:visible").first, 170   # a hand's pace
+    slider.scroll_into_view_if_needed()
+    slider.focus()
+    page.evaluate(WATCH, "" if name == "plain" else ".sp-picture")
+    for i in range(count):
+        slider.press("ArrowRight" if i % 20 < 10 else "ArrowLeft")
+        page.wait_for_timeout(rest)
+    return page.evaluate("window.took")
+
+
+THIRTY = """
+import sys, time
+import numpy as np
+from springpass.pages import catalogue
+from springpass.screen.page import Live
+live, took = Live(catalogue.pages()["check_stickout"]), []
+print("ready", flush=True)
+sys.stdin.readline()
+for i in range(40):
+    start = time.perf_counter()
+    live.hear({"n": i + 1, "wishes": {"stickout": {"slid": 30.0 + i % 20}}})
+    took.append(1e3 * (time.perf_counter() - start))
+    time.sleep(0.17 * (0.5 + (i * 7 % 10) / 10))
+print(np.median(took), np.percentile(took, 95), flush=True)
+"""
+
+
+def thirty(count: int = 30) -> None:
+    """As many interpreters as a class has learners, all moving the stickout at a hand's pace; beside one alone."""
+    import os
+
+    env = dict(os.environ, OPENBLAS_NUM_THREADS="1")
+
+    def run(many: int) -> tuple[float, float]:
+        started = [subprocess.Popen([sys.executable, "-c", THIRTY], stdin=subprocess.PIPE, stdout=subprocess.PIPE,
+                                    text=True, encoding="utf-8", env=env) for _ in range(many)]
+        for one in started:
+            one.stdout.readline()
+        for one in started:
+            one.stdin.write("\n")
+            one.stdin.flush()
+        said = [one.communicate()[0].split() for one in started]
+        return float(np.median([float(one[0]) for one in said])), float(np.max([float(one[1]) for one in said]))
+
+    rows, alone = [], 0.0
+    for many in (1, count):
+        median, late = run(many)
+        alone = alone or median
+        rows.append([str(many), f"{median:.1f}", f"{late:.1f}", f"{median / alone:.1f}"])
+    table("A slider change of check_stickout in the kernel, so many learners at once", ["learners", "median ms",
+          "the slowest one's p95 ms", "times one alone"], rows)
+
+
+def memory(*only: str) -> None:
     """Every notebook in a kernel of its own: seconds, memory, and what a second run of all its cells adds."""
     import json
     import os
@@ -256,26 +321,26 @@ def notebooks() -> None:
             elif message["msg_type"] == "error":
                 raise RuntimeError(message["content"]["evalue"])
 
-        def memory() -> tuple[float, float]:
+        def sizes() -> tuple[float, float]:
             said.clear()
             client.execute_interactive(
                 "print(open('/proc/self/smaps_rollup').read())", output_hook=heard, store_history=False
             )
-            sizes = {
+            found = {
                 line.split(":")[0]: int(line.split()[1]) / 1024
                 for line in "".join(said).splitlines()
                 if line.endswith("kB")
             }
-            return sizes["Rss"], sizes["Pss"]
+            return found["Rss"], found["Pss"]
 
         try:
             for source in cells:
                 client.execute_interactive(source, output_hook=heard, timeout=300)
             taken = time.perf_counter() - start
-            rss, pss = memory()
+            rss, pss = sizes()
             for source in cells:
                 client.execute_interactive(source, output_hook=heard, timeout=300)
-            return taken, rss, pss, memory()[0] - rss
+            return taken, rss, pss, sizes()[0] - rss
         finally:
             client.stop_channels()
             manager.shutdown_kernel(now=True)
@@ -288,10 +353,12 @@ def notebooks() -> None:
         bare, plain = kernel(["pass"]), kernel(["%matplotlib inline\n" + PLAIN])
         rows, total = [], 0.0
         for path in sorted((ROOT / "workbook").glob("*.ipynb")):
-            cells = [
+            if only and path.stem not in only:
+                continue
+            cells = [   # what runs when the notebook opens
                 "".join(c["source"])
                 for c in json.loads(path.read_text(encoding="utf-8"))["cells"]
-                if c["cell_type"] == "code"
+                if c["cell_type"] == "code" and "tags" not in c["metadata"]
             ]
             one = kernel(cells)
             total += one[0]
@@ -329,21 +396,6 @@ def notebooks() -> None:
         rows,
     )
     print(f"  all {len(rows) - 2}: {total:.0f} s, {100 * total / 120:.0f} % of two minutes")
-    start = time.perf_counter()
-    done = subprocess.run(
-        [sys.executable, "-m", "pytest", "-q", "-p", "no:cacheprovider", str(ROOT / "workbook")],
-        cwd=ROOT,
-        capture_output=True,
-        text=True,
-        encoding="utf-8",
-    )
-    taken = time.perf_counter() - start
-    last = next(
-        (line for line in reversed(done.stdout.splitlines()) if "passed" in line or "failed" in line), "no summary"
-    )
-    print(
-        f"  under nbval, every stored answer compared: {taken:.0f} s, {100 * taken / 120:.0f} % of two minutes ({last})"
-    )
 
 
 def files() -> None:
@@ -403,7 +455,20 @@ def plans() -> None:
     print(f"  one virtual part after another: {single:.1f} ms each, {single / (last / 200_000):,.0f} times as long")
 
 
-if __name__ == "__main__":
-    quick = "--quick" in sys.argv
-    for part in (imports, sliders, growth, plans, files, *(() if quick else (browser, notebooks))):
+def kernel() -> None:
+    for part in (imports, sliders, growth, plans, files):
         part()
+
+
+PARTS: dict[str, Callable[..., None]] = {"kernel": kernel, "browser": browser, "thirty": thirty, "memory": memory}
+
+
+if __name__ == "__main__":
+    wanted = [word for word in sys.argv[1:] if word in PARTS] or list(PARTS)
+    names = [word for word in sys.argv[1:] if word not in PARTS]
+    if unknown := [name for name in names if not (ROOT / "workbook" / f"{name}.ipynb").exists()]:
+        sys.exit(f"There is no part and no notebook {', '.join(unknown)}. The parts: {', '.join(PARTS)}.")
+    for part in wanted:
+        begun = time.perf_counter()
+        PARTS[part](*(names if part in ("browser", "memory") else ()))
+        print(f"  ({part}: {time.perf_counter() - begun:.0f} s)", flush=True)

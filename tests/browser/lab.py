@@ -62,7 +62,8 @@ def lab(folder: Path | None = None, autosave: int = 0) -> Iterator[str]:
         # no question about news in the way
         for name, chosen in {
             "apputils-extension/notification": '{"fetchNews": "false", "checkForUpdates": false}',
-            "docmanager-extension/plugin": json.dumps({"autosave": bool(autosave), "autosaveInterval": autosave or 120}),
+            "docmanager-extension/plugin": json.dumps(
+                {"autosave": bool(autosave), "autosaveInterval": autosave or 120}),
         }.items():
             place = tmp / "s" / "@jupyterlab" / f"{name}.jupyterlab-settings"
             place.parent.mkdir(parents=True)

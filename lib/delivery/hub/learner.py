@@ -1,4 +1,4 @@
-"""Runs as the learner: put a copy of the workbook into the learner's home, then start the learner's server.
+"""Runs as the learner, on Linux: put a copy of the workbook into the learner's home, then start the learner's server.
 
 A notebook that is already there is never touched, so a learner's work stays; a new chapter is added. The notebook for
 teachers goes to accounts of the group `teachers` alone. The home is closed to other learners.

@@ -2,10 +2,9 @@
 
 It answers on this computer alone until `--Voila.ip=0.0.0.0` opens it to the network; the steps and the warning
 are in the README. Phones may move sliders and type into boxes, nothing else: no message that runs code is let through.
-A derivation by SymPy
-is not run there. The first page is 00_start_here. SPRINGPASS_PHONES says how many phones the class has (30 where it says nothing): no
-more pages than that are open at a time. SPRINGPASS_READY="check_stickout 20" keeps twenty pages of that notebook run
-and ready before anybody asks.
+A derivation by SymPy is not run there. The first page is 00_start_here. SPRINGPASS_PHONES says how many phones the
+class has (30 where it says nothing): no more pages than that are open at a time. SPRINGPASS_READY="check_stickout 20"
+keeps twenty pages of that notebook run and ready before anybody asks.
 """
 
 import os

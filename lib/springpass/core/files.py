@@ -18,6 +18,7 @@ import json
 import math
 import os
 import shutil
+import sys
 import time
 from collections.abc import Callable, Iterator
 from datetime import datetime
@@ -404,6 +405,13 @@ if os.name == "nt":
     def _unlock(handle: Any) -> None:
         handle.seek(0)
         msvcrt.locking(handle.fileno(), msvcrt.LK_UNLCK, 1)  # type: ignore[attr-defined, unused-ignore]
+elif sys.platform == "emscripten":   # a browser's own Python: one process alone, and no locks
+
+    def _try_lock(handle: Any) -> bool:
+        return True
+
+    def _unlock(handle: Any) -> None:
+        pass
 else:
     import fcntl
 

@@ -10,6 +10,7 @@ var _JUPYTERLAB;
   const RUN_ALL = ["notebook:run-all-cells", "runmenu:run-all", "notebook:restart-run-all", "runmenu:restart-and-run-all"];
 
   const DERIVATION = "skip-execution";   // the tag that rebuild.py puts on a cell which needs SymPy
+  const SILENT = 15000;   // ms
   const NARROW = 760;   // px, as in page.css
 
   /** SHA-256 of a text, as hex. The browser's own stands only on https pages, and a class's server has none. */
@@ -58,6 +59,12 @@ var _JUPYTERLAB;
 
     /** each cell's live views, by output */
     const views = cells => cells.map(cell => cell.model.sharedModel.getOutputs().map(output => output.data?.[VIEW] || null));
+
+    /** the widgets that a kernel has; a browser's own kernel does not answer that question, and has none after a reload */
+    const widgets = kernel => Promise.race([
+      kernel.requestCommInfo({target_name: "jupyter.widget"}).then(answer => answer.content.comms || {}),
+      new Promise(done => setTimeout(() => done({}), SILENT)),
+    ]);
 
     // The file stays as it is when a notebook is opened. So that a page loaded again finds the pages that the kernel
     // has, the browser remembers them, by kernel: [[hash of the cell, its views], …]
@@ -127,8 +134,9 @@ var _JUPYTERLAB;
       const kernel = panel.sessionContext.session?.kernel;
       if (!kernel) { document.stateChanged.disconnect(clean); return; }
       await kernel.info;
-      const comms = (await kernel.requestCommInfo({target_name: "jupyter.widget"})).content.comms || {};
-      const there = [recalled(kernel.id, run), stored].find(found => found?.flat().some(view => view?.model_id in comms));
+      const perhaps = [recalled(kernel.id, run), stored].filter(found => found?.flat().some(Boolean));
+      const comms = perhaps.length ? await widgets(kernel) : {};
+      const there = perhaps.find(found => found.flat().some(view => view?.model_id in comms));
       if (there) run.forEach((cell, at) => showAgain(cell, there[at]));
       else {
         await NotebookActions.runCells(panel.content, run, panel.sessionContext);
