@@ -3,38 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from functools import lru_cache
-from typing import Any
 
-from .. import heat
 from ..core import tables
-from . import inside, outside
-from .budget import gauge_for, pass_rise, wait_for, warmth
-from .drafting import Draft, Made
+from . import drilled, outside
+from .drafting import Draft
 from .gripping import Grip, grip
 from .machine import free_length, rule, slenderness
-from .part import KNURL, RECESS, THREAD, Surface
-from .results import (
-    BETWEEN_CENTRES,
-    BY_HAND,
-    CALLIPER,
-    FAR,
-    FOUR_JAWS,
-    MANDREL,
-    NEAR,
-    BarGivesWay,
-    Cause,
-    Craft,
-    Holding,
-    Missing,
-    Operation,
-    OrderReason,
-    ReamerCutsOver,
-    SizeBudget,
-    Warm,
-    WorkGivesWay,
-)
-from .setups import BORE_FIRST, OUTSIDE_FIRST, Route, Stage
+from .part import KNURL
+from .results import BETWEEN_CENTRES, BY_HAND, CALLIPER, FOUR_JAWS, MANDREL, NEAR, Craft, Missing
+from .sequence import cool, finish_all, inside_all, inside_finish, inside_rough, part_off
+from .setups import OUTSIDE_FIRST, Route, Stage
 from .workpiece import Outline
 
 
@@ -137,7 +115,7 @@ def _stage(d: Draft, stage: Stage) -> None:
         _begin(d, turns_round)
         _faces(d, stage, True)
         if inner and not (d.order == OUTSIDE_FIRST and _waits(d, stage)):
-            _inside_all(d, stage)
+            inside_all(d, stage)
             inner = False
         if not out:
             return
@@ -155,24 +133,24 @@ def _stage(d: Draft, stage: Stage) -> None:
     early = inner and not (d.order == OUTSIDE_FIRST and _waits(d, stage))
     if stage.rough:
         if early and centre:
-            _inside_rough(d, stage)
+            inside_rough(d, stage)
         outside.rough(d, side)
         if early and not centre:
-            _inside_rough(d, stage)
+            inside_rough(d, stage)
         if early and any(s.between for s in d.route.stages):
-            _cool(d, [b for b in side.bores if b.toleranced])
-            _inside_finish(d, stage)
+            cool(d, [b for b in side.bores if b.toleranced])
+            inside_finish(d, stage)
             _seat(d)
         for s in side.outs:
             if s.kind == KNURL:
                 outside.finish(d, s)
                 outside.knurl(d, s)
     if stage.finish:
-        _finish(d, stage, inner, early)
+        finish_all(d, stage, inner, early)
     if stage.part_off:
-        _part_off(d)
+        part_off(d)
     elif d.route.stub and stage is d.route.stages[0] and d.edge > part.length and d.free():
-        _part_off(d, rule("clear of the blade"))
+        part_off(d, rule("clear of the blade"))
 
 
 def inward_of(end: str) -> int:
@@ -258,7 +236,7 @@ def _faces(d: Draft, stage: Stage, centre: bool) -> None:
     outside.face(d, 0.0 if d.end == NEAR else d.route.part.length)
     bores = bool(stage.side.bores) and (stage.rough or stage.finish)
     if not d.work.inside_by(d.face, inward_of(d.end)) and (centre or bores):
-        inside.centre_drill(d, bool(stage.side.bores))
+        drilled.centre_drill(d, bool(stage.side.bores))
 
 
 def _short(d: Draft, stage: Stage, held: Grip) -> tuple[Grip, float | None] | None:
@@ -325,138 +303,7 @@ def _between(d: Draft, stage: Stage) -> None:
     _begin(d, turns_round)
     if not any(isinstance(o.reason, Craft) and o.reason.kind == "tailstock" for o in d.operations):
         d.add("indicate", centre=True, reason=Craft("tailstock"), measure=BY_HAND)
-    _finish(d, stage, False)
-
-
-# ---- the order within a setup ----------------------------------------------------------------------
-
-
-def _inside_rough(d: Draft, stage: Stage) -> None:
-    ways = inside.plan_bores(d, stage.side)
-    hole = 0.0
-    for way in ways:
-        if way.surface.name in d.finished:
-            continue
-        already = 2 * d.work.inside(*sorted((d.face, way.inner)))
-        enough = already > 0 and (way.bar is None or already >= way.bar.smallest_bore.value - 1e-9)
-        if way is ways[0] and not enough:
-            hole = inside.drill(d, way)
-        if way is ways[0]:
-            hole = hole or already
-    for way in reversed(ways):       # the outer ones first: the bar passes through them
-        if d.open(way.surface):
-            inside.rough_bore(d, way, hole or 2 * d.work.inside(*sorted((d.face, way.inner))))
-
-
-def _inside_finish(d: Draft, stage: Stage) -> None:
-    ways = [w for w in inside.plan_bores(d, stage.side) if w.surface.name not in d.finished]
-    for s in stage.side.grooves:
-        if s.inside and d.open(s):
-            inside.groove(d, s)
-    for s, z, inward in inside.edges(d, stage.side):
-        if d.open(s):
-            inside.chamfer(d, s, z, inward)
-    for way in ways:
-        before = d.work
-        inside.finish_bore(d, way)
-        _note(d, way.surface, way.reamer or way.bar, before, stickout=way.stickout, before=way.before,
-            drilled=way.drill or 0.0, reamer=way.reamer, missing=way.missing)
-
-
-def _inside_all(d: Draft, stage: Stage) -> None:
-    if stage.rough:
-        _inside_rough(d, stage)
-    if stage.finish:
-        _inside_finish(d, stage)
-
-
-def _note(d: Draft, s: Surface, tool: Any, work: Outline, **more: Any) -> None:
-    """What the budget of a surface goes by."""
-    kinds = ("ream", "bore", "bore taper", "drill", "inside thread") if s.inside else ("finish turn", "taper", "thread")
-    number = next((d.at[kind, s.name] for kind in kinds if (kind, s.name) in d.at), 0)
-    speed = d.operations[number - 1].speed or 0.0 if number else 0.0
-    d.made[s.name] = Made(s, number, tool, d.held.number, work, d.edge, d.end, centre=d.support,
-        between=d.held.kind == BETWEEN_CENTRES, speed=speed, **more)
-
-
-def _finish(d: Draft, stage: Stage, inner: bool, roughed: bool = True) -> None:
-    """Plain surfaces, grooves, threads and chamfers first; then the seats, in the order of the plan."""
-    side = stage.side
-    outs = [s for s in side.outs if d.open(s)]
-    plain = [s for s in outs if not s.toleranced]
-    seats = sorted((s for s in outs if s.toleranced), key=lambda s: -s.tolerance)
-    tight = [s for s in [*seats, *(b for b in side.bores if inner)] if s.toleranced and d.open(s)]
-    first_inside = inner and d.order == BORE_FIRST
-    _cool(d, [s for s in tight if s.inside] if first_inside else tight)
-    roughed = roughed or all(2 * d.work.inside(b.start, b.end) > 0 for b in side.bores)
-    if first_inside:
-        _inside_finish(d, stage)
-        _cool(d, [s for s in tight if d.open(s)])
-    later: list[Surface] = []
-    for s in plain:
-        if outside.waits(d, s, [*seats, *later]):
-            later.append(s)
-    for s in plain:
-        if s.kind != KNURL and s not in later:
-            before = d.work
-            outside.finish(d, s)
-            if s.kind != THREAD:
-                _note(d, s, next(iter(d.route.shop.tools_for("finish")), None), before)
-    for g in side.grooves:
-        if g.kind == RECESS and d.open(g):
-            outside.plunge(d, "recess", g, g.start, g.end, g.diameter / 2, True)
-    for s in plain:
-        if s.kind == THREAD and s not in later:
-            outside.thread(d, s)
-    for s, z, inward in outside.edges(d, side):
-        outside.chamfer(d, s, z, inward)
-    left = [*seats, *later]
-    while left:
-        s = next((one for one in left if not outside.waits(d, one, [o for o in left if o is not one])), left[0])
-        left.remove(s)
-        before = d.work
-        outside.finish(d, s)
-        _note(d, s, next(iter(d.route.shop.tools_for("finish")), None), before)
-    if inner and not first_inside:
-        if not roughed:
-            _inside_rough(d, stage)
-        _inside_finish(d, stage)
-    _chamfers_inside(d, stage)
-    if any(o.holding == d.held.number and o.kind not in ("face", "centre drill", "turn round", "indicate", "cool")
-            for o in d.operations) or stage.face:
-        d.add("deburr", centre=False, reason=Craft("deburr"), measure=BY_HAND)
-
-
-def _chamfers_inside(d: Draft, stage: Stage) -> None:
-    """Edges of bores that were finished from the other end, or with a plain drill."""
-    for s, z, inward in inside.edges(d, stage.side):
-        inside.chamfer(d, s, z, inward)
-
-
-def _part_off(d: Draft, more: float = 0.0) -> None:
-    """The part, or the part and a little to face, off the bar."""
-    part = d.route.part
-    blade = d.tool("part off")
-    if not d.free():       # long work is not parted off on the centre: it would close on the blade
-        d.refuses("part off long", "", abs(d.edge - d.face))
-    width = blade.width.value if blade else 2.5
-    first, last = part.length + more, part.length + more + width
-    radius, hole = d.work.outside(first, last), d.work.inside(first, last)
-    hole = 0.0 if hole == float("inf") else hole
-    if blade and radius - hole > outside.blade_reach(blade) + 1e-6:
-        if more:
-            return
-        d.refuses("part off deep", "", 2 * radius, outside.blade_reach(blade))
-    turns, real = d.turns(outside.speed_of(d.route.group, outside.SLOW, 0.5), 2 * radius)
-    feed = 0.04
-    while d.machine.turning(width, feed, real) > d.machine.limit and turns > min(d.route.shop.lathe.speeds):
-        turns, real = d.turns(real * 0.7, 2 * radius)
-    d.add("part off", "", d.work.faced(FAR, first), reason=Craft("stub", more) if more else None,
-        needs=tuple((o.kind, o.surface) for o in d.operations if o.finishes), centre=False,
-        tool=blade.name if blade else "", spindle=turns, speed=real, feed=feed,
-        before=2 * radius, after=2 * hole, target=first, start=first, end=last, stop=d.depth(last),
-        blocks=d.blocks(d.depth(last)), measure=CALLIPER, power=d.machine.turning(width, feed, real),
-        minutes=(radius - hole) / (feed * turns) if turns else 0.0)
+    finish_all(d, stage, False)
 
 
 def _chamfers_left(d: Draft) -> None:
@@ -467,98 +314,3 @@ def _chamfers_left(d: Draft) -> None:
     for s in part.surfaces:
         if s.name not in d.finished:
             d.refuses("not made", s.name, s.diameter)
-
-
-# ---- heat -----------------------------------------------------------------------------------------
-
-
-def _cool(d: Draft, tight: list[Surface]) -> None:
-    """Let the roughing heat go before the first toleranced finish, if it would eat a tenth of a tolerance."""
-    hot = [o for o in d.operations if o.kind in ("rough turn", "rough taper", "drill", "ream", "bore", "rough bore")
-        and not any(c.kind == "cool" and c.number > o.number for c in d.operations)]
-    if not tight or not hot or not d.route.settings.cool:
-        return
-    s = min(tight, key=lambda one: one.tolerance)
-    part, rise = d.route.part, 0.0
-    out = max(o.largest for o in part.outsides)
-    for o in hot:
-        if o.kind == "rough turn" and o.depths and o.speed and o.before:
-            rise += len(o.depths) * pass_rise(o.before, part.blank.length, 0.0, o.depths[0], outside.ROUGH_FEED,
-                min((o.end or 1) - (o.start or 0), part.length), o.speed, 0.8, part.material)
-        else:
-            rise += float(tables.fact("reaming_fluids", fluid="cutting oil", property="rise").value)
-    rise = min(rise, 120.0)
-    grown, goal = heat.properties(part.material).expansion * s.diameter * rise, 0.1 * s.tolerance
-    if grown <= goal:
-        return
-    wait = wait_for(out, part.length, rise, goal, s.diameter, part.material)
-    wet = wait_under_coolant(out, part.length, rise, goal, s.diameter, part.material)
-    last = hot[-1]
-    d.add("cool", "", None, Warm(s.name, rise, grown, goal, wait, wet), ((last.kind, last.surface),), centre=False,
-        wait=min(wait, wet), measure=BY_HAND)
-
-
-@lru_cache(maxsize=128)
-def wait_under_coolant(out: float, length: float, rise: float, within: float, size: float, material: str) -> float:
-    """Seconds under a slow flood of coolant."""
-    flood = tables.fact("heat_rules", rule="coolant").value
-    return float(heat.time_to_size(out, length, rise, within, size=size, material=material, coolant=flood))
-
-
-# ---- the numbers to dial ---------------------------------------------------------------------------
-
-
-def dialled(d: Draft, budgets: list[SizeBudget], why: OrderReason) -> tuple[Operation, ...]:
-    """The operations with their targets: what will still move a size is taken off; what like cuts show is not."""
-    by = {b.surface: b for b in budgets}
-    found = list(d.operations)
-    for name, made in d.made.items():
-        s, b = made.surface, by.get(name)
-        if not made.operation or not s.toleranced:
-            continue
-        o = found[made.operation - 1]
-        gauge = gauge_for(d.route.shop, s)
-        more: dict[str, Any] = {"measure": gauge.name if gauge else CALLIPER}
-        if b is not None and b.shares:
-            more |= _aim(d, b)
-            more["reason"] = _reason(d, o, b, why)
-            if o.kind == "ream":
-                more["dial"] = None
-        if d.route.settings.cool and made.tool is not None and o.kind != "ream":
-            more["wait"] = warmth(d.route, s, made)[1]
-        found[made.operation - 1] = replace(o, **more)
-    return tuple(found)
-
-
-def _aim(d: Draft, b: SizeBudget) -> dict[str, float]:
-    """Target, dial and the limits to read at the lathe."""
-    share = {share.name: share.shift for share in b.shares}
-    shift = share.get(Cause.RELEASE, 0.0) - share.get(Cause.ROOM, 0.0) - share.get(Cause.WARMTH, 0.0)
-    away = share.get(Cause.WORK_BENDS, 0.0) + share.get(Cause.BAR_BENDS, 0.0)
-    target = b.aim - shift
-    return {"target": target, "shift": shift, "low": b.low - shift, "high": b.high - shift,
-        "dial": target if d.route.settings.trial else target - away}
-
-
-def _reason(d: Draft, o: Operation, b: SizeBudget, why: OrderReason) -> Any:
-    shift = {share.name: share.shift for share in b.shares}
-    if isinstance(o.reason, BarGivesWay):
-        return replace(o.reason, error=shift.get(Cause.BAR_BENDS))
-    if isinstance(o.reason, ReamerCutsOver):
-        return ReamerCutsOver(shift.get(Cause.REAMER_CUTS, 0.0))
-    if o.kind != "finish turn":
-        return o.reason
-    s = d.route.part.surface(o.surface)
-    over = [m for m in d.made.values() if m.surface.inside and m.surface.start < s.end and m.surface.end > s.start]
-    if over and d.order == BORE_FIRST:
-        return why
-    return WorkGivesWay(shift.get(Cause.WORK_BENDS, 0.0), why if over else None)
-
-
-def renumbered(operations: tuple[Operation, ...], budgets: list[SizeBudget]) -> list[SizeBudget]:
-    """The budgets with the numbers of the operations that finish their sizes."""
-    last = {o.surface: o.number for o in operations if o.finishes}
-    return [replace(b, operation=last.get(b.of, 0)) for b in budgets]
-
-
-__all__ = ["Holding", "dialled", "renumbered", "run", "wait_under_coolant"]

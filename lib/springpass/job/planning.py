@@ -22,9 +22,10 @@ from ..core.spread import EDGE, FAILS, HOLDS, POINTS, likely, verdict
 from ..reaming import reamer_limits
 from . import tools
 from .budget import budget, draws, good, own, release, run_out
+from .dialled import dialled, renumbered
 from .drafting import Draft
 from .machine import rule
-from .operations import dialled, renumbered, run
+from .operations import run
 from .part import Part, demo
 from .results import (
     FAR,

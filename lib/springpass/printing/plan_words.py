@@ -319,6 +319,10 @@ def reason(made: Plan, o: Operation, say: Say) -> str:
         case results.BarGivesWay(slenderness, force, error, verdict, chance):
             first = f"the bar stands {slenderness:.1f} diameters out and feels {force:.0f} N; "
             judged = f" At this stickout it {STANDS[verdict]}: the chance is {100 * chance:.0f} %." if verdict else ""
+            if error is None and s is not None and o.finishes:
+                return f"{first}±{_length(say, tolerance / 2)} is enough.{judged}"
+            if error is None and o.stock < 1e-6:
+                return f"{first}this is the bore of the thread.{judged}"
             if error is None:
                 return (f"{first}{_fine(say, o.stock, 0)} are left for the reamer, which follows the hole it finds."
                     f"{judged}")
@@ -333,6 +337,8 @@ def reason(made: Plan, o: Operation, say: Say) -> str:
         case "centre drill":
             return _why_held(made, h, say)
         case "rough turn":
+            if s is not None and not s.toleranced:
+                return f"{_long(say, o.stock, 2)} on diameter stay on for one finishing cut."
             return (f"{_long(say, o.stock, 2)} on diameter stay on for two equal finishing cuts of "
                 f"{_long(say, o.stock / 4, 3)}, measured between.")
         case "rough bore":
