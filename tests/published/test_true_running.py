@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from outside import agrees, source
+from outside import agrees, claim, source
 from springpass import true_running as true
 
 
@@ -37,7 +37,7 @@ def test_collets_as_the_standard_allows_them():
     """0.010 to 0.020 mm by class and size: the table's usual collet lies among them, its range about them."""
     found = true.turned_round("collet").at_grip
     agrees("collet at the grip", found.value, 0.015, abs=0.005, unit="mm", of=true.turned_round)
-    assert found.low < 0.010 and found.high > 0.020
+    claim("the 90 % range holds both classes", found.low < 0.010 and found.high > 0.020, of=true.turned_round)
 
 
 @source("a navy training manual for engine mechanics", place="chapter 9: a scroll chuck long in use, up to 0.010 inch",
@@ -46,7 +46,8 @@ def test_a_worn_scroll_chuck():
     """A quarter of a millimetre after long use lies beyond the 90 % range, and within what a few chucks in a
     hundred do."""
     found = true.turned_round("three jaws", 60.0)
-    assert found.run_out.high < 0.254 < np.quantile(found.samples, 1.0)
+    claim("beyond the 90 % range, within the samples", found.run_out.high < 0.254 < np.max(found.samples),
+          of=true.turned_round)
 
 
 @pytest.mark.parametrize("way", true.ways())
