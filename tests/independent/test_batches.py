@@ -1,5 +1,7 @@
 """Batches of like parts told afresh, part by part, with numpy's own dice; the worn flank drawn as a polygon."""
 
+from types import SimpleNamespace
+
 import numpy as np
 import pytest
 from scipy import stats
@@ -142,3 +144,17 @@ def test_the_chance_that_all_parts_of_a_plan_are_good():
             good &= (size >= low) & (size <= high)
     agrees("chance that five are good", b.all_good(sizes, 5), good.mean(), abs=0.02, of=b.all_good)
     claim("one is likelier than five", b.all_good(sizes, 1) > b.all_good(sizes, 5) > b.all_good(sizes, 1) ** 5)
+
+
+@source("the same parts thrown afresh, numpy's dice", place="one size in two like cuts, and in one go", basis="computed")
+def test_a_plan_for_many():
+    """In two like cuts the bending is each part's own; in one go it is the same for all of the batch."""
+    rng = np.random.default_rng(6)
+    bends = 0.003 * rng.normal(size=4000)
+    one = (Share(Cause.WORK_BENDS, "", 0.0, 0.003, bends), Share(Cause.ROOM, "", 0.0, 0.001, np.zeros(4000)))
+    sizes = (SizeBudget("seat", "seat", "size", 1, 20, 19.993, 20.007, 20, one, likely(20 + bends), 0.98, ""),)
+    alone = 1 - 2 * stats.norm.sf(7 / 3)
+    for trial, theirs in ((True, alone**6), (False, alone)):
+        plan = SimpleNamespace(budgets=sizes, odds=0.9 * alone, count=6, settings=SimpleNamespace(trial=trial))
+        agrees("chance that six are good, with one setup in ten that chatters", b.of_plan(plan), 0.9 * theirs,
+               abs=0.012, of=b.of_plan)
