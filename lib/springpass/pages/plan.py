@@ -207,10 +207,7 @@ def words(made: Plan, say: Say) -> str:
     weakest = f"{step_words.all_of_them(made)}{weakest}"
     first = (f"The chance of a good {name} is {step_words.percent(made.odds)}.{weakest} It comes out between {low} and "
         f"{high} {say.length_unit} (90 % range), and the drawing allows {least} to {most}.")
-    best = made.changes[0] if made.changes else None
-    advice = (f"\nWhat helps most: {plan_words.change(best, say)}. The chance is then "
-        f"{step_words.percent(best.odds)}." if best else "")
-    return f"{first}\n{plan_words.order(made, say=say)}{advice}"
+    return f"{first}\n{plan_words.order(made, say=say)}"
 
 
 def more(made: Plan, say: Say) -> str:
