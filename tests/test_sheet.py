@@ -553,7 +553,7 @@ def test_a_plans_sheet_with_its_pictures_takes_two_pages_or_three(tmp_path, name
     pictured = [i for i, step in enumerate(sheet.steps, 1) if step.picture]
     assert pictured == list(drawn(made))
     for h in made.holdings:
-        assert next(o.number for o in made.operations if o.holding == h.number) in pictured, "each setup is drawn"
+        assert any(made.operation(n).holding == h.number for n in pictured), "each setup is drawn"
     page, printed = tmp_path / "sheet.html", tmp_path / "sheet.pdf"
     page.write_text(html(sheet), encoding="utf-8")
     assert page.read_text(encoding="utf-8").count("<svg") == len(pictured)

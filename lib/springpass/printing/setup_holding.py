@@ -48,8 +48,11 @@ def _jaws(pen: Pen, view: View, h: Holding, o: Operation, x: float, radius: floa
     far = np.asarray(o.outline_before)[0 if view.way > 0 else -1, 0] if len(o.outline_before) else view.jaw
     open_ = radius + 2 if h.through or view.x(far) < back - 1 else 0.0
     outer = max(min(0.5 * tall, 34 * small), open_ + 8 * small)
+    if not open_:
+        pen.rect(0, axis - outer, left, axis + outer, "fill-holder", "ink", "holder")
     for side in (-1, 1):
-        pen.rect(0, axis + side * open_, left, axis + side * outer, "fill-holder", "ink" if open_ else "")
+        if open_:
+            pen.rect(0, axis + side * open_, left, axis + side * outer, "fill-holder")
         pen.rect(left, axis + side * open_, back, axis + side * tall, "fill-holder", "ink", "holder")
         if h.inside:   # jaws that press outwards in the hole
             pen.rect(back, axis + side * radius, x, axis + side * max(radius - 9 * small, 1.0), "fill-holder")

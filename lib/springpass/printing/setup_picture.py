@@ -236,7 +236,7 @@ def _across(d: Drawing, frame: Frame, x: float, to_x: float, y: float, work: flo
     else:
         d.arrow(max(left - 14, 0), y, left, y)
         d.arrow(min(right + 14, frame.width), y, right, y)
-    d.text(d.within((left + right) / 2, words, LETTERS), y - 4, words, "middle")
+    d.text(d.within((left + right) / 2, words, LETTERS), max(y - 4, 13.0), words, "middle")
 
 
 def _diameter(d: Drawing, view: View, size: float, face: float, words: str) -> None:

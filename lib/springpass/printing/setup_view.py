@@ -34,7 +34,7 @@ class Frame:
 
 
 PAGE = Frame(WIDTH, 336, 122, 66, 268, 26, 66, 104)
-SHEET = Frame(300, 152, 68, 44, 150, 18, 40, 70)
+SHEET = Frame(300, 158, 74, 44, 156, 18, 40, 70)
 STRETCHES = (2, 3, 4, 5, 8, 10)     # so many times larger may diameters be drawn than lengths
 SLIM = 26.0                         # px: a thinner half than that is stretched
 

@@ -100,9 +100,12 @@ PICTURED = ("bore", "bore taper", "inside recess", "inside thread", "undercut", 
 
 def drawn(plan: Plan) -> tuple[int, ...]:
     """Numbers of the operations that need a picture on the sheet: how the work is held, and where a shape is cut."""
-    first = {h.number: next((o.number for o in plan.operations if o.holding == h.number), 0) for h in plan.holdings}
-    return tuple(o.number for o in plan.operations
-        if o.outline_before.size and (o.number in first.values() or o.kind in PICTURED))
+    drawable = [o for o in plan.operations if o.outline_before.size]
+    first: dict[int, Operation] = {}
+    for o in drawable:   # a setup is seen best at its first cut
+        if o.holding not in first or (not first[o.holding].feed and o.feed):
+            first[o.holding] = o
+    return tuple(o.number for o in drawable if o is first[o.holding] or o.kind in PICTURED)
 
 
 def of_plan(plan: Plan, say: Say | None = None, heard: Callable[[int, int], None] | None = None) -> Sheet:
