@@ -84,7 +84,7 @@ def picture_height(r: Tip, say: Say) -> str:
 def more_height(r: Tip, say: Say) -> str:
     step = r.dialled if r.where == lathe.IN_BORE else -r.dialled
     lean = lathe.rake_in_bore if r.where == lathe.IN_BORE else lathe.rake_outside
-    return (formula_mathml(lathe.step_got, {"diameter": r.diameter, "height": r.height, "dialled": step})
+    return (formula_mathml(lathe.step_got, {"diameter": r.diameter, "height": r.height, "dialled": step}, digits=6)
         + formula_mathml(lean, {"rake": r.ground[0], "height": r.height, "diameter": r.diameter}))
 
 
