@@ -62,7 +62,7 @@ def test_the_final_state_does_not_depend_on_the_order(way, axial, hoop, m, n):
 @given(st.floats(1, 6), st.floats(6.5, 10), st.floats(-400, 400), st.floats(-400, 400), st.floats(0.5, 12),
        st.floats(0.5, 12))
 def test_stress_after_cutting_balances(bore, turned, axial, hoop, m, n):
-    """Bare walls; no axial force; hoop stress sums to nought; radial and hoop stress in balance all through."""
+    """Bare walls; no axial force; hoop stress sums to zero; radial and hoop stress in balance all through."""
     r = np.linspace(bore, turned, 4001)
     sz, st_, sr = stress_after(10, axial, hoop, m, n, bore, turned, r)
     scale = abs(axial) + abs(hoop) + 1
@@ -135,14 +135,14 @@ def test_shapes():
 
 
 @pytest.mark.parametrize("change, part", [
-    ({"radius": 0}, "above nought"), ({"radius": float("nan")}, "radius"), ({"radius": "text"}, "number"),
+    ({"radius": 0}, "above zero"), ({"radius": float("nan")}, "radius"), ({"radius": "text"}, "number"),
     ({"radius": [10, 11]}, "one radius"), ({"axial": float("inf")}, "finite"), ({"hoop": "much"}, "number"),
-    ({"m": 0}, "above nought"), ({"n": -1}, "above nought"), ({"poisson": 0.6}, "between"),
-    ({"modulus": 0}, "above nought"), ({"cuts": []}, "at least one"),
+    ({"m": 0}, "above zero"), ({"n": -1}, "above zero"), ({"poisson": 0.6}, "between"),
+    ({"modulus": 0}, "above zero"), ({"cuts": []}, "at least one"),
     ({"cuts": [("face", 5)]}, "not a cut"),
     ({"cuts": [("turn", 11)]}, "Turn smaller"), ({"cuts": [("turn", 9), ("turn", 9.5)]}, "Turn smaller"),
     ({"cuts": [("bore", 5), ("turn", 5)]}, "Leave a wall"), ({"cuts": [("bore", 10)]}, "Leave a wall"),
-    ({"cuts": [("bore", 5), ("bore", 4)]}, "Bore larger"), ({"cuts": [("bore", -1)]}, "above nought"),
+    ({"cuts": [("bore", 5), ("bore", 4)]}, "Bore larger"), ({"cuts": [("bore", -1)]}, "above zero"),
     ({"cuts": [("bore", 1e9)]}, "Leave a wall"), ({"cuts": [("turn", "thin")]}, "number"),
 ])
 def test_what_is_impossible_is_refused_with_a_sentence(change, part):
@@ -234,8 +234,8 @@ def test_scatter_beyond_the_reading_error_widens_the_bars():
 
 @pytest.mark.parametrize("change, part", [
     ({"bores": [6, 9, 8, 15]}, "grow"), ({"bores": [6, 9, 12, 21]}, "inside"), ({"bores": [6, 9]}, "one of each"),
-    ({"terms": 4}, "terms"), ({"length": 0}, "above nought"), ({"outside": -1}, "above nought"),
-    ({"reading_error": 0}, "above nought"), ({"outside_changes": [0, 0, float("nan"), 0]}, "finite"),
+    ({"terms": 4}, "terms"), ({"length": 0}, "above zero"), ({"outside": -1}, "above zero"),
+    ({"reading_error": 0}, "above zero"), ({"outside_changes": [0, 0, float("nan"), 0]}, "finite"),
     ({"first_bore": 7}, "grow"), ({"bores": ["a", "b", "c", "d"]}, "number"), ({"poisson": 0.7}, "between"),
 ])
 def test_sachs_refuses(change, part):

@@ -65,7 +65,7 @@ def test_the_sleeve_says_a_micrometre():
     answer = pages.ORDER.answer()
     first = answer.result.first
     assert -0.002 < first.outside.value < -0.0005 and -0.005 < first.outside.low < -0.002 and first.outside.high < 0
-    assert "outside 1.1 µm small, likely 0.16 to 3.5 µm (holds); bore right" in answer.words
+    assert "outside 1.1 µm small (90 % range 0.16 to 3.5 µm) (holds); bore right" in answer.words
     assert answer.result.headline == "The second order is the better one"
     assert "1.6 bar diameters" in answer.words           # the long-bar limit is said
 
@@ -155,7 +155,7 @@ def test_words_and_numbers_agree(seed):
         ("8 0 -3\n4 0 -6", "grow"),
         ("30 0 -3", "inside"),
         ("\n".join(f"{b} 0 0" for b in range(1, 80)), "plenty"),
-        ("0 0 0", "above nought"),
+        ("0 0 0", "above zero"),
     ],
 )
 def test_readings_that_cannot_be_used_are_refused(text, part):

@@ -241,7 +241,7 @@ def test_finish_refuses_with_a_sentence(bad):
 def test_least_chip_by_hand():
     s = surface_finish.sharpness(0.010, 0.1, 0.05, 0.4, ratio=0.3)
     assert s.least_chip.value == pytest.approx(0.003)
-    # groove depth at the tip's lowest point: f²/2r = 3.1 µm > 3 µm, so the depth is the least chip itself
+    # groove depth at the tip's lowest point: f²/2r = 3.1 µm > 3 µm, so the depth is the minimum chip thickness itself
     assert s.lightest.value == pytest.approx(0.003)
     # at 0.02 mm feed the chip is thinner: reach (0.0004 + 0.0024 − 0.000009)/0.04 = 0.0698,
     # depth 0.4 − √(0.16 − 0.00487)

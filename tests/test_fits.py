@@ -124,7 +124,7 @@ def test_kinds():
     ]
 
 
-def test_no_minus_nought_and_no_dust():
+def test_no_minus_zero_and_no_dust():
     zone = fits.limits(20, "H7")
     assert math.copysign(1, zone.lower) == 1 and math.copysign(1, fits.limits(20, "h6").upper) == 1
     assert repr(fits.fit(30, "H7/k6").least_clearance) == "-0.015"
@@ -420,7 +420,7 @@ def test_press_page_says_what_happens_to_the_bush():
 
 
 def test_stress_through_the_wall():
-    """Radial stress is minus the pressure at the joint and nought at both bare walls; hoop at the outer bore is
+    """Radial stress is minus the pressure at the joint and zero at both bare walls; hoop at the outer bore is
     hub_stress.
     """
     hoop, radial = pressing.stresses(np.array([5.0, 9.9999999, 10.0, 20.0]), 60.0, 20, 40, 10)

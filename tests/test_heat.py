@@ -43,7 +43,7 @@ def test_inverse_gives_the_rise_back():
     assert rise == pytest.approx(0.003 / 12 / 11.7e-6, rel=1e-9)
 
 
-def test_clearance_goes_through_nought_where_it_should():
+def test_clearance_goes_through_zero_where_it_should():
     """An aluminium housing lets go of a steel bearing as it warms: here at 20 + 10/(42 · 11.4e-6)/1000."""
     [rise] = solve_for(
         "rise", heat.clearance_at, 0, clearance=-0.010, size=42, hole_expansion=23.4e-6, shaft_expansion=12e-6

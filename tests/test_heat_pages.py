@@ -114,7 +114,7 @@ def test_own_materials_are_used_when_asked_for():
 
 def test_touching_temperature_is_where_the_line_crosses():
     r = pages.FIT.answer().result
-    assert np.interp(r.nought, r.temperatures, r.curve) == pytest.approx(0, abs=1e-9)
+    assert np.interp(r.zero, r.temperatures, r.curve) == pytest.approx(0, abs=1e-9)
 
 
 def test_warm_housing_says_how_hot_how_long_and_that_it_burns():

@@ -111,16 +111,16 @@ PLAIN = budget({"a": (1, 0.1)}, lambda a: a)
 
 
 @pytest.mark.parametrize(("call", "says"), [
-    (lambda: rectangular(0, -1), "nought or more"),
-    (lambda: normal(0, np.nan), "nought or more"),
+    (lambda: rectangular(0, -1), "zero or more"),
+    (lambda: normal(0, np.nan), "zero or more"),
     (lambda: normal(np.inf, 1), "finite"),
     (lambda: normal("x", 1), "a number"),
-    (lambda: normal(0, 1, 0), "above nought"),
+    (lambda: normal(0, 1, 0), "above zero"),
     (lambda: measuring.trapezoid(0, 1, 2), "share"),
     (lambda: measuring.Input(0, 1, "round"), "U-shaped"),
     (lambda: budget({}, lambda: 1), "at least one"),
     (lambda: budget({"a": "much"}, lambda a: a), "shapes"),
-    (lambda: budget({"a": (1, -0.1)}, lambda a: a), "nought or more"),
+    (lambda: budget({"a": (1, -0.1)}, lambda a: a), "zero or more"),
     (lambda: budget({"a": {"u": 1}}, lambda a: a), "value"),
     (lambda: budget({"a": (1, 0.1)}, 7), "function"),
     (lambda: budget({"a": (1, 0.1), "b": 2, "c": 3}, lambda x, y: x), "same names"),
@@ -130,7 +130,7 @@ PLAIN = budget({"a": (1, 0.1)}, lambda a: a)
     (lambda: PLAIN.expanded(0), "between 0 and 1"),
     (lambda: PLAIN.expanded("most"), "number"),
     (lambda: PLAIN.factor(shape="egg"), "egg"),
-    (lambda: coverage_factors.t_quantile(0.9, -1), "above nought"),
+    (lambda: coverage_factors.t_quantile(0.9, -1), "above zero"),
     (lambda: coverage_factors.t_quantile(1.0, 3), "between 0 and 1"),
     (lambda: coverage_factors.trapezoid_coverage(0.95, 2), "share"),
     (lambda: measuring.effective_dof([1, 2], [3]), "its own"),
@@ -207,11 +207,11 @@ def test_your_own_scatter_counts():
 
 
 @pytest.mark.parametrize(("call", "says"), [
-    (lambda: gauging.ready("ruler"), "micrometer"), (lambda: gauging.ready(reading=-1), "above nought"),
+    (lambda: gauging.ready("ruler"), "micrometer"), (lambda: gauging.ready(reading=-1), "above zero"),
     (lambda: gauging.ready(reading=500), "ends at 200"), (lambda: gauging.ready(material="cheese"), "cheese"),
-    (lambda: gauging.ready(odd_lobes=-1), "nought or more"), (lambda: gauging.ready(count=0), "1 or more"),
+    (lambda: gauging.ready(odd_lobes=-1), "zero or more"), (lambda: gauging.ready(count=0), "1 or more"),
     (lambda: gauging.ready(warmer=np.nan), "finite number"), (lambda: gauging.ready(reading="x"), "not a number"),
-    (lambda: gauging.lobes_seen(20, 0.006, 1), "lobes"), (lambda: gauging.lobes_seen(20, -1, 3), "nought or more")])
+    (lambda: gauging.lobes_seen(20, 0.006, 1), "lobes"), (lambda: gauging.lobes_seen(20, -1, 3), "zero or more")])
 def test_gauges_that_cannot_be(call, says):
     with pytest.raises(Refused, match="(?i)" + says):
         call()
@@ -292,12 +292,12 @@ def test_repeats_needed_by_hand():
     ("call", "says"),
     [
         (lambda: guard_bands.odds_in_tolerance(1, 2, 1, 0.1), "below"),
-        (lambda: guard_bands.odds_in_tolerance(1, 0, 2, 0), "above nought"),
+        (lambda: guard_bands.odds_in_tolerance(1, 0, 2, 0), "above zero"),
         (lambda: guard_bands.odds_in_tolerance(np.nan, 0, 2, 0.1), "reading"),
         (lambda: guard_bands.odds_in_tolerance(1, "a", 2, 0.1), "“a” is not a number"),
-        (lambda: guard_bands.guard_band(-1), "above nought"),
+        (lambda: guard_bands.guard_band(-1), "above zero"),
         (lambda: guard_bands.acceptance(0, 1, 0.1, 2), "share"),
-        (lambda: guard_bands.repeats_needed(1, 0, 2, -1, 0), "nought or more"),
+        (lambda: guard_bands.repeats_needed(1, 0, 2, -1, 0), "zero or more"),
     ],
 )
 def test_decisions_that_cannot_be(call, says):

@@ -2,7 +2,7 @@
 
 A figure has a source and a range and stands in data/; a formula stands in its topic with a docstring and an outside
 check; what a chart shows has a name. So a page's `compute`, and what it calls in its own module, hold no numbers but
-these: nought, one, two and a half (a middle, a radius, twice the standard uncertainty).
+these: zero, one, two and a half (a middle, a radius, twice the standard uncertainty).
 """
 
 import ast

@@ -66,4 +66,4 @@ def test_the_words_answer_the_titles_question(inch):
     for name in plan.PARTS:
         words = plan.PAGE.answer(Say(inch), name=name).words
         assert words.startswith(f"The chance of a good {name} is ")
-        assert not any(old in words for old in ("odds", "likely", "nought", "turns a minute", "wanders"))
+        assert not any(old in words for old in ("odds", "likely", "zero", "turns a minute", "wanders"))

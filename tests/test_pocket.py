@@ -205,7 +205,7 @@ def test_steps_are_round_numbers():
         "from end to end of a span that was given"
     )
     assert steps(quantity_of(ShopRise), 2, 9) == (-15, -10, -5, 0, 2, 5, 10, 15, 20), (
-        "nought is kept where a span crosses it"
+        "zero is kept where a span crosses it"
     )
     inch = steps(quantity_of(Stickout), 40, 11, inch=True)
     assert np.array(inch) / 25.4 == pytest.approx([1, 1.5, 2, 2.5, 3, 3.5, 4, 4.5])   # round inches

@@ -61,7 +61,7 @@ def test_likely_is_the_middle_nine_tenths():
 
 
 def test_how_an_answer_is_said():
-    assert likely(np.linspace(0.005, 0.011, 1001)).text() == "8 µm, likely 5.3 to 11 µm"
+    assert likely(np.linspace(0.005, 0.011, 1001)).text() == "8 µm (90 % range 5.3 to 11 µm)"
     assert likely(0.008).text() == "8 µm"
 
 

@@ -64,8 +64,8 @@ def test_the_user_may_ask_in_the_other_unit():
         (lambda: stops.gauge_stack(0.7, "112"), "0.5 mm"),
         (lambda: stops.gauge_stack(32.0003, "112"), "nearest"),
         (lambda: stops.gauge_stack(2000, "112"), "nearest"),
-        (lambda: stops.gauge_stack(0, "112"), "above nought"),
-        (lambda: stops.gauge_stack(-3, "112"), "above nought"),
+        (lambda: stops.gauge_stack(0, "112"), "above zero"),
+        (lambda: stops.gauge_stack(-3, "112"), "above zero"),
         (lambda: stops.gauge_stack(np.nan, "112"), "finite number"),
         (lambda: stops.gauge_stack(np.inf, "112"), "finite number"),
         (lambda: stops.gauge_stack("long", "112"), "not a number"),
@@ -118,8 +118,8 @@ def test_block_and_dial():
 
 
 @pytest.mark.parametrize(("call", "says"), [
-    (lambda: stops.split(60, [5, 10], travel=13), "longer dial"), (lambda: stops.split(32, travel=0), "above nought"),
-    (lambda: stops.split(32, step=float("nan")), "division"), (lambda: stops.split(-1), "above nought"),
+    (lambda: stops.split(60, [5, 10], travel=13), "longer dial"), (lambda: stops.split(32, travel=0), "above zero"),
+    (lambda: stops.split(32, step=float("nan")), "division"), (lambda: stops.split(-1), "above zero"),
     (lambda: stops.split("x"), "not a number")])
 def test_splits_that_cannot_be(call, says):
     with pytest.raises(Refused, match="(?i)" + says):
@@ -181,7 +181,7 @@ def test_trade_facts_are_marked_common_practice():
 @pytest.mark.parametrize(
     ("call", "says"),
     [
-        (lambda: stops.depth_budget(0), "above nought"),
+        (lambda: stops.depth_budget(0), "above zero"),
         (lambda: stops.depth_budget("deep"), "not a number"),
         (lambda: stops.depth_budget(32, "by smell"), "by eye"),
         (lambda: stops.depth_budget(32, stop="a brick"), "touch_off"),
@@ -244,7 +244,7 @@ def test_between_two_shoulders_the_common_zero_drops_out():
     ("call", "says"),
     [
         (lambda: stops.chain([]), "at least one"),
-        (lambda: stops.chain([stops.Link("a", 1, -0.1)]), "nought or more"),
+        (lambda: stops.chain([stops.Link("a", 1, -0.1)]), "zero or more"),
         (lambda: stops.chain([stops.Link("a", np.nan, 0.1)]), "needs a length"),
         (lambda: stops.chain([stops.Link("a", 1, 0.1, 2)]), "counts"),
         (lambda: stops.shoulder_chain((12, 12), 0, 1), "rising"),

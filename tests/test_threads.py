@@ -182,7 +182,7 @@ def test_wire_span():
 
 
 def test_best_wire_is_blind_to_the_flank_angle():
-    """With the best wire an error of the half angle changes the answer least: its slope there is nought."""
+    """With the best wire an error of the half angle changes the answer least: its slope there is zero."""
     d2, best = 17.35, thread_cutting.best_wire(1.0)
     flank = np.array([29.5, 30.0, 30.5])
     assert np.ptp(thread_cutting.over_wires(d2, 1.0, best, flank)) < 0.0003

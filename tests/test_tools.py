@@ -142,7 +142,7 @@ def test_the_lathes_own_errors_are_assumed_wide_until_they_are_given(description
     assert 0.93 < (abs(drawn) <= lathe.taper.high).mean() < 0.97
     description["lathe"]["taper"] = {"value": 0, "low": -1e-5, "high": 1e-5, "known": "measured"}
     given = tools.read(description).lathe.taper
-    assert given.measured and given.high == 1e-5, "nought that was given is not the assumption"
+    assert given.measured and given.high == 1e-5, "zero that was given is not the assumption"
     assert tools.read_text(tools.as_text(description)).lathe.taper == given
 
 

@@ -27,7 +27,7 @@ def test_a_chance_is_the_share_of_the_samples():
 
 @pytest.mark.parametrize("given, says", [
     ({"way": "magnet"}, "no way of holding called"),
-    ({"distance": -1.0}, "nought or more"),
+    ({"distance": -1.0}, "zero or more"),
     ({"distance": np.nan}, "istance from the jaws"),
     ({"measured": -0.1}, "un-out that was read"),
 ])

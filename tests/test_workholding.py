@@ -325,9 +325,9 @@ def test_rings_say_what_is_wrong(ring, says):
     [
         ({"hold": "glue"}, "held by one of"),
         ({"segments": []}, "list of"),
-        ({"segments": [(60, 0)]}, "above nought"),
+        ({"segments": [(60, 0)]}, "above zero"),
         ({"position": 70}, "beyond the end"),
-        ({"position": -1}, "nought or more"),
+        ({"position": -1}, "zero or more"),
         ({"modulus": "soft"}, "number"),
         ({"infeed": 0}, "infeed"),
         ({"infeed": np.nan}, "infeed"),

@@ -176,7 +176,7 @@ def _angle(point_angle: Any) -> Any:
 def point_height(diameter: Numbers, point_angle: Any = 118.0) -> Any:
     """Height of the cone that a drill's point leaves, mm. diameter: mm; point_angle: degrees; arrays broadcast.
 
-    A flat-ground drill (180°) leaves none. Raises Refused for a diameter that is not above nought or an angle
+    A flat-ground drill (180°) leaves none. Raises Refused for a diameter that is not above zero or an angle
     outside 40..180°.
     """
     height = cone_height(positive(diameter, "the drill diameter"), _angle(point_angle))
@@ -301,7 +301,7 @@ def left_on_the_bottom(bore: float, drill: float, point_angle: float, tip: float
 def offset_any_way(start_offset: Numbers, drift: Numbers, depth: Numbers, turn: Numbers) -> Any:
     """How far a hole's axis is off at a depth, mm, where it drifts at `turn` (radians) to the side it started on.
 
-    start_offset, depth: mm; drift: mm a mm. Arrays broadcast. With turn nought it is `wander`, the worst case.
+    start_offset, depth: mm; drift: mm a mm. Arrays broadcast. With turn zero it is `wander`, the worst case.
     """
     run = np.multiply(drift, depth)
     return np.sqrt(np.square(start_offset) + run**2 + 2 * start_offset * run * np.cos(turn))
@@ -377,7 +377,7 @@ def sequence(bore: float = 10.0, depth: float = 32.0, point_angle: float = 118.0
         drift: float = 0.0015, drill: float | None = None) -> Plan:
     """Drill, square, bore and ream a blind hole: each tool's diameter, depth and stock.
 
-    bore, depth: finished, mm; ream_stock: left on diameter for the reamer, nought for a bore that is not reamed;
+    bore, depth: finished, mm; ream_stock: left on diameter for the reamer, zero for a bore that is not reamed;
     reamer_lead: length of its chamfer; floor: left on the bottom for the flat tool; drill: chosen if None.
     Raises Refused for a hole that cannot be made this way.
     """

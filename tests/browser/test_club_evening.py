@@ -1,4 +1,5 @@
-"""A club's evening on one shared computer: three learners one after the other, then the teacher collects, marks and shows.
+"""A club's evening on one shared computer: three learners one after the other, then the teacher collects, marks and "
+"shows.
 
 The first works without a word and is told of the class word late; the second and the third sit down at the same screen.
 Nothing is lost, and nobody sees another's guess or answers.

@@ -390,7 +390,7 @@ def test_sharpness_by_dice():
     found = surface_finish.sharpness("carbide, honed and coated", 0.05, 0.05, 0.4)
     least = surfaces(0.05)[2]
     agrees(
-        "least chip",
+        "minimum chip thickness",
         (found.least_chip.value, found.least_chip.low, found.least_chip.high),
         np.quantile(least, [0.5, 0.05, 0.95]),
         rel=0.03,

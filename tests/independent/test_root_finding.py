@@ -117,7 +117,7 @@ def test_chatter_depth_is_where_the_curves_cross():
 )
 @source("two exact arcs, Brent's method (scipy)", basis="computed")
 def test_rubbing_from_two_exact_arcs(feed, nose, least):
-    """Where the chip thins to the least chip, the last turn's groove is left standing: its height there."""
+    """Where the chip thins to the minimum chip thickness, the last turn's groove is left standing: its height there."""
 
     def thickness(phi):  # from the tool's arc straight towards its centre, to the groove one feed back
         def inside(depth):

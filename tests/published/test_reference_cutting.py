@@ -45,13 +45,14 @@ def test_brammertz(feed, nose, least, marks):
     agrees("roughness, rt", cutting.roughness(feed, nose, least).rt * 1e3, marks, rel=1e-9, of=cutting.roughness)
 
 
-@source("reference computation, a second method agreed", place="nose 0.4, least chip 5 µm", basis="computed")
+@source("reference computation, a second method agreed", place="nose 0.4, minimum chip thickness 5 "
+    "µm", basis="computed")
 def test_the_feed_below_which_finer_gets_worse():
     best = cutting.best_feed(0.4, 0.005)
     agrees("best", best, 0.0632455532, rel=1e-9, of=cutting.best_feed)
     agrees(
         "roughness, rt", cutting.roughness(best, 0.4, 0.005).rt * 1e3, 5.0, rel=1e-9, of=cutting.roughness
-    )  # the least chip itself
+    )  # the minimum chip thickness itself
     claim("roughness, rt", cutting.roughness(best * 0.9, 0.4, 0.005).rt > cutting.roughness(best, 0.4, 0.005).rt,
           of=cutting.roughness)
     claim("roughness, rt", cutting.roughness(best * 1.1, 0.4, 0.005).rt > cutting.roughness(best, 0.4, 0.005).rt,

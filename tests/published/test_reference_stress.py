@@ -22,7 +22,7 @@ STEEL = {"axial": 300, "hoop": 200, "m": 2, "n": 2, "modulus": 205e3, "poisson":
 
 
 @pytest.mark.parametrize("radius, bore, bar, outside, wall, strain", [
-    # bar as bought, Ø20 bored to Ø10: outside, bore's material (µm on diameter), length (µm/m)
+    # bar as supplied, Ø20 bored to Ø10: outside, bore's material (µm on diameter), length (µm/m)
     (10, 5, {}, -2.756097561, -6.097560976, -295.1219512),
     # drawn brass Ø12 bored to Ø6
     (6, 3, {"axial": 150, "hoop": 100, "modulus": 100e3, "poisson": 0.34}, -1.47, -3.75, -290.0),
@@ -56,7 +56,7 @@ def test_rough_both_bore_to_size_then_finish_the_outside():
 
 @source("reference computation of the long bar, finite elements agree", place="Ø18 and Ø10", basis="computed")
 def test_movement_of_the_material_is_the_same_in_either_order():
-    """Ø18 and Ø10 in the bar as bought move by these amounts until both are cut (reference computation)."""
+    """Ø18 and Ø10 in the bar as supplied move by these amounts until both are cut (reference computation)."""
     a, b = 5.0, 9.0
     inner, outer = (radial_stress(200.0, 2.0, r, 10.0) for r in (a, b))
     even, wall = even_release(inner, outer, a, b), wall_release(inner, outer, a, b)

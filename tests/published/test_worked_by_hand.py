@@ -59,7 +59,7 @@ def test_by_hand_bored_to_half_the_diameter():
 
 @source("worked by hand", place="in the docstring", basis="computed")
 def test_by_hand_stress_of_the_bar():
-    """m = n = 2: axial -300 in the middle, +300 at the skin, nought at 0.7071 R; hoop -100, +200, nought at 0.5774 R.
+    """m = n = 2: axial -300 in the middle, +300 at the skin, zero at 0.7071 R; hoop -100, +200, zero at 0.5774 R.
     """
     agrees("axial stress", axial_stress(300.0, 2.0, np.array([0, np.sqrt(50), 10]), 10.0), [-300, 0, 300], rel=1e-6,
            unit="MPa", of=axial_stress)
@@ -283,12 +283,12 @@ def test_the_two_families_cross_at_thirty_degrees():
     """beta = 30 degrees, ratio 0.134 = 1 - cos 30 (by hand: both have the same angle there)."""
     friction = math.tan(math.radians(30))
     both = 1 - math.cos(math.radians(30))
-    agrees("least chip", reaming.least_chip(1, friction), both, rel=1e-12, unit="mm", of=reaming.least_chip)
-    agrees("least chip stagnation", reaming.least_chip_stagnation(1, friction), both, rel=1e-12, unit="mm",
+    agrees("minimum chip thickness", reaming.least_chip(1, friction), both, rel=1e-12, unit="mm", of=reaming.least_chip)
+    agrees("minimum chip thickness stagnation", reaming.least_chip_stagnation(1, friction), both, rel=1e-12, unit="mm",
            of=reaming.least_chip_stagnation)
     agrees("both", both, 0.134, abs=5e-4)
-    agrees("least chip", reaming.least_chip(1, 0.0), 0.293, abs=5e-4, unit="mm", of=reaming.least_chip)
-    agrees("least chip", reaming.least_chip(1, 0.5), 0.149, abs=5e-4, unit="mm", of=reaming.least_chip)
+    agrees("minimum chip thickness", reaming.least_chip(1, 0.0), 0.293, abs=5e-4, unit="mm", of=reaming.least_chip)
+    agrees("minimum chip thickness", reaming.least_chip(1, 0.5), 0.149, abs=5e-4, unit="mm", of=reaming.least_chip)
 
 
 @source("worked by hand", place="6 mm of brass, 30 K", basis="computed")

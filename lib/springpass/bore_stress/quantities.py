@@ -5,7 +5,7 @@ from typing import Annotated
 from ..core.quantity import Numbers, Quantity
 
 StockRadius = Annotated[Numbers, Quantity("R", "mm", low=2, high=60, usual=10,
-    says="outside radius of the bar as bought")]
+    says="outside radius of the bar as supplied")]
 PlaceRadius = Annotated[Numbers, Quantity("r", "mm", low=0.1, high=60, usual=9, says="radius of the place looked at")]
 BoredRadius = Annotated[Numbers, Quantity("a", "mm", low=0, high=50, usual=5, says="radius of the bore as it is now")]
 TurnedRadius = Annotated[Numbers, Quantity("b", "mm", low=1, high=60, usual=9, says="outside radius as it is now")]

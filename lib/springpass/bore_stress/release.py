@@ -53,33 +53,33 @@ _ELASTIC = ("Timoshenko and Goodier, Theory of Elasticity, thick cylinder (Lamé
     "(from memory; re-derived and checked)")
 _BALANCE = "power of the radius that balances over the section; from equilibrium, derived here"
 
-# ---- the bar as bought ----------------------------------------------------------------------------
+# ---- the bar as supplied ----------------------------------------------------------------------------
 
 
 @formula(source=_BALANCE, holds="round bar, the same all round and all along", basis="computed")
 def axial_stress(skin: SkinAxialStress, steepness: AxialSteepness, place: PlaceRadius,
         outside: StockRadius) -> AxialStress:
-    """Stress along the bar; its sum over the whole section is nought."""
+    """Stress along the bar; its sum over the whole section is zero."""
     return 2 * skin / steepness * ((steepness + 2) / 2 * (place / outside) ** steepness - 1)
 
 
 @formula(source=_BALANCE, holds="round bar, the same all round and all along", basis="computed")
 def hoop_stress(skin: SkinHoopStress, steepness: HoopSteepness, place: PlaceRadius, outside: StockRadius) -> HoopStress:
-    """Stress around the bar; its sum from the middle to the skin is nought."""
+    """Stress around the bar; its sum from the middle to the skin is zero."""
     return -skin / steepness * (1 - (steepness + 1) * (place / outside) ** steepness)
 
 
 @formula(source=_BALANCE, holds="round bar, the same all round and all along", basis="computed")
 def radial_stress(skin: SkinHoopStress, steepness: HoopSteepness, place: PlaceRadius,
         outside: StockRadius) -> RadialStress:
-    """Stress across the bar: nought at the skin, in balance with the hoop stress everywhere."""
+    """Stress across the bar: zero at the skin, in balance with the hoop stress everywhere."""
     return -skin / steepness * (1 - (place / outside) ** steepness)
 
 
 @formula(source=_BALANCE, holds="any part of the section between two radii", basis="computed")
 def mean_axial_stress(skin: SkinAxialStress, steepness: AxialSteepness, bore: BoredRadius, turned: TurnedRadius,
         outside: StockRadius) -> RingMeanStress:
-    """Mean axial stress, as the bar was bought, of the part that is still there."""
+    """Mean axial stress, as the bar was supplied, of the part that is still there."""
     return 2 * skin / steepness * (turned**2 * ((turned / outside) ** steepness - 1)
         - bore**2 * ((bore / outside) ** steepness - 1)) / (turned**2 - bore**2)
 
@@ -104,13 +104,13 @@ def wall_release(at_bore: InnerRadialStress, at_outside: OuterRadialStress, bore
 @formula(source=_ELASTIC, basis="computed", holds="sections far from the ends stay flat (generalised plane strain)")
 def radial_shift(place: PlaceRadius, even: EvenRelease, wall: WallRelease, along: AxialRelease, modulus: Modulus,
         poisson: Poisson) -> RadialShift:
-    """How far a place moves outwards, from the bar as bought."""
+    """How far a place moves outwards, from the bar as supplied."""
     return place / modulus * ((1 - poisson) * even + (1 + poisson) * wall / place**2 - poisson * along)
 
 
 @formula(source=_ELASTIC, basis="computed", holds="sections far from the ends stay flat (generalised plane strain)")
 def length_strain(even: EvenRelease, along: AxialRelease, modulus: Modulus, poisson: Poisson) -> LengthStrain:
-    """Change of length for each unit of length, from the bar as bought."""
+    """Change of length for each unit of length, from the bar as supplied."""
     return (along - 2 * poisson * even) / modulus
 
 
@@ -147,7 +147,7 @@ def cut_sequence(radius: float, axial: Numbers, hoop: Numbers, m: Numbers, n: Nu
         modulus: Any = 205e3, poisson: Any = 0.29) -> CutSequence:
     """Turn and bore a stressed bar in the order given and follow every cut surface.
 
-    radius: of the bar as bought, mm. axial, hoop: stress at its skin, MPa, tension positive;
+    radius: of the bar as supplied, mm. axial, hoop: stress at its skin, MPa, tension positive;
     m, n: how steeply they rise to the skin; modulus in MPa. These five and poisson may be arrays of one
     shape, a sample each. cuts: ("turn", radius) or ("bore", radius), mm, in the order they are made.
     Repeating a cut at the same radius is a spring pass: it cuts only what has moved into the tool's way.
@@ -267,7 +267,7 @@ SHORT_PIECE = (0.2, 1.5)  # movement of the end and the middle of a piece one di
 def short_ratio(length: float, diameter: float) -> float:
     """A piece (or a bored length) in its outside diameters where that is under LONG, so that the range must be widened.
 
-    length, diameter: mm. 0 where the piece is long enough. Raises Refused for what is not above nought.
+    length, diameter: mm. 0 where the piece is long enough. Raises Refused for what is not above zero.
     """
     ratio = float(positive(length, "the length") / positive(diameter, "the diameter"))
     return ratio if ratio < LONG else 0.0

@@ -315,7 +315,7 @@ def spring_passes(infeed: Numbers, feed: float, nose_radius: float, compliance: 
         raise Refused(f"The number of passes must be a whole number from 1 to 100; it was {said(passes)}.")
     left = np.asarray(positive(infeed, "infeed"), float)
     c = np.asarray(positive(compliance, "compliance", "mm/N", zero=True))
-    floor = np.asarray(positive(least_chip, "least chip", zero=True))
+    floor = np.asarray(positive(least_chip, "minimum chip thickness", zero=True))
     factor = np.asarray(positive(force_factor, "force factor", ""))
     loads = cut_loads(cutting.kienzle(material), float(feed), float(nose_radius), float(entering_angle),
         float(left.max()), points)

@@ -114,10 +114,10 @@ def made_up_taps(frequency: float, damping: float, strikes: int = 4, rate: float
     positive(frequency, "frequency", "Hz")
     if not 0 < damping < 1:
         raise Refused(
-            f"Damping is {damping} of critical, but must lie between nought and 1. Metal bars have 0.002 to 0.1.")
+            f"Damping is {damping} of critical, but must lie between zero and 1. Metal bars have 0.002 to 0.1.")
     if not (1 <= strikes <= 100 and 1000 <= rate <= 400_000 and seed >= 0):
         raise Refused(
-            "A made-up recording has 1 to 100 strikes, 1000 to 400000 samples a second, and a seed of nought or more.")
+            "A made-up recording has 1 to 100 strikes, 1000 to 400000 samples a second, and a seed of zero or more.")
     dice = np.random.default_rng(seed)
     sound = noise * dice.standard_normal(int(rate * (0.3 + 0.5 * strikes)))
     t = np.arange(int(0.45 * rate)) / rate
@@ -228,7 +228,7 @@ def _one(
     other = int(rest.argmax())
     second = float(frequency[other]) if rest[other] > 0.15 * spectrum[peak] and 0 < other < len(rest) - 1 \
         and rest[other - 1] > 0 and rest[other + 1] > 0 else float("nan")
-    # for the picture: a band around the pitch, shifted to nought, is the envelope
+    # for the picture: a band around the pitch, shifted to zero, is the envelope
     all_lines = np.fft.fftfreq(size, 1 / rate)
     wide = min(max(half, 2 * decay), 0.6 * f)
     band = np.exp(-0.5 * ((all_lines - f) / (wide / 2)) ** 4)

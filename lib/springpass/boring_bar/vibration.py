@@ -51,7 +51,7 @@ def limit_of_stability(stiffness: Stiffness, damping: Damping) -> CriticalStiffn
 
 
 @formula(source="stability of a single swinging mass with part of the cut regenerating; least root over the frequency, "
-    "worked out here", holds="one mode, overlap above nought, no process damping", basis="computed")
+    "worked out here", holds="one mode, overlap above zero, no process damping", basis="computed")
 def worst_offset(damping: Damping, overlap: Overlap) -> Ratio:
     """Square of the frequency ratio less one at the least stable frequency."""
     loss = 4 * damping**2 * (1 - overlap**2)
@@ -60,7 +60,7 @@ def worst_offset(damping: Damping, overlap: Overlap) -> Ratio:
 
 
 @formula(source="stability of a single swinging mass with part of the cut regenerating; least root over the frequency, "
-    "worked out here", holds="one mode, overlap above nought, no process damping", basis="computed")
+    "worked out here", holds="one mode, overlap above zero, no process damping", basis="computed")
 def limit_with_overlap(stiffness: Stiffness, damping: Damping, overlap: Overlap) -> CriticalStiffness:
     """Cutting stiffness at which chatter begins when a share `overlap` of it regenerates."""
     x = worst_offset(damping, overlap)
@@ -79,7 +79,7 @@ def damping_with_rubbing(damping: Damping, rubbing: RubbingConstant, contact: Ed
 
 
 def check_segments(segments: Segments) -> list[tuple[Any, Any]]:
-    """(length, diameter) pairs from the holder outwards, each above nought. Raises Refused."""
+    """(length, diameter) pairs from the holder outwards, each above zero. Raises Refused."""
     if not len(segments):
         raise Refused("A bar is a list of (length, diameter) pairs from the holder outwards, such as [(40, 8)].")
     return [(positive(length, "length of bar"), positive(diameter, "bar diameter")) for length, diameter in segments]
@@ -201,7 +201,7 @@ def chatter_depth(feed: float, nose_radius: float, stiffness: Numbers, damping: 
     """Depth of cut at which chatter begins, mm; infinite where it does not up to `deepest`.
 
     stiffness of the mode N/mm, damping as share of critical; kn, mn: see cutting.kienzle. speed m/min and
-    rubbing N/mm add process damping; both nought leave it out; least_chip as in cutting_stiffness. Arrays of samples
+    rubbing N/mm add process damping; both zero leave it out; least_chip as in cutting_stiffness. Arrays of samples
     broadcast.
     Raises Refused for values that cannot be.
     """
@@ -268,7 +268,7 @@ def lobes(stiffness: float, damping: float, frequency: float, lobe_numbers: Sequ
     fn = positive(frequency, "frequency", "Hz")
     r = np.sqrt(1 + np.geomspace(2 * zeta * 0.02, 6.0, points))
     r = np.unique(np.append(r, np.sqrt(1 + 2 * zeta)))
-    # G k = 1/(1 − r² + 2iζr); chatter only where its real part is below nought, that is r > 1
+    # G k = 1/(1 − r² + 2iζr); chatter only where its real part is below zero, that is r > 1
     below = (1 - r**2) ** 2 + (2 * zeta * r) ** 2
     real, imaginary = (1 - r**2) / below, -2 * zeta * r / below
     limit = -k / (2 * real)

@@ -86,9 +86,9 @@ def mark(letter: int) -> str:
 # ---- turned round -------------------------------------------------------------------------------
 
 def roots(function: Callable[[np.ndarray], np.ndarray], low: float, high: float, points: int = 400) -> np.ndarray:
-    """Every place between low and high where `function` crosses nought, by scan and bisection.
+    """Every place between low and high where `function` crosses zero, by scan and bisection.
 
-    Roots that only touch nought, and pairs closer together than the scan, are missed.
+    Roots that only touch zero, and pairs closer together than the scan, are missed.
     """
     x = np.geomspace(low, high, points) if low > 0 else np.linspace(low, high, points)
     with np.errstate(all="ignore"):

@@ -41,7 +41,7 @@ def said(value: Any) -> str:
         one: Any = float(value) if isinstance(value, np.floating) else value
         if not abs(one) < 10**15:
             return "no number" if one != one else "without limit" if one in (np.inf, -np.inf) else "far too large"
-        return plain(float(one), 6) if one == 0 or abs(one) >= 1e-9 else "all but nought"
+        return plain(float(one), 6) if one == 0 or abs(one) >= 1e-9 else "all but zero"
     if isinstance(value, (list, tuple, set, range, np.ndarray)):
         return "a list" if (value.size if isinstance(value, np.ndarray) else len(value)) else "an empty list"
     return "raw bytes" if isinstance(value, (bytes, bytearray, memoryview)) else "something else"
@@ -96,7 +96,7 @@ def number(text: Any) -> float:
         if whole:
             sign, units, top, bottom = whole.groups()
             if int(bottom) == 0:
-                raise Refused(f"{said(text)} divides by nought. Type a number such as 3/8.")
+                raise Refused(f"{said(text)} divides by zero. Type a number such as 3/8.")
             return (-1.0 if sign == "-" else 1.0) * (int(units or 0) + int(top) / int(bottom))
         if re.fullmatch(r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?", plain_text):
             value = float(plain_text)
@@ -283,9 +283,9 @@ def finite(value: Any, name: str, unit: str = "") -> Any:
 
 
 def positive(value: Any, name: str, unit: str = "mm", zero: bool = False, infinite: bool = False) -> Any:
-    """`value` (number or array) as float if it is above nought. Raises Refused with a sentence.
+    """`value` (number or array) as float if it is above zero. Raises Refused with a sentence.
 
-    `zero` lets nought pass, `infinite` lets infinity pass (a rigid holder).
+    `zero` lets zero pass, `infinite` lets infinity pass (a rigid holder).
     """
     if type(value) is float and 0 < value < np.inf:   # by far the most common case, on every slider's way
         return value
@@ -296,6 +296,6 @@ def positive(value: Any, name: str, unit: str = "mm", zero: bool = False, infini
     if bad.any():
         worst = numbers[bad].flat[0]
         given = f"{said(worst)} {unit}".removesuffix(" 1") if np.isfinite(worst) else said(worst)
-        raise Refused(f"{name} is {given}, but must be {'nought or more' if zero else 'above nought'}"
+        raise Refused(f"{name} is {given}, but must be {'zero or more' if zero else 'above zero'}"
             f"{'' if infinite else ' and finite'}. Check the value.")
     return numbers if numbers.ndim else float(numbers)

@@ -20,7 +20,7 @@ Poisson = Annotated[Numbers, Quantity(r"\nu", "1", low=0, high=0.49, usual=0.29,
     says="how much the material thins as it stretches")]
 Density = Annotated[Numbers, Quantity(r"\rho", "kg/m³", low=500, high=20000, usual=7850, says="density")]
 LeastChip = Annotated[Numbers, Quantity(r"h_{min}", "mm", low=0.0005, high=0.03, usual=0.004, shown="µm", step=0.5,
-    says="thinnest chip the edge can take; below it the edge rubs")]
+    says="minimum chip thickness: below it the edge rubs")]
 Feed = Annotated[Numbers, Quantity("f", "mm", low=0.01, high=0.8, usual=0.05, step=0.01, says="feed per turn")]
 CuttingSpeed = Annotated[Numbers, Quantity("v_c", "m/min", low=2, high=400, usual=40, step=1, says="cutting speed")]
 SpindleSpeed = Annotated[Numbers, Quantity("n", "1/min", low=20, high=6000, usual=800, says="spindle speed")]

@@ -82,14 +82,14 @@ def between(low: float, high: float) -> Uncertain:
 def about(value: float, plus_minus: float) -> Uncertain:
     """Near value; nineteen times in twenty within plus_minus of it (two standard deviations)."""
     if not (np.isfinite(value) and np.isfinite(plus_minus) and plus_minus >= 0):
-        raise Refused(f"A spread must be nought or more; this one is ±{plus_minus}.")
+        raise Refused(f"A spread must be zero or more; this one is ±{plus_minus}.")
     return Uncertain("bell", float(value), float(plus_minus) / 2)
 
 
 def factor_of(value: float, factor: float) -> Uncertain:
     """Near value; nineteen times in twenty between value/factor and value×factor. For things known to a factor."""
     if not (value > 0 and np.isfinite(value) and np.isfinite(factor) and factor >= 1):
-        raise Refused(f"A factor must be 1 or more and its value above nought; got {value} and {factor}.")
+        raise Refused(f"A factor must be 1 or more and its value above zero; got {value} and {factor}.")
     return Uncertain("ratio", float(value), float(np.log(factor)) / 2)
 
 
@@ -128,7 +128,7 @@ class Likely:
 
     @property
     def reach(self) -> float:
-        """How far from nought it may lie, on either side."""
+        """How far from zero it may lie, on either side."""
         return max(abs(self.low), abs(self.high))
 
     @property
@@ -137,14 +137,14 @@ class Likely:
         return (self.high - self.low) / WIDE
 
     def text(self, say: Say | None = None, fine: bool = True) -> str:
-        """"7.2 µm, likely 5 to 11 µm", to the figures that the range deserves."""
+        """"7.2 µm (90 % range 5 to 11 µm)", to the figures that the range deserves."""
         say = say or Say()
         write, digits = (say.fine, 2) if fine else (say.length, 4)
         number = say.fine_number if fine else say.length_number
         low, high = (plain(number(value), digits) for value in (self.low, self.high))
         if low == high:
             return write(self.value)
-        return f"{write(self.value)}, likely {low} to {high} {say.fine_unit if fine else say.length_unit}"
+        return f"{write(self.value)} (90 % range {low} to {high} {say.fine_unit if fine else say.length_unit})"
 
 
 def likely(samples: Any) -> Likely:

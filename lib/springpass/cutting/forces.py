@@ -83,7 +83,7 @@ def mean_of_feed_mark(feed: Feed, nose_radius: NoseRadius) -> MeanRoughness:
 
 
 @formula(source="Brammertz, Die Entstehung der Oberflächenrauheit beim Feindrehen, Industrie-Anzeiger 83 "
-    "(1961) (from memory; re-derived)", holds="fine feeds with an edge that rubs below its least chip")
+    "(1961) (from memory; re-derived)", holds="fine feeds with an edge that rubs below its minimum chip thickness")
 def feed_mark_with_rubbing(feed: Feed, nose_radius: NoseRadius, least_chip: LeastChip) -> Roughness:
     """Height of the marks when the edge cannot take the thinnest part of the chip."""
     return feed**2 / (8 * nose_radius) + least_chip / 2 * (1 + nose_radius * least_chip / feed**2)
@@ -300,7 +300,7 @@ def roughness(feed: Numbers, nose_radius: Numbers, least_chip: Any = 0.0, minor_
     Raises Refused for a feed of a nose diameter or more.
     """
     f, r = np.asarray(positive(feed, "feed")), np.asarray(positive(nose_radius, "nose radius"))
-    least = np.asarray(positive(least_chip, "least chip", zero=True))
+    least = np.asarray(positive(least_chip, "minimum chip thickness", zero=True))
     if (f >= 2 * r).any():
         raise Refused(f"A feed of {f.max():g} mm is more than a nose of radius {r.min():g} mm can smooth. "
             "Feed less than twice the nose radius.")
@@ -321,7 +321,7 @@ def roughness(feed: Numbers, nose_radius: Numbers, least_chip: Any = 0.0, minor_
     return FeedMarks(_plain(np.asarray(rt)), _plain(np.asarray(ra)))
 
 
-@formula(source="where Brammertz's marks are lowest: the slope of R_t over f is nought", holds="as Brammertz's marks",
+@formula(source="where Brammertz's marks are lowest: the slope of R_t over f is zero", holds="as Brammertz's marks",
     basis="computed")
 def finest_useful_feed(nose_radius: NoseRadius, least_chip: LeastChip) -> Feed:
     """The feed below which finer gets worse."""
@@ -330,7 +330,7 @@ def finest_useful_feed(nose_radius: NoseRadius, least_chip: LeastChip) -> Feed:
 
 def best_feed(nose_radius: Numbers, least_chip: Numbers) -> Any:
     """The feed, mm, below which finer gets worse, √(2·r·h_min). Raises Refused for values that cannot be."""
-    return finest_useful_feed(positive(nose_radius, "nose radius"), positive(least_chip, "least chip"))
+    return finest_useful_feed(positive(nose_radius, "nose radius"), positive(least_chip, "minimum chip thickness"))
 
 
 def group_of(material: str) -> str:

@@ -22,7 +22,7 @@ CutTime = Annotated[Numbers, Quantity("t_c", "s", low=0.1, high=36000, usual=60,
 RemovalRate = Annotated[Numbers, Quantity("Q", "mm³/s", low=0.001, high=2000, usual=20,
     says="metal removed in a second")]
 MotorPower = Annotated[Numbers, Quantity("P_m", "kW", low=0.1, high=15, usual=0.75, log=True,
-    says="power on the motor's plate")]
+    says="power on the motor's nameplate")]
 Efficiency = Annotated[Numbers, Quantity(r"\eta", "1", low=0.3, high=1, usual=0.75, shown="%",
     says="share of the motor's power that reaches the edge")]
 WantedMark = Annotated[Numbers, Quantity("R_w", "mm", low=0.0001, high=0.05, usual=0.0063, shown="µm", log=True,
@@ -32,7 +32,7 @@ MinorAngle = Annotated[Numbers, Quantity(r"\kappa'", "deg", low=1, high=60, usua
 EdgeRadius = Annotated[Numbers, Quantity("r_n", "mm", low=0.001, high=0.1, usual=0.01, shown="µm", log=True,
     says="rounding of the cutting edge itself")]
 LeastChipRatio = Annotated[Numbers, Quantity("c_h", "1", low=0.05, high=0.6, usual=0.3, step=0.05,
-    says="least chip over edge radius")]
+    says="minimum chip thickness over edge radius")]
 ThinningRatio = Annotated[Numbers, Quantity("r_c", "1", low=0.15, high=1, usual=0.45,
     says="uncut thickness over chip thickness")]
 RakeAngle = Annotated[Numbers, Quantity(r"\gamma", "deg", low=-20, high=35, usual=8, step=1,

@@ -32,7 +32,7 @@ def surface_speed(diameter: WorkDiameter, spindle_speed: SpindleSpeed) -> Cuttin
 
 @formula(source="the rim of the work passes once a turn: n = v / (π D)", holds="any turning cut", basis="computed")
 def spindle_speed(speed: CuttingSpeed, diameter: WorkDiameter) -> SpindleSpeed:
-    """Turns a minute for a wanted cutting speed."""
+    """Spindle speed, rpm, for a wanted cutting speed."""
     return 1000 * speed / (np.pi * diameter)
 
 
@@ -97,7 +97,7 @@ def step_sets() -> list[str]:
 def steps(which: Any) -> np.ndarray:
     """Spindle speeds of a lathe, rising: by the name of a series, or from the numbers on your own plate.
 
-    A text such as "60, 110, 190" is read too. Raises Refused for an unknown name or a speed of nought.
+    A text such as "60, 110, 190" is read too. Raises Refused for an unknown name or a speed of zero.
     """
     if isinstance(which, str):
         if not any(sign.isdigit() for sign in which.split(":")[0]):
@@ -106,7 +106,7 @@ def steps(which: Any) -> np.ndarray:
         found = [r["value"] for r in tables.rows("lathe_steps") if r["set"] == which]
         which = found or [
             Q_STEP.read(part, "spindle speed") for part in which.replace(";", " ").replace(",", " ").split()]
-    speeds = np.unique(np.atleast_1d(positive(which, "spindle speed", "turns a minute")))
+    speeds = np.unique(np.atleast_1d(positive(which, "spindle speed", "rpm")))
     if not speeds.size:
         raise Refused("No spindle speed was given. Write those of your lathe's plate, like 125 250 500 1000.")
     return speeds

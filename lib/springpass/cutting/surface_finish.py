@@ -25,11 +25,11 @@ from .quantities import DepthOfCut, EdgeRadius, LeastChipRatio
 # ---- one formula at a time ------------------------------------------------------------------------
 
 
-@formula(source="ratio of least chip to edge radius; review by Wojciechowski, Materials 15(1) 59 (2022) "
+@formula(source="ratio of minimum chip thickness to edge radius; review by Wojciechowski, Materials 15(1) 59 (2022) "
     "(abstract read; band from memory)",
     holds="metals, a clean round edge; the ratio is known to a factor of about two")
 def least_chip(ratio: LeastChipRatio, edge_radius: EdgeRadius) -> LeastChip:
-    """The thinnest chip a rounded edge lifts; thinner ones are pressed under it."""
+    """The minimum chip thickness a rounded edge lifts; thinner ones are pressed under it."""
     return ratio * edge_radius
 
 
@@ -41,10 +41,10 @@ def thickest_on_nose(depth: DepthOfCut, feed: Feed, nose_radius: NoseRadius) -> 
         - np.sqrt(nose_radius**2 + feed**2 - 2 * feed * np.sqrt(np.abs(2 * nose_radius * depth - depth**2))))
 
 
-@formula(source="the thickest place of the nose's chip set to the least chip and turned round",
+@formula(source="the thickest place of the nose's chip set to the minimum chip thickness and turned round",
     holds="as the thickest place on the nose", basis="computed")
 def lightest_depth(least: LeastChip, feed: Feed, nose_radius: NoseRadius) -> DepthOfCut:
-    """The depth at which the thickest place of the chip just reaches the least chip: less only rubs."""
+    """The depth at which the thickest place of the chip just reaches the minimum chip thickness: less only rubs."""
     reach = (feed**2 + 2 * nose_radius * least - least**2) / (2 * feed)
     return np.where(2 * nose_radius * least - least**2 <= feed**2, least,
         nose_radius - np.sqrt(nose_radius**2 - reach**2))
@@ -89,12 +89,12 @@ class Sharpness:
 def sharpness(edge_kind: Any, depth: float, feed: float, nose_radius: float, ratio: Any = None) -> Sharpness:
     """Least chip, lightest cut, and how much of the engaged edge cuts.
 
-    edge_kind: a name of edge_kinds(), or the edge's radius in mm; mm all through. ratio: least chip over
+    edge_kind: a name of edge_kinds(), or the edge's radius in mm; mm all through. ratio: minimum chip thickness over
     edge radius where it was measured. Raises Refused for an unknown kind or values that cannot be.
     """
     chip = cutting.nose_chip(depth, feed, nose_radius)
     drawn = sample(radius=_edge_range(edge_kind), ratio=tables.fact("cutting_rules", rule="least_chip_ratio").range
-        if ratio is None else float(positive(ratio, "ratio of least chip to edge radius", "")))
+        if ratio is None else float(positive(ratio, "ratio of minimum chip thickness to edge radius", "")))
     least = np.atleast_1d(least_chip(drawn["ratio"], drawn["radius"]))
     with np.errstate(invalid="ignore"):
         lightest = lightest_depth(least, feed, nose_radius)

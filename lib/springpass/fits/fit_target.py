@@ -169,7 +169,7 @@ def odds_with_more(aim: Numbers, least: float, most: float, spread: float, doubt
 def hand_for(least: float, most: float, doubt: float, share: float = 0.9) -> float:
     """The spread of a hand, mm, nineteen times in twenty, that makes `share` of the parts good with one cut.
 
-    least, most: wanted clearances, mm; doubt: of the measured size, mm, nineteen times in twenty. Nought where the
+    least, most: wanted clearances, mm; doubt: of the measured size, mm, nineteen times in twenty. Zero where the
     doubt alone is too much. Aimed at the middle, both normal.
     """
     whole = (most - least) / NormalDist().inv_cdf((1 + share) / 2)   # two standard deviations of hand and doubt

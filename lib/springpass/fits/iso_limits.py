@@ -161,7 +161,7 @@ def grade(size: Any, number: int) -> Any:
 def _pick(values: np.ndarray, size: Any) -> Any:
     found = (
         values[np.searchsorted(FINE_STEPS, np.asarray(size, dtype=float), side="left")] / 1000 + 0.0
-    )  # no minus nought
+    )  # no minus zero
     return found if found.ndim else float(found)
 
 
@@ -276,12 +276,12 @@ def _bearing(face: str, size: Any, precision: Any) -> Limits:
 
 
 def bearing_bore(d: Any, precision: str = "Normal") -> Limits:
-    """Limit deviations of a rolling bearing's bore, mm: nought above, so much below. ISO 492. Raises Refused."""
+    """Limit deviations of a rolling bearing's bore, mm: zero above, so much below. ISO 492. Raises Refused."""
     return _bearing("bore", d, precision)
 
 
 def bearing_outside(D: Any, precision: str = "Normal") -> Limits:
-    """Limit deviations of a rolling bearing's outside, mm: nought above, so much below. ISO 492. Raises Refused."""
+    """Limit deviations of a rolling bearing's outside, mm: zero above, so much below. ISO 492. Raises Refused."""
     return _bearing("outside", D, precision)
 
 

@@ -142,7 +142,7 @@ class Joint:
     hub_effort: Any       # MPa, von Mises, to set against the outer part's yield
     shaft_effort: Any     # MPa, the same for the inner part
     outside_growth: Any   # mm on diameter
-    bore_closing: Any     # mm on diameter; nought for a solid inner part
+    bore_closing: Any     # mm on diameter; zero for a solid inner part
     rise: Any             # K, to drop the warmed outer part over
     share: Any            # how far the nearer part is to yielding: 1 is at it (0 where no yield was given)
 
@@ -153,7 +153,7 @@ def joint(interference: Numbers, fit_diameter: Numbers, hub_outside: Numbers, le
         shaft_peaks: Any = 0.0, hub_yield: Any = np.inf, shaft_yield: Any = np.inf) -> Joint:
     """Pressure, grip, stress, closing and joining temperature of an interference fit.
 
-    interference: shaft larger than hole before joining, mm on diameter (negative or nought: it does not grip); lengths
+    interference: shaft larger than hole before joining, mm on diameter (negative or zero: it does not grip); lengths
     in mm, moduli and yield in MPa, expansion in 1/K. Everything may be an array. Elastic: where `share` passes 1 a part
     yields and grips less than this says. Raises Refused.
     """

@@ -36,7 +36,7 @@ FitDiameter = Annotated[Numbers, Quantity("d", "mm", low=1, high=300, usual=20, 
 HubOutside = Annotated[Numbers, Quantity("D_a", "mm", low=1.5, high=600, usual=40, step=0.5,
     says="outside diameter of the outer part")]
 ShaftBore = Annotated[Numbers, Quantity("d_i", "mm", low=0, high=280, usual=0, step=0.5,
-    says="bore of the inner part; nought for a solid one")]
+    says="bore of the inner part; zero for a solid one")]
 HubModulus = Annotated[Numbers, but(Modulus, symbol="E_a", says="stiffness of the outer part's material")]
 ShaftModulus = Annotated[Numbers, but(Modulus, symbol="E_i", says="stiffness of the inner part's material")]
 HubPoisson = Annotated[Numbers, but(Poisson, symbol=r"\nu_a",

@@ -102,7 +102,7 @@ def air_prandtl(film: FilmTemperature) -> PrandtlNumber:
 
 
 @formula(source="Stefan-Boltzmann law, difference of fourth powers divided by the difference", basis="computed",
-    holds="a small part in a large room; temperatures from absolute nought, never in °C")
+    holds="a small part in a large room; temperatures from absolute zero, never in °C")
 def radiation_coefficient(emissivity: Emissivity, surface: Surface, surroundings: Surroundings,
         stefan: Stefan = 5.670374e-8) -> SurfaceCoefficient:
     """Heat radiated from each square metre for each degree."""
@@ -198,7 +198,7 @@ class Cooling:
     biot: Any                # at the start
 
     def time_until(self, rise: Any) -> Any:
-        """Seconds until the part is only `rise` K warmer; nought if it never was warmer. Arrays match the samples."""
+        """Seconds until the part is only `rise` K warmer; zero if it never was warmer. Arrays match the samples."""
         wanted = np.asarray(rise, float)[..., None]
         rises, seconds, wanted = np.broadcast_arrays(*np.broadcast_arrays(self.rise, self.seconds), wanted)
         last = np.clip(np.count_nonzero(rises > wanted, axis=-1)[..., None], 1, rises.shape[-1] - 1)
@@ -260,7 +260,7 @@ def cooling(diameter: Any = 12.0, length: Any = 40.0, rise: Any = 25.0, until: A
     """How a round part cools from `rise` to `until` (K above the surroundings, which are at `air` °C).
 
     diameter, length, bore: mm; draught: m/s; coolant: W/(m² K), takes the place of air and radiation
-    where above nought; joint: W/(m² K) across the gripped end's section, 0 for a part that lies free;
+    where above zero; joint: W/(m² K) across the gripped end's section, 0 for a part that lies free;
     place: where along a gripped part, 0 at the chuck to 1 at the free end; convection: factor on the
     correlations. Arrays of samples broadcast. Raises Refused for what cannot be.
 

@@ -24,9 +24,9 @@ StartRise = Annotated[Numbers, Quantity(r"\theta_0", "K", low=0.1, high=150, usu
 ReadingError = Annotated[Numbers, Quantity("e", "mm", low=-5, high=5, usual=0.001, shown="µm",
     says="reading less the size at 20 °C")]
 Clearance = Annotated[Numbers, Quantity("c", "mm", low=-0.3, high=0.5, usual=0.02, shown="µm", step=1,
-    says="play on diameter; less than nought is interference")]
+    says="play on diameter; less than zero is interference")]
 ClearanceAtTwenty = Annotated[Numbers, Quantity("c_{20}", "mm", low=-0.3, high=0.5, usual=0.02, shown="µm", step=1,
-    says="play on diameter at 20 °C; less than nought is interference")]
+    says="play on diameter at 20 °C; less than zero is interference")]
 EasyPlay = Annotated[Numbers, Quantity("j", "mm", low=0, high=0.1, usual=0.015, shown="µm", step=1,
     says="play on diameter that lets it drop in")]
 ExpansionDoubt = Annotated[Numbers, Quantity(r"u_\alpha", "1/K", low=0, high=2e-5, usual=5e-7, shown="µm/(m K)",
@@ -68,11 +68,11 @@ AirViscosity = Annotated[Numbers, Quantity(r"\nu", "mm²/s", low=8, high=30, usu
 AirConductivity = Annotated[Numbers, Quantity("k_a", "W/(m K)", low=0.02, high=0.04, usual=0.0259,
     says="how well air conducts heat")]
 FilmTemperature = Annotated[Numbers, Quantity("T_f", "K", low=240, high=430, usual=303,
-    says="mean of surface and air, counted from absolute nought")]
+    says="mean of surface and air, counted from absolute zero")]
 Surface = Annotated[Numbers, Quantity("T_s", "K", low=240, high=480, usual=313,
-    says="the surface, counted from absolute nought")]
+    says="the surface, counted from absolute zero")]
 Surroundings = Annotated[Numbers, Quantity("T_a", "K", low=240, high=330, usual=293,
-    says="the surroundings, counted from absolute nought")]
+    says="the surroundings, counted from absolute zero")]
 Gravity = Annotated[Numbers, Quantity("g", "mm/s²", low=9806.65, high=9806.65, usual=9806.65, says="pull of the earth")]
 Stefan = Annotated[Numbers, Quantity(r"\sigma", "W/(m² K⁴)", low=5.670374e-8, high=5.670374e-8, usual=5.670374e-8,
     says="radiation constant")]

@@ -177,7 +177,7 @@ def warming_needed(interference: Interference, play: EasyPlay, size: SizeAtTwent
 def growth(length: Numbers, expansion: Numbers, rise: Numbers) -> Any:
     """What a length gains, mm: length in mm, expansion in 1/K, rise in K (negative for colder).
 
-    Arrays broadcast. Raises Refused for a length or coefficient below nought, or what is no number.
+    Arrays broadcast. Raises Refused for a length or coefficient below zero, or what is no number.
     Source: definition of the coefficient.
     """
     return length_change(positive(length, "length", zero=True), positive(expansion, "expansion", "1/K", zero=True),
@@ -300,7 +300,7 @@ def time_to_size(diameter: Any = 12.0, length: Any = 40.0, rise: Any = 25.0, wit
 
     diameter, length: mm; rise: K above the surroundings; expansion: 1/K; size: the measured size, the
     diameter if not given; material="..." (a name of the materials table) takes the place of expansion,
-    density, specific_heat and conductivity. Everything else as in `cooling`. Nought if it is within
+    density, specific_heat and conductivity. Everything else as in `cooling`. Zero if it is within
     already. Raises Refused for what cannot be.
     """
     if "material" in how:

@@ -82,7 +82,7 @@ def draws(route: Route, count: int = POINTS) -> dict[str, Any]:
 
 
 def release(made: Draft, s: Surface, d: dict[str, Any]) -> Any:
-    """How far a finished size is moved by what is cut after it, on diameter, for each sample; nought where nothing is.
+    """How far a finished size is moved by what is cut after it, on diameter, for each sample; zero where nothing is.
     """
     part, bar = made.route.part, made.route.part.blank.diameter / 2
     others = [o for o in part.surfaces if o.inside != s.inside and o.start < s.end and o.end > s.start]

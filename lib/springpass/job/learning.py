@@ -54,11 +54,11 @@ class Expected:
     predicted: float       # size that should come out with the dial set as the sheet says
     low: float
     high: float
-    dialled: float = 0.0   # size the tool was set to; nought: not known
-    force: float = 0.0     # N, thrust by the tables; nought where bending teaches nothing
+    dialled: float = 0.0   # size the tool was set to; zero: not known
+    force: float = 0.0     # N, thrust by the tables; zero where bending teaches nothing
     compliance: float = 0.0   # mm/N: a bar without its holder, or turned work with all that holds it
     reamer: float = 0.0    # mm, the reamer's own diameter
-    lower: float = 0.0     # what the drawing allows, sizes in mm; both nought: nothing
+    lower: float = 0.0     # what the drawing allows, sizes in mm; both zero: nothing
     upper: float = 0.0
     instrument: str = ""   # as in data/instruments.csv
 
@@ -117,7 +117,7 @@ def expected_of(plan: Plan) -> tuple[Expected, ...]:
 
 
 def _bar_force(shop: Any, o: Operation, bends: float) -> tuple[float, float]:
-    """Thrust behind a predicted bending, and the bar's compliance without the holder's spring; noughts where the bar is
+    """Thrust behind a predicted bending, and the bar's compliance without the holder's spring; zeros where the bar is
     unknown.
     """
     bar = next((x for x in getattr(shop, "bars", ()) if x.name == o.tool), None)
@@ -316,7 +316,7 @@ def bending_prior(stiffness: float, factor: float) -> tuple[np.ndarray, np.ndarr
 
 
 def _pairs(mean: np.ndarray, covariance: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """Force factor and stiffness drawn at the fixed points; draws that are not above nought are left out."""
+    """Force factor and stiffness drawn at the fixed points; draws that are not above zero are left out."""
     root = np.linalg.cholesky(covariance)
     phi, psi = mean[:, None] + root @ _two_bells()
     ok = (phi > 0.05) & (psi > 0.02 * mean[1])

@@ -63,7 +63,7 @@ def plan(
 
     part: part.Part (the drive sleeve where left out); shop: tools.Shop (the default one); settings: Settings, or
     its fields by name (bar, order, ream_stock, finish_stock, room, condition, trial, cool, centre). A part the shop
-    has no tool for is planned all the same: `missing` says what to add, and its odds are nought. Raises Refused
+    has no tool for is planned all the same: `missing` says what to add, and its odds are zero. Raises Refused
     for what cannot be a part, a shop or a setting.
     """
     part = demo() if part is None else part

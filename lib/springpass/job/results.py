@@ -246,7 +246,7 @@ class Share:
     chapter: str             # notebook that explains it, as "03_boring_bar"
     shift: float             # known, sign and all, mm; dialled out in the aim
     spread: float            # standard deviation of what remains, mm
-    samples: Any = field(default=None, repr=False, compare=False)   # what remains, centred on nought
+    samples: Any = field(default=None, repr=False, compare=False)   # what remains, centred on zero
 
 
 @dataclass(frozen=True)

@@ -56,7 +56,7 @@ def latest(kind: str, **facts: Any) -> dict[str, Any] | None:
 
 
 def numbers(record: dict[str, Any] | None, *names: str) -> tuple[float, ...]:
-    """Facts of a record as numbers above nought; nothing at all where one is missing or makes no sense, as after
+    """Facts of a record as numbers above zero; nothing at all where one is missing or makes no sense, as after
     editing by hand.
     """
     found = [record.get(name) for name in names] if record else []

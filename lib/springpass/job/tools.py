@@ -237,7 +237,7 @@ SUPPORTS = ("spindle and chuck shift", "spindle and chuck tilt", "live centre an
 
 def _numbers(thing: Any, name: str = "") -> Iterator[tuple[str, Known]]:
     if isinstance(thing, Known):
-        if thing.high:   # nought stands for what does not count, such as the width of a tool that has none
+        if thing.high:   # zero stands for what does not count, such as the width of a tool that has none
             yield name, thing
     elif isinstance(thing, dict):
         for key, value in thing.items():

@@ -82,9 +82,9 @@ class Input:
         if not np.isfinite(self.value):
             raise Refused(f"{label}: the value must be a finite number; it was {said(self.value)}.")
         if not (np.isfinite(self.width) and self.width >= 0):
-            raise Refused(f"{label}: its width must be nought or more; it was {said(self.width)}.")
+            raise Refused(f"{label}: its width must be zero or more; it was {said(self.width)}.")
         if not self.dof > 0:
-            raise Refused(f"{label}: degrees of freedom must be above nought; they were {said(self.dof)}.")
+            raise Refused(f"{label}: degrees of freedom must be above zero; they were {said(self.dof)}.")
         if not 0 <= self.top <= 1:
             raise Refused(f"{label}: the top of a trapezoid is a share of its base, 0 to 1; it was {said(self.top)}.")
 
@@ -450,6 +450,6 @@ def effective_dof(contributions: Any, dofs: Any) -> float:
     """Welch-Satterthwaite: degrees of freedom of a sum of independent contributions (GUM G.4.1)."""
     u, nu = floats(contributions, "the contributions"), floats(dofs, "their degrees of freedom")
     if u.shape != nu.shape or not (np.isfinite(u).all() and (nu > 0).all()):
-        raise Refused("Each contribution needs its own degrees of freedom, above nought.")
+        raise Refused("Each contribution needs its own degrees of freedom, above zero.")
     below = float(np.sum(u**4 / nu))
     return float(np.sum(u**2)**2 / below) if below > 0 else np.inf

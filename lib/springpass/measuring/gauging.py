@@ -66,7 +66,7 @@ def three_point_reading(radius: LobedRadius, lobe: LobeHeight, lobes: LobeCount,
 @formula(source="plane geometry: two flat sides below, an indicator on the middle line above", basis="computed",
     holds="lobes small beside the radius")
 def vee_gain(lobes: LobeCount, vee: VeeAngle) -> VeeGain:
-    """How many lobe heights an indicator over a vee block shows as the part is turned; nought means blind."""
+    """How many lobe heights an indicator over a vee block shows as the part is turned; zero means blind."""
     return 1 + np.cos(lobes * np.radians(90 + vee / 2)) / np.sin(np.radians(vee / 2))
 
 
@@ -205,7 +205,7 @@ class Seen:
 def lobes_seen(mean_diameter: float, peak_to_valley: float, lobes: int, bore: bool = False) -> Seen:
     """Least and most reading of two-point and three-point gauges on a part with even lobes of one kind.
 
-    peak_to_valley: on radius, mm. Raises Refused for sizes that are not above nought or lobes not 2 to 15.
+    peak_to_valley: on radius, mm. Raises Refused for sizes that are not above zero or lobes not 2 to 15.
     """
     mean = positive(number(mean_diameter), "mean diameter")
     lobe = positive(number(peak_to_valley), "height of the lobes", zero=True) / 2

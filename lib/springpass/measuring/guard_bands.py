@@ -84,7 +84,7 @@ def repeatability(readings: Any, step: float = 0.0) -> Repeatability:
             f"{'is' if len(values) == 1 else 'are'} {len(values)}.")
     step = number(step)
     if not (np.isfinite(step) and step >= 0):
-        raise Refused(f"The step of the scale must be nought or more; it was {step}.")
+        raise Refused(f"The step of the scale must be zero or more; it was {step}.")
     seen, floor = float(values.std(ddof=1)), step / np.sqrt(12)
     scatter = max(seen, float(floor))
     return Repeatability(tuple(values.tolist()), float(values.mean()), scatter,
@@ -104,7 +104,7 @@ def odds_in_tolerance(reading: Numbers, low: Limit, high: Limit, uncertainty: fl
     """Chance that the true size lies from low to high, given a reading (JCGM 106:2012, 7; ISO 14253-1).
 
     Assumes nothing beforehand about the part. low or high may be infinite. Scalars and arrays of readings.
-    Raises Refused where low is not below high or the uncertainty is not above nought.
+    Raises Refused where low is not below high or the uncertainty is not above zero.
     """
     low, high, uncertainty = _limits(low, high, uncertainty)
     x, dof = floats(reading, "the reading"), positive(dof, "degrees of freedom", "1", infinite=True)
@@ -177,7 +177,7 @@ def repeats_needed(reading: float, low: Limit, high: Limit, scatter: float, stea
             f"The reading must be finite and the most readings 1 to a million; they were {reading} and {most}.")
     for name, value in (("scatter", scatter), ("steady part", steady)):
         if not (np.isfinite(value) and value >= 0):
-            raise Refused(f"The {name} must be nought or more; it was {value}.")
+            raise Refused(f"The {name} must be zero or more; it was {value}.")
     counts = np.arange(1, int(most) + 1)
     u = np.maximum(np.hypot(steady, scatter / np.sqrt(counts)), 1e-12)
     chance = _below((high - reading) / u) - _below((low - reading) / u)

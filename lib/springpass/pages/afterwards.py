@@ -102,11 +102,11 @@ def _off(say: Say, off: float) -> str:
 def _lesson(lesson: Lesson, say: Say, which: tuple[float, float, float]) -> str:
     low, value, high = which
     if lesson.unit == "mm":
-        return (f"{say.fine(value)}, likely {plain(say.fine_number(low), 2)} to {plain(say.fine_number(high), 2)} "
-            f"{say.fine_unit}")
+        return (f"{say.fine(value)} (90 % range {plain(say.fine_number(low), 2)} to {plain(say.fine_number(high), 2)} "
+            f"{say.fine_unit})")
     if lesson.unit == "N/mm":
-        return f"{plain(value / 1e3, 2)} N/µm, likely {plain(low / 1e3, 2)} to {plain(high / 1e3, 2)}"
-    return f"{value:.2f}, likely {low:.2f} to {high:.2f}"
+        return f"{plain(value / 1e3, 2)} N/µm (90 % range {plain(low / 1e3, 2)} to {plain(high / 1e3, 2)})"
+    return f"{value:.2f} (90 % range {low:.2f} to {high:.2f})"
 
 
 def _rests_on(x: Lesson) -> str:
@@ -151,7 +151,7 @@ def picture(r: After, say: Say) -> str:
     height = 76 + ROW * max(len(shown), 1) + (46 + 52 * len(r.lessons) if r.lessons else 0)
     d = Drawing("Prediction against result", words(r, say), WIDTH, height)
     d.text(LEFT, 18, f"from the prediction, {say.fine_unit}", kind="small halo")
-    d.text(LEFT, 35, "hatched: allowed, bar: likely, ◆: measured", kind="small halo")
+    d.text(LEFT, 35, "hatched: allowed, bar: 90 % range, ◆: measured", kind="small halo")
     if not shown:
         d.text(WIDTH / 2, 76, "nothing measured yet", "middle")
     for i, x in enumerate(shown):
@@ -196,7 +196,8 @@ def _learned(d: Drawing, lesson: Lesson, y: float, say: Say) -> None:
         return left + (value - low) / ((high - low) or 1.0) * (right - left)
 
     said = _lesson(lesson, say, lesson.after)
-    d.text(left, y, f"{lesson.name}: {said if len(lesson.name + said) < 52 else said.split(',')[0]}", kind="small halo")
+    d.text(left, y, f"{lesson.name}: {said if len(lesson.name + said) < 52 else said.split(' (')[0]}", kind="small "
+        "halo")
     d.rect(at(lesson.before[0]), y + 7, max(at(lesson.before[2]) - at(lesson.before[0]), 2), 9, "fill-holder")
     d.rect(at(lesson.after[0]), y + 17, max(at(lesson.after[2]) - at(lesson.after[0]), 2), 9, "fill-a", "thin")
     d.line([at(lesson.before[1])] * 2, [y + 6, y + 17], "ink")
@@ -214,7 +215,8 @@ def more(r: After, say: Say) -> str:
         f"<table><tr><th>learned</th><th>before</th><th>after</th><th></th></tr>{taught}</table>" if taught else "")
     holder = "you measured it" if r.weighed else "assumed from the tables; weigh yours in chapter 3"
     return (
-        f"<table><tr><th></th><th>feature</th><th>made</th><th>predicted</th><th>likely</th></tr>{features}</table>{learned}"
+        "<table><tr><th></th><th>feature</th><th>made</th><th>predicted</th><th>90 % "
+        f"range</th></tr>{features}</table>{learned}"
         f"<p>Ranges hold nine times in ten. Results kept before that take part: {r.earlier}. The holder before: "
         f"{holder}. "
         "Estimates are worked out afresh from all results kept, so taking a result out undoes exactly what it "

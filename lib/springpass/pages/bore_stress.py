@@ -20,7 +20,7 @@ from ..screen.page import SHAPES, Choose, Page, Slide, Write
 
 STOCKS = tuple(stress.stocks())
 Outside = but(WorkDiameter, low=12, high=80, usual=20, says="finished outside diameter", step=0.5)
-Skin = Quantity("s_0", "mm", low=0, high=10, usual=2, says="stock on the outside of the bar as bought, on diameter",
+Skin = Quantity("s_0", "mm", low=0, high=10, usual=2, says="stock on the outside of the bar as supplied, on diameter",
     step=0.1)
 Bore = but(BoreDiameter, low=2, high=50, usual=10, says="finished bore", step=0.5)
 Left = Quantity("s", "mm", low=0.05, high=3, usual=0.5, log=True,
@@ -118,14 +118,14 @@ def last(cuts: list[tuple[str, float]], side: str, otherwise: float) -> float:
 
 
 def moved(say: Say, what: Likely) -> str:
-    """"2.5 µm small, likely 1.2 to 4.1", "right" where nothing moves, signs where the range straddles nought."""
+    """"2.5 µm small (90 % range 1.2 to 4.1)", "right" where nothing moves, signs where the range straddles zero."""
     if max(abs(what.low), abs(what.high)) < NOTHING:
         return "right"
     if what.low < 0 < what.high:
         return f"anywhere from {say.fine(-what.low)} small to {say.fine(what.high)} large"
     side = "small" if what.value < 0 else "large"
     near, far = sorted((abs(what.low), abs(what.high)))
-    return f"{say.fine(abs(what.value))} {side}, likely {say.fine(near).rsplit(' ', 1)[0]} to {say.fine(far)}"
+    return f"{say.fine(abs(what.value))} {side} (90 % range {say.fine(near).rsplit(' ', 1)[0]} to {say.fine(far)})"
 
 
 def step_text(say: Say, cut: tuple[str, float]) -> str:
@@ -164,8 +164,8 @@ def compute_orders(stock: str, outside: float, skin: float, bore: float, bored: 
 
 def words_orders(result: TwoOrders, say: Say) -> str:
     less, more = (say.fine(w) if w > NOTHING else "nothing" for w in sorted((result.first.worst, result.second.worst)))
-    lines = [f"At its likely worst a finished surface moves {less}, against {more} in the other." if not result.same
-        else f"At its likely worst a finished surface moves {more} in either."]
+    lines = [f"At worst a finished surface moves {less}, against {more} in the other order." if not result.same
+        else f"At worst a finished surface moves {more} in either order."]
     for name, found in (("First order", result.first), ("Second order", result.second)):
         parts = [f"{what} {moved(say, found_)}{f' ({holds})' if moved(say, found_) != 'right' else ''}" for what,
             found_,
@@ -314,7 +314,7 @@ def words_bars(result: WhichBar, say: Say) -> str:
 def picture_bars(result: WhichBar, say: Say) -> str:
     tall, x, top = 35, 12.0, 26.0
     picture = Drawing("Movement in each kind of bar",
-        "A bar from the likely least to the likely most movement for each kind.", height=78 + tall * len(result.found))
+        "A bar over the 90 % range of the movement for each kind.", height=78 + tall * len(result.found))
     width, bottom = picture.width - 2 * x, top + tall * len(result.found)
     numbers = [[float(say.fine_number(v)) for v in (what.low, what.value, what.high)] for _, what, _ in result.found]
     half = float(say.fine_number(result.tolerance)) / 2

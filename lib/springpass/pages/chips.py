@@ -56,7 +56,7 @@ def _sharp(edge: str, nose_radius: float, depth: float, feed: float) -> SharpAns
 
 def _sharp_words(r: SharpAnswer, say: Say) -> str:
     s = r.sharp
-    words = [f"The thinnest chip this edge lifts is {s.least_chip.text(say)}.",
+    words = [f"The minimum chip thickness of this edge is {s.least_chip.text(say)}.",
         f"This cut's chip is {say.fine(s.thickest)} at its thickest."]
     share = (f"{round(100 * s.cutting_share.low)} to {round(100 * s.cutting_share.high)} % of the edge in contact")
     if r.verdict == FAILS:
@@ -126,7 +126,7 @@ def _edge_close(drawing: Drawing, y: float, r: SharpAnswer, say: Say) -> None:
     )  # of two lines close together the lower is named below the surface
     drawing.text(14, base + 13 if under and not apart else max(chip_y - 5, y + 10), f"this chip {say.fine(chip)}",
         "start", "small halo")
-    drawing.text(14, least_y - 4 if under or apart else base + 13, f"least chip {say.fine(least)}", "start",
+    drawing.text(14, least_y - 4 if under or apart else base + 13, f"minimum chip {say.fine(least)}", "start",
         "small halo")
     drawing.text(tip + 110, y + 40, f"edge radius {say.fine(rn)}", "middle", "small halo")
     drawing.text(drawing.width - 14, base + 32, f"drawn {_two(scale / 3.78)} times life size", "end", "small")
@@ -151,7 +151,7 @@ SHARP = Page(name="cutting_sharpness", title="Does this edge still cut, or does 
 
 CHANGES: dict[chips.ChangeKind, tuple[str, str]] = {   # what to change, and why
     "feed": (
-        "Feed harder: {feed} a turn.",
+        "Feed harder: {feed} per revolution.",
         "A thicker chip is stretched further as it curls. A third of the nose radius is the most for a finish; the "
         "finish page says what it costs.",
     ),
@@ -172,7 +172,7 @@ CHANGES: dict[chips.ChangeKind, tuple[str, str]] = {   # what to change, and why
         "It curls the chip tight, so that its skin must stretch.",
     ),
     "pause": (
-        "Stop the feed for a turn or two, again and again; the spindle keeps turning.",
+        "Stop the feed for a revolution or two, again and again; the spindle keeps turning.",
         "Each stop ends the chip and leaves a faint ring: keep it for roughing passes.",
     ),
     "free-cutting": (
@@ -207,7 +207,7 @@ class ChipAnswer:
 
     @property
     def headline(self) -> str:
-        words = {HOLDS: "Chips likely break", EDGE: "Chips may break or string", FAILS: "Expect strings"}
+        words = {HOLDS: "Chips should break", EDGE: "Chips may break or string", FAILS: "Expect strings"}
         return words[self.verdict]
 
 
@@ -233,12 +233,12 @@ def _room(value: float, say: Say) -> str:
 
 def _odds(share: float) -> str:
     known = "under 5" if share < 0.05 else "over 95" if share > 0.95 else f"about {round(100 * share)}"
-    return f"{known} in 100"
+    return f"{known} %"
 
 
 def _chip_words(r: ChipAnswer, say: Say) -> str:
     w, h = r.window, r.heap
-    words = [f"The odds of broken chips are {_odds(w.breaks)}."]
+    words = [f"The chance of broken chips is {_odds(w.breaks)}."]
     wrong = [c for c in w.checks if c.chance < 0.5] if w.stringiness else []
     says = {"depth over nose radius": ("the cut is shallower than the nose, so the chip runs off sideways", ""),
         "feed over nose radius": ("the feed is too fine for this nose", "the feed is too coarse for this nose"),
@@ -283,7 +283,7 @@ def _chip_picture(r: ChipAnswer, say: Say) -> str:
     m = r.map
     x, y = say.length_number(m.feed), say.length_number(m.depth)
     chart = Chart("Where chips break",
-        f"Feed and depth with odds of broken chips; for this cut {_odds(r.window.breaks)}.",
+        f"Feed and depth with the chance of broken chips; for this cut {_odds(r.window.breaks)}.",
         x=("feed per turn", say.length_unit, float(x[0]), float(x[-1])),
         y=("depth of cut", say.length_unit, float(y[0]), float(y[-1])), log_x=True, log_y=True, height=320)
     for level, kind, name in ((0.2, "c", "sometimes"), (0.5, "a", "mostly break")):
@@ -300,7 +300,7 @@ def _chip_picture(r: ChipAnswer, say: Say) -> str:
 
 def _chip_more(r: ChipAnswer, say: Say) -> str:
     rows = "".join(f"<li><b>{escape(change_words(c, say))}</b> {escape(CHANGES[c.kind][1])}"
-        + ("" if c.breaks is None else f" <i>Odds then {_odds(c.breaks)}.</i>") + "</li>" for c in r.changes)
+        + ("" if c.breaks is None else f" <i>The chance is then {_odds(c.breaks)}.</i>") + "</li>" for c in r.changes)
     checks = _table(
         [
         (c.name, f"{_two(c.value)} (wanted {_two(c.low)}"

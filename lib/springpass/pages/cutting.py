@@ -136,7 +136,7 @@ def _speed_picture(r: SpeedAnswer, say: Say) -> str:
     bottom, top = max(bottom, top / 3000), max(top, 20 * bottom)
     chart = Chart("Spindle speed over diameter", f"The printed speeds as a band; the lathe's steps as level lines; "
         f"{plain(step.chosen, 4)} a minute is chosen.", x=("diameter", say.length_unit, float(d[0]), float(d[-1])),
-        y=("spindle", "turns a minute", bottom, top), log_x=True, log_y=True)
+        y=("spindle", "rpm", bottom, top), log_x=True, log_y=True)
     for n in r.steps:
         chart.level(float(n), kind="faint")
     chart.band(d, at(table.low, span), at(table.high, span), "a")
@@ -188,7 +188,7 @@ def _speed_more(r: SpeedAnswer, say: Say) -> str:
         f"{_range(cut.load.low * 1e3, cut.load.high * 1e3, 'W')} of {_two(r.motor * 1e3, 3)} W"),
         ("next step up", above), ("metal removed", f"{_two(cut.removal * 0.06)} cm³ a minute"),
         ("printed finishing feed",
-        f"{say.length(r.feeds.low, 2)} to {say.length(r.feeds.high, 2)} a turn; less on small work"),
+        f"{say.length(r.feeds.low, 2)} to {say.length(r.feeds.high, 2)} per revolution; less on small work"),
         ("the speeds are from", f"{table.source}: {table.place} ({table.basis})")])
 
 
@@ -250,15 +250,19 @@ def _finish_words(r: FinishAnswer, say: Say) -> str:
             "go well faster, or very slow with cutting oil, to be rid of it.")
     best = f"{say.length(f.best_feed.low, 2).split()[0]} to {say.length(f.best_feed.high, 2)}"
     if r.feed < f.best_feed.low:
-        words.append(f"This feed is too fine for the edge: below about {best} a turn finer gets worse, as it rubs.")
+        words.append(f"This feed is too fine for the edge: below about {best} per revolution finer gets worse, as it "
+            "rubs.")
     elif r.feed <= f.best_feed.high:
-        words.append(f"This feed is about as fine as the edge can use: below about {best} a turn finer gets worse.")
+        words.append(f"This feed is about as fine as the edge can use: below about {best} per revolution finer gets "
+            "worse.")
     else:
-        words.append(f"Finer feeds help, down to about {best} a turn; below that the edge rubs and it gets worse.")
+        words.append(f"Finer feeds help, down to about {best} per revolution; below that the edge rubs and it gets "
+            "worse.")
     if np.isnan(r.feed_to_take):
         words.append(f"No feed promises Ra {say.fine(r.wanted)} with this edge and speed.")
     else:
-        words.append(f"Ra {say.fine(r.wanted)} or better is likely for feeds up to {say.length(r.feed_to_take, 2)}.")
+        words.append(f"Ra {say.fine(r.wanted)} or better can be expected for feeds up to "
+            f"{say.length(r.feed_to_take, 2)}.")
     return " ".join(words)
 
 
@@ -316,7 +320,7 @@ def _finish_more(r: FinishAnswer, say: Say) -> str:
         [("height Rz to expect", f.rz.text(say)), ("height on paper", say.fine(f.ideal)),
         ("added on paper by the round edge", f.rubbed.text(say)),
         ("edge radius taken", f"{say.fine(edge.low)} to {say.fine(edge.high)} ({edge.basis})"),
-        ("odds of meeting the allowed Ra", f"{round(100 * f.chance)} in 100")])
+        ("chance of meeting the allowed Ra", f"{round(100 * f.chance)} %")])
 
 
 FINISH = Page(name="cutting_finish", title="What finish will this leave?",

@@ -130,7 +130,7 @@ def picture_bottom(r: Bottom, say: Say) -> str:
     else:
         mouth = 0.0
     inside = min(full, right)
-    for sign in (-1, 1):   # what the bar still has to take; the mouth is nought where the tip stops short
+    for sign in (-1, 1):   # what the bar still has to take; the mouth is zero where the tip stops short
         d.shape([20, inside, min(tip, right), right, right, 20],
             [middle + sign * v for v in (drill, drill, mouth, mouth, half, half)], "fill-b")
         d.line([20, full, tip], [middle + sign * drill, middle + sign * drill, middle], "a")
@@ -362,7 +362,8 @@ def more_road(r: Road, say: Say) -> str:
         f"{rows}</table><p>Clear the flutes after {say.length(float(first), 2)} and then every "
         f"{say.length(float(later), 2)} "
         f"(common practice), sooner if chips pack. Feed of a drill this size: {say.length(feed.low, 2)} to "
-        f"{say.length(feed.high, 2)} a turn ({'printed table' if feed.basis == 'read' else 'from memory'}).</p>")
+        f"{say.length(feed.high, 2)} per revolution "
+        f"({'printed table' if feed.basis == 'read' else 'from memory'}).</p>")
 
 
 ROAD = Page(name="blind_hole_road", title="From solid bar to a reamed blind hole",
@@ -407,7 +408,7 @@ def compute_chips(before: float, after: float, depth: float, bar: float, form: s
 def words_chips(r: Chips, say: Say) -> str:
     said = [f"Boring {say.length(r.before)} to {say.length(r.after)}, {say.length(r.depth)} deep round a "
         f"{say.length(r.bar)} bar, "
-        f"{r.form} fill the hole {plain(r.share.value, 2)} times over (likely {plain(r.share.low, 2)} to "
+        f"{r.form} fill the hole {plain(r.share.value, 2)} times over (90 % range {plain(r.share.low, 2)} to "
         f"{plain(r.share.high, 2)})."]
     if r.share.high <= 1:
         said.append("There is room for them.")
@@ -437,7 +438,7 @@ def picture_chips(r: Chips, say: Say) -> str:
                     [cy + (2, -3, 3, -2)[turn], cy + (-4, 3, -2, 4)[turn], cy + (3, -2, 2, -3)[turn]], "b")
     d.rect(left - 14, y - r.bar / 2 * scale, right - left - 2, r.bar * scale, "fill-tool", "thin")
     d.line([left, right, right, left], [y - half, y - half, y + half, y + half])
-    d.text(left, y + half + 42, f"chips fill {plain(r.share.value, 2)} × the room (likely {plain(r.share.low, 2)} to "
+    d.text(left, y + half + 42, f"chips fill {plain(r.share.value, 2)} × the room (90 %: {plain(r.share.low, 2)} to "
         f"{plain(r.share.high, 2)})")
     return d.svg()
 

@@ -206,7 +206,7 @@ def words_zones(result: Zones, say: Say) -> str:
     return (f"Make the hole {pair(pairing.hole.least, pairing.hole.most, say)} ({pairing.hole.code}) and the shaft "
         f"{pair(pairing.shaft.least, pairing.shaft.most, say)} ({pairing.shaft.code}).\n"
         f"{KINDS[pairing.kind]}, {gap(pairing.least_clearance, pairing.most_clearance, say)}; "
-        f"likely {gap(clear.low, clear.high, say, 2)} "
+        f"90 % range {gap(clear.low, clear.high, say, 2)} "
         f"if both sizes fall anywhere between their limits. Feel (common practice, the edges are soft): {feel}.")
 
 
@@ -263,7 +263,7 @@ class Aiming:
     chance: Likely                # with all the cuts
     spread: float
     tries: int
-    spread_for_nine: float        # the hand that makes nine in ten at one cut; nought where no hand can
+    spread_for_nine: float        # the hand that makes nine in ten at one cut; zero where no hand can
     curve: tuple[np.ndarray, np.ndarray, np.ndarray]   # aims, chance with one cut, chance with all cuts
     feels: tuple[fit_target.Feel, ...]
     verdict: str
@@ -351,7 +351,7 @@ def _percent(value: float) -> str:
 def words_aim(result: Aiming, say: Say) -> str:
     first = "bore" if result.making == "pin" else "pin"
     low, high = _percent(result.chance.low), _percent(result.chance.high)
-    band = f"; likely {low} to {high}" if low != high else ""
+    band = f" (90 % range {low} to {high})" if low != high else ""
     why = (" (your spread is known to a factor, and the edges of a feel are soft)" if band and "/" not in result.wish
         else "")
     side = "over the pin" if result.making == "bore" else "under the bore"
@@ -360,7 +360,7 @@ def words_aim(result: Aiming, say: Say) -> str:
     cuts = "" if result.tries == 1 else (f" With up to {result.tries} cuts, measuring between, that is the first aim; "
         f"the last is {gap_one(result.aim.plan[-1], say)}.")
     hand = (f"Nine in ten at one cut takes a hand of ±{say.fine(result.spread_for_nine)}." if result.spread_for_nine > 0
-        else "The measuring alone is too doubtful for nine in ten; measure better.")
+        else "The uncertainty of measurement alone is too large for nine in ten; measure better.")
     return (f"The {first} measured {exact(result.measured, say)} {say.length_unit}. "
         f"Aim the {result.making} at {exact(result.aim_size, say)} {say.length_unit}, "
         f"{say.fine(abs(result.aim_size - result.measured))} {side}; it is right from "
@@ -462,7 +462,7 @@ def words_seat(result: Seated, say: Say) -> str:
             f"loose: {advice}. " "Make the seat to the bearing you have.")
     warm = ""
     if abs(result.temperature - 20) >= 0.5:
-        warm = (f" At {plain(result.temperature, 3)} °C in {result.material} the outer ring is likely "
+        warm = (f" At {plain(result.temperature, 3)} °C in {result.material} the outer ring is "
             f"{gap(result.warm.low, result.warm.high, say, 2)}.")
     return (f"Shaft Ø{pair(seat.shaft.least, seat.shaft.most, say)} ({seat.shaft.code}): "
         f"the inner ring is {gap(*seat.on_shaft, say)}. "

@@ -54,18 +54,19 @@ def _wait(seconds: float) -> str:
 
 
 def _wait_range(wait: Likely) -> str:
-    """ "14 min, likely 12 to 18 min", all in one unit """
+    """ "14 min (90 % range 12 to 18 min)", all in one unit """
     unit, per = _unit(wait.value)
     low, high = _two(wait.low / per), _two(wait.high / per)
     if low == high:
         return f"{high} {unit}"
-    return f"{_two(wait.value / per)} {unit}, likely {low} to {high} {unit}"
+    return f"{_two(wait.value / per)} {unit} (90 % range {low} to {high} {unit})"
 
 
 def _number_range(found: Likely, unit: str) -> str:
     low, high = _two(found.low), _two(found.high)
     return (
-        f"{_two(found.value)} {unit}" if low == high else f"{_two(found.value)} {unit}, likely {low} to {high} {unit}")
+        f"{_two(found.value)} {unit}" if low == high else f"{_two(found.value)} {unit} (90 % range {low} to {high} "
+        f"{unit})")
 
 
 def _table(rows: list[tuple[str, str]]) -> str:
@@ -410,7 +411,7 @@ class FitAnswer:
     at_cold: Likely
     at_hot: Likely
     slope: float           # mm for each K
-    nought: float          # temperature at which it just touches, nan if never
+    zero: float          # temperature at which it just touches, nan if never
     wanted: str
     waiting: bool          # own size or materials are set, but a pair of the club's is chosen
     verdict: str
@@ -443,11 +444,11 @@ def _fit(pair: str, size: float, hole: str, shaft: str, clearance: float, unsure
 
     at_cold, at_hot = at(cold), at(hot)
     keeps = np.minimum(at_cold, at_hot) > 0 if wanted == PLAY else np.maximum(at_cold, at_hot) < 0
-    nought = heat.touching_temperature(clearance, size, a_hole.value, a_shaft.value)
+    zero = heat.touching_temperature(clearance, size, a_hole.value, a_shaft.value)
     t = np.linspace(*SEASONS, 25)
     bands = np.array([[b.low, b.high] for b in (likely(at(x)) for x in t[::3])])
     ends = [Likely(float(usual(x)), b.low, b.high) for x, b in ((cold, likely(at_cold)), (hot, likely(at_hot)))]
-    return FitAnswer(size, hole, shaft, clearance, cold, hot, ends[0], ends[1], float(slope), nought, wanted, waiting,
+    return FitAnswer(size, hole, shaft, clearance, cold, hot, ends[0], ends[1], float(slope), zero, wanted, waiting,
         verdict(odds(keeps)), t, usual(t), np.interp(t, t[::3], bands[:, 0]), np.interp(t, t[::3], bands[:, 1]))
 
 
@@ -458,7 +459,7 @@ def _play(found: Likely, say: Say) -> str:
         return f"{found.text(say)} of play"
     if found.high <= 0:
         return f"{Likely(-found.value, -found.high, -found.low).text(say)} of interference"
-    return f"{say.fine(found.value)} (likely {low} to {high}; under nought is interference)"
+    return f"{say.fine(found.value)} (90 % range {low} to {high}; below zero is interference)"
 
 
 def _fit_words(r: FitAnswer, say: Say) -> str:
@@ -467,8 +468,8 @@ def _fit_words(r: FitAnswer, say: Say) -> str:
     else:
         moves = (f"Each 10 K warmer {'opens' if r.slope > 0 else 'closes'} the fit by {say.fine(abs(10 * r.slope))}.")
     touch = ""
-    if np.isfinite(r.nought) and r.cold <= r.nought <= r.hot:
-        touch = f" It passes from play to interference at {plain(round(r.nought), 3)} °C."
+    if np.isfinite(r.zero) and r.cold <= r.zero <= r.hot:
+        touch = f" It passes from play to interference at {plain(round(r.zero), 3)} °C."
     cold, hot = plain(round(r.cold, 1), 3), plain(round(r.hot, 1), 3)
     return (f"At {cold} °C: {_play(r.at_cold, say)}. At {hot} °C: {_play(r.at_hot, say)}.\n"
         f"Hole in {r.hole}, inner part of {r.shaft}, {say.length(r.size)}. {moves}{touch} "

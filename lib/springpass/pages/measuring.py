@@ -95,7 +95,8 @@ def compute_budget(instrument: str, reading: float, material: str, shop_rise: fl
         for line in budget.lines if line.contribution > TOLD * budget.uncertainty]
     if second > SECOND_TOLD * budget.uncertainty:
         named.append(
-            ("askew" if askew else "products", "gauge not square to the work" if askew else "products of two doubts",
+            ("askew" if askew else "products", "gauge not square to the work" if askew else "products of two "
+                "uncertainties",
             float(second), float((second / budget.uncertainty) ** 2)))
     named.sort(key=lambda row: -row[2])
     return Budgeted(instrument, reading, ready.value + budget.shift, budget.expanded(SURE), low, high,
@@ -112,10 +113,10 @@ def words_budget(r: Budgeted, say: Say) -> str:
     name, says, _, share = r.named[0]
     one_in = "" if abs(r.corrections) < 5e-5 else (f" (corrected by {say.fine(abs(r.corrections))} "
         f"{'down' if r.corrections < 0 else 'up'})")
-    said = [f"A reading of {_size(say, r.reading)} means {_size(say, r.value)} at 20 °C{one_in}, give or take "
+    said = [f"A reading of {_size(say, r.reading)} means {_size(say, r.value)} at 20 °C{one_in}, ± "
         f"{say.fine(r.half)} " f"(19 times in 20)."]
-    said.append(f"Most of the doubt is “{name}”: {cause_words(r, name, says, say)} ({plain(100 * share, 2)} %). "
-        f"Drawn by lot, the size lies from {_size(say, r.low)} to {_size(say, r.high)}.")
+    said.append(f"The largest contribution is “{name}”: {cause_words(r, name, says, say)} ({plain(100 * share, 2)} %). "
+        f"By random sampling the size lies from {_size(say, r.low)} to {_size(say, r.high)}.")
     if r.mine:
         said.append("Your own ten readings are used." if r.found
             else "You have kept no readings with this gauge yet (page “Ten readings”), so the table's scatter is used.")
@@ -153,7 +154,7 @@ def more_budget(r: Budgeted, say: Say) -> str:
         f"<li>{escape(says)}: {plain(value, 3)} {unit} ({plain(low, 3)} to {plain(high, 3)}); {escape(source)}; "
         f"{basis}</li>" for says, value, low, high, unit, source, basis in gauging.provenance(r.instrument))
     return ("<table><tr><th>cause</th><th>standard uncertainty</th><th>share</th></tr>" + rows
-        + f"</table><p>The give or take is {plain(r.factor, 3)} times the standard uncertainty of all together: so it "
+        + f"</table><p>The ± is {plain(r.factor, 3)} times the standard uncertainty of all together: so it "
         "holds 19 times in 20 "
         f"(degrees of freedom, that is, how many readings it rests on: {dof}). What bends, such as a gauge askew, is "
         "counted to second order.</p>"
@@ -227,7 +228,7 @@ def _percent(chance: float) -> str:
 
 def words_believe(r: Believed, say: Say) -> str:
     said = [
-        f"With {_plus(say, 2 * r.u)} on the reading, the odds that the part is in tolerance are {_percent(r.chance)}: "
+        f"With {_plus(say, 2 * r.u)} on the reading, the chance that the part is in tolerance is {_percent(r.chance)}: "
         f"{r.decision} " f"(95 % asked)."]
     if r.zone is None:
         said.append("No reading at all could prove a part good with this gauge: the tolerance is too narrow for it.")
@@ -240,7 +241,7 @@ def words_believe(r: Believed, say: Say) -> str:
         if r.repeats and r.repeats > r.count:
             said.append(f"If the mean stayed there, {r.repeats} readings would prove it.")
         elif not r.repeats and r.low < r.reading < r.high:
-            said.append("More readings do not help: what is left is the gauge's own doubt.")
+            said.append("More readings do not help: what is left is the gauge's own uncertainty.")
     return said[0] + "\n" + " ".join(said[1:])
 
 
@@ -250,7 +251,7 @@ def picture_believe(r: Believed, say: Say) -> str:
     peak = 1.0
     chart = Chart("May I believe the reading?",
         "Where the true size may lie, against the tolerance and its guard bands.",
-        x=("deviation from nominal", say.fine_unit, low, high), y=("how likely", "", 0, 1.32), height=290)
+        x=("deviation from nominal", say.fine_unit, low, high), y=("probability", "", 0, 1.32), height=290)
     chart.band(f(np.array([r.low, r.high])), [0, 0], [1.06, 1.06], "c")
     if r.zone:
         for a, b in ((r.low, r.zone[0]), (r.zone[1], r.high)):
@@ -364,7 +365,7 @@ TEN = Page(name="ten", title="Ten readings: how well do I repeat?",
     inputs=(Write("readings", DEMO, "work", "readings, mm", "parted by spaces or lines; 12,5 counts as 12.5", rows=3),
     Slide("step",
     but(ReadingSpread, symbol="r", low=0, high=0.05, usual=0.001, log=False, step=0.5,
-    says="smallest step of the scale, nought if you judge between lines"), "tool", "step of the scale"),
+    says="smallest step of the scale, zero if you judge between lines"), "tool", "step of the scale"),
     Choose("name", MEASURED, "bore gauge set in a ring", "tool", "measured with"),
     Slide("count", but(ReadingCount, high=20, usual=3), "cut", "readings averaged later")), compute=compute_ten,
     picture=picture_ten, words=words_ten, more=more_ten,

@@ -83,7 +83,7 @@ def compute_own(support: str, readings: str, bar: float) -> Own:
 
 def _stiffness(spring: wh.Spring, scale: float = 1e3, unit: str = "N/µm") -> str:
     high = f"to {plain(spring.high / scale, 2)}" if np.isfinite(spring.high) else "upwards"
-    return f"{plain(spring.value / scale, 2)} {unit}, likely {plain(spring.low / scale, 2)} {high}"
+    return f"{plain(spring.value / scale, 2)} {unit} (90 % range {plain(spring.low / scale, 2)} {high})"
 
 
 def words_own(r: Own, say: Say) -> str:

@@ -28,7 +28,7 @@ SAME = 1e-9   # nearer than this is the same
 class Pressed:
     diameter: float
     outside: float
-    bore: float              # of the inner part; nought where it is solid
+    bore: float              # of the inner part; zero where it is solid
     interference: float
     outer: str
     inner: str
@@ -91,7 +91,7 @@ def picture(result: Pressed, say: Say) -> str:
     chart = Chart("Stress through the wall",
         "Pull round the ring is greatest at the bore of the outer part; the inner part is squeezed.",
         x=("radius", say.length_unit, float(x[0]), float(x[-1])),
-        y=("stress, MPa; pull above nought, push below", "", low, high), height=330)
+        y=("stress, MPa; pull above zero, push below", "", low, high), height=330)
     joint = float(say.length_number(result.diameter / 2))
     inner, outer = result.radii < result.diameter / 2, result.radii >= result.diameter / 2
     chart.band(np.array([joint, x[-1]]), np.full(2, low), np.full(2, high), "work")
@@ -113,7 +113,7 @@ def picture(result: Pressed, say: Say) -> str:
 def _range_text(answer: Likely, scale: float, unit: str) -> str:
     """A value with its range, two figures each."""
     value, low, high = (plain(float(f"{v / scale:.2g}"), 6) for v in (answer.value, answer.low, answer.high))
-    return f"{value} {unit}, likely {low} to {high}" if low != high else f"{value} {unit}"
+    return f"{value} {unit} (90 % range {low} to {high})" if low != high else f"{value} {unit}"
 
 
 def words(result: Pressed, say: Say) -> str:
@@ -126,7 +126,7 @@ def words(result: Pressed, say: Say) -> str:
     hurt = "outer" if result.outer_yields else "inner"
     limit = {
         "holds": f"Both parts stay elastic; the {hurt} one is at {100 * result.share.value:.0f} % of its yield.",
-        "at the edge": f"It may not: the {hurt} part is at {100 * result.share.value:.0f} % of its yield, likely "
+        "at the edge": f"It may not: the {hurt} part is at {100 * result.share.value:.0f} % of its yield, 90 % range "
         f"{100 * result.share.low:.0f} to {100 * result.share.high:.0f} %, or the peaks take the grip.",
     }.get(result.verdict, f"The {hurt} part yields; it grips less than these figures say.")
     bore = ""

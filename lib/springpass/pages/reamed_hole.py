@@ -127,7 +127,7 @@ def picture_hole(r: Hole, say: Say) -> str:
         for row, word in enumerate(lines):
             d.text(left + wide * (k + 0.5), base + 18 + 15 * row, word, "middle", "small")
     d.text(8, 302, f"hatched: what {x.code} allows; first block: the reamer's limits.", kind="small")
-    d.text(8, 318, "Blocks: likely range of each step. Up opens, down closes.", kind="small")
+    d.text(8, 318, "Blocks: 90 % range of each step. Up opens, down closes.", kind="small")
     return d.svg()
 
 

@@ -67,7 +67,7 @@ def size_range(found: Likely, size: float, say: Say) -> str:
     """The hole's size in full, with its range."""
     digits = 5 if say.inch else 4 + (size >= 10) + (size >= 100)
     low = plain(say.length_number(size + found.low), digits)
-    return f"{say.length(size + found.value, digits)}, likely {low} to {say.length(size + found.high, digits)}"
+    return f"{say.length(size + found.value, digits)} (90 % range {low} to {say.length(size + found.high, digits)})"
 
 
 # ---- which teeth cut ------------------------------------------------------------------------------
@@ -78,13 +78,13 @@ class Teeth:
     chip: float                 # of one tooth, thickest place
     stock: float
     lead: float
-    pattern: reaming.Pattern    # at the middle of the least chip's range
+    pattern: reaming.Pattern    # at the middle of the minimum chip thickness's range
     shared: reaming.TeethCutting
     fraction: Likely            # of tooth passes that cut
     least: Likely
     edge: Likely                # share of the edge in front of the land that takes a chip
     torque: Likely              # share of the torque that cuts
-    nothing: float              # chance that the stock is thinner than the thinnest chip
+    nothing: float              # chance that the stock is thinner than the minimum chip thickness
     corner_only: bool           # the stock does not reach the straight lead
     feed: float
 
@@ -162,7 +162,7 @@ def picture_teeth(r: Teeth, say: Say) -> str:
     d.text(WIDTH / 2 + 18, y, "slides and presses", kind="small")
     d.rect(8, y + 10, 24, 14, "fill-b")
     d.line([8, 32], [y + 17, y + 17], "b")
-    d.text(38, y + 22, "thinnest chip, likely", kind="small")
+    d.text(38, y + 22, "minimum chip, 90 %", kind="small")
     d.text(WIDTH / 2 - 4, y + 22, "no block: no contact", kind="small")
     return d.svg()
 
@@ -170,8 +170,8 @@ def picture_teeth(r: Teeth, say: Say) -> str:
 def words_teeth(r: Teeth, say: Say) -> str:
     count = r.pattern.chip.shape[1]
     if r.nothing > 0.5:
-        return (f"With {say.fine(r.stock / 2)} on each side there is less metal than the edge can cut "
-            f"(thinnest chip {r.least.text(say)}): the reamer presses and slides, and leaves most of the stock where "
+        return (f"With {say.fine(r.stock / 2)} on each side there is less metal than the edge can cut, less "
+            f"than the minimum, {r.least.text(say)}: the reamer presses and slides, and leaves most of the stock where "
             "it was. " "Leave more, or use a sharper reamer.")
     teeth = int(r.shared.teeth)
     if r.fraction.low > 0.999:
@@ -273,7 +273,7 @@ def picture_stock(r: Stock, say: Say) -> str:
     d.rect(at(r.bore.stock.low), y + 16, max(at(r.bore.stock.high) - at(r.bore.stock.low), 2), 16, "fill-d", "ink")
     d.dot(at(r.bore.stock.value), y + 24, "d", "diamond", 6)
     d.line([at(2 * r.marks)] * 2, [top - 8, base], "limit")
-    d.text(8, base + 38, "dashed: less leaves old tool marks. Bar with ◆: likely range", kind="small")
+    d.text(8, base + 38, "dashed: less leaves old tool marks. Bar with ◆: 90 % range", kind="small")
     d.text(8, base + 54, "of what your bar and dial leave, nine times in ten.", kind="small")
     return d.svg()
 
@@ -396,7 +396,7 @@ def picture_choice(r: Choice, say: Say) -> str:
     for x, name in zip(columns, (f"hole {r.code}", "its reamer", "yours", "your hole"), strict=True):
         d.text(x, base + 20, name, "middle", "small bold")
     d.text(8, 270, "heavy line: nominal size", kind="small")
-    d.text(8, 288, "block with ◆: likely range of your hole", kind="small")
+    d.text(8, 288, "block with ◆: 90 % range of your hole", kind="small")
     return d.svg()
 
 

@@ -140,13 +140,13 @@ def words(m: Movers, say: Say) -> str:
     over = sum(one.size.value > m.tolerance for one in m.movers)
     alone = {0: "Not one of them alone", 1: "One of them alone"}.get(over, f"{over} of them, each alone,")
     eats = "eat" if over > 1 else "eats"
-    return (f"What moves this size most: {first.name} ({first.size.text(say)}), then {second.name} "
-        f"({second.size.text(say)}). "
+    return (f"What moves this size most: {first.name}, {first.size.text(say)}; then {second.name}, "
+        f"{second.size.text(say)}. "
         f"{alone} {eats} the whole tolerance of H7 at this size, {say.fine(m.tolerance)}.")
 
 
 PAGE = Page(name="what_moves_the_size", title="What moves the size?",
-    inputs=(Choose("stock", list(STOCKS), "steel, cold drawn", "work", "bar as bought"),
+    inputs=(Choose("stock", list(STOCKS), "steel, cold drawn", "work", "bar as supplied"),
     Slide("diameter", but(OutsideDiameter, low=12, high=80, usual=40), "work", "outside diameter"),
     Slide("bore_share", WallShare, "work", "bore over outside"),
     Slide("rise", but(Rise, low=-15, high=40, usual=12), "work", "warmer than 20 °C by"),

@@ -167,7 +167,7 @@ def more_blocks(r: Blocks, say: Say) -> str:
         if rows else f"<p>{escape(r.split_refusal)}</p>")
     shares = sorted(r.budget.lines, key=lambda line: -line.share)[:4]
     parts = ", ".join(f"{escape(line.name)} {plain(100 * line.share, 2)} %" for line in shares if line.share > 0.005)
-    return f"{table}<p>Share of the doubt: {parts}. Grades: ISO 3650. Wringing: from memory.</p>"
+    return f"{table}<p>Share of the uncertainty: {parts}. Grades: ISO 3650. Wringing: from memory.</p>"
 
 
 def keep_box(
@@ -240,9 +240,9 @@ def words_depth(r: Depth, say: Say) -> str:
     middle = r.error.value
     lean = ("where you wanted it" if abs(middle) < r.half / 10
         else f"{say.fine(abs(middle))} too {'deep' if middle > 0 else 'shallow'}")
-    said = [f"A depth of {say.length(r.wanted)} comes out {lean}, give or take {say.fine(r.half)} (19 times in 20), "
+    said = [f"A depth of {say.length(r.wanted)} comes out {lean}, ±{say.fine(r.half)} (k = 2), "
         "against " f"±{say.fine(r.tolerance / 2)} allowed: {_in_ten(r.chance)}.",
-        f"The most doubtful is the {biggest}."]
+        f"The largest contribution is the {biggest}."]
     if r.forgotten:
         said.append(f"The paper is allowed for; forget it, and the hole is {say.fine(r.forgotten)} too shallow.")
     if r.mine:
@@ -277,7 +277,7 @@ def picture_depth(r: Depth, say: Say) -> str:
     lines = r.lines[:6]
     listed = "; ".join(f"{name} ±{say.fine(size)}" for name, size in lines)
     d = Drawing("How deep it will be",
-        f"What each step may add to the doubt of a depth: {listed}; and the depth against its tolerance.", WIDTH,
+        f"What each step may add to the uncertainty of a depth: {listed}; and the depth against its tolerance.", WIDTH,
         108 + 23 * len(lines) + 22)
     d.text(8, 18, "what each step may add (two sigma)", kind="halo")
     bars(d, lines, say, 28)

@@ -31,7 +31,7 @@ class Inside:
 
 
 def compute_inside(axial: float, hoop: float, steep: float, bar: float, turned: float, bored: float) -> Inside:
-    """Stress over the radius, in the bar as bought and in what is left of it."""
+    """Stress over the radius, in the bar as supplied and in what is left of it."""
     outside, bore = bar * turned, bar * turned * bored
     r = np.linspace(0, bar / 2, 61)
     was = stress.stress_after(bar / 2, axial, hoop, steep, steep, 0.0, bar / 2, r)
@@ -44,10 +44,10 @@ def words_inside(result: Inside, say: Say) -> str:
     (_, z0, t0, _), (_, z1, t1, _) = result.before, result.after
     what = f"Ø{say.length(result.outside)}" + (
         f" with a bore of Ø{say.length(result.bore)}" if result.bore else " solid")
-    return (f"As bought: {_mpa(z0[-1])} along and {_mpa(t0[-1])} around at the skin, {_mpa(z0[0])} and "
+    return (f"As supplied: {_mpa(z0[-1])} along and {_mpa(t0[-1])} around at the skin, {_mpa(z0[0])} and "
         f"{_mpa(t0[0])} in the middle. "
         f"Cut to {what}: {_mpa(z1[-1])} along and {_mpa(t1[-1])} around at the outside, "
-        f"{_mpa(z1[0])} and {_mpa(t1[0])} at the {'bore' if result.bore else 'middle'}. Each balances to nought over "
+        f"{_mpa(z1[0])} and {_mpa(t1[0])} at the {'bore' if result.bore else 'middle'}. Each balances to zero over "
         "its own section.")
 
 
@@ -58,9 +58,9 @@ def _mpa(value: float) -> str:
 def picture_inside(result: Inside, say: Say) -> str:
     r0, z0, t0, _ = result.before
     r1, z1, t1, _ = result.after
-    chart = Chart("Stress over the radius", "Thin: the bar as bought. Thick: what is left after cutting.",
+    chart = Chart("Stress over the radius", "Thin: the bar as supplied. Thick: what is left after cutting.",
         x=("radius", say.length_unit, 0.0, 1.2 * float(say.length_number(result.bar / 2))),
-        y=("stress (plus: tension; thin: as bought)", "MPa", *room(z0, t0, z1, t1, [0.0])))
+        y=("stress (plus: tension; thin: as supplied)", "MPa", *room(z0, t0, z1, t1, [0.0])))
     chart.curve(say.length_number(r0), z0, "", "thin")
     chart.curve(say.length_number(r0), t0, "", "thin")
     chart.level(0.0, "", "faint")
@@ -82,7 +82,7 @@ INSIDE = Page(name="bore_stress_inside", title="What is locked up in the bar, an
     inputs=(Slide("axial", Skin_, label="along the bar at its skin"),
     Slide("hoop", Skin_.but(usual=180), label="around the bar at its skin"),
     Slide("steep", Steep, label="steepness towards the skin"),
-    Slide("bar", but(WorkDiameter, low=6, high=60, usual=22), label="bar as bought"),
+    Slide("bar", but(WorkDiameter, low=6, high=60, usual=22), label="bar as supplied"),
     Slide("turned", Turned, group="cut", label="turned to, of the bar"),
     Slide("bored", BoredTo, group="cut", label="bored to, of the outside")), compute=compute_inside,
     picture=picture_inside, words=words_inside)
@@ -231,7 +231,8 @@ def words_slit(result: Slit, say: Say) -> str:
             "sign is not known. Saw a larger or thinner ring.")
     kind = "tension, the ring sprang open" if s.value > 0 else "compression, the ring closed up"
     return (
-        f"{plain(s.value, 2)} MPa, likely {plain(s.low, 2)} to {plain(s.high, 2)} MPa, around the ring at its outside "
+        f"{plain(s.value, 2)} MPa (90 % range {plain(s.low, 2)} to {plain(s.high, 2)} MPa) around the ring at its "
+        "outside "
         f"before it was slit ({kind}); as much of the other sign at its bore. The mean diameter went from "
         f"{say.length(result.outside - result.wall, 5)} to "
         f"{say.length(result.outside - result.wall + result.opening / np.pi, 5)}.")

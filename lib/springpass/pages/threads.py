@@ -237,7 +237,7 @@ def _half(r: Wires) -> float:
 def _fine_length(v: Likely, say: Say) -> str:
     """A length and its range to a micron, or a ten-thousandth of an inch."""
     a, b, c = (_exact(x, say, False) for x in (v.value, v.low, v.high))
-    return f"{a} {say.length_unit}" if b == c else f"{a}, likely {b} to {c} {say.length_unit}"
+    return f"{a} {say.length_unit}" if b == c else f"{a} (90 % range {b} to {c} {say.length_unit})"
 
 
 def picture_wires(r: Wires, say: Say) -> str:
@@ -303,7 +303,7 @@ class Passing:
     depth: Likely             # that brings the pitch diameter to size, for a tip known to a hundredth or two
     error: Likely             # of the pitch diameter if cut by the dial alone
     width: float              # tolerance of the pitch diameter, 6g
-    rubs: int                 # passes whose leading flank is thinner than the least chip
+    rubs: int                 # passes whose leading flank is thinner than the minimum chip thickness
     verdict: str
 
 
@@ -399,7 +399,7 @@ PASSES = Page(name="thread_passes", title="How deep is each threading pass?",
     says="flat on the tip in pitches: P/8 is sharp, P/4 blunt"), "tool", "flat on the tip, pitches"),
     Slide("passes", but(Passes, high=20, usual=6), "cut", "passes"),
     Slide("angle", InfeedAngle, "cut", "infeed angle (0: straight in)"),
-    Slide("least_chip", LeastChip, "cut", "thinnest chip the edge can take")), compute=compute_passes,
+    Slide("least_chip", LeastChip, "cut", "minimum chip thickness")), compute=compute_passes,
     picture=picture_passes, words=words_passes, more=more_passes)
 
 

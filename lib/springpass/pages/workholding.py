@@ -283,7 +283,7 @@ def more_ring(r: Ring, say: Say) -> str:
         f"from</td><td>{newton(r.marks_from.low, r.marks_from.high)}</td></tr>",
         f"<tr><td>the thin wall stays bent from</td><td>{newton(r.bends_from.low, r.bends_from.high)}</td></tr>"]
     others = "".join(f"<tr><td>{name}</td><td>{fine(lobes, say)}</td></tr>" for name, lobes in r.others)
-    return ("<table><tr><th>push of each jaw</th><th>likely</th></tr>" + "".join(rows) + "</table>"
+    return ("<table><tr><th>push of each jaw</th><th>90 % range</th></tr>" + "".join(rows) + "</table>"
         "<table><tr><th>same grip with</th><th>lobes on radius</th></tr>" + others + "</table>")
 
 

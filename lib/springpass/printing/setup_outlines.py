@@ -42,7 +42,7 @@ def area(corners: np.ndarray) -> float:
 
 
 def sections(outline: np.ndarray, cuts: np.ndarray) -> np.ndarray:
-    """Outside and inside radius at both ends of each gap between `cuts`: (n, 2, 2), nought where no material is."""
+    """Outside and inside radius at both ends of each gap between `cuts`: (n, 2, 2), zero where no material is."""
     found = np.zeros((max(len(cuts) - 1, 0), 2, 2))
     if len(outline) < 2:
         return found

@@ -36,7 +36,7 @@ ALWAYS = ("Eye protection on; no gloves, rings, loose sleeves or loose hair at a
 
 @dataclass(frozen=True)
 class Step:
-    """One operation. Lengths in mm; nought or empty where there is nothing to say."""
+    """One operation. Lengths in mm; zero or empty where there is nothing to say."""
 
     what: str
     holding: str = ""
@@ -164,7 +164,7 @@ def typed(text: Any, most: int = 600) -> str:
 
 
 def _size(say: Say, value: float) -> str:
-    """A size to a micrometre or a hundredth of a thou, with all its noughts: 20.000 mm."""
+    """A size to a micrometre or a hundredth of a thou, with all its zeros: 20.000 mm."""
     return f"{value / 25.4:.5f} inch" if say.inch else f"{value:.3f} mm"
 
 

@@ -86,7 +86,7 @@ def bore_closing(pressure: LandPressure, size: HoleSize, outside: HoleWall, modu
 
 
 @formula(source="twice the part of the pressed layer that comes back, on diameter", basis="computed",
-    holds="an estimate: the layer under the edge is taken as one thinnest chip thick")
+    holds="an estimate: the layer under the edge is taken as one minimum chip thickness thick")
 def layer_closing(least: LeastChip, share: SpringShare) -> LayerClosing:
     """What the edge pressed down and did not cut springs back behind it."""
     return 2 * share * least
@@ -140,7 +140,7 @@ class Reamed:
     parts: tuple[tuple[str, Likely], ...]   # what opens (+) and closes (-) the hole
     cutting: Likely               # share of the torque that cuts; the rest burnishes
     chip: float                   # mm, of one tooth where it is thickest
-    least: Likely                 # mm, the thinnest chip the edge takes
+    least: Likely                 # mm, the minimum chip thickness of the edge
     chance: float                 # that the hole is inside its limits
     best: float                   # the reamer's deviation that would make the chance largest
     best_chance: float
@@ -303,7 +303,7 @@ def allowance(size: float, name: str = "workshop table", material: str = "carbon
 def bored_error(bore: float, bar_diameter: float, stickout: float, *, material: str = "carbon steel C45 / 1045",
         bar_material: str = "steel", holder: str = "two screws in a block", infeed: float = 0.1, feed: float = 0.05,
         nose_radius: float = 0.4, passes: int = 2, count: int = 500) -> Likely:
-    """Error of the bored diameter in front of the reamer, mm, below nought for small, from the bar that bends away.
+    """Error of the bored diameter in front of the reamer, mm, below zero for small, from the bar that bends away.
 
     The spring passes of the boring-bar chapter, over holder, bar and force as they are not exactly known; the drop of
     the tip and chatter are left to that chapter. Raises Refused.

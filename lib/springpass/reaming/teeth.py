@@ -76,7 +76,8 @@ def least_chip(rounding: EdgeRounding, friction: EdgeFriction) -> LeastChip:
 @formula(source="stagnation-angle family, Malekian, Mostofa, Park, Jun (2012) (from memory)",
     holds="a round edge in ductile metal; it rises with friction where the other family falls")
 def least_chip_stagnation(rounding: EdgeRounding, friction: EdgeFriction) -> LeastChip:
-    """The other family of models for the thinnest chip; that the two disagree is part of the answer's range."""
+    """The other family of models for the minimum chip thickness; that the two disagree is part of the answer's "
+    "range."""
     return rounding * (1 - np.cos(np.arctan(friction)))
 
 
@@ -160,7 +161,7 @@ def teeth_cutting(chip: Numbers, runout: Any = 0.0, teeth: Any = 6, least_chip: 
     """
     counts = checked_teeth(teeth)
     h, e, floor, lead, z = np.broadcast_arrays(positive(chip, "the chip"), positive(runout, "the runout", zero=True),
-        positive(least_chip, "the least chip", zero=True), _checked_lead(lead_angle), counts)
+        positive(least_chip, "the minimum chip thickness", zero=True), _checked_lead(lead_angle), counts)
     shape = np.broadcast_shapes(*(np.shape(v) for v in (chip, runout, teeth, least_chip, lead_angle)))
     found = np.empty((4, h.size))
     for count in np.unique(z):
@@ -195,8 +196,8 @@ def _share_out(chip: np.ndarray, shift: np.ndarray, floor: np.ndarray) -> np.nda
 class Pattern:
     """The settled pattern, tooth pass by tooth pass; shape (turns, teeth), mm."""
 
-    chip: np.ndarray       # what the tooth takes, nought where it only rubs
-    in_front: np.ndarray   # what stands in front of it; nought or less where it does not even touch
+    chip: np.ndarray       # what the tooth takes, zero where it only rubs
+    in_front: np.ndarray   # what stands in front of it; zero or less where it does not even touch
 
 
 def tooth_pattern(chip: float, runout: float = 0.0, teeth: int = 6, least_chip: float = 0.004, lead_angle: float = 45.0,
@@ -205,7 +206,7 @@ def tooth_pattern(chip: float, runout: float = 0.0, teeth: int = 6, least_chip: 
     count = int(checked_teeth(teeth)[0])
     swing = positive(runout, "the runout", zero=True) * np.cos(np.radians(_checked_lead(lead_angle)))
     shift = swing * np.cos(2 * np.pi * np.arange(count) / count)
-    floor = np.array([positive(least_chip, "the least chip", zero=True)])
+    floor = np.array([positive(least_chip, "the minimum chip thickness", zero=True)])
     following, wait, _ = (a[0] for a in _steps(np.array([positive(chip, "the chip")]), shift[None], floor))
     at = int(_first(np.array([chip]), shift[None], floor)[0])
     for _ in range(count):                   # into the closed part of the walk
@@ -268,13 +269,15 @@ def edge_cutting(
     """Share of the edge in front of the land, over all tooth passes, that takes a chip; the rest rubs.
 
     On the lead the teeth share the work as in `teeth_cutting`; round the corner the chip thins to nothing. Nothing
-    cuts where the whole stock is thinner than the least chip. mm and degrees, arrays broadcast. Raises Refused.
+    cuts where the whole stock is thinner than the minimum chip thickness. mm and degrees, arrays broadcast.
+
+    Raises Refused.
     """
     z = checked_teeth(teeth)
     step, kappa = (np.asarray(positive(feed, "the feed")) / (z if np.ndim(teeth) else z[0]),
         np.radians(_checked_lead(lead)))
     a, r = np.asarray(positive(stock, "the stock")) / 2, np.asarray(positive(corner, "the corner's rounding"))
-    floor = np.asarray(positive(least, "the least chip", zero=True))
+    floor = np.asarray(positive(least, "the minimum chip thickness", zero=True))
     end = np.minimum(kappa, np.arccos(np.clip(1 - a / r, 0, 1)))
     angle = end[..., None] * _PLACES
     turns = np.maximum(np.ceil(floor[..., None] / (step[..., None] * np.sin(angle)) - 1e-9), 1)

@@ -76,7 +76,7 @@ class Slide:
             plain_number = float(value)
         except OverflowError:
             plain_number = float("inf")
-        if abs(plain_number) < 1e-30:   # what is smaller is nought
+        if abs(plain_number) < 1e-30:   # what is smaller is zero
             plain_number = 0.0
         return self.quantity.check(plain_number, called(self), inch)
 

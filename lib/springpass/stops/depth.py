@@ -93,11 +93,11 @@ def depth_budget(depth: float = 32.0, touch: str = "magnifier", stop: str = "mic
     The carriage meets the stop twice: once for the zero, once at depth. set_by: "gauge blocks" (grade, so many of them)
     or "dial" (the stop's own screw, ±0.005 mm, common practice). rise: how far the work is above 20 °C when it is cut,
     K; stop_scatter: your own standard deviation of the stop. A warm part shrinks, so the depth comes out less. Raises
-    Refused for a depth that is not above nought, or an unknown touch or stop.
+    Refused for a depth that is not above zero, or an unknown touch or stop.
     """
     depth = number(depth)
     if not (np.isfinite(depth) and depth > 0):
-        raise Refused(f"The depth must be above nought; it was {depth:g}.")
+        raise Refused(f"The depth must be above zero; it was {depth:g}.")
     if not (isinstance(blocks, int | np.integer) and 1 <= blocks <= 50):
         raise Refused(f"The number of blocks must be 1 or more, 50 at most; it was {said(blocks)}.")
     rise, rise_doubt = number(rise), number(rise_doubt)
@@ -193,7 +193,7 @@ def chain(links: Sequence[Link], count: int = POINTS) -> Chain:
         raise Refused("A chain needs at least one link.")
     for link in links:
         if not (np.isfinite(link.length) and np.isfinite(link.plus_minus) and link.plus_minus >= 0):
-            raise Refused(f"The link “{link.name}” needs a length and a plus or minus of nought or more; "
+            raise Refused(f"The link “{link.name}” needs a length and a plus or minus of zero or more; "
                 f"it has {link.length} ± {link.plus_minus}.")
         if link.sign not in (1, -1) or link.shape not in ("rectangular", "normal"):
             raise Refused(f"The link “{link.name}” counts +1 or -1 and is “rectangular” or “normal”.")

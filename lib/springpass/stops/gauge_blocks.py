@@ -67,7 +67,7 @@ def standard_set(name: str) -> GaugeSet:
 def read_set(text: Any, unit: str = "mm", name: str = "your own set") -> GaugeSet:
     """A set from the sizes typed or listed, in any order, parted by spaces, semicolons or lines; # begins a note.
 
-    Raises Refused that names what is wrong and where: not a number, twice in the box, not above nought,
+    Raises Refused that names what is wrong and where: not a number, twice in the box, not above zero,
     longer than blocks are made, or finer than a ten-thousandth.
     """
     if not isinstance(unit, str) or unit not in LONGEST:
@@ -244,7 +244,7 @@ def _length(length: Any, box: GaugeSet, unit: str) -> float:
     if unit and unit != box.unit:
         wanted *= 25.4 if unit == "inch" else 1 / 25.4
     if not (np.isfinite(wanted) and wanted > 0):
-        raise Refused(f"The length must be above nought; it was {length}.")
+        raise Refused(f"The length must be above zero; it was {length}.")
     if wanted > 5 * LONGEST[box.unit]:
         raise Refused(f"{box.text(wanted)} is far longer than gauge blocks reach.")
     return round(wanted, 9)
@@ -257,7 +257,7 @@ def _protectors(protectors: Any, box: GaugeSet) -> tuple[float, ...]:
     if np.ndim(protectors) == 0:
         ends = (ends[0] / 2, ends[0] / 2)
     if len(ends) > 2 or not all(np.isfinite(p) and 0 < p < LONGEST[box.unit] for p in ends):
-        raise Refused("There is a protector at one end or at both: give one or two thicknesses above nought.")
+        raise Refused("There is a protector at one end or at both: give one or two thicknesses above zero.")
     return ends
 
 

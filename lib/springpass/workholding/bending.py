@@ -93,7 +93,7 @@ class _Shaft:
     bend: np.ndarray    # times 1/E
     shear: np.ndarray   # times 1/G
     head: np.ndarray    # times 1/(stiffness at the jaws or the headstock centre)
-    tilt: np.ndarray    # times 1/(rotation stiffness), or nought
+    tilt: np.ndarray    # times 1/(rotation stiffness), or zero
     tail: np.ndarray    # times 1/(tailstock centre), between centres alone
 
 
@@ -278,7 +278,7 @@ def own_share(position: Any, segments: Sequence[tuple[float, float]], hold: str,
 
     position: mm from the jaws; segments: [(length, diameter), ...], mm; hold: one of SUPPORTS; give: of work and
     supports together at that place, mm/N, the median where it is an array of samples; modulus: MPa; steady_at: mm.
-    Nought where nothing gives. Raises Refused, as `work_compliance`.
+    Zero where nothing gives. Raises Refused, as `work_compliance`.
     """
     whole = float(np.median(give))
     alone = work_compliance(np.array([position]), segments, hold, modulus=modulus, poisson=poisson, steady_at=steady_at)
@@ -289,7 +289,7 @@ def deepest_cut(compliance: Numbers, tolerance: float, feed: float = 0.05, nose_
         material: Any = "low-carbon steel", entering_angle: float = 90.0) -> Any:
     """The largest infeed on radius, mm, whose diameter error stays within the tolerance where the work gives so much.
 
-    For the light cut when the centre must come away. Nought where not even 1 µm may be taken; 3 mm at most.
+    For the light cut when the centre must come away. Zero where not even 1 µm may be taken; 3 mm at most.
     """
     kc, mc, kn, mn = cutting.kienzle(material)
     depth = np.geomspace(1e-3, 3.0, 80)
@@ -333,7 +333,7 @@ def stiffness_from_weights(mass: Numbers, reading: Numbers, resolution: float = 
     mass = np.atleast_1d(positive(mass, "mass", "kg", zero=True))
     reading = _numbers(reading)
     if mass.shape != reading.shape or len(mass) < 3:
-        raise Refused("Give three readings or more, one for each weight; the empty hook counts as weight nought.")
+        raise Refused("Give three readings or more, one for each weight; the empty hook counts as weight zero.")
     if np.ptp(mass) == 0:
         raise Refused("All weights are the same, so no line can be drawn. Use different ones.")
     force = mass * GRAVITY

@@ -12,7 +12,8 @@ CHAPTER = Chapter("08_cutting", "8 Cutting")
 PI = 3.141592653589793
 
 CHAPTER.prediction = ask(
-    "You bore Ø10, 32 mm deep, at 0.05 mm a turn, and the chip never breaks. It comes off some two and a half times as "
+    "You bore Ø10, 32 mm deep, at 0.05 mm per revolution, and the chip never breaks. It comes off some two and a "
+    "half times as "
     "thick as it was fed. How long is the string, in m?", "mm",
     (step(string_length, diameter=10, length=32, feed=0.05, ratio=0.4),), (),
     (Slip("the hole's depth", 32.0, "That is the depth of the hole; the tool goes round it hundreds of times."),
@@ -22,14 +23,14 @@ CHAPTER.prediction = ask(
     "tangle than the bore has.")
 
 
-@CHAPTER.exercise("Turns a minute")
+@CHAPTER.exercise("Speed into rpm")
 def turns(draw: Draw, say: Say) -> Task:
     speed, across = draw.whole(15, 160), draw.value(6, 80, 0.5)
     line = step(spindle_speed, speed=speed, diameter=across)
     if not 60 < line.value < 2500:
         raise Again
     return ask(f"You want {say.speed(speed) if not say.inch else f'{plain(speed / 0.3048, 4)} ft/min'} at "
-        f"Ø{say.length(across)}. How many turns a minute is that?", "1/min", (line,),
+        f"Ø{say.length(across)}. How many rpm is that?", "1/min", (line,),
         ("How long is the way round, and how many of them make up the speed?",
         "Speed in mm a minute, divided by π × diameter."),
         (Slip("radius for diameter", 2 * line.value, "You used the radius. Once round is π times the diameter."),
@@ -41,11 +42,11 @@ def time(draw: Draw, say: Say) -> Task:
     length, feed, n = draw.whole(20, 180), draw.value(0.04, 0.3, 0.01), draw.whole(180, 1200)
     line = step(time_in_cut, length=length, feed=feed, spindle_speed=n)
     return ask(
-        f"One pass over {say.length(length)} at {say.length(feed)} a turn and {n} turns a minute. How many seconds "
+        f"One pass over {say.length(length)} at {say.length(feed)} per revolution and {n} rpm. How many seconds "
         "does it take?", "s", (line,),
-        ("How many turns does it need?", "Length over feed gives turns; over turns a minute gives minutes."),
+        ("How many revolutions does it need?", "Length over feed gives revolutions; over rpm gives minutes."),
         (Slip("minutes for seconds", line.value / 60, "Those are minutes. Sixty times as many seconds."),
-        Slip("turns a minute as a second", line.value / 3600, "You divided by 60 once too often.")))
+        Slip("minutes for seconds", line.value / 3600, "You divided by 60 once too often.")))
 
 
 @CHAPTER.exercise("Half the feed", 2)
@@ -53,11 +54,12 @@ def finer(draw: Draw, say: Say) -> Task:
     nose, first, second = draw.pick((0.2, 0.4, 0.8, 1.2)), draw.value(0.1, 0.3, 0.01), draw.value(0.05, 0.25, 0.01)
     if not 1.25 < first / second < 3:
         raise Again
-    before, after = (step(feed_mark_short, f"At {plain(feed, 3)} mm a turn:", feed=feed, nose_radius=nose)
+    before, after = (step(feed_mark_short, f"At {plain(feed, 3)} mm per revolution:", feed=feed, nose_radius=nose)
         for feed in (first, second))
     ratio = second / first
     return ask(
-        f"At {say.length(first, 3)} a turn a nose of {say.length(nose, 3)} leaves marks {say.fine(before.value, 3)} "
+        f"At {say.length(first, 3)} per revolution a nose radius of {say.length(nose, 3)} leaves marks "
+        f"{say.fine(before.value, 3)} "
         f"high. How high are they at {say.length(second, 3)}, on paper, in {say.fine_unit}?", "mm", (before, after),
         ("The mark is the height of a small arc.", "New feed over old feed, squared."),
         (
@@ -71,7 +73,8 @@ def feed(draw: Draw, say: Say) -> Task:
     nose, mark = draw.pick((0.2, 0.4, 0.8, 1.2)), draw.value(0.002, 0.012, 0.0002)
     line = step(feed_for_mark, mark=mark, nose_radius=nose)
     return ask(
-        f"The marks shall be {say.fine(mark, 3)} high at most, with a nose of {say.length(nose, 3)}. What feed a turn "
+        f"The marks shall be {say.fine(mark, 3)} high at most, with a nose of {say.length(nose, 3)}. What feed per "
+        "revolution "
         f"is that on paper, in {say.length_unit}?", "mm", (line,),
         ("Turn feed² = 8 × nose × height round.", "The square root of 8 × nose × height, all in mm."),
         (
@@ -88,7 +91,7 @@ def finest(draw: Draw, say: Say) -> Task:
         f"The edge lifts nothing thinner than {say.fine(least, 3)}; the nose is {say.length(nose, 3)}. Below what feed "
         f"does finer get worse, in {say.length_unit}?", "mm", (line,),
         ("Where the mark's height and what the edge leaves are in balance.",
-        "The square root of 2 × nose × least chip."),
+        "The square root of 2 × nose radius × minimum chip thickness."),
         (Slip("feed mark's eight", 2 * line.value, "The eight belongs to the feed mark. Here it is a two."),
         Slip("two forgotten", line.value / 2**0.5, "You left out the two under the root.")))
 
@@ -114,7 +117,7 @@ def motor(draw: Draw, say: Say) -> Task:
         raise Again
     right = 0 if share < 0.8 else 1 if share < 1 else 2
     return choose(
-        f"A cut with {force} N at Ø{say.length(across)}, {n} turns a minute, a motor of {plain(kw, 3)} kW of which "
+        f"A cut with {force} N at Ø{say.length(across)}, {n} rpm, a motor of {plain(kw, 3)} kW of which "
         "three quarters reach the spindle. Up to 80 % of what there is counts as easy. Will it go?",
         ("easily", "at the edge", "it stalls"), right,
         (asks, has, f"The cut asks for {plain(100 * share, 3)} % of it."),
@@ -122,7 +125,7 @@ def motor(draw: Draw, say: Say) -> Task:
         "Force × half the diameter; power ÷ (2 π × turns a second)."),
         tuple(
         Slip("radius for diameter" if abs(i - right) == 2 else "edge", i,
-        "Far off: did you take the diameter as the lever, or turns a minute as turns a second?" if abs(i - right) == 2
+        "Far off: did you take the diameter as the lever, or rpm as revolutions per second?" if abs(i - right) == 2
         else "Not quite: work out the share of the torque that is asked for.") for i in range(3) if i != right))
 
 
@@ -147,7 +150,8 @@ def measure_chip(draw: Draw, say: Say) -> Task:
     fed = draw.pick((0.08, 0.1, 0.12, 0.15, 0.2))
     line = step(chip_thickness, "With a ratio of 0.42:", chip=fed, ratio=0.42)
     return measure(
-        f"Turn soft steel or aluminium at about {say.length(fed, 3)} a turn, a millimetre deep, the edge square to the "
+        f"Turn soft steel or aluminium at about {say.length(fed, 3)} per revolution, a millimetre deep, the edge "
+        "square to the "
         "feed. Stop the spindle, pick up a chip with pliers (it is sharp and hot), let it cool, and measure its "
         f"thickness with a pointed micrometer or calliper in a flat spot. How thick is it, in {say.length_unit}?", "mm",
         (1.05 * fed, 7 * fed), line.value, (line,),

@@ -46,14 +46,15 @@ def to_the_hole(draw: Draw, say: Say) -> Task:
     bore, doubt, least = (draw.whole(8, 40) + draw.value(0.002, 0.03, 0.001), draw.value(0.001, 0.004, 0.0005),
         draw.value(0.004, 0.012, 0.001))
     right = bore - doubt - least
-    return ask(f"A bore measures {say.length(bore, 6)}, give or take {say.fine(doubt, 3)}. There must be at least "
+    return ask(f"A bore measures {say.length(bore, 6)} ±{say.fine(doubt, 3)}. There must be at least "
         f"{say.fine(least, 3)} of play for certain. How large may the pin be at most, in {say.length_unit}?", "mm",
         (f"The bore may really be {plain(bore - doubt, 7)} mm; less {plain(least * 1e3, 3)} µm: {plain(right, 7)} "
-        "mm.",), ("Take the smallest bore that the reading allows.", "Reading less doubt less play."),
+        "mm.",), ("Take the smallest bore that the reading allows.", "Reading less uncertainty less play."),
         (
-        Slip("doubt forgotten", bore - least, "You took the reading as certain. The bore may be smaller by its doubt."),
-        Slip("doubt the wrong way", bore + doubt - least,
-        "The doubt makes the bore larger or smaller: for the least play, smaller counts."),
+        Slip("uncertainty forgotten", bore - least, "You took the reading as certain. The bore may be smaller by its "
+            "uncertainty."),
+        Slip("uncertainty the wrong way", bore + doubt - least,
+        "The uncertainty makes the bore larger or smaller: for the least play, smaller counts."),
         Slip("diameter for radius", bore - doubt - 2 * least, "Play is given on diameter: take it off once.")),
         answer=right, within=0.0, give=0.00045)
 

@@ -83,7 +83,7 @@ def begin(draw: Draw, say: Say) -> Task:
         if i != order[0]))
 
 
-@CHAPTER.exercise("The odds of a good one", 2)
+@CHAPTER.exercise("The chance of a good one", 2)
 def odds(draw: Draw, say: Say) -> Task:
     half, spread, off = draw.value(0.005, 0.015, 0.0005), draw.value(0.003, 0.012, 0.0005), draw.value(0, 0.005, 0.0005)
     right = float(odds_in_tolerance(20.0 + off, 20.0 - half, 20.0 + half, spread))

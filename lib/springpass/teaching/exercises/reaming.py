@@ -29,7 +29,8 @@ def chip(draw: Draw, say: Say) -> Task:
     teeth, feed, lead = draw.pick((4, 6, 8)), draw.value(0.08, 0.6, 0.01), draw.pick((45, 30, 25, 60))
     line = step(lead_chip, feed=feed, teeth=teeth, lead=lead)
     return ask(
-        f"A reamer with {teeth} teeth and a {lead}° lead is fed {say.length(feed, 3)} a turn. How thick is the chip of "
+        f"A reamer with {teeth} teeth and a {lead}° lead is fed {say.length(feed, 3)} per revolution. How thick is "
+        "the chip of "
         f"each tooth, in {say.fine_unit}?", "mm", (line,),
         ("Share the feed among the teeth first.", "Then the lead thins it: times the sine of the lead angle."),
         (Slip("teeth forgotten", line.value * teeth, "You gave the whole feed to one tooth. They share it."),
@@ -123,7 +124,8 @@ def marks(draw: Draw, say: Say) -> Task:
     line = step(feed_mark_short, feed=feed, nose_radius=nose)
     gone = step(marks_after_cutting, "With twice that as stock on diameter nothing is left of them:", marks=line.value,
         stock=2 * line.value)
-    return ask(f"You bored with {say.length(feed, 3)} a turn and a nose of {say.length(nose, 3)}. How much stock, on "
+    return ask(f"You bored with {say.length(feed, 3)} per revolution and a nose of {say.length(nose, 3)}. How much "
+        "stock, on "
         f"diameter, must a reamer that cuts find so that the feed marks just vanish, in {say.fine_unit}?", "mm",
         (line, gone, f"Twice the marks, on diameter: {plain(2e3 * line.value, 4)} µm."),
         ("First the height of the marks: feed², divided by 8 noses.", "The stock comes off both sides."),
@@ -183,7 +185,8 @@ def soap(draw: Draw, say: Say) -> Task:
         f"Shave cold, hard soap or a candle with a blunt table knife, cutting away from your hand, {strokes} strokes, "
         f"each as thin as it will go. Lay {strokes} such shavings on each other, press them flat in a calliper and "
         "divide. " f"How thick is your thinnest shaving, in {say.length_unit}?", "mm", (0.01, 0.9), 0.12,
-        (line, "The knife's rounded edge is a hundred times blunter than a reamer's, and its thinnest chip a hundred "
+        (line, "The knife's rounded edge is a hundred times blunter than a reamer's, and its minimum chip thickness "
+            "a hundred "
         "times thicker."), ("Close the calliper gently: soap gives.", "Reading divided by the number of shavings."),
         low_says="Thinner than a razor would do. Did the calliper squeeze them?",
         high_says="That is a slice. Try a flatter angle and less pressure.")

@@ -22,7 +22,7 @@ CHAPTER.prediction = choose(
     "Independent spreads add by their squares, and the square root of four is two.")
 
 
-@CHAPTER.exercise("Give or take, made standard")
+@CHAPTER.exercise("Half a width, made standard")
 def rectangle(draw: Draw, say: Say) -> Task:
     half = draw.value(0.0012, 0.015, 0.0001)
     line = step(rectangle_uncertainty, half=half)
@@ -59,7 +59,7 @@ def askew(draw: Draw, say: Say) -> Task:
         "The travel, times what the cosine of the tilt is short of one."),
         (
         Slip("sine for cosine", travel * float(np.sin(np.radians(tilt))),
-        "That is how far the tip wanders sideways. Along the line only the cosine counts."),
+        "That is how far the tip moves sideways. Along the line only the cosine counts."),
         Slip("half", line.value / 2, "Half of it: in the short form tilt²/2 the tilt is in radians; check the two.")),
         shown="µm", within=0.04)
 
@@ -110,12 +110,13 @@ def may_you(draw: Draw, say: Say) -> Task:
         f"standard uncertainty is {say.fine(u, 3)}. The rule: good only if it reads inside by 1.645 standard "
         "uncertainties, bad if it reads outside. " "What do you say?", ("good", "measure it better", "bad"), right,
         (f"The guard band is 1.645 × {plain(u * 1e3, 3)} = {plain(guard * 1e3, 3)} µm, so good reads "
-        f"{plain(guard * 1e3, 3)} to {plain((width - guard) * 1e3, 3)} µm. The odds that it is in tolerance: "
+        f"{plain(guard * 1e3, 3)} to {plain((width - guard) * 1e3, 3)} µm. The chance that it is in tolerance: "
         f"{plain(100 * odds, 2)} %.",),
         ("How wide is the guard band at each end?", "Is the reading inside by so much, inside by less, or outside?"),
         tuple(
         Slip("guard band forgotten" if i == 0 and right == 1 else "limits", i,
-        "It reads inside, but by less than the guard band. The doubt reaches over the limit." if i == 0 and right == 1
+        "It reads inside, but by less than the guard band. The uncertainty reaches over the "
+        "limit." if i == 0 and right == 1
         else "Hold the reading against the limits and the guard bands again.") for i in range(3) if i != right))
 
 
