@@ -183,7 +183,7 @@ def _columns(seen: Seen, say: Say) -> str:
     found = seen.found
     options = found.task.options
     wide = (WIDTH - 16) / len(options)
-    labels = [textwrap.wrap(option, max(int(wide / 8.2), 6)) for option in options]
+    labels = [textwrap.wrap(option, max(int(wide / 9.2), 6)) for option in options]
     each = {place: [guess for guess in found.guesses if round(guess.value) == place] for place in range(len(options))}
     most = max(map(len, each.values()))
     size, across = LARGEST, 5

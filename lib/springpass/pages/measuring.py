@@ -113,7 +113,7 @@ def words_budget(r: Budgeted, say: Say) -> str:
     name, says, _, share = r.named[0]
     one_in = "" if abs(r.corrections) < 5e-5 else (f" (corrected by {say.fine(abs(r.corrections))} "
         f"{'down' if r.corrections < 0 else 'up'})")
-    said = [f"A reading of {_size(say, r.reading)} means {_size(say, r.value)} at 20 °C{one_in}, ± "
+    said = [f"A reading of {_size(say, r.reading)} means {_size(say, r.value)} at 20 °C{one_in}, ±"
         f"{say.fine(r.half)} " f"(19 times in 20)."]
     said.append(f"The largest contribution is “{name}”: {cause_words(r, name, says, say)} ({plain(100 * share, 2)} %). "
         f"By random sampling the size lies from {_size(say, r.low)} to {_size(say, r.high)}.")
