@@ -11,7 +11,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from dataclasses import dataclass, replace
-from typing import Annotated, Any
+from typing import Annotated, Any, TypeGuard
 
 import numpy as np
 
@@ -280,6 +280,12 @@ def finite(value: Any, name: str, unit: str = "") -> Any:
     if not numbers.size or not np.isfinite(numbers).all():
         raise Refused(f"{name} must be a finite number{f' of {unit}' if unit else ''}. Check the value.")
     return numbers if numbers.ndim else float(numbers)
+
+
+def is_number(value: Any) -> TypeGuard[float]:
+    """Whether a value read from a file is a number that can be reckoned with: neither yes or no, nor text, nor endless.
+    """
+    return isinstance(value, int | float) and not isinstance(value, bool) and -1e300 < value < 1e300
 
 
 def positive(value: Any, name: str, unit: str = "mm", zero: bool = False, infinite: bool = False) -> Any:

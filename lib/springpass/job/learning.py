@@ -18,7 +18,7 @@ from __future__ import annotations
 import contextlib
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import MISSING, asdict, dataclass, fields
 from functools import lru_cache
 from statistics import NormalDist
 from typing import Any
@@ -214,14 +214,20 @@ def kept_expected() -> tuple[str, tuple[Expected, ...]] | None:
     record = shop_records.latest(EXPECTED)
     if record is None:
         return None
+    features = record.get("features")
+    if "name" not in record or not isinstance(features, list) or not all(map(_is_expected, features)):
+        return None   # edited by hand
     try:
-        name, features = str(record["name"]), [Expected(**f) for f in record["features"]]
-    except (KeyError, TypeError):   # a record that was edited by hand
-        return None
-    try:
-        return name, tuple(map(check_expected, features))
+        return str(record["name"]), tuple(check_expected(Expected(**feature)) for feature in features)
     except Refused:
         return None
+
+
+def _is_expected(row: Any) -> bool:
+    """Whether what a record holds has the shape of an Expected; its values are checked afterwards."""
+    parts = fields(Expected)
+    needed = {part.name for part in parts if part.default is MISSING}
+    return isinstance(row, dict) and needed <= row.keys() <= {part.name for part in parts}
 
 
 def keep_results(results: Sequence[Result], part: str = "") -> list[int]:
@@ -238,12 +244,10 @@ def kept_results() -> tuple[Result, ...]:
     """All results kept and not forgotten, oldest first; records that make no sense are passed over."""
     found = []
     for record in shop_records.records(RESULT):
-        try:
-            expected, readings = Expected(**record["expected"]), record["readings"]
-        except (KeyError, TypeError):   # a record that was edited by hand
-            continue
+        if not _is_expected(record.get("expected")) or "readings" not in record:
+            continue   # edited by hand
         with contextlib.suppress(Refused):
-            found.append(compare(expected, readings))
+            found.append(compare(Expected(**record["expected"]), record["readings"]))
     return tuple(found)
 
 

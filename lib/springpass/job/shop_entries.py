@@ -14,7 +14,7 @@ import numpy as np
 
 from .. import stops
 from ..core import tables
-from ..core.quantity import Refused, said
+from ..core.quantity import Refused, is_number, said
 from ..core.spread import Uncertain, between
 from ..cutting import speeds
 
@@ -216,11 +216,10 @@ def _number(given: Any, line: Field, where: str, how: str) -> Known:
 
 def _sizes(given: Any, where: str) -> tuple[float, ...]:
     if isinstance(given, dict):
-        try:
-            first, step, last = (float(given[k]) for k in ("first", "step", "last"))
-        except (KeyError, TypeError, ValueError):
-            raise Refused(f"{where} must be a list of sizes, or {{first = 1, step = 0.5, last = 13}}.") from None
-        if not (np.isfinite([first, step, last]).all() and step > 0 and first <= last and (last - first) / step < 1000):
+        first, step, last = (given.get(key) for key in ("first", "step", "last"))
+        if not (is_number(first) and is_number(step) and is_number(last)):
+            raise Refused(f"{where} must be a list of sizes, or {{first = 1, step = 0.5, last = 13}}.")
+        if not (step > 0 and first <= last and (last - first) / step < 1000):
             raise Refused(f"{where}: first, step and last do not make a run of sizes. Check them.")
         given = [round(first + i * step, 6) for i in range(int((last - first) / step + 1e-9) + 1)]
     if not isinstance(given, (list, tuple)) or any(

@@ -14,7 +14,7 @@ from typing import Any
 import numpy as np
 
 from ..core import tables
-from ..core.quantity import Numbers, Refused, positive
+from ..core.quantity import Numbers, Refused, is_number, positive
 from ..core.spread import points
 from ..measuring.coverage_factors import t_quantile
 
@@ -46,12 +46,10 @@ def like(holes: Iterable[Mapping[str, Any]], size: float | None = None, fluid: s
     """
     found = []
     for record in holes:
-        try:
-            numbers = [float(record[name]) for name in NUMBERS]
-            same = fluid in (None, record["fluid"]) and material in (None, record["material"])
-        except (KeyError, TypeError, ValueError):
-            continue
-        if same and np.isfinite(numbers).all() and (size is None or size / 1.5 <= numbers[3] <= 1.5 * size):
+        if not all(is_number(record.get(name)) for name in NUMBERS) or not {"fluid", "material"} <= record.keys():
+            continue   # edited by hand
+        same = fluid in (None, record["fluid"]) and material in (None, record["material"])
+        if same and (size is None or size / 1.5 <= record["size"] <= 1.5 * size):
             found.append(record)
     return found
 
