@@ -26,8 +26,8 @@ FLAGS = [
     "--disable-sync",
 ]
 LAB = ["--no-browser", "--allow-root", "--ServerApp.ip=127.0.0.1", "--IdentityProvider.token=", "--ServerApp.password=",
-       "--ServerApp.port_retries=0", "--LabApp.expose_app_in_browser=True",
-       "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate", "--LabApp.news_url="]
+       "--ServerApp.port_retries=0", "--LabApp.expose_app_in_browser=True"]
+NO_NEWS = ["--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate", "--LabApp.news_url="]
 
 
 def chromium() -> str | None:
@@ -38,10 +38,11 @@ def chromium() -> str | None:
 
 
 @contextlib.contextmanager
-def lab(folder: Path | None = None, autosave: int = 0) -> Iterator[str]:
+def lab(folder: Path | None = None, autosave: int = 0, settings: Path | None = None) -> Iterator[str]:
     """A JupyterLab over a copy of the workbook, on a free port of this machine; yields its address.
 
-    autosave: seconds between JupyterLab's own savings; usually it saves nothing by itself between two tests.
+    autosave: seconds between JupyterLab's own savings; usually it saves nothing by itself between two tests. settings:
+    an installation's folder of settings, in place of what keeps JupyterLab from asking about news here.
     """
     with tempfile.TemporaryDirectory() as scratch:
         tmp = Path(scratch)
@@ -61,15 +62,17 @@ def lab(folder: Path | None = None, autosave: int = 0) -> Iterator[str]:
                    JUPYTER_PATH=str(tmp / "share"))
         # no question about news in the way
         for name, chosen in {
-            "apputils-extension/notification": '{"fetchNews": "false", "checkForUpdates": false}',
+            **({} if settings else {
+                "apputils-extension/notification": '{"fetchNews": "false", "checkForUpdates": false}'}),
             "docmanager-extension/plugin": json.dumps(
                 {"autosave": bool(autosave), "autosaveInterval": autosave or 120}),
         }.items():
             place = tmp / "s" / "@jupyterlab" / f"{name}.jupyterlab-settings"
             place.parent.mkdir(parents=True)
             place.write_text(chosen, encoding="utf-8")
+        quiet = [f"--LabApp.app_settings_dir={settings}"] if settings else NO_NEWS
         with (tmp / "lab.log").open("w", encoding="utf-8") as log:
-            server = subprocess.Popen([sys.executable, "-m", "jupyterlab", *LAB, f"--ServerApp.port={port}",
+            server = subprocess.Popen([sys.executable, "-m", "jupyterlab", *LAB, *quiet, f"--ServerApp.port={port}",
                                        f"--ServerApp.root_dir={root}"], stdout=log, stderr=subprocess.STDOUT, env=env)
             try:
                 for _ in range(900):

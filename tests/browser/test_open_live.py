@@ -123,6 +123,26 @@ def test_opening_leaves_the_file_alone_and_an_edit_is_saved(wide):
         lab.shut(page)
 
 
+@pytest.mark.parametrize("installed", [True, False])
+def test_the_installed_settings_ask_for_no_news(wide, tmp_path, installed):
+    """With the file that the wheel brings there is no question and no look-up; without it JupyterLab asks."""
+    (tmp_path / "overrides.d").mkdir()
+    if installed:
+        shutil.copy(lab.ROOT / "lib/lab/overrides.json", tmp_path / "overrides.d/springpass.json")
+    with lab.lab(settings=tmp_path) as address:
+        page = page_of(wide, [])
+        asked: list[str] = []
+        page.on("request", lambda request: asked.append(request.url))
+        page.goto(f"{address}/lab/tree/check_stickout.ipynb")
+        wait_open(page)
+        page.wait_for_timeout(3000)
+        question = page.get_by_text("Would you like to")
+        news = [url for url in asked if re.search(r"/lab/api/(news|update)", url)]
+        assert (question.count() == 0 and not news) == installed, news
+        assert all(url.startswith((address, "data:", "blob:")) for url in asked)
+        lab.shut(page)
+
+
 def test_run_all_by_hand_ends_at_the_top(wide, address):
     page, errors, _ = opened(wide, address, "03_boring_bar.ipynb")
     go_to(page, 20)
