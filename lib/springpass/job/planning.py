@@ -130,7 +130,7 @@ def _ordered(part: Part, shop: Any, settings: Settings, d: dict[str, Any], count
     """The best route in both orders, the order chosen and why."""
     if not part.bores:
         return best(part, shop, settings, OUTSIDE_FIRST), (
-            Order(OUTSIDE_FIRST, 0.0, likely(np.zeros(1)), 0.0, "", True),), OrderReason("nothing bored")
+            Order(OUTSIDE_FIRST, float, likely(np.zeros(1)), 0.0, "", True),), OrderReason("nothing bored")
     drafts = {order: best(part, shop, settings, order) for order in (BORE_FIRST, OUTSIDE_FIRST)}
     tried = {order: _moved(made, d) for order, made in drafts.items()}
     first, other = tried[BORE_FIRST], tried[OUTSIDE_FIRST]
@@ -149,10 +149,12 @@ def _ordered(part: Part, shop: Any, settings: Settings, d: dict[str, Any], count
     if wanted != name:
         name, why = wanted, replace(why, asked=True)
     few = min(count, QUICK)
-    rows = []
-    for order, (s, span, _) in tried.items():
-        odds = good(budget(drafts[order], few, draws_of(part, shop, settings, few))) if not trouble[order] else 0.0
-        rows.append(Order(order, odds, span, s.tolerance if s else 0.0, s.name if s else "", order == name))
+
+    def odds_of(order: str) -> float:
+        return good(budget(drafts[order], few, draws_of(part, shop, settings, few))) if not trouble[order] else 0.0
+
+    rows = [Order(order, partial(odds_of, order), span, s.tolerance if s else 0.0, s.name if s else "", order == name)
+        for order, (s, span, _) in tried.items()]
     return drafts[name], tuple(rows), why
 
 

@@ -288,11 +288,16 @@ class Order:
     """One order that was tried."""
 
     name: str                # "bore, then finish the outside"
-    odds: float              # of a good part
+    find_odds: Callable[[], float] = field(repr=False, compare=False)
     moved: Likely            # how far the size that suffers most is moved by what comes after it, mm
     tolerance: float         # of that size
     surface: str             # its name
     chosen: bool
+
+    @cached_property
+    def odds(self) -> float:
+        """Of a good part; counted when it is asked for."""
+        return self.find_odds()
 
 
 @dataclass(frozen=True)
