@@ -157,8 +157,9 @@ def cool(d: Draft, tight: list[Surface]) -> None:
     for o in hot:
         if o.kind == "rough turn" and o.depths and o.speed and o.before:
             long = min((o.end or 1) - (o.start or 0), part.length)    # rounded: a wait is known to a third or so
-            rise += len(o.depths) * pass_rise(float(round(o.before)), part.blank.length, 0.0, round(o.depths[0], 1),
-                outside.ROUGH_FEED, float(round(long) or 1), float(round(o.speed / 5) * 5 or 5), 0.8, part.material)
+            rise += len(o.depths) * pass_rise(float(round(o.before) or 1), part.blank.length, 0.0,
+                max(round(o.depths[0], 1), 0.1), outside.ROUGH_FEED, float(round(long) or 1),
+                float(round(o.speed / 5) * 5 or 5), 0.8, part.material)
         else:
             rise += float(tables.fact("reaming_fluids", fluid="cutting oil", property="rise").value)
     rise = float(round(min(rise, 120.0)))
