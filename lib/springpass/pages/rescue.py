@@ -148,7 +148,7 @@ def _clearance(low: float, high: float, say: Say) -> str:
         return f"clearance of {_two(low, high, say)}"
     if high <= 0:
         return f"interference of {_two(-high, -low, say)}"
-    return f"fit from {say.fine(-low)} interference to {say.fine(high)} clearance"
+    return f"a fit from {say.fine(-low)} interference to {say.fine(high)} clearance"
 
 
 def _two(low: float, high: float, say: Say) -> str:
