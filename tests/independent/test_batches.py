@@ -146,7 +146,8 @@ def test_the_chance_that_all_parts_of_a_plan_are_good():
     claim("one is likelier than five", b.all_good(sizes, 1) > b.all_good(sizes, 5) > b.all_good(sizes, 1) ** 5)
 
 
-@source("the same parts thrown afresh, numpy's dice", place="one size in two like cuts, and in one go", basis="computed")
+@source("the same parts thrown afresh, numpy's dice", place="one size in two like cuts, and in one go",
+        basis="computed")
 def test_a_plan_for_many():
     """In two like cuts the bending is each part's own; in one go it is the same for all of the batch."""
     rng = np.random.default_rng(6)
