@@ -138,7 +138,7 @@ class _Lathe(Cuts):
         if b - a < 1e-6 or a < low - 0.1 or b > high + 0.1:
             self.fault("grip", f"the work reaches from {low:.1f} to {high:.1f}, the grip from {a:.1f} to {b:.1f}")
             return
-        at = work.columns(a, b)
+        at = work.columns(a + work.dz / 2, b - work.dz / 2)
         inside = getattr(h, "inside", False)
         radius = work.inner(at) if inside else work.outer(at)
         off = (radius - h.diameter / 2) * (-1 if inside else 1)

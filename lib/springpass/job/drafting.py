@@ -8,10 +8,11 @@ from typing import Any, Literal
 from ..core.quantity import Refused
 from ..core.spread import Likely
 from ..stops import gauge_blocks
+from . import checks
 from .gripping import Grip
 from .machine import Machine, free_length, rule, slenderness
 from .part import Surface
-from .results import NEAR, Cannot, Holding, Missing, Operation, Reason
+from .results import BETWEEN_CENTRES, MANDREL, NEAR, Cannot, Holding, Missing, Operation, Reason
 from .setups import Route
 from .workpiece import Outline
 
@@ -100,12 +101,28 @@ class Draft:
         self.edge = grip.edge
         self.support = bool(more.get("centre", False))
         seat = bool(grip.surface) and self.route.part.surface(grip.surface).toleranced
-        self.held_light = seat or grip.weak
+        self.held_light = seat or grip.weak or self._poor(grip, abs(free - grip.edge))
         self.weak += grip.weak and not self.support
         slim = 2 * self.work.slimmest(*sorted((free, grip.edge)))
         self.holdings.append(Holding(len(self.holdings) + 1, grip.way, grip.surface, round(2 * grip.radius, 6),
             grip.end - grip.start, abs(free - grip.edge), end, runout=grip.runout, thinnest=slim, kind=grip.kind,
             grip=(grip.start, grip.end), inside=grip.inside, through=grip.through, **more))
+
+    def _poor(self, grip: Grip, out: float) -> bool:
+        """Is this grip too slim or too short for more than light cuts? One that is no grip at all is said to be none.
+        """
+        if grip.kind in (BETWEEN_CENTRES, MANDREL):
+            return False
+        across, length = 2 * grip.radius, grip.end - grip.start
+        least = min(rule("shortest grip") * across, out)
+        if length < least - 1e-6:
+            self.lacks(Missing("grip", size=length, length=least - length))
+        thick = 2 * self.work.outside(*sorted((self.work.start if self._near(grip) else self.work.end, grip.edge)))
+        return thick > 2 * across or length < min(rule("grip for rough cuts") * across, out)
+
+    def _near(self, grip: Grip) -> bool:
+        """Does this grip leave the near end free?"""
+        return grip.edge <= grip.start + 1e-6
 
     def open(self, s: Surface) -> bool:
         """Is this surface, or this piece of one, still to be finished?"""
@@ -160,6 +177,8 @@ class Draft:
                 more[name] = round(float(more[name]), 6)
         self.operations.append(Operation(number, kind, surface, h.number, tuple(sorted({*before, *first})), finishes,
             reason, outline_before=was.rows, outline_after=self.work.rows, side=side, centre=supported, **more))
+        for what in checks.struck_out(self, self.operations[-1], was):
+            self.refuses(what.kind, what.surface, what.size, what.length)
         self.at[kind, surface] = number
         if finishes and surface:
             self.finished.add(surface)
