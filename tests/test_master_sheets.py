@@ -19,44 +19,42 @@ PARTS = Path(__file__).parent / "plan_parts"
 SHOP = tools.default_shop()
 
 WORM_SHAFT = (
-    # Setup 1, the bar through the spindle, the collar's end short out of the jaws. A clean face is the datum of every
-    # length; with under two diameters out it is faced without support.
+    # Setup 1, the bar through the spindle and 7 mm out: a clean face, the datum of this end's lengths.
     ("face", ""),
     # The centre is drilled in the same setting as the face: it will carry every later cut.
     ("centre drill", ""),
-    # Everything is roughed before anything is finished: roughing heats the work and lets the bar's stress out.
-    # The largest diameter first, so that the work stays stiff as long as it can.
-    ("rough turn", "collar"),
-    ("rough turn", "clamp thread"),
-    ("rough turn", "near seat"),
-    # Setup 2: the blank again, short, for the second face and its centre; the length is made here.
+    # Setup 2: drawn out on to the centre, for three diameters and more hang out. Everything is roughed before anything
+    # is finished: roughing heats the work and lets the bar stress out. The larger diameter first: it stays stiff.
+    ("rough turn", "worm land"),
+    ("rough turn", "far seat"),
+    # Setup 3: gripped on what is only roughed, where a jaw's mark comes off later; under three diameters out, so the
+    # second face, which makes the length, and its centre need no support.
     ("turn round", ""),
     ("face", ""),
     ("centre drill", ""),
-    # Setup 3: gripped on what is only roughed, where a jaw's mark comes off later, and drawn out on to the centre:
-    # over three diameters hang out. The collar stands against nothing: the cut pushes towards the chuck.
-    ("rough turn", "worm land"),
-    ("rough turn", "far seat"),
+    ("rough turn", "collar"),
+    ("rough turn", "clamp thread"),
+    ("rough turn", "near seat"),
     # Setup 4: the two seats must run true to each other within 10 µm and no chuck of the shop repeats to that, so both
     # are finished between the same two centres. The tailstock's offset is twice itself in the taper: set it first.
     ("indicate", ""),
     # Coolant first, hours last: what is finished warm is small tomorrow.
     ("cool", ""),
-    # Plain diameters before the seat: the tool is proved and the work settled when the micrometer counts.
-    ("finish turn", "worm land"),
-    # The chamfer before the last cut: its burr is taken off with the last cut, and the bearing starts on its edge.
-    ("chamfer", "far seat"),
-    # Two like cuts with the micrometer between them: what the first left is what the second leaves.
-    ("finish turn", "far seat"),
-    ("deburr", ""),
-    # Setup 5: the same centres, driven on the other end (a sleeve under the dog's screw).
-    ("turn round", ""),
     # The thread's blank, the collar and the thread before the seat beside them: threading pushes hard and raises burrs.
     ("finish turn", "clamp thread"),
     ("finish turn", "collar"),
     ("thread", "clamp thread"),
+    # The chamfer before the last cut: its burr is taken off with the last cut, and the bearing starts on its edge.
     ("chamfer", "near seat"),
+    # Two like cuts with the micrometer between them: what the first left is what the second leaves.
     ("finish turn", "near seat"),
+    ("deburr", ""),
+    # Setup 5: the same centres, driven on the other end (a sleeve under the dog's screw).
+    ("turn round", ""),
+    # The plain land before the seat: the tool is proved and the work settled when the micrometer counts.
+    ("finish turn", "worm land"),
+    ("chamfer", "far seat"),
+    ("finish turn", "far seat"),
     ("deburr", ""),
 )
 

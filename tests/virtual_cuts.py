@@ -475,8 +475,8 @@ class Cuts:
             if beside:
                 self.fault("groove after the seat", f"{o.kind} beside {beside[0].name}, which is finished")
         if o.kind == "undercut":
-            for start, end, name, _ in self.threaded:
-                if start < high + 0.6 and end > low - 0.6:
+            for start, end, name, inside in self.threaded:
+                if not inside and start < high + 0.6 and end > low - 0.6:
                     self.fault("relief after thread", f"the relief of {name} is cut after its thread")
         if o.kind in OUTER and o.kind not in GROOVES:
             for s in outs:

@@ -12,7 +12,7 @@ from . import checks
 from .gripping import Grip
 from .machine import Machine, free_length, rule, slenderness
 from .part import Surface
-from .results import BETWEEN_CENTRES, MANDREL, NEAR, Cannot, Holding, Missing, Operation, Reason
+from .results import BETWEEN_CENTRES, FAR, MANDREL, NEAR, Cannot, Holding, Missing, Operation, Reason
 from .setups import Route
 from .workpiece import Outline
 
@@ -101,7 +101,7 @@ class Draft:
         self.edge = grip.edge
         self.support = bool(more.get("centre", False))
         seat = bool(grip.surface) and self.route.part.surface(grip.surface).toleranced
-        self.held_light = seat or grip.weak or self._poor(grip, abs(free - grip.edge))
+        self.held_light = self._poor(grip, abs(free - grip.edge)) or seat or grip.weak
         self.weak += grip.weak and not self.support
         slim = 2 * self.work.slimmest(*sorted((free, grip.edge)))
         self.holdings.append(Holding(len(self.holdings) + 1, grip.way, grip.surface, round(2 * grip.radius, 6),
@@ -115,6 +115,8 @@ class Draft:
             return False
         across, length = 2 * grip.radius, grip.end - grip.start
         least = min(rule("shortest grip") * across, out)
+        if slenderness(self.work, NEAR if self._near(grip) else FAR, grip.edge) <= free_length():   # no centre
+            least = max(least, rule("grip for its stickout") * out)
         if length < least - 1e-6:
             self.lacks(Missing("grip", size=length, length=least - length))
         thick = 2 * self.work.outside(*sorted((self.work.start if self._near(grip) else self.work.end, grip.edge)))

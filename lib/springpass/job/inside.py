@@ -141,6 +141,9 @@ def _ream(d: Draft, way: Way) -> None:
     turns, real = d.turns(speed_of(d.route.group, SLOW, 1 / 3), s.diameter)
     first, last = _span(d, way)
     now = 2 * d.work.inside(first, last)
+    if way.through:           # its lead runs out into the open, past the end of the work too
+        past = way.inner + (1.0 if d.end == NEAR else -1.0) * runs_out(r)
+        first, last = (first, max(last, past)) if d.end == NEAR else (min(first, past), last)
     stop = d.depth(last if d.end == NEAR else first)
     d.add("ream", s.name, d.work.bored(first, last, s.diameter / 2), ReamerCutsOver(0.0),
         (("bore", s.name), ("drill", s.name)), centre=False, finishes=d.close(s), tool=r.name, tool_diameter=s.diameter,
