@@ -194,7 +194,7 @@ def test_a_value_that_cannot_be_gets_a_sentence(name, value):
         ({"passes": True}, "whole number"),
         ({"colour": 1}, "has no"),
         ({"neck_length": -1}, "neck length"),
-        ({"least_chip": -1}, "minimum chip thickness"),
+        ({"least_chip": -1}, "chip"),
     ],
 )
 def test_what_contradicts_itself_gets_a_sentence(changes, words):

@@ -375,7 +375,7 @@ def test_aim_page_says_where_and_how_sure():
     from springpass.pages.fits import AIM
 
     answer = AIM.answer()
-    assert "Aim the pin at 11.996 mm, 12 µm under the bore" in answer.words and "likely" in answer.words
+    assert "Aim the pin at 11.996 mm, 12 µm under the bore" in answer.words and "90 % range" in answer.words
     odds = [AIM.answer(spread=x).result.chance.value for x in (0.005, 0.01, 0.02, 0.04)]
     assert all(b < a for a, b in pairwise(odds))
     assert AIM.answer(tries=3).result.chance.value > answer.result.chance.value

@@ -347,7 +347,7 @@ def test_pages_take_every_gauge_and_both_units():
     from springpass.pages.measuring import BELIEVE, BUDGET, SAY_MYSELF
 
     for gauge in gauging.instruments():
-        assert "give or take" in BUDGET.answer(instrument=gauge).words
+        assert "±" in BUDGET.answer(instrument=gauge).words
         assert "thou" in BELIEVE.answer(Say(True), instrument=gauge).words
     assert BELIEVE.answer(instrument=SAY_MYSELF, own=0.006).result.u == pytest.approx(0.003)
 

@@ -3,12 +3,17 @@
 import re
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from springpass.core.quantity import Refused, Say
 from springpass.core.spread import EDGE, FAILS, HOLDS
 from springpass.job import rescue as r
 from springpass.pages.rescue import RESCUE, SAYS
 
+STEEL = "42CrMo4 / 4140"
+EDGE_OF_TOOL = "carbide, ground, uncoated"
+readings = st.lists(st.floats(-0.2, 0.2), min_size=2, max_size=9)
 HOW = {"face": r.SEAT, "nominal": 20, "code": "h6", "off": (-0.02, -0.02), "length": 20}
 
 
@@ -80,3 +85,16 @@ def test_the_page_opens_with_both_faces_without_a_class_typed():
 def test_three_handles():
     svg = RESCUE.answer().svg
     assert all(f'data-handle="{name}"' in svg for name in ("near", "middle", "far"))
+
+
+@settings(max_examples=80, deadline=None)
+@given(off=readings, face=st.sampled_from((r.SEAT, r.BORE)), mate=st.sampled_from(r.MATES), wall=st.floats(0.5, 100))
+def test_whatever_was_measured_there_is_an_answer(off, face, mate, wall):
+    m = r.measured(face, 20, "h6" if face == r.SEAT else "H7", off, 20)
+    found = r.rescue(m, mate, wall, STEEL, EDGE_OF_TOOL, 0.05, 0.4)
+    order = [(HOLDS, EDGE, FAILS).index(w.verdict) for w in found.ways]
+    assert order == sorted(order)
+    good = bool((m.off >= m.lower - 1e-9).all() and (m.off <= m.upper + 1e-9).all())
+    assert good == (found.ways[0].verdict == HOLDS and isinstance(found.ways[0], r.AsItIs))
+    assert m.inside + m.short <= 1 + 1e-9 and m.inside >= 0
+    assert not good or m.inside > 1 - 1e-6

@@ -5,7 +5,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from outside import agrees, claim, source
-from springpass.core.spread import EDGE, FAILS, HOLDS
 from springpass.fits import bonding
 from springpass.job import rescue as r
 
@@ -136,16 +135,3 @@ def test_a_mate_made_to_measure_fits_at_every_place(off, face):
               of=r.mate_to_measure)
     if made.high < made.low - 1e-9:
         claim("no mate fits where none is offered", np.ptp(here) > most - least, of=r.mate_to_measure)
-
-
-@settings(max_examples=80, deadline=None)
-@given(off=readings, face=st.sampled_from((r.SEAT, r.BORE)), mate=st.sampled_from(r.MATES), wall=st.floats(0.5, 100))
-def test_whatever_was_measured_there_is_an_answer(off, face, mate, wall):
-    m = r.measured(face, 20, "h6" if face == r.SEAT else "H7", off, 20)
-    found = r.rescue(m, mate, wall, STEEL, EDGE_OF_TOOL, 0.05, 0.4)
-    order = [(HOLDS, EDGE, FAILS).index(w.verdict) for w in found.ways]
-    assert order == sorted(order)
-    good = bool((m.off >= m.lower - 1e-9).all() and (m.off <= m.upper + 1e-9).all())
-    assert good == (found.ways[0].verdict == HOLDS and isinstance(found.ways[0], r.AsItIs))
-    assert m.inside + m.short <= 1 + 1e-9 and m.inside >= 0
-    assert not good or m.inside > 1 - 1e-6

@@ -346,9 +346,9 @@ def more_blue(r: Blue, say: Say) -> str:
         + formula_mathml(tapers.angle_from_blue, {"blue": r.blue, "rubbed": r.rubbed}))
 
 
-BLUE = Page("taper_blue", "What does the blue say about my taper?",
+BLUE = Page("taper_blue", "What does the marking blue say about my taper?",
     (Slide("length", but(TaperLength, low=5, high=250, usual=60), "work", "length of the taper"),
-    Slide("rubbed", but(RubbedLength, low=1, high=250, usual=20), "work", "blue rubbed off over"),
+    Slide("rubbed", but(RubbedLength, low=1, high=250, usual=20), "work", "marking blue rubbed off over"),
     Choose("where", (STEEP, FLAT), STEEP, "work", "blue gone"),
     Slide("travel", but(SineBar, low=10, high=200, usual=50), "holder", "slide travel"),
     Slide("blue", but(BlueLayer, low=0.0005, high=0.01, usual=0.002), "view", "film of blue")), compute_blue,

@@ -186,6 +186,7 @@ def sources(page: Page) -> list[Label]:
     return list(labels.values())
 
 
+PRINTER = "springpass.core.printed"   # prints any formula, and knows them all
 WRAPPED = (property, classmethod, staticmethod, functools.cached_property)
 
 
@@ -199,7 +200,8 @@ def _led_to(thing: Any) -> list[Any]:
         return [thing.__func__]
     if isinstance(thing, functools.cached_property):
         return [thing.func]
-    if not str(getattr(thing, "__module__", "")).startswith("springpass."):
+    module = str(getattr(thing, "__module__", ""))
+    if not module.startswith("springpass.") or module == PRINTER:
         return []
     if isinstance(thing, type):
         return [part for part in vars(thing).values() if callable(part) or isinstance(part, WRAPPED)]
