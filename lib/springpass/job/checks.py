@@ -37,6 +37,8 @@ def struck_out(d: Draft, o: Operation, was: Outline) -> Iterator[Cannot]:
     mouth = was.inside_by(face, 1 if h.end == NEAR else -1)
     if o.centre and h.kind != BETWEEN_CENTRES and h.end not in d.centred and mouth < 0.5:
         yield Cannot("no centre hole")
+    if o.kind in ("part off", "knurl") and d.poor:
+        yield Cannot("heavy on a poor grip", o.surface, h.diameter, h.grip[1] - h.grip[0])
     yield from _bar(d, o, was)
     if o.kind in RAISED and o.start is not None and o.end is not None:
         for s in d.route.part.surfaces:

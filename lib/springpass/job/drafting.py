@@ -70,6 +70,7 @@ class Draft:
     support: bool = False          # the centre is in for outside cuts of the present setup
     worst: float = 0.0             # longest unsupported overhang that was cut, in diameters
     weak: int = 0                  # setups whose grip is too slim or too short for their cuts
+    poor: bool = False             # the grip is too slim or too short for more than light cuts
     held_light: bool = False       # a finished seat is gripped
 
     @staticmethod
@@ -101,7 +102,8 @@ class Draft:
         self.edge = grip.edge
         self.support = bool(more.get("centre", False))
         seat = bool(grip.surface) and self.route.part.surface(grip.surface).toleranced
-        self.held_light = self._poor(grip, abs(free - grip.edge)) or seat or grip.weak
+        self.poor = self._poor(grip, abs(free - grip.edge))
+        self.held_light = self.poor or seat or grip.weak
         self.weak += grip.weak and not self.support
         slim = 2 * self.work.slimmest(*sorted((free, grip.edge)))
         self.holdings.append(Holding(len(self.holdings) + 1, grip.way, grip.surface, round(2 * grip.radius, 6),

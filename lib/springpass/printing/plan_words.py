@@ -481,12 +481,14 @@ def cannot(made: Plan, what: Cannot, say: Say) -> str:
         "them: use the tailstock centre.",
         "centre in a wide bore": f"The centre cannot sit in a bore of Ø{size}; its point fills {length}: use a "
         "bull-nose centre or a plug with a centre hole.",
-        "no centre hole": "The end bears no centre hole when the tailstock centre is wanted there: centre it when it is "
-        "faced, with the work short in the chuck.",
-        "beside a finished seat": f"{name} would be cut beside a seat that is finished already, and push or burr it: let "
-        "a groove part them on the drawing, or leave the seat for last.",
-        "bar does not enter": f"The bar for {name} enters a hole of Ø{size} or more, and finds Ø{length}: add a slimmer "
-        "bar, or open the hole in front.",
+        "no centre hole": "The end bears no centre hole when the tailstock centre is wanted there: centre it when "
+        "it is faced, with the work short in the chuck.",
+        "beside a finished seat": f"{name} would be cut beside a seat that is finished already, and push or burr it: "
+        "let a groove part them on the drawing, or leave the seat for last.",
+        "heavy on a poor grip": f"{length} of grip on Ø{size} do not hold the work for parting or knurling: take a "
+        "longer blank.",
+        "bar does not enter": f"The bar for {name} enters a hole of Ø{size} or more, and finds Ø{length}: add a "
+        "slimmer bar, or open the hole in front.",
         "no centre": "Finishing between centres needs the tailstock centre: use it.",
         "driver in the way": f"The driver holds the last {size} of the work, where a cut should go: turn that end from "
         "the other side.",
