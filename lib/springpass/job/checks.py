@@ -6,15 +6,12 @@ Each rule looks at the work as it was before the cut; what it finds is said in `
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
+from typing import Any
 
 from .machine import free_length, slenderness
 from .part import OUTER
 from .results import BETWEEN_CENTRES, MANDREL, NEAR, Cannot, Operation
 from .workpiece import Outline
-
-if TYPE_CHECKING:
-    from .drafting import Draft
 
 BY_HAND = ("cool", "indicate", "turn round", "deburr", "saw")
 RAISED = ("thread", "knurl", "recess", "undercut")    # they push hard or raise burrs on the surface beside them
@@ -22,7 +19,7 @@ ALLOWED = 1.05     # of the free length: as near as it is known
 BESIDE = 0.6       # mm between neighbours that touch
 
 
-def struck_out(d: Draft, o: Operation, was: Outline) -> Iterator[Cannot]:
+def struck_out(d: Any, o: Operation, was: Outline) -> Iterator[Cannot]:
     """What is wrong with an operation."""
     if o.kind in BY_HAND:
         return
@@ -47,7 +44,7 @@ def struck_out(d: Draft, o: Operation, was: Outline) -> Iterator[Cannot]:
                 yield Cannot("beside a finished seat", o.surface)
 
 
-def _bar(d: Draft, o: Operation, was: Outline) -> Iterator[Cannot]:
+def _bar(d: Any, o: Operation, was: Outline) -> Iterator[Cannot]:
     """Does the bar go into every hole on its way?"""
     bar = next((b for b in d.route.shop.bars if b.name == o.tool), None)
     if bar is None or o.start is None or o.end is None or o.kind == "face bottom":
