@@ -55,6 +55,17 @@ def test_what_is_no_number_is_refused_with_a_sentence(text):
         ("40000 µm", 40),
         ("40000um", 40),
         ("2 inches", 50.8),
+        ('1½"', 38.1),
+        ("1½ in.", 38.1),
+        ('1 1/2"', 38.1),
+        ("1.5”", 38.1),
+        ("1.5″", 38.1),
+        ("Ø40", 40),
+        ("Ø 40 mm", 40),
+        ("⌀40", 40),
+        ("40 MM", 40),
+        ("40 mm.", 40),
+        ("40000 µ", 40),
     ],
 )
 def test_units_are_understood(text, value):
@@ -67,7 +78,7 @@ def test_an_inch_reader_types_inches_and_thou():
     assert quantity_of(Tolerance).read("18") == pytest.approx(0.018)
 
 
-@pytest.mark.parametrize("text", ["40 s", "40 kg", "500", "0", "-40", "40 furlong", "nan mm"])
+@pytest.mark.parametrize("text", ["40 s", "40 kg", "500", "0", "-40", "40 furlong", "nan mm", "6²", "12²", "40 mm²", "40₂", "Ø", "40 m", "½½"])
 def test_wrong_units_and_values_outside_the_span_are_refused(text):
     with pytest.raises(Refused):
         STICKOUT.read(text, "stickout")

@@ -55,8 +55,29 @@ FACTORS = {("mm", "µm"): 1e-3, ("mm", "inch"): 25.4, ("mm", "thou"): 0.0254, ("
     ("1", "µm/m"): 1e-6, ("1", "µm/mm"): 1e-3}
 IN_INCH = {"mm": "inch", "µm": "thou", "m/min": "ft/min"}
 SPELLED = {"um": "µm", "μm": "µm", "micron": "µm", "microns": "µm", "in": "inch", '"': "inch", "″": "inch",
-    "inches": "inch", "′′": "inch", "''": "inch", "mil": "thou", "°": "deg", "degrees": "deg", "c": "°C", "°c": "°C",
+    "inches": "inch", "′′": "inch", "”": "inch", "“": "inch", "„": "inch", "μ": "µm", "µ": "µm",
+    "''": "inch", "mil": "thou", "°": "deg", "degrees": "deg", "c": "°C", "°c": "°C",
     "sec": "s", "minutes": "min", "percent": "%", "n": "N", "mpa": "MPa", "gpa": "GPa"}
+
+
+def spelled(typed: str, unit: str) -> str:
+    """The unit that is meant by what was typed behind a number of a quantity in `unit`: MM, “in.”, ″ and the like."""
+    bare = typed.strip().rstrip(".")
+    known = [unit, *(shown for own, shown in FACTORS if own == unit)]
+    return SPELLED.get(bare.lower()) or next((one for one in known if one.lower() == bare.lower()), bare)
+
+
+def _told_apart(text: str) -> str:
+    """Typed text in plain letters, before raised figures and single-letter fractions lose their place: 1½ is 1 1/2,
+    and 12² is refused.
+    """
+    out = ""
+    for letter in text:
+        kind = unicodedata.decomposition(letter)
+        if out[-1:].isdecimal() and kind.startswith(("<super>", "<sub>")):
+            raise Refused(f"{said(text)} has a raised or lowered figure. Type a number such as 12.5.")
+        out += f" {letter}" if out[-1:].isdecimal() and kind.startswith("<fraction>") else letter
+    return unicodedata.normalize("NFKC", out).strip()
 
 
 def factor(unit: str, shown: str) -> float:
@@ -86,7 +107,7 @@ def number(text: Any) -> float:
     if not isinstance(text, str):
         raise Refused(f"A number is wanted, such as 12.5; it was {said(text)}.")
     grouped = re.sub(r"(?<=\d)[\u2007\u2009\u202f\u00a0](?=\d{3}(?!\d))", "", text)
-    raw = unicodedata.normalize("NFKC", grouped).replace("⁄", "/").replace("−", "-").strip()
+    raw = _told_apart(grouped).replace("⁄", "/").replace("−", "-")
     if not raw:
         raise Refused("Nothing was typed. Type a number such as 12.5.")
     plain_text = raw.replace(",", ".") if raw.count(",") == 1 and "." not in raw else raw
@@ -187,11 +208,17 @@ class Quantity:
     def read(self, text: Any, name: str = "this value", inch: bool = False) -> float:
         """A typed value, with or without a unit, in the library's unit and inside the span. Raises Refused."""
         if isinstance(text, str):
-            clean = unicodedata.normalize("NFKC", text).strip()
+            try:
+                clean = _told_apart(text)
+            except Refused as refusal:
+                raise Refused(f"{name}: {refusal}") from None
+            if self.unit == "mm":
+                clean = re.sub(r"^[Øø⌀∅]\s*", "", clean)
+            clean = re.sub(r"(?<=[^\W\d])\.$", "", clean)   # 12 mm.
             found = re.fullmatch(r"(.*[\d.,])\s*([^\d\s.,]+)?", clean)
             body, unit = found.groups() if found else (clean, None)
             if unit:
-                unit = SPELLED.get(unit.strip().lower(), unit.strip())
+                unit = spelled(unit, self.unit)
                 try:
                     scale = factor(self.unit, unit)
                 except Refused:
@@ -201,7 +228,7 @@ class Quantity:
                         else f"Leave the unit off, or use {wanted}.")) from None
                 return self.check(number(body) * scale, name, inch)
         try:
-            typed = number(text)
+            typed = number(clean if isinstance(text, str) else text)
         except Refused as refusal:
             raise Refused(f"{name}: {str(refusal)[0].lower()}{str(refusal)[1:]}") from None
         return self.check(self.from_shown(typed, inch), name, inch)

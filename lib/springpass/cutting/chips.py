@@ -177,7 +177,7 @@ def chip_window(
 
 @dataclass(frozen=True)
 class WindowMap:
-    """Odds of broken chips over feed and depth: breaks[i, j] at depth[i], feed[j]; mm."""
+    """Chance of broken chips over feed and depth: breaks[i, j] at depth[i], feed[j]; mm."""
 
     feed: np.ndarray
     depth: np.ndarray
@@ -232,7 +232,7 @@ ChangeKind = Literal["feed", "speed", "nose", "depth", "breaker", "pause", "free
 
 @dataclass(frozen=True)
 class Change:
-    """One thing to change, and the odds of broken chips after it and all before it."""
+    """One thing to change, and the chance of broken chips after it and all before it."""
 
     kind: ChangeKind
     breaks: float | None      # None where the model cannot say

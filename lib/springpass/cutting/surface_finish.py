@@ -87,7 +87,7 @@ class Sharpness:
 
 
 def sharpness(edge_kind: Any, depth: float, feed: float, nose_radius: float, ratio: Any = None) -> Sharpness:
-    """Least chip, lightest cut, and how much of the engaged edge cuts.
+    """Minimum chip thickness, lightest cut, and how much of the engaged edge cuts.
 
     edge_kind: a name of edge_kinds(), or the edge's radius in mm; mm all through. ratio: minimum chip thickness over
     edge radius where it was measured. Raises Refused for an unknown kind or values that cannot be.
@@ -141,8 +141,8 @@ class Finish:
     rz: Likely  # height to expect
     ra: Likely  # mean roughness to expect
     best_feed: Likely  # mm; finer than this gets worse
-    built_up: float  # odds of a built-up edge
-    chance: float  # odds of meeting the wanted Ra; nan where none was asked
+    built_up: float  # chance of a built-up edge
+    chance: float  # chance of meeting the wanted Ra; nan where none was asked
 
 
 def _finish_samples(material: str, edge_kind: Any, nose_radius: Any, speed: float, count: int) -> dict[str, Any]:

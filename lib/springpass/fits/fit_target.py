@@ -1,7 +1,7 @@
 """What a fit feels like, and what to aim for so that it slides, or stays.
 
 A clearance has a feel, from shake to shrink, whose edges the trade knows to a
-third. A hand has a spread. Together they give the odds of a cut, and the aim that
+third. A hand has a spread. Together they give the chance of a cut, and the aim that
 makes them best; and the second part is made to the first as it measured, not to
 the drawing.
 """

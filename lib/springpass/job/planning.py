@@ -1,4 +1,4 @@
-"""The whole job: a part and a shop in, an operation sheet and the odds of a good part out.
+"""The whole job: a part and a shop in, an operation sheet and the chance of a good part out.
 
     made = plan(part.demo("drive_sleeve"), tools.default_shop())
     made.operations, made.budgets, made.odds, made.order_reason, made.changes

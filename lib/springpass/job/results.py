@@ -302,12 +302,12 @@ class Order:
 
 @dataclass(frozen=True)
 class PlanChange:
-    """One thing to change and what it does to the odds of a good part."""
+    """One thing to change and what it does to the chance of a good part."""
 
     kind: Literal["order", "blank", "cool", "trial", "room", "centre", "indicator", "master", "measure reamer",
         "soft jaws", "reamer stock"]
     odds: float              # with the change
-    gain: float              # odds less the odds of the plan as it is
+    gain: float              # chance less the chance of the plan as it is
     before: float            # odds on the few virtual parts where changes are tried, without and with it
     after: float
     name: str = ""           # the order, the condition of the blank or the reamer

@@ -69,7 +69,7 @@ def tooth_chip(feed: ReamingFeed, teeth: ReamerTeeth, stock: ReamingStock, corne
 @formula(source="Son, Lim, Kumar, Rahman, Int. J. Machine Tools & Manufacture 45 (2005) 529 (from memory)",
     holds="a round edge in ductile metal; other models and measurements run from 0.05 to 0.6 of the rounding")
 def least_chip(rounding: EdgeRounding, friction: EdgeFriction) -> LeastChip:
-    """Thinnest chip a rounded edge can take; below it the edge presses and rubs."""
+    """Minimum chip thickness of a rounded edge: below it the edge presses and rubs."""
     return rounding * (1 - np.cos(np.pi / 4 - np.arctan(friction) / 2))
 
 

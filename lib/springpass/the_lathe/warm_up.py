@@ -155,7 +155,7 @@ def wait(found: WarmUp, job: float = 600.0, allowed: float = 0.001) -> Wait:
     """How long to wait until no more drift than is allowed comes between setting the tool and the last cut.
 
     job: that time, s; allowed: mm on radius. Every curve that fits about as well has its own wait; the range holds them
-    all. Nought where it is calm at once. Raises Refused.
+    all. Zero where it is calm at once. Raises Refused.
     """
     job, allowed = float(positive(job, "the time", "s")), float(positive(allowed, "the drift allowed"))
     constants, least, most = found.curves
