@@ -59,7 +59,9 @@ def test_notebooks(path):
     for number, cell in enumerate(json.loads(path.read_text(encoding="utf-8"))["cells"]):
         text = "".join(cell["source"])
         for output in cell.get("outputs", []):
-            text += "".join(output.get("text", [])) + "".join(output.get("data", {}).get("text/plain", []))
+            kinds = output.get("data", {})
+            text += "".join(output.get("text", [])) + "".join(
+                part for kind in ("text/plain", "text/markdown", "text/html") for part in kinds.get(kind, []))
         assert not found(text), (number, found(text))
 
 
