@@ -156,7 +156,7 @@ def _bending(route: Route, way: Made, d: dict[str, Any], column: int) -> list[Sh
     centre = way.centre and not way.between
     more: dict[str, Any] = {"centre_stiffness": d["centre"]} if way.centre or way.between else {}
     hold = "between centres" if way.between else "chuck and centre" if centre else "chuck"
-    bent = work_bending.turned_error(pieces, infeed, FINISH_FEED, tool.nose_radius.value, route.group,   # type: ignore
+    bent = work_bending.turned_error(pieces, infeed, FINISH_FEED, tool.nose_radius.value, route.group,
         position=at, hold=hold, force_factor=d["factor"], spindle_stiffness=d["spindle"], spindle_rotation=d["tilt"],
         modulus=d["modulus"], poisson=tables.fact("materials", material=route.part.material, property="nu").value,
         **more).error

@@ -142,7 +142,7 @@ def _steps(segments: Any) -> np.ndarray:
     return np.stack([lengths, diameters, bores])
 
 
-def work_compliance(position: Numbers, segments: Sequence[tuple[float, float]], hold: str = "chuck", *,
+def work_compliance(position: Numbers, segments: Sequence[tuple[float, ...]], hold: str = "chuck", *,
         modulus: Any = 205e3, poisson: float = 0.29, spindle_stiffness: Any = np.inf, spindle_rotation: Any = np.inf,
         centre_stiffness: Any = np.inf, steady_at: float | None = None, steady_stiffness: Any = np.inf,
         shear: bool = True) -> Any:
@@ -239,7 +239,7 @@ def _thrust_table(infeed: float, feed: float, nose_radius: float, k: cutting.Kie
     return short / thrust, thrust
 
 
-def turned_error(segments: Sequence[tuple[float, float]] = ((60.0, 20.0),), infeed: float = 0.1, feed: float = 0.05,
+def turned_error(segments: Sequence[tuple[float, ...]] = ((60.0, 20.0),), infeed: float = 0.1, feed: float = 0.05,
         nose_radius: float = 0.4, material: Any = "low-carbon steel", *, hold: str = "chuck", position: Any = None,
         force: Any = None, force_factor: Any = 1.0, entering_angle: float = 90.0, tool_compliance: Any = 0.0,
         **supports: Any) -> TurnedError:
@@ -272,7 +272,7 @@ def turned_error(segments: Sequence[tuple[float, float]] = ((60.0, 20.0),), infe
     return TurnedError(position, 2 * away, infeed - away, thrust, give)
 
 
-def own_share(position: Any, segments: Sequence[tuple[float, float]], hold: str, give: Numbers, modulus: float = 205e3,
+def own_share(position: Any, segments: Sequence[tuple[float, ...]], hold: str, give: Numbers, modulus: float = 205e3,
         poisson: float = 0.29, steady_at: float | None = None) -> float:
     """How much of the give at one place, 0 to 1, is the work's own bending; the rest is that of its supports.
 
