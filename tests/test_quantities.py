@@ -78,7 +78,8 @@ def test_an_inch_reader_types_inches_and_thou():
     assert quantity_of(Tolerance).read("18") == pytest.approx(0.018)
 
 
-@pytest.mark.parametrize("text", ["40 s", "40 kg", "500", "0", "-40", "40 furlong", "nan mm", "6²", "12²", "40 mm²", "40₂", "Ø", "40 m", "½½"])
+@pytest.mark.parametrize("text", ["40 s", "40 kg", "500", "0", "-40", "40 furlong", "nan mm",
+                                  "6²", "12²", "40 mm²", "40₂", "Ø", "40 m", "½½"])
 def test_wrong_units_and_values_outside_the_span_are_refused(text):
     with pytest.raises(Refused):
         STICKOUT.read(text, "stickout")

@@ -90,3 +90,10 @@ def test_quarter_inch():
     agrees(
         "", [v / 25.4 for v in (*nut.pitch, *nut.minor)], [0.2175, 0.2224, 0.1959, 0.2074], abs=6e-5, of=threads.limits
     )
+
+
+@source("ASME B1.1, 1-8 UNC", place="class 2A, pitch diameter 0.9168 to 0.9100", basis="memory")
+def test_a_tolerance_that_ends_on_a_half():
+    """0.0015 + 0.0015 + 0.015/4 = 0.00675 inch: the printed tables round the half upwards, to 0.0068."""
+    two = threads.limits("1-8 UNC", "2A")
+    agrees("limits, pitch", [v / 25.4 for v in two.pitch], [0.9100, 0.9168], abs=2e-6, of=threads.limits)

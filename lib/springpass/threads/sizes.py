@@ -356,6 +356,11 @@ def unified_tolerance(diameter: InchDiameter, length: InchLength, pitch: InchPit
 UNIFIED = {"1A": 1.5, "2A": 1.0, "3A": 0.75, "1B": 1.95, "2B": 1.3, "3B": 0.975}
 
 
+def _tenths(value: float) -> float:
+    """To a ten-thousandth of an inch, a half upwards, as the printed tables do; binary halves are no halves."""
+    return math.floor(value * 1e4 + 0.5 + 1e-6) / 1e4
+
+
 def _unified_limits(t: Thread, tolerance: str) -> Limits:
     wanted = tolerance.strip().upper() if isinstance(tolerance, str) else ""
     if wanted not in UNIFIED:
@@ -363,13 +368,13 @@ def _unified_limits(t: Thread, tolerance: str) -> Limits:
     diameter, pitch = t.major / 25.4, t.pitch / 25.4
     length = diameter if t.series in ("UNC", "UNF") else 9 * pitch
     two = round(float(unified_tolerance(diameter, length, pitch)), 6)
-    width, root = round(two * UNIFIED[wanted], 4), float(np.cbrt(pitch**2))  # each part is rounded before it is used
+    width, root = _tenths(two * UNIFIED[wanted]), float(np.cbrt(pitch**2))  # each part is rounded before it is used
     gap = round(0.3 * round(two, 4), 4) if wanted in ("1A", "2A") else 0.0
     d2, d1 = round(diameter - 0.6495190 * pitch, 4), round(diameter - 1.0825318 * pitch, 4)
     if wanted.endswith("A"):
         crest = (0.09 if wanted == "1A" else 0.06) * root
         top, most = diameter - gap, d2 - gap
-        spans = ((top - round(crest, 4), top), (most - width, most), (top - 1.190785 * pitch, top - 1.0825318 * pitch))
+        spans = ((top - _tenths(crest), top), (most - width, most), (top - 1.190785 * pitch, top - 1.0825318 * pitch))
     else:
         general = 0.05 * root + 0.03 * pitch / diameter - 0.002
         if wanted == "3B":
