@@ -136,14 +136,16 @@ class Likely:
         """Two standard deviations of the bell that has this range: nineteen times in twenty within it."""
         return (self.high - self.low) / WIDE
 
-    def text(self, say: Say | None = None, fine: bool = True) -> str:
-        """"7.2 µm (90 % range 5 to 11 µm)", to the figures that the range deserves."""
+    def text(self, say: Say | None = None, fine: bool = True, named: bool = True) -> str:
+        """"7.2 µm (90 % range 5 to 11 µm)", to the figures that the range deserves; "7.2 µm (5 to 11)" once named."""
         say = say or Say()
         write, digits = (say.fine, 2) if fine else (say.length, 4)
         number = say.fine_number if fine else say.length_number
         low, high = (plain(number(value), digits) for value in (self.low, self.high))
         if low == high:
             return write(self.value)
+        if not named:
+            return f"{write(self.value)} ({low} to {high})"
         return f"{write(self.value)} (90 % range {low} to {high} {say.fine_unit if fine else say.length_unit})"
 
 
