@@ -9,6 +9,7 @@ from springpass.core.printed import printed
 from springpass.core.quantity import Refused
 from springpass.printing import handout
 from springpass.teaching import chapters, exercises
+from test_stills import opens
 
 WORKBOOK = Path(__file__).resolve().parents[1] / "workbook"
 NAMES = chapters.names()
@@ -30,7 +31,8 @@ def test_the_notebook_shows_what_the_list_holds(name):
     one = chapters.chapter(name)
     shown = set(outputs(name, "text/plain"))
     for place, page in zip(one.pages, handout.pages(name).values(), strict=True):
-        assert page.still()["text/plain"] in shown, f"{place} is not shown, or its notebook wants a rebuild"
+        words = page.still(**opens(name, page))["text/plain"]
+        assert words in shown, f"{place} is not shown, or its notebook wants a rebuild"
     set_there = "\n".join(outputs(name, "text/markdown"))
     assert printed(one.formula).with_numbers(**one.numbers) in set_there, (
         f"no cell formula({one.formula.__name__}, …) with the example's numbers"

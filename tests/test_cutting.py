@@ -16,7 +16,7 @@ from springpass.pages import chips as chip_pages
 from springpass.pages import cutting as pages
 
 STEEL, GEARS = "medium-carbon steel", "gears, ratio 1.4: 45 to 2000"
-SHARP, HONED = "carbide, sharpened and lapped", "carbide, honed and coated"
+SHARP, HONED = "carbide, fine-ground and left sharp", "carbide, honed and coated"
 
 # ---- tables -----------------------------------------------------------------------------------------
 

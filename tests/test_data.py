@@ -170,6 +170,7 @@ VALUES = {
     "heat_surfaces": {"1": (0, 1)},
     "instruments": {"µm": (0, 200), "K": (0, 20), "1e-6/K": (0, 50)},
     "lathe_steps": {"1/min": (5, 6000)},
+    "reading": {"1/min": (80, 300), "min": (0.1, 15)},
     "plan_rules": {"mm": (0.1, 60), "1": (0.05, 12), "diameters": (1, 20), "1/min": (100, 2000), "s": (0.2, 1000)},
     "lathe_moves": {"1": (0, 1), "mm": (1e-5, 0.05), "deg": (0.01, 5)},
     "lathe_ways": {"1": (0.01, 0.6)},
@@ -328,6 +329,7 @@ UNITS = {
     "tolerance units i",
     "diameters",
     "jaws",
+    "min",
     "always",
     "of the lobe",
 }

@@ -108,7 +108,7 @@ def test_two_steels_hardly_care_for_the_weather():
 
 
 def test_own_materials_are_used_when_asked_for():
-    own = pages.FIT.answer(pair=pages.OWN, size=50.0, hole="invar 36", shaft="aluminium 6082").result
+    own = pages.FIT.answer(pair=pages.OWN, size=50.0, hole="FeNi36", shaft="aluminium 6082").result
     assert own.size == 50.0 and own.slope == pytest.approx(50 * (1.6 - 23.4) * 1e-6)
 
 

@@ -58,7 +58,7 @@ def test_metal_to_spare_is_cut_or_polished_and_nothing_else():
     found = r.rescue(m, r.BEARING, 20, "42CrMo4 / 4140", "carbide, ground, uncoated", 0.05, 0.4)
     assert {type(w) for w in found.ways} == {r.CutAgain, r.Polish, r.AsItIs}
     blunt = r.take_off(m, "carbide, roughing hone", 0.02, 0.4)[0]
-    sharp = r.take_off(m, "carbide, sharpened and lapped", 0.05, 0.4)[0]
+    sharp = r.take_off(m, "carbide, fine-ground and left sharp", 0.05, 0.4)[0]
     assert blunt.chance < 0.9 < sharp.chance
 
 

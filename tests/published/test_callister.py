@@ -61,10 +61,10 @@ VALUES = [
     ("HSS M2", "alpha", 1.1e-05, "1/K", (1e-05, 1.15e-05), "memory"),
     ("HSS M2", "E", 210, "GPa", (200, 220), "memory"),
     ("HSS M2", "cp", 440, "J/(kg K)", (420, 460), "memory"),
-    ("invar 36", "cp", 500, "J/(kg K)", (500, 515), "read"),
-    ("invar 36", "density", 8050, "kg/m3", (8050, 8130), "memory"),
-    ("invar 36", "E", 145, "GPa", (137, 150), "memory"),
-    ("invar 36", "k", 10.5, "W/(m K)", (10, 13.5), "memory"),
+    ("FeNi36", "cp", 500, "J/(kg K)", (500, 515), "read"),
+    ("FeNi36", "density", 8050, "kg/m3", (8050, 8130), "memory"),
+    ("FeNi36", "E", 145, "GPa", (137, 150), "memory"),
+    ("FeNi36", "k", 10.5, "W/(m K)", (10, 13.5), "memory"),
 ]
 SCALE = {"GPa": 1e3}
 
@@ -81,7 +81,7 @@ def test_value(material, what, value, unit, span, basis):
 # Callister and Rethwisch, Fundamentals of Materials Science and Engineering, 3rd ed., Table B.6, read: 1e-6 /K
 TABLE_B6 = {"low-carbon steel 1020": 11.7, "42CrMo4 / 4140": 12.3, "stainless 304": 17.2, "stainless 316": 16.0,
             "grey cast iron G4000": 11.4, "aluminium 6061": 23.6, "aluminium 7075": 23.4, "copper C11000": 17.0,
-            "brass C36000": 20.5, "bearing bronze C93200 / SAE 660": 18.0, "Ti-6Al-4V": 8.6, "invar 36": 1.6}
+            "brass C36000": 20.5, "bearing bronze C93200 / SAE 660": 18.0, "Ti-6Al-4V": 8.6, "FeNi36": 1.6}
 
 
 @pytest.mark.parametrize("material, value", TABLE_B6.items())

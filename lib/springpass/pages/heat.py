@@ -30,7 +30,7 @@ MATERIALS = tuple(heat.materials())
 TURNED = tuple(heat.turned_materials())
 STEEL, ALUMINIUM, BRONZE = "42CrMo4 / 4140", "aluminium 6082", "bearing bronze C93200 / SAE 660"
 WARMTH, SEASONS, SPEEDS = (0.0, 80.0), (-40.0, 80.0), (3.0, 400.0)   # the charts run over: °C, °C, m/min
-GAUGES = ("gauge-block steel", "cemented carbide WC-6Co", "invar 36")
+GAUGES = ("gauge-block steel", "cemented carbide WC-6Co", "FeNi36")
 PartTemperature = but(Temperature, symbol="T", low=0, high=80, usual=35,
     says="temperature of the part where it is measured")
 GaugeTemperature = but(Temperature, low=0, high=60, usual=22, says="temperature of the micrometer or gauge")

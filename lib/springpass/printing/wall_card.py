@@ -231,7 +231,7 @@ def _card(name: str, inch: bool) -> Card:
 # ---- drawn -------------------------------------------------------------------------------------------
 
 CSS = Path(__file__).with_name("wall_card.css").read_text(encoding="utf-8")
-SANS = 'system-ui,-apple-system,"Segoe UI","DejaVu Sans",sans-serif'
+SANS = 'system-ui,sans-serif'
 WIDE = {**dict.fromkeys("iIjl.,:;'|!’", 0.38), **dict.fromkeys("ftr()-/ \u00a0", 0.42), **dict.fromkeys("mwMW%—", 1.06),
     **dict.fromkeys("ABCDEFGHKLNOPQRSTUVXYZ±Ø+=<>µ&", 0.8)}
 

@@ -386,11 +386,11 @@ function large(root) {
 
 function page(model, el) {
   const spec = model.get("spec"), root = make("div", {class: "sp-page"});
-  const told = make("div", {class: "sp-told-files"}), rows = make("div", {class: "sp-controls"});
+  const guess = region("sp-guess"), told = make("div", {class: "sp-told-files"}), rows = make("div", {class: "sp-controls"});
   const words = region("sp-words"), drawn = make("div", {class: "sp-drawn"}), picture = make("div", {class: "sp-picture"}, drawn);
   const state = make("div", {class: "sp-state"}), busy = make("progress", {class: "sp-busy", "aria-label": "being worked out"});
   const hint = make("p", {class: "sp-hint"}), rest = make("div", {class: "sp-rest", "aria-hidden": "true"});
-  const top = make("div", {class: "sp-top"}, make("div", {class: "sp-words-box"}, state, words), picture, hint, busy);
+  const top = make("div", {class: "sp-top"}, make("div", {class: "sp-words-box"}, state, words, guess), picture, hint, busy);
   const more = make("div", {class: "sp-more"}), output = make("div", {class: "sp-output"}, top, rest);
   busy.hidden = true;
   if (spec.title) root.append(heading(3, spec.title, "sp-title"));
@@ -503,6 +503,7 @@ function page(model, el) {
     grip();
     say(answer.head, answer.words);
     root.classList.toggle("sp-stale", answer.state !== "good");
+    if (show.guess !== answer.guess) guess.innerHTML = show.guess = answer.guess || "";
     state.replaceChildren(...(answer.note ? [complaint(answer.note)] : []));
     told.replaceChildren(...answer.told.map(complaint));
     for (const [label, press] of Object.entries(presses)) {

@@ -29,7 +29,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from html import escape
-from typing import Any
+from typing import Any, Protocol
 from weakref import WeakValueDictionary
 
 import numpy as np
@@ -293,10 +293,9 @@ class Page:
         result, svg, words = self.first(say, values)
         return Answer(result, svg, words, self.rest(say, result))
 
-    def still(self, say: Say | None = None) -> dict[str, str]:
-        """The page at its usual values for a viewer without a kernel: picture with the words under it, and the words.
-        """
-        answer = self.answer(say)
+    def still(self, say: Say | None = None, **opens: Any) -> dict[str, str]:
+        """The page as it opens, for a viewer without a kernel: picture with the words under it, and the words."""
+        answer = self.answer(say, **opens)
         svg = draw.with_caption(draw.without_handles(answer.svg), head(answer))
         return {"image/svg+xml": svg, "text/plain": head(answer)}
 
@@ -337,12 +336,22 @@ def formula(function: Callable[..., Any], /, *, fold: str = "", digits: int = 3,
 MEGA = 1_000_000
 LAST_GOOD = "Picture and words below are for the last setting that had an answer."
 LARGEST = 10 * MEGA   # bytes of a file that a notebook's server takes in one message: its usual limit
+asked: dict[str, Asked] = {}   # the prediction that a page answers, by the page's name
 _open: WeakValueDictionary[str, Any] = WeakValueDictionary()   # what is shown now, by name; the unit choice reaches it
 _inch = False
 
 
 class Stopped(Exception):
     """The reader has stopped a long work."""
+
+
+class Asked(Protocol):
+    """A prediction that a page answers: where the page opens for it, and what stands beside the page's answer."""
+
+    @property
+    def opens(self) -> dict[str, Any]: ...
+
+    def beside(self, live: Live) -> str: ...
 
 
 class Live:
@@ -356,7 +365,8 @@ class Live:
         from .front import Front  # widgets only where a notebook shows a page
 
         self.page, self.say = page, Say(inch)
-        self.values = page.usual()
+        self.asked = asked.get(page.name)
+        self.values = page.values(**self.asked.opens) if self.asked else page.usual()
         self.notes: dict[str, str] = {}   # why what was typed is refused, by input
         self.said: dict[str, str] = {}    # HTML under each button
         self.told: list[str] = []         # what had to be done about the user's files
@@ -483,6 +493,29 @@ class Live:
     def _input(self, name: str) -> Input:
         return next(what for what in self.page.inputs if what.name == name)
 
+    def stands_at(self, values: dict[str, Any]) -> bool:
+        """Whether the inputs stand at these values, a number within half a step of its slider."""
+        def near(what: Input, value: Any) -> bool:
+            now = self.values[what.name]
+            if not isinstance(what, Slide):
+                return bool(now == value)
+            q = what.quantity
+            off = abs(q.to_shown(now) - q.to_shown(value))
+            return bool(off <= 0.51 * step_of(q) or abs(now - value) <= abs(value) / 50)
+
+        return all(near(self._input(name), value) for name, value in values.items())
+
+    def how_to(self, values: dict[str, Any]) -> str:
+        """What to set so that the inputs stand at these values, in the words and units of the page."""
+        def part(what: Input, value: Any) -> str:
+            if not isinstance(what, Slide):
+                return f"“{called(what)}” to “{value}”"
+            q = what.quantity
+            unit, number = q.unit_for(self.say.inch), plain(q.to_shown(value, self.say.inch), 4)
+            return f"“{called(what)}” to {number} {'' if unit == '1' else unit}".strip()
+
+        return f"Set {' and '.join(part(self._input(name), value) for name, value in values.items())}."
+
     # -- buttons
 
     def _pressed(self, press: Press) -> None:
@@ -548,7 +581,8 @@ class Live:
         if told := files.notices():
             self.told = told
         self.answer = {"n": self._n, "state": state, "note": note, **self._good, "told": self.told,
-            "at": {what.name: self._at(what) for what in self.page.inputs}, "said": dict(self.said)}
+            "at": {what.name: self._at(what) for what in self.page.inputs}, "said": dict(self.said),
+            "guess": self.asked.beside(self) if self.asked else ""}
         if hasattr(self, "front"):
             self.front.answer = self.answer
 
@@ -582,7 +616,7 @@ def show(page: Page) -> None:
     """Put a page into the notebook: live where there is a kernel, its still where there is none."""
     live = Live(page, _inch)
     try:
-        still = page.still(live.say)
+        still = page.still(live.say, **(live.asked.opens if live.asked else {}))
     except Refused as refusal:   # the user's own files cannot be read, say: the page stands and tells why
         still = {"text/plain": str(refusal)}
     put(page.name, live, still)

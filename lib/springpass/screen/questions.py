@@ -133,9 +133,46 @@ class Predict(_Asked):
         assert chapter.prediction
         self.chapter, self.task = chapter, chapter.prediction
         self.who: tuple[str, str] = (EXAMPLE, "")
-        self.told = self.note = self.typed = self.learner = self.group = self.heard = ""
+        self.note = self.typed = self.learner = self.group = self.heard = ""
+        self.guessed = ""                    # the guess as it is quoted
+        self.compared: Heard | None = None   # the guess beside the answer
         self.other: tuple[str, str] | None = None
         super().__init__(inch)
+
+    @property
+    def opens(self) -> dict[str, Any]:
+        """Where the page that answers stands at first."""
+        return self.chapter.seen.opens if self.chapter.seen else {}
+
+    @property
+    def told(self) -> str:
+        """What is said of the guess here: it is noted, and where it is answered; or, where no page does, the answer."""
+        if not self.compared:
+            return ""
+        if not self.chapter.seen:
+            return _beside(self.compared)
+        return (f'<div class="sp-says sp-plain">Your guess: {escape(self.guessed)}. Now move the slider: the page '
+            "below answers.</div>")
+
+    def beside(self, live: page.Live) -> str:
+        """What stands beside the page's answer: the guess and, once the inputs are there, what became of it."""
+        if not self.compared or not self.chapter.seen:
+            return ""
+        at = self.chapter.seen.at
+        return (_beside(self.compared) if live.stands_at(at) else
+            f'<div class="sp-says sp-plain">Your guess: {escape(self.guessed)}. {escape(live.how_to(at))}</div>')
+
+    def _compare(self, typed: str, say: Say) -> Heard:
+        heard = compare(self.task, typed, say)
+        text = self.task.text_of(heard.value, say)
+        self.compared, self.guessed = heard, f"“{text}”" if self.task.options else text
+        return heard
+
+    def _seen(self) -> None:
+        """The page that answers stands in this notebook: it shows the guess, or no longer."""
+        live = page._open.get(self.chapter.seen.page) if self.chapter.seen else None
+        if live is not None and live.asked is self:
+            live.render()
 
     def _tell(self, text: str) -> None:
         self.note = _told(text)
@@ -144,8 +181,10 @@ class Predict(_Asked):
         self.heard = _told(text)
 
     def begin(self) -> None:
-        self.told = self.note = self.typed = self.heard = ""
+        self.note = self.typed = self.heard = ""
+        self.compared = None
         _safely(self._recall, self._tell)
+        self._seen()
         self.learner, self.group = "" if self.who[0] == EXAMPLE else self.who[0], self.who[1]
 
     def _recall(self) -> None:
@@ -153,10 +192,10 @@ class Predict(_Asked):
         kept = progress.pages(*self.who)["predictions"].get(self.chapter.name)
         if kept and isinstance(kept.get("typed"), str):
             try:
-                self.told = _beside(compare(self.task, kept["typed"], Say(bool(kept.get("inch")))))
+                self._compare(kept["typed"], Say(bool(kept.get("inch"))))
                 self.typed = kept["typed"]
             except Refused:   # a kept guess that no longer fits the question is simply not shown
-                self.told = ""
+                pass
 
     def blocks(self) -> list[dict[str, Any]]:
         asks = _asks("Your guess first.", escape(self.task.asks))
@@ -208,12 +247,13 @@ class Predict(_Asked):
         """Take a prediction; an empty one takes it back to silence."""
         self.note, self.typed = "", typed
         if not typed.strip():
-            self.told = ""
+            self.compared = None
+            self._seen()
             return
 
         def act() -> None:
-            heard = compare(self.task, typed, self.say)
-            self.told = _beside(heard)
+            heard = self._compare(typed, self.say)
+            self._seen()
             progress.note("predictions", self.chapter.name, *self.who, typed=typed, value=heard.value,
                 unit="" if self.task.options else self.task.unit, inch=self.say.inch, right=heard.right,
                 slip=heard.slip)
@@ -426,6 +466,8 @@ class Practise(_Asked):
 def predict(name: str) -> None:
     """Ask for a prediction in the chapter's notebook."""
     asked = Predict(exercises.chapter(name), page._inch)
+    if asked.chapter.seen:
+        page.asked[asked.chapter.seen.page] = asked
     page.put(f"predict {name}", asked, asked.still())
 
 

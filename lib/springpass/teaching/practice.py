@@ -237,6 +237,18 @@ class Exercise:
         return self.title if self.title[-1] in "?!" else f"{self.title}."
 
 
+@dataclass(frozen=True)
+class Seen:
+    """Where a prediction is answered: the page that shows it (by its `name`), where its inputs stand before and where
+    they stand when the answer is seen (library units), and words that the page then says.
+    """
+
+    page: str
+    opens: dict[str, Any]
+    at: dict[str, Any]
+    shows: str
+
+
 @dataclass
 class Chapter:
     """A chapter's prediction and exercises. `name` is the notebook's."""
@@ -244,6 +256,7 @@ class Chapter:
     name: str
     title: str
     prediction: Task | None = None
+    seen: Seen | None = None
     exercises: list[Exercise] = field(default_factory=list)
 
     def exercise(self, title: str, level: int = 1, hands: bool = False) -> Callable[..., Any]:

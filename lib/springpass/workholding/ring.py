@@ -135,7 +135,8 @@ def kept_load(load: JawLoad, raw_give: RawGive, finished_give: FinishedGive, jaw
     return load * (raw_give + jaw_give) / (finished_give + jaw_give)
 
 
-@formula(source="VDI 3106 as used in a chuck maker's guide, RN-1391, formula 1; feed force added as a resultant",
+@formula(source="VDI 3106 as used in a chuck maker's guide to clamping forces, formula 1; feed force added as a "
+    "resultant",
     holds="grip of a diameter's length or a tailstock; short grips on long work can tilt out sooner", basis="read")
 def grip_needed(cutting_force: CuttingForce, feed_force: FeedForce, cut_diameter: CutDiameter,
         grip_diameter: GripDiameter, friction: GripFriction, safety: Safety) -> GripForce:

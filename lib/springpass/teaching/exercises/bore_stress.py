@@ -5,7 +5,7 @@ from __future__ import annotations
 from ...bore_stress import cut_sequence, length_after_boring, outside_after_boring
 from ...bore_stress.readings import opened_diameter, slit_ring_stress
 from ...core.quantity import Say, plain
-from ..practice import Again, Chapter, Draw, Slip, Task, ask, choose, measure, step
+from ..practice import Again, Chapter, Draw, Seen, Slip, Task, ask, choose, measure, step
 
 CHAPTER = Chapter("02_bore_stress", "2 Stress in the bar")
 METALS = (("steel", 205e3, 0.29), ("brass", 100e3, 0.34), ("stainless steel", 193e3, 0.29))
@@ -17,6 +17,7 @@ CHAPTER.prediction = choose(
     (Slip("no stress", 1, "It would stay if the bar had been relieved first."),
     Slip("sign", 2, "It would grow if the skin were pressed together, as in quenched aluminium.")),
     "The bore takes away the core that was pushing back; the skin pulls what is left together.")
+CHAPTER.seen = Seen("bore_stress_order", dict(bore=2.0), dict(bore=10.0), "small")
 
 
 @CHAPTER.exercise("How much smaller?")

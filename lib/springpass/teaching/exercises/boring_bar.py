@@ -5,7 +5,7 @@ from __future__ import annotations
 from ...boring_bar.bending import bar_deflection, bore_cut, equal_slenderness, tip_deflection
 from ...boring_bar.vibration import first_frequency
 from ...core.quantity import Say, plain
-from ..practice import Again, Chapter, Draw, Slip, Task, ask, choose, measure, step
+from ..practice import Again, Chapter, Draw, Seen, Slip, Task, ask, choose, measure, step
 
 CHAPTER = Chapter("03_boring_bar", "3 The boring bar")
 STEEL, CARBIDE = 205e3, 600e3   # MPa, as the questions say
@@ -19,6 +19,7 @@ CHAPTER.prediction = choose(
     Slip("square for cubic", 1, "Four times is how a rope sags.")),
     "A bar held at one end is worse than rope or string: the longer bar is bent by a longer lever, turns more, and "
     "carries the turn further out.")
+CHAPTER.seen = Seen("bend", dict(), dict(stickout=80.0), "90 µm")
 
 
 @CHAPTER.exercise("Let the bar out")

@@ -6,7 +6,7 @@ from ...core.quantity import Say, plain
 from ...cutting import cutting_power, feed_for_mark, feed_mark_short, finest_useful_feed
 from ...cutting.chips import chip_thickness, curl_strain, shear_angle, string_length
 from ...cutting.speeds import cutting_torque, spindle_speed, time_in_cut, torque_available
-from ..practice import Again, Chapter, Draw, Slip, Task, ask, choose, measure, step
+from ..practice import Again, Chapter, Draw, Seen, Slip, Task, ask, choose, measure, step
 
 CHAPTER = Chapter("08_cutting", "8 Cutting")
 PI = 3.141592653589793
@@ -21,6 +21,7 @@ CHAPTER.prediction = ask(
     Slip("radius for diameter", 4021.0, "Half: the way round is π times the diameter.")), shown="m", within=0.2,
     reveals="640 turns of 31 mm, and the chip is two and a half times shorter than the path: it takes more room as a "
     "tangle than the bore has.")
+CHAPTER.seen = Seen("cutting_chips", dict(length=4.0), dict(length=32.0), "string")
 
 
 @CHAPTER.exercise("Speed into rpm")

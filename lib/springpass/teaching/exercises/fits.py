@@ -5,7 +5,7 @@ from __future__ import annotations
 from ... import fits
 from ...core.quantity import Say, plain
 from ...fits.pressing import bore_closing, grip_pressure, holding_torque
-from ..practice import Again, Chapter, Draw, Slip, Task, ask, choose, measure, step
+from ..practice import Again, Chapter, Draw, Seen, Slip, Task, ask, choose, measure, step
 
 CHAPTER = Chapter("06_fits", "6 Fits")
 SLIDING = ("H7/g6", "H8/f7", "H7/f6", "H8/e8", "H9/e9", "H7/f7")
@@ -19,6 +19,7 @@ CHAPTER.prediction = ask("A shaft of Ø20 g6 in a hole of Ø20 H7: how loose can
     Slip("one tolerance forgotten", 0.02, "That lets the shaft shrink, but not the hole grow.")),
     answer=fits.fit(20, "H7/g6").most_clearance, within=0.12, shown="µm",
     reveals="The least play is 7; the hole may be 21 larger and the shaft 13 smaller.")
+CHAPTER.seen = Seen("fits_zones", dict(shaft="h6"), dict(shaft="g6"), "41 µm")
 
 
 @CHAPTER.exercise("How loose, at most?")
@@ -170,7 +171,7 @@ def foil(draw: Draw, say: Say) -> Task:
     return measure(
         f"Fold kitchen foil into {layers} layers (or stack {layers} pieces), press them flat, measure the stack in "
         f"five places and take the middle one; divide by {layers}. How thick is one layer, in {say.fine_unit}?", "mm",
-        (0.006, 0.035), 0.014, (line,), ("Air between the layers reads as foil: press.", f"Stack ÷ {layers}."),
+        (0.006, 0.035), 0.014, (line,), ("Press the stack flat: what is not metal must get out.", f"Stack ÷ {layers}."),
         low_says="Thinner than kitchen foil is made. Were there fewer layers than you divided by?",
         high_says="Thicker than kitchen foil. Is air between the layers, or is it a tray's foil?", shown="µm",
         slips=(

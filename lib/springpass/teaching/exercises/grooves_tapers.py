@@ -19,7 +19,7 @@ from ...grooves_tapers import (
     top_thread_speed,
 )
 from ...grooves_tapers.inside_threads import MM
-from ..practice import Again, Chapter, Draw, Slip, Task, ask, choose, measure, step
+from ..practice import Again, Chapter, Draw, Seen, Slip, Task, ask, choose, measure, step
 
 CHAPTER = Chapter("12_grooves_and_tapers", "12 Grooves and tapers")
 
@@ -34,6 +34,7 @@ CHAPTER.prediction = ask(
     answer=1.0, within=0.05,
     reveals="Force and stiffness both go with the width. What does not get stiffer is the tool post, and so the wide "
     "blade grabs where the narrow one cuts.")
+CHAPTER.seen = Seen("parting_blade", dict(), dict(width=4.0), "5.9 µm")
 
 
 @CHAPTER.exercise("What does the groove cost?")

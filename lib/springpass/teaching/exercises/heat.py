@@ -5,7 +5,7 @@ from __future__ import annotations
 from ... import heat
 from ...core.quantity import Say, plain
 from ...heat import cooling_down as cooling
-from ..practice import Again, Chapter, Draw, Slip, Task, ask, choose, measure, step
+from ..practice import Again, Chapter, Draw, Seen, Slip, Task, ask, choose, measure, step
 
 CHAPTER = Chapter("01_heat", "1 Heat")
 METALS = (("brass", "brass CuZn39Pb3"), ("aluminium", "aluminium 6082"), ("low-alloy steel", "42CrMo4 / 4140"),
@@ -31,6 +31,8 @@ CHAPTER.prediction = ask(
     Slip("cold for warm", 0.0, "A guess of 0 takes the part as if it were cold.")), shown="µm", within=0.2,
     reveals="23.4 millionths for each degree, times 62 mm, times 20: more than the whole H7 tolerance of its 42 mm "
     "bore.")
+CHAPTER.seen = Seen("heat_reading", dict(material="aluminium 6082", size=62.0, part=20.0, gauge=20.0),
+    dict(part=40.0), "29 µm")
 
 
 @CHAPTER.exercise("How large does it read?")

@@ -6,7 +6,7 @@ from ...core.quantity import Say, plain
 from ...drilling import cone_height, floor_depth_of_cut, offset_after, smallest_clean_bore, tip_depth, wander
 from ...threads import basic_pitch_diameter, limits
 from ...threads.single_point import best_wire, depth_for_tip, depth_of_area, groove_area, over_wires
-from ..practice import Again, Chapter, Draw, Slip, Task, ask, choose, measure, step
+from ..practice import Again, Chapter, Draw, Seen, Slip, Task, ask, choose, measure, step
 
 CHAPTER = Chapter("09_holes_and_threads", "9 Holes and threads")
 PITCHES = (0.5, 0.75, 1.0, 1.25, 1.5, 1.75, 2.0)
@@ -19,6 +19,7 @@ CHAPTER.prediction = ask(
     Slip("point the wrong way", 34.76, "The full width lags behind the tip; it is less deep.")),
     answer=32 - float(cone_height(9.2, 118)), within=0.012,
     reveals="The cone of a 118° point is three tenths of the diameter high.")
+CHAPTER.seen = Seen("drilled_bottom", dict(tip=20.0), dict(tip=32.0), "29.2")
 
 
 @CHAPTER.exercise("How deep goes the tip?")

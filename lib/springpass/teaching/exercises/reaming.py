@@ -9,7 +9,7 @@ from ...core.quantity import Say, plain
 from ...cutting import feed_mark_short
 from ...reaming import lead_chip, reamer_limits, tooth_chip
 from ...reaming.hole import marks_after_cutting, offset_opening
-from ..practice import Again, Chapter, Draw, Slip, Task, ask, choose, measure, step
+from ..practice import Again, Chapter, Draw, Seen, Slip, Task, ask, choose, measure, step
 
 CHAPTER = Chapter("04_reaming", "4 Reaming")
 
@@ -22,6 +22,7 @@ CHAPTER.prediction = choose(
     Slip("square", 2, "A quarter would need both width and thickness to halve.")),
     "On a straight lead the thickness comes from feed and lead angle. Less stock only makes the chip narrower, until a "
     "few hundredths are left and the rounded corner alone cuts.")
+CHAPTER.seen = Seen("reamer_teeth", dict(stock=0.2, feed=0.15), dict(stock=0.1), "18 µm")
 
 
 @CHAPTER.exercise("The chip of a tooth")

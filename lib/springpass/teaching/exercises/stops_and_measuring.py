@@ -9,7 +9,7 @@ from ...measuring import rectangle_uncertainty
 from ...measuring.gauging import abbe_error, cosine_error
 from ...measuring.guard_bands import mean_uncertainty, odds_in_tolerance
 from ...stops import from_each_other, from_one_zero
-from ..practice import Again, Chapter, Draw, Slip, Task, ask, choose, measure, step
+from ..practice import Again, Chapter, Draw, Seen, Slip, Task, ask, choose, measure, step
 
 CHAPTER = Chapter("07_stops_and_measuring", "7 Stops and measuring")
 
@@ -20,6 +20,8 @@ CHAPTER.prediction = choose(
     (Slip("one zero", 0, "The same would be so if all four were set from one zero."),
     Slip("linear for square root", 2, "Four times is the worst case, every one off the same way.")),
     "Independent spreads add by their squares, and the square root of four is two.")
+CHAPTER.seen = Seen("shoulders", dict(way="all from one zero"), dict(way="each from the one before"),
+    "each from the one before")
 
 
 @CHAPTER.exercise("Half a width, made standard")

@@ -7,7 +7,7 @@ import numpy as np
 from ... import the_lathe as lathe
 from ...boring_bar.bore_room import heel_height
 from ...core.quantity import Say, plain
-from ..practice import Chapter, Draw, Slip, Task, ask, choose, measure, step
+from ..practice import Chapter, Draw, Seen, Slip, Task, ask, choose, measure, step
 
 CHAPTER = Chapter("10_the_lathe", "10 The lathe")
 
@@ -21,6 +21,7 @@ CHAPTER.prediction = choose(
     (Slip("alike", 0, "The same distance, but not in the same direction: the tool comes from the side."),
     Slip("second order underrated", 1, "It is more: height counts with its square.")),
     "Sideways the offset counts twice on diameter. In height it counts with its square over the radius.")
+CHAPTER.seen = Seen("tailstock", dict(offset=0.0, height=0.0), dict(offset=0.1, height=0.1), "twice as much")
 
 
 @CHAPTER.exercise("What the two collars say")

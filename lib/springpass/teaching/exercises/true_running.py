@@ -19,7 +19,7 @@ from ...true_running import (
     turned_round,
     ways,
 )
-from ..practice import Again, Chapter, Draw, Slip, Task, ask, choose, measure, step
+from ..practice import Again, Chapter, Draw, Seen, Slip, Task, ask, choose, measure, step
 
 CHAPTER = Chapter("11_true_running", "11 True running")
 
@@ -37,6 +37,7 @@ CHAPTER.prediction = choose(
     "The bearing maker's table allows 4.5 µm. A sound chuck makes some 50. One setting, or centres, is what bearing "
     "seats "
     "are turned in.")
+CHAPTER.seen = Seen("seat_run_out", dict(way="both ends in one setting"), dict(way="three jaws"), "hardly any")
 
 
 @CHAPTER.exercise("Half of what?")

@@ -6,7 +6,7 @@ from ...core.quantity import Say, plain
 from ...measuring import gauging
 from ...workholding import grip_needed, ring_lobing, thin_ring_midway
 from ...workholding.bending import between_centres_error, centre_error, free_length
-from ..practice import Again, Chapter, Draw, Slip, Task, ask, choose, measure, step
+from ..practice import Again, Chapter, Draw, Seen, Slip, Task, ask, choose, measure, step
 
 CHAPTER = Chapter("05_workholding", "5 Holding the work")
 
@@ -20,6 +20,7 @@ CHAPTER.prediction = choose(
     Slip("radius for diameter", 1, "Half mixes up radius and diameter; that is not the point here.")),
     "Opposite a high spot of three lobes is a low one, so every diameter is nearly the same. Three contacts or a vee "
     "block show it.")
+CHAPTER.seen = Seen("ring_in_jaws", dict(push=300.0), dict(push=1300.0), "A two-point gauge")
 
 
 @CHAPTER.exercise("The cube of the wall")
