@@ -689,7 +689,7 @@ BY_HAND = {
     "05_workholding/grip": lambda small, cut, feed, large, mu, safety: (
         np.hypot(cut * small / large, feed) * safety / mu / 3
     ),
-    "05_workholding/taper": lambda micron, head, tail, push: 2 * push * micron * (1 / tail - 1 / head),
+    "05_workholding/taper": lambda head, tail, thrust: 2 * thrust * (1 / tail - 1 / head),
     "05_workholding/stand_out": lambda d, push, error: (3 * 205e3 * PI * d**4 / 64 * error / 2000 / push) ** (1 / 3),
     "06_fits/width": lambda size, mean, grade, units: units * (0.45 * mean ** (1 / 3) + mean / 1000),
     "06_fits/closes": lambda E, D, bore, p: 2 * p * bore / E / (1 - (bore / D) ** 2),

@@ -1,4 +1,4 @@
-"""A page of the workholding chapter: the lathe's own springs, measured with weights and an indicator."""
+"""A page of the workholding chapter: the lathe's own stiffness, measured with weights and an indicator."""
 
 from __future__ import annotations
 
@@ -43,7 +43,7 @@ def _column(readings: str, columns: tuple[int, ...]) -> np.ndarray:
             raise Refused(f"Each line needs {wanted} numbers; {said(line.strip())} has {len(words)}.")
         rows.append([number(word) for word in words])
     if len({len(row) for row in rows}) > 1:
-        raise Refused("Some lines have a distance and some have none. Give all lines the same columns.")
+        raise Refused("Some lines give a distance and some do not. Give every line the same columns.")
     if not rows:
         raise Refused("No readings yet. Type one line for each weight: kilograms, then micrometres.")
     return np.array(rows)
@@ -61,13 +61,13 @@ def compute_own(support: str, readings: str, bar: float) -> Own:
     table = _column(readings, (2, 3))
     mass, reading, force = table[:, 0], table[:, 1] / 1e3, table[:, 0] * wh.GRAVITY
     if np.abs(reading).max() > FARTHEST:
-        raise Refused("A reading is over 5000 µm. Readings are in micrometres: 0.01 mm is 10.")
+        raise Refused("One reading is over 5000 µm. Type readings in micrometres: 0.01 mm is 10.")
     typical = tables.fact("workholding_stiffness",
         what={"tailstock and centre": "live centre and tailstock", "headstock centre": "headstock centre",
         "steady rest": "steady rest", "spindle and chuck": "spindle and chuck shift"}[support])
     if table.shape[1] == 3:
         if support != "spindle and chuck":
-            raise Refused("A third number, the distance from the jaws, is only for spindle and chuck.")
+            raise Refused("Give a third number, the distance from the jaws, only for spindle and chuck.")
         both = wh.spindle_from_weights(mass, reading, table[:, 2], bar)
         places, lines = np.unique(table[:, 2]), []
         gives = wh.work_compliance(places, [(places[-1], bar)], spindle_stiffness=both.shift.value,
@@ -87,15 +87,16 @@ def _stiffness(spring: wh.Spring, scale: float = 1e3, unit: str = "N/µm") -> st
 
 
 def words_own(r: Own, say: Say) -> str:
-    said = [f"Your {r.support} gives way like a spring of {_stiffness(r.spring)}; single readings scatter by "
+    said = [f"The stiffness of your {r.support} is {_stiffness(r.spring)}; single readings scatter by "
         f"{say.fine(r.spring.scatter)}."]
     if r.tilt:
         said.append(f"Against tilting it is {_stiffness(r.tilt, 1e6, 'kN m/rad')}.")
     low, high = r.typical.low, r.typical.high
-    where = "softer than" if r.spring.value < low else "stiffer than" if r.spring.value > high else "about like"
-    said.append(f"That is {where} small lathes as a rule ({plain(low / 1e3, 2)} to {plain(high / 1e3, 2)} N/µm).")
+    where = ("softer than usual" if r.spring.value < low else "stiffer than usual" if r.spring.value > high
+        else "usual")
+    said.append(f"That is {where} for a small lathe ({plain(low / 1e3, 2)} to {plain(high / 1e3, 2)} N/µm).")
     if not np.isfinite(r.spring.high) or r.spring.high > 2 * r.spring.low:
-        said.append("The range is wide: take more readings, or heavier weights.")
+        said.append("Take more readings or heavier weights: the range is wide.")
     return " ".join(said)
 
 
@@ -127,13 +128,14 @@ def save_own(support: str, readings: str, bar: float) -> str:
         facts |= {"rotation": r.tilt.value, "rotation_low": r.tilt.low,
             "rotation_high": r.tilt.high if np.isfinite(r.tilt.high) else r.tilt.value * OPEN_ENDED}
     shop.add("support", **facts)
-    return f"Saved: {support}, {_stiffness(r.spring)}. Tick “use my own measured springs” on the page above to use it."
+    return (f"Saved: {support}, {_stiffness(r.spring)}. To use it, tick “use my own measured stiffness” on the page "
+        "above.")
 
 
 OWN_LATHE = Page(name="own_lathe", title="How stiff is my own lathe?",
-    inputs=(Choose("support", SUPPORTS_MEASURED, SUPPORTS_MEASURED[0], "holder", "what was pulled"),
-    Write("readings", EXAMPLE, "holder", "one line a weight: kg, µm (and mm from the jaws)", rows=7,
+    inputs=(Choose("support", SUPPORTS_MEASURED, SUPPORTS_MEASURED[0], "holder", "what the weights pulled on"),
+    Write("readings", EXAMPLE, "holder", "one line per weight: kg, µm (and mm from the jaws)", rows=7,
     says="kilograms hung on it, micrometres on the indicator; for spindle and chuck also the distance from the "
     "jaws"), Slide("bar", but(BarDiameter, low=8, high=60, usual=30), "holder", "diameter of the bar in the chuck")),
     compute=compute_own, picture=picture_own, words=words_own,
-    presses=(Press("remember this spring", save_own, "saves the stiffness in your shop file, for the other pages"),))
+    presses=(Press("remember this stiffness", save_own, "saves it in your shop file, for the other pages"),))

@@ -69,14 +69,17 @@ def words_ways(r: Ways, say: Say) -> str:
     known = dict(zip(r.names, r.lobes, strict=True))
     even = dict(zip(r.names, r.larger, strict=True))
     bad = [name for name in r.names if known[name].high > r.tolerance]
-    crush = f"Driving it so hard would bend the wall for good in {_list(r.crushed)}. " if r.crushed else ""
-    judged = f"Too much, or it may be: {_list(bad)}." if bad else "All ways keep within it."
-    three, six, pie = (lobes_said(known[name], say) for name in ("three jaws", "six jaws", "three pie jaws"))
-    return (f"Gripped just hard enough for this cut, three jaws leave lobes of {three} on radius, six {six}, three pie "
-        f"jaws {pie}; " f"{say.fine(r.tolerance)} is allowed. {judged}\n"
-        f"Driving the cut takes {newton(r.total.low, r.total.high)} from all jaws together. {crush}A collet leaves no "
-        "lobes: " f"the bore only comes out {lobes_said(even[EVEN[0]], say)} larger, which can be dialled out. "
-        f"Clamped on its faces with {newton(r.clamp.low, r.clamp.high)} it stays round too, and comes out "
+    good = [name for name in r.names if name not in bad]
+    within = f"keep the bore round within {say.fine(r.tolerance)}"
+    judged = (f"All of these ways {within}" if not bad else f"All but {_list(bad)} {within}" if len(bad) <= len(good)
+        else f"Only {_list(good)} {within}")
+    crush = f" In {_list(r.crushed)} even that bends the wall for good." if r.crushed else ""
+    three, six, pie = (lobes_said(known[name], say, k == 0)
+        for k, name in enumerate(("three jaws", "six jaws", "three pie jaws")))
+    return (f"{judged} on radius. Gripped just hard enough for this cut, three jaws leave it {three} out of round, six "
+        f"jaws {six}, three pie jaws {pie}.{crush}\n"
+        f"A collet squeezes evenly: the bore comes out {lobes_said(even[EVEN[0]], say, False)} larger, but round, and "
+        f"size can be dialled out. Clamped on its faces with {newton(r.clamp.low, r.clamp.high)} it comes out "
         f"{fine(even[EVEN[1]].value, say)} smaller.")
 
 
@@ -91,7 +94,7 @@ def picture_ways(r: Ways, say: Say) -> str:
         [v for way in (*r.lobes, *r.larger) for v in (abs(way.low), abs(way.high)) if v != 0] + [r.tolerance])
     low = 10 ** np.floor(np.log10(max(values.min(), 1e-6)))
     high = 10 ** np.ceil(np.log10(values.max() * 1.01))
-    left, right = 20.0, WIDTH - 20.0
+    left, right = 58.0, WIDTH - 20.0   # the ring in its jaws stands beside each row
     bottom = 22.0 + 38 * len(r.names)
 
     def at(value: float) -> float:
@@ -112,22 +115,44 @@ def picture_ways(r: Ways, say: Say) -> str:
         "small halo")
     for i, (name, lobes, even) in enumerate(zip(r.names, r.lobes, r.larger, strict=True)):
         y = 38.0 + 38 * i
+        _glyph(d, 28.0, y + 8, name)
         d.text(left, y, name, kind="small halo")
         if lobes.value > 0:
             d.rect(at(lobes.low), y + 4, max(at(lobes.high) - at(lobes.low), 3), 8, "dot-a")
         d.rect(at(even.low if even.value > 0 else even.high), y + 14, max(abs(at(even.high) - at(even.low)), 3), 6,
             "fill-b", "thin")
-    d.text(left, bottom + 50, "solid: lobes on radius; pale: even change of the bore", kind="small halo")
-    d.text(right, bottom + 34, say.fine_unit, "end", "small halo")
+    d.text(WIDTH / 2, bottom + 36, f"solid: out of round on radius, {say.fine_unit}", "middle", "small halo")
+    d.text(WIDTH / 2, bottom + 52, f"pale: even change of the bore's size, {say.fine_unit}", "middle", "small halo")
     return d.svg()
+
+
+SIZE, HOLE = 11.0, 6.5   # radii of a small ring beside a row, px
+
+
+def _glyph(d: Drawing, x: float, y: float, name: str) -> None:
+    """The ring as it is held: its jaws round it, a collet's segments, or a clamp on its face."""
+    d.circle(x, y, SIZE, "fill-work")
+    d.circle(x, y, SIZE, "thin")
+    d.circle(x, y, HOLE, "paper")
+    d.circle(x, y, HOLE, "thin")
+    if name == EVEN[1]:   # seen from the side: a plate on either face
+        for side in (-1, 1):
+            d.rect(x + side * (SIZE + 3) - 2, y - SIZE, 4, 2 * SIZE, "fill-holder", "thin")
+        return
+    jaws, half = (6, 28.0) if name == EVEN[0] else (wh.jaws(name)[0], wh.jaws(name)[1].value)
+    for k in range(jaws):
+        a = np.radians(360 * k / jaws - 90 + np.linspace(-half, half, 7))
+        d.shape(x + np.concatenate([(SIZE + 1) * np.cos(a), (SIZE + 5) * np.cos(a[::-1])]),
+            y + np.concatenate([(SIZE + 1) * np.sin(a), (SIZE + 5) * np.sin(a[::-1])]), "fill-holder", "thin")
 
 
 def more_ways(r: Ways, say: Say) -> str:
     rows = "".join(f"<tr><td>{name}</td><td>{lobes_said(lobes, say) if lobes.value else 'none'}</td>"
         f"<td>{_signed(even, say)}</td></tr>" for name, lobes, even in zip(r.names, r.lobes, r.larger, strict=True))
-    return ("<table><tr><th>way</th><th>lobes on radius</th><th>bore once let go</th></tr>" + rows + "</table>"
-        f"<p>To turn the outside on an expanding mandrel with the same grip: it swells by "
-        f"{lobes_said(r.mandrel, say)}, evenly, " "and comes out that much smaller.</p>")
+    return (f"<p>This cut takes {newton(r.total.low, r.total.high)} from all jaws together (90 % range).</p>"
+        "<table><tr><th>way</th><th>out of round, on radius</th><th>bore when released</th></tr>" + rows + "</table>"
+        f"<p>Turned on an expanding mandrel with the same grip, the outside swells evenly by "
+        f"{lobes_said(r.mandrel, say)} and comes out that much smaller.</p>")
 
 
 def _signed(even: Likely, say: Say) -> str:

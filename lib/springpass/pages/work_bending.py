@@ -65,7 +65,7 @@ class Bend:
     @property
     def headline(self) -> str:
         """The verdict in words that cannot be taken for how the work is held."""
-        return {HOLDS_SIZE: "Within what is allowed", FAILS: "Too big"}.get(self.verdict, "At the edge")
+        return {HOLDS_SIZE: "Within the tolerance", FAILS: "Too large"}.get(self.verdict, "Borderline")
 
 
 def _measured() -> dict[str, dict[str, Any]]:
@@ -89,7 +89,7 @@ def compute_bend(material: str, diameter: float, length: float, share: float, en
     """How much too big the work comes out along its length, and the cut that keeps it within the tolerance.
 
     Lengths and tolerance mm; springs N/mm and N mm/rad; shares of the length. The answer's arrays stand over PLACES
-    places from the jaws to the end. Raises Refused where the work gives far too much for the cut.
+    places from the jaws to the end. Raises Refused where the work deflects far too much for the cut.
     """
     stiff = tables.fact("materials", material=material, property="E").range
     nu = tables.fact("materials", material=material, property="nu").value
@@ -135,43 +135,42 @@ def compute_bend(material: str, diameter: float, length: float, share: float, en
 
 
 def words_bend(r: Bend, say: Say) -> str:
-    ratio = r.length / r.diameter
-    shape = _shape(r)
-    held = {"chuck": "from the chuck alone", "chuck and centre": "in the chuck with a centre",
+    held = {"chuck": "in the chuck alone", "chuck and centre": "in the chuck with a tailstock centre",
         "between centres": "between centres", HOLDS[3]: "in the chuck with a steady rest"}[r.hold]
-    said = [f"Held {held}, {plain(ratio, 2)} diameters long, the work comes out too big by up to {r.worst.text(say)}, "
-        "against " f"{say.fine(r.tolerance)} allowed: {shape}, worst {say.length(r.worst_at, 3)} from the jaws."]
+    said = [f"Held {held}, {plain(r.length / r.diameter, 2)} diameters long, the work comes out up to "
+        f"{r.worst.text(say)} too large on diameter; {say.fine(r.tolerance)} is allowed. The error is {_shape(r)}, "
+        f"worst {say.length(r.worst_at, 3)} from the jaws."]
     if r.verdict != HOLDS_SIZE:
         other = min(r.others, key=lambda o: float(np.max(o[1])), default=None)
         if r.hold == "chuck" and other is not None and np.max(other[1]) < 0.8 * r.worst.value:
             best = float(np.max(other[1]))
-            said.append(f"First change: {_named(other[0])}, about "
-                f"{say.fine(best)}{'' if best < r.tolerance else ', still too much'}.")
+            said.append(f"{_named(other[0])} first: that leaves about "
+                f"{say.fine(best)}{'' if best < r.tolerance else ', which is still too much'}.")
         if 0 < r.light < r.infeed:
-            said.append(f"A last cut of no more than {say.length(r.light, 2)} infeed keeps within it.")
+            said.append(f"A last cut of no more than {say.length(r.light, 2)} on radius keeps within it.")
         elif r.light <= 0:
-            said.append("No cut is light enough: support the work, shorten it or turn it thicker.")
+            said.append("No cut is light enough: support the work, shorten it or leave it thicker.")
     part = round(10 * r.give_of_work) * 10
-    said.append("Hardly any of the give there is the work's own bending: it is the lathe's." if part == 0
-        else "Nearly all the give there is the work's own bending." if part == 100
-        else f"Some {part} % of the give there is the work's own bending, the rest is the lathe's.")
+    said.append("Hardly any of the deflection there is the work's own: the lathe deflects." if part == 0
+        else "Nearly all the deflection there is the work's own bending." if part == 100
+        else f"About {part} % of the deflection there is the work's own bending; the rest is the lathe's.")
     if r.measured:
-        said.append("Your own measured springs are used.")
+        said.append("Your own measured stiffness is used.")
     return said[0] + "\n" + " ".join(said[1:])
 
 
 def _named(hold: str) -> str:
-    return {"chuck and centre": "bring up a centre", "between centres": "turn between centres",
-        "chuck": "hold it in the chuck alone"}[hold]
+    return {"chuck and centre": "Bring up a tailstock centre", "between centres": "Turn it between centres",
+        "chuck": "Hold it in the chuck alone"}[hold]
 
 
 def _shape(r: Bend) -> str:
     near, far, top = r.near.value, r.far.value, r.worst.value
     if top <= 0:
-        return "no error to speak of"
+        return "too small to matter"
     if max(near, far) < 0.75 * top:
         return "a barrel"
-    return ("a taper, bigger away from the jaws" if far > 1.2 * near else "a taper, bigger at the jaws"
+    return ("a taper, larger away from the jaws" if far > 1.2 * near else "a taper, larger at the jaws"
         if near > 1.2 * far else "even along its length")
 
 
@@ -180,7 +179,8 @@ def picture_bend(r: Bend, say: Say) -> str:
     curves = [(name, error) for name, error in r.others if np.max(error) < 4 * max(float(np.max(r.high)), r.tolerance)]
     top = room(0, unit(r.high), unit(r.tolerance), *(unit(e) for _, e in curves), floor=0.0)
     d = Chart("Diameter error along the work", words_bend(r, say),
-        x=("from the jaws", say.length_unit, 0, say.length_number(r.length)), y=("too big by", say.fine_unit, *top),
+        x=("distance from the jaws", say.length_unit, 0, say.length_number(r.length)), y=("too large by",
+            say.fine_unit, *top),
         height=420)
     shift = 142.0
     d.top += shift  # room above for the sketch of the work
@@ -233,7 +233,7 @@ def _sketch(d: Drawing, r: Bend, say: Say, left: float, right: float) -> None:
             d.rect(x - 4, middle + sign * (size + 11) - 8, 8, 16, "fill-holder", "ink")
         d.text(x + 8, max(middle - size - 12, 32), "steady", kind="small halo")
     d.handle("length", right, middle, r.length / (right - left))
-    d.text(left, 16, f"error drawn ×{plain(factor, 2)}; dashed: true size", kind="small halo")
+    d.text(left, 16, f"error exaggerated ×{plain(factor, 2)}; dashed: true size", kind="small halo")
     at = left + (right - left) * r.worst_at / r.length
     lift = float(np.interp(r.worst_at, along, edge))
     d.arrow(at, middle + lift + 18, at, middle + lift + 3)
@@ -241,20 +241,20 @@ def _sketch(d: Drawing, r: Bend, say: Say, left: float, right: float) -> None:
         "small halo")
 
 
-BENDING = Page(name="work_bends", title="How much too big does the free end come out?",
+BENDING = Page(name="work_bends", title="How much too large does bending leave the work?",
     inputs=(Choose("material", MATERIALS, "free-cutting steel 11SMn30 / 12L14", "work"),
     Slide("diameter", but(WorkDiameter, low=3, high=80, usual=20), "work", "diameter"),
-    Slide("length", but(WorkLength, low=10, high=300, usual=85), "work", "length out of the jaws"),
-    Slide("share", TurnedShare, "work", "share with the smaller diameter"),
+    Slide("length", but(WorkLength, low=10, high=300, usual=85), "work", "length sticking out of the jaws"),
+    Slide("share", TurnedShare, "work", "share of it with the smaller diameter"),
     Slide("end_diameter", but(WorkDiameter, low=3, high=80, usual=15), "work", "diameter of the smaller step"),
     Slide("tolerance", but(Tolerance, usual=0.009, low=0.001), "work", "error allowed on diameter"),
     Slide("nose_radius", but(NoseRadius, low=0.1), "tool", "nose radius"),
     Choose("hold", HOLDS, "chuck", "holder", "held in"),
-    Slide("spindle", SpindleStiffness, "holder", "spindle and chuck, or headstock centre"),
-    Slide("tilt", SpindleRotation, "holder", "spindle and chuck against tilting"),
-    Slide("centre", CentreStiffness, "holder", "tailstock and centre, or steady rest"),
-    Slide("steady_place", SteadyPlace, "holder", "place of the steady rest"),
-    Tick("mine", False, "holder", "use my own measured springs"),
-    Slide("infeed", but(Infeed, low=0.01, high=1.0, usual=0.1), "cut", "infeed on radius"),
-    Slide("feed", but(Feed, high=0.15), "cut", "feed per turn")), compute=compute_bend, picture=picture_bend,
+    Slide("spindle", SpindleStiffness, "holder", "stiffness of spindle and chuck, or headstock centre"),
+    Slide("tilt", SpindleRotation, "holder", "stiffness of spindle and chuck against tilting"),
+    Slide("centre", CentreStiffness, "holder", "stiffness of tailstock and centre, or steady rest"),
+    Slide("steady_place", SteadyPlace, "holder", "steady rest, from the jaws"),
+    Tick("mine", False, "holder", "use my own measured stiffness"),
+    Slide("infeed", but(Infeed, low=0.01, high=1.0, usual=0.1), "cut", "depth of cut, on radius"),
+    Slide("feed", but(Feed, high=0.15), "cut", "feed per revolution")), compute=compute_bend, picture=picture_bend,
     words=words_bend)

@@ -25,13 +25,15 @@ ENTERING = tables.assumed("entering angle of a turning tool").value
 PUSH = tables.assumed("push of a jaw as set").range
 KEEPS_ITS_PLACE = "scroll"   # of the ways a chuck is closed: the others follow the work
 LEAST_RAW_BORE = 0.05        # of the outside: less would be solid work
-Roundness = but(Tolerance, low=0.0005, high=0.1, usual=0.005, says="out of round allowed: peak to valley on radius")
+Roundness = but(Tolerance, low=0.0005, high=0.1, usual=0.005, says="largest less smallest radius of the bore "
+    "that is allowed")
 WORK = (Choose("material", MATERIALS, "aluminium 6082", "work"),
     Slide("bore", but(RingBore, low=4, high=150), "work", "finished bore"),
-    Slide("wall", but(RingWall, low=0.5, high=30, usual=10), "work", "wall that is left"),
-    Slide("width", GripWidth, "work", "length gripped"), Slide("tolerance", Roundness, "work", "roundness allowed"))
+    Slide("wall", but(RingWall, low=0.5, high=30, usual=10), "work", "wall of the finished ring"),
+    Slide("width", GripWidth, "work", "length gripped"),
+    Slide("tolerance", Roundness, "work", "out of round allowed, on radius"))
 CUT = (Slide("depth", but(DepthOfCut, low=0.02, high=1.5, usual=0.25), "cut", "depth of cut"),
-    Slide("feed", but(Feed, high=0.3), "cut", "feed per turn"))
+    Slide("feed", but(Feed, high=0.3), "cut", "feed per revolution"))
 
 
 def material_facts(material: str) -> tuple[dict[str, Any], Any, float]:
@@ -48,7 +50,7 @@ def cut_forces(row: dict[str, Any], depth: float, feed: float) -> tuple[float, f
 
 
 def newton(low: float, high: float | None = None) -> str:
-    """A push, or a range of pushes, to two figures."""
+    """A force, or a range of forces, to two figures."""
     a = plain(float(f"{low:.2g}"), 6)
     if high is None or a == plain(float(f"{high:.2g}"), 6):
         return f"{a} N"
@@ -88,15 +90,14 @@ class Ring:
 
     @property
     def headline(self) -> str:
-        """The verdict in words that cannot be taken for the jaws' own holding."""
+        """The answer to the page's question, in words that cannot be taken for the jaws' own holding."""
         if self.verdict == HOLDS:
-            return "Held fast, and round"
+            return "Yes, round and securely held"
         if self.verdict == EDGE:
-            return "At the edge"
-        return (
-            " and ".join(word for word,
-            chance in (("may slip", self.holds), ("may stay bent", self.springs), ("out of round", self.rounds))
-            if chance < 0.5).capitalize() or "At the edge of two limits at once")
+            return "Borderline"
+        wrong = " and ".join(word for word, chance in (("the work may slip", self.holds),
+            ("the wall may stay bent", self.springs), ("the bore is out of round", self.rounds)) if chance < 0.5)
+        return f"No, {wrong}" if wrong else "Borderline, at two limits at once"
 
 
 def compute_ring(material: str, bore: float, wall: float, width: float, tolerance: float, grip: str, chuck: str,
@@ -147,45 +148,41 @@ def fine(value: float, say: Say) -> str:
     return f"under {say.fine(1e-5)}" if abs(value) < 1e-5 else say.fine(abs(value))
 
 
-def lobes_said(lobes: Likely, say: Say) -> str:
-    return fine(lobes.value, say) if lobes.high < 2e-5 else lobes.text(say)
+def lobes_said(lobes: Likely, say: Say, named: bool = True) -> str:
+    return fine(lobes.value, say) if lobes.high < 2e-5 else lobes.text(say, named=named)
 
 
 def _safe(r: Ring) -> float:
-    """The push, as set, up to which the bore stays round enough though the jaws may push harder than set."""
+    """The force, as set, up to which the bore stays round enough though the jaws may push harder than set."""
     return r.round_up_to.low / r.harder
 
 
 def words_ring(r: Ring, say: Say) -> str:
-    limit = f"up to about {newton(_safe(r))}" if _safe(r) < 50000 else "however hard they push"
-    said = [f"Bored to {say.length(r.bore)} in {r.grip} that push {newton(r.push)} each, and let go, this ring of "
-        f"{say.length(r.outside)} is out of round by {lobes_said(r.lobes, say)} on radius, against "
-        f"{say.fine(r.tolerance)} allowed: {r.jaws} lobes, largest where the jaws were. "
-        f"A two-point gauge turned in it changes by {fine(r.two_point.value, say)}, "
-        f"a three-point gauge by {fine(r.three_point.value, say)}.",
-        f"To drive this cut each jaw must push {newton(r.needed.low, r.needed.high)}; the bore stays round enough "
-        f"{limit}."]
+    said = [f"{r.grip.capitalize()} with {newton(r.push)} each leave the {say.length(r.bore)} bore out of round by "
+        f"{lobes_said(r.lobes, say)} on radius; {say.fine(r.tolerance)} is allowed. It has {r.jaws} lobes, largest "
+        f"where the jaws were. A two-point gauge turned in it varies by {fine(r.two_point.value, say)}, a three-point "
+        f"gauge by {fine(r.three_point.value, say)}."]
+    least = newton(r.needed.low, r.needed.high)
+    limit = f"stays round enough up to about {newton(_safe(r))}" if _safe(r) < 50000 else "stays round at any force"
+    need = f"This cut needs {least} per jaw; the bore {limit}."
     if r.holds < 0.9 and (r.rounds < 0.9 or r.springs < 0.9):
-        said.append(f"No push of these jaws does both: cut lighter, or hold it another way. {_other(r, say)}")
+        said.append(f"No force on these jaws does both: take a lighter cut, or hold it another way. {_other(r, say)}")
     elif r.holds < 0.9:
-        said.append("At this push the work may slip: push harder, cut lighter, or give it a stop or a centre.")
+        said.append("Tighten the jaws, take a lighter cut, or support the work with a stop or a centre.")
     elif r.springs < 0.9:
-        said.append("The wall may bend past its yield strength and stay bent: push far less.")
+        said.append("Ease the jaws a good deal: the wall may bend past its yield strength and stay bent.")
     elif r.rounds < 0.9:
-        said.append(f"Back off to about {newton(_safe(r))} a jaw before the last cuts."
+        said.append(f"Back off to about {newton(_safe(r))} per jaw before the last cuts."
             if _safe(r) > 1.3 * r.needed.high else _other(r, say))
-    if r.kept < 0.95:
-        said.append(
-            f"The scroll keeps its place, so only {100 * r.kept:.0f} % of the push is left once the wall is thin.")
-    return said[0] + "\n" + " ".join(said[1:])
+    return said[0] + "\n" + " ".join([*said[1:], need])
 
 
 def _other(r: Ring, say: Say) -> str:
     name, lobes = min(r.others, key=lambda other: other[1])
     if lobes < 0.8 * r.lobes.value:
-        fits = "" if lobes < 0.7 * r.tolerance else ", which may still be too much: then clamp it on its faces"
-        return f"First change: {name}, {fine(lobes, say)} for the same grip{fits}."
-    return "No other jaws do much better: clamp it on its faces, or take a lighter cut with less push."
+        fits = "" if lobes < 0.7 * r.tolerance else ", perhaps still too much; then clamp it on its faces"
+        return f"Change to {name}: {fine(lobes, say)} out of round at the same total force{fits}."
+    return "No other jaws do much better: clamp it on its faces, or take a lighter cut with less force."
 
 
 def _exaggeration(move: float, scale: float, wanted: float) -> float:
@@ -203,19 +200,19 @@ def picture_ring(r: Ring, say: Say) -> str:
     scale = RIM / (r.outside / 2)
     wall = scale * (r.outside - r.bore) / 2
     stretch = max(1.0, THIN / wall)
-    angle = np.arange(0.0, 359.0, 5.0)
+    angle = np.arange(0.0, 359.0, 2.0)
     moves = [np.abs(m) for ring in (r.clamped, r.finished) for m in (ring.bore(angle), ring.rim(angle))]
     bore, rim = float(max(moves[0].max(), moves[2].max())), float(max(moves[1].max(), moves[3].max()))
     # large enough to see, small enough that walls do not cross
     room = min(13.0, 0.85 * stretch * wall, 0.7 * (RIM - stretch * wall))
     factor = _exaggeration(max(bore, rim * room / 20), scale, room)
-    d = Drawing("A ring in the jaws: before, clamped, bored round, let go", words_ring(r, say), WIDTH,
+    d = Drawing("A ring in the jaws: loose, clamped, bored true, released", words_ring(r, say), WIDTH,
         472 + (16 if stretch > 1 else 0))
     still = 0 * angle
-    panels = (("1  before", still, still, r.raw_bore, False),
+    panels = (("1  in the jaws, loose", still, still, r.raw_bore, False),
         ("2  clamped", r.clamped.rim(angle), r.clamped.bore(angle), r.raw_bore, True),
-        ("3  bored round", r.finished.rim(angle), still, r.bore, True),
-        ("4  let go", still, -r.finished.bore(angle), r.bore, False))
+        ("3  bored true", r.finished.rim(angle), still, r.bore, True),
+        ("4  released", still, -r.finished.bore(angle), r.bore, False))
     for i, (title, out, inner, size, gripped) in enumerate(panels):
         x, y = WIDTH * (0.25 if i % 2 == 0 else 0.75), 104.0 + 188 * (i // 2)
         d.text(x - 100, y - 84, title, kind="bold halo")
@@ -224,9 +221,15 @@ def picture_ring(r: Ring, say: Say) -> str:
         _ring(d, x, y, angle, outside, hole + scale * factor * inner)
         if i in (1, 3):
             d.circle(x, y, hole, "limit")
+        if i != 1:
+            inside = (f"Ø{say.length(r.bore)}" if i == 2 else
+                fine(r.lobes.value, say) if i else f"Ø{say.length(r.raw_bore, 4)}")
+            d.text(x, y + 5, inside, "middle", "small halo")
+        else:
+            d.text(x, y + 5, newton(r.push), "middle", "small halo")
         for k in range(r.jaws):
             _jaw(d, x, y, 360 * k / r.jaws, r.pad, angle, outside + (1 if gripped else 9), gripped)
-    d.text(WIDTH / 2, 392, f"movement drawn ×{plain(factor, 2)}; dashed: a true circle", "middle", "small halo")
+    d.text(WIDTH / 2, 392, f"deflection exaggerated ×{plain(factor, 2)}; dashed: true circle", "middle", "small halo")
     if stretch > 1:
         d.text(WIDTH / 2, 408, "thin wall drawn thicker", "middle", "small halo")
     _pushes(d, d.height - 70, r)
@@ -269,7 +272,7 @@ def _pushes(d: Drawing, y: float, r: Ring) -> None:
     d.line([left, left + width], [y + 28, y + 28], "ink")
     place = at(r.push)
     right = place < WIDTH / 2
-    d.text(left + width if right else left, y + 62, "push of each jaw, N", "end" if right else "start", "small")
+    d.text(left + width if right else left, y + 62, "clamping force per jaw, N", "end" if right else "start", "small")
     d.dot(place, y + 22, "a", "diamond", 6)
     d.handle("push", place, y + 22, float(np.log(high / low)) / width, ratio=True)
     d.text(min(max(place, left + 10), left + width - 10), y + 62, "set", "middle", "small halo")
@@ -282,9 +285,11 @@ def more_ring(r: Ring, say: Say) -> str:
     rows += ["<tr><td>a smooth flat jaw begins to mark "
         f"from</td><td>{newton(r.marks_from.low, r.marks_from.high)}</td></tr>",
         f"<tr><td>the thin wall stays bent from</td><td>{newton(r.bends_from.low, r.bends_from.high)}</td></tr>"]
+    kept = ("" if r.kept >= 0.95 else f"<p>A scroll holds its position, not its force: once the wall is thin, only "
+        f"{100 * r.kept:.0f} % of the clamping force is left.</p>")
     others = "".join(f"<tr><td>{name}</td><td>{fine(lobes, say)}</td></tr>" for name, lobes in r.others)
-    return ("<table><tr><th>push of each jaw</th><th>90 % range</th></tr>" + "".join(rows) + "</table>"
-        "<table><tr><th>same grip with</th><th>lobes on radius</th></tr>" + others + "</table>")
+    return (kept + "<table><tr><th>force of each jaw</th><th>90 % range</th></tr>" + "".join(rows) + "</table>"
+        "<table><tr><th>same total force with</th><th>out of round, on radius</th></tr>" + others + "</table>")
 
 
 def _hand() -> dict[str, tuple[float, float]]:
@@ -292,7 +297,7 @@ def _hand() -> dict[str, tuple[float, float]]:
     if not _HAND:
         for tightness in wh.TIGHTNESS:
             push = likely(wh.hand_force(tightness))
-            _HAND[f"a hand on the key, {tightness}"] = (push.low, push.high)
+            _HAND[f"hand on the key, {tightness}"] = (push.low, push.high)
     return _HAND
 
 
@@ -300,6 +305,7 @@ _HAND: dict[str, tuple[float, float]] = {}
 
 RING = Page(name="ring_in_jaws", title="Will the bore still be round when I open the chuck?",
     inputs=(*WORK, Choose("grip", GRIPS, "three jaws", "holder", "held in"),
-    Choose("chuck", ("scroll", "air or oil"), "scroll", "holder", "chuck closed by"),
-    Slide("push", JawLoad, "holder", "push of each jaw"), Slide("stock", StockLeft, "cut", "left to bore, on diameter"),
+    Choose("chuck", ("scroll", "air or oil"), "scroll", "holder", "jaws moved by"),
+    Slide("push", JawLoad, "holder", "clamping force per jaw"), Slide("stock", StockLeft, "cut", "stock to "
+        "bore, on diameter"),
     *CUT), compute=compute_ring, picture=picture_ring, words=words_ring, more=more_ring)

@@ -143,7 +143,7 @@ class Task:
     span: tuple[float, float] | None = None   # for a reading of one's own: what is plausible
     low_says: str = ""
     high_says: str = ""
-    reveals: str = ""                # for a prediction: what to say once it is made
+    reveals: str = ""                # said once a guess is made or an answer is right: why, and what it means
 
     @property
     def quantity(self) -> Quantity:
@@ -213,10 +213,11 @@ def choose(asks: str, options: Sequence[str], right: int, steps: Sequence[Step |
 
 
 def measure(asks: str, unit: str, span: tuple[float, float], typical: float, steps: Sequence[Step | str],
-        hints: Sequence[str], *, low_says: str, high_says: str, shown: str = "", slips: Sequence[Slip] = ()) -> Task:
+        hints: Sequence[str], *, low_says: str, high_says: str, shown: str = "", slips: Sequence[Slip] = (),
+        reveals: str = "") -> Task:
     """Something to do at a lathe or a kitchen table; the reading is checked for being plausible, no more."""
     return Task(asks, typical, unit, shown, 0.03 * abs(typical), (), tuple(slips), tuple(hints), tuple(steps), span,
-        low_says, high_says)
+        low_says, high_says, reveals)
 
 
 @dataclass(frozen=True)
@@ -333,7 +334,7 @@ def check(task: Task, typed: Any, say: Say | None = None) -> Heard:
     if task.span:
         return _plausible(task, value)
     if abs(value - task.answer) <= task.within:
-        return Heard(True, "Right.", value=value)
+        return Heard(True, f"Right. {task.reveals}".rstrip(), value=value)
     for slip in task.slips:
         if abs(value - slip.value) <= max(_near(task, slip.value), 1e-12):
             return Heard(False, slip.says, slip.name, value)
@@ -369,7 +370,8 @@ def _plausible(task: Task, value: float) -> Heard:
     assert task.span
     low, high = task.span
     if low <= value <= high:
-        return Heard(True, "That is a plausible reading. Write it down with the date.", value=value)
+        return Heard(True, f"That is a plausible reading. Write it down with the date. {task.reveals}".rstrip(),
+            value=value)
     for slip in task.slips:
         if abs(value - slip.value) <= max(_near(task, slip.value), 1e-12):
             return Heard(False, slip.says, slip.name, value)

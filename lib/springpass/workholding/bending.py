@@ -1,4 +1,4 @@
-"""The work bends too: diameter error along a shaft held in a chuck, on centres, in a steady rest.
+"""Deflection of the work: diameter error along a shaft held in a chuck, on centres, in a steady rest.
 
 Every support is a spring. The tool pushes the work away at the very place where it
 cuts, so what counts is how far the work gives under its own load there. Places are
@@ -53,7 +53,7 @@ def tube_second_moment(diameter: WorkDiameter, bore: BoreDiameter) -> WorkSecond
     "on springs", holds=CLOSED)
 def overhang_error(thrust: ThrustForce, place: CutPlace, diameter: WorkDiameter, modulus: Modulus,
         spindle_stiffness: SpindleStiffness, spindle_rotation: SpindleRotation) -> WorkError:
-    """How much too big a shaft comes out at some distance from the chuck that alone holds it."""
+    """Diameter error of a shaft held in the chuck alone, at some distance from the jaws."""
     return 2 * thrust * (place**3 / (3 * modulus * work_second_moment(diameter)) + 1 / spindle_stiffness
         + place**2 / spindle_rotation)
 
@@ -62,7 +62,7 @@ def overhang_error(thrust: ThrustForce, place: CutPlace, diameter: WorkDiameter,
     "(from memory), re-derived", holds="rigid chuck and rigid centre; " + CLOSED)
 def centre_error(thrust: ThrustForce, place: CutPlace, length: WorkLength, diameter: WorkDiameter,
         modulus: Modulus) -> WorkError:
-    """How much too big a shaft comes out in a rigid chuck with a rigid centre at its end."""
+    """Diameter error of a shaft in a rigid chuck with a rigid tailstock centre."""
     return 2 * thrust * place**3 * (length - place)**2 * (4 * length - place) / (
         12 * modulus * work_second_moment(diameter) * length**3)
 
@@ -71,7 +71,7 @@ def centre_error(thrust: ThrustForce, place: CutPlace, length: WorkLength, diame
     "on springs", holds=CLOSED)
 def between_centres_error(thrust: ThrustForce, place: CutPlace, length: WorkLength, diameter: WorkDiameter,
         modulus: Modulus, head_stiffness: HeadCentreStiffness, centre_stiffness: CentreStiffness) -> WorkError:
-    """How much too big a shaft comes out between two centres that give."""
+    """Diameter error of a shaft between two centres that deflect."""
     return 2 * thrust * (place**2 * (length - place)**2 / (3 * modulus * work_second_moment(diameter) * length)
         + (1 - place / length)**2 / head_stiffness + (place / length)**2 / centre_stiffness)
 
@@ -79,7 +79,7 @@ def between_centres_error(thrust: ThrustForce, place: CutPlace, length: WorkLeng
 @formula(source="the end-loaded cantilever turned round", holds="rigid chuck, one diameter, bending alone",
     basis="computed")
 def free_length(diameter: WorkDiameter, error: Tolerance, thrust: ThrustForce, modulus: Modulus) -> FreeLength:
-    """How far a shaft may stand out of a rigid chuck for a given error at its end."""
+    """How far a shaft may stick out of a rigid chuck for a given error at its end."""
     return np.cbrt(3 * modulus * work_second_moment(diameter) * error / (2 * thrust))
 
 
@@ -235,7 +235,7 @@ def _thrust_table(infeed: float, feed: float, nose_radius: float, k: cutting.Kie
     short = np.concatenate([np.geomspace(1e-5, 0.3, 40), np.linspace(0.3, 0.999, 60)[1:]]) * infeed  # left standing
     thrust = cutting.nose_forces(infeed - short, feed, nose_radius, entering_angle, k.kc, k.mc, k.kn, k.mn).thrust
     if not (np.isfinite(thrust).all() and (thrust > 0).all()):
-        raise Refused("No thrust comes of this cut. Move infeed, feed and nose radius towards their usual values.")
+        raise Refused("This cut gives no thrust. Move depth of cut, feed and nose radius towards their usual values.")
     return short / thrust, thrust
 
 
@@ -266,7 +266,8 @@ def turned_error(segments: Sequence[tuple[float, ...]] = ((60.0, 20.0),), infeed
     known, forces = thrust_table(infeed, feed, nose_radius, material, entering_angle)
     scaled = give * factor
     if scaled.max() > known[-1]:
-        raise Refused("The work gives so much that hardly anything is cut. Shorten it, support it or make it thicker.")
+        raise Refused("The work deflects so much that hardly anything is cut. Shorten it, support it or leave "
+            "it thicker.")
     thrust = np.interp(scaled, known, forces) * factor
     away = give * thrust
     return TurnedError(position, 2 * away, infeed - away, thrust, give)
@@ -333,14 +334,15 @@ def stiffness_from_weights(mass: Numbers, reading: Numbers, resolution: float = 
     mass = np.atleast_1d(positive(mass, "mass", "kg", zero=True))
     reading = _numbers(reading)
     if mass.shape != reading.shape or len(mass) < 3:
-        raise Refused("Give three readings or more, one for each weight; the empty hook counts as weight zero.")
+        raise Refused("Give at least three readings, one per weight; the empty hook counts as zero.")
     if np.ptp(mass) == 0:
         raise Refused("All weights are the same, so no line can be drawn. Use different ones.")
     force = mass * GRAVITY
     (slope,), (error,), scatter = _fit(np.column_stack([force, np.ones(len(force))]), reading, 1, resolution)
     if slope <= 0:
         raise Refused(
-            "The indicator does not move further with more weight. Turn its sign round, or look for a slack clamp.")
+            "The indicator does not move further with more weight. Change the readings' sign, or look for a "
+            "slack clamp.")
     reach = _student(len(mass) - 2) * error
     return Spring(1 / slope, 1 / (slope + reach), 1 / (slope - reach) if slope > reach else np.inf, scatter, len(mass))
 
@@ -364,7 +366,7 @@ def spindle_from_weights(mass: Any, reading: Any, distance: Any, bar_diameter: f
         positive(distance, "distance from the jaws")))
     mass, distance = np.broadcast_arrays(mass, distance)
     if mass.shape != reading.shape or len(mass) < 5 or len(np.unique(distance)) < 2:
-        raise Refused("Give five readings or more, at two distances from the jaws or more, "
+        raise Refused("Give at least five readings, at two or more distances from the jaws, "
             "so that shift and tilt can be told apart.")
     force = mass * GRAVITY
     inertia = work_second_moment(positive(bar_diameter, "diameter of the bar"))
@@ -373,7 +375,7 @@ def spindle_from_weights(mass: Any, reading: Any, distance: Any, bar_diameter: f
     columns = np.column_stack([force, force * distance**2, zeros])
     gives, errors, scatter = _fit(columns, reading - force * bar, 2, resolution)
     if (gives <= 0).any():
-        raise Refused("These readings ask for a spring that pushes back. Check the signs, the distances and the bar's "
+        raise Refused("These readings would need a negative stiffness. Check the signs, the distances and the bar's "
             "diameter, or use heavier weights.")
     t = _student(len(mass) - 2 - zeros.shape[1]) if len(mass) > 2 + zeros.shape[1] else np.inf
     return SpindleSprings(*(Spring(1 / g, 1 / (g + t * e), 1 / (g - t * e) if g > t * e else np.inf, scatter, len(mass))
@@ -394,7 +396,8 @@ def _fit(columns: np.ndarray, reading: np.ndarray, wanted: int, resolution: floa
     scale[scale == 0] = 1.0
     a = columns / scale
     if np.linalg.matrix_rank(a) < a.shape[1]:
-        raise Refused("These weights and distances cannot tell the springs apart. Use more different ones.")
+        raise Refused("These weights and distances cannot tell shift from tilt. Choose weights and distances "
+            "that differ more.")
     inverse = np.linalg.inv(a.T @ a)
     found = inverse @ a.T @ reading
     free = len(reading) - a.shape[1]

@@ -5,7 +5,7 @@ from typing import Annotated
 from ..core.quantity import Counts, Numbers, Quantity
 
 ThrustForce = Annotated[Numbers, Quantity("F_p", "N", low=0.1, high=5e3, usual=10,
-    says="thrust force, that pushes the tool off the wall")]
+    says="thrust force, which pushes tool and work apart")]
 BoreError = Annotated[Numbers, Quantity(r"\Delta D", "mm", low=-1, high=1, usual=0.01, shown="µm",
     says="error of the diameter")]
 RingOutside = Annotated[Numbers, Quantity("D_o", "mm", low=5, high=200, usual=62, step=0.5,
@@ -14,7 +14,8 @@ RingBore = Annotated[Numbers, Quantity("D_b", "mm", low=2, high=190, usual=42, s
 GripWidth = Annotated[Numbers, Quantity("w", "mm", low=2, high=80, usual=14, step=0.5,
     says="length of work that the jaws cover")]
 JawCount = Annotated[Counts, Quantity("n", "1", low=2, high=12, usual=3, whole=True, step=1, says="number of jaws")]
-JawLoad = Annotated[Numbers, Quantity("P", "N", low=20, high=15000, usual=1500, log=True, says="push of each jaw")]
+JawLoad = Annotated[Numbers, Quantity("P", "N", low=20, high=15000, usual=1500, log=True, says="clamping force "
+    "per jaw")]
 PadHalfAngle = Annotated[Numbers, Quantity(r"\beta", "deg", low=0, high=58, usual=6, step=1,
     says="half the angle one jaw's face covers")]
 RingRadius = Annotated[Numbers, Quantity("R", "mm", low=2, high=100, usual=26, says="radius of the middle of the wall")]
@@ -27,18 +28,19 @@ RadialMove = Annotated[Numbers, Quantity("u", "mm", low=-1, high=1, usual=0.003,
 RingWallStress = Annotated[Numbers, Quantity(r"\sigma", "MPa", low=0, high=2000, usual=60,
     says="bending stress in the wall under a jaw")]
 RawGive = Annotated[Numbers, Quantity("c_0", "mm/N", low=0, high=1e-2, usual=1e-6, shown="µm/kN",
-    says="give of the ring under a jaw before boring")]
+    says="compliance of the ring at a jaw, before boring")]
 FinishedGive = Annotated[Numbers, Quantity("c_1", "mm/N", low=0, high=1e-2, usual=2e-6, shown="µm/kN",
-    says="give of the ring under a jaw after boring")]
+    says="compliance of the ring at a jaw, after boring")]
 JawGive = Annotated[Numbers, Quantity("c_j", "mm/N", low=0, high=1e-2, usual=5e-6, shown="µm/kN",
-    says="give of one jaw, its scroll and the chuck's body")]
+    says="compliance of one jaw, its scroll and the chuck's body")]
 GripDiameter = Annotated[Numbers, Quantity("d_g", "mm", low=3, high=200, usual=62, says="diameter the jaws grip")]
 CutDiameter = Annotated[Numbers, Quantity("d_c", "mm", low=1, high=200, usual=42, says="diameter being cut")]
 GripFriction = Annotated[Numbers, Quantity(r"\mu", "1", low=0.03, high=0.6, usual=0.1, step=0.01,
-    says="grip coefficient between jaw and work")]
-Safety = Annotated[Numbers, Quantity("S", "1", low=1, high=6, usual=2.5, step=0.1, says="safety against slipping")]
+    says="coefficient of friction of the grip between jaw and work")]
+Safety = Annotated[Numbers, Quantity("S", "1", low=1, high=6, usual=2.5, step=0.1, says="safety factor against "
+    "slipping")]
 GripForce = Annotated[Numbers, Quantity(r"\Sigma P", "N", low=10, high=1e5, usual=5000, log=True,
-    says="push of all jaws together")]
+    says="clamping force of all jaws together")]
 HandPull = Annotated[Numbers, Quantity("F_h", "N", low=5, high=500, usual=100, step=5,
     says="pull of each hand on the key")]
 KeySpan = Annotated[Numbers, Quantity("l_k", "mm", low=40, high=300, usual=160,
@@ -48,14 +50,15 @@ ScrollRatio = Annotated[Numbers, Quantity("i", "1", low=1, high=6, usual=3.5,
 ScrollPitch = Annotated[Numbers, Quantity("p", "mm", low=3, high=12, usual=7,
     says="jaw travel for one turn of the scroll")]
 ScrollYield = Annotated[Numbers, Quantity(r"\eta", "1", low=0.03, high=0.6, usual=0.2,
-    says="share of the key's work that reaches the jaws")]
+    says="efficiency from key to jaws")]
 GripPressure = Annotated[Numbers, Quantity("p_g", "MPa", low=0, high=2000, usual=10,
     says="pressure on the gripped surface")]
 LineGive = Annotated[Numbers, Quantity("E^*", "MPa", low=500, high=400e3, usual=110e3,
     says="contact modulus of jaw and work together")]
 DrawPull = Annotated[Numbers, Quantity("F_d", "N", low=100, high=30e3, usual=4000, log=True,
-    says="axial pull that closes the collet")]
-TaperHalfAngle = Annotated[Numbers, Quantity(r"\gamma", "deg", low=2, high=30, usual=8, says="half the taper's angle")]
+    says="drawbar pull that closes the collet")]
+TaperHalfAngle = Annotated[Numbers, Quantity(r"\gamma", "deg", low=2, high=30, usual=8, says="half the angle of "
+    "the taper")]
 FrictionAngle = Annotated[Numbers, Quantity(r"\varrho", "deg", low=0, high=20, usual=7,
     says="friction angle of the taper")]
 ClampForce = Annotated[Numbers, Quantity("F_a", "N", low=50, high=20e3, usual=2000, log=True,
@@ -63,24 +66,24 @@ ClampForce = Annotated[Numbers, Quantity("F_a", "N", low=50, high=20e3, usual=20
 FaceRadius = Annotated[Numbers, Quantity("r_f", "mm", low=1, high=100, usual=26,
     says="mean radius of the clamped faces")]
 WorkLength = Annotated[Numbers, Quantity("L", "mm", low=5, high=400, usual=60, step=1,
-    says="length of work standing out of the jaws")]
+    says="length of work sticking out of the jaws")]
 CutPlace = Annotated[Numbers, Quantity("z", "mm", low=0, high=400, usual=60, says="distance of the cut from the jaws")]
 WorkSecondMoment = Annotated[Numbers, Quantity("I", "mm⁴", low=0.05, high=4e8, usual=7854,
     says="second moment of the shaft's section")]
 SpindleStiffness = Annotated[Numbers, Quantity("k_s", "N/mm", low=2e3, high=1e6, usual=30e3, shown="N/µm", log=True,
-    says="side force that shifts spindle and chuck by a unit of length")]
+    says="stiffness of spindle and chuck against a side force")]
 SpindleRotation = Annotated[Numbers, Quantity(r"k_\vartheta", "N mm/rad", low=1e6, high=1e10, usual=1e8,
-    shown="kN m/rad", log=True, says="moment that tilts spindle, chuck and grip by one radian")]
+    shown="kN m/rad", log=True, says="stiffness of spindle, chuck and grip against tilting")]
 CentreStiffness = Annotated[Numbers, Quantity("k_c", "N/mm", low=1e3, high=1e6, usual=10e3, shown="N/µm", log=True,
-    says="side force that shifts the tailstock's centre by a unit of length")]
+    says="stiffness of the tailstock centre against a side force")]
 HeadCentreStiffness = Annotated[Numbers, Quantity("k_h", "N/mm", low=1e3, high=1e6, usual=30e3, shown="N/µm", log=True,
-    says="side force that shifts the headstock's centre by a unit of length")]
+    says="stiffness of the headstock centre against a side force")]
 WorkError = Annotated[Numbers, Quantity(r"\Delta d", "mm", low=-1, high=1, usual=0.003, shown="µm",
     says="error of the turned diameter")]
 FreeLength = Annotated[Numbers, Quantity("L_f", "mm", low=1, high=1000, usual=40,
     says="longest free length for a given error")]
 StockLeft = Annotated[Numbers, Quantity("s", "mm", low=0, high=10, usual=2, step=0.1,
-    says="left to bore once it is clamped, on diameter")]
+    says="stock left to bore once it is clamped, on diameter")]
 TurnedShare = Annotated[Numbers, Quantity("x", "1", low=0, high=0.9, usual=0.4, shown="%", step=5,
     says="share of the length, at the free end, that is the smaller step")]
 SteadyPlace = Annotated[Numbers, Quantity("x_s", "1", low=0.1, high=0.9, usual=0.6, shown="%", step=5,

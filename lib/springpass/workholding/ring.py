@@ -122,39 +122,42 @@ def thin_ring_midway(
 
 
 @formula(source="moment of a thin ring under n equal radial loads, over the section modulus of its wall",
-    holds="thin walls and narrow jaws; wide jaws give less", basis="computed")
+    holds="thin walls and narrow jaws; the stress under wide jaws is lower", basis="computed")
 def wall_stress(load: JawLoad, radius: RingRadius, jaws: JawCount, width: GripWidth, wall: RingWall) -> RingWallStress:
     """Bending stress in a thin ring's wall under a jaw: past the yield strength the ring stays bent."""
     return 3 * load * radius / (width * wall**2) * (1 / jaw_spacing(jaws) - 1 / np.tan(jaw_spacing(jaws)))
 
 
-@formula(source="jaws that keep their place: the squeeze taken up by ring and jaw stays the same", basis="computed",
-    holds="scroll chucks and vices; a jaw pushed by air or oil has endless give and keeps its load")
+@formula(source="jaws that hold their position: ring and jaw together stay squeezed by the same amount",
+    basis="computed",
+    holds="scroll chucks and vices; a jaw moved by air or oil follows the work and keeps its force")
 def kept_load(load: JawLoad, raw_give: RawGive, finished_give: FinishedGive, jaw_give: JawGive) -> JawLoad:
-    """Push of a jaw left when boring has made the ring softer."""
+    """Clamping force left per jaw once boring has made the ring more compliant."""
     return load * (raw_give + jaw_give) / (finished_give + jaw_give)
 
 
 @formula(source="VDI 3106 as used in a chuck maker's guide to clamping forces, formula 1; feed force added as a "
     "resultant",
-    holds="grip of a diameter's length or a tailstock; short grips on long work can tilt out sooner", basis="read")
+    holds="grip as long as the diameter, or a tailstock centre; long work in a short grip tilts out sooner",
+    basis="read")
 def grip_needed(cutting_force: CuttingForce, feed_force: FeedForce, cut_diameter: CutDiameter,
         grip_diameter: GripDiameter, friction: GripFriction, safety: Safety) -> GripForce:
-    """Push of all jaws together that drives the cut without slipping."""
+    """Clamping force of all jaws together that drives the cut without slipping."""
     return safety / friction * np.sqrt((cutting_force * cut_diameter / grip_diameter)**2 + feed_force**2)
 
 
-@formula(source="work in equals work out along key, scroll and jaws", holds="scroll chucks turned by hand",
+@formula(source="work in equals work out from key through scroll to jaws, less losses", holds="scroll chucks "
+    "turned by hand",
     basis="computed")
 def key_force(pull: HandPull, span: KeySpan, ratio: ScrollRatio, pitch: ScrollPitch, share: ScrollYield) -> GripForce:
-    """Push of all jaws together from two hands on the key."""
+    """Clamping force of all jaws together from two hands on the key."""
     return 2 * np.pi * pull * span * ratio * share / pitch
 
 
 @formula(source="Lamé, thick tube under outside pressure, Roark's Formulas for Stress and Strain (from memory)",
     holds="even pressure all round, ends free: a collet of the right size", basis="memory")
 def collet_closing(pressure: GripPressure, bore: RingBore, outside: RingOutside, modulus: Modulus) -> BoreError:
-    """Change of a bore's diameter under an even squeeze (it closes: negative)."""
+    """Change of a bore's diameter under even pressure from outside (it closes: negative)."""
     return -2 * pressure * bore * outside**2 / (modulus * (outside**2 - bore**2))
 
 
@@ -169,7 +172,7 @@ def mandrel_growth(pressure: GripPressure, bore: RingBore, outside: RingOutside,
     basis="computed")
 def face_clamp_growth(clamp: ClampForce, bore: RingBore, outside: RingOutside, modulus: Modulus,
         poisson: Poisson) -> BoreError:
-    """Growth of a bore while the ring is clamped on its faces: round, and tiny."""
+    """Growth of a bore while the ring is clamped on its faces: even, and tiny."""
     return 4 * poisson * clamp * bore / (np.pi * modulus * (outside**2 - bore**2))
 
 
@@ -189,7 +192,7 @@ def collet_pressure(pull: DrawPull, taper: TaperHalfAngle, friction_angle: Frict
     return pull / (np.tan(np.radians(taper + friction_angle)) * np.pi * grip_diameter * width)
 
 
-@formula(source="push over the projected face of the jaw", holds="jaws bored to the work's own diameter",
+@formula(source="force over the projected face of the jaw", holds="jaws bored to the work's own diameter",
     basis="computed")
 def pad_pressure(load: JawLoad, grip_diameter: GripDiameter, width: GripWidth, pad: PadHalfAngle) -> GripPressure:
     """Pressure under a jaw that fits the work."""
@@ -197,7 +200,7 @@ def pad_pressure(load: JawLoad, grip_diameter: GripDiameter, width: GripWidth, p
 
 
 @formula(source="Hertz, line contact of a cylinder on a flat; Johnson, Contact Mechanics (from memory)",
-    holds="smooth flat jaw on round work; teeth bite far deeper")
+    holds="smooth flat jaw on round work; serrated jaws bite far deeper")
 def contact_pressure(
     load: JawLoad, width: GripWidth, grip_diameter: GripDiameter, contact_modulus: LineGive
 ) -> GripPressure:
@@ -292,7 +295,8 @@ def ring_lobing(outside: Any = 62.0, bore: Any = 42.0, width: Any = 14.0, load: 
             "Make the bore smaller than 0.9992 of the outside.")
     if (bore < 0.02 * outside).any():
         raise Refused(
-            "With so small a bore the work is solid and does not lobe. Give a bore over a fiftieth of the outside.")
+            "With so small a bore the work behaves as solid and stays round. Give a bore over a fiftieth of the "
+            "outside.")
     if (pad >= 180 / jaws).any():
         raise Refused(f"{int(np.max(jaws))} jaws of {2 * float(np.max(pad)):g} degrees each overlap. "
             f"Half the angle of a face must stay under {180 / float(np.max(jaws)):g} degrees.")
@@ -364,7 +368,7 @@ def hand_ranges(tightness: str = "as usual") -> dict[str, Any]:
     """The ranges `key_force` needs, for `spread.sample`. Raises Refused for another word than gently, as usual, hard.
     """
     if tightness not in TIGHTNESS:
-        raise Refused(f"Tightness is one of {', '.join(TIGHTNESS)}; it was {said(tightness)}.")
+        raise Refused(f"Choose the tightness from: {', '.join(TIGHTNESS)}; it was {said(tightness)}.")
     return _facts(pull=f"pull of each hand: {tightness}", span="span of the key's bar",
         ratio="turns of the key for one of the scroll", pitch="jaw travel for one turn of the scroll",
         share="share of the key's work that reaches the jaws")
