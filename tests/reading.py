@@ -71,7 +71,7 @@ def of(name: str) -> Reading:
             data = output.get("data", {})
             pictures += "image/svg+xml" in data
             if shown := "".join(data.get("text/markdown", "")):
-                formulas += shown.count("$$") // 2
+                formulas += re.sub(r"(?s)<details.*?</details>", " ", shown).count("$$") // 2
                 words += count(seen(shown))
             elif "text/latex" in data:
                 formulas += 1
