@@ -289,7 +289,7 @@ def test_thin_finishing_cuts_string_and_hearty_cuts_break():
         chips.chip_window(1.0, 0.2, 0.4, STEEL, breaker=False).breaks
         < chips.chip_window(1.0, 0.2, 0.4, STEEL).breaks
     )
-    # common practice: feed harder to break a chip
+    # common practice: more feed breaks a chip
     odds = [chips.chip_window(1.0, f, 0.4, STEEL).breaks for f in (0.08, 0.12, 0.16, 0.2)]
     assert odds == sorted(odds) and odds[0] < odds[-1]
 
@@ -434,7 +434,7 @@ def test_chip_page_always_warns_and_begins_with_the_first_change():
         answer = chip_pages.CHIPS.answer(**settings)
         assert "Never clear a string by hand: stop the spindle" in answer.words
         assert ("Change first" in answer.words) == (answer.result.window.breaks < 0.7)
-    assert "Change first: feed harder" in chip_pages.CHIPS.answer().words
+    assert "Change first: raise the feed" in chip_pages.CHIPS.answer().words
     assert chip_pages.CHIPS.answer(depth=1, feed=0.2).result.verdict == HOLDS
 
 
@@ -468,7 +468,7 @@ def test_notebook_keeps_its_outline():
     assert text.count("At the lathe:") + text.count("At the kitchen table") >= 2
     for caution in chip_pages.CAUTIONS[:-1]:
         assert caution in text
-    assert "Feed harder and turn slower" in text and "common practice" in text
+    assert "More feed, and then less speed" in text and "common practice" in text
     for cell in cells:
         if cell["cell_type"] == "code":
             assert len("".join(cell["source"]).splitlines()) <= 8

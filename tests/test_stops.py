@@ -149,7 +149,7 @@ def test_more_films_more_doubt_and_equal_protectors_count_twice():
 
 def test_depth_by_hand():
     # touch ±0.010 and stop ±0.008 twice (two sigma): u = sqrt(5² + 4² + 4²) = 7.55 µm, blocks and warmth add a little
-    result = stops.depth_budget(32.0, rise_doubt=0.0)
+    result = stops.depth_budget(32.0, "magnifier", "micrometer stop", rise_doubt=0.0)
     assert result.value == pytest.approx(32.0)
     assert result.uncertainty * 1000 == pytest.approx(7.55, abs=0.03)
 
@@ -225,8 +225,8 @@ PLACES = (12, 30, 58, 85)
 
 
 def test_why_the_same_zero_matters():
-    one = [stops.shoulder_chain(PLACES, 0, n, stops.ONE_ZERO) for n in range(1, 5)]
-    each = [stops.shoulder_chain(PLACES, 0, n, stops.EACH_OTHER) for n in range(1, 5)]
+    one = [stops.shoulder_chain(PLACES, 0, n, stops.ONE_ZERO, "ink", "micrometer stop") for n in range(1, 5)]
+    each = [stops.shoulder_chain(PLACES, 0, n, stops.EACH_OTHER, "ink", "micrometer stop") for n in range(1, 5)]
     assert len({round(chain.rss, 9) for chain in one}) == 1                  # from one zero every shoulder is as good
     assert [c.rss / each[0].rss for c in each] == pytest.approx(np.sqrt([1, 2, 3, 4]))
     assert [c.worst / each[0].worst for c in each] == pytest.approx([1, 2, 3, 4])
@@ -235,7 +235,7 @@ def test_why_the_same_zero_matters():
 
 
 def test_between_two_shoulders_the_common_zero_drops_out():
-    both = stops.shoulder_chain(PLACES, 1, 3, stops.ONE_ZERO)
+    both = stops.shoulder_chain(PLACES, 1, 3, stops.ONE_ZERO, stop="micrometer stop")
     assert both.rss == pytest.approx(stops.between_two(0.008)) and both.length == 46
     assert not any("touch" in link.name for link in both.links)
 

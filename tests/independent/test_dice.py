@@ -241,7 +241,7 @@ def test_chain_of_shoulders_by_dice(way, first, last):
         )
 
     places = [0, 12.0, 30.0, 58.0]
-    touch, stop = (lambda: one("touch", "magnifier")), (lambda: one("stop", "micrometer stop"))
+    touch, stop = (lambda: one("touch", "ink")), (lambda: one("stop", "indicator on the carriage"))
     if way == stops.ONE_ZERO:
         wrong = stop() - (stop() if first else touch())
     else:

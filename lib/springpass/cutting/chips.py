@@ -245,7 +245,7 @@ def advice(depth: float, feed: float, nose_radius: float, material: str = "mediu
         most_depth: float = 3.0) -> tuple[Change, ...]:
     """What to change for broken chips, the cheapest first. Common practice; the odds are this chapter's.
 
-    Feed harder, turn slower, take a smaller nose, cut deeper, give the tool a breaker, stop the feed now and then. mm.
+    More feed, less speed, a smaller nose radius, a deeper cut, a chipbreaker, an interrupted feed. mm.
     most_depth: the most the work and the machine allow. Raises Refused for bad input.
     """
     changes: list[Change] = []

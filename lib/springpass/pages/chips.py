@@ -66,7 +66,7 @@ def _sharp_words(r: SharpAnswer, say: Say) -> str:
     else:
         words.append(f"It cuts with {share}; the rest, next to the finished surface, rubs.")
     if np.isinf(s.lightest.value):
-        words.append("At this feed no depth on the nose gives a thick enough chip: feed harder.")
+        words.append("At this feed no depth on the nose gives a thick enough chip: raise the feed.")
     elif np.isinf(s.lightest.high):
         words.append(f"The lightest cut at this feed is about {say.fine(s.lightest.value)} deep; a dull edge has none.")
     else:
@@ -151,13 +151,13 @@ SHARP = Page(name="cutting_sharpness", title="Does this edge still cut, or does 
 
 CHANGES: dict[chips.ChangeKind, tuple[str, str]] = {   # what to change, and why
     "feed": (
-        "Feed harder: {feed} per revolution.",
-        "A thicker chip is stretched further as it curls. A third of the nose radius is the most for a finish; the "
+        "Raise the feed to {feed} per revolution.",
+        "A thick chip cracks where a thin one only curls. A third of the nose radius is the most for a finish; the "
         "finish page says what it costs.",
     ),
     "speed": (
-        "Turn slower, by a quarter or a third.",
-        "A slower chip is thicker and stiffer; in steel mind the built-up edge that comes with it.",
+        "Lower the spindle speed by a quarter or a third.",
+        "At low speed the chip comes off thicker and stiffer; in steel watch for a built-up edge.",
     ),
     "nose": (
         "Take a smaller nose: {nose_radius}, with a feed of {feed}.",
@@ -172,8 +172,8 @@ CHANGES: dict[chips.ChangeKind, tuple[str, str]] = {   # what to change, and why
         "It curls the chip tight, so that its skin must stretch.",
     ),
     "pause": (
-        "Stop the feed for a revolution or two, again and again; the spindle keeps turning.",
-        "Each stop ends the chip and leaves a faint ring: keep it for roughing passes.",
+        "Interrupt the feed every few millimetres for one or two revolutions, spindle running.",
+        "The chip ends where the feed does. It leaves a faint ring, so do it when roughing only.",
     ),
     "free-cutting": (
         "Ask for the free-cutting grade of the metal.",

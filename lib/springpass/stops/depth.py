@@ -85,7 +85,7 @@ def stack_budget(stack: Stack | Sequence[float], grade: str = "1", wringing: str
     return measuring.budget({**inputs, **films, **warmth}, model)
 
 
-def depth_budget(depth: float = 32.0, touch: str = "magnifier", stop: str = "micrometer stop",
+def depth_budget(depth: float = 32.0, touch: str = "ink", stop: str = "indicator on the carriage",
         set_by: str = "gauge blocks", grade: str = "1", blocks: int = 3, rise: float = 0.0, rise_doubt: float = 2.0,
         expansion: float = 12e-6, stop_scatter: float | None = None, stop_dof: float = np.inf) -> Budget:
     """How sure a depth is that was touched off at the face and cut up to a stop, in mm, told at 20 °C.
@@ -215,16 +215,16 @@ def root_of_squares(links: Sequence[Link]) -> float:
 ONE_ZERO, EACH_OTHER = "all from one zero", "each from the one before"
 
 
-def shoulder_chain(positions: Sequence[float], first: int, last: int, way: str = ONE_ZERO, touch: str = "magnifier",
-        stop: str = "micrometer stop") -> Chain:
+def shoulder_chain(positions: Sequence[float], first: int, last: int, way: str = ONE_ZERO, touch: str = "ink",
+        stop: str = "indicator on the carriage") -> Chain:
     """The chain behind the length from shoulder `first` to shoulder `last` (0 is the face), added up; see
     `shoulder_links`.
     """
     return chain(shoulder_links(positions, first, last, way, touch, stop))
 
 
-def shoulder_links(positions: Sequence[float], first: int, last: int, way: str = ONE_ZERO, touch: str = "magnifier",
-        stop: str = "micrometer stop") -> tuple[Link, ...]:
+def shoulder_links(positions: Sequence[float], first: int, last: int, way: str = ONE_ZERO, touch: str = "ink",
+        stop: str = "indicator on the carriage") -> tuple[Link, ...]:
     """The links behind the length from shoulder `first` to shoulder `last`; 0 is the face.
 
     positions: of the shoulders from the face, mm, rising. way: ONE_ZERO or EACH_OTHER. Each link is a
