@@ -50,7 +50,14 @@ def hub(monkeypatch, tmp_path):
         def make_preexec_fn(self, name):
             return lambda: None
 
+    class Login:
+        """The computer's own login, with ann in the group and bob gone."""
+
+        def check_allowed_groups(self, name):
+            return {"ann": True, "eve": False}[name]
+
     monkeypatch.setitem(sys.modules, "jupyterhub", SimpleNamespace())
+    monkeypatch.setitem(sys.modules, "jupyterhub.auth", SimpleNamespace(PAMAuthenticator=Login))
     monkeypatch.setitem(sys.modules, "jupyterhub.spawner", SimpleNamespace(LocalProcessSpawner=Spawner))
     monkeypatch.chdir(tmp_path)
     return tmp_path
@@ -85,8 +92,8 @@ def test_binder_gets_the_requirements_of_the_readme_and_a_python_new_enough():
 
 @pytest.mark.skipif(sys.platform == "win32", reason="the hub is for Linux")
 def test_the_hub_lets_nobody_in_without_a_password_and_stays_at_home_without_a_certificate(hub):
-    c, _ = settings(DELIVERY / "hub/jupyterhub_config.py")
-    assert c.JupyterHub.authenticator_class == "pam"
+    c, names = settings(DELIVERY / "hub/jupyterhub_config.py")
+    assert c.JupyterHub.authenticator_class is names["Members"]
     assert c.LocalAuthenticator.allowed_groups == {"learners"} and "allow_all" not in c.Authenticator
     assert c.JupyterHub.bind_url.startswith("http://127.0.0.1:")
     for name in ("hub.crt", "hub.key"):
@@ -94,6 +101,15 @@ def test_the_hub_lets_nobody_in_without_a_password_and_stays_at_home_without_a_c
     c, _ = settings(DELIVERY / "hub/jupyterhub_config.py")
     assert c.JupyterHub.bind_url.startswith("https://:") and Path(c.JupyterHub.ssl_key) == (hub / "hub.key").resolve()
     assert Path(c.Spawner.cmd[1]).exists()
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="the hub is for Linux")
+def test_who_leaves_the_group_is_out_before_the_login_ends(hub):
+    c, names = settings(DELIVERY / "hub/jupyterhub_config.py")
+    assert c.Authenticator.refresh_pre_spawn and 0 < c.Authenticator.auth_refresh_age <= 60
+    assert c.JupyterHub.cookie_max_age_days <= 0.5
+    for name, stays in (("ann", True), ("eve", False), ("bob", False)):
+        assert finished(names["Members"]().refresh_user(SimpleNamespace(name=name))) is stays
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="the hub is for Linux")

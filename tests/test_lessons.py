@@ -5,6 +5,7 @@ import math
 import re
 import tomllib
 import xml.etree.ElementTree as ET
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -14,14 +15,14 @@ from springpass.core.quantity import Refused, Say
 from springpass.pages import lesson_plans
 from springpass.pages.lesson_plans import COURSE, PAGE, Shown, inner, page_of, printable, said, values_of
 from springpass.printing import pages_to_print
-from springpass.screen.page import Choose, Slide
+from springpass.screen.page import Choose, Slide, head
 from springpass.teaching import exercises, lessons
 from springpass.teaching.lessons import FIRST, KINDS, Look
 
 ROOT = Path(__file__).resolve().parents[1]
 NAMES = lessons.names()
 PLANS = [(lessons.lesson(name), plan) for name in NAMES for plan in lessons.lesson(name).plans]
-LOOKS = [(one.name, look) for one, plan in PLANS for step in plan.steps for look in step.looks]
+LOOKS = [(one.name, look) for one, plan in PLANS for looks in plan.looks for look in looks]
 RAW = {name: tomllib.loads((ROOT / "data" / "lessons" / f"{name}.toml").read_text(encoding="utf-8")) for name in NAMES}
 each_plan = pytest.mark.parametrize(("one", "plan"), PLANS, ids=lambda x: getattr(x, "name", getattr(x, "minutes", "")))
 
@@ -59,6 +60,38 @@ def test_the_minutes_add_up(one, plan):
     assert max(step.minutes for step in plan.steps) <= 26, "nobody listens for half an hour"
     if plan.minutes > 90:
         assert any(step.kind == "pause" for step in plan.steps)
+
+
+@each_plan
+def test_twelve_people_and_one_screen_can_keep_the_minutes(one, plan):
+    """Each step has the minutes that the rules of data/lesson_times.csv ask of it."""
+    short = [f"{step.title}: {lessons.least(step):.1f} of {step.minutes}" for step in plan.steps
+        if lessons.least(step) > step.minutes]
+    assert not short, short
+    assert sum(map(lessons.least, plan.steps)) <= plan.minutes
+
+
+def test_the_rules_of_time_notice():
+    """More people at the lathe, one more exercise, one more page: the minutes no longer suffice."""
+    step = next(step for step in lessons.lesson("07_stops_and_measuring").plan(90).steps if step.kind == "lathe"
+        and step.demonstrations[0].name == "two_gauges")
+    busy = replace(step, demonstrations=(replace(step.demonstrations[0], turns=60),))
+    assert lessons.least(busy) > step.minutes >= lessons.least(step)
+    shows = lessons.lesson("01_heat").plan(45).steps[4]
+    assert lessons.least(replace(shows, looks=shows.looks * 4)) > shows.minutes
+    people = tables.row("lesson_times", what="people")["value"]
+    assert {demo.turns for _, plan in PLANS for demo in plan.demonstrations} >= {people, 2 * people}
+
+
+@each_plan
+def test_a_plan_carried_out_in_order_by_what_it_states_shows_what_it_says(one, plan):
+    """One live page of each kind, as it opens; only what the plan states is set, in the plan's order."""
+    stand = {}
+    for number, looks in enumerate(plan.looks):
+        for look, told in zip(looks, lesson_plans.stated(plan)[number], strict=True):
+            page = page_of(look.page)
+            stand[look.page] = {**stand.get(look.page, page.usual()), **told}
+            assert look.shows in head(page.answer(**stand[look.page])), (plan.steps[number].title, look)
 
 
 @each_plan
@@ -155,14 +188,13 @@ def test_a_page_says_what_the_plan_says_it_says(name, look):
 CHECKS = [
     (name, entry)
     for name, raw in RAW.items()
-    for kind in ("question", "demonstration")
-    for entry in raw.get(kind, [])
+    for entry in raw.get("question", [])
     if "check" in entry
 ]
 
 
 @pytest.mark.parametrize(("name", "entry"), CHECKS, ids=[f"{name}-{entry['name']}" for name, entry in CHECKS])
-def test_figures_in_questions_and_demonstrations_are_the_pages_own(name, entry):
+def test_figures_in_questions_are_the_pages_own(name, entry):
     check = entry["check"]
     assert check["shows"] in said(Look(check["page"], "", tuple(check["set"].items()), check["shows"]))
 
@@ -188,7 +220,9 @@ def test_the_holder_weighed_as_the_plan_says_is_found_again(holder, bar, out):
 
 def test_a_plan_states_every_setting_its_demonstration_needs():
     """Left at the page's usual bar, the plan's readings lead to a holder that no lathe has; the page says so."""
-    for look in (look for _, look in LOOKS if look.page == "own_bar.WEIGH"):
+    looks = [look for _, look in LOOKS if look.page == "own_bar.WEIGH"]
+    assert looks
+    for look in looks:
         assert {"bar_diameter", "stickout", "weights"} <= set(values_of(look))
         assert "No lathe" not in said(look)
     honest = values_of(look)
@@ -222,7 +256,7 @@ def test_exercises_and_notebooks_exist():
     known = {one.name for chapter in exercises.chapters().values() for one in chapter.exercises}
     for one, plan in PLANS:
         for step in plan.steps:
-            assert set(step.exercises) <= known, (one.name, step.title)
+            assert {*step.exercises, *step.spare} <= known, (one.name, step.title)
         for mention in re.findall(r"\b(\d\d_[a-z_]+|check_stickout)\b", " ".join(one.bring)):
             assert (ROOT / "workbook" / f"{mention}.ipynb").exists()
 

@@ -1,15 +1,17 @@
-"""Rehearsal: a class of thirty on one server, all moving sliders.
+"""Rehearsal: a class of thirty on one server, all moving sliders; then a whole evening of the administrator's.
 
-    python tests/rehearsals/hub.py [--learners 30] [--moves 40] [--pause 0.3]
+    python tests/rehearsals/hub.py [--learners 30] [--moves 40] [--pause 0.3] [--figures]
 
-For Linux, as root, in the hub's virtual environment (lib/delivery/hub), with configurable-http-proxy on the
-path. Set REHEARSAL_LOG to keep the hub's log. It makes accounts of its own on this computer (rehearsal01 ...) with
-random passwords, starts the hub with
-the settings as they are on a free port with a certificate of its own, and takes all of it away again. Each
-learner logs in with a password, starts a server, runs the cells of check_stickout in a kernel and moves
-the stickout slider with the messages a browser sends; the time runs until the changed words are back.
-Then: who may read whose notebook, what a wrong password gets, what the limits stop, and whether idle kernels and
-servers go. It asks no address but this computer's own.
+For Linux, as root, in the hub's own environment (lib/delivery/hub) with psutil, requests, websocket-client and
+playwright added to it, a Chromium, openssl, and configurable-http-proxy on the path. It makes accounts of its own on
+this computer (rehearsal01 ...) with random passwords, starts the hub with the settings as they are, over https with a
+certificate of its own, on a free port, and takes all of it away again. Each learner logs in with a password, starts a
+server, runs the cells of the first page and of check_stickout and moves the stickout with the messages a browser
+sends; the time runs until the changed words are back. One learner comes with a real browser, which is asked which
+addresses it was sent to. Fifty connections are opened and dropped. Then: who may read whose notebook, what a wrong
+password gets, what the limits stop, whether idle kernels, idle servers and old logins go, whether a learner taken off
+is off, what is left when the hub is stopped, and which folders it does not start from. It asks no address but this
+computer's own. --figures keeps the figures in figures.csv; REHEARSAL_LOG names a file for the hub's log.
 """
 
 from __future__ import annotations
@@ -23,6 +25,8 @@ import random
 import secrets
 import shutil
 import signal
+import socket
+import stat
 import subprocess
 import sys
 import tempfile
@@ -35,11 +39,19 @@ from pathlib import Path
 import psutil
 import requests
 import websocket
-from measure import family, free_port, memory, of_user, spread, table
+from measure import family, free_port, keep, lasted, memory, of_user, spread, table
+from playwright.sync_api import sync_playwright
 
 ROOT = Path(__file__).resolve().parents[2]
+sys.path.insert(0, str(ROOT / "tests/browser"))
+import lab  # noqa: E402
+
+FIRST, PAGE, KEY = "00_start_here.ipynb", "check_stickout.ipynb", "for_teachers.ipynb"
+DROPPED = 50
+LIVE = ".jp-NotebookPanel[data-springpass=open]"
 GROUP = "rehearsal-learners"
 OUTSIDER = "rehearsal-outsider"
+HUB = str(Path(sys.executable).with_name("jupyterhub"))
 SETTINGS = """
 load_subconfig({config!r})
 c.LocalAuthenticator.allowed_groups = {{{group!r}}}
@@ -48,8 +60,8 @@ c.JupyterHub.hub_port = {hub_port}
 c.ConfigurableHTTPProxy.api_url = "http://127.0.0.1:{proxy_port}"
 """
 IMPATIENT = """
-c.Spawner.args = ["--KernelManager.transport=ipc", "--MappingKernelManager.cull_idle_timeout=6",
-    "--MappingKernelManager.cull_connected=True",
+c.Authenticator.auth_refresh_age = 3
+c.Spawner.args = [*c.Spawner.args, "--MappingKernelManager.cull_idle_timeout=6",
                   "--MappingKernelManager.cull_interval=2", "--ServerApp.shutdown_no_activity_timeout=0"]
 c.JupyterHub.services[0]["command"][-2:] = ["--timeout=20", "--cull-every=3"]
 c.JupyterHub.last_activity_interval = 3
@@ -106,10 +118,29 @@ class Learner:
         session.raise_for_status()
         self.kernel = session.json()["kernel"]["id"]
         self.session = uuid.uuid4().hex
+        self.socket = self.connection(self.session)
+
+    def connection(self, session: str) -> websocket.WebSocket:
+        """One more connection to the kernel."""
         cookies = "; ".join(f"{c.name}={c.value}" for c in self.http.cookies if c.path in ("/", f"/user/{self.name}/"))
-        self.socket = websocket.create_connection(
-            f"{self.mine.replace('http', 'ws', 1)}/api/kernels/{self.kernel}/channels?session_id={self.session}",
+        return websocket.create_connection(
+            f"{self.mine.replace('http', 'ws', 1)}/api/kernels/{self.kernel}/channels?session_id={session}",
             cookie=cookies, origin=self.hub, sslopt={"ca_certs": self.certificate}, timeout=120)
+
+    def look(self, notebook: str) -> int:
+        """Open a notebook, run it and shut it again; how many pages it showed."""
+        self.open(notebook)
+        pages = sum(state.get("kind") == "page" for state in self.widgets.values())
+        self.socket.close()
+        self.ask("DELETE", f"api/kernels/{self.kernel}")
+        self.widgets.clear()
+        return pages
+
+    def drop(self) -> None:
+        """A connection that goes without a word, as one does when a lid is closed or a radio fails."""
+        one = self.connection(uuid.uuid4().hex)
+        one.sock.shutdown(socket.SHUT_RDWR)
+        one.sock.close()
 
     def send(self, kind: str, content: dict) -> str:
         message = uuid.uuid4().hex
@@ -262,8 +293,8 @@ def hub(extra: str = ""):
                                    hub_port=free_port(), proxy_port=free_port())
         (state / "config.py").write_text(settings + extra, encoding="utf-8")
         with (state / "log").open("w", encoding="utf-8") as log:
-            process = subprocess.Popen([sys.executable, "-m", "jupyterhub", "-f", "config.py"], cwd=state, stdout=log,
-                                       stderr=subprocess.STDOUT, start_new_session=True)
+            process = subprocess.Popen([HUB, "-f", "config.py"], cwd=state, stdout=log, stderr=subprocess.STDOUT,
+                                       start_new_session=True)
             try:
                 address = f"https://127.0.0.1:{port}"
                 for _ in range(240):
@@ -275,7 +306,8 @@ def hub(extra: str = ""):
                     time.sleep(0.25)
                 yield address, str(certificate), process
             finally:
-                process.send_signal(signal.SIGTERM)
+                if process.poll() is None:
+                    process.send_signal(signal.SIGTERM)
                 try:
                     process.wait(120)
                 except subprocess.TimeoutExpired:
@@ -306,6 +338,79 @@ def refused(learner: Learner, code: str) -> str:
         return str(mishap).split(":")[0]
 
 
+def of_learner(name: str) -> list[psutil.Process]:
+    return of_user(pwd.getpwnam(name).pw_uid)
+
+
+def kernels(name: str) -> list[psutil.Process]:
+    found = []
+    for process in of_learner(name):
+        with contextlib.suppress(psutil.Error):
+            found += [process] if "ipykernel_launcher" in " ".join(process.cmdline()) else []
+    return found
+
+
+def in_a_browser(learner: Learner) -> list[tuple[str, str]]:
+    """A learner with a real browser: from the password to the first page, live; and what the browser asked for."""
+    asked: list[str] = []
+    with sync_playwright() as play:
+        browser = play.chromium.launch(executable_path=lab.chromium(), headless=True, args=lab.FLAGS)
+        page = browser.new_context(ignore_https_errors=True, viewport={"width": 1280, "height": 900}).new_page()
+        page.set_default_timeout(240_000)
+        page.on("request", lambda request: asked.append(request.url))
+        page.on("websocket", lambda one: asked.append(one.url))
+        page.goto(learner.hub)
+        page.fill("input[name=username]", learner.name)
+        page.fill("input[name=password]", learner.password)
+        begun = time.monotonic()
+        page.click("#login_submit")
+        page.wait_for_selector(LIVE, state="attached")
+        page.wait_for_selector(".sp-page .sp-words")
+        took = time.monotonic() - begun
+        slider = page.locator(".sp-page input[type=range]").first
+        before = page.locator(".sp-page .sp-top").first.inner_html()
+        slider.press("ArrowRight")
+        page.wait_for_function("was => document.querySelector('.sp-page .sp-top').innerHTML !== was", arg=before)
+        cookies = page.context.cookies()
+        browser.close()
+    own = learner.hub.split("://")[1]
+    outside = {url for url in asked if not url.startswith(("data:", "blob:")) and url.split("/")[2] != own}
+    logins = {cookie["name"] for cookie in cookies if cookie["name"].startswith("jupyterhub-")}
+    open_text = {cookie["name"] for cookie in cookies if cookie["name"] in logins and not cookie["secure"]}
+    return [("a real browser logs in, its server runs: the first page live", f"{took:.0f} s"),
+        ("addresses outside asked by the browser, of " + f"{len(asked)} requests",
+            "none" if not outside else f"ASKED, NOT none: {outside}"),
+        (f"cookies of the login that would go over an open line, of {len(logins)}",
+            "none" if logins and not open_text else f"NOT none: {open_text}")]
+
+
+def connections(process: subprocess.Popen) -> int:
+    """Open connections of the hub, its proxy and its services."""
+    count = 0
+    for one in family(process.pid):
+        with contextlib.suppress(psutil.Error):
+            count += sum(c.status == psutil.CONN_ESTABLISHED for c in one.net_connections("tcp"))
+    return count
+
+
+def dropped(there: list[Learner], process: subprocess.Popen) -> tuple[str, str]:
+    """Connections opened and dropped; whether all pages still answer, and what is left open."""
+    time.sleep(2)
+    before = connections(process)
+    each = [there[number % len(there)] for number in range(DROPPED)]
+    with ThreadPoolExecutor(10) as pool:
+        list(pool.map(Learner.drop, each))
+    time.sleep(5)
+    left = connections(process) - before
+    together = threading.Barrier(len(there))
+    was = sum(len(one.failures) for one in there)
+    every(there, lambda one: one.slide(2, 0.2, together))
+    bad = sum(len(one.failures) for one in there) - was
+    return (f"{DROPPED} connections opened and dropped without a goodbye",
+        (f"all {len(there)} pages answer" if not bad else f"{bad} moves NOT answered")
+        + (f", {max(left, 0)} connections left open"))
+
+
 def a_class(count: int, moves: int, pause: float) -> list[tuple[str, str]]:
     rows: list[tuple[str, str]] = []
     with accounts(count) as names, hub() as (address, certificate, process):
@@ -313,62 +418,67 @@ def a_class(count: int, moves: int, pause: float) -> list[tuple[str, str]]:
         learners = [Learner(name, password, address, certificate) for name, password in names.items()]
         begun = time.monotonic()
         logged_in = every(learners, Learner.log_in)
-        rows.append(
-            (f"{count} learners log in at once", f"{sum(map(bool, logged_in))} in, {time.monotonic() - begun:.0f} s")
-        )
+        took = time.monotonic() - begun
         begun = time.monotonic()
         started = [t for t in every(learners, Learner.start) if t is not None]
-        rows.append(
-            (
-                f"{count} servers start at once",
-                f"{len(started)} started, {time.monotonic() - begun:.0f} s until the last",
-            )
-        )
-        begun = time.monotonic()
-        every(learners, lambda one: one.open("check_stickout.ipynb"))
-        rows.append(
-            (
-                "all open a notebook and run it",
-                f"{sum(bool(one.widgets) for one in learners)} pages, {time.monotonic() - begun:.0f} s until the last",
-            )
-        )
+        rows.append((f"{count} log in over https; their {count} servers start at once",
+            f"{sum(map(bool, logged_in))} in after {took:.0f} s; {len(started)} started, "
+            f"{time.monotonic() - begun:.0f} s until the last"))
+        alone = [memory(of_learner(name)) for name in names]
+        rows += in_a_browser(learners[-1])
+        for notebook, what, do in ((FIRST, "all open the first page and run it", lambda one: one.look(FIRST)),
+                (PAGE, "all open check_stickout and run it", lambda one: one.open(PAGE))):
+            begun = time.monotonic()
+            shown = every(learners, do)
+            good = sum(bool(n) for n in shown) if notebook == FIRST else sum(bool(one.widgets) for one in learners)
+            rows.append((what, f"{good} of {count}, {time.monotonic() - begun:.0f} s until the last"))
         if not any(one.widgets for one in learners):
             raise SystemExit(f"no page opened: {learners[0].failures}")
         there = [one for one in learners if one.widgets]
         for how, every_one, wait in (
-            (f"all drag at once, {moves} moves each", moves, pause),
+            ("all drag at once", moves, pause),
             ("a class at its own pace, a move every 2 s", 15, 2.0),
         ):
             together = threading.Barrier(len(there))
             busy, begun = sum(psutil.cpu_times()[:3]), time.monotonic()
             every(there, lambda one, m=every_one, p=wait, t=together: one.slide(m, p, t))
-            lasted = time.monotonic() - begun
+            took = time.monotonic() - begun
             times = [t for one in there for t in one.times]
-            load = (sum(psutil.cpu_times()[:3]) - busy) / lasted
-            rows.append(
-                (
-                    f"{how}; {len(times) / lasted:.0f} moves a second in all",
-                    f"{spread(times)}; {load:.1f} of {psutil.cpu_count()} cores busy",
-                )
-            )
-        dropped = [what for one in learners for what in one.dropped]
-        print(*dropped, sep="\n", file=sys.stderr)
-        rows.append(("connections dropped while starting, made again", str(len(dropped))))
+            load = (sum(psutil.cpu_times()[:3]) - busy) / took
+            rows.append((f"{how}, {len(times) / took:.0f} moves a second together: from the move to the changed words",
+                f"{spread(times)}; {load:.1f} of {psutil.cpu_count()} cores busy"))
+        rows.append(dropped(there, process))
+        lost = [what for one in learners for what in one.dropped]
+        print(*lost, sep="\n", file=sys.stderr)
         failures = [f"{one.name}: {what}" for one in learners for what in one.failures]
-        rows.append(("failures", f"{len(failures)}" + (f" ({'; '.join(failures[:5])})" if failures else "")))
-        each = [memory(of_user(pwd.getpwnam(name).pw_uid)) for name in names]
-        rows.append(
-            ("memory a learner, server and kernel", f"{sum(each) / len(each):.0f} MB (at most {max(each):.0f})")
-        )
-        children = {p.pid for name in names for p in of_user(pwd.getpwnam(name).pw_uid)}
-        own = memory(p for p in family(process.pid) if p.pid not in children)
-        rows.append((f"memory in all, hub and proxy ({own:.0f} MB) included", f"{(sum(each) + own) / 1000:.2f} GB"))
+        rows.append(("failures; connections lost while starting",
+            (f"NOT none: {'; '.join(failures[:5])}" if failures else "none") + f"; {len(lost)}"))
+        each = [memory(of_learner(name)) for name in names]
+        own = memory(p for p in family(process.pid) if p.pid not in {q.pid for name in names for q in of_learner(name)})
+        rows.append(("memory of a learner: the server and one open notebook",
+            f"{sum(each) / len(each):.0f} MB (at most {max(each):.0f}), {sum(alone) / len(alone):.0f} of them the "
+            "server alone"))
+        rows.append((f"memory of all, hub and proxy ({own:.0f} MB) included", f"{(sum(each) + own) / 1000:.1f} GB"))
         rows += rights(learners, outsider)
+        rows.append(stopped(process, list(names)))
     return rows
 
 
+def stopped(process: subprocess.Popen, names: list[str]) -> tuple[str, str]:
+    """The hub is stopped as the README says; what is left."""
+    begun = time.monotonic()
+    os.killpg(process.pid, signal.SIGINT)   # what Ctrl-C sends
+    process.wait(180)
+    took = time.monotonic() - begun
+    running = [name for name in names if of_learner(name)]
+    kept = all((Path(pwd.getpwnam(name).pw_dir) / "workbook" / PAGE).exists() for name in names)
+    return ("the hub stopped by Ctrl-C", f"after {took:.0f} s, "
+        + ("no learner's process left" if not running else f"processes of {len(running)} learners NOT STOPPED")
+        + (", every notebook kept" if kept else ", notebooks LOST"))
+
+
 def rights(learners: list[Learner], outsider: Learner) -> list[tuple[str, str]]:
-    """Who may do what; every line must say that it was refused, but for the first."""
+    """Who may do what: all that must be refused, in one row, and what must go on."""
     curious, neighbour = learners[0], learners[1]
     stranger = Learner(curious.name, "", curious.hub, curious.certificate)
     home = pwd.getpwnam(neighbour.name).pw_dir
@@ -381,31 +491,34 @@ def rights(learners: list[Learner], outsider: Learner) -> list[tuple[str, str]]:
     nobody = requests.get(
         f"{neighbour.mine}/api/contents/check_stickout.ipynb", verify=neighbour.certificate, timeout=60
     )
+    homes = [stat.S_IMODE(Path(pwd.getpwnam(one.name).pw_dir).stat().st_mode) & 0o077 for one in learners]
+    teachers = [one.name for one in learners if (Path(pwd.getpwnam(one.name).pw_dir) / "workbook" / KEY).exists()]
+    tried = {
+        "another's notebook through the server": f"{other_said}" if other_said != 200 else "NOT REFUSED",
+        "the same without a login": f"{nobody.status_code}" if "cells" not in nobody.text else "NOT REFUSED",
+        "another's notebook from a kernel": refused(curious, read),
+        "the project's files written": refused(curious, write),
+        "a wrong password": "no login" if not stranger.log_in("wrong") else "NOT REFUSED",
+        "an empty one": "no login" if not stranger.log_in(" ") else "NOT REFUSED",
+        "an account outside the group": "no login" if not outsider.log_in() else "NOT REFUSED",
+        "4 GB": refused(curious, "b = bytearray(4_000_000_000); print(len(b))"),
+        "a file of 400 MB": refused(curious, large),
+    }
+    answers = "True" in curious.run("print(len(check_stickout.PAGE.answer().words) > 20)")
     return [
-        ("own notebook through the server", f"{own}"),
-        ("another learner's notebook through the server", f"refused, {other_said}"),
-        (
-            "the same without logging in",
-            f"refused, {nobody.status_code if 'cells' not in nobody.text else 'NOT REFUSED'}",
-        ),
-        ("another learner's notebook from a kernel", f"refused, {refused(curious, read)}"),
-        ("the project's files written from a kernel", f"refused, {refused(curious, write)}"),
-        ("a wrong password", "refused" if not stranger.log_in("wrong") else "NOT REFUSED"),
-        ("an empty password", "refused" if not stranger.log_in(" ") else "NOT REFUSED"),
-        ("the right password of an account outside the group", "refused" if not outsider.log_in() else "NOT REFUSED"),
-        ("a kernel that asks for 4 GB", f"refused, {refused(curious, 'b = bytearray(4_000_000_000); print(len(b))')}"),
-        ("a file of 400 MB", f"refused, {refused(curious, large)}"),
-        (
-            "the page after that",
-            "answers"
-            if "True" in curious.run("print(len(check_stickout.PAGE.answer().words) > 20)")
-            else "DOES NOT ANSWER",
-        ),
+        ("refused: " + ", ".join(f"{what} ({said})" for what, said in tried.items() if "NOT" not in said),
+            f"all {len(tried)}" if not any("NOT" in said for said in tried.values())
+            else "; ".join(f"{what}: {said}" for what, said in tried.items() if "NOT" in said)),
+        ("own notebook, and the page after all that",
+            "both answer" if own == 200 and answers else f"{own}, DOES NOT ANSWER"),
+        ("homes closed to the others; the teachers' notebook in a learner's home",
+            f"{len(homes)} of {len(homes)}; none" if not any(homes) and not teachers
+            else f"NOT: {homes.count(0)} closed, {len(teachers)} have it"),
     ]
 
 
 def idle() -> list[tuple[str, str]]:
-    """With short times: an idle kernel goes, then an idle server; the notebook stays."""
+    """With short times: an idle kernel goes, then an idle server, then the login; a learner taken off is off."""
     with accounts(2) as names, hub(IMPATIENT) as (address, certificate, _):
         curious, neighbour = (
             Learner(name, password, address, certificate) for name, password in list(names.items())[:2]
@@ -413,35 +526,71 @@ def idle() -> list[tuple[str, str]]:
         for one in (curious, neighbour):
             assert one.log_in()
             one.start()
-            one.open_kernel("check_stickout.ipynb")
+            one.open_kernel(PAGE)
             one.run("1 + 1")
+        # the learner is taken off while logged in: out of the group, and their processes ended
+        subprocess.run(["gpasswd", "-d", curious.name, GROUP], check=True, stdout=subprocess.DEVNULL)
+        for process in of_learner(curious.name):
+            with contextlib.suppress(psutil.Error):
+                process.kill()
         begun = time.monotonic()
         uid = pwd.getpwnam(neighbour.name).pw_uid
-
-        def kernels() -> list[psutil.Process]:
-            found = []
-            for process in of_user(uid):
-                with contextlib.suppress(psutil.Error):
-                    found += [process] if "ipykernel_launcher" in " ".join(process.cmdline()) else []
-            return found
-
-        had = len(kernels())
         gone: dict[str, float] = {}
+        off = ""
         while time.monotonic() - begun < 120 and "server" not in gone:
-            if "kernel" not in gone and not kernels():
+            if "kernel" not in gone and not kernels(neighbour.name):
                 gone["kernel"] = time.monotonic() - begun
             if not of_user(uid):
                 gone["server"] = time.monotonic() - begun
+            if not off and time.monotonic() - begun > 5:
+                answer = curious.http.get(f"{curious.hub}/hub/spawn", timeout=180)
+                again = Learner(curious.name, curious.password, address, certificate).log_in()
+                off = ("the open login is closed, the next one refused" if "/hub/login" in answer.url and not again
+                    else f"NOT OFF: {answer.url}, {again}")
             time.sleep(0.5)
-        kept = (Path(pwd.getpwnam(curious.name).pw_dir) / "workbook/check_stickout.ipynb").exists()
+        work = (Path(pwd.getpwnam(curious.name).pw_dir) / "workbook" / PAGE).exists()
+        kept = (Path(pwd.getpwnam(neighbour.name).pw_dir) / "workbook" / PAGE).exists()
         return [
-            (
-                f"idle kernel stopped after 6 s ({had} before)",
-                f"after {gone['kernel']:.0f} s" if "kernel" in gone else "NOT STOPPED",
-            ),
-            ("idle server stopped after 20 s", f"after {gone['server']:.0f} s" if "server" in gone else "NOT STOPPED"),
-            ("the learner's notebook then", "kept" if kept else "LOST"),
+            ("an idle kernel, an idle server (limits set to 6 and 20 s)", "gone after "
+             + " and ".join(f"{gone[what]:.0f}" if what in gone else "NOT" for what in ("kernel", "server"))
+             + (" s; the notebook is kept" if kept else " s; the notebook is LOST")),
+            ("a learner taken off while logged in", off + (", the work is kept" if work else ", the work is LOST")),
         ]
+
+
+def forgotten() -> list[tuple[str, str]]:
+    """With a short time: an old login is no login."""
+    with accounts(1) as names, hub("c.JupyterHub.cookie_max_age_days = 20 / 86400") as (address, certificate, _):
+        name, password = next(iter(names.items()))
+        one = Learner(name, password, address, certificate)
+        assert one.log_in()
+        early = one.http.get(f"{address}/hub/token", timeout=60).url
+        time.sleep(25)
+        late = one.http.get(f"{address}/hub/token", timeout=60).url
+    good = "/hub/login" not in early and "/hub/login" in late
+    return [("a login (limit set to 20 s)", "forgotten after it" if good else f"NOT forgotten: {early}, {late}")]
+
+
+def loose() -> list[tuple[str, str]]:
+    """The hub is started from folders and with keys that others may write: it must not start, and say why."""
+    config = ROOT / "lib/delivery/hub/jupyterhub_config.py"
+    said = []
+    for folder, key in ((0o777, 0o600), (0o770, 0o600), (0o700, 0o666)):
+        with tempfile.TemporaryDirectory() as scratch:
+            place = Path(scratch)
+            for name in ("hub.crt", "hub.key"):
+                (place / name).touch()
+            (place / "hub.key").chmod(key)
+            place.chmod(folder)
+            try:
+                done = subprocess.run([HUB, "-f", str(config)], cwd=place, capture_output=True, text=True,
+                                      encoding="utf-8", timeout=180)
+                said.append("The hub does not start: others may" in done.stdout + done.stderr and done.returncode != 0)
+                print(done.stderr.strip()[-200:], file=sys.stderr)
+            except subprocess.TimeoutExpired:
+                said.append(False)
+    return [("a folder or a key that others may write", f"the hub does not start, {sum(said)} of 3 tried"
+             if all(said) else f"NOT refused: {said}")]
 
 
 def main() -> int:
@@ -449,13 +598,19 @@ def main() -> int:
     parse.add_argument("--learners", type=int, default=30)
     parse.add_argument("--moves", type=int, default=40)
     parse.add_argument("--pause", type=float, default=0.3)
+    parse.add_argument("--figures", action="store_true", help="keep the figures in figures.csv")
     given = parse.parse_args()
+    begun = time.monotonic()
     if os.geteuid() or not shutil.which("configurable-http-proxy"):
         print("This rehearsal makes accounts, so it needs root, and configurable-http-proxy (npm) on the path.")
         return 2
-    rows = a_class(given.learners, given.moves, given.pause) + idle()
+    rows = a_class(given.learners, given.moves, given.pause) + idle() + forgotten() + loose()
     print(table(rows))
-    return int(any("NOT" in value or "LOST" in value for _, value in rows))
+    print(lasted(begun))
+    bad = [row for row in rows if "NOT" in row[1] or "LOST" in row[1]]
+    if given.figures and not bad:
+        keep("hub", rows)
+    return int(bool(bad))
 
 
 if __name__ == "__main__":

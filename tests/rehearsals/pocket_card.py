@@ -1,14 +1,15 @@
 """The pocket card rehearsed: every page exported in full, one opened on a phone without network; prints the figures.
 
-    python tests/rehearsals/pocket_card.py [--quick]
+    python tests/rehearsals/pocket_card.py [--quick] [--figures]
 
-`--quick` makes cards of a few steps. Needs a Chromium. The phone is 390 px wide, offline, asks no address but the
-file's own;
-a slower processor is played by letting the browser run at a sixth of its speed.
+`--quick` makes cards of a few steps; `--figures` keeps the figures in figures.csv. Needs a Chromium. The phone is
+390 px wide, offline, asks no address but the file's own; a slower processor is played by letting the browser run at a
+sixth of its speed.
 """
 
 from __future__ import annotations
 
+import argparse
 import statistics
 import sys
 import tempfile
@@ -18,6 +19,8 @@ from pathlib import Path
 from playwright.sync_api import sync_playwright
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "browser"))
+from measure import keep, lasted, table
+
 import lab
 from springpass.core.quantity import Refused
 from springpass.pages import catalogue
@@ -67,20 +70,19 @@ def on_a_phone(browser, file: Path, slower: int) -> tuple[float, list[list[float
     return opened, changes, asked
 
 
-def exported(quick: bool) -> dict[str, pocket.Made]:
-    """The first half: all cards, and a line on their sizes."""
-    print("every page onto a card:")
-    made = export(quick)
+def sized(made: dict[str, pocket.Made]) -> tuple[str, str]:
+    """The first half's figures: how many cards, how large."""
     sizes = {name: one.size for name, one in made.items()}
-    largest = max(sizes, key=sizes.get)
-    print(f"{len(made)} of {len(catalogue.pages())} pages; median {statistics.median(sizes.values()) / 1e6:.2f} MB; "
-          f"largest {largest} {sizes[largest] / 1e6:.2f} MB; all under 3 MB: {max(sizes.values()) < 3e6}", flush=True)
-    return made
+    largest = max(sizes, key=lambda name: sizes[name])
+    return (f"{len(made)} of {len(catalogue.pages())} pages put onto a card",
+        f"median {statistics.median(sizes.values()) / 1e6:.2f} MB, largest {sizes[largest] / 1e6:.1f} MB ({largest})"
+        + ("" if max(sizes.values()) < 3e6 else ": NOT under 3 MB"))
 
 
-def opened(made: dict[str, pocket.Made]) -> None:
+def opened(made: dict[str, pocket.Made]) -> list[tuple[str, str]]:
     """The second half: the bench page's card and the largest one on the phone."""
     largest = max(made, key=lambda name: made[name].size)
+    rows, asked = [], set()
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as play:
         browser = play.chromium.launch(executable_path=lab.chromium(), headless=True, args=lab.FLAGS)
         for name in ("check_stickout", largest):
@@ -88,19 +90,29 @@ def opened(made: dict[str, pocket.Made]) -> None:
             for slower in (1, SLOWER):
                 runs = [on_a_phone(browser, file, slower) for _ in range(5)]
                 opens = statistics.median(run[0] for run in runs)
-                work, seen = (sorted(change[i] for run in runs for change in run[1]) for i in (0, 1))
-                asked = {url for run in runs for url in run[2]} - {file.as_uri()}
-                print(
-                    f"{name}, {made[name].size / 1e6:.2f} MB, "
-                    f"{'full speed' if slower == 1 else f'a {slower}th of the speed'}: opens in {opens:.0f} ms; "
-                    f"a slider change {statistics.median(work):.1f} ms of script, on the screen after "
-                    f"{statistics.median(seen):.0f} ms median, "
-                    f"{seen[int(0.95 * len(seen))]:.0f} ms at the 95th percentile; other addresses asked for: "
-                    f"{len(asked)}",
-                    flush=True,
-                )
+                seen = sorted(change[1] for run in runs for change in run[1])
+                asked |= {url for run in runs for url in run[2]} - {file.as_uri()}
+                rows.append((f"{name}, {made[name].size / 1e6:.1f} MB, {made[name].card.answers} answers"
+                    + (", at a sixth of the speed" if slower > 1 else ""),
+                    f"opens in {opens / 1e3:.1f} s; a change is on the screen after {statistics.median(seen):.0f} ms "
+                    f"median, {seen[int(0.95 * len(seen))]:.0f} ms at the 95th percentile"))
+                print(": ".join(rows[-1]), flush=True)
         browser.close()
+    return [*rows, ("requests of any kind", f"ASKED: {asked}" if asked else "none")]
 
 
 if __name__ == "__main__":
-    opened(exported("--quick" in sys.argv))
+    parser = argparse.ArgumentParser(description=(__doc__ or "").splitlines()[0])
+    parser.add_argument("--quick", action="store_true", help="cards of a few steps")
+    parser.add_argument("--figures", action="store_true", help="keep the figures in figures.csv")
+    given = parser.parse_args()
+    began = time.monotonic()
+    print("every page onto a card:")
+    cards = export(given.quick)
+    found = [sized(cards), *opened(cards)]
+    print(table(found))
+    print(lasted(began))
+    bad = [value for _, value in found if "NOT" in value or "ASKED" in value]
+    if given.figures and not bad:
+        keep("pocket_card", found)
+    sys.exit(bool(bad))

@@ -13,16 +13,19 @@ import resource
 import sys
 from pathlib import Path
 
+from jupyterhub.auth import PAMAuthenticator
 from jupyterhub.spawner import LocalProcessSpawner
 
 MEMORY = 1_500_000_000    # bytes of address space one process may take; a page needs a tenth of it
 PROCESSES = 200           # processes and threads of one learner
 FILE = 200_000_000        # bytes of the largest file a learner may write
 IDLE = 3600               # seconds without use after which a kernel, then a server, is stopped
-LOGIN = 8              # hours after which a login must be given again: computers are shared
+LOGIN = 8                 # hours after which a login must be given again: computers are shared
+CHECK = 60                # seconds after which it is asked again whether a learner still belongs to the group
 PORT = 8443
 
 here = Path(__file__).resolve().parent
+started = "jupyterhub" in Path(sys.argv[0]).parts[-2:]   # by the hub itself, as a script or as a module
 c = get_config()  # noqa: F821
 
 
@@ -42,15 +45,15 @@ def open_to_others(place):
 
 
 # what the hub trusts must not be another's to change: its keys and cookies here, and these settings
-for place in (".", __file__):
-    if Path(sys.argv[0]).name == "jupyterhub" and (loose := open_to_others(place)):
+for place in (".", __file__, *Path(".").glob("hub.*"), *Path(".").glob("jupyterhub*")):
+    if started and (loose := open_to_others(place)):
         sys.exit(f"The hub does not start: others may write in {loose}. Take that right away (chmod go-w), or start it "
             "from a folder of its own, as the README says.")
 
 # learners' servers run this Python and read this project as the learners' own accounts: say at once where that cannot
 # be
 for place in (sys.executable, __file__):
-    if Path(sys.argv[0]).name == "jupyterhub" and (shut := closed_to_learners(place)):
+    if started and (shut := closed_to_learners(place)):
         sys.exit(
             f"No learner could start a server: {Path(place).resolve()} lies in {shut}, which is closed to them. "
             "Put the project where everyone may read it, and make the environment with /usr/bin/python3, as the README "
@@ -78,8 +81,20 @@ class Bounded(LocalProcessSpawner):
         return prepare
 
 
+class Members(PAMAuthenticator):
+    """The computer's own login; who has left the group since is out, without waiting for the login's end."""
+
+    async def refresh_user(self, user, handler=None):
+        try:
+            return self.check_allowed_groups(user.name)
+        except KeyError:   # the account is gone
+            return False
+
+
 # ---- who may in
-c.JupyterHub.authenticator_class = "pam"
+c.JupyterHub.authenticator_class = Members
+c.Authenticator.auth_refresh_age = CHECK
+c.Authenticator.refresh_pre_spawn = True
 c.LocalAuthenticator.allowed_groups = {"learners"}
 c.Authenticator.delete_invalid_users = True
 c.JupyterHub.cookie_max_age_days = LOGIN / 24
@@ -105,6 +120,9 @@ c.Spawner.args = [
     f"--MappingKernelManager.cull_idle_timeout={IDLE}",
     "--MappingKernelManager.cull_connected=True",
     f"--MappingKernelManager.cull_interval={max(IDLE // 12, 2)}",
+    "--ServerApp.terminals_enabled=False",   # what nobody needs here costs every learner's server its memory
+    "--ServerApp.jpserver_extensions=jupyter_lsp=False",
+    "--ServerApp.jpserver_extensions=jupyter_server_terminals=False",
 ]
 
 # ---- servers nobody uses are stopped; the notebooks stay

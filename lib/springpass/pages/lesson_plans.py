@@ -21,6 +21,8 @@ METRIC, INCH = "mm and µm", "inch and thou"
 LONG = {"45 minutes": 45, "90 minutes": 90}
 FILLS = {"talk": "paper", "predict": "fill-d", "page": "fill-a", "lathe": "fill-b", "exercises": "fill-c",
     "pause": "paper"}
+MINUTES = ("The minutes are meant for twelve learners with one screen and one lathe. A setting that is not named stays "
+    "as it is; if the class has moved others, open the page again before you set it.")
 STYLE = Path(__file__).with_name("lesson_plans.css").read_text(encoding="utf-8")
 
 
@@ -76,11 +78,29 @@ def title_of(notebook: str) -> str:
 # ---- one plan in HTML -----------------------------------------------------------------------------
 
 
-def look_html(look: Look, say: Say) -> str:
+@cache
+def stated(plan: Plan) -> dict[int, tuple[dict[str, Any], ...]]:
+    """For each step, the settings to state for each of its looks: its own, and back to how the page opens whatever an
+    earlier look of this plan has changed. Carried out in order they bring every page to where the look wants it.
+    """
+    left: dict[str, set[str]] = {}
+    found = {}
+    for number, looks in enumerate(plan.looks):
+        each = []
+        for look in looks:
+            own, usual = values_of(look), page_of(look.page).usual()
+            changed = left.get(look.page, set())
+            each.append({name: own.get(name, usual[name]) for name in usual if name in own or name in changed})
+            left[look.page] = {name for name in own if own[name] != usual[name]}
+        found[number] = tuple(each)
+    return found
+
+
+def look_html(look: Look, say: Say, values: dict[str, Any]) -> str:
     page = page_of(look.page)
     known = {what.name: what for what in page.inputs}
     parts = []
-    for name, value in values_of(look).items():
+    for name, value in values.items():
         what = known[name]
         if isinstance(what, Slide):
             shown = what.quantity.text(value, say.inch)
@@ -106,12 +126,16 @@ def origin(basis: str, source: str) -> str:
     return f'<span class="small">({escape(f"{basis}: {source}" if source else basis)})</span>'
 
 
-def demonstration_html(one: Demonstration) -> str:
+def demonstration_html(one: Demonstration, plan: Plan, say: Say) -> str:
     steps = "".join(f"<li>{escape(text)}</li>" for text in one.do)
     care = "".join(f"<p>▲ {escape(text)}</p>" for text in (*one.cautions, FIRST))
+    number = next(number for number, step in enumerate(plan.steps) if one in step.demonstrations)
+    first = plan.looks[number].index(one.looks[0]) if one.looks else 0
+    looks = "".join(look_html(look, say, values)
+        for look, values in zip(one.looks, stated(plan)[number][first:], strict=False))
     return (f'<h2>At the lathe: {escape(one.title)}</h2><div class="warn">{care}</div><ol>{steps}</ol>'
-        f"<p><b>What comes out.</b> {escape(one.expect)} {origin(one.basis, one.source)}</p><p><b>Without a lathe.</b> "
-        f"{escape(one.without)}</p>")
+        f"<p><b>What comes out.</b> {escape(one.expect)} {origin(one.basis, one.source)}</p>{looks}"
+        f"<p><b>Without a lathe.</b> {escape(one.without)}</p>")
 
 
 def exercise_title(name: str) -> str:
@@ -121,17 +145,20 @@ def exercise_title(name: str) -> str:
 
 def step_html(step: Step, start: int, plan: Plan, say: Say) -> str:
     stop = "" if step.title[-1] in "?!" else "."
+    settings = stated(plan)[plan.steps.index(step)]
+    own = settings[len(settings) - len(step.looks):]
     body = f"<p><b>{escape(step.title)}{stop}</b> {escape(step.says)}</p>" + "".join(
-        look_html(look, say) for look in step.looks)
+        look_html(look, say, values) for look, values in zip(step.looks, own, strict=True))
     if step.questions:
         body += (f"<p>Ask {'question' if len(step.questions) == 1 else 'questions'} "
             f"{', '.join(str(plan.questions.index(q) + 1) for q in step.questions)}.</p>")
     if step.demonstrations:
         body += (f"<p>Demonstration below: {escape('; '.join(one.title for one in step.demonstrations))}. Read its "
             "cautions out first.</p>")
-    for chapter in dict.fromkeys(name.split("/")[0] for name in step.exercises):
-        body += (f"<p>Exercises of {escape(title_of(chapter))}: "
-            f"{escape(', '.join(exercise_title(n) for n in step.exercises if n.startswith(chapter)))}.</p>")
+    for begins, listed in (("Exercises of", step.exercises), ("For those who are done, of", step.spare)):
+        for chapter in dict.fromkeys(name.split("/")[0] for name in listed):
+            body += (f"<p>{begins} {escape(title_of(chapter))}: "
+                f"{escape(', '.join(exercise_title(n) for n in listed if n.startswith(chapter)))}.</p>")
     return f'<tr><td style="white-space:nowrap"><b>{start}–{start + step.minutes}</b></td><td>{body}</td></tr>'
 
 
@@ -144,9 +171,10 @@ def inner(shown: Shown) -> str:
         start in zip(plan.steps, plan.starts, strict=True))
     questions = "".join(question_html(question, number) for number, question in enumerate(plan.questions, 1))
     return (f"<h1>{escape(shown.heading)}</h1><p>{escape(one.question)}</p><h2>Afterwards a learner "
-        f"can</h2><ul>{listed[0]}</ul><h2>Bring</h2><ul>{listed[1]}</ul>" '<h2>Minute by minute</h2><table '
-        f'class="when"><thead><tr><th>min</th><th></th></tr></thead><tbody>{steps}</tbody></table>'
-        f'{"".join(demonstration_html(d) for d in plan.demonstrations)}'
+        f"can</h2><ul>{listed[0]}</ul><h2>Bring</h2><ul>{listed[1]}</ul>"
+        f'<h2>Minute by minute</h2><p class="small">{escape(MINUTES)}</p><table class="when">'
+        f"<thead><tr><th>min</th><th></th></tr></thead><tbody>{steps}</tbody></table>"
+        f'{"".join(demonstration_html(d, plan, shown.say) for d in plan.demonstrations)}'
         f"<h2>Questions and what to expect</h2>{questions}")
 
 

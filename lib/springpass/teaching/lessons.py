@@ -7,7 +7,8 @@ minute.
 
 A lesson names pages ("boring_bar.BEND" is BEND in pages/boring_bar.py), the settings to show, and a few words that the
 page then says; exercises by their names; questions and demonstrations by theirs, or another lesson's as
-"03_boring_bar/spring". The tests open every page at its settings and hold the plan to what it says there.
+"03_boring_bar/spring". The tests open every page at its settings and hold the plan to what it says there, carry out
+every demonstration, and ask whether a step's minutes suffice for twelve learners (`least`, from data/lesson_times.csv).
 """
 
 from __future__ import annotations
@@ -18,6 +19,7 @@ from typing import Any
 
 from ..core import tables
 from ..core.quantity import Refused
+from . import exercises
 
 KINDS = {"story": "talk", "predict": "predict", "show": "page", "lathe": "lathe", "ask": "talk",
     "exercise": "exercises", "close": "talk", "make": "lathe", "pause": "pause"}
@@ -58,11 +60,14 @@ class Demonstration:
     without: str
     basis: str
     source: str
+    looks: tuple[Look, ...]   # the page for what was read, and what it says
+    turns: int                # learners' turns at the lathe, the gauge or the part, one after the other
+    waits: float              # minutes that cutting, sawing or cooling takes, with nothing else to do
 
 
 @dataclass(frozen=True)
 class Step:
-    """One stretch of the lesson."""
+    """One stretch of the lesson; spare: exercises for those who are done."""
 
     minutes: int
     kind: str
@@ -72,6 +77,7 @@ class Step:
     questions: tuple[Question, ...]
     demonstrations: tuple[Demonstration, ...]
     exercises: tuple[str, ...]
+    spare: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -85,6 +91,12 @@ class Plan:
     def starts(self) -> tuple[int, ...]:
         """The minute at which each step begins."""
         return tuple(sum(step.minutes for step in self.steps[:i]) for i in range(len(self.steps)))
+
+    @property
+    def looks(self) -> tuple[tuple[Look, ...], ...]:
+        """The pages in the order in which they are shown: for each step its demonstrations', then its own."""
+        return tuple((*(look for one in step.demonstrations for look in one.looks), *step.looks)
+            for step in self.steps)
 
     @property
     def questions(self) -> tuple[Question, ...]:
@@ -110,6 +122,23 @@ class Lesson:
     def plan(self, minutes: int = 0) -> Plan:
         """The plan of so many minutes, or the one that comes nearest."""
         return min(self.plans, key=lambda plan: abs(plan.minutes - minutes))
+
+
+def least(step: Step) -> float:
+    """The minutes a step needs with a class of the usual size, one screen and one lathe."""
+    def takes(what: str) -> float:
+        return float(tables.row("lesson_times", what=what)["value"])
+
+    def of_exercise(name: str) -> float:
+        one = next(one for one in exercises.chapter(name.split("/")[0]).exercises if one.name == name)
+        return takes("exercise by hand" if one.hands else f"exercise {one.level}")
+
+    begins = takes({"show": "open", "ask": "question", "predict": "guess", "exercise": "check", "make": "walk",
+        "lathe": "walk"}.get(step.kind, step.kind))
+    shown = takes("setting") * len(step.looks) + takes("question") * len(step.questions)
+    done = sum(takes("action") * len(one.do) + takes("turn") * one.turns + one.waits for one in step.demonstrations)
+    worked = 0.0 if step.kind == "close" else sum(map(of_exercise, step.exercises))   # what closes a lesson is for home
+    return begins + shown + done + worked
 
 
 def names() -> tuple[str, ...]:
@@ -143,12 +172,16 @@ def _step(name: str, raw: dict[str, Any], step: dict[str, Any]) -> Step:
         raise Refused(
             f"“{step['kind']}” is no kind of step; there are {', '.join(KINDS)}. Mend data/lessons/{name}.toml.")
     chapter = raw.get("chapter", "")
-    looks = tuple(Look(look["page"], look.get("notebook", chapter), tuple(look.get("set", {}).items()), look["shows"])
-        for look in step.get("look", []))
-    return Step(step["minutes"], step["kind"], step["title"], step["says"], looks,
+    listed = [tuple(wanted if "/" in wanted else f"{chapter}/{wanted}" for wanted in step.get(what, []))
+        for what in ("exercises", "spare")]
+    return Step(step["minutes"], step["kind"], step["title"], step["says"], _looks(step, chapter),
         tuple(_question(name, wanted) for wanted in step.get("ask", [])),
-        tuple(_demonstration(name, wanted) for wanted in step.get("demonstrate", [])),
-        tuple(wanted if "/" in wanted else f"{chapter}/{wanted}" for wanted in step.get("exercises", [])))
+        tuple(_demonstration(name, wanted) for wanted in step.get("demonstrate", [])), *listed)
+
+
+def _looks(entry: dict[str, Any], chapter: str) -> tuple[Look, ...]:
+    return tuple(Look(look["page"], look.get("notebook", chapter), tuple(look.get("set", {}).items()), look["shows"])
+        for look in entry.get("look", []))
 
 
 def _entry(name: str, kind: str, wanted: str) -> dict[str, Any]:
@@ -168,4 +201,5 @@ def _question(name: str, wanted: str) -> Question:
 def _demonstration(name: str, wanted: str) -> Demonstration:
     e = _entry(name, "demonstration", wanted)
     return Demonstration(e["name"], e["title"], tuple(e["do"]), e["expect"], tuple(e["cautions"]), e["without"],
-        e["basis"], e.get("source", ""))
+        e["basis"], e.get("source", ""), _looks(e, wanted.rpartition("/")[0] or name), e["turns"],
+        e.get("waits", 0.0))
