@@ -61,7 +61,7 @@ c.ConfigurableHTTPProxy.api_url = "http://127.0.0.1:{proxy_port}"
 """
 IMPATIENT = """
 c.Authenticator.auth_refresh_age = 3
-c.Spawner.args = [*c.Spawner.args, "--MappingKernelManager.cull_idle_timeout=6",
+c.Spawner.args = [*(one for one in c.Spawner.args if "cull_i" not in one), "--MappingKernelManager.cull_idle_timeout=6",
                   "--MappingKernelManager.cull_interval=2", "--ServerApp.shutdown_no_activity_timeout=0"]
 c.JupyterHub.services[0]["command"][-2:] = ["--timeout=20", "--cull-every=3"]
 c.JupyterHub.last_activity_interval = 3
