@@ -197,6 +197,9 @@ COLUMNS = {
     ),
     **dict.fromkeys(
         (
+            "term",
+            "meaning",
+            "chapter",
             "material",
             "bar_material",
             "holder",

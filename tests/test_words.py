@@ -3,6 +3,7 @@
 The list follows the project's table of words. A word that has a right use too is searched for in its wrong one only.
 """
 
+import ast
 import json
 import re
 import tomllib
@@ -12,8 +13,9 @@ import pytest
 from test_pages import PAGES
 
 from springpass.core.quantity import Say
+from springpass.printing import handout
 from springpass.teaching import exercises
-from springpass.teaching.practice import pose
+from springpass.teaching.practice import SAME, pose
 
 ROOT = Path(__file__).resolve().parents[1]
 BANNED = {
@@ -31,6 +33,18 @@ BANNED = {
     r"\bdrawn by lot\b": "random sampling",
     r"\bdial the rest\b": "dial in the remainder",
     r"\bsur(?:er|est) (?:of|for)\b": "more certain",
+    r"\b(?:a|per|each|every|one|two|half a) turns? of the (?:work|spindle|lathe)\b": "revolution",
+    r"\broom number\b": "chip volume ratio",
+    r"\bthe motor's plate\b|\bplate of the motor\b": "nameplate",
+    r"\bspindle steps?\b": "spindle speeds",
+    r"(?<!tolerance )\bclass [A-Za-z]{1,2}\d{1,2}\b": "tolerance class",
+    r"\btimes too high\b": "exaggerated ×",
+    r"\brings at [\d.]+ ?Hz": "natural frequency",
+    r"\bstock to come off\b": "stock allowance, depth of cut",
+    r"\blobes from the jaws\b": "three-lobed distortion",
+    r"\bburns? cold\b": "frostbite",
+    r"\bas a rule\b": "usually",
+    r"\bten in a hundred\b|\b\d+ in 100 parts\b": "per cent",
 }
 
 
@@ -65,9 +79,11 @@ def test_notebooks(path):
         assert not found(text), (number, found(text))
 
 
-@pytest.mark.parametrize("path", sorted((ROOT / "data").rglob("*.toml")), ids=lambda path: path.stem)
+@pytest.mark.parametrize("path", sorted((ROOT / "data").rglob("*.*")), ids=lambda path: path.stem)
 def test_texts_in_data(path):
-    text = json.dumps(tomllib.loads(path.read_text(encoding="utf-8")), ensure_ascii=False)
+    text = path.read_text(encoding="utf-8")
+    if path.suffix == ".toml":
+        text = json.dumps(tomllib.loads(text), ensure_ascii=False)
     assert not found(text), found(text)
 
 
@@ -84,3 +100,25 @@ def test_the_readme():
     for name in ("README.md", "DEVELOPERS.md"):
         text = (ROOT / name).read_text(encoding="utf-8")
         assert not found(text), (name, found(text))
+
+
+TYPED = {word for words in SAME.values() for word in words}   # units as people type them
+
+
+@pytest.mark.parametrize("name", list(exercises.chapters()))
+def test_feedback_predictions_and_handouts(name):
+    one = exercises.chapter(name)
+    task = one.prediction
+    text = " ".join([task.asks, task.reveals, *task.options, *(slip.says for slip in task.slips)])
+    text += re.sub(r"<[^>]+>", " ", handout.build(name))
+    assert not found(text), found(text)
+
+
+def test_what_is_refused_and_what_a_quantity_means():
+    """Sentences in the library's code: refusals, tooltips, labels, notes."""
+    for path in sorted((ROOT / "lib/springpass").rglob("*.py")):
+        tree = ast.parse(path.read_text(encoding="utf-8"))
+        texts = {node.value for node in ast.walk(tree) if isinstance(node, ast.Constant) and isinstance(node.value, str)
+                 and " " in node.value and node.value not in TYPED}
+        wrong = [(text[:80], found(text)) for text in texts if found(text)]
+        assert not wrong, (path.name, wrong)

@@ -175,7 +175,7 @@ def odds(holds: Any) -> float:
     shares = np.asarray(holds) if yes else np.asarray(floats(holds, "what holds"))
     share = float(shares.mean()) if shares.size else -1.0
     if not 0 <= share <= 1:
-        raise Refused("Odds are taken of samples that hold or do not, as 1 or 0.")
+        raise Refused("A chance is taken of samples that hold or do not, as 1 or 0.")
     return share
 
 
@@ -183,5 +183,5 @@ HOLDS, EDGE, FAILS = "holds", "at the edge", "will not hold"
 
 
 def verdict(chance: float) -> str:
-    """In words, from the odds: holds nine times in ten or better; will not hold one in ten or worse."""
+    """In words, from the chance: holds nine times in ten or better; will not hold one in ten or worse."""
     return HOLDS if chance >= 0.9 else FAILS if chance <= 0.1 else EDGE

@@ -64,7 +64,7 @@ def curl_strain(thickness: CutChipThickness, curl_radius: CurlRadius) -> CurlStr
     return thickness / (2 * curl_radius)
 
 
-@formula(source="a turn of the work once a feed, shortened by the thinning ratio", holds="one pass along a cylinder",
+@formula(source="one revolution for each feed, shortened by the thinning ratio", holds="one pass along a cylinder",
     basis="computed")
 def string_length(diameter: WorkDiameter, length: TurnLength, feed: Feed, ratio: ThinningRatio) -> StringLength:
     """Length of the chip if it never breaks."""
@@ -145,7 +145,7 @@ def _drawn(material: str, count: int) -> dict[str, Any]:
 def chip_window(
     depth: float, feed: float, nose_radius: float, material: str = "medium-carbon steel", breaker: bool = True
 ) -> Window:
-    """Where a cut stands in the feed-and-depth window, and the odds that its chips break.
+    """Where a cut stands in the feed-and-depth window, and the chance that its chips break.
 
     mm. breaker: the tool has a ground step or moulded breaker; without one the chip curls three
     times as wide. The window's sides are common practice and carry ranges (data/cutting_rules.csv).
@@ -243,7 +243,7 @@ class Change:
 
 def advice(depth: float, feed: float, nose_radius: float, material: str = "medium-carbon steel", breaker: bool = True,
         most_depth: float = 3.0) -> tuple[Change, ...]:
-    """What to change for broken chips, the cheapest first. Common practice; the odds are this chapter's.
+    """What to change for broken chips, the cheapest first. Common practice; the chance is this chapter's.
 
     More feed, less speed, a smaller nose radius, a deeper cut, a chipbreaker, an interrupted feed. mm.
     most_depth: the most the work and the machine allow. Raises Refused for bad input.

@@ -168,7 +168,7 @@ class Cut:
 def plan_cut(material: str, tool: str, diameter: float, length: float, depth: float, feed: float,
         nose_radius: float = 0.4, lathe: Any = "gears, ratio 1.4: 45 to 2000", motor_power: float = 0.75,
         speed: float | None = None, internal: bool = False) -> Cut:
-    """Spindle step, force, power, torque and time of one pass, with ranges.
+    """Spindle speed, force, power, torque and time of one pass, with ranges.
 
     mm, m/min, kW. speed: the cutting speed wanted; the table's own beginning where None.
     Kienzle's force is taken to ±25 %, the drive's efficiency and the extra of a bore from data/cutting_rules.

@@ -226,7 +226,7 @@ def finish_curve(material: str, edge_kind: Any, nose_radius: float, speed: float
 def feed_for(
     wanted_ra: float, material: str, edge_kind: Any, nose_radius: float, speed: float, chance: float = 0.9
 ) -> float:
-    """The coarsest feed, mm, that meets a wanted Ra (mm) with the given odds.
+    """The coarsest feed, mm, that meets a wanted Ra (mm) with the given chance.
 
     Raises Refused, with the best that can be had, where no feed does.
     """

@@ -159,7 +159,7 @@ def chance(plan: Any, least: Numbers, most: Numbers, spread: Numbers, doubt: Any
 def odds_with_more(aim: Numbers, least: float, most: float, spread: float, doubt: float, later: float) -> Any:
     """Chance of a good part where a cut that leaves too little clearance is followed by others, whose own is `later`.
 
-    aim: clearance aimed at, mm, number or array; the rest as for `odds`. Too much clearance cannot be cut back.
+    aim: clearance aimed at, mm, number or array; the rest as for `chance`. Too much clearance cannot be cut back.
     """
     first = odds(aim, least, most, spread, doubt)
     tight = _bell((least - np.asarray(aim, dtype=float)) / _deviation(least, most, spread, doubt))

@@ -463,7 +463,7 @@ def _runout(made: Draft, s: Surface, column: int, count: int, d: dict[str, Any])
 
 
 def good(budgets: list[SizeBudget] | tuple[SizeBudget, ...], quiet: np.ndarray | None = None) -> float:
-    """Odds that every size of the same virtual part lies inside its limits, and that nothing else spoilt it."""
+    """Chance that every size of the same virtual part lies inside its limits, and that nothing else spoilt it."""
     still = [] if quiet is None else [quiet]
     if not budgets:
         return odds(quiet) if quiet is not None else 1.0

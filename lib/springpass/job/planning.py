@@ -59,11 +59,11 @@ CALM = {"steel, cold drawn": "steel, stress-relieved", "steel, drawn and straigh
 def plan(
     part: Part | None = None, shop: Any = None, settings: Settings | None = None, *, count: int = POINTS, **chosen: Any
 ) -> Plan:
-    """The operation sheet of a part in a shop, with its error budgets, odds and the changes that help most.
+    """The operation sheet of a part in a shop, with its error budgets, chance and the changes that help most.
 
     part: part.Part (the drive sleeve where left out); shop: tools.Shop (the default one); settings: Settings, or
     its fields by name (bar, order, ream_stock, finish_stock, room, condition, trial, cool, centre). A part the shop
-    has no tool for is planned all the same: `missing` says what to add, and its odds are zero. Raises Refused
+    has no tool for is planned all the same: `missing` says what to add, and its chance is zero. Raises Refused
     for what cannot be a part, a shop or a setting.
     """
     part = demo() if part is None else part
@@ -225,7 +225,7 @@ def _score(made: Draft) -> tuple[int, float, float, float]:
 
 
 def _changes(made: Draft, odds: float) -> tuple[PlanChange, ...]:
-    """The three single changes that raise the odds most, on the same virtual parts."""
+    """The three single changes that raise the chance most, on the same virtual parts."""
     route, order = made.route, made.order
     if made.missing or made.cannot or not route.part.toleranced:
         return ()

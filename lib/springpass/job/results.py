@@ -39,7 +39,7 @@ class Cause(StrEnum):
     WARMTH = "warmth of the cut"
     READING = "reading"
     DIAL = "setting the dial"
-    LOBES = "lobes from the jaws"
+    LOBES = "three-lobed distortion"
     RELEASE = "release of the bar's stress"
     REAMER_CUTS = "what the reamer cuts over its size"
     REAMER_SIZE = "the reamer's own size"
@@ -339,7 +339,7 @@ class Plan:
 
     @cached_property
     def changes(self) -> tuple[PlanChange, ...]:
-        """The three single changes that raise the odds most; tried when they are asked for."""
+        """The three single changes that raise the chance most; tried when they are asked for."""
         return self.find_changes()
 
     @property

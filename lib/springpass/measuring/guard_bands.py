@@ -1,4 +1,4 @@
-"""May I believe the reading? Repeated readings, guard bands, odds that a part is good, repeats needed.
+"""May I believe the reading? Repeated readings, guard bands, chance that a part is good, repeats needed.
 
 Readings and limits in any one unit; uncertainties are standard uncertainties in the same.
 """
@@ -127,13 +127,13 @@ def _limits(low: Any, high: Any, uncertainty: Any) -> tuple[float, float, float]
 
 
 def guard_band(uncertainty: float, p: float = 0.95) -> float:
-    """How far inside one limit a reading must stay to prove the part good with odds p (ISO 14253-1:2017: 95 %)."""
+    """How far inside one limit a reading must stay to prove the part good with chance p (ISO 14253-1:2017: 95 %)."""
     _limits(0, 1, uncertainty)
     return float(NormalDist().inv_cdf(share_of_one(p)) * uncertainty)
 
 
 def acceptance(low: Limit, high: Limit, uncertainty: float, p: float = 0.95) -> tuple[float, float] | None:
-    """The readings that prove a part good with odds p: the tolerance less a guard band at each end.
+    """The readings that prove a part good with chance p: the tolerance less a guard band at each end.
 
     Both ends are minded at once, so a tolerance that is small beside the uncertainty loses more than
     two guard bands. None where no reading at all can prove it.
@@ -157,14 +157,14 @@ PROVED, OPEN, REFUTED = "proved good", "not proved either way", "proved bad"
 
 
 def decision(odds: float, p: float = 0.95) -> str:
-    """In words (ISO 14253-1): proved good, proved bad, or neither, at the odds asked for."""
+    """In words (ISO 14253-1): proved good, proved bad, or neither, at the chance asked for."""
     p = share_of_one(p)
     return PROVED if odds >= p else REFUTED if odds <= 1 - p else OPEN
 
 
 def repeats_needed(reading: float, low: Limit, high: Limit, scatter: float, steady: float, p: float = 0.95,
         most: int = 100) -> int | None:
-    """How many readings must be averaged for this mean to prove the part good with odds p.
+    """How many readings must be averaged for this mean to prove the part good with chance p.
 
     scatter: standard deviation of one reading; steady: the standard uncertainty that repeats do not
     lessen (scale, setting, temperature). None where `most` readings would not do it.

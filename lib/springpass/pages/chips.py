@@ -264,7 +264,7 @@ def _chip_words(r: ChipAnswer, say: Say) -> str:
 
 
 def _edges_of(breaks: np.ndarray, depth: np.ndarray, level: float) -> tuple[np.ndarray, np.ndarray]:
-    """For every feed the least and most depth with odds over the level, between the points; nan for none."""
+    """For every feed the least and most depth with chance over the level, between the points; nan for none."""
     good, log_depth = breaks >= level, np.log(depth)
     some, columns, last = good.any(0), np.arange(breaks.shape[1]), len(depth) - 1
 

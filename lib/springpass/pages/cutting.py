@@ -197,7 +197,7 @@ SPEED = Page(name="cutting_speed", title="What do I set, and can the motor do it
     Slide("diameter", but(WorkDiameter, low=2, high=200, usual=20), "work", "diameter being cut"),
     Slide("length", TurnLength, "work", "length of the cut"), Tick("inside", False, "work", "inside, in a bore"),
     Choose("tool", speeds.TOOLS, "high-speed steel", "tool"), Slide("nose_radius", Nose, "tool", "nose radius"),
-    Choose("lathe", (*speeds.step_sets(), OWN), speeds.step_sets()[0], "holder", "spindle steps"),
+    Choose("lathe", (*speeds.step_sets(), OWN), speeds.step_sets()[0], "holder", "spindle speeds"),
     Write("plate", "60 110 190 320 540 900 1500", "holder", "own steps", "the speeds on your lathe's plate"),
     Slide("motor", MotorPower, "holder", "motor"), Choose("pace", PACES, PACES[1], "cut", "speed wanted"),
     Slide("depth", but(DepthOfCut, low=0.02, usual=0.5), "cut", "depth of cut"),

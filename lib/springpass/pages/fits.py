@@ -344,7 +344,7 @@ def picture_aim(result: Aiming, say: Say) -> str:
 
 
 def _percent(value: float) -> str:
-    """Odds in words, without false certainty at the ends."""
+    """Chance in words, without false certainty at the ends."""
     return "under 1" if value < 0.01 else "over 99" if value > 0.99 else f"{100 * value:.0f}"
 
 

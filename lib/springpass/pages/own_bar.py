@@ -155,7 +155,8 @@ def tap_picture(t: Tapped, say: Say) -> str:
 def tap_words(t: Tapped, say: Say) -> str:
     r = t.ring
     made = "Made-up sound, until you load your own: " if t.made_up else ""
-    text = (f"the bar rings at {plain(r.frequency, 3)} Hz (±{plain(max(2 * r.frequency_scatter, 1), 2)}); its damping "
+    text = (f"the natural frequency of the bar is {plain(r.frequency, 3)} Hz "
+        f"(±{plain(max(2 * r.frequency_scatter, 1), 2)}); its damping "
         f"share is {plain(100 * r.damping, 2)} % "
         f"(±{plain(100 * 2 * r.damping_scatter, 1)}). {r.strikes} strikes were heard. {r.note}".strip())
     also = f" Another tone stands at {plain(r.second, 2)} Hz." if np.isfinite(r.second) else ""

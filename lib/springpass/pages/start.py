@@ -91,7 +91,7 @@ def compute(stock: str, diameter: float, bore_share: float, rise: float, stickou
     warmth = Mover(f"measured {plain(rise, 2)} degrees warm" if rise >= 0 else
         f"measured {plain(-rise, 2)} degrees cold", likely(np.abs(warm)), 1)
     movers = [warmth, Mover("bored after the outside was finished", likely(np.abs(freed)), 2),
-        Mover(f"bar bends, one pass, {plain(stickout / bar, 2)} diameters out", likely(push), 3),
+        Mover(f"bar deflects, one pass, {plain(stickout / bar, 2)} diameters out", likely(push), 3),
         Mover(f"bore out of round, jaws tightened {grip}", likely(2 * lobes), 5),
         Mover("tool touched off on marking ink", likely(np.abs(2 * d["touch"])), 7),
         Mover("micrometer and its reader", likely(np.abs(d["read"])), 7)]
@@ -137,12 +137,21 @@ def picture(m: Movers, say: Say) -> str:
 
 def words(m: Movers, say: Say) -> str:
     first, second = m.movers[:2]
-    over = sum(one.size.value > m.tolerance for one in m.movers)
-    alone = {0: "Not one of them alone", 1: "One of them alone"}.get(over, f"{over} of them, each alone,")
-    eats = "eat" if over > 1 else "eats"
-    return (f"What moves this size most: {first.name}, {first.size.text(say)}; then {second.name}, "
-        f"{second.size.text(say)}. "
-        f"{alone} {eats} the whole tolerance of H7 at this size, {say.fine(m.tolerance)}.")
+    whole = f"the whole tolerance of H7 at this size is {say.fine(m.tolerance)}"
+    over = [one for one in m.movers if one.size.value > m.tolerance]
+    may = [one for one in m.movers if one.size.high > m.tolerance >= one.size.value]
+    if over:
+        verdict = f"{whole[0].upper()}{whole[1:]}, and {_some(len(over))} of these can use it up alone."
+    elif may:
+        verdict = f"{whole[0].upper()}{whole[1:]}: {_some(len(may))} of these may use it up alone."
+    else:
+        verdict = f"{whole[0].upper()}{whole[1:]}; none of these uses it up alone, but together they may."
+    return (f"Most of all this size is moved by: {first.name}, {first.size.text(say)}. Next comes: {second.name}, "
+        f"{second.size.text(say, named=False)}. {verdict}")
+
+
+def _some(count: int) -> str:
+    return ("one", "two", "three", "four", "five", "six")[count - 1]
 
 
 PAGE = Page(name="what_moves_the_size", title="What moves the size?",

@@ -1,4 +1,4 @@
-"""Chapter 13, the whole part: stock, order, what adds up, and the odds."""
+"""Chapter 13, the whole part: stock, order, what adds up, and the chance."""
 
 from __future__ import annotations
 
