@@ -406,3 +406,15 @@ def test_the_readme_names_only_delivery_files_that_exist():
         )
     )
     assert not {name for name in named if not (ROOT / name).exists()}
+
+
+def test_the_readmes_tables_are_the_rehearsals_own():
+    """Each table of a rehearsal stands in the README as tests/rehearsals/figures.csv has it: no figure by hand."""
+    spec = importlib.util.spec_from_file_location("measure", ROOT / "tests/rehearsals/measure.py")
+    measure = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(measure)
+    text = (ROOT / "README.md").read_text(encoding="utf-8")
+    assert set(measure.kept()) == set(measure.TABLES)
+    assert measure.filled(text) == text, "run python tests/rehearsals/measure.py"
+    assert measure.filled(text.replace("| none |", "| some |")) == text, "a figure changed by hand is put back"
+    assert not [row for rows in measure.kept().values() for row in rows if "NOT" in row[1] or "LOST" in row[1]]
