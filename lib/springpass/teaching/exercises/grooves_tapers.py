@@ -90,7 +90,7 @@ def slide(draw: Draw, say: Say) -> Task:
         raise Again
     angle = step(half_angle, "The slide's angle:", large=large, small=small, length=length)
     line = step(rise_along, travel=travel, angle=angle.value)
-    return ask(f"A taper runs from Ø{say.length(large)} to Ø{say.length(small, 5)} over {say.length(length)}. You set "
+    return ask(f"A taper runs from Ø{say.length(large, 6)} to Ø{say.length(small, 6)} over {say.length(length)}. You set "
         f"the top slide with an indicator that stands square to the spindle axis. What must it show over "
         f"{say.length(travel)} of slide travel, in {say.length_unit}?", "mm", (angle, line),
         ("Half the difference of the diameters over the length gives the slide's angle.",
@@ -121,8 +121,8 @@ def tailstock(draw: Draw, say: Say) -> Task:
         draw.whole(130, 400))
     small = round(large - length / ratio, 3)
     line = step(set_over, between=between, large=large, small=small, length=length)
-    return ask(f"Work {say.length(between)} long between its centres gets a taper from Ø{say.length(large)} to "
-        f"Ø{say.length(small, 5)} over {say.length(length)} of its length. How far must the tailstock go over, in "
+    return ask(f"Work {say.length(between)} long between its centres gets a taper from Ø{say.length(large, 6)} to "
+        f"Ø{say.length(small, 6)} over {say.length(length)} of its length. How far must the tailstock go over, in "
         f"{say.length_unit}?", "mm", (line,),
         ("What taper would the whole length have? The tailstock moves one side only.",
         "Half the difference of the diameters, times the whole length over the taper's length."),

@@ -31,8 +31,8 @@ def collars(draw: Draw, say: Say) -> Task:
     taper = step(lathe.collar_taper, near=40.0, far=40.0 + surplus, bent=bent, span=span)
     line = step(lathe.end_difference, taper=taper.value, length=part)
     return ask(
-        f"Two collars stand {say.length(span)} apart. The far one is {say.fine(surplus)} larger, and bending alone "
-        f"would leave it {say.fine(bent)} larger. How much larger does the lathe make the free end of a part "
+        f"Two collars stand {say.length(span)} apart. The far one is {say.fine(surplus, 4)} larger, and bending alone "
+        f"would leave it {say.fine(bent, 4)} larger. How much larger does the lathe make the free end of a part "
         f"{say.length(part)} long, in {say.fine_unit}?", "mm", (taper, line),
         ("Take the bending off first: the rest is the lathe's.", "What is left, over the span, times the part's "
             "length."),
@@ -49,8 +49,8 @@ def reversal(draw: Draw, say: Say) -> Task:
     line = step(lathe.axis_reading, first=first, half_turn=second)
     also = step(lathe.bar_runout, "The bar itself runs out by:", first=first, half_turn=second)
     return ask(
-        f"On a test bar the indicator reads {say.fine(first)}, and with the spindle half a revolution on "
-        f"{say.fine(second)}. "
+        f"On a test bar the indicator reads {say.fine(first, 4)}, and with the spindle half a revolution on "
+        f"{say.fine(second, 4)}. "
         f"Where does the axis lie, in {say.fine_unit}?", "mm", (also, line),
         ("What turns with the bar changes its sign; what does not, stays.", "The mean of the two readings."),
         (Slip("difference for mean", first - second, "That is the run-out of the bar. The axis is the mean."),
@@ -66,7 +66,7 @@ def sideways(draw: Draw, say: Say) -> Task:
     taper = step(lathe.offset_taper, offset=-offset, length=length)
     line = step(lathe.end_difference, "Over the seat:", taper=taper.value, length=seat)
     return ask(
-        f"Between centres {say.length(length)} apart the tailstock stands {say.fine(offset)} too far away from you. "
+        f"Between centres {say.length(length)} apart the tailstock stands {say.fine(offset, 4)} too far away from you. "
         f"How much larger is the tailstock end of a seat {say.length(seat)} long than its other end, in "
         f"{say.fine_unit}?", "mm",
         (taper, line), ("Over the whole length the diameter changes by twice the offset.",
@@ -137,8 +137,8 @@ def calm(draw: Draw, say: Say) -> Task:
     full, constant, job = draw.whole(8, 24) / 1e3, draw.whole(15, 40), draw.whole(5, 15)
     line = step(lathe.calm_after, full=full, time_constant=60.0 * constant, job=60.0 * job, allowed=0.001)
     return ask(
-        f"Until it is warm, a spindle drifts by {say.fine(full)} with a time constant of {constant} minutes. From "
-        f"setting the tool to the last cut you need {job} minutes, and no more than {say.fine(0.001)} may come in that "
+        f"Until it is warm, a spindle drifts by {say.fine(full, 4)} with a time constant of {constant} minutes. From "
+        f"setting the tool to the last cut you need {job} minutes, and no more than {say.fine(0.001, 4)} may come in that "
         "time. How long must the spindle run first, in minutes?", "s", (line,),
         ("What is still to come falls with the same time constant.",
         "Time constant × ln(full drift × (1 − e^(−job ÷ time constant)) ÷ allowed)."),
