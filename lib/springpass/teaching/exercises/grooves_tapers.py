@@ -90,8 +90,8 @@ def slide(draw: Draw, say: Say) -> Task:
         raise Again
     angle = step(half_angle, "The slide's angle:", large=large, small=small, length=length)
     line = step(rise_along, travel=travel, angle=angle.value)
-    return ask(f"A taper runs from Ø{say.length(large, 6)} to Ø{say.length(small, 6)} over {say.length(length)}. You set "
-        f"the top slide with an indicator that stands square to the spindle axis. What must it show over "
+    return ask(f"A taper runs from Ø{say.length(large, 6)} to Ø{say.length(small, 6)} over {say.length(length)}. You "
+        f"set the top slide with an indicator that stands square to the spindle axis. What must it show over "
         f"{say.length(travel)} of slide travel, in {say.length_unit}?", "mm", (angle, line),
         ("Half the difference of the diameters over the length gives the slide's angle.",
         "The slide's travel is the long side of the triangle: take the sine."),

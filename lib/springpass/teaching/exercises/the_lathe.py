@@ -138,8 +138,8 @@ def calm(draw: Draw, say: Say) -> Task:
     line = step(lathe.calm_after, full=full, time_constant=60.0 * constant, job=60.0 * job, allowed=0.001)
     return ask(
         f"Until it is warm, a spindle drifts by {say.fine(full, 4)} with a time constant of {constant} minutes. From "
-        f"setting the tool to the last cut you need {job} minutes, and no more than {say.fine(0.001, 4)} may come in that "
-        "time. How long must the spindle run first, in minutes?", "s", (line,),
+        f"setting the tool to the last cut you need {job} minutes, and no more than {say.fine(0.001, 4)} may come in "
+        "that time. How long must the spindle run first, in minutes?", "s", (line,),
         ("What is still to come falls with the same time constant.",
         "Time constant × ln(full drift × (1 − e^(−job ÷ time constant)) ÷ allowed)."),
         (Slip("job's length forgotten", 60.0 * constant * float(np.log(full / 0.001)),
