@@ -393,6 +393,10 @@ _PLACE, _WEIGHT = np.polynomial.legendre.leggauss(6)
 _PLACE, _WEIGHT = (_PLACE + 1) / 2, _WEIGHT / 2
 
 
+def _over(values: Any) -> Any:
+    return np.add.reduce(values, axis=-1, keepdims=True)
+
+
 @dataclass(frozen=True)
 class BarShape:
     """What a bar's geometry alone decides; multiply by 1/E. Rows are stickouts or diameters, mm."""
@@ -409,13 +413,19 @@ class BarShape:
         density kg/m³; soft 1/E; give 1/k_t; lean L/k_θ (all for one newton at the tip); springs the sum of them.
         33/140 of a plain bar's mass in a rigid holder. Source: Rayleigh, The Theory of Sound (from memory).
         """
-        def over(f: Any) -> Any:
-            return sum((f(x, y) * w).sum(-1, keepdims=True) for x, w, y in self.parts) * density * 1e-12
-
-        square = (over(lambda x, y: y * y) * soft**2 + over(lambda x, y: 1.0 + 0 * x) * give**2
-            + over(lambda x, y: x * x) * lean**2 + 2 * soft * give * over(lambda x, y: y)
-            + 2 * soft * lean * over(lambda x, y: x * y) + 2 * give * lean * over(lambda x, y: x))
-        return square / springs**2
+        bulk: Any = 0.0
+        x1: Any = 0.0
+        x2: Any = 0.0
+        y1: Any = 0.0
+        xy: Any = 0.0
+        y2: Any = 0.0
+        for x, w, y in self.parts:   # sums over the bar of area, place and deflection
+            wx, wy = w * x, w * y
+            bulk, x1, x2 = bulk + _over(w), x1 + _over(wx), x2 + _over(wx * x)
+            y1, xy, y2 = y1 + _over(wy), xy + _over(wy * x), y2 + _over(wy * y)
+        square = (soft * (y2 * soft + 2 * (y1 * give + xy * lean)) + give * (bulk * give + 2 * x1 * lean)
+            + x2 * lean * lean)
+        return density * 1e-12 * square / (springs * springs)
 
 
     @classmethod

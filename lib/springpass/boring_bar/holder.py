@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -40,9 +41,14 @@ class HolderGrowth(NamedTuple):
         In proportion the one would grow with the shank and the other with its cube; what lies behind the holder grows
         more slowly (bar_rules: holder shank, holder shift grows, holder tilt grows).
         """
-        shank, shift, tilt = (
-            tables.fact("bar_rules", name=f"holder {name}").value for name in ("shank", "shift grows", "tilt grows"))
+        shank, shift, tilt = _growth()
         return cls((bar_diameter / shank) ** shift, (bar_diameter / shank) ** tilt)
+
+
+@lru_cache(maxsize=1)
+def _growth() -> tuple[float, ...]:
+    return tuple(
+        tables.fact("bar_rules", name=f"holder {name}").value for name in ("shank", "shift grows", "tilt grows"))
 
 
 def grip_share(soft: Numbers) -> Any:

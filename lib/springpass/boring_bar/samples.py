@@ -181,13 +181,26 @@ class Outcome(NamedTuple):
     twist: Any  # of the tip for 1 N mm about the axis
 
 
-def _outcome(s: Setup, count: int, stickout: Any = None, bar_diameter: Any = None, few: int = 1) -> Outcome:
-    """Everything that follows from a setup in each sample; a column of stickouts or bars may be asked for at once."""
+def _some(s: Setup, count: int, pick: int | np.ndarray) -> dict[str, Any]:
+    """What is not known, in every so many of the samples or in those picked."""
     drawn = _drawn(s, count)
-    d = {name: value[::few] if np.ndim(value) else value for name, value in drawn.items()}
+    if isinstance(pick, np.ndarray):
+        return {name: value[pick] if isinstance(value, np.ndarray) else value for name, value in drawn.items()}
+    if pick == 1:
+        return drawn
+    return {name: value[::pick] if isinstance(value, np.ndarray) else value for name, value in drawn.items()}
+
+
+def _outcome(s: Setup, count: int, stickout: Any = None, bar_diameter: Any = None, pick: int | np.ndarray = 1
+             ) -> Outcome:
+    """Everything that follows from a setup in each sample; a column of stickouts or bars may be asked for at once.
+
+    pick: one of so many samples, or which ones.
+    """
+    d = _some(s, count, pick)
     length = np.asarray(s.stickout if stickout is None else stickout, float).reshape(-1, 1)
     bar = np.asarray(s.bar_diameter if bar_diameter is None else bar_diameter, float).reshape(-1, 1)
-    nu, rho, modulus = (_fact(s, name) for name in ("nu", "density", "E"))
+    nu, rho, modulus = _bar_facts(s.bar_material)
     soft = d["soft"]
     body = bending.BarShape.of(length, bar, nu, min(s.neck_length, s.stickout), s.neck_diameter)
     grow = HolderGrowth.of(bar)
@@ -196,7 +209,7 @@ def _outcome(s: Setup, count: int, stickout: Any = None, bar_diameter: Any = Non
         1 / d["tilt"] if s.measured_rotation or s.measured_stiffness else (grip_share(soft) / (d["tilt"] * grow.tilt)))
     holder = give + length**2 * lean
     springs = body.side * soft + holder
-    cut = _tabulated(s, 1 if s.dial_out else int(s.passes))
+    cut = _tabulated(s)
     offset = 0.6 * bar if s.tip_offset is None else s.tip_offset
     pull = offset * (body.moment * soft + length * lean)
     c = np.maximum(springs - pull * cut.lean, 0.02 * springs) * d["factor"]
@@ -210,7 +223,7 @@ def _outcome(s: Setup, count: int, stickout: Any = None, bar_diameter: Any = Non
     share = vibration.damping_on_short_waves(d["damping"], d["rubbing"] * cut.hardness, d["land"], cut.contact, omega,
         stiffness, s.speed)
     quiet = cut.whole * d["grows"] < vibration.limit_with_overlap(stiffness, share, cut.overlap)
-    slim = length <= bar * d["practice"] * (modulus / STEEL) ** (1 / 3)
+    slim = length <= d["practice"] * (bar * (modulus / STEEL) ** (1 / 3))
     cuts = cut.at(cut.share[0], log_c) > HALF
     if s.dial_out:
         push = c * cut.thrust
@@ -223,8 +236,8 @@ def _outcome(s: Setup, count: int, stickout: Any = None, bar_diameter: Any = Non
         omega / (2 * np.pi), stiffness, body.twist * soft)
 
 
-def _tabulated(s: Setup, passes: int) -> TabulatedCut:
-    return _cut(s.material, s.feed, s.nose_radius, s.entering_angle, s.infeed, s.least_chip, passes)
+def _tabulated(s: Setup) -> TabulatedCut:
+    return _cut(s.material, s.feed, s.nose_radius, s.entering_angle, s.infeed, s.least_chip, int(s.passes))
 
 
 def _drawn(s: Setup, count: int) -> dict[str, Any]:
@@ -238,8 +251,10 @@ def _omega_now(s: Setup, count: int) -> Any:
     return 2 * np.pi * _outcome(replace(s, measured_frequency=None), count).frequency
 
 
-def _fact(s: Setup, name: str) -> float:
-    return tables.fact("bar_materials", bar_material=s.bar_material, property=name).value
+@lru_cache(maxsize=16)
+def _bar_facts(material: str) -> tuple[float, ...]:
+    """Poisson's ratio, density kg/m³, modulus MPa."""
+    return tuple(tables.fact("bar_materials", bar_material=material, property=p).value for p in ("nu", "density", "E"))
 
 
 def _chance(s: Setup, count: int, **sweep: Any) -> np.ndarray:

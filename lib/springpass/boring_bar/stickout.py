@@ -25,7 +25,7 @@ from ..cutting import forces
 from . import bending, vibration
 from .bore_room import BoreRoom, bore_room
 from .holder import softer_than_known
-from .samples import HALF, Outcome, _chance, _drawn, _fact, _outcome, _rule, _tabulated
+from .samples import HALF, Outcome, _bar_facts, _chance, _drawn, _outcome, _rule, _some, _tabulated
 from .setup import Setup
 
 DEEP, RUBS, SHUT = "deep cut", "nothing cut", "does not go in"  # why a job is not judged
@@ -34,7 +34,7 @@ FREE, SET, BOUGHT = "free", "set differently", "bought"
 LINED = 3.0  # mm that a bar reaches past the bore's end, to its holder
 SHORTEST, FARTHEST = 0.5, 12.0  # bar diameters between which the longest stickout is looked for
 ENOUGH = 0.9  # share of samples
-CURVE, COARSE = 60, 10  # stickouts of the curve; every so many samples are enough for it
+CURVE = 60  # stickouts of the curve
 
 
 # ---- the answer ------------------------------------------------------------------------------------------
@@ -86,23 +86,90 @@ class StickoutCheck:
     count: int
     reasons: tuple[Reason, ...]
     error: Likely  # of the finished diameter by the way chosen; below zero is small
-    after_dialling: float  # half width of the 90 % range once the remainder is dialled in
-    left: tuple[Likely, ...]  # on diameter, after each pass at one setting, before any dialling
     cuts: bool  # False where the pass removes nothing
-    passes_cut: tuple[bool, ...]  # the same for each pass at one setting
-    copied: Likely  # share of an uneven stock that is still there
-    taper: Likely  # what is left of the stock's taper or unevenness, on diameter
-    drop: Likely  # of the tip on the first pass
-    stiffness: Likely  # at the tip, N/mm
-    thrust: Likely  # first pass, N
-    frequency: Likely
     holder_share: float  # of the compliance at the tip
-    rubs: float  # chance that the last pass rubs instead of cutting
     gap: float  # on the far side of the bar, mm
     roomy: bool  # room for chips
     reaches: bool  # the bar reaches the end of the bore, where its depth is said
     mouth: Likely | None = None  # larger than its bottom by the lathe's own taper; where its depth is said
     mouth_known: bool = False  # the taper was measured, not assumed
+
+    @cached_property
+    def after_dialling(self) -> float:
+        """Half width of the 90 % range once the remainder is dialled in, mm."""
+        dialled = self.setup.dial_out
+        one = self.error if dialled else nearest(_outcome(replace(self.setup, dial_out=True), self.count).error)
+        return max(-one.low, one.high)
+
+    @cached_property
+    def left(self) -> tuple[Likely, ...]:
+        """On diameter, after each pass at one setting, before any dialling, mm."""
+        cut = _tabulated(self.setup)
+        return tuple(likely(2 * one) for one in np.exp(cut.at(cut.left, self._seen.log_c)[:, 0]))
+
+    @cached_property
+    def _share(self) -> np.ndarray:
+        """Of each pass's chip, what is thick enough to be cut, in each sample."""
+        cut = _tabulated(self.setup)
+        return np.asarray(cut.at(cut.share, self._seen.log_c)[:, 0])
+
+    @property
+    def passes_cut(self) -> tuple[bool, ...]:
+        """False for each pass at one setting that removes nothing."""
+        return tuple(bool((one > HALF).mean() >= HALF) for one in self._share)
+
+    @property
+    def rubs(self) -> float:
+        """Chance that the last pass rubs instead of cutting."""
+        return odds(self._share[-1] <= HALF)
+
+    @cached_property
+    def _copied(self) -> np.ndarray:
+        cut = _tabulated(self.setup)
+        return _flat(cut.at(cut.kept[-1], self._seen.log_c))
+
+    @property
+    def copied(self) -> Likely:
+        """Share of an uneven stock that is still there."""
+        return likely(self._copied)
+
+    @property
+    def taper(self) -> Likely:
+        """What is left of the stock's taper or unevenness, on diameter, mm."""
+        return likely(self._copied * self.setup.uneven)
+
+    @cached_property
+    def _push(self) -> tuple[np.ndarray, np.ndarray]:
+        """Thrust of the first pass, N, and how far the tip drops under it, mm, in each sample."""
+        s, out, d, cut = self.setup, self._seen, _drawn(self.setup, self.count), _tabulated(self.setup)
+        loads = bending.cut_loads(forces.kienzle(s.material), s.feed, s.nose_radius, s.entering_angle, s.infeed, 110)
+        main, thrust, _ = loads.forces(np.maximum(cut.at(cut.removed[0], out.log_c), 1e-6))
+        drop = main * d["factor"] / d["thrust"] * (out.springs + s.offset**2 * out.twist)
+        return _flat(thrust * d["factor"]), _flat(drop)
+
+    @property
+    def thrust(self) -> Likely:
+        """Of the first pass, N."""
+        return likely(self._push[0])
+
+    @property
+    def drop(self) -> Likely:
+        """Of the tip on the first pass, mm."""
+        return likely(self._push[1])
+
+    @property
+    def stiffness(self) -> Likely:
+        """At the tip, N/mm."""
+        return likely(_flat(1 / self._seen.springs))
+
+    @property
+    def frequency(self) -> Likely:
+        """Natural frequency of the bar in its holder, Hz."""
+        return likely(_flat(self._seen.frequency))
+
+    @property
+    def _seen(self) -> Outcome:
+        return _samples(self.setup, self.count)
 
     @property
     def spindle(self) -> float:
@@ -116,7 +183,7 @@ class StickoutCheck:
         if s.measured_stiffness is None:
             return 1.0
         rotation = s.measured_rotation[0] if s.measured_rotation else None
-        return softer_than_known(s.measured_stiffness[0], rotation, s.bar_diameter, s.stickout, _fact(s, "E"))
+        return softer_than_known(s.measured_stiffness[0], rotation, s.bar_diameter, s.stickout, _bar_facts(s.bar_material)[2])
 
     @cached_property
     def room(self) -> BoreRoom:
@@ -144,37 +211,35 @@ class StickoutCheck:
             what in (("size", SIZE), ("quiet", CHATTER), ("slim", SLENDER), ("cuts", CUTS)))[1]
 
     @cached_property
-    def _curve(self) -> tuple[np.ndarray, ...]:
-        s = self.setup
-        longest = 0.0 if np.isnan(self.longest) else self.longest
-        lengths = np.linspace(max(s.bar_diameter, 2.0), max(1.6 * s.stickout, 1.4 * longest, 4 * s.bar_diameter), CURVE)
-        out = _outcome(s, self.count, stickout=lengths, few=max(1, self.count // 400))
-        reach = np.percentile(np.abs(out.error), 90, axis=-1)
-        middle = np.median(out.error, axis=-1)
-        low, high = (-reach, reach) if s.dial_out else (-reach, np.percentile(out.error, 95, axis=-1))
-        return lengths, low, middle, high, out.good.mean(-1)
-
-    @property
     def stickouts(self) -> np.ndarray:
-        """Stickouts of the curve, mm."""
-        return self._curve[0]
-
-    @property
-    def error_low(self) -> np.ndarray:
-        return self._curve[1]
-
-    @property
-    def error_middle(self) -> np.ndarray:
-        return self._curve[2]
-
-    @property
-    def error_high(self) -> np.ndarray:
-        return self._curve[3]
+        """Stickouts of the curve, mm; its end goes in steps of two diameters, so that the axis stands still."""
+        d, longest = self.setup.bar_diameter, 0.0 if np.isnan(self.longest) else self.longest
+        end = max(1.6 * self.setup.stickout, 1.4 * longest, 4 * d, 2 * max(d, 2.0))
+        return np.linspace(max(d, 2.0), 2 * d * float(np.ceil(end / (2 * d) - 1e-9)), CURVE)
 
     @property
     def chances(self) -> np.ndarray:
         """Chance at each stickout of the curve."""
-        return self._curve[4]
+        return _curve(_anywhere(self.setup), self.count, float(self.stickouts[0]), float(self.stickouts[-1]))
+
+    @cached_property
+    def _band(self) -> tuple[np.ndarray, ...]:
+        out = _outcome(self.setup, self.count, stickout=self.stickouts, pick=_coarse(self.count))
+        reach = np.percentile(np.abs(out.error), 90, axis=-1)
+        middle = np.median(out.error, axis=-1)
+        return -reach, middle, reach if self.setup.dial_out else np.percentile(out.error, 95, axis=-1)
+
+    @property
+    def error_low(self) -> np.ndarray:
+        return self._band[0]
+
+    @property
+    def error_middle(self) -> np.ndarray:
+        return self._band[1]
+
+    @property
+    def error_high(self) -> np.ndarray:
+        return self._band[2]
 
     @cached_property
     def changes(self) -> tuple[Change, ...]:
@@ -218,9 +283,14 @@ def _gap(s: Setup) -> float:
     return 2 * float(np.sqrt((s.bore / 2) ** 2 - s.tip_height**2)) - s.offset - s.bar_diameter / 2
 
 
+@lru_cache(maxsize=16)
+def _samples(s: Setup, count: int) -> Outcome:
+    return _outcome(s, count)
+
+
 def _judged(s: Setup, count: int) -> tuple[Outcome, str, float]:
     """Every sample's fate, why the job is not judged ("" where it is), and the chance that it holds."""
-    out = _outcome(s, count)
+    out = _samples(s, count)
     unjudged = ""
     if _gap(s) < _rule("least gap").low:
         unjudged = SHUT
@@ -233,60 +303,60 @@ def _judged(s: Setup, count: int) -> tuple[Outcome, str, float]:
 
 def _check(s: Setup, count: int) -> StickoutCheck:
     out, unjudged, chance = _judged(s, count)
-    cut, d = _tabulated(s, int(s.passes)), _drawn(s, count)
-    share, left = cut.at(cut.share, out.log_c)[:, 0], np.exp(cut.at(cut.left, out.log_c)[:, 0])
-    cuts = tuple(bool((one > HALF).mean() >= HALF) for one in share)
     goes_in = unjudged != SHUT
     roomy = s.bar_diameter <= _rule("largest bar").value * s.bore
-    reasons = [Reason(what, _verdict(odds(ok)), odds(ok)) for what,
-        ok in ((SIZE, out.size), (CHATTER, out.quiet), (SLENDER, out.slim), (CUTS, out.cuts))]
+    reasons = [Reason(what, _verdict(well), well) for what, well in ((SIZE, odds(out.size)), (CHATTER, odds(out.quiet)),
+        (SLENDER, odds(out.slim)), (CUTS, odds(out.cuts)))]
     reasons.append(Reason(ROOM, HOLDS if goes_in and roomy else EDGE if goes_in else FAILS, 1.0 if goes_in else 0.0))
-    error = nearest(out.error)
-    if s.dial_out:
-        dialled = max(-error.low, error.high)
-    else:
-        dialled = max(
-            abs(v) for v in (lambda e: (e.low, e.high))(nearest(_outcome(replace(s, dial_out=True), count).error)))
-    copied = cut.at(cut.kept[-1], out.log_c)
-    first = cut.at(cut.removed[0], out.log_c)
-    loads = bending.cut_loads(forces.kienzle(s.material), s.feed, s.nose_radius, s.entering_angle, s.infeed, 110)
-    main, thrust, _ = loads.forces(np.maximum(first, 1e-6))
-    drop = main * d["factor"] / d["thrust"] * (out.springs + s.offset**2 * out.twist)
     return StickoutCheck(verdict="" if unjudged else _verdict(chance), chance=chance, unjudged=unjudged, setup=s,
-        count=count, reasons=tuple(reasons), error=error, after_dialling=dialled,
-        left=tuple(likely(2 * one) for one in left), cuts=bool(out.cuts.mean() >= HALF), passes_cut=cuts,
-        copied=likely(_flat(copied)), taper=likely(_flat(copied * s.uneven)), drop=likely(_flat(drop)),
-        stiffness=likely(_flat(1 / out.springs)), thrust=likely(_flat(thrust * d["factor"])),
-        frequency=likely(_flat(out.frequency)), holder_share=float(np.median(out.holder)), rubs=odds(share[-1] <= HALF),
-        gap=_gap(s), roomy=roomy, reaches=s.stickout >= s.depth + LINED if s.depth else True)
+        count=count, reasons=tuple(reasons), error=nearest(out.error), cuts=bool(out.cuts.mean() >= HALF),
+        holder_share=float(np.median(out.holder)), gap=_gap(s), roomy=roomy,
+        reaches=s.stickout >= s.depth + LINED if s.depth else True)
+
+
+def _coarse(count: int) -> int:
+    """Every so many samples are enough for a curve."""
+    return max(1, count // 400)
+
+
+@lru_cache(maxsize=128)
+def _curve(s: Setup, count: int, shortest: float, end: float) -> np.ndarray:
+    return _chance(s, count, stickout=np.linspace(shortest, end, CURVE), pick=_coarse(count))
 
 
 # ---- turned round ----------------------------------------------------------------------------------------
 
 
-def _last_good(at: Any, values: np.ndarray, count: int, *, steps: int = 6) -> float:
+def _last_good(fate: Any, values: np.ndarray, count: int, *, steps: int = 6) -> float:
     """The last of rising values up to which all hold, found between two of them by halving; nan where the first fails.
 
-    at(values, few) gives the chances. They fall from value to value, so the coarse samples only say where to look.
+    fate(values, pick) says of every value which of the picked samples are well. No sample recovers from one value to
+    the next, so a coarse look shows where to search, and between two values only those count that fail there.
     """
-
-    def holds(value: float) -> bool:
-        return bool(at(np.array([value]), 1)[0] >= ENOUGH)
-
-    if not holds(values[0]):
-        return float("nan")
-    rough = at(values, max(1, count // 200)) >= ENOUGH
+    rough = fate(values, max(1, count // 200)).mean(-1) >= ENOUGH
     i = int(np.argmin(rough)) if not rough.all() else len(values) - 1
-    while i > 0 and not holds(values[i]):
+    well = fate(values[i:i + 1], 1)[0]
+    while i > 0 and well.mean() < ENOUGH:
         i -= 1
-    while i + 1 < len(values) and holds(values[i + 1]):
-        i += 1
-    if i + 1 == len(values):
+        well = fate(values[i:i + 1], 1)[0]
+    if well.mean() < ENOUGH:
+        return float("nan")
+    while i + 1 < len(values):
+        beyond = fate(values[i + 1:i + 2], 1)[0]
+        if beyond.mean() < ENOUGH:
+            break
+        i, well = i + 1, beyond
+    else:
         return float(values[-1])
     low, high = float(values[i]), float(values[i + 1])
+    sure, between = int(beyond.sum()), np.flatnonzero(well & ~beyond)
     for _ in range(steps):
         middle = (low + high) / 2
-        low, high = (middle, high) if holds(middle) else (low, middle)
+        still = fate(np.array([middle]), between)[0]
+        if sure + int(still.sum()) >= ENOUGH * well.size:
+            low, between = middle, between[still]
+        else:
+            high, sure, between = middle, sure + int(still.sum()), between[~still]
     return low
 
 
@@ -294,13 +364,18 @@ def _last_good(at: Any, values: np.ndarray, count: int, *, steps: int = 6) -> fl
 def _longest_of(s: Setup, count: int) -> float:
     reach = max(SHORTEST * s.bar_diameter, s.neck_length)
     values = np.geomspace(reach, max(FARTHEST * s.bar_diameter, 1.001 * reach), 24)
-    return _last_good(lambda v, few: _chance(s, count, stickout=v, few=few), values, count)
+    return _last_good(lambda v, pick: _outcome(s, count, stickout=v, pick=pick).good, values, count)
 
 
 def _longest(s: Setup, count: int) -> float:
     """Longest stickout of a job; the one it has now does not matter for it."""
-    standing = s.stickout if s.measured_frequency is not None or s.neck_length else max(s.bar_diameter, s.neck_length)
-    return _longest_of(replace(s, stickout=standing, depth=0.0, blind=False), count)
+    return _longest_of(_anywhere(s), count)
+
+
+def _anywhere(s: Setup) -> Setup:
+    """The same job at a stickout that stands for all, where it does not matter."""
+    standing = s.stickout if s.measured_frequency is not None or s.neck_length else s.bar_diameter
+    return replace(s, stickout=standing, depth=0.0, blind=False)
 
 
 def longest_stickout(setup: Setup) -> float:
@@ -320,7 +395,7 @@ def chances(setup: Setup, stickouts: Numbers) -> np.ndarray:
     lengths = np.atleast_1d(np.asarray(positive(stickouts, "stickout"), float))
     if _never(s):
         return np.zeros(lengths.shape)
-    return _chance(s, POINTS, stickout=lengths.ravel(), few=8).reshape(lengths.shape)
+    return _chance(s, POINTS, stickout=lengths.ravel(), pick=8).reshape(lengths.shape)
 
 
 def slimmest_bar(setup: Setup) -> float:
@@ -330,7 +405,7 @@ def slimmest_bar(setup: Setup) -> float:
     if s.infeed > s.nose_radius or thickest <= 0.2 * s.bore:
         return float("nan")
     bars = np.linspace(thickest, 0.2 * s.bore, 24)
-    return _last_good(lambda v, few: _chance(s, POINTS, bar_diameter=v, few=few), bars, POINTS)
+    return _last_good(lambda v, pick: _outcome(s, POINTS, bar_diameter=v, pick=pick).good, bars, POINTS)
 
 
 def cuts_that_hold(setup: Setup) -> tuple[tuple[float, float], ...]:
@@ -342,7 +417,7 @@ def cuts_that_hold(setup: Setup) -> tuple[tuple[float, float], ...]:
     s = setup.checked()
     deepest = min(s.nose_radius, 0.49 * s.bore)
     depths = np.geomspace(min(0.005, 0.1 * deepest), deepest, 10)
-    margin = np.array([_chance(replace(s, infeed=float(a)), POINTS, few=8)[0] for a in depths]) - ENOUGH
+    margin = np.array([_chance(replace(s, infeed=float(a)), POINTS, pick=8)[0] for a in depths]) - ENOUGH
     good = np.concatenate([[False], margin >= 0, [False]])
     starts, ends = np.flatnonzero(good[1:] & ~good[:-1]), np.flatnonzero(good[:-1] & ~good[1:]) - 1
 
@@ -353,7 +428,7 @@ def cuts_that_hold(setup: Setup) -> tuple[tuple[float, float], ...]:
         good, bad = float(depths[inside]), float(depths[outside])
         for _ in range(4):
             middle = float(np.sqrt(good * bad))
-            holds = _chance(replace(s, infeed=middle), POINTS, few=2)[0] >= ENOUGH
+            holds = _chance(replace(s, infeed=middle), POINTS, pick=2)[0] >= ENOUGH
             good, bad = (middle, bad) if holds else (good, middle)
         return good
 
@@ -376,13 +451,12 @@ def _chatter_limit(s: Setup, count: int) -> Likely:
 def _limits(s: Setup, count: int, speeds: np.ndarray, flank: bool = True) -> np.ndarray:
     """Depth at which chatter begins, mm: rows are speeds, columns samples; infinite where not up to the nose radius."""
     few = 2 if speeds.size == 1 else max(1, count // 80)  # many speeds make a curve, one a figure
-    out = _outcome(s, count, few=few)
-    d = {name: value[::few] if np.ndim(value) else value for name, value in _drawn(s, count).items()}
+    out, d = _outcome(s, count, pick=few), _some(s, count, few)
     depths = np.geomspace(2e-3, s.nose_radius, 60 if speeds.size == 1 else 18)
     k = forces.kienzle(s.material)
     stiff = forces.cutting_stiffness(depths, s.feed, s.nose_radius, s.entering_angle, k.kn, k.mn)
     whole, contact, overlap = (np.asarray(v)[:, None] for v in (stiff.whole, stiff.contact, stiff.overlap))
-    rubbing = d["rubbing"] * _tabulated(s, 1).hardness * flank
+    rubbing = d["rubbing"] * _tabulated(s).hardness * flank
     share = vibration.damping_on_short_waves(d["damping"], rubbing, d["land"], contact, 2 * np.pi * out.frequency,
         out.stiffness, speeds[:, None, None])
     excess = np.log(whole * d["grows"]) - np.log(
