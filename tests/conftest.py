@@ -53,6 +53,13 @@ SLOW = {
     "test_shop.py::test_a_kernel_killed_in_the_middle_of_saving_loses_nothing_it_said_was_saved",
     "test_shop.py::test_a_reader_never_sees_half_a_file",
     "test_shop.py::test_two_notebooks_changing_one_file_lose_nothing",
+    "test_stickout.py::test_every_stickout_up_to_the_longest_holds",
+    "test_stickout.py::test_the_best_change_made_gives_the_chance_it_promised",
+    "test_stickout.py::test_what_is_better_never_lowers_the_chance[a shorter stickout-straight to size]",
+    "test_stickout.py::test_what_is_better_never_lowers_the_chance[a stiffer bar-straight to size]",
+    "test_stickout.py::test_what_is_better_never_lowers_the_chance[a stiffer holder-straight to size]",
+    "test_stickout.py::test_what_is_better_never_lowers_the_chance[a thicker bar-straight to size]",
+    "test_stickout.py::test_what_is_better_never_lowers_the_chance[a wider tolerance-straight to size]",
     "test_words_fit.py::test_words_run_neither_out_of_the_picture_nor_into_each_other[check_stickout]",
     "test_words_fit.py::test_words_run_neither_out_of_the_picture_nor_into_each_other[plan_a_part]",
 }

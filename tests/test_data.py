@@ -191,6 +191,7 @@ VALUES = {
 VALUE = ("value", "low", "high")
 # every other column: its ends, or ANY; "table.column" before "column"
 COLUMNS = {
+    "bar_shanks.shank": (1, 100),
     **dict.fromkeys(
         (*PROVENANCE, "says", "unit", "property", "thrust_source", "thrust_basis", "range_basis", "distribution",
          "note"), ANY
@@ -449,6 +450,7 @@ SIZES = {
     "first",
     "jaws",
     "n",
+    "shank",
 }
 
 

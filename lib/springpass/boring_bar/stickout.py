@@ -19,6 +19,7 @@ from typing import Any
 
 import numpy as np
 
+from ..core import tables
 from ..core.quantity import Numbers, Refused, positive
 from ..core.spread import EDGE, FAILS, HOLDS, POINTS, Likely, likely, odds
 from ..cutting import forces
@@ -183,7 +184,8 @@ class StickoutCheck:
         if s.measured_stiffness is None:
             return 1.0
         rotation = s.measured_rotation[0] if s.measured_rotation else None
-        return softer_than_known(s.measured_stiffness[0], rotation, s.bar_diameter, s.stickout, _bar_facts(s.bar_material)[2])
+        modulus = _bar_facts(s.bar_material)[2]
+        return softer_than_known(s.measured_stiffness[0], rotation, s.bar_diameter, s.stickout, modulus)
 
     @cached_property
     def room(self) -> BoreRoom:
@@ -210,17 +212,21 @@ class StickoutCheck:
         return min((float(getattr(out, name).mean()), what) for name,
             what in (("size", SIZE), ("quiet", CHATTER), ("slim", SLENDER), ("cuts", CUTS)))[1]
 
-    @cached_property
-    def stickouts(self) -> np.ndarray:
-        """Stickouts of the curve, mm; its end goes in steps of two diameters, so that the axis stands still."""
+    @property
+    def _curve(self) -> tuple[np.ndarray, np.ndarray]:
         d, longest = self.setup.bar_diameter, 0.0 if np.isnan(self.longest) else self.longest
         end = max(1.6 * self.setup.stickout, 1.4 * longest, 4 * d, 2 * max(d, 2.0))
-        return np.linspace(max(d, 2.0), 2 * d * float(np.ceil(end / (2 * d) - 1e-9)), CURVE)
+        return _curve(_anywhere(self.setup), self.count, 2 * d * float(np.ceil(end / (2 * d) - 1e-9)))
+
+    @property
+    def stickouts(self) -> np.ndarray:
+        """Stickouts of the curve, mm; its end goes in steps of two diameters, so that the axis stands still."""
+        return self._curve[0]
 
     @property
     def chances(self) -> np.ndarray:
         """Chance at each stickout of the curve."""
-        return _curve(_anywhere(self.setup), self.count, float(self.stickouts[0]), float(self.stickouts[-1]))
+        return self._curve[1]
 
     @cached_property
     def _band(self) -> tuple[np.ndarray, ...]:
@@ -243,7 +249,8 @@ class StickoutCheck:
 
     @cached_property
     def changes(self) -> tuple[Change, ...]:
-        """Single changes that help, the surest first; each, when made, has just the chance it says."""
+        """Single changes that help: they bring it to the edge at least, and the size no further off where that is what
+        fails. The surest first; each, when made, has just the chance it says."""
         return _changes(self.setup, self.count, self.unjudged, self.chance, self.longest, self.passes_cut)
 
     @cached_property
@@ -320,8 +327,13 @@ def _coarse(count: int) -> int:
 
 
 @lru_cache(maxsize=128)
-def _curve(s: Setup, count: int, shortest: float, end: float) -> np.ndarray:
-    return _chance(s, count, stickout=np.linspace(shortest, end, CURVE), pick=_coarse(count))
+def _curve(s: Setup, count: int, end: float) -> tuple[np.ndarray, np.ndarray]:
+    """Stickouts and the chance at each, from one diameter to an end; they stand closer where the chance falls."""
+    rough = np.linspace(max(s.bar_diameter, 2.0), end, CURVE // 3)
+    falls = np.abs(np.diff(_chance(s, count, stickout=rough, pick=4 * _coarse(count))))
+    along = np.concatenate([[0.0], np.cumsum(falls + 1 / falls.size)])
+    lengths = np.interp(np.linspace(0, along[-1], CURVE), along, rough)
+    return lengths, _chance(s, count, stickout=lengths, pick=_coarse(count))
 
 
 # ---- turned round ----------------------------------------------------------------------------------------
@@ -495,8 +507,10 @@ def _tries(s: Setup, unjudged: str, longest: float, passes_cut: tuple[bool, ...]
         shortest = max(s.depth + LINED if s.depth else 0.0, s.neck_length, s.bar_diameter)
         wanted = [0.9 * s.stickout, 0.8 * s.stickout, 0.7 * s.stickout]
         if np.isfinite(longest):
-            wanted.insert(0, np.floor(2 * longest) / 2)
-        tries += [("stickout", round(float(v), 1), FREE) for v in wanted if shortest <= v < s.stickout - 0.05]
+            wanted.insert(0, longest)
+        # in steps that can be set and are printed as they are; downwards, so that what holds is not passed
+        wanted = [float(np.floor(2 * v) / 2 if v < 100 else np.floor(v)) for v in wanted]
+        tries += [("stickout", v, FREE) for v in wanted if shortest <= v < s.stickout - 0.05]
         if not s.dial_out:
             tries.append(("dial_out", True, FREE))
             if all(passes_cut):
@@ -517,27 +531,40 @@ def _tries(s: Setup, unjudged: str, longest: float, passes_cut: tuple[bool, ...]
             tries.append(("bar_material", "cemented carbide", BOUGHT))
         if s.measured_stiffness is None and s.holder != "split sleeve in a solid block":
             tries.append(("holder", "split sleeve in a solid block", BOUGHT))
-    roomy = np.floor(2 * _rule("largest bar").value * s.bore) / 2
-    sizes = {float(v) for v in (min(np.ceil(1.2 * s.bar_diameter), roomy), roomy)}
-    tries += [("bar_diameter", v, BOUGHT) for v in sorted(sizes)
-        if (v > s.bar_diameter and unjudged != SHUT) or (v < s.bar_diameter and unjudged == SHUT)]
+    roomy = _rule("largest bar").value * s.bore
+    sold = [float(v) for v in tables.names("bar_shanks", "shank") if v <= roomy]
+    if unjudged == SHUT:
+        tries += [("bar_diameter", v, BOUGHT) for v in sold[-1:] if v < s.bar_diameter]
+    else:
+        thicker = [v for v in sold if v > s.bar_diameter]
+        tries += [("bar_diameter", v, BOUGHT) for v in dict.fromkeys(thicker[:1] + thicker[-1:])]
     return tries
+
+
+def changed(s: Setup, kind: str, value: Any) -> Setup:
+    """A job with one thing changed; another bar has its tip as many diameters off its axis."""
+    if kind == "bar_diameter" and s.tip_offset is not None:
+        return replace(s, bar_diameter=value, tip_offset=s.tip_offset * value / s.bar_diameter)
+    return replace(s, **{kind: value})
 
 
 @lru_cache(maxsize=256)
 def _changes(
     s: Setup, count: int, unjudged: str, chance: float, longest: float, passes_cut: tuple[bool, ...]
 ) -> tuple[Change, ...]:
-    best: dict[str, Change] = {}
+    now, best = nearest(_samples(s, count).error), dict[str, Change]()
+    by_size = not unjudged and float(_samples(s, count).size.mean()) < ENOUGH
     for kind, value, effort in _tries(s, unjudged, longest, passes_cut):
         if kind in best and best[kind].chance >= ENOUGH:
             continue  # a milder one of the kind is enough
         try:
-            out, why, then = _judged(replace(s, **{kind: value}).checked(), count)
+            out, why, then = _judged(changed(s, kind, value).checked(), count)
         except Refused:
             continue
-        if not why and then >= chance + 0.02 and (kind not in best or then > best[kind].chance):
-            error = nearest(out.error)
+        if why or then < max(chance + 0.02, HALF) or (kind in best and then <= best[kind].chance):
+            continue  # what leaves it failing is no help
+        error = nearest(out.error)
+        if not by_size or max(-error.low, error.high) < max(-now.low, now.high):
             best[kind] = Change(kind, value, then, effort, max(-error.low, error.high))
     cheap = {FREE: 0, SET: 1, BOUGHT: 2}
     return tuple(sorted(best.values(), key=lambda change: (-change.chance, cheap[change.effort])))

@@ -230,7 +230,8 @@ def advice(c: StickoutCheck, say: Say) -> str:
     for change in c.changes:
         best.setdefault(change.effort, change)
     if not best:
-        return "No single change helps. Take a thicker or a shorter bar and a lighter cut together."
+        return ("No single change helps. Take a deeper cut and let a stiffer bar stick out less." if c.unjudged == RUBS
+            else "No single change helps. Take a thicker or a shorter bar and a lighter cut together.")
     begin = {FREE: "Free", SET: "Set differently", BOUGHT: "Bought"}
     said = [f"{begin[effort]}: {what_to_do(best[effort], c, say)} ({percent(best[effort].chance)})."
         for effort in (FREE, SET, BOUGHT) if effort in best]
