@@ -238,9 +238,9 @@ def test_a_tap_is_loaded_remembered_and_used(wide, address, tmp_path):
     bad.write_bytes(b"ID3 not a wave file")
     page, errors, _ = opened(wide, address, "03_boring_bar.ipynb")
     tap = next(shown for shown in pages_of(page) if "A tap and a phone" in shown.inner_text())
-    expect(tap.locator(".sp-words")).to_contain_text("Made-up sound")
+    expect(tap.locator(".sp-words")).to_contain_text("This sample is synthesised")
     tap.get_by_role("button", name="remember this bar").click()
-    expect(tap).to_contain_text("This is the made-up sound")
+    expect(tap).to_contain_text("This is the synthesised sample")
 
     def load(file):
         with page.expect_file_chooser() as chooser:
@@ -250,7 +250,7 @@ def test_a_tap_is_loaded_remembered_and_used(wide, address, tmp_path):
     load(bad)
     expect(tap).to_contain_text("not a WAV file")
     load(good)
-    expect(tap.locator(".sp-words")).to_contain_text(re.compile(r"rings at (1499|1500|1501) Hz"))
+    expect(tap.locator(".sp-words")).to_contain_text(re.compile(r"natural frequency is (1499|1500|1501) Hz"))
     tap.get_by_role("button", name="remember this bar").click()
     expect(tap).to_contain_text("Saved as record")
     assert not errors, errors

@@ -154,26 +154,25 @@ def tap_picture(t: Tapped, say: Say) -> str:
 
 def tap_words(t: Tapped, say: Say) -> str:
     r = t.ring
-    made = "Made-up sound, until you load your own: " if t.made_up else ""
-    text = (f"the natural frequency of the bar is {plain(r.frequency, 3)} Hz "
-        f"(±{plain(max(2 * r.frequency_scatter, 1), 2)}); its damping "
-        f"share is {plain(100 * r.damping, 2)} % "
-        f"(±{plain(100 * 2 * r.damping_scatter, 1)}). {r.strikes} strikes were heard. {r.note}".strip())
+    made = "This sample is synthesised; load a recording of your own tap. " if t.made_up else ""
+    note = f" {r.note}" if r.note else ""
     also = f" Another tone stands at {plain(r.second, 2)} Hz." if np.isfinite(r.second) else ""
-    return made + (text if made else text[0].upper() + text[1:]) + also
+    return (f"{made}The bar's natural frequency is {plain(r.frequency, 3)} Hz "
+        f"(±{plain(max(2 * r.frequency_scatter, 1), 2)} Hz, k = 2). Its damping ratio is {plain(100 * r.damping, 2)} % "
+        f"(±{plain(100 * 2 * r.damping_scatter, 1)} %). {r.strikes} strikes were heard.{note}{also}")
 
 
 def keep_ring(**values: Any) -> str:
     t = tap(**values)
     if t.made_up:
-        raise Refused("This is the made-up sound. Load your own recording first; then it can be remembered.")
+        raise Refused("This is the synthesised sample. Load your own recording first; then it can be remembered.")
     made = shop.add("bar ring", frequency=t.ring.frequency, frequency_scatter=t.ring.frequency_scatter,
         damping=t.ring.damping, damping_scatter=t.ring.damping_scatter, strikes=t.ring.strikes)
     return f"Saved as record {made['id']} in your shop file. On the stickout page tick “use what I measured”."
 
 
-DEMOS = ("made up: 8 mm steel bar, 40 mm out", "made up: 12 mm steel bar, 90 mm out, hardly damped")
-TAP = Page("tap_test", "How does my bar ring? A tap and a phone",
+DEMOS = ("sample: 8 mm steel bar, 40 mm out", "sample: 12 mm steel bar, 90 mm out, hardly damped")
+TAP = Page("tap_test", "What is my bar's natural frequency? A tap and a phone",
     (Load("recording", ".wav", "tool", "load a WAV recording"),
     Choose("demo", DEMOS, DEMOS[0], "view", "without a recording, listen to")), tap, tap_picture, tap_words,
     presses=(Press("remember this bar", keep_ring, "saves frequency and damping in your shop file"),))
