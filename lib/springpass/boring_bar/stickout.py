@@ -532,7 +532,7 @@ def _tries(s: Setup, unjudged: str, longest: float, passes_cut: tuple[bool, ...]
         if s.measured_stiffness is None and s.holder != "split sleeve in a solid block":
             tries.append(("holder", "split sleeve in a solid block", BOUGHT))
     roomy = _rule("largest bar").value * s.bore
-    sold = [float(v) for v in tables.names("bar_shanks", "shank") if v <= roomy]
+    sold = [v for v in map(float, tables.names("bar_shanks", "shank")) if v <= roomy]
     if unjudged == SHUT:
         tries += [("bar_diameter", v, BOUGHT) for v in sold[-1:] if v < s.bar_diameter]
     else:
