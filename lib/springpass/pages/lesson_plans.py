@@ -220,7 +220,7 @@ def words(shown: Shown, say: Say) -> str:
     plan = shown.plan
     at = sum(step.minutes for step in plan.steps if KINDS[step.kind] == "lathe")
     lathe = f"{at} of them at the lathe" if at else "none of them at the lathe"
-    looks, asked = sum(len(step.looks) for step in plan.steps), len(plan.questions)
+    looks, asked = sum(map(len, plan.looks)), len(plan.questions)
     return (f"{shown.heading}, {lathe}. {shown.lesson.question}\n{len(plan.steps)} steps, {looks} "
         f"{'page' if looks == 1 else 'pages'} to show with settings, "
         f"{asked} {'question' if asked == 1 else 'questions'} with what to expect. {FIRST}")
