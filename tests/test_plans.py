@@ -29,7 +29,7 @@ def well_equipped():
     more = copy.deepcopy(SHOP.description)
     like = next(b for b in more["bars"] if b["name"] == "6 mm carbide bar")
     more["bars"] += [{**like, "name": f"{d:g} mm carbide bar", "diameter": d, "longest": 7 * d, "smallest_bore": least}
-        for d, least in ((3, 4), (4, 5.3), (5, 6.6), (10, 12.8), (12, 15.2))]
+        for d, least in ((10, 12.8), (12, 15.2))]
     more["drills"].append({"name": "flat-bottomed drills", "known": "assumed", "point_angle": 180,
         "material": "high-speed steel", "sizes": {"first": 3, "step": 0.5, "last": 20}})
     return tools.read(more)

@@ -38,10 +38,10 @@ def test_the_default_shop_makes_the_demo_parts():
     mine = tools.default_shop()
     assert [b.name for b in mine.bars_for(9.7, 32)] == ["6 mm carbide bar"]
     assert mine.bars_for(42, 20)[0].name == "16 mm steel bar"
-    assert mine.bars_for(5, 20) == () and mine.bars_for(50, 500) == ()
-    assert mine.drill_sizes(flat=True) == (9.7,)
+    assert mine.bars_for(3.5, 15) == () and mine.bars_for(50, 500) == ()
+    assert {5.0, 9.7, 12.0}.issubset(mine.drill_sizes(flat=True))
     assert {8.0, 11.8}.issubset(mine.drill_sizes())
-    assert {r.size for r in mine.reamers} == {10, 12}
+    assert {r.size for r in mine.reamers} == {3, 4, 5, 6, 8, 10, 12}
     assert mine.instruments_for("outside", 20)[0].name == "micrometer 0 to 25"
     assert mine.instruments_for("bore", 300) == ()
     assert mine.tools_for("thread") and mine.tools_for("part off")

@@ -7,12 +7,12 @@ from typing import Any
 
 import numpy as np
 
-from .. import drilling
+from .. import drilling, fits, threads
 from ..core import tables
 from ..core.quantity import Refused
 from .drafting import Draft
 from .machine import rule
-from .part import INSIDE_TAPER, INSIDE_THREAD, Surface
+from .part import INSIDE_TAPER, INSIDE_THREAD, Surface, thread_class
 from .results import NEAR, Missing
 from .setups import Side, bore_chain
 
@@ -39,6 +39,7 @@ class Way:
     reamer: Any
     before: float                # diameter in front of the last tool
     missing: Missing | None = None
+    opening: float | None = None   # drilled over a smaller hole, short of the shoulder, so that the bar enters
 
 
 def plan_bores(d: Draft, side: Side) -> list[Way]:
@@ -69,15 +70,17 @@ def _way(d: Draft, side: Side, i: int, hole: float) -> Way:
     blind = beyond is None and not through
     depth = abs(inner - _face(d, side.end))
     tapered, threaded = s.kind == INSIDE_TAPER, s.kind == INSIDE_THREAD
-    reamer = None if tapered or threaded else next((r for r in shop.reamers if abs(r.size - s.diameter) < 1e-9
-        and s.code and r.code == s.code and (r.bottoming or not blind)), None)
-    depth += runs_out(reamer) if through else 0.0
     size = s.smallest
+    reamer = None if tapered or threaded else _reamer(shop, s, through)
+    clear = rule("bar beyond the bore")
+    if reamer and reamer.code != s.code and _bars(d, s, size - 0.4, depth + runs_out(None) + clear):
+        reamer = None         # wider limits than the reamer's are bored
+    depth += runs_out(reamer) if through else 0.0
     before = size - settings.ream_stock if reamer else size
     bars = _bars(d, s, before - 0.4, depth + rule("bar beyond the bore"))
     sizes = shop.drill_sizes()
     sized = _drilled_to_size(d, s) if last and not (s.flat and blind) and not reamer else None
-    if sized is not None and not (tapered or threaded):
+    if sized is not None and not tapered:
         return Way(s, inner, through, blind, sized, None, False, None, 0.0, None, sized)
     lacking: Missing | None = None
     bar: Any
@@ -85,15 +88,18 @@ def _way(d: Draft, side: Side, i: int, hole: float) -> Way:
     flat: float | None = None
     faced = False
     there = 0.0 if blind or through else 2 * d.work.inside(*sorted((_face(d, side.end), inner)))
-    if last and there > 0 and any(b.smallest_bore.value <= there + 1e-9 for b in bars):
+    if last and there > 0:
         last, hole = False, there     # over a smaller bore that is there
     if not last:                      # opened from the hole that is there
-        bars = [b for b in bars if b.smallest_bore.value <= hole + 1e-9]
-        bar = _picked(d, bars)
+        entering = [b for b in bars if b.smallest_bore.value <= hole + 1e-9]
+        bar, opening = _picked(d, entering), None
         if bar is None and not (reamer and size - hole <= 0.6):
-            lacking = Missing("bar or reamer", s.name, size=size, length=depth)
-        return Way(s, inner, through, False, drill, None, False, bar, depth + rule("bar beyond the bore"), reamer,
-            before, lacking)
+            shoulder = beyond is not None and not through
+            bar, opening = _opened_over(d, bars, hole, before, depth, shoulder)
+        if bar is None and not (reamer and size - hole <= 0.6):
+            lacking = _no_bar(s, size, depth, not through)
+        return Way(s, inner, through, False, drill, None, opening is not None and beyond is not None and not through,
+            bar, depth + rule("bar beyond the bore"), reamer, before, lacking, opening)
     for bar in [*([_picked(d, bars)] if bars else []), *bars]:
         drill, flat, faced, good = _opened(d, s, bar, before, depth, blind, not (blind or through))
         if good:
@@ -112,14 +118,52 @@ def _way(d: Draft, side: Side, i: int, hole: float) -> Way:
             flat = next((x for x in shop.drill_sizes(flat=True) if s.low <= x <= s.high), None)
             lacking = None if flat else Missing("flat bottom", s.name, size=s.diameter)
         elif drill is None:
-            lacking = Missing("bar or reamer" if not reamer else "drill", s.name, size=size, length=depth)
+            drill_too = Missing("drill", s.name, size=size, length=depth)
+            lacking = drill_too if reamer else _no_bar(s, size, depth, not through)
         elif not reamer and (s.toleranced or abs(size - drill) > 1e-9):
-            lacking = Missing("bar or reamer", s.name, size=size, length=depth)
+            lacking = _no_bar(s, size, depth, not through)
         elif s.flat and blind:
             flat = next((x for x in shop.drill_sizes(flat=True) if abs(x - drill) < 0.5), None)
             lacking = None if flat else Missing("flat bottom", s.name, size=drill)
     return Way(s, inner, through, blind, drill, flat, faced, bar, depth + rule("bar beyond the bore"), reamer, before,
         lacking)
+
+
+def _no_bar(s: Surface, size: float, depth: float, bottoms: bool) -> Missing:
+    """What to buy for a bore that no bar enters: a bar, or a reamer, which must cut to a bottom or a shoulder."""
+    return Missing("bar or reamer", s.name, "bottoming" if bottoms else "", size, depth)
+
+
+def _reamer(shop: Any, s: Surface, through: bool) -> Any:
+    """The reamer of this size whose holes lie within the limits: of the same class, or the widest that fits."""
+    if not s.toleranced:
+        return None
+    found = []
+    for r in shop.reamers:
+        if abs(r.size - s.diameter) < 1e-9 and (r.bottoming or through):
+            zone = fits.limits(r.size, r.code)
+            low, high = float(zone.lower), float(zone.upper)
+            if low >= s.lower - 1e-9 and high <= s.upper + 1e-9:
+                found.append((r.code != s.code, low - high, r.name, r))
+    return min(found)[-1] if found else None
+
+
+def _opened_over(d: Draft, bars: list[Any], hole: float, before: float, depth: float, shoulder: bool
+        ) -> tuple[Any, float | None]:
+    """The stiffest bar that a drill over the hole that is there lets in, and that drill; it squares the shoulder then.
+    """
+    room = depth - rule("floor for the flat tool") - 0.2
+    for bar in bars:
+        least = bar.smallest_bore.value
+        if shoulder and not bar.flat_bottom:
+            continue
+        if shoulder:      # its back must clear the drilled wall while it faces to the smaller hole
+            least = max(least, least + bar.diameter.value - hole)
+        fit = [x for x in d.route.shop.drill_sizes() if least - 1e-9 <= x <= before - 0.4 and x > hole + 0.4
+            and (not shoulder or drilling.point_height(x, point_of(d.route.shop, x)) <= room)]
+        if fit:
+            return bar, max(fit)
+    return None, None
 
 
 def runs_out(reamer: Any) -> float:
@@ -129,11 +173,15 @@ def runs_out(reamer: Any) -> float:
 
 def _drilled_to_size(d: Draft, s: Surface) -> float | None:
     """A drill whose hole lies within the limits as it comes out; None where a bar or a reamer must follow."""
-    def fits(x: float) -> bool:
-        over = drilling.oversize(x)
-        return s.low - 1e-9 <= x and x + over.b <= s.high + (0.1 if not s.toleranced else 0.0)
+    low, high = s.low, s.high
+    if s.kind == INSIDE_THREAD:      # the hole that the thread is cut in
+        low, high = threads.limits(s.thread, thread_class(s.kind, threads.read(s.thread).inch)).minor
 
-    return min((x for x in d.route.shop.drill_sizes() if fits(x)), key=lambda x: abs(x - s.diameter), default=None)
+    def lies(x: float) -> bool:
+        over = drilling.oversize(x)
+        return low - 1e-9 <= x and x + (over.b if s.toleranced or s.kind == INSIDE_THREAD else over.middle) <= high
+
+    return min((x for x in d.route.shop.drill_sizes() if lies(x)), key=lambda x: abs(x - s.crest), default=None)
 
 
 def _face(d: Draft, end: str) -> float:

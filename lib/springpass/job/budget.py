@@ -16,7 +16,7 @@ from ..boring_bar.holder import HolderGrowth
 from ..core import tables
 from ..core.quantity import Refused
 from ..core.spread import FAILS, POINTS, bells_of, between, factor_of, likely, odds, sample, verdict
-from ..cutting import forces
+from ..cutting import forces, wear
 from ..measuring import gauging
 from ..reaming import hole as reamed_hole
 from ..true_running import marked_run_out, tilt_run_out
@@ -26,12 +26,13 @@ from .drafting import Draft, Made
 from .gripping import RUNS
 from .machine import edge_material, rule, speed_of
 from .part import INSIDE_RECESS, RECESS, THREADED, Surface
-from .results import BETWEEN_CENTRES, NEAR, Cause, Share, SizeBudget
+from .results import BETWEEN_CENTRES, COLLET, NEAR, Cause, Share, SizeBudget
 from .setups import Route
 
 # standard deviation of the force between two like cuts, share of it: 4 to 9 % (Fodor et al., an abstract, as quoted to
 # us)
 LIKE_CUTS = 0.065
+WEAR_KNOWN = 3.0        # the wear is known to a factor of three, data/wear.csv
 LEAST_CHIP = 0.004      # as the boring bench takes it
 FINISH_FEED, BORE_FEED, BORE_INFEED, REAM_FEED = 0.08, 0.05, 0.1, 0.15   # as the operations take them
 ROOM_DOUBT, APART, EXPANSION_DOUBT = (
@@ -72,7 +73,7 @@ def draws(route: Route, count: int = POINTS) -> dict[str, Any]:
         swing=shop.holder.rotation.range, short=between(*bore_stress.SHORT_PIECE),
         modulus=tables.fact("materials", material=route.part.material, property="E").range,
         lathe_taper=shop.lathe.taper.range, nose=shop.lathe.spindle_runout.range, drift=shop.lathe.drift.range,
-        tailstock=shop.lathe.tailstock.range)
+        tailstock=shop.lathe.tailstock.range, life=factor_of(1.0, WEAR_KNOWN))
     d["factor"] = np.maximum(d["force"], 0.3) * d["wear"] * d["thrust"]
     d["stress"] = bore_stress.stock_sample(route.condition, count)
     return d
@@ -84,6 +85,13 @@ def draws(route: Route, count: int = POINTS) -> dict[str, Any]:
 def release(made: Draft, s: Surface, d: dict[str, Any]) -> Any:
     """How far a finished size is moved by what is cut after it, on diameter, for each sample; zero where nothing is.
     """
+    kept = made.released.get(s.name)
+    if kept is None or kept[0] is not d:
+        kept = made.released[s.name] = d, _released(made, s, d)
+    return kept[1]
+
+
+def _released(made: Draft, s: Surface, d: dict[str, Any]) -> Any:
     part, bar = made.route.part, made.route.part.blank.diameter / 2
     others = [o for o in part.surfaces if o.inside != s.inside and o.start < s.end and o.end > s.start]
     if not others or s.kind in (*THREADED, RECESS, INSIDE_RECESS):
@@ -182,8 +190,19 @@ def _lathe(route: Route, way: Made, d: dict[str, Any], place: Any) -> list[Share
         true = rule("tailstock set true") if way.between else 1.0
         slope = slope - 2 * true * np.asarray(d["tailstock"], float) / max(free, 1.0)
     share = rule("between measuring and the last cut") / 3600 if route.settings.trial else 1.0
+    lobes = rule("error motion of the spindle") * np.asarray(d["nose"], float)
     return [_share(Cause.LATHE_TAPER, "10_the_lathe", 0.0, slope * way.surface.length * place),
-        _share(Cause.DRIFT, "10_the_lathe", 0.0, 2 * np.asarray(d["drift"], float) * share)]
+        _share(Cause.DRIFT, "10_the_lathe", 0.0, 2 * np.asarray(d["drift"], float) * share),
+        _share(Cause.SPINDLE, "10_the_lathe", 0.0, lobes * place),
+        _share(Cause.WEAR, "12_grooves_and_tapers", 0.0, _worn(route, way) * d["life"] * (1.0 + np.asarray(place)))]
+
+
+def _worn(route: Route, way: Made) -> float:
+    """How much larger an outside comes out, or smaller a bore, by the wear of one finishing pass; on diameter."""
+    s = way.surface
+    drift = wear.wear(route.group, edge_material(way.tool.edge), s.diameter, s.length,
+        BORE_FEED if s.inside else FINISH_FEED, max(way.speed, 1.0), rule("clearance of the tool")).drift
+    return float(drift) * (-1.0 if s.inside else 1.0)
 
 
 def _bar(route: Route, way: Made, d: dict[str, Any], column: int) -> list[Share]:
@@ -242,7 +261,26 @@ def warmth(route: Route, s: Surface, way: Made) -> tuple[float, float]:
     goal = SETTLED * s.tolerance
     if alpha * s.diameter * rise <= goal:
         return rise, 0.0
-    return rise, wait_for(out, part.length, rise, goal, s.diameter, part.material)
+    return rise, wait_for(out, part.length, round(rise, 1), goal, s.diameter, part.material)
+
+
+def wet_wait(route: Route, s: Surface, way: Made) -> float:
+    """As `warmth`'s wait, under running coolant, s."""
+    rise, still = warmth(route, s, way)
+    if not still:
+        return 0.0
+    part = route.part
+    over = [o for o in part.surfaces if o.inside != s.inside and o.start < s.end and o.end > s.start]
+    out = s.diameter if not s.inside else min((o.smallest for o in over if o.kind != RECESS), default=s.diameter + 1)
+    goal = SETTLED * s.tolerance
+    return min(still, wait_under_coolant(out, part.length, round(rise, 1), goal, s.diameter, part.material))
+
+
+@lru_cache(maxsize=512)
+def wait_under_coolant(out: float, length: float, rise: float, within: float, size: float, material: str) -> float:
+    """Seconds under a slow flood of coolant."""
+    flood = tables.fact("heat_rules", rule="coolant").value
+    return float(heat.time_to_size(out, length, rise, within, size=size, material=material, coolant=flood))
 
 
 def _heat(route: Route, s: Surface, way: Made, column: int, count: int) -> list[Share]:
@@ -316,7 +354,7 @@ def _reamed(route: Route, way: Made, column: int, count: int) -> tuple[float, li
     s, r = way.surface, way.reamer
     out = min(o.smallest for o in route.part.outsides if o.start < s.end and o.end > s.start)
     gap = r.measured.value - s.diameter if r.measured else None
-    how = (s.diameter, s.code, gap, route.part.material, max(out, s.diameter * 1.05), r.kind, r.edge, r.holding,
+    how = (s.diameter, r.code, gap, route.part.material, max(out, s.diameter * 1.05), r.kind, r.edge, r.holding,
         max(s.diameter - way.before, 0.01), speed_of(route.group, "high-speed steel", 1 / 3))
     hole = _hole(*how, holes=route.shop.reamed_holes) if route.shop.reamed_holes else _hole_once(*how)
     unknown = (r.measured.high - r.measured.low) / 2 if r.measured else (hole.band.upper - hole.band.lower) / 2
@@ -411,9 +449,21 @@ def _depth(made: Draft, s: Surface, column: int, count: int) -> SizeBudget:
     low, high = (s.length + x for x in s.depth or (0.0, 0.0))
     if way is None or way.missing or not way.operation:
         return _without(s, "depth", (low, high), s.length, made, count)
+    if not s.inside and s.length > made.route.part.length - 1e-6:      # the length over all: measured and faced
+        return _closed(s, "depth", way.operation, s.length, low, high, (low + high) / 2,
+            _measured_length(made.route, s, column, count))
     u = _depth_doubt(s.length, lathe.touch, lathe.stop, made.route.settings.room - heat.REFERENCE)
     return _closed(s, "depth", way.operation, s.length, low, high, (low + high) / 2,
         [_share(Cause.STOP, "07_stops_and_measuring", 0.0, u * own(column + 7, count, True))])
+
+
+def _measured_length(route: Route, s: Surface, column: int, count: int) -> list[Share]:
+    """Reading the length over all, and setting the last facing cut by the top slide's dial."""
+    gauge = next(iter(route.shop.instruments_for("outside", s.length)), None)
+    read = _reading(gauge.instrument, s.length, route.part.material) if gauge else 0.03
+    step = route.shop.lathe.dial_step.value
+    return [_share(Cause.READING, "07_stops_and_measuring", 0.0, read * own(column + 11, count, True)),
+        _share(Cause.DIAL, "07_stops_and_measuring", 0.0, step / 2 * (own(column + 12, count) - 0.5))]
 
 
 def _setups_between(made: Draft, s: Surface, to: str) -> tuple[str, float] | None:
@@ -457,8 +507,13 @@ def _runout(made: Draft, s: Surface, column: int, count: int, d: dict[str, Any])
     if found is None:
         return _without(s, "run-out", (0.0, within), 0.0, made, count)
     middle = float(np.median(found))
-    shares = [_share(Cause.HOLDING, "05_workholding", 0.0, found - middle)]
-    way = made.made[s.name]
+    way, held = made.made[s.name], _setups_between(made, s, s.runout[0])
+    one = held is not None and held[0] == "both ends in one setting"      # the spindle's own error motion is left
+    shares = [_share(Cause.SPINDLE if one else Cause.HOLDING, "10_the_lathe" if one else "05_workholding", 0.0,
+        found - middle)]
+    if held is not None and held[0] == RUNS[COLLET]:     # the collet sits in the spindle's nose
+        worse = marked_run_out(found, np.abs(np.asarray(d["nose"], float)), 180 * own(column + 10, count))
+        shares.append(_share(Cause.SPINDLE, "10_the_lathe", 0.0, worse - found))
     return _closed(s, "run-out", way.operation, 0.0, 0.0, within, middle, shares)
 
 

@@ -5,9 +5,19 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
-from .budget import gauge_for, warmth
+from .budget import gauge_for, warmth, wet_wait
 from .drafting import Draft
-from .results import CALLIPER, BarGivesWay, Cause, Operation, OrderReason, ReamerCutsOver, SizeBudget, WorkGivesWay
+from .results import (
+    CALLIPER,
+    BarGivesWay,
+    Cause,
+    Craft,
+    Operation,
+    OrderReason,
+    ReamerCutsOver,
+    SizeBudget,
+    WorkGivesWay,
+)
 from .setups import BORE_FIRST
 
 
@@ -28,8 +38,12 @@ def dialled(d: Draft, budgets: list[SizeBudget], why: OrderReason) -> tuple[Oper
             if o.kind == "ream":
                 more["dial"] = None
         if d.route.settings.cool and made.tool is not None and o.kind != "ream":
-            more["wait"] = warmth(d.route, s, made)[1]
+            more |= {"wait": wet_wait(d.route, s, made), "still": warmth(d.route, s, made)[1]}
         found[made.operation - 1] = replace(o, **more)
+        for half in found[:made.operation - 1]:       # the other half of a seat that is turned from both ends
+            if half.kind == o.kind == "finish turn" and half.surface == name:
+                same = {k: v for k, v in more.items() if k != "reason"}
+                found[half.number - 1] = replace(half, reason=Craft("halves meet"), **same)
     return tuple(found)
 
 

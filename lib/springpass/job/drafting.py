@@ -13,7 +13,7 @@ from .gripping import Grip
 from .machine import Machine, free_length, rule, slenderness
 from .part import Surface
 from .results import BETWEEN_CENTRES, FAR, MANDREL, NEAR, Cannot, Holding, Missing, Operation, Reason
-from .setups import Route
+from .setups import Route, Stage
 from .workpiece import Outline
 
 SIDES: dict[str, Literal["outside", "inside", "face"]] = {
@@ -23,6 +23,8 @@ SIDES: dict[str, Literal["outside", "inside", "face"]] = {
     "centre drill": "inside", "drill": "inside", "flat bottom": "inside", "rough bore": "inside", "bore": "inside",
     "face bottom": "inside", "ream": "inside", "bore taper": "inside", "inside recess": "inside",
     "inside thread": "inside"}
+
+SAID_ALONE = ("swing", "too long", "not made")     # of the whole part: the sheet is written all the same
 
 
 @dataclass(frozen=True)
@@ -72,6 +74,10 @@ class Draft:
     weak: int = 0                  # setups whose grip is too slim or too short for their cuts
     poor: bool = False             # the grip is too slim or too short for more than light cuts
     held_light: bool = False       # a finished seat is gripped
+    wanted: frozenset[str] = frozenset()    # ends that must be centred while the work is short
+    ahead: tuple[Stage, ...] = ()           # the stages still to come
+    released: dict[str, tuple[Any, Any]] = field(default_factory=dict)   # how far later cuts move a size, kept
+    stopped: bool = False          # the work cannot go on: nothing more is written
 
     @staticmethod
     def begin(route: Route) -> Draft:
@@ -104,7 +110,7 @@ class Draft:
         seat = bool(grip.surface) and self.route.part.surface(grip.surface).toleranced
         self.poor = self._poor(grip, abs(free - grip.edge))
         self.held_light = self.poor or seat or grip.weak
-        self.weak += grip.weak and not self.support
+        self.weak += (grip.weak and not self.support) + grip.short
         slim = 2 * self.work.slimmest(*sorted((free, grip.edge)))
         self.holdings.append(Holding(len(self.holdings) + 1, grip.way, grip.surface, round(2 * grip.radius, 6),
             grip.end - grip.start, abs(free - grip.edge), end, runout=grip.runout, thinnest=slim, kind=grip.kind,
@@ -117,12 +123,14 @@ class Draft:
             return False
         across, length = 2 * grip.radius, grip.end - grip.start
         least = min(rule("shortest grip") * across, out)
+        rough = max(rule("grip for heavy cuts"), min(rule("grip for rough cuts") * across, out))
         if slenderness(self.work, NEAR if self._near(grip) else FAR, grip.edge) <= free_length():   # no centre
             least = max(least, rule("grip for its stickout") * out)
+            rough = max(rough, rule("heavy grip for its stickout") * out)
         if length < least - 1e-6:
             self.lacks(Missing("grip", size=length, length=least - length))
         thick = 2 * self.work.outside(*sorted((self.work.start if self._near(grip) else self.work.end, grip.edge)))
-        return thick > 2 * across or length < min(rule("grip for rough cuts") * across, out)
+        return thick > 2 * across or length < rough - 1e-6
 
     def _near(self, grip: Grip) -> bool:
         """Does this grip leave the near end free?"""
@@ -139,6 +147,10 @@ class Draft:
         whole = self.route.part.surface(s.name)
         return sum(o.length for o in self._pieces_of(s.name) if (o.name, o.start) in self.pieces) >= whole.length - 0.2
 
+    def whole(self, s: Surface) -> Surface:
+        """A surface that is turned on past the part's end, as far as the part goes."""
+        return replace(s, end=self.route.part.length) if s.end > self.route.part.length + 1e-6 else s
+
     def _pieces_of(self, name: str) -> list[Surface]:
         found = {(s.name, s.start): s for stage in self.route.stages for s in (*stage.side.outs, *stage.side.bores)
             if s.name == name}
@@ -147,11 +159,15 @@ class Draft:
     def lacks(self, missing: Missing) -> None:
         if missing not in self.missing:
             self.missing.append(missing)
+        self.stopped = self.stopped or missing.kind in ("chuck", "grip", "second grip")    # nothing holds the work
 
     def refuses(self, kind: str, surface: str = "", size: float = 0.0, length: float = 0.0) -> None:
+        """What cannot be done. The sheet ends there: what would follow would be cut from work that is not as it says.
+        """
         what = Cannot(kind, surface, size, length)
-        if what not in self.cannot:
+        if what not in self.cannot and not self.stopped:
             self.cannot.append(what)
+        self.stopped = self.stopped or kind not in SAID_ALONE
 
     def tool(self, use: str, surface: str = "") -> Any:
         found = self.route.shop.tools_for(use)
@@ -163,6 +179,8 @@ class Draft:
     def add(self, kind: str, surface: str = "", work: Outline | None = None, reason: Reason | None = None,
             needs: tuple[tuple[str, str], ...] = (), centre: bool | None = None, **more: Any) -> int:
         """One more operation, and the workpiece after it."""
+        if self.stopped:
+            return len(self.operations)
         number, h = len(self.operations) + 1, self.held
         before = {self.at[n] for n in needs if n in self.at}
         first = [o.number for o in self.operations if o.holding == h.number][:1] or [
@@ -179,10 +197,14 @@ class Draft:
         for name in ("start", "end", "stop", "before", "after", "end_diameter"):
             if more.get(name) is not None:
                 more[name] = round(float(more[name]), 6)
-        self.operations.append(Operation(number, kind, surface, h.number, tuple(sorted({*before, *first})), finishes,
-            reason, outline_before=was.rows, outline_after=self.work.rows, side=side, centre=supported, **more))
-        for what in checks.struck_out(self, self.operations[-1], was):
+        one = Operation(number, kind, surface, h.number, tuple(sorted({*before, *first})), finishes,
+            reason, outline_before=was.rows, outline_after=self.work.rows, side=side, centre=supported, **more)
+        for what in checks.struck_out(self, one, was):
             self.refuses(what.kind, what.surface, what.size, what.length)
+        if self.stopped:
+            self.work = was
+            return len(self.operations)
+        self.operations.append(one)
         self.at[kind, surface] = number
         if finishes and surface:
             self.finished.add(surface)

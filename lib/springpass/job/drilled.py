@@ -10,6 +10,7 @@ from .bore_ways import Way, point_of
 from .drafting import Draft
 from .machine import drill_power, rule, speed_of
 from .outside import SLOW, minutes
+from .part import INSIDE_THREAD
 from .results import NEAR, Craft, DrillCutsOver, DrillStarts, PointLeavesCone
 from .setups import bore_chain
 
@@ -17,7 +18,7 @@ FLAT_FEED = 0.05
 
 
 def centre_drill(d: Draft, bores: bool) -> None:
-    turns, real = d.turns(speed_of(d.route.group, SLOW, 2 / 3), rule("centre drill"))
+    turns, real = d.machine.step(speed_of(d.route.group, SLOW, 2 / 3), rule("centre drill"), d.most_turns())
     wander = tables.fact("drills_wander", name="start, after a short stiff centre drill").value
     d.add("centre drill", "", None, DrillStarts(wander) if bores else None, (("face", ""),), centre=False,
         tool="centre drill", spindle=turns, speed=real, tool_diameter=rule("centre drill"))
@@ -27,18 +28,17 @@ def centre_drill(d: Draft, bores: bool) -> None:
 Step = tuple[float, float, float, float]
 
 
-def drill_steps(d: Draft, size: float) -> list[Step]:
+def drill_steps(d: Draft, size: float, hole: float = 0.0) -> list[Step]:
     """(drill, spindle, speed, feed) of each step up to a size: as few as the spindle's power allows."""
-    sizes = [x for x in d.route.shop.drill_sizes() if x < size - 0.4]
-    whole = _driven(d, 0.0, size)
-    if whole:
+    sizes = [x for x in d.route.shop.drill_sizes() if hole + 0.4 < x < size - 0.4]
+    whole = _driven(d, hole, size)
+    if whole and (hole or size <= rule("largest drill into the solid")):
         return [whole]
     for first in sorted(sizes, key=lambda x: abs(x - size / 2)):
-        one, two = _driven(d, 0.0, first), _driven(d, first, size)
+        one, two = _driven(d, hole, first), _driven(d, first, size)
         if one and two:
             return [one, two]
     found: list[Step] = []
-    hole = 0.0
     while hole < size - 1e-9:
         ahead = [s for s in (_driven(d, hole, x) for x in (size, *reversed(sizes)) if x > hole + 0.4) if s]
         if not ahead:
@@ -52,13 +52,33 @@ def drill_steps(d: Draft, size: float) -> list[Step]:
 def _driven(d: Draft, hole: float, size: float) -> Step | None:
     """How a drill opens a hole within the spindle's power: slower where it must be; None where it cannot."""
     point = point_of(d.route.shop, size)
-    feed, share = float(drilling.feed(size).value), 1.0
+    usual, share = float(drilling.feed(size).value), 1.0
+    least = rule("least share of a drill's feed")
     while share >= rule("slowest drill"):
         turns, real = d.turns(speed_of(d.route.group, SLOW, 2 / 3) * share, size)
-        if drill_power(d.machine.k, hole, size, feed, turns, point) <= d.machine.limit:
-            return size, turns, real, feed
+        for feed in (usual, 0.75 * usual, least * usual):     # a thinner chip first, a slower drill then
+            if drill_power(d.machine.k, hole, size, feed, turns, point) <= d.machine.limit:
+                return size, turns, real, round(feed, 3)
         share *= 0.8
     return None
+
+
+def open_over(d: Draft, way: Way) -> None:
+    """A larger drill over a smaller hole, short of the shoulder, so that a bar enters."""
+    s, shop, size = way.surface, d.route.shop, way.opening or 0.0
+    hole, inward = 2 * d.work.inside(*sorted((d.face, way.inner))), 1.0 if d.end == NEAR else -1.0
+    for drill, turns, real, feed in drill_steps(d, size, hole):
+        point = point_of(shop, drill)
+        height = float(drilling.point_height(drill, point))
+        tip = way.inner + inward * (height + rule("drill through") if way.through else -rule("floor for the flat tool"))
+        shoulder = tip - inward * height
+        first, last = sorted((d.face, shoulder))
+        d.add("drill", s.name, d.work.drilled(drill, point, tip, d.end), Craft("opened for the bar", drill), (),
+            centre=False, tool=f"{drill:g} mm drill", tool_diameter=drill, spindle=turns, speed=real, feed=feed,
+            before=hole, after=drill, stock=max(s.smallest - drill, 0.0), start=first, end=last, stop=d.depth(tip),
+            power=drill_power(d.machine.k, hole, drill, feed, turns, point), minutes=minutes(last - first, feed,
+            turns, 1))
+        hole = drill
 
 
 def drill(d: Draft, way: Way) -> float:
@@ -74,7 +94,8 @@ def drill(d: Draft, way: Way) -> float:
         shoulder, tip = _tip(d, way, height)
         first, last = sorted((d.face, shoulder))
         done = i == len(steps) - 1
-        finishes = done and not way.bar and not way.reamer and not way.flat and not way.missing and d.close(s)
+        finishes = done and not way.bar and not way.reamer and not way.flat and not way.missing and \
+            s.kind != INSIDE_THREAD and d.close(s)
         d.add("drill", s.name, d.work.drilled(size, point, tip, d.end),
             DrillCutsOver(drilling.oversize(size).b) if done else Craft("step drill", d.machine.limit), needs,
             centre=False, tool=f"{size:g} mm drill", tool_diameter=size, spindle=turns, speed=real, feed=feed,

@@ -31,6 +31,7 @@ class Grip:
     through: bool = False
     inside: bool = False
     weak: bool = False       # too slim or too short for the cuts that are to come
+    short: bool = False      # long enough for light cuts alone
 
 
 def kind_of(chuck: Any) -> str:
@@ -54,14 +55,21 @@ def ways(shop: Any, diameter: float, finished: bool) -> list[tuple[float, str, s
     return sorted([*chucks, *sleeves], key=lambda w: (order[w[2]], w[0]))
 
 
-def places(work: Outline, part: Part, end: str, reach: float, finished: set[str], spindle: float, light: bool = True
-    ) -> list[tuple[float, float, float, str]]:
-    """Cylinders that jaws can close on behind `reach`, best first: (from, to, radius, name of the finished surface)."""
-    clear, least, jaw = rule("clear of the jaws"), rule("least grip"), rule("jaw length")
+def places(work: Outline, part: Part, end: str, reach: float, finished: set[str], spindle: float, light: bool = True,
+        short: bool = False) -> list[tuple[float, float, float, str]]:
+    """Cylinders that jaws can close on behind `reach`, best first: (from, to, radius, name of the finished surface).
+
+    short: those too that are long enough for light cuts alone.
+    """
+    clear = rule("clear of the jaws, short grip" if short else "clear of the jaws")
+    least, jaw = rule("least grip"), rule("jaw length")
     low, high = (reach + clear, work.end) if end == NEAR else (work.start, reach - clear)
     found = []
     for z1, z2, radius in work.cylinders(low, high):
         enough = min(least, max(rule("smallest grip"), 2 * radius * rule("grip by diameter")))
+        if short:
+            enough = max(rule("grip for light cuts"), 2 * radius * rule("shortest grip"),
+                abs(z1 - work.start if end == NEAR else work.end - z2) * rule("grip for its stickout"))
         if z2 - z1 < enough - 1e-6:
             continue
         a, b = (z1, min(z2, z1 + jaw)) if end == NEAR else (max(z1, z2 - jaw), z2)
@@ -87,10 +95,10 @@ def places(work: Outline, part: Part, end: str, reach: float, finished: set[str]
     return [place for _, place in sorted(found, key=lambda pair: pair[0])]
 
 
-def grip(work: Outline, part: Part, shop: Any, end: str, reach: float, finished: set[str], light: bool
-    ) -> Grip | None:
+def grip(work: Outline, part: Part, shop: Any, end: str, reach: float, finished: set[str], light: bool,
+        short: bool = False) -> Grip | None:
     """The best hold behind `reach`; None where nothing of the work, or nothing in the shop, will do."""
-    for a, b, radius, name in places(work, part, end, reach, finished, shop.lathe.spindle_bore.value, light):
+    for a, b, radius, name in places(work, part, end, reach, finished, shop.lathe.spindle_bore.value, light, short):
         seat = bool(name) and part.surface(name).toleranced
         if seat and not light:
             continue
@@ -102,5 +110,5 @@ def grip(work: Outline, part: Part, shop: Any, end: str, reach: float, finished:
         heavy = work.outside(*sorted((reach, work.start if end == NEAR else work.end)))
         return Grip(way, kind, a, b, a if end == NEAR else b, radius, runout, name, through=behind > 1e-6,
             weak=(not light and heavy > 2 * radius) or abs((a if end == NEAR else b) - (work.start if end == NEAR
-            else work.end)) > 5 * (b - a))
+            else work.end)) > 5 * (b - a), short=short)
     return None

@@ -46,7 +46,9 @@ def _bar_cut(d: Draft, kind: str, way: Way, first: float, last: float, now: floa
         needs: tuple[tuple[str, str], ...] = ()) -> None:
     s, bar = way.surface, way.bar
     turns, real = d.turns(speed_of(d.route.group, edge_material(bar.edge)), after)
-    most = d.machine.deepest(min(0.5, bar.diameter.value / 16), feed, real, bar.entering_angle.value, True)
+    stout = way.stickout <= rule("stout bar") * bar.diameter.value       # there the spindle's power is the limit
+    deep = bar.diameter.value / 16 if stout else min(0.5, bar.diameter.value / 16)
+    most = d.machine.deepest(deep, feed, real, bar.entering_angle.value, True)
     cuts = passes((after - now) / 2, most)
     stop = d.depth(last if d.end == NEAR else first)
     d.add(kind, s.name, d.work.bored(first, last, after / 2), needs=needs, centre=False, tool=bar.name,
@@ -72,7 +74,8 @@ def _face_bottom(d: Draft, way: Way, hole: float, after: float) -> None:
     s, bar = way.surface, way.bar
     inward = 1.0 if d.end == NEAR else -1.0
     outer = s.start if d.end == NEAR else s.end
-    drilled = way.drill or 1.0
+    drilled = way.opening or way.drill or 1.0
+    left = 2 * d.work.inside(*sorted((d.face, way.inner))) if way.opening else 0.0     # the hole beyond the shoulder
     height = float(drilling.point_height(drilled, point_of(d.route.shop, drilled)))
     brink = way.inner - inward * (rule("floor for the flat tool") + height)
     first, last = sorted((outer, brink))
@@ -84,9 +87,9 @@ def _face_bottom(d: Draft, way: Way, hole: float, after: float) -> None:
     cuts = passes(last - first, d.machine.deepest(rule("face bottom depth"), BORE_FEED, real, 90.0, True))
     stop = d.depth(way.inner)
     d.add("face bottom", s.name, d.work.bored(first, last, after / 2),
-        Craft("back clears", bar.smallest_bore.value + bar.diameter.value, after), (("rough bore", s.name),),
+        Craft("back clears", bar.smallest_bore.value + bar.diameter.value - left, after), (("rough bore", s.name),),
         centre=False, tool=bar.name, tool_diameter=bar.diameter.value, tool_stickout=way.stickout, spindle=turns,
-        speed=real, feed=BORE_FEED, depths=cuts, before=0.0, after=after, start=first, end=last, stop=stop,
+        speed=real, feed=BORE_FEED, depths=cuts, before=left, after=after, start=first, end=last, stop=stop,
         blocks=d.blocks(stop), nose=bar.nose_radius.value,
         power=d.machine.turning(max(cuts), BORE_FEED, real, 90.0, True),
         minutes=minutes(after / 2, BORE_FEED, turns, len(cuts)))
@@ -176,10 +179,10 @@ def _thread(d: Draft, way: Way) -> None:
     turns, real = d.machine.step(speed, s.diameter, min(slow, d.most_turns()))
     if turns > slow + 1e-6:
         d.refuses("thread fast", s.name, turns, slow)
-    steps = schedule(read.pitch, height)
+    steps = schedule(read.pitch, height, shop.lathe.dial_step.value / 2)
     area = height**2 * np.tan(np.pi / 6) / len(steps)
     d.add("inside thread", s.name, None, Craft(stops_in(d, s, first, last), room, read.pitch * turns / 60),
-        (("bore", s.name),), centre=False, finishes=True, tool=tool.name if tool else "",
+        (("bore", s.name), ("drill", s.name)), centre=False, finishes=True, tool=tool.name if tool else "",
         stop=d.depth(last if d.end == NEAR else first), spindle=turns, speed=real,
         feed=read.pitch, pitch=read.pitch, infeeds=steps, depths=steps, before=way.before,
         after=root, start=first, end=last, target=(lim.pitch[0] + lim.pitch[1]) / 2, low=lim.pitch[0],

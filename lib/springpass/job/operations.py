@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 
 from ..core import tables
-from . import drilled, outside
+from . import checks, drilled, outside
 from .drafting import Draft
 from .gripping import Grip, grip
 from .machine import free_length, rule, slenderness
-from .part import KNURL
+from .part import KNURL, RECESS, THREAD
 from .results import BETWEEN_CENTRES, BY_HAND, CALLIPER, FOUR_JAWS, MANDREL, NEAR, Craft, Missing
 from .sequence import cool, finish_all, inside_all, inside_finish, inside_rough, part_off
 from .setups import OUTSIDE_FIRST, Route, Stage
@@ -18,16 +18,26 @@ from .workpiece import Outline
 
 def run(route: Route, order: str) -> Draft:
     """Every operation of a route, as far as it is possible; what is not is said in `missing` and `cannot`."""
+    made = _run(route, order, frozenset())
+    wanting = {made.holdings[-1].end} if any(c.kind == "no centre hole" for c in made.cannot) else set()
+    return _run(route, order, frozenset(wanting)) if wanting else made      # centred while the work is short, then
+
+
+def _run(route: Route, order: str, centred: frozenset[str]) -> Draft:
     d = Draft.begin(route)
     d.order = order
+    d.wanted = centred
     _limits(d)
     d.sawn = part_sawn(route)
-    for stage in route.stages:
+    for i, stage in enumerate(route.stages):
+        d.ahead = route.stages[i + 1:]
         _stage(d, stage)
     late = next((s for s in route.stages if not s.between and s.rough and _waits(d, s)), None)
     if order == OUTSIDE_FIRST and late and any(s.between for s in route.stages):
         _stage(d, Stage(late.side, rough=True, finish=True, follows=True))
     _chamfers_left(d)
+    last = d.operations[-1].holding if d.operations else 0
+    d.holdings = d.holdings[:max(last, 1)]
     return d
 
 
@@ -63,9 +73,10 @@ def _reach(d: Draft, stage: Stage) -> float:
     places += [g.end if side.end == NEAR else g.start for g in side.grooves if not g.inside]
     far = max(places) if side.end == NEAR else min(places)
     if stage.part_off:
-        far = part.length + d.route.blade + rule("clear of the blade") - rule("clear of the jaws")
+        far = part.length + stage.parted_long + d.route.blade + rule("clear of the blade") - rule("clear of the jaws")
     elif not d.holdings and d.route.stub:
-        far = part.length + d.route.blade + 2 * rule("clear of the blade") - rule("clear of the jaws")
+        far = (part.length + rule("parted long") + d.route.blade + rule("clear of the blade")
+            - rule("clear of the jaws"))
     return far
 
 
@@ -90,10 +101,10 @@ def _stage(d: Draft, stage: Stage) -> None:
     d.work = _sawn(d, stage)
     reach = _reach(d, stage)
     turns_round = bool(d.holdings) and d.holdings[-1].end != end
-    light = stage.follows and (not stage.rough or d.order == OUTSIDE_FIRST)
+    light = stage.lightly or (stage.follows and (not stage.rough or d.order == OUTSIDE_FIRST))
     held = grip(d.work, part, d.route.shop, end, reach, d.touched, light)
     if held is None:
-        held = _otherwise(d, stage, reach)
+        held = _otherwise(d, stage, reach, light)
         if held is None:
             d.work = whole
             return
@@ -125,6 +136,9 @@ def _stage(d: Draft, stage: Stage) -> None:
         held = grip(d.work, part, d.route.shop, end, reach, d.touched, light) or held
     centre = bool(out) and slenderness(_target(d, stage), end, held.edge) > free_length()
     d.hold(end, held)
+    d.weak += stage.lightly
+    if stage.rough and stage.follows and any(part.surface(name).toleranced for name in d.finished):
+        d.weak += 2          # what is finished is let go and gripped again for roughing
     _saw(d, whole)
     _begin(d, turns_round)
     _faces(d, stage, centre or _later(d, end))
@@ -145,12 +159,34 @@ def _stage(d: Draft, stage: Stage) -> None:
             if s.kind == KNURL:
                 outside.finish(d, s)
                 outside.knurl(d, s)
+        if not stage.finish:
+            _threads_early(d, stage)
     if stage.finish:
         finish_all(d, stage, inner, early)
     if stage.part_off:
-        part_off(d)
+        part_off(d, stage.parted_long)
     elif d.route.stub and stage is d.route.stages[0] and d.edge > part.length and d.free():
-        part_off(d, rule("clear of the blade"))
+        part_off(d, rule("parted long"), True)
+
+
+def _threads_early(d: Draft, stage: Stage) -> None:
+    """Threads beside a seat of the other side that is finished before this side is: cut while the seat has stock."""
+    order = [s.side.end for s in d.ahead if s.finish]
+    if not order or order[0] == stage.side.end:
+        return
+    other = next(s.side for s in d.ahead if s.side.end == order[0])
+    for s in stage.side.outs:
+        beside = any(o.toleranced and (abs(o.start - s.end) < checks.BESIDE or abs(o.end - s.start) < checks.BESIDE)
+            for o in other.outs)
+        if s.kind == THREAD and d.open(s) and beside:
+            outside.finish(d, s)
+            for g in stage.side.grooves:
+                if g.kind == RECESS and d.open(g) and g.start < s.end + 1e-6 and g.end > s.start - 1e-6:
+                    outside.plunge(d, "recess", g, g.start, g.end, g.diameter / 2, True)
+            for one, z, inward in outside.edges(d, stage.side):
+                if one is s or one.name == s.name:
+                    outside.chamfer(d, one, z, inward)
+            outside.thread(d, s)
 
 
 def inward_of(end: str) -> int:
@@ -181,7 +217,7 @@ def _seat(d: Draft) -> None:
 
 def _later(d: Draft, end: str) -> bool:
     """Will a later stage want a centre in this end?"""
-    if any(s.between for s in d.route.stages):
+    if end in d.wanted or any(s.between for s in d.route.stages):
         return True
     part = d.route.part
     work = Outline.bar(0.0, part.length, part.blank.diameter / 2)
@@ -255,8 +291,8 @@ def _short(d: Draft, stage: Stage, held: Grip) -> tuple[Grip, float | None] | No
     return None
 
 
-def _otherwise(d: Draft, stage: Stage, reach: float) -> Grip | None:
-    """Where no jaws find a hold: a mandrel in a finished bore; else it is said what is missing."""
+def _otherwise(d: Draft, stage: Stage, reach: float, light: bool) -> Grip | None:
+    """Where no jaws find a good hold: a mandrel in a finished bore, a short hold; else it is said what is missing."""
     part, end = d.route.part, stage.side.end
     fills = any(d.open(s) for s in stage.side.bores) and (stage.rough or stage.finish)
     for s in sorted(part.bores, key=lambda s: -s.length):
@@ -265,6 +301,8 @@ def _otherwise(d: Draft, stage: Stage, reach: float) -> Grip | None:
             run = tables.fact("true_running_ways", way="expanding mandrel", what="grip").value
             edge = s.end if end == NEAR else s.start
             return Grip("expanding mandrel", MANDREL, s.start, s.end, edge, s.diameter / 2, run, s.name, inside=True)
+    if held := grip(d.work, part, d.route.shop, end, reach, d.touched, light, short=True):
+        return held
     blank = part.blank
     if not any(c.smallest.value <= blank.diameter <= c.largest.value for c in d.route.shop.chucks):
         d.lacks(Missing("chuck", size=blank.diameter))
@@ -298,6 +336,9 @@ def _between(d: Draft, stage: Stage) -> None:
     edge = part.length if end == NEAR else 0.0
     whole = Grip("between centres", BETWEEN_CENTRES, 0.0, 0.0, edge, d.work.outside(0, part.length), run)
     d.hold(end, whole, centre=True)
+    driven = next((s.name for s in part.outsides if s.name in d.finished
+        and (s.end > far + 1e-6 if end == NEAR else s.start < far - 1e-6)), "")
+    d.holdings[-1] = replace(d.held, grips=driven)       # what the dog's screw would mark
     if (stage.side.split > far) if end == NEAR else (stage.side.split < far):
         d.refuses("driver in the way", "", driver)
     _begin(d, turns_round)

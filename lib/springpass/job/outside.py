@@ -13,7 +13,7 @@ from .drafting import Draft
 from .machine import edge_material, rule, speed_of
 from .part import INSIDE_RECESS, KNURL, OUTSIDE, RECESS, TAPER, THREAD, Surface, thread_class
 from .results import CALLIPER, NEAR, WIRES, Craft
-from .setups import Side
+from .setups import Side, depth_of
 
 ROUGH_DEPTH, ROUGH_FEED, FACE_DEPTH, FACE_FEED, FINISH_FEED = 1.0, 0.15, 0.5, 0.1, 0.08
 LIGHT_DEPTH = 0.3     # where a finished seat is gripped
@@ -52,10 +52,16 @@ def face(d: Draft, at: float) -> None:
     first, last = sorted((d.face, at))
     after, length = d.work.faced(d.end, at), d.route.part.length
     whole = abs(after.start) < 1e-6 and abs(after.end - length) < 1e-6     # the second face makes the length
+    over = next((s for s in d.route.part.outsides if s.depth and s.length > length - 1e-6), None)
+    gauge = next(iter(d.route.shop.instruments_for("outside", length)), None)
+    limits: dict[str, Any] = {}
+    if whole and over is not None and over.depth:
+        limits = {"low": length + over.depth[0], "high": length + over.depth[1]}
     d.add("face", "", after, tool=tool.name if tool else "", spindle=turns, speed=real,
         feed=FACE_FEED, depths=cuts, start=first, end=last, centre=False,
         reason=Craft("saw first", d.sawn) if d.sawn and not d.operations else None,
-        target=length if whole else None, measure=CALLIPER if whole else "",
+        target=length + (depth_of(over) if over else 0.0) if whole else None,
+        measure=gauge.name if limits and gauge else CALLIPER if whole else "", **limits,
         nose=tool.nose_radius.value if tool else None, power=d.machine.turning(max(cuts), FACE_FEED, real),
         minutes=minutes(radius, FACE_FEED, turns, len(cuts)))
 
@@ -202,8 +208,10 @@ def finish(d: Draft, s: Surface, needs: tuple[tuple[str, str], ...] = ()) -> Non
     two = s.toleranced and d.route.settings.trial
     cuts = passes(left, min(left / 2 if two else left, most) + 1e-12)
     stop = d.depth(s.end if d.end == NEAR else s.start)
+    if s.depth and s.length < d.route.part.length - 1e-6:
+        stop += depth_of(s)       # a length with limits is aimed at in their middle
     ends = s.kind not in (THREAD, KNURL) and d.close(s)
-    size: dict[str, Any] = {"low": s.low, "high": s.high} if ends else {}
+    size: dict[str, Any] = {"low": s.low, "high": s.high} if ends or s.toleranced else {}
     if s.kind == THREAD:
         major = _limits(s).major
         size = {"low": major[0], "high": major[1]}
@@ -212,7 +220,7 @@ def finish(d: Draft, s: Surface, needs: tuple[tuple[str, str], ...] = ()) -> Non
         reason=Craft("taper angle", _angle(s)) if s.kind == TAPER else None,
         tool=tool.name if tool else "", spindle=turns, speed=real, feed=FINISH_FEED, depths=cuts, before=2 * now,
         after=2 * a, end_diameter=2 * b if s.kind == TAPER else None, start=s.start, end=s.end, stop=stop,
-        blocks=d.blocks(stop), measure=CALLIPER, target=2 * a, dial=2 * a if ends else None,
+        blocks=d.blocks(stop), measure=CALLIPER, target=2 * a, dial=2 * a if ends or s.toleranced else None,
         nose=tool.nose_radius.value if tool else None, power=d.machine.turning(max(cuts), FINISH_FEED, real),
         minutes=minutes(s.length, FINISH_FEED, turns, len(cuts)), **size)
 
@@ -285,11 +293,12 @@ def stops_in(d: Draft, s: Surface, first: float, last: float) -> str:
     return "relief" if relief else "run-out"
 
 
-def schedule(pitch: float, height: float) -> tuple[float, ...]:
-    """Infeeds on radius of equal chip section."""
+def schedule(pitch: float, height: float, line: float) -> tuple[float, ...]:
+    """Infeeds on radius of nearly equal chip section, in lines of the cross slide's dial (mm on radius)."""
     count = max(int(np.ceil((height / rule("pass of a thread")) ** 2 / 2)), 4)
-    deep = threads_depths(pitch, min(count, 30), height)
-    return tuple(round(float(step), 4) for step in deep)
+    deep = np.cumsum(threads_depths(pitch, min(count, 30), height))
+    at = np.unique(np.round(deep / line))         # as the dial's lines allow
+    return tuple(round(float(step), 4) for step in np.diff(at, prepend=0.0) * line if step > 0)
 
 
 def threads_depths(pitch: float, count: int, height: float) -> np.ndarray:
@@ -317,7 +326,7 @@ def thread(d: Draft, s: Surface) -> None:
     turns, real = d.machine.step(speed, s.diameter, min(slow, d.most_turns()))
     if turns > slow + 1e-6:
         d.refuses("thread fast", s.name, turns, slow)
-    steps = schedule(pitch, height)
+    steps = schedule(pitch, height, d.route.shop.lathe.dial_step.value / 2)
     area = height**2 * np.tan(np.pi / 6) / len(steps)
     d.add("thread", s.name, None, Craft(stops_in(d, s, first, last), room, pitch * turns / 60),
         (("finish turn", s.name), ("recess", "")), finishes=True, tool=tool.name if tool else "",
@@ -350,7 +359,7 @@ def edges(d: Draft, side: Side) -> list[tuple[Surface, float, int]]:
 def _side_of(length: float, z: float, beyond: Surface | None, side: Side) -> bool:
     if beyond is None:
         return (z < length / 2) == (side.end == NEAR)
-    return beyond in side.outs
+    return any(o.name == beyond.name and o.start - 1e-6 <= z <= o.end + 1e-6 for o in side.outs)
 
 
 def chamfer(d: Draft, s: Surface, z: float, inward: int) -> None:

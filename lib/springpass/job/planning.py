@@ -90,7 +90,7 @@ def plan(
     return Plan(part, shop, settings, tuple(made.holdings), operations, tuple(sorted(budgets, key=lambda b: b.odds)),
         odds, FAILS if stopped else worse(verdict(odds), *(j.verdict for j in judgements(operations))),
         weakest.surface if weakest else "", made.order, why, orders,
-        tuple(made.missing), _short(made), tuple(shop.assumed()), sum(o.minutes + o.wait / 60 for o in operations),
+        tuple(made.missing), _short(made), _assumed(shop), sum(o.minutes + o.wait / 60 for o in operations),
         tuple(made.cannot), partial(_changes, made, odds))
 
 
@@ -119,7 +119,28 @@ def judged(budgets: list[SizeBudget], operations: tuple[Operation, ...]) -> list
 
 def draws_of(part: Part, shop: Any, settings: Settings, count: int) -> dict[str, Any]:
     """What all sizes share, for this part, shop and settings."""
-    return draws(Route("", part, shop, settings, group_of(part), ()), count)
+    key = (part.material, settings.condition or part.blank.condition, count)
+    for kept, of, found in _shared:
+        if kept is shop and of == key:
+            return found
+    found = draws(Route("", part, shop, settings, group_of(part), ()), count)
+    _shared.append((shop, key, found))
+    del _shared[:-10]
+    return found
+
+
+_shared: list[tuple[Any, tuple[Any, ...], dict[str, Any]]] = []
+_guessed: list[tuple[Any, tuple[str, ...]]] = []
+
+
+def _assumed(shop: Any) -> tuple[str, ...]:
+    """What nobody has measured in this shop, counted once."""
+    for kept, names in _guessed:
+        if kept is shop:
+            return names
+    _guessed.append((shop, tuple(shop.assumed())))
+    del _guessed[:-10]
+    return _guessed[-1][1]
 
 
 # ---- the way through the lathe ----------------------------------------------------------------------
@@ -131,8 +152,7 @@ def _ordered(part: Part, shop: Any, settings: Settings, d: dict[str, Any], count
     if not part.bores:
         return best(part, shop, settings, OUTSIDE_FIRST), (
             Order(OUTSIDE_FIRST, float, likely(np.zeros(1)), 0.0, "", True),), OrderReason("nothing bored")
-    drafts = {order: best(part, shop, settings, order) for order in (BORE_FIRST, OUTSIDE_FIRST)}
-    tried = {order: _moved(made, d) for order, made in drafts.items()}
+    tried, trouble = _weighed(part, shop, settings, d, count)
     first, other = tried[BORE_FIRST], tried[OUTSIDE_FIRST]
     name = OUTSIDE_FIRST if first[2] > TENTH and first[2] > other[2] else BORE_FIRST
     s, span, _ = other if other[0] is not None else first
@@ -144,18 +164,39 @@ def _ordered(part: Part, shop: Any, settings: Settings, d: dict[str, Any], count
         why = OrderReason("outside first", first[0].name, first[1].reach, first[0].tolerance)
     else:
         why = OrderReason("either", s.name, span.reach, s.tolerance)
-    trouble = {order: len(made.missing) + len(made.cannot) for order, made in drafts.items()}
-    wanted = settings.order if settings.order != AUTO else min(drafts, key=lambda o: (trouble[o], o != name))
+    wanted = settings.order if settings.order != AUTO else min(trouble, key=lambda o: (trouble[o], o != name))
     if wanted != name:
         name, why = wanted, replace(why, asked=True)
     few = min(count, QUICK)
 
     def odds_of(order: str) -> float:
-        return good(budget(drafts[order], few, draws_of(part, shop, settings, few))) if not trouble[order] else 0.0
+        then = best(part, shop, settings, order)
+        return 0.0 if then.missing or then.cannot else good(budget(then, few, draws_of(part, shop, settings, few)))
 
     rows = [Order(order, partial(odds_of, order), span, s.tolerance if s else 0.0, s.name if s else "", order == name)
         for order, (s, span, _) in tried.items()]
-    return drafts[name], tuple(rows), why
+    return best(part, shop, settings, name), tuple(rows), why
+
+
+_tried: list[tuple[Part, Any, tuple[Any, ...], tuple[dict[str, Any], dict[str, int]]]] = []
+
+
+def _weighed(part: Part, shop: Any, settings: Settings, d: dict[str, Any], count: int
+        ) -> tuple[dict[str, Any], dict[str, int]]:
+    """What later cuts move in either order, and how much is wrong with it; at the usual stock, which is as well known
+    as the stress in the bar, so that a slider for the stock leaves it standing.
+    """
+    key = (settings.bar, settings.trial, settings.cool, settings.centre, settings.condition, count)
+    for kept in _tried:
+        if kept[1] is shop and kept[2] == key and kept[0] == part:
+            return kept[3]
+    usual = replace(settings, finish_stock=Settings.finish_stock, ream_stock=Settings.ream_stock)
+    drafts = {order: best(part, shop, usual, order) for order in (BORE_FIRST, OUTSIDE_FIRST)}
+    found = ({order: _moved(made, d) for order, made in drafts.items()},
+        {order: len(made.missing) + len(made.cannot) for order, made in drafts.items()})
+    _tried.append((part, shop, key, found))
+    del _tried[:-20]
+    return found
 
 
 def _moved(made: Draft, d: dict[str, Any]) -> tuple[Any, Any, float]:
@@ -209,7 +250,7 @@ def _score(made: Draft) -> tuple[int, float, float, float]:
     """(what is wrong, run-out over what is drawn, mm faced away, setups): less is better."""
     over = 0.0
     if any(s.runout for s in made.route.part.surfaces):
-        d = draws(made.route, 50)
+        d = draws_of(made.route.part, made.route.shop, made.route.settings, 50)
         for s in made.route.part.surfaces:
             found = run_out(made, s, 50, d) if s.runout else None
             if s.runout and found is not None:
@@ -217,7 +258,9 @@ def _score(made: Draft) -> tuple[int, float, float, float]:
                 over += max(ratio - rule("largest share through a step"), 0.0)
     held = sum(m.kind in ("grip", "second grip", "chuck") for m in made.missing)
     away = sum(max(sum(o.depths) - 4 * rule("sawn end"), 0.0) for o in made.operations if o.kind == "face")
-    return (20 * held + 10 * len(made.cannot) + len(made.missing), round(over, 6), round(away, 3) + made.weak,
+    trouble = 20 * held + 10 * len(made.cannot) + len(made.missing)
+    undone = sum(s.name not in made.finished for s in made.route.part.surfaces) if trouble else 0
+    return (trouble + undone, round(over, 1), round(away, 3) + made.weak,
         len(made.holdings) + made.worst / 100)
 
 

@@ -221,7 +221,8 @@ class Operation:
     stop: float | None = None            # length to stop at: of the carriage from the face, of a drill's tip
     blocks: tuple[float, ...] = ()       # the gauge blocks, mm
     measure: str = ""                    # name of the shop's instrument, or CALLIPER, MICROMETER, WIRES, BY_HAND
-    wait: float = 0.0                    # before measuring or cutting on, s
+    wait: float = 0.0                    # before measuring or cutting on, s: the shorter of the two ways below
+    still: float = 0.0                   # the same in still air, s
     minutes: float = 0.0                 # in the cut
     # rows of (z, outside radius, inside radius) along the part's axis, z rising, a step as two rows with the same z;
     # a thread is drawn at its crests

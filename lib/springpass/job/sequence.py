@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
 from typing import Any
 
 from .. import heat
 from ..core import tables
 from . import drilled, inside, outside
 from .bore_ways import plan_bores
-from .budget import pass_rise, wait_for
+from .budget import pass_rise, wait_for, wait_under_coolant
 from .drafting import Draft, Made
+from .machine import rule
 from .part import KNURL, RECESS, THREAD, Surface
 from .results import BETWEEN_CENTRES, BY_HAND, CALLIPER, FAR, Craft, Warm
 from .setups import BORE_FIRST, Stage
@@ -29,6 +29,8 @@ def inside_rough(d: Draft, stage: Stage) -> None:
             hole = drilled.drill(d, way)
         if way is ways[0]:
             hole = hole or already
+        if way.opening and d.open(way.surface):
+            drilled.open_over(d, way)
     for way in reversed(ways):       # the outer ones first: the bar passes through them
         if d.open(way.surface):
             inside.rough_bore(d, way, hole or 2 * d.work.inside(*sorted((d.face, way.inner))))
@@ -61,7 +63,7 @@ def _note(d: Draft, s: Surface, tool: Any, work: Outline, **more: Any) -> None:
     kinds = ("ream", "bore", "bore taper", "drill", "inside thread") if s.inside else ("finish turn", "taper", "thread")
     number = next((d.at[kind, s.name] for kind in kinds if (kind, s.name) in d.at), 0)
     speed = d.operations[number - 1].speed or 0.0 if number else 0.0
-    d.made[s.name] = Made(s, number, tool, d.held.number, work, d.edge, d.end, centre=d.support,
+    d.made[s.name] = Made(d.whole(s), number, tool, d.held.number, work, d.edge, d.end, centre=d.support,
         between=d.held.kind == BETWEEN_CENTRES, speed=speed, **more)
 
 
@@ -119,8 +121,8 @@ def _chamfers_inside(d: Draft, stage: Stage) -> None:
         inside.chamfer(d, s, z, inward)
 
 
-def part_off(d: Draft, more: float = 0.0) -> None:
-    """The part, or the part and a little to face, off the bar."""
+def part_off(d: Draft, more: float = 0.0, may_wait: bool = False) -> None:
+    """The part, or the part and a little to face, off the bar; may_wait: where the blade is short it is sawn later."""
     part = d.route.part
     blade = d.tool("part off")
     if not d.free():       # long work is not parted off on the centre: it would close on the blade
@@ -130,7 +132,7 @@ def part_off(d: Draft, more: float = 0.0) -> None:
     radius, hole = d.work.outside(first, last), d.work.inside(first, last)
     hole = 0.0 if hole == float("inf") else hole
     if blade and radius - hole > outside.blade_reach(blade) + 1e-6:
-        if more:
+        if may_wait:
             return
         d.refuses("part off deep", "", 2 * radius, outside.blade_reach(blade))
     turns, real = d.turns(outside.speed_of(d.route.group, outside.SLOW, 0.5), 2 * radius)
@@ -167,14 +169,9 @@ def cool(d: Draft, tight: list[Surface]) -> None:
     if grown <= goal:
         return
     wait = wait_for(out, part.length, rise, goal, s.diameter, part.material)
+    if wait < rule("worth a wait"):
+        return
     wet = wait_under_coolant(out, part.length, rise, goal, s.diameter, part.material)
     last = hot[-1]
     d.add("cool", "", None, Warm(s.name, rise, grown, goal, wait, wet), ((last.kind, last.surface),), centre=False,
         wait=min(wait, wet), measure=BY_HAND)
-
-
-@lru_cache(maxsize=128)
-def wait_under_coolant(out: float, length: float, rise: float, within: float, size: float, material: str) -> float:
-    """Seconds under a slow flood of coolant."""
-    flood = tables.fact("heat_rules", rule="coolant").value
-    return float(heat.time_to_size(out, length, rise, within, size=size, material=material, coolant=flood))

@@ -79,7 +79,9 @@ class Stage:
     finish: bool = False
     part_off: bool = False
     between: bool = False           # between centres
+    lightly: bool = False           # everything by light cuts, on a finished seat
     follows: bool = False           # parts of the work are finished already: light cuts
+    parted_long: float = 0.0        # left on the parted face
 
 
 @dataclass(frozen=True)
@@ -110,9 +112,12 @@ class Route:
         free = min(both / 2, rule("sawn end"))
         side = self.stages[0].side
         inside = self.part.length - side.split if side.end == NEAR else side.split
+        lacks = rule("least grip") + rule("clear of the jaws") - inside - (both - free)
+        if lacks > 0:         # short stock: less is faced away, so that more is gripped
+            free = max(free - lacks, min(free, rule("facing allowance")))
         rest = min(both - free, max(rule("sawn end"), rule("good grip") + rule("clear of the jaws") - inside))
         if rest > 3 * rule("sawn end") and side.end == NEAR:      # a stub to part off
-            rest = min(both - free, rest + self.blade + 2)
+            rest = min(both - free, rest + self.blade + rule("clear of the blade") + rule("parted long"))
         if both - free - rest < 2 * rule("sawn end"):              # too little to saw off
             rest = both - free
         return (free, rest) if side.end == NEAR else (rest, free)
@@ -127,7 +132,7 @@ class Route:
         """Is enough of the blank left behind the far face that the first setup parts it off?"""
         rest = self.spare[1]
         return (not self.part_off and self.stages[0].side.end == NEAR and bool(self.shop.tools_for("part off"))
-            and rest >= 2 * rule("clear of the blade") + self.blade + rule("least grip") - SAME)
+            and rest >= rule("parted long") + rule("clear of the blade") + self.blade + rule("least grip") - SAME)
 
 
 def depth_of(s: Surface) -> float:
@@ -168,6 +173,9 @@ def split_places(part: Part) -> list[float]:
     middle = min(max(part.length / 2, outs[first].start + least), s.end - least)
     if s.kind == OUTSIDE and not (falling or rising) and s.start + 1 < middle < s.end - 1:
         places.append(round(middle, 1))          # half of it from either end
+    short = max(rule("grip for light cuts"), rule("shortest grip") * s.largest) + rule("clear of the jaws, short grip")
+    if s.kind == OUTSIDE and not (falling or rising) and s.length < 2 * least and short + 1 < s.length:
+        places += [round(s.start + short, 1), round(s.end - short, 1)]      # as much from one end as the jaws need
     return list(dict.fromkeys(places))
 
 
@@ -233,14 +241,34 @@ def group_of(part: Part) -> str:
 
 def routes(part: Part, shop: Any, settings: Settings) -> list[Route]:
     """The ways to try, the simplest first."""
-    group, found = group_of(part), []
+    group = group_of(part)
+    return [Route(name, part, shop, settings, group, stages) for name, stages in _kept(part, shop)]
+
+
+_known: list[tuple[Part, Any, list[tuple[str, tuple[Stage, ...]]]]] = []
+
+
+def _kept(part: Part, shop: Any) -> list[tuple[str, tuple[Stage, ...]]]:
+    """The ways to try, worked out once for a part and a shop."""
+    for kept, of, found in _known:
+        if of is shop and (kept is part or kept == part):
+            return found
+    _known.append((part, shop, _ways(part, shop)))
+    del _known[:-20]
+    return _known[-1][2]
+
+
+def _ways(part: Part, shop: Any) -> list[tuple[str, tuple[Stage, ...]]]:
+    found: list[tuple[str, tuple[Stage, ...]]] = []
+    unfaced: list[tuple[Stage, Side]] = []
 
     def add(name: str, *stages: Stage) -> None:
-        found.append(Route(name, part, shop, settings, group, stages))
+        found.append((name, stages))
 
     spare = part.blank.length - part.length
     blade = next((t.width.value for t in shop.tools_for("part off")), 2.5)
     room = rule("facing allowance") + blade + rule("clear of the blade") + rule("least grip")
+    long = rule("parted long")
     for split in split_places(part):
         for main in (NEAR, FAR):
             near, far = sides(part, split, main)
@@ -248,19 +276,36 @@ def routes(part: Part, shop: Any, settings: Settings) -> list[Route]:
                 if a.end != main:
                     continue
                 if a.outs and not b.work and spare >= room - SAME and a.end == NEAR:
-                    first = Stage(a, True, True, True, True)
-                    if any(s.chamfer and abs((s.end if part.length / 2 < s.end else s.start) - part.length) < SAME
-                            for s in part.surfaces):
-                        add("parted off, edges turned round", first, Stage(b, finish=True, follows=True))
-                    else:
-                        add("parted off", first)
+                    if spare >= room + long - SAME:
+                        add("parted off, faced", Stage(_past(a, part.length, long + blade), True, True, True, True,
+                            parted_long=long), Stage(b, True, finish=True, follows=True))
+                    unfaced.append((Stage(_past(a, part.length, blade), True, True, True, True), b))
     for split in split_places(part):
         for main in (NEAR, FAR):
             near, far = sides(part, split, main)
             for a, b in ((near, far), (far, near)):
                 if a.end == main and a.work:
                     _turned_round(part, a, b, add)
+    for split in split_places(part):
+        for main in (NEAR, FAR):
+            near, far = sides(part, split, main)
+            for a, b in ((near, far), (far, near)):
+                if a.end == main and a.work:
+                    _on_its_seat(part, a, b, add)
+    for first, b in unfaced:      # last: the parted face stays as the blade leaves it
+        if any(s.chamfer and abs((s.end if part.length / 2 < s.end else s.start) - part.length) < SAME
+                for s in part.surfaces):
+            add("parted off, edges turned round", first, Stage(b, finish=True, follows=True))
+        else:
+            add("parted off", first)
     return found
+
+
+def _past(side: Side, length: float, more: float) -> Side:
+    """The side with its last outside turned on past the part's end, so that the blade meets no shoulder."""
+    if not side.outs or abs(side.outs[-1].end - length) > SAME or side.outs[-1].kind != OUTSIDE:
+        return side
+    return replace(side, outs=(*side.outs[:-1], replace(side.outs[-1], end=length + more)))
 
 
 def _turned_round(part: Part, a: Side, b: Side, add: Any) -> None:
@@ -281,6 +326,13 @@ def _turned_round(part: Part, a: Side, b: Side, add: Any) -> None:
             Stage(b, finish=True, between=True), Stage(a, finish=True, between=True, follows=True))
     if a.outs and not any(s.toleranced for s in a.outs):
         add("turned round once", Stage(a, True, True, True), Stage(b, True, True, True, follows=True))
+
+
+def _on_its_seat(part: Part, a: Side, b: Side, add: Any) -> None:
+    """One side is finished at once, and the other cut lightly on its seats: nothing else is left to grip."""
+    if b.work and not b.bores and any(s.toleranced for s in a.outs):
+        add("turned round once, light cuts", Stage(a, True, True, True), Stage(b, True, True, True, follows=True,
+            lightly=True))
 
 
 def linked(part: Part, sides_of: dict[str, str]) -> bool:

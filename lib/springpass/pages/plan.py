@@ -46,10 +46,15 @@ def _own_shop(stamp: Any) -> tools.Shop:
     return tools.own_shop()
 
 
+@lru_cache(maxsize=8)
+def _read(text: str, name: str) -> part.Part:
+    return part.read_text(text, name)
+
+
 @lru_cache(maxsize=48)
 def _planned(text: str, name: str, own: bool, stamp: Any, settings: job.Settings) -> Plan:
     """A plan is worked out once and kept: walking through its steps then only draws."""
-    made = part.read_text(text, name)
+    made = _read(text, name)
     if settings.condition and settings.condition.split(", ")[0] != made.blank.condition.split(", ")[0]:
         raise Refused(
             f"The {made.name} is made of {made.material}, and “{settings.condition}” is another metal's. Choose a "

@@ -269,9 +269,13 @@ def craft(made: Plan, o: Operation, why: results.Craft, say: Say) -> str:
                 "size.")
         case "step drill":
             return f"the spindle has {why.first:.2f} kW at the edge: the hole is opened in steps that it can drive."
+        case "halves meet":
+            return "the other half is turned from the other end: make both to the same size, so that no step is felt."
+        case "opened for the bar":
+            return "the bar does not enter the smaller hole: a drill opens it, and stops short of the shoulder."
         case "back clears":
             return (f"the bar's back clears the wall from Ø{_bare(say, why.first)} on; the hole is "
-                f"Ø{_bare(say, why.second)}: the bar can face to the middle.")
+                f"Ø{_bare(say, why.second)}: the bar can face to the {'smaller hole' if o.before else 'middle'}.")
         case "bore's edge":
             return "the centre sits in the bore: a 60° edge of 0.3 mm carries it."
         case "tailstock":
@@ -459,8 +463,9 @@ def missing(made: Plan, what: Missing, say: Say) -> str:
                 f"{_length(say, what.size)}.")
         case "bar or reamer":
             reamer = f"{_length(say, what.size)} {s.code if s else ''}".strip()
+            deep = ", one that cuts to the bottom" if what.use else ""
             return (f"No boring bar of the shop enters {size} and reaches {_length(say, what.length)}, and there is no "
-                f"{reamer} reamer: add a slimmer or longer bar, or the reamer.")
+                f"{reamer} reamer: add a slimmer or longer bar, or the reamer{deep}.")
     at_most = _length(say, round(what.size, 1))
     return (f"Nothing in the shop squares the bottom of {size}: add a flat drill of {at_most}, or a little under, or a "
         "slimmer bar that cuts a flat bottom.")
@@ -533,7 +538,8 @@ def size_name(made: Plan, b: SizeBudget, say: Say) -> str:
     if b.kind == "run-out" and s.runout:
         return f"run-out of {called(s, say)} to {s.runout[0]}"
     if b.kind == "depth":
-        return f"depth {_length(say, b.nominal) if say.inch else f'{b.nominal:g}'} of {called(s, say)}"
+        long = _length(say, b.nominal) if say.inch else f"{b.nominal:g}"
+        return f"{'depth' if s.inside else 'length'} {long} of {called(s, say)}"
     return called(s, say)
 
 
