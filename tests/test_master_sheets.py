@@ -59,33 +59,34 @@ WORM_SHAFT = (
 )
 
 TWO_SEAT_HOUSING = (
-    # Setup 1, gripped on the flange's end of the blank: the longer side first, most of the metal goes while the blank
-    # is strong.
+    # Setup 1, the long end of the blank in the jaws: the flange stands out 14 mm and is roughed with its seat.
     ("face", ""),
     ("centre drill", ""),
-    ("rough turn", "body"),
-    # In two steps: 25 mm at once take more than the spindle has.
+    ("rough turn", "flange"),
+    # In two steps: 25 mm at once take more than the spindle has, and a large drill follows a hole of half its size.
+    # Right through, so that no cone is left anywhere.
     ("drill", "between"),
     ("drill", "between"),
     # The step in front is opened first: the stout bar then passes it to the bore behind.
-    ("rough bore", "far seat"),
+    ("rough bore", "near seat"),
     ("rough bore", "between"),
-    # The seat is bored cold: aluminium grows twice as much as steel.
-    ("cool", ""),
-    # The smaller bore is the shoulder of both seats: finished in one setting with one of them.
-    ("bore", "between"),
-    # Two like cuts and a spring pass, measured between; the stop stands in the middle of the depth's tolerance.
-    ("bore", "far seat"),
-    # The body last, over its bores: soft jaws will grip it, and what the bores let out is in it already.
-    ("finish turn", "body"),
-    ("deburr", ""),
-    # Setup 2: soft jaws bored to the body: true within 10 µm, and the thin side is held all round.
+    # Setup 2: turned round on the roughed flange; jaw marks there come off with its last cut.
     ("turn round", ""),
     ("face", ""),
-    ("rough turn", "flange"),
-    # Down to the shoulder from the through hole: no cone stands in it, nothing has to be faced to the middle.
-    ("rough bore", "near seat"),
+    ("rough turn", "body"),
+    ("rough bore", "far seat"),
+    # Both ends are roughed before anything is finished; a seat is bored cold: aluminium grows twice as much as steel.
     ("cool", ""),
+    # Two like cuts and a spring pass, measured between; the stop stands in the middle of the depth's tolerance.
+    ("bore", "far seat"),
+    # The body after its bore: what the bore lets out is in it already, and soft jaws will grip it.
+    ("finish turn", "body"),
+    ("deburr", ""),
+    # Setup 3: soft jaws bored to the body: true within 10 µm, light cuts only, and the thin side is held all round.
+    ("turn round", ""),
+    ("cool", ""),
+    # The smaller bore is the shoulder of the seat: finished in one setting with it.
+    ("bore", "between"),
     ("bore", "near seat"),
     ("finish turn", "flange"),
     ("deburr", ""),
@@ -111,8 +112,9 @@ TEN_BUSHES = (
     ("deburr", ""),
     # Last, and at half speed: the bush falls, on a rod or into a tray.
     ("part off", ""),
-    # The edge at the cut-off, lightly, in soft jaws.
+    # Parted half a millimetre long; in soft jaws faced to length, then the edge at the cut-off.
     ("turn round", ""),
+    ("face", ""),
     ("chamfer", "outside"),
     ("deburr", ""),
 )

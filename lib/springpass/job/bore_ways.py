@@ -112,13 +112,14 @@ def _way(d: Draft, side: Side, i: int, hole: float) -> Way:
             least = min(b.smallest_bore.value for b in bars)
             lacking = Missing("flat bottom", s.name, size=float(np.floor((before - 0.3) * 10)) / 10, length=least)
         elif bars:
-            lacking = Missing("drill", s.name, size=before)
+            least = min(b.smallest_bore.value for b in bars)
+            lacking = Missing("drill", s.name, size=round(max(least, before - 0.5), 1))
         elif s.flat and blind and not reamer and _drilled_to_size(d, s) is not None:
             drill = _drilled_to_size(d, s)
             flat = next((x for x in shop.drill_sizes(flat=True) if s.low <= x <= s.high), None)
             lacking = None if flat else Missing("flat bottom", s.name, size=s.diameter)
         elif drill is None:
-            drill_too = Missing("drill", s.name, size=size, length=depth)
+            drill_too = Missing("drill", s.name, size=round(size - 0.3, 1), length=depth)
             lacking = drill_too if reamer else _no_bar(s, size, depth, not through)
         elif not reamer and (s.toleranced or abs(size - drill) > 1e-9):
             lacking = _no_bar(s, size, depth, not through)

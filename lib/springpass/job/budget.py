@@ -267,7 +267,7 @@ def warmth(route: Route, s: Surface, way: Made) -> tuple[float, float]:
 def wet_wait(route: Route, s: Surface, way: Made) -> float:
     """As `warmth`'s wait, under running coolant, s."""
     rise, still = warmth(route, s, way)
-    if not still:
+    if still < rule("worth a wait"):
         return 0.0
     part = route.part
     over = [o for o in part.surfaces if o.inside != s.inside and o.start < s.end and o.end > s.start]

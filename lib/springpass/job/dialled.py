@@ -38,7 +38,8 @@ def dialled(d: Draft, budgets: list[SizeBudget], why: OrderReason) -> tuple[Oper
             if o.kind == "ream":
                 more["dial"] = None
         if d.route.settings.cool and made.tool is not None and o.kind != "ream":
-            more |= {"wait": wet_wait(d.route, s, made), "still": warmth(d.route, s, made)[1]}
+            wet = wet_wait(d.route, s, made)
+            more |= {"wait": wet, "still": warmth(d.route, s, made)[1] if wet else 0.0}
         found[made.operation - 1] = replace(o, **more)
         for half in found[:made.operation - 1]:       # the other half of a seat that is turned from both ends
             if half.kind == o.kind == "finish turn" and half.surface == name:

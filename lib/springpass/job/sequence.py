@@ -60,6 +60,8 @@ def inside_all(d: Draft, stage: Stage) -> None:
 
 def _note(d: Draft, s: Surface, tool: Any, work: Outline, **more: Any) -> None:
     """What the budget of a surface goes by."""
+    if d.stopped:
+        return
     kinds = ("ream", "bore", "bore taper", "drill", "inside thread") if s.inside else ("finish turn", "taper", "thread")
     number = next((d.at[kind, s.name] for kind in kinds if (kind, s.name) in d.at), 0)
     speed = d.operations[number - 1].speed or 0.0 if number else 0.0

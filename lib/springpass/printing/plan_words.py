@@ -459,7 +459,7 @@ def missing(made: Plan, what: Missing, say: Say) -> str:
         case "second grip":
             return f"Nothing in the shop grips the finished {size}: add a chuck or a collet."
         case "drill":
-            return (f"No drill of the shop opens {size} for the next tool: add a drill a little under "
+            return (f"No drill of the shop opens {size} for the next tool: add a drill of "
                 f"{_length(say, what.size)}.")
         case "bar or reamer":
             reamer = f"{_length(say, what.size)} {s.code if s else ''}".strip()
