@@ -15,9 +15,11 @@ import numpy as np
 import pytest
 
 import springpass.pages
-from springpass.core.quantity import Say
+from springpass.boring_bar.quantities import Stickout
+from springpass.core.quantity import Refused, Say
 from springpass.screen import page as pg
 from springpass.screen.page import Choose, Live, Page, Press, Slide, Tick
+from springpass.teaching import chapters
 
 FOUND: dict[str, Page] = {}
 for _, module_name, _ in pkgutil.iter_modules(springpass.pages.__path__):
@@ -128,6 +130,49 @@ def test_several_wishes_come_in_one_message():
     assert live.answer["n"] == 7 and list(live.notes) == ["holder"]
 
 
+def test_one_step_further_is_worked_out_while_the_hand_rests(monkeypatch):
+    """It is used once it is asked for; not after a button, in inch, or when it is old; a failure is said when asked."""
+    reckoned = []
+
+    def compute(stickout):
+        reckoned.append(round(stickout, 6))
+        if stickout > 60:
+            raise Refused("Too far.")
+        return stickout
+
+    page = Page("p", "P", (Slide("stickout", Stickout),), compute, lambda r, s: f"<svg>{r:.1f}</svg>",
+                lambda r, s: s.length(r), presses=(Press("go", lambda stickout: "Done."),))
+    live, n = Live(page), 0
+
+    def moved(to, ahead=None):
+        nonlocal n
+        n += 1
+        reckoned.clear()
+        live.hear({"n": n, "wishes": {"stickout": {"slid": to}}})
+        if ahead:
+            live.hear({"ahead": "stickout", "slid": ahead})
+        assert live.answer["picture"] == f"<svg>{to:.1f}</svg>" or live.answer["state"] == "refused"
+        return reckoned
+
+    assert moved(41, ahead=42) == [41, 42] and live.answer["picture"] == "<svg>41.0</svg>", "shown is what was asked for"
+    assert moved(42) == [] and live.values["stickout"] == 42
+    assert moved(41, ahead=42) == [41, 42] and moved(43) == [43], "another step than the one foreseen"
+    moved(41, ahead=42)
+    live.press("go")
+    assert moved(42) == [42], "a button may have changed what is remembered"
+    moved(41, ahead=42)
+    live.use(True)
+    assert moved(42) == [42]
+    live.use(False)
+    moved(41, ahead=42)
+    monkeypatch.setattr(pg, "FRESH", -1.0)
+    assert moved(42) == [42]
+    moved(60, ahead=61)
+    assert live.answer["state"] == "good"
+    moved(61)
+    assert live.answer["state"] == "refused" and "Too far." in live.answer["note"]
+
+
 def test_tables_are_worked_out_when_they_are_asked_for_and_not_before():
     asked = []
     page = Page("p", "P", (), lambda: 1, lambda r, s: "<svg></svg>", lambda r, s: "w",
@@ -199,10 +244,17 @@ def test_inputs_keep_the_order_of_the_trade():
         )
 
 
-GRIPPED = {   # each chapter's main picture can be taken hold of
-    "heat_reading", "bore_stress_order", "reamer_teeth", "ring_in_jaws", "fits_zones", "depth", "cutting_speed",
-    "cutting_finish", "drilled_bottom", "check_stickout", "bend", "parting_blade", "face_groove", "undercut",
-    "taper_setting", "taper_blue", "tailstock_over", "inside_thread", "thread_dial", "thread_gauge"}
+GRIPPED = {   # beside each chapter's main picture
+    "depth", "cutting_speed", "face_groove", "undercut", "taper_setting", "taper_blue", "tailstock_over",
+    "inside_thread", "thread_dial", "thread_gauge"}
+MAIN = ["start.PAGE", "check_stickout.PAGE", *(chapters.chapter(name).pages[0] for name in chapters.names())]
+
+
+@pytest.mark.parametrize("place", MAIN)
+def test_each_chapters_main_picture_can_be_taken_hold_of(place):
+    module, name = place.split(".")
+    page = getattr(importlib.import_module(f"springpass.pages.{module}"), name)
+    assert "data-handle" in page.answer().svg
 
 
 @pytest.mark.parametrize("page", PAGES, ids=lambda p: p.name)

@@ -402,6 +402,8 @@ def picture_shoulders(r: Shoulders, say: Say) -> str:
             x += wide
         allowed = left + whole * r.tolerance / reach
         d.line([allowed, allowed], [at + 3, at + 18], "ink")
+        if row == r.worst_at:   # a half tolerance is drawn, its whole width is set
+            d.handle("tolerance", allowed, at + 11, 2e3 * reach / whole)
     foot = y + 40 * rows - 4
     d.text(left, foot + 8, "plain: a touch; hatched: a stop; upright line: tolerance", "start", "small")
     return d.svg()

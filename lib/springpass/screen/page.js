@@ -10,9 +10,13 @@
 //                     answer  what changes: picture, words, where each input stands, what is refused
 //                     more    tables and formulas, asked for when the hand rests
 //                     work    how far a long work is: {label, done, all}
-// Sent to Python:     {n, wishes: {name: {slid | typed | value | files}}}, {n, more: true}, {press}, {stop}, {block, …}
+// Sent to Python:     {n, wishes: {name: {slid | typed | value | files}}}, {n, more: true}, {ahead: name, slid}, {press},
+//                     {stop}, {block, …}
 
-const REST = 150;          // ms without a move until tables and formulas are asked for
+const REST = 250;          // ms without a move until tables and formulas are asked for: longer than a hand takes from key to key
+const AHEAD = 30;          // ms without a move until the answer one step further on is worked out
+const QUICK = 120;         // ms that an answer may have taken for that: a busy machine does nothing ahead
+const ROAD = 2;            // answers under way at a time: one is drawn while the next is worked out
 const PATIENCE = 400;      // ms until a bar says that something is being worked out
 const TYPING = 300;        // ms without a key until what stands in a table is asked for
 const TWICE = 700;         // ms in which a second press of a button is the same press
@@ -59,7 +63,7 @@ function control(what, wish) {
   const id = fresh(), row = make("div", {class: `sp-row sp-${what.kind}`, title: what.says || null});
   const note = make("div", {class: "sp-note", id: `${id}-note`});
   const label = make("label", {for: id, id: `${id}-label`});
-  const put = {row, what, touched: false};
+  const put = {row, what, touched: false, asked: 0};   // asked: the newest message that sets it
   const name = () => { label.textContent = what.unit && what.unit !== "1" ? `${what.label}, ${what.unit}` : what.label; };
   name();
   put.rename = now => { Object.assign(what, now); name(); };
@@ -89,9 +93,18 @@ function control(what, wish) {
       slider.value = at;
       if (slider.value !== before) slid();
     };
+    let last = null, towards = 0;
+    /** the value one step further in the direction of the last move */
+    put.next = () => {
+      const probe = slider.cloneNode();
+      probe.value = +slider.value + towards * put.step;
+      return probe.value === slider.value ? null : what.log ? 10 ** +probe.value : +probe.value;
+    };
     const say = text => { box.value = text; slider.setAttribute("aria-valuetext", text); };
     const slid = () => {   // the number moves with the handle, before Python has answered
       put.touched = false;
+      towards = last === null ? 1 : Math.sign(+slider.value - last);
+      last = +slider.value;
       say(stops ? what.texts[+slider.value] : plain(put.value() * (what.rate || 1)));
       wish(what.name, {slid: stops ? +slider.value : put.value()});
     };
@@ -100,6 +113,7 @@ function control(what, wish) {
       if (!put.touched && !at.note) say(at.text);
       if ("high" in at) slider.max = put.high = bend(at.high);   // ends where the answer says
       slider.value = stops ? at.place : bend(at.place);
+      last = +slider.value;
       slider.setAttribute("aria-valuetext", box.value);
     };
     row.append(label, box, slider);
@@ -290,12 +304,13 @@ function grips(picture, controls) {
       event.preventDefault();
       element.focus({preventScroll: true});
       element.setPointerCapture(event.pointerId);
-      from = {at: across ? event.clientX : event.clientY, value: put.value(), per: element.per, stops: element.stops};
+      from = {at: across ? event.clientX : event.clientY, value: put.value(), per: element.per, stops: element.stops,
+              size: layer.getBoundingClientRect()};
       element.classList.add("sp-held");
     });
     element.addEventListener("pointermove", event => {
       if (!from) return;
-      const at = across ? event.clientX : event.clientY, size = layer.getBoundingClientRect();
+      const at = across ? event.clientX : event.clientY, size = from.size;
       const by = (at - from.at) * element.wide / size.width;   // in the drawing's own pixels
       if (across) element.style.left = `${100 * (at - size.x) / size.width}%`;   // it stays under the finger
       else element.style.top = `${100 * (at - size.y) / size.height}%`;
@@ -326,8 +341,7 @@ function grips(picture, controls) {
   }
 
   return svg => {
-    const seen = new Set(), box = svg && svg.viewBox.baseVal, whole = layer.getBoundingClientRect();
-    if (!whole.width) return 0;   // not on the screen yet; once it is, it is asked again
+    const seen = new Set(), box = svg && svg.viewBox.baseVal;
     for (const mark of svg ? svg.querySelectorAll("[data-handle]") : []) {
       const name = mark.dataset.handle, put = controls[name];
       if (!put || !put.move || seen.has(name)) continue;
@@ -337,15 +351,20 @@ function grips(picture, controls) {
       element.ratio = "ratio" in mark.dataset;
       element.stops = mark.dataset.stops && JSON.parse(mark.dataset.stops);
       element.wide = box.width;
-      const at = mark.getBoundingClientRect();
+      let x = mark.cx.baseVal.value, y = mark.cy.baseVal.value;   // reckoned, not looked up: that would lay out the document
+      for (let inset = mark.parentNode; inset !== svg; inset = inset.parentNode) {
+        if (inset.x) { x += inset.x.baseVal.value; y += inset.y.baseVal.value; }
+      }
       element.home = () => {
-        element.style.left = `${100 * (at.x + at.width / 2 - whole.x) / whole.width}%`;
-        element.style.top = `${100 * (at.y + at.height / 2 - whole.y) / whole.height}%`;
+        element.style.left = `${100 * x / box.width}%`;
+        element.style.top = `${100 * y / box.height}%`;
       };
       if (!element.classList.contains("sp-held")) element.home();
-      element.title = `Drag to set: ${put.what.label}`;
+      if (!element.title) element.title = `Drag to set: ${put.what.label}`;
       for (const [what, value] of [["label", `${put.what.label}, in the picture`], ["valuemin", put.low], ["valuemax", put.high],
-                                   ["valuenow", put.place()], ["valuetext", put.text()]]) element.setAttribute(`aria-${what}`, value);
+                                   ["valuenow", put.place()], ["valuetext", put.text()]]) {
+        if (element.getAttribute(`aria-${what}`) !== String(value)) element.setAttribute(`aria-${what}`, value);
+      }
     }
     for (const name of Object.keys(made)) if (!seen.has(name)) { made[name].remove(); delete made[name]; }
     return seen.size;
@@ -398,24 +417,38 @@ function page(model, el) {
   root.append(told, make("div", {class: "sp-body"}, rows, output), more);
   el.append(root);
 
-  // -- what the reader wishes: while an answer is under way only the newest of each input is kept
-  let n = 0, waiting = 0, wishes = {}, buffers = [], resting = 0, patience = 0, shown = {}, inSight = true;
+  // -- what the reader wishes: while answers are under way only the newest of each input is kept
+  let n = 0, answered = 0, asked = 0, wishes = {}, buffers = [], resting = 0, ahead = 0, patience = 0, shown = {}, inSight = true;
+  let moved = null;
   const send = (message, data) => model.send(message, undefined, data);
   function wish(name, what, data = []) {
     wishes[name] = what;
     if (data.length) buffers = data;
+    moved = "slid" in what && !controls[name].what.stops ? controls[name] : null;
+    controls[name].seen = null;
     clearTimeout(resting);
-    if (!waiting) ask();
+    clearTimeout(ahead);
+    if (n - answered < ROAD) ask();
   }
   function ask() {   // all is in order before it is sent: a pocket card answers at once
-    const message = {n: waiting = n += 1, wishes}, data = buffers;
+    const message = {n: n += 1, wishes}, data = buffers;
+    for (const name of Object.keys(wishes)) controls[name].asked = n;
     wishes = {}; buffers = [];
+    asked = performance.now();
+    clearTimeout(patience);
     patience = setTimeout(() => { busy.hidden = false; }, PATIENCE);
     send(message, data);
   }
-  function askMore() {
+  function handRests() {
+    clearTimeout(ahead);
     clearTimeout(resting);
-    resting = setTimeout(() => { if (inSight && !waiting && model.get("more").n !== shown.n) send({more: true, n: shown.n}); }, REST);
+    if (moved && performance.now() - asked < QUICK) ahead = setTimeout(() => {
+      const next = moved && moved.next();
+      if (next !== null) send({ahead: moved.what.name, slid: next});
+    }, AHEAD);
+    resting = setTimeout(() => {
+      if (inSight && n === answered && model.get("more").n !== shown.n) send({more: true, n: shown.n});
+    }, REST);
   }
 
   // -- the inputs
@@ -482,9 +515,10 @@ function page(model, el) {
     words.replaceChildren(...parts);
     rest.replaceChildren(...(first ? [make("p", {}, first[2])] : []), ...parts.slice(1).map(part => make("p", {}, part.textContent)));
   }
+  const put = (where, text) => { if (where.textContent !== text) where.textContent = text; };
   function grip() {
     const handles = place(drawn.querySelector("svg"));
-    hint.textContent = handles ? "Drag a round grip in the picture, or move the sliders." : "";
+    put(hint, handles ? "Drag a round grip in the picture, or move the sliders." : "");
   }
   function show() {
     const answer = model.get("answer");
@@ -492,11 +526,16 @@ function page(model, el) {
     if (answer.picture !== show.last) {
       drawn.innerHTML = show.last = answer.picture;
       const box = drawn.firstElementChild && drawn.firstElementChild.viewBox && drawn.firstElementChild.viewBox.baseVal;
-      if (box) picture.style.setProperty("--shape", (box.width / box.height).toFixed(3));
+      const shape = box ? (box.width / box.height).toFixed(3) : "";
+      if (shape !== show.shape) {
+        picture.style.setProperty("--shape", show.shape = shape);
+        drawn.classList.toggle("sp-framed", Boolean(shape));
+      }
     }
     for (const [name, at] of Object.entries(answer.at)) {
-      const put = controls[name];
-      if (name in wishes) continue;   // the hand is further than the answer
+      const put = controls[name], now = JSON.stringify(at);
+      if (name in wishes || answer.n < put.asked || put.seen === now) continue;   // the hand is further than the answer
+      put.seen = put.what.kind === "write" ? null : now;   // a text is not touched while one writes
       put.show(at);
       put.refuse(at.note || "");
     }
@@ -504,18 +543,18 @@ function page(model, el) {
     say(answer.head, answer.words);
     root.classList.toggle("sp-stale", answer.state !== "good");
     if (show.guess !== answer.guess) guess.innerHTML = show.guess = answer.guess || "";
-    state.replaceChildren(...(answer.note ? [complaint(answer.note)] : []));
-    told.replaceChildren(...answer.told.map(complaint));
+    if (state.textContent !== answer.note) state.replaceChildren(...(answer.note ? [complaint(answer.note)] : []));
+    if (told.textContent !== answer.told.join("")) told.replaceChildren(...answer.told.map(complaint));
     for (const [label, press] of Object.entries(presses)) {
       const said = answer.said[label] || "";
       if (press.said !== said) press.note.innerHTML = press.said = said;
     }
-    if (answer.n >= waiting) {
+    answered = Math.max(answered, answer.n);
+    if (answered === n) {
       clearTimeout(patience);
       busy.hidden = true;
-      waiting = 0;
-      if (Object.keys(wishes).length) ask(); else askMore();
     }
+    if (Object.keys(wishes).length) ask(); else if (answered === n) handRests();
     tidy();
   }
   function showMore() {
@@ -528,9 +567,11 @@ function page(model, el) {
   const tidy = later(() => {
     reachable(more);
     reachable(words);
-    if (!words.clientWidth) return;
+    const wide = root.clientWidth;
+    if (!wide || wide >= 700 && !root.classList.contains("sp-tight")) return;
     root.classList.remove("sp-tight");
-    root.classList.toggle("sp-tight", root.clientWidth < 700 && top.offsetHeight > 0.45 * window.innerHeight);
+    root.classList.toggle("sp-tight", wide < 700 && top.offsetHeight > 0.45 * window.innerHeight);
+    root.style.setProperty("--tall", `${top.offsetHeight}px`);
   });
 
   model.on("change:answer", show);
@@ -538,15 +579,15 @@ function page(model, el) {
   model.on("change:work", working);
   model.on("change:spec", () => { for (const what of model.get("spec").controls) controls[what.name].rename(what); });
   model.on("msg:custom", message => { if (message.done) presses[message.done].done(); });
-  const sizes = new ResizeObserver(() => { grip(); tidy(); }), sight = new IntersectionObserver(([entry]) => {
+  const sizes = new ResizeObserver(tidy), sight = new IntersectionObserver(([entry]) => {
     inSight = entry.isIntersecting;
-    if (inSight) askMore();
+    if (inSight && n === answered) handRests();
   }, {rootMargin: "300px"});
   sizes.observe(root);
   sight.observe(more);
   show();
   showMore();
-  return () => { root.springAlive = false; sizes.disconnect(); sight.disconnect(); clearTimeout(resting); clearTimeout(patience); };
+  return () => { root.springAlive = false; sizes.disconnect(); sight.disconnect(); clearTimeout(resting); clearTimeout(ahead); clearTimeout(patience); };
 }
 
 /** tables: a heading in a row with data is the row's, in a row of headings the column's */

@@ -1,315 +1,32 @@
-"""A page: what it asks, works out, draws and says; and the page live in a notebook (front.py has the one widget).
+"""A page live in a notebook (front.py has the one widget), and all the names by which pages are written.
 
-A page is inputs + a pure computation + a picture + a few plain words:
-
-    PAGE = Page(
-        name="stickout", title="May this bar stick out this far?",
-        inputs=(Choose("material", work_materials(), "medium-carbon steel", group="work"),
-                Slide("stickout", Stickout, group="tool")),
-        compute=compute,   # compute(**values) -> a frozen dataclass; raises Refused with a sentence
-        picture=picture,   # picture(result, say) -> svg text (draw.py)
-        words=words,       # words(result, say) -> one to three sentences that say all the picture says
-        more=more,         # optional: more(result, say) -> html below the picture (tables, formulas)
-        tops=tops,         # optional: tops(result) -> {input: upper end} of sliders that end where the answer says
-    )
-
-and in a notebook `show(PAGE)`. `say` (quantities.Say) writes lengths in mm and µm or in inch and
-thou. If the result has a `verdict` (spread.HOLDS, EDGE or FAILS) it heads the words. Values reach
-`compute` in library units, checked against their quantity. Everything but `show` and `units` works
-without a widget: `PAGE.answer(stickout=50).words`.
+What a page is stands in definition.py, what it can ask in inputs.py; `show(PAGE)` puts it into a notebook, `units()`
+the choice of millimetres or inches, `formula(f)` a labelled formula in print. Everything but those works without a
+widget: `PAGE.answer(stickout=50).words`.
 """
 
 from __future__ import annotations
 
+import contextlib
 import contextvars
 import logging
 import threading
 import time
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
-from functools import cached_property
 from html import escape
 from typing import Any, Protocol
 from weakref import WeakValueDictionary
 
-import numpy as np
-
 from ..core import files
 from ..core.printed import printed
-from ..core.quantity import Quantity, Refused, Say, plain, quantity_of, said
-from ..core.spread import EDGE, FAILS, HOLDS
-from . import draw
+from ..core.quantity import Refused, Say, plain
+from .definition import SHAPES, Answer, Page, Press, head, headline, no_tops
 from .downloads import Saved
+from .inputs import GROUPS, Choose, Column, Input, Load, Slide, Table, Tick, Write, called, step_of
 
-GROUPS = ("work", "tool", "holder", "cut", "view")
-SHAPES = {HOLDS: "●", EDGE: "◐", FAILS: "◆"}  # a shape each, so that nothing hangs on colour
-
-
-@dataclass(frozen=True)
-class Slide:
-    """A number with a slider and a box to type in; span, unit and meaning come from its quantity."""
-
-    name: str
-    of: object           # a quantity, or the type that carries it: Stickout, but(Stickout, high=80)
-    group: str = "work"
-    label: str = ""
-    rare: bool = False   # shown only when the reader asks for all settings
-
-    @cached_property
-    def quantity(self) -> Quantity:
-        return quantity_of(self.of)
-
-    @property
-    def usual(self) -> float:
-        return int(self.quantity.usual) if self.quantity.whole else self.quantity.usual
-
-    @property
-    def says(self) -> str:
-        return self.quantity.says
-
-    def check(self, value: Any, inch: bool = False) -> Any:
-        if isinstance(value, str):
-            return self.quantity.read(value, called(self), inch)
-        if isinstance(value, (bool, np.bool_)) or not isinstance(value, (int, float, np.integer, np.floating)):
-            raise Refused(f"{called(self)} must be one number; it was {said(value)}.")
-        try:
-            plain_number = float(value)
-        except OverflowError:
-            plain_number = float("inf")
-        if abs(plain_number) < 1e-30:   # what is smaller is zero
-            plain_number = 0.0
-        return self.quantity.check(plain_number, called(self), inch)
-
-
-@dataclass(frozen=True)
-class Choose:
-    """One of a few words. fills: what else is set on the page when it is chosen, by input."""
-
-    name: str
-    options: Sequence[str]
-    usual: str
-    group: str = "work"
-    label: str = ""
-    says: str = ""
-    rare: bool = False
-    fills: Callable[[str], dict[str, Any]] | None = None
-
-    def check(self, value: Any, inch: bool = False) -> Any:
-        if not isinstance(value, str) or value not in self.options:
-            some = self.options if len(self.options) <= 12 else [*self.options[:12], "…"]
-            raise Refused(f"{called(self)} cannot be {said(value)}. Choose one of: {', '.join(some)}.")
-        return value
-
-
-@dataclass(frozen=True)
-class Tick:
-    """Yes or no."""
-
-    name: str
-    usual: bool = False
-    group: str = "work"
-    label: str = ""
-    says: str = ""
-    rare: bool = False
-
-    def check(self, value: Any, inch: bool = False) -> Any:
-        if not isinstance(value, (bool, np.bool_)):
-            raise Refused(f"{called(self)} is either ticked or not; it was {said(value)}.")
-        return bool(value)
-
-
-@dataclass(frozen=True)
-class Write:
-    """Free text, such as a fit or a column of readings; `compute` reads it and refuses what it cannot read."""
-
-    name: str
-    usual: str = ""
-    group: str = "work"
-    label: str = ""
-    says: str = ""
-    rows: int = 1
-    rare: bool = False
-    longest: int = 20000
-
-    def check(self, value: Any, inch: bool = False) -> Any:
-        if not isinstance(value, str):
-            raise Refused(f"{called(self)} must be text; it was {said(value)}.")
-        if len(value) > self.longest:
-            raise Refused(f"{called(self)} is too long: {len(value)} letters. Keep it under {self.longest}.")
-        return value
-
-
-@dataclass(frozen=True)
-class Load:
-    """A file the user picks, or `several` put together, a line's end between; its bytes, or None while there is none.
-    With `fills` its content goes into other inputs, {name: value}, and no file stands there afterwards.
-    """
-
-    name: str
-    accept: str
-    group: str = "work"
-    label: str = ""
-    says: str = ""
-    usual: None = None
-    rare: bool = False
-    several: bool = False
-    fills: Callable[[bytes], dict[str, Any]] | None = None
-
-    def check(self, value: Any, inch: bool = False) -> Any:
-        if value is not None and not isinstance(value, (bytes, bytearray, memoryview)):
-            raise Refused(f"{called(self)} must be a file; it was {said(value)}.")
-        return None if value is None else bytes(value)
-
-
-@dataclass(frozen=True)
-class Column:
-    """One column of a table that the reader fills in: free text, or one of a few words."""
-
-    name: str
-    label: str = ""
-    says: str = ""
-    options: Sequence[str] = ()
-    wide: float = 1.0      # share of the table's width
-
-
-@dataclass(frozen=True)
-class Table:
-    """Lines of cells, each a text; it grows by a line as the last one is begun, and empty lines count for nothing.
-
-    A result's `cells` marks what is wrong: {"surfaces.2.size": sentence} for the cell of a table, {"length": sentence}
-    for any other input.
-    """
-
-    name: str
-    columns: tuple[Column, ...]
-    usual: tuple[tuple[str, ...], ...] = ()
-    group: str = "work"
-    label: str = ""
-    says: str = ""
-    line: str = "line"     # what one line is
-    rare: bool = False
-    most: int = 60         # lines
-    longest: int = 300     # letters of a cell
-
-    def check(self, value: Any, inch: bool = False) -> Any:
-        if not isinstance(value, list | tuple) or not all(isinstance(row, list | tuple)
-                and len(row) == len(self.columns) and all(isinstance(cell, str) for cell in row) for row in value):
-            raise Refused(f"{called(self)} must be lines of {len(self.columns)} texts; it was {said(value)}.")
-        rows = tuple(tuple(row) for row in value if any(cell.strip() for cell in row))
-        if len(rows) > self.most:
-            raise Refused(f"{called(self)} has {len(rows)} lines. Keep it under {self.most}.")
-        if any(len(cell) > self.longest for row in rows for cell in row):
-            raise Refused(f"{called(self)} has a cell of over {self.longest} letters. Keep each under that.")
-        return rows
-
-
-Input = Slide | Choose | Tick | Write | Load | Table
-
-
-def called(what: Input) -> str:
-    """What the page calls an input."""
-    return what.label or what.name.replace("_", " ")
-
-
-@dataclass(frozen=True)
-class Press:
-    """A button below the sliders: does(**values) acts (saves, say) and returns a sentence, or raises Refused.
-
-    Where the sentence is a `hand_over.Saved`, the page adds links that fetch the files it names.
-    """
-
-    label: str
-    does: Callable[..., str]
-    says: str = ""
-    long: bool = False   # does(heard, **values) tells heard(done, all) how far it is, and can so be stopped
-
-
-@dataclass(frozen=True)
-class Answer:
-    """A page's answer at one setting of its inputs."""
-
-    result: Any
-    svg: str
-    words: str
-    more: str
-
-
-def _nothing(result: Any, say: Say) -> str:
-    return ""
-
-
-def no_tops(result: Any) -> dict[str, float]:
-    """Every slider ends where its quantity does."""
-    return {}
-
-
-@dataclass(frozen=True)
-class Page:
-    """Inputs, a computation, a picture and words; see the module's text."""
-
-    name: str
-    title: str
-    inputs: tuple[Input, ...]
-    compute: Callable[..., Any]
-    picture: Callable[[Any, Say], str]
-    words: Callable[[Any, Say], str]
-    more: Callable[[Any, Say], str] = _nothing
-    presses: tuple[Press, ...] = field(default=())
-    tops: Callable[[Any], dict[str, float]] = no_tops
-
-    def __post_init__(self) -> None:
-        order = [GROUPS.index(what.group) for what in self.inputs]
-        if order != sorted(order):
-            raise ValueError(f"{self.name}: inputs go in the order {', '.join(GROUPS)}")
-
-    def usual(self) -> dict[str, Any]:
-        """The values at which the page opens."""
-        return {what.name: what.usual for what in self.inputs}
-
-    def values(self, **changed: Any) -> dict[str, Any]:
-        """The usual values with some changed, each checked. Raises Refused."""
-        known = {what.name: what for what in self.inputs}
-        for name in changed:
-            if name not in known:
-                raise Refused(f"This page has no “{name}”; it has {', '.join(known)}.")
-        return {name: what.check(changed[name]) if name in changed else what.usual for name, what in known.items()}
-
-    def answer(self, say: Say | None = None, **changed: Any) -> Answer:
-        """Result, picture and words with some values changed. Raises Refused with a sentence."""
-        return self._answer(say or Say(), self.values(**changed))
-
-    def first(self, say: Say, values: dict[str, Any]) -> tuple[Any, str, str]:
-        """Result, picture and words, which come at once; `more` is worked out when the hand rests."""
-        with np.errstate(all="ignore"):   # infinity has a meaning in many places: "never", "without limit"
-            result = self.compute(**values)
-            return result, self.picture(result, say), self.words(result, say)
-
-    def rest(self, say: Say, result: Any) -> str:
-        """Tables, formulas and advice of a result."""
-        with np.errstate(all="ignore"):
-            return self.more(result, say)
-
-    def _answer(self, say: Say, values: dict[str, Any]) -> Answer:
-        result, svg, words = self.first(say, values)
-        return Answer(result, svg, words, self.rest(say, result))
-
-    def still(self, say: Say | None = None, **opens: Any) -> dict[str, str]:
-        """The page as it opens, for a viewer without a kernel: picture with the words under it, and the words."""
-        answer = self.answer(say, **opens)
-        svg = draw.with_caption(draw.without_handles(answer.svg), head(answer))
-        return {"image/svg+xml": svg, "text/plain": head(answer)}
-
-
-def head(answer: Answer) -> str:
-    """The words, headed by the verdict where there is one."""
-    top = headline(answer.result)
-    return f"{top} {answer.words}" if top else answer.words
-
-
-def headline(result: Any) -> str:
-    """The verdict with its shape, e.g. "● Holds."; a result may say it in other words in `headline`."""
-    verdict = getattr(result, "verdict", "")
-    return f"{SHAPES[verdict]} {getattr(result, 'headline', '') or verdict.capitalize()}." if verdict else ""
+__all__ = ["GROUPS", "LARGEST", "LAST_GOOD", "SHAPES", "Answer", "Choose", "Column", "Input", "Live", "Load", "Page",
+           "Press", "Slide", "Stopped", "Table", "Tick", "Units", "Write", "called", "formula", "head", "headline",
+           "no_tops", "put", "show", "step_of", "units"]
 
 
 # ---- formulas on the page -------------------------------------------------------------------------
@@ -337,8 +54,10 @@ MEGA = 1_000_000
 LAST_GOOD = "Picture and words below are for the last setting that had an answer."
 LARGEST = 10 * MEGA   # bytes of a file that a notebook's server takes in one message: its usual limit
 asked: dict[str, Asked] = {}   # the prediction that a page answers, by the page's name
+FRESH = 5.0           # s that an answer worked out ahead may stand: the user's files may change beside us
 _open: WeakValueDictionary[str, Any] = WeakValueDictionary()   # what is shown now, by name; the unit choice reaches it
 _inch = False
+_acts = 0   # buttons pressed, in any page
 
 
 class Stopped(Exception):
@@ -378,6 +97,7 @@ class Live:
         self._cells: dict[str, str] = {}   # what the answer marks as wrong, by input or by cell of a table
         self._stop = threading.Event()
         self._one = threading.RLock()     # a long work has a thread of its own
+        self._ahead: tuple[Any, float, Any] = ((), 0.0, None)   # on what an answer hangs, since when, and it
         self._n = 0
         self.answer: dict[str, Any] = {}
         self.render()
@@ -432,6 +152,10 @@ class Live:
             self._stop.set()
         elif "more" in content:
             self._show_more(content["n"])
+        elif "ahead" in content:
+            what = self._input(content["ahead"])
+            if isinstance(what, Slide):
+                self._look_ahead(what, content["slid"])
         elif "press" in content:
             self._pressed(next(p for p in self.page.presses if p.label == content["press"]))
         else:
@@ -445,9 +169,7 @@ class Live:
     def _wish(self, what: Input, wish: dict[str, Any], buffers: Sequence[Any]) -> None:
         try:
             if isinstance(what, Slide) and "slid" in wish:
-                q = what.quantity
-                value = q.from_shown(float(wish["slid"]))
-                self._put(what, round(value) if q.whole else min(max(value, q.low), q.high))
+                self._put(what, _slid(what, wish["slid"]))
             else:
                 value = what.check(b"\n".join(bytes(part) for part in buffers) if isinstance(what, Load)
                     else wish["typed"] if "typed" in wish else wish["value"], self.say.inch)
@@ -529,6 +251,7 @@ class Live:
             self._act(press)
 
     def _act(self, press: Press) -> None:
+        global _acts
         last = 0.0
 
         def heard(done: int, full: int) -> None:
@@ -550,6 +273,7 @@ class Live:
             logging.getLogger("springpass").exception("button %s", press.label)
             links, note = "", _complaint(_mishap(mishap))
         with self._one:
+            _acts += 1
             self.said[press.label] = note
             if links:
                 self._handed.add(press.label)
@@ -562,7 +286,7 @@ class Live:
         """Work out picture and words and show them; what goes wrong is said on the page."""
         state, note = "good", ""
         try:
-            self._result, svg, words = self.page.first(self.say, self.values)
+            self._result, svg, words = self._first(self.values)
             self._good = {"picture": svg, "head": headline(self._result), "words": words}
             self._tops = self.page.tops(self._result)
             for name, top in self._tops.items():
@@ -586,6 +310,21 @@ class Live:
         if hasattr(self, "front"):
             self.front.answer = self.answer
 
+    def _first(self, values: dict[str, Any]) -> tuple[Any, str, str]:
+        on, at, ready = self._ahead
+        if on == self._hangs_on(values) and time.monotonic() - at < FRESH:
+            return ready
+        return self.page.first(self.say, values)
+
+    def _look_ahead(self, what: Slide, slid: float) -> None:
+        """Work out the answer one step further on while the hand rests: the next step then finds it ready."""
+        with self._one, contextlib.suppress(Exception):   # what cannot be worked out is said when it is asked for
+            values = {**self.values, what.name: _slid(what, slid)}
+            self._ahead = self._hangs_on(values), time.monotonic(), self.page.first(self.say, values)
+
+    def _hangs_on(self, values: dict[str, Any]) -> tuple[Any, ...]:
+        return (self.say.inch, _acts, *values.items())   # a button may have changed what is remembered
+
     def _show_more(self, n: int) -> None:
         """Tables and formulas for the answer that now stands: asked for by the page when the hand rests."""
         try:
@@ -596,11 +335,11 @@ class Live:
         self.front.more = {"n": n, "html": html}
 
 
-def step_of(q: Quantity) -> float:
-    """How far one step of the slider goes, in the unit shown."""
-    if q.whole:
-        return 1.0
-    return q.step or float(10 ** np.floor(np.log10((q.to_shown(q.high) - q.to_shown(q.low)) / 60)))
+def _slid(what: Slide, place: float) -> Any:
+    """The value at a place of the slider, which runs in the metric unit shown."""
+    q = what.quantity
+    value = q.from_shown(float(place))
+    return round(value) if q.whole else min(max(value, q.low), q.high)
 
 
 def _complaint(text: str) -> str:

@@ -161,7 +161,13 @@ var _JUPYTERLAB;
         tracker.currentChanged.connect(look);
         app.restored.then(look);
         app.restored.then(() => {   // a phone's whole width is the notebook's
-          if (window.innerWidth < NARROW) { app.shell.collapseLeft?.(); app.shell.collapseRight?.(); }
+          if (window.innerWidth >= NARROW) return;
+          app.shell.collapseLeft?.();
+          app.shell.collapseRight?.();
+          const bars = widget => widget.hasClass("jp-SideBar") ? [widget] : [...(widget.layout || [])].flatMap(bars);
+          const hide = () => { for (const bar of bars(app.shell)) bar.hide(); };   // JupyterLab's own command would be kept
+          hide();
+          app.shell.layoutModified?.connect(hide);
         });
         app.commands.commandExecuted.connect((_, {id, result}) => {
           if (RUN_ALL.includes(id)) result.then(() => toTop(tracker.currentWidget), () => {});
