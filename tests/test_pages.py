@@ -154,7 +154,8 @@ def test_one_step_further_is_worked_out_while_the_hand_rests(monkeypatch):
         assert live.answer["picture"] == f"<svg>{to:.1f}</svg>" or live.answer["state"] == "refused"
         return reckoned
 
-    assert moved(41, ahead=42) == [41, 42] and live.answer["picture"] == "<svg>41.0</svg>", "shown is what was asked for"
+    assert moved(41, ahead=42) == [41, 42]
+    assert live.answer["picture"] == "<svg>41.0</svg>", "shown is what was asked for"
     assert moved(42) == [] and live.values["stickout"] == 42
     assert moved(41, ahead=42) == [41, 42] and moved(43) == [43], "another step than the one foreseen"
     moved(41, ahead=42)

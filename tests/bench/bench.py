@@ -3,6 +3,7 @@
     python tests/bench/bench.py                      everything, some ten minutes on two quiet cores
     python tests/bench/bench.py kernel memory        these parts
     python tests/bench/bench.py browser 01_heat      one notebook beside the echo page
+    python tests/bench/bench.py browser --all        every page of every notebook beside it, some fifteen minutes
 
 The parts: `kernel` (imports, a slider change of every page, growth, plans, files), `browser` (a key press to the
 changed picture, beside an echo page before and after, and plain matplotlib), `thirty` (as many kernels, all moving
@@ -17,7 +18,7 @@ import statistics
 import subprocess
 import sys
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -172,32 +173,38 @@ WATCH = """place => { window.took = []; window.at = 0;
     new MutationObserver(drawn).observe(watched, {childList: true, subtree: true, characterData: true}); }"""
 
 
-def _to_sliders(page: Any) -> bool:
-    """Bring the notebook's first page with sliders onto the screen; False where there is none."""
+def _with_sliders(page: Any) -> Iterator[Any]:
+    """Each page of the notebook that has sliders, brought onto the screen."""
     for cell in range(page.evaluate("window.jupyterapp.shell.currentWidget.content.widgets.length")):
         page.evaluate("""i => { const nb = window.jupyterapp.shell.currentWidget.content; nb.activeCellIndex = i;
                          return nb.scrollToItem(i, 'start'); }""", cell)
         page.wait_for_timeout(100)
-        if page.locator(".sp-page input[type=range]:visible").count():
-            return True
-    return False
+        found = page.locator(f'.jp-Cell[data-windowed-list-index="{cell}"] .sp-page:has(input[type=range])')
+        if found.count() and found.first.locator("input[type=range]:visible").count():
+            yield found.first
 
 
 def browser(*only: str) -> None:
-    """Every notebook's first page with sliders, an echo page measured just before it and just after."""
+    """A key press to the changed picture, an echo page measured just before and just after each page.
+
+    Every notebook's first page with sliders, and the plain way; with --all every page that has sliders.
+    """
     import shutil
     import tempfile
 
     import nbformat
-    from playwright.sync_api import sync_playwright
+    from playwright.sync_api import Error, sync_playwright
 
     import lab
 
     if lab.chromium() is None:
         print("\nBrowser: no chromium here.")
         return
+    every = "--all" in only
+    names = [name for name in only if name != "--all"]
     took: dict[str, list[float]] = {}
     beside: dict[str, list[float]] = {}
+    held: dict[str, float] = {}
     with tempfile.TemporaryDirectory() as scratch, sync_playwright() as play:
         folder = Path(scratch) / "workbook"
         shutil.copytree(ROOT / "workbook", folder)
@@ -212,50 +219,103 @@ def browser(*only: str) -> None:
             echo_page = context.new_page()
             echo_page.set_default_timeout(60_000)
             lab.open_notebook(echo_page, address, "echo.ipynb")
-            ours = only or tuple(path.stem for path in sorted((ROOT / "workbook").glob("*.ipynb")))
-            before = _pressed(echo_page, "echo", 20)
-            for name in (*ours, *(() if only else ("plain",))):
+            echo = echo_page.locator(".sp-page")
+            before = _pressed(echo_page, echo, 20)
+            for name in [*(names or sorted(path.stem for path in (ROOT / "workbook").glob("*.ipynb"))),
+                         *(() if names or every else ("plain",))]:
                 page = context.new_page()
                 page.set_default_timeout(60_000)
-                lab.open_notebook(page, address, f"{name}.ipynb")
-                page.wait_for_timeout(1500)
-                if name == "plain" or _to_sliders(page):
-                    took[name] = _pressed(page, name, 12 if name == "plain" else 40)
-                    page.bring_to_front()
+                try:
+                    lab.open_notebook(page, address, f"{name}.ipynb")
+                    page.wait_for_timeout(1500)
+                    for shown in [None] if name == "plain" else _with_sliders(page):
+                        title = f"{name} {shown.locator('.sp-title').inner_text()[:44]}" if every else name
+                        took[title] = next((found for number in range(3 if every else 1) if len(found := _pressed(
+                            page, shown, 12 if name == "plain" else 24 if every else 40, number)) > 4), [])
+                        if shown and len(took[title]) > 4:
+                            held[title] = _held(page, shown)
+                        echo_page.bring_to_front()
+                        after = _pressed(echo_page, echo, 10 if every else 20)
+                        beside[title], before = before + after, after
+                        page.bring_to_front()
+                        if every:
+                            print(f"  {title}: {_ratios(took[title], beside[title])}", file=sys.stderr, flush=True)
+                        else:
+                            break
                     lab.shut(page)
-                    echo_page.bring_to_front()
-                    after = _pressed(echo_page, "echo", 20)
-                    beside[name], before = before + after, after
-                else:
-                    lab.shut(page)
+                except Error as mishap:   # one notebook that fails does not take the others with it
+                    print(f"  {name}: {str(mishap).splitlines()[0]}", file=sys.stderr, flush=True)
+                    page.close()
             lab.shut(echo_page)
             chromium.close()
     usual = float(np.median(took["plain"])) if took.get("plain") else float("nan")
     rows = []
     for name, times in took.items():
+        if len(times) < 5:   # a page whose first slider changes no picture here
+            rows.append([name, *["–"] * 6, str(len(times)), "–", "–"])
+            continue
         middle, late = np.median(times), np.percentile(times, 95)
-        echo, slow = np.median(beside[name]), np.percentile(beside[name], 95)
-        rows.append([name, f"{middle:.0f}", f"{late:.0f}", f"{echo:.0f}", f"{slow:.0f}", f"{middle / echo:.2f}",
-                     f"{late / slow:.2f}", str(len(times)), f"{usual / middle:.1f}"])
+        near, slow = np.median(beside[name]), np.percentile(beside[name], 95)
+        rows.append([name, f"{middle:.0f}", f"{late:.0f}", f"{near:.0f}", f"{slow:.0f}", f"{middle / near:.2f}",
+                     f"{late / slow:.2f}", str(len(times)), f"{held[name]:.0f}" if name in held else "–",
+                     f"{usual / middle:.1f}"])
     table("Key press to changed picture in JupyterLab, ms, at a hand's pace (echo: a page whose kernel gives the value "
           "back, just before and after; plain: the same answer through interact and matplotlib)",
           ["notebook", "median", "p95", "echo", "its p95", "of echo's median", "of its p95", "presses",
-           "times as fast as plain"], rows)
+           "pictures a second, key held", "times as fast as plain"], rows)
+    if every:
+        within = sum(float(row[5]) <= 1.2 and float(row[6]) <= 1.1 for row in rows if row[1] != "–")
+        print(f"  {within} of {sum(row[1] != '–' for row in rows)} pages within 1.2 times the echo's median and 1.1 "
+              "times its 95th percentile")
 
 
-def _pressed(page: Any, name: str, count: int) -> list[float]:
-    """Milliseconds from each of so many key presses to the changed picture."""
-    if name == "plain":
+def _ratios(times: list[float], echo: list[float]) -> str:
+    if len(times) < 5:
+        return "no change"
+    return (f"{np.median(times) / np.median(echo):.2f} of the echo's median, "
+            f"{np.percentile(times, 95) / np.percentile(echo, 95):.2f} of its p95")
+
+
+def _pressed(page: Any, shown: Any, count: int, number: int = 0) -> list[float]:
+    """Milliseconds from each of so many key presses on a slider to the changed picture; `shown` is the page, None the
+    plain way.
+    """
+    if shown is None:
         slider, rest = page.locator(".jp-Notebook").get_by_role("slider").first, 700
     else:
-        slider, rest = page.locator(".sp-page input[type=range]:visible").first, 170   # a hand's pace
+        slider, rest = shown.locator("input[type=range]:visible").nth(number), 170   # a hand's pace
+        if not slider.count():
+            return []
     slider.scroll_into_view_if_needed()
     slider.focus()
-    page.evaluate(WATCH, "" if name == "plain" else ".sp-picture")
+    page.evaluate(WATCH, "" if shown is None else ".sp-picture")
     for i in range(count):
         slider.press("ArrowRight" if i % 20 < 10 else "ArrowLeft")
         page.wait_for_timeout(rest)
     return page.evaluate("window.took")
+
+
+HOLD = """() => { window.inputs = window.pictures = 0; const slider = document.activeElement;
+    slider.addEventListener('input', () => { window.inputs += 1; });
+    new MutationObserver(() => { window.pictures += 1; }).observe(
+        slider.closest('.sp-page').querySelector('.sp-drawn'), {childList: true}); }"""
+
+
+def _held(page: Any, shown: Any) -> float:
+    """Pictures a second of a held key, which moves the slider thirty times a second, until the slider's end."""
+    slider = shown.locator("input[type=range]:visible").first
+    slider.focus()
+    page.keyboard.press("Home")
+    page.wait_for_timeout(600)
+    page.evaluate(HOLD)
+    begun = time.perf_counter()
+    for i in range(60):
+        page.keyboard.down("ArrowRight")
+        page.wait_for_timeout(max(0.0, 1e3 * (begun + (i + 1) / 30 - time.perf_counter())))
+    taken = time.perf_counter() - begun
+    page.keyboard.up("ArrowRight")
+    inputs, pictures = page.evaluate("[window.inputs, window.pictures]")
+    return pictures / (taken * inputs / 60) if inputs else 0.0
 
 
 THIRTY = """
@@ -466,7 +526,7 @@ PARTS: dict[str, Callable[..., None]] = {"kernel": kernel, "browser": browser, "
 if __name__ == "__main__":
     wanted = [word for word in sys.argv[1:] if word in PARTS] or list(PARTS)
     names = [word for word in sys.argv[1:] if word not in PARTS]
-    if unknown := [name for name in names if not (ROOT / "workbook" / f"{name}.ipynb").exists()]:
+    if unknown := [name for name in names if name != "--all" and not (ROOT / "workbook" / f"{name}.ipynb").exists()]:
         sys.exit(f"There is no part and no notebook {', '.join(unknown)}. The parts: {', '.join(PARTS)}.")
     for part in wanted:
         begun = time.perf_counter()

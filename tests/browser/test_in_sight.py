@@ -39,14 +39,16 @@ FAULTS = r"""async ([root, phone, smallest]) => {
     control.scrollIntoView({block: 'nearest'});
     const view = there(outer), picture = there(svg), at = there(control);
     if (picture.top < view.top - 1 || picture.bottom > view.bottom + 1)
-      faults.add(`at “${name}” the picture is out of sight: ${picture.top} to ${picture.bottom} in ${view.top} to ${view.bottom}`);
+      faults.add(`at “${name}” the picture is out of sight, ${picture.top} to ${picture.bottom}, in ` +
+                 `${view.top} to ${view.bottom}`);
     if (at.top < view.top - 1 || (at.bottom > view.bottom + 1 && at.height < 120))
       faults.add(`“${name}” does not come onto the screen`);
     if (phone) {
       const line = document.createRange();
       line.selectNodeContents(words);
       const first = line.getClientRects()[0];
-      if (first.top < view.top - 1 || first.bottom > view.bottom) faults.add(`at “${name}” the answer's first line is out of sight`);
+      if (first.top < view.top - 1 || first.bottom > view.bottom)
+        faults.add(`at “${name}” the answer's first line is out of sight`);
       if (at.top < picture.bottom - 1) faults.add(`“${name}” lies under the picture`);
     }
     if (control.tagName === 'SELECT') {
@@ -64,7 +66,7 @@ FAULTS = r"""async ([root, phone, smallest]) => {
     const text = seen.map(n => n.textContent).join('').trim();
     if (!/[.!?…:”)]$/.test(text)) faults.add(`the words end in mid-sentence: ${text.slice(-60)}`);
     const scale = there(svg).width / svg.viewBox.baseVal.width;
-    for (const text of svg.querySelectorAll('text:not(.sp-card *)')) {   // a wall card is seen as the sheet that it is
+    for (const text of svg.querySelectorAll('text:not(.sp-card *)')) {   // a wall card is the sheet that it is
       const high = parseFloat(getComputedStyle(text).fontSize) * scale;
       if (high < smallest) faults.add(`letters of ${high.toFixed(1)} px: ${text.textContent}`);
     }
@@ -82,14 +84,16 @@ def rooms(browser):
         context = browser.new_context(viewport=size, has_touch=phone)
         tabs[phone] = context.new_page()
         script = look.JS.replace("export default front;", "window.front = front;")
-        tabs[phone].set_content(f"""<!doctype html><style>body {{margin: 0}} {look.CSS}</style><div style="overflow: auto;
-            width: {width}px; height: {height}px" class="jp-WindowedPanel-outer"></div><script>{script}</script>""")
+        tabs[phone].set_content(f"""<!doctype html><style>body {{margin: 0}} {look.CSS}</style>
+            <div style="overflow: auto; width: {width}px; height: {height}px" class="jp-WindowedPanel-outer"></div>
+            <script>{script}</script>""")
     yield tabs
     for tab in tabs.values():
         tab.context.close()
 
 
-SHOWN = """data => { const outer = document.querySelector('.jp-WindowedPanel-outer'), el = document.createElement('div');
+SHOWN = """data => {
+  const outer = document.querySelector('.jp-WindowedPanel-outer'), el = document.createElement('div');
   const after = document.createElement('div');
   after.style.height = '600px';
   outer.replaceChildren(el, after);

@@ -1,6 +1,7 @@
 """A phone on the room's network: the bench page under Voilà with the project's settings, 390 px wide."""
 
 import contextlib
+import json
 import os
 import re
 import socket
@@ -18,32 +19,17 @@ pytest.importorskip("voila")
 pytestmark = pytest.mark.browser
 
 
-@pytest.fixture(scope="module")
-def voila(chromium, tmp_path_factory):
-    """Voilà over the workbook on a free port, with a token; yields its address. `chromium` skips it where there is
-    none.
-    """
-    home = tmp_path_factory.mktemp("voila")
+@contextlib.contextmanager
+def served(home, **settings):
+    """Voilà over the workbook on a free port, with a token; yields its address."""
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))
         port = probe.getsockname()[1]
+    command = [sys.executable, "-m", "voila", "workbook", "--Voila.config_file_paths=lib/delivery/voila",
+               f"--port={port}", "--Voila.port_retries=0", "--token=chalk"]
+    env = dict(os.environ, HOME=str(home), SPRINGPASS_SHOP=str(home / "teacher"), **settings)
     with (home / "log").open("w", encoding="utf-8") as log:
-        server = subprocess.Popen(
-            [
-                sys.executable,
-                "-m",
-                "voila",
-                "workbook",
-                "--Voila.config_file_paths=lib/delivery/voila",
-                f"--port={port}",
-                "--Voila.port_retries=0",
-                "--token=chalk",
-            ],
-            cwd=lab.ROOT,
-            env=dict(os.environ, HOME=str(home), SPRINGPASS_SHOP=str(home / "teacher")),
-            stdout=log,
-            stderr=subprocess.STDOUT,
-        )
+        server = subprocess.Popen(command, cwd=lab.ROOT, env=env, stdout=log, stderr=subprocess.STDOUT)
         try:
             for _ in range(600):
                 assert server.poll() is None, (home / "log").read_text(encoding="utf-8")[-2000:]
@@ -51,13 +37,21 @@ def voila(chromium, tmp_path_factory):
                     urllib.request.urlopen(f"http://127.0.0.1:{port}/?token=chalk", timeout=2).read()
                     break
                 time.sleep(0.1)
-            yield f"http://127.0.0.1:{port}", home
+            yield f"http://127.0.0.1:{port}"
         finally:
             server.terminate()
             try:
                 server.wait(20)
             except subprocess.TimeoutExpired:
                 server.kill()
+
+
+@pytest.fixture(scope="module")
+def voila(chromium, tmp_path_factory):
+    """One server for the room, and its home. `chromium` skips it where there is none."""
+    home = tmp_path_factory.mktemp("voila")
+    with served(home) as address:
+        yield address, home
 
 
 def test_a_phone_moves_a_slider_and_asks_nothing_outside(narrow, voila):
@@ -132,3 +126,27 @@ def test_the_first_page_is_the_map_and_asks_nothing_outside(browser, voila):
         found = stranger.request.get(f"{address}/{path}")
         assert found.status == 403 or "login" in found.url, path
     stranger.close()
+
+
+def test_no_more_pages_are_open_than_the_class_has_phones(browser, tmp_path):
+    """The second of one phone is told so in a sentence; the first keeps its page."""
+    with served(tmp_path, SPRINGPASS_PHONES="1") as address:
+        context = browser.new_context(viewport={"width": 390, "height": 844}, has_touch=True)
+        first, second = context.new_page(), context.new_page()
+        first.goto(f"{address}/voila/render/check_stickout.ipynb?token=chalk", timeout=90_000)
+        expect(first.locator(".sp-page .sp-words").first).to_be_visible(timeout=90_000)
+        answer = second.goto(f"{address}/voila/render/01_heat.ipynb", timeout=90_000)
+        assert answer.status == 503
+        expect(second.locator("body")).to_contain_text("All 1 pages are in use")
+        expect(first.locator(".sp-page .sp-words").first).to_be_visible()
+        context.close()
+
+
+def test_the_texts_fit_a_room_without_a_notebook():
+    """What is said of running cells, or of boxes with code, is said nowhere that the phones are sent to."""
+    for path in sorted((lab.ROOT / "workbook").glob("*.ipynb")):
+        if path.stem == "for_teachers":
+            continue
+        for cell in json.loads(path.read_text(encoding="utf-8"))["cells"]:
+            said = "".join(cell["source"]) if cell["cell_type"] == "markdown" else ""
+            assert not re.search("run all|gr[ea]y box", said, re.I), (path.stem, said)
