@@ -12,40 +12,21 @@ import contextvars
 import logging
 import threading
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from html import escape
 from typing import Any, Protocol
 from weakref import WeakValueDictionary
 
 from ..core import files
-from ..core.printed import printed
 from ..core.quantity import Refused, Say, plain
 from .definition import SHAPES, Answer, Page, Press, head, headline, no_tops
 from .downloads import Saved
+from .formulas import formula
 from .inputs import GROUPS, Choose, Column, Input, Load, Slide, Table, Tick, Write, called, step_of
 
 __all__ = ["GROUPS", "LARGEST", "LAST_GOOD", "SHAPES", "Answer", "Choose", "Column", "Input", "Live", "Load", "Page",
            "Press", "Slide", "Stopped", "Table", "Tick", "Units", "Write", "called", "formula", "head", "headline",
            "no_tops", "put", "show", "step_of", "units"]
-
-
-# ---- formulas on the page -------------------------------------------------------------------------
-
-def formula(function: Callable[..., Any], /, *, fold: str = "", digits: int = 3, **numbers: float) -> None:
-    """Show a labelled formula in print in the notebook, with the numbers in if they are given, and its source.
-
-    fold: a line under which all of it is folded. digits: figures of the numbers put in.
-    """
-    from IPython.display import Markdown, display
-
-    shown = printed(function)
-    body = shown.lines(numbers, digits=digits, brackets=True) if numbers else shown.latex
-    label = function.label  # type: ignore[attr-defined]
-    where = "\n".join(f"- ${shown.quantity[symbol].symbol}$: {shown.quantity[symbol].says}"
-        for symbol in shown.letters.values())
-    meaning = (function.__doc__ or "").strip().splitlines()[0]
-    said = f"{meaning}\n\n$${body}$$\n\n{where}\n\n*Holds for:* {label.holds}. *Source:* {label.source}."
-    display(Markdown(f"<details><summary>{fold}</summary>\n\n{said}\n\n</details>" if fold else said))
 
 
 # ---- live in a notebook -----------------------------------------------------------------------------
