@@ -29,6 +29,7 @@ FAULTS = r"""async ([root, phone, smallest]) => {
   const still = () => new Promise(done => setTimeout(done, 80));
   for (const all of root.querySelectorAll('.sp-all[aria-expanded=false]')) all.click();
   await still();   // until it has found its size
+  root.scrollIntoView({block: 'start'});
   const svg = root.querySelector('.sp-drawn svg'), words = root.querySelector('.sp-words p');
   const controls = [...root.querySelectorAll('.sp-row')].filter(row => row.getClientRects().length).map(row =>
       row.querySelector('input[type=range], select, textarea, input:not([type=file]), button'));
