@@ -12,6 +12,17 @@ from springpass.pages import plan, plan_steps
 from springpass.screen.page import Live, Stopped
 
 
+def test_a_part_that_nothing_holds_has_no_steps_and_says_why():
+    text = """name = "disc"
+material = "carbon steel C45 / 1045"
+length = 30
+blank = {diameter = 180, length = 34, condition = "steel, cold drawn"}
+surface = [{name = "rim", kind = "outside", diameter = 175, from = 0, to = 30}]
+"""
+    with pytest.raises(Refused, match="No chuck of the shop holds"):
+        plan_steps.compute(1, "drive sleeve", False, text.encode())
+
+
 def test_walking_through_the_steps_plans_once(monkeypatch):
     plan_steps.STEPS.answer(step=1)
     monkeypatch.setattr(job, "plan", lambda *_, **__: pytest.fail("planned again"))

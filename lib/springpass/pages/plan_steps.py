@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from html import escape
 from typing import Any
 
-from ..core.quantity import Quantity, Say, but
+from ..core.quantity import Quantity, Refused, Say, but
 from ..job.results import Operation, Plan
 from ..printing import plan_words, setup_picture, step_words
 from ..screen.page import Page, Slide, Tick
@@ -31,6 +31,10 @@ class Shown:
 def compute(step: int, name: str, own: bool, part_file: bytes | None = None) -> Shown:
     """The plan of a part as its page sets it up when it opens, and the step asked for, or the last one there is."""
     made = plan.planned(name, own, part_file)
+    if not made.operations:
+        say = Say()
+        raise Refused(" ".join((*(plan_words.missing(made, m, say) for m in made.missing),
+            *(plan_words.cannot(made, c, say) for c in made.cannot))))
     return Shown(made, max(1, min(step, len(made.operations))))
 
 
