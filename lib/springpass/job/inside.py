@@ -100,7 +100,9 @@ def finish_bore(d: Draft, way: Way) -> None:
     s, bar = way.surface, way.bar
     if bar is not None:
         _last_cuts(d, way)
-    if way.reamer and not way.missing:
+    outer = s.start if d.end == NEAR else s.end
+    front = 2 * d.work.inside(*sorted((d.face, outer)))
+    if way.reamer and not way.missing and not (d.missing and front < s.diameter - 1e-6):    # a bore in front is missing
         _ream(d, way)
     if s.kind == INSIDE_THREAD and not way.missing:
         _thread(d, way)
