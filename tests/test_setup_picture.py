@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import dataclasses
 import re
+from html import unescape
 from pathlib import Path
 
 import numpy as np
@@ -21,6 +22,7 @@ from springpass.job.workpiece import Outline
 from springpass.printing import setup_picture, setup_tools, step_words
 from springpass.printing.setup_outlines import area, bodies, box, clipped, radii_at, taken
 from springpass.printing.setup_view import PAGE, SHEET, section_of, view_of
+from springpass.screen.draw import breadth
 
 
 def by_hand():
@@ -135,6 +137,44 @@ def test_every_step_of_a_written_part_is_drawn_within_the_frame(file):
         at = corners(svg)
         assert at.min() >= -0.05 and (at.max(0) <= np.array([PAGE.width, PAGE.height]) + 0.05).all(), o
         assert "nan" not in svg and step_words.now(made, o, Say())
+
+
+TEXT = re.compile(r"<text ([^>]*)>([^<]*)</text>")
+
+
+def boxes(svg, letters, small):
+    """Where the words of a picture stand, in letters of these sizes, px."""
+    found = []
+    for more, words in TEXT.findall(svg):
+        look = dict(re.findall(r'([\w-]+)="([^"]*)"', more))
+        size = small if "small" in look["class"] else letters
+        wide, x, y = breadth(unescape(words), size), float(look["x"]), float(look["y"])
+        left = x - {"middle": wide / 2, "end": wide}.get(look.get("text-anchor", "start"), 0.0)
+        found.append((left, y - 0.72 * size, left + wide, y + 0.2 * size, words))
+    assert found
+    return found
+
+
+def overlapping(made):
+    """Pairs of words that lie on each other, on a desk's screen and on a phone's."""
+    found = []
+    for o in made.operations:
+        for say in (Say(), Say(True)):
+            for letters, small in ((14, 12.5), (16.5, 15)):
+                placed = boxes(setup_picture.picture(made, o.number, say), letters, small)
+                found += [(o.number, o.kind, a[4], b[4]) for i, a in enumerate(placed) for b in placed[:i]
+                    if a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]]
+    return found
+
+
+@pytest.mark.parametrize("name", PLANS)
+def test_no_words_of_a_step_lie_on_each_other(name):
+    assert overlapping(PLANS[name]) == []
+
+
+@pytest.mark.parametrize("file", WRITTEN, ids=lambda file: file.stem)
+def test_no_words_of_a_written_parts_steps_lie_on_each_other(file):
+    assert overlapping(job.plan(part.read_text(file.read_text(encoding="utf-8"), file.name))) == []
 
 
 @pytest.mark.parametrize("name", PLANS)

@@ -20,7 +20,7 @@ from ..core.quantity import Quantity, Refused, Say, but, plain
 from ..job import part, part_form, tools
 from ..job.quantities import BatchCount
 from ..job.results import Operation, Plan, SizeBudget
-from ..printing import plan_words, setup_view, step_words
+from ..printing import plan_sizes, plan_words, reasons, setup_view, step_words
 from ..printing.setup_outlines import bodies
 from ..reaming.quantities import ReamingStock
 from ..screen.downloads import Saved
@@ -134,7 +134,7 @@ def _sketch(d: Drawing, made: Plan, say: Say) -> None:
     for s in p.surfaces:
         if not (s.toleranced or s.thread):
             continue
-        words = plan_words.called(s, say)
+        words = plan_sizes.called(s, say)
         half, middle = breadth(words) / 2, at + up * (s.start + s.end) / 2
         x = min(max(middle, half + 2), wide - half)
         y = axis + up * radius + 16 if s.inside else axis - up * radius - 7
@@ -169,7 +169,7 @@ def _row(d: Drawing, y: float, made: Plan, b: SizeBudget, say: Say) -> None:
         return float(np.clip(left + (size - b.low) / b.tolerance * width, 6, WIDTH - 6))
 
     d.text(8, y + 12, f"{SHAPES[b.verdict]} {plan_words.size_name(made, b, say)}", kind="bold halo")
-    d.text(WIDTH - 8, y + 12, f"{step_words.percent(b.odds)} good", "end", "halo")
+    d.text(WIDTH - 8, y + 12, f"{reasons.percent(b.odds)} good", "end", "halo")
     d.rect(left, y + 20, width, 22, "fill-c", "thin", 9)
     if b.shares:
         d.rect(at(b.size.low), y + 26, max(at(b.size.high) - at(b.size.low), 2), 10, "dot-a")
@@ -203,16 +203,16 @@ def words(made: Plan, say: Say) -> str:
             "The rest of the part is planned below.")
     if not made.budgets:
         return (f"The {name} has no toleranced size, so a careful turner will make it. "
-            f"{plan_words.order(made, say=say)}")
+            f"{reasons.order(made, say=say)}")
     b = made.budgets[0]
     places = 4 if say.inch else 3
     low, high, least, most = (f"{say.length_number(v):.{places}f}" for v in (b.size.low, b.size.high, b.low, b.high))
-    weakest = (f" The weakest size is {plan_words.size_name(made, b, say)}, right in {step_words.percent(b.odds)}."
+    weakest = (f" The weakest size is {plan_words.size_name(made, b, say)}, right in {reasons.percent(b.odds)}."
         if len(made.budgets) > 1 else "")
     weakest = f"{step_words.all_of_them(made)}{weakest}"
-    first = (f"The chance of a good {name} is {step_words.percent(made.odds)}.{weakest} It comes out between {low} and "
+    first = (f"The chance of a good {name} is {reasons.percent(made.odds)}.{weakest} It comes out between {low} and "
         f"{high} {say.length_unit} (90 % range), and the drawing allows {least} to {most}.")
-    return f"{first}\n{plan_words.order(made, say=say)}"
+    return f"{first}\n{reasons.order(made, say=say)}"
 
 
 def more(made: Plan, say: Say) -> str:
@@ -222,7 +222,7 @@ def more(made: Plan, say: Say) -> str:
         f"{_chapter(s.chapter)})</td><td>{say.fine(s.shift)}</td><td>{say.fine(s.spread)}</td></tr>"
         for b in made.budgets for s in b.shares[:4])
     orders = "".join(f"<li>{'<b>' if o.chosen else ''}{escape(o.name)}{'</b>' if o.chosen else ''}: a chance of "
-        f"{step_words.percent(o.odds)}; {escape(plan_words.order_tried(made, o, say))}</li>" for o in made.orders)
+        f"{reasons.percent(o.odds)}; {escape(plan_words.order_tried(made, o, say))}</li>" for o in made.orders)
     missing = "".join(f"<p>◆ {escape(plan_words.missing(made, m, say))}</p>" for m in made.missing)
     return (f"{missing}<b>What raises the chance most</b><ul>{changes}</ul><b>The two orders</b><ul>{orders}</ul>"
         "<b>What moves each size</b><table><tr><th>size</th><th>cause</th><th>known, dialled out</th>"

@@ -8,7 +8,8 @@ from typing import Any
 
 from ..core.quantity import Quantity, Refused, Say, but
 from ..job.results import Operation, Plan
-from ..printing import plan_words, setup_picture, step_words
+from ..printing import holding_words, operation_words, plan_words, setup_picture, step_words
+from ..printing.plan_sizes import capital
 from ..screen.page import Page, Slide, Tick
 from . import plan
 from .afterwards import sheet_buttons
@@ -50,19 +51,19 @@ def words(shown: Shown, say: Say) -> str:
 def more(shown: Shown, say: Say) -> str:
     """The cautions of the step, and the list of all steps with the one that is shown set off."""
     made, here = shown.made, shown.operation
-    care = "".join(f"<p>▲ {escape(text)}</p>" for text in plan_words.cautions(made, here, say))
+    care = "".join(f"<p>▲ {escape(text)}</p>" for text in operation_words.cautions(made, here, say))
     rows, holding = [], 0
     for o in made.operations:
         if o.holding != holding:
             holding = o.holding
-            held = escape(step_words.hold(made, made.holdings[holding - 1], say))
+            held = escape(holding_words.hold(made, made.holdings[holding - 1], say))
             rows.append(f"<tr><th colspan='3'>{held}</th></tr>")
-        what = escape(step_words.capital(plan_words.operation(made, o, say)))
+        what = escape(capital(operation_words.operation(made, o, say)))
         shown_here = o is here
         size = plan.set_to(o, say)
         rows.append(f"<tr><td>{'▸ ' if shown_here else ''}{o.number}</td>"
             f"<td>{'<b>' if shown_here else ''}{what}{'</b>' if shown_here else ''}</td><td>{size}</td></tr>")
-    blocks = plan_words.setting(made, here, say)
+    blocks = operation_words.setting(made, here, say)
     stop = f"<p>How the stop is set: {escape(blocks)}.</p>" if blocks else ""
     return (f"{care}{stop}<b>All steps</b><table><tr><th></th><th>operation</th><th>set to, {say.length_unit}</th></tr>"
         f"{''.join(rows)}</table>")

@@ -4,7 +4,7 @@
     small(made, 7, say)             # for the printed sheet
 
 What stands where follows from the plan's outlines alone (`Operation.outline_before`, `outline_after`); nothing is
-worked out here but places on the paper. Words in the picture are names and numbers; sentences stand in plan_words.
+worked out here but places on the paper. Words in the picture are names and numbers; sentences stand in step_words.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from ..core.quantity import Say, plain
 from ..job.part import INSIDE_THREAD, KNURL, THREAD
 from ..job.results import BETWEEN_CENTRES, MANDREL, Operation, Plan
 from ..screen.draw import Drawing, breadth
-from . import plan_words, setup_holding, setup_tools
+from . import operation_words, setup_holding, setup_tools
 from .setup_outlines import INSIDE, OUTSIDE, Taken, bodies, box, clipped, disc, radii_at, taken
 from .setup_tools import DRILLS, Cut
 from .setup_view import PAGE, SHEET, Frame, Pen, View, section_of, view_of
@@ -24,6 +24,7 @@ from .setup_view import PAGE, SHEET, Frame, Pen, View, section_of, view_of
 RAIL, EDGE = 300.0, 22.0          # px: where the rail of steps lies, and how far from the edges it ends
 LENS, SEEN, THICK = 42.0, 4.0, 17.0   # px: radius of the lens; thinner cuts need it; how thick they are drawn in it
 LETTERS = 16.5                    # px: ordinary print on a phone
+LINE = 19.0                       # px from one line of words to the next
 TIMES = (2, 3, 4, 5, 8, 10, 15, 20, 30, 50, 80, 100, 150, 200, 300, 500)
 LENGTHS = ("face", "part off", "saw")
 CENTRED = (BETWEEN_CENTRES, MANDREL)
@@ -32,7 +33,7 @@ CENTRED = (BETWEEN_CENTRES, MANDREL)
 def picture(made: Plan, number: int, say: Say, desc: str = "") -> str:
     """The picture of a step for the page, with its rail."""
     o = made.operation(number)
-    title = f"{made.part.name}, step {number} of {len(made.operations)}: {plan_words.operation(made, o, say)}"
+    title = f"{made.part.name}, step {number} of {len(made.operations)}: {operation_words.operation(made, o, say)}"
     d = Drawing(title, desc, PAGE.width, PAGE.height)
     scene(d, made, o, say, PAGE)
     _rail(d, made, number)
@@ -42,7 +43,7 @@ def picture(made: Plan, number: int, say: Say, desc: str = "") -> str:
 def small(made: Plan, number: int, say: Say) -> str:
     """The picture of a step for paper."""
     o = made.operation(number)
-    d = Drawing(f"step {number}: {plan_words.operation(made, o, say)}", "", SHEET.width, SHEET.height)
+    d = Drawing(f"step {number}: {operation_words.operation(made, o, say)}", "", SHEET.width, SHEET.height)
     scene(d, made, o, say, SHEET)
     return d.svg()
 
@@ -64,11 +65,12 @@ def scene(d: Drawing, made: Plan, o: Operation, say: Say, frame: Frame) -> None:
         _warm(pen, view)
     elif o.kind == "turn round":
         _turned(pen, view)
+    labels = Labels(d)
     if view.stretch > 1:
-        d.text(6, frame.floor - 4, f"diameters drawn ×{view.stretch:g}", kind="small halo")
+        labels.put(6, frame.floor - 4, f"diameters drawn ×{view.stretch:g}", kind="small halo")
     if cut and frame is PAGE:
-        _lens(pen, view, made, o, cut, say)
-    _numbers(d, view, made, o, cut, say)
+        _lens(pen, labels, view, made, o, cut, say)
+    _numbers(labels, view, made, o, cut, say)
 
 
 def pieces_of(made: Plan, o: Operation) -> tuple[Taken, ...]:
@@ -172,39 +174,93 @@ def _turned(pen: Pen, view: View) -> None:
 # ---- the numbers ----------------------------------------------------------------------------------------
 
 
-def _numbers(d: Drawing, view: View, made: Plan, o: Operation, cut: Cut | None, say: Say) -> None:
+class Labels:
+    """Places words so that no two lie on each other: what would is moved upwards, or down where there is no room."""
+
+    def __init__(self, d: Drawing) -> None:
+        self.d, self.boxes = d, list[tuple[float, float, float, float]]()
+
+    def put(self, x: float, y: float, words: str, anchor: str = "start", kind: str = "halo") -> None:
+        """Words at x, y or the next free place; `small` words are reckoned as large as the others."""
+        wide = breadth(words, LETTERS)
+        left = x - {"start": 0.0, "middle": wide / 2, "end": wide}[anchor]
+        tries = [y - LINE * n for n in range(6) if y - LINE * n > LETTERS - 3] + [y + LINE * n for n in range(1, 6)]
+        free = next((at for at in tries if self._free(left, at, wide)), y)
+        self.boxes.append((left, free - LETTERS * 0.8, left + wide, free + LETTERS * 0.25))
+        self.d.text(x, free, words, anchor, kind)
+
+    def _free(self, left: float, y: float, wide: float) -> bool:
+        return all(left + wide + 2 < a or left > c + 2 or y + LETTERS * 0.25 < b or y - LETTERS * 0.8 > e
+            for a, b, c, e in self.boxes)
+
+
+def _numbers(labels: Labels, view: View, made: Plan, o: Operation, cut: Cut | None, say: Say) -> None:
     """Diameter to make, length to stop at, how far the work and the tool stand out."""
     rows = np.asarray(o.outline_after)
     if not len(rows):
         return
-    frame = view.frame
-    tall = frame.axis - max(float(np.max(o.outline_before[:, 1])), float(np.max(rows[:, 1]))) * view.across
+    frame, h = view.frame, made.holdings[o.holding - 1]
+    small = frame.half / PAGE.half
+    work = max(float(np.max(o.outline_before[:, 1])), float(np.max(rows[:, 1]))) * view.across
+    jaws = 0.0 if h.kind in CENTRED else view.across * h.diameter / 2 + setup_holding.JAW * small
     face = float(rows[-1 if view.way > 0 else 0, 0])
-    first, second = tall - 12, tall - (12 if frame is SHEET else 34)
+    step = 0.0
     shown = True
+
+    def across(z: float, to_z: float, words: str) -> None:
+        """One dimension above the other, and all above the jaws where they come over them."""
+        nonlocal step
+        x, to_x = sorted((view.x(z), view.x(to_z)))
+        half = breadth(words, LETTERS) / 2
+        over = min(x, (x + to_x) / 2 - half) < view.x(view.jaw) - 2
+        tall = frame.axis - (max(work, jaws) if over else work)
+        at = min(tall - 12, step - LINE if step else tall)
+        step = max(at, LETTERS)
+        _across(labels, frame, x, to_x, step, frame.axis - work, words)
+
     if o.stop is not None and cut is not None:
-        end = face - view.way * o.stop
-        _across(d, frame, view.x(end), view.x(face), first, tall, _length(say, o.stop, o.kind in DRILLS))
+        across(face - view.way * o.stop, face, _stop(o, say))
     elif o.kind in LENGTHS and o.target is not None:
-        _across(d, frame, view.x(0.0), view.x(made.part.length), first, tall, _length(say, o.target))
+        across(0.0, made.part.length, _length(say, o.target))
     else:
-        second, shown = first, False
+        shown = False
     if frame is PAGE or not shown:
-        out = abs(face - view.jaw)
-        name = "between centres" if made.holdings[o.holding - 1].kind in CENTRED else "stickout"
-        _across(d, frame, view.x(view.jaw), view.x(face), max(second, 16), tall, f"{name} {say.length(out, 3)}")
+        name = "between centres" if h.kind in CENTRED else "stickout"
+        across(view.jaw, face, f"{name} {say.length(abs(face - view.jaw), 3)}")
     size = o.after if o.kind in DRILLS else o.dial if o.dial is not None else o.target
     size = o.after if size is None else size
-    if size is not None and o.kind not in LENGTHS and cut is not None:
-        words = _plain_size(say, size) if o.kind in DRILLS else _size(say, size)
-        _diameter(d, view, size, view.x(face), words)
+    if o.kind == "chamfer" and cut is not None:   # a leader to the edge: it is no diameter
+        x, y = view.x(face), view.y((o.after or size or 0.0) / 2, -1)
+        labels.d.line([x + 1, x + 18 * small], [y - 1, y - 12 * small], "thin")
+        labels.put(x + 20 * small, y - 12 * small, _chamfer(made, o, say), kind="bold halo")
+    elif size is not None and o.kind not in (*LENGTHS, "face bottom") and cut is not None:
+        _diameter(labels, view, size, view.x(face), _made(made, o, size, say),
+            26 * small if o.tool_stickout or o.kind in DRILLS else 16 * small if o.centre else 0.0)
     if o.tool_stickout and cut is not None and frame is PAGE:
         tip, holder = view.x(cut.z), setup_tools.holder_x(view, made, o, view.x(cut.z))
-        half = (o.tool_diameter or o.after or 0.0) / 2 * view.across
-        low = max(view.frame.axis + half, view.y(cut.radius)) + 30
+        low = frame.axis + max(work, 26 * small) + 26
         if holder < frame.width - 6:
-            _across(d, frame, tip, holder, min(low, frame.floor - 12), low - 30,
+            _across(labels, frame, tip, holder, min(low, frame.floor - 12), low - 26,
                 f"stickout {say.length(o.tool_stickout, 3)}")
+
+
+def _stop(o: Operation, say: Say) -> str:
+    """The length to stop at, as finely as the step stops there."""
+    if o.kind in operation_words.BY_DIAL and not say.inch:
+        return f"{round(o.stop or 0.0, 2):g}"
+    return _length(say, o.stop or 0.0, o.kind in DRILLS)
+
+
+def _chamfer(made: Plan, o: Operation, say: Say) -> str:
+    wide = made.part.surface(o.surface).chamfer if o.surface else 0.0
+    return f"{_plain_size(say, wide)[1:]} × 45°"
+
+
+def _made(made: Plan, o: Operation, size: float, say: Say) -> str:
+    """What is made: a drill's size as it is called, a thread by its name."""
+    if o.kind in setup_tools.THREADS and o.surface:
+        return made.part.surface(o.surface).thread
+    return _plain_size(say, size) if o.kind in (*DRILLS, *operation_words.BY_DIAL) else _size(say, size)
 
 
 def _length(say: Say, value: float, rough: bool = False) -> str:
@@ -223,8 +279,9 @@ def _plain_size(say: Say, value: float) -> str:
     return f"Ø{round(say.length_number(value), 4):g}"
 
 
-def _across(d: Drawing, frame: Frame, x: float, to_x: float, y: float, work: float, words: str) -> None:
+def _across(labels: Labels, frame: Frame, x: float, to_x: float, y: float, work: float, words: str) -> None:
     """A dimension along the axis at height y, with its extension lines from the work."""
+    d = labels.d
     left, right = sorted((float(np.clip(x, 2, frame.width - 2)), float(np.clip(to_x, 2, frame.width - 2))))
     if right - left < 1:
         return
@@ -236,12 +293,12 @@ def _across(d: Drawing, frame: Frame, x: float, to_x: float, y: float, work: flo
     else:
         d.arrow(max(left - 14, 0), y, left, y)
         d.arrow(min(right + 14, frame.width), y, right, y)
-    d.text(d.within((left + right) / 2, words, LETTERS), max(y - 4, 13.0), words, "middle")
+    labels.put(d.within((left + right) / 2, words, LETTERS), max(y - 4, 13.0), words, "middle", "halo")
 
 
-def _diameter(d: Drawing, view: View, size: float, face: float, words: str) -> None:
-    """The diameter to make, beside the work's free end, written above."""
-    frame = view.frame
+def _diameter(labels: Labels, view: View, size: float, face: float, words: str, clear: float) -> None:
+    """The diameter to make, beside the work's free end, written above, so many px clear of the axis."""
+    d, frame = labels.d, view.frame
     half = size / 2 * view.across
     x = min(face + 26 * frame.half / 66, frame.width - breadth(words, LETTERS) / 2 - 4)
     for side in (-1, 1):
@@ -250,14 +307,15 @@ def _diameter(d: Drawing, view: View, size: float, face: float, words: str) -> N
             d.arrow(x, frame.axis, x, frame.axis + side * half)
         else:
             d.arrow(x, frame.axis + side * (half + 14), x, frame.axis + side * half)
-    top = frame.axis - half - (8 if half > 12 else 20)
-    d.text(max(x - 8, 2), max(top, 14), words, kind="bold halo")
+    top = frame.axis - max(half + (8 if half > 12 else 20), clear + 8)
+    labels.put(max(min(x - 8, frame.width - breadth(words, LETTERS) * 1.08 - 2), 2), max(top, 14), words,
+        kind="bold halo")
 
 
 # ---- a closer look ----------------------------------------------------------------------------------------
 
 
-def _lens(pen: Pen, view: View, made: Plan, o: Operation, cut: Cut, say: Say) -> None:
+def _lens(pen: Pen, labels: Labels, view: View, made: Plan, o: Operation, cut: Cut, say: Say) -> None:
     """A thin cut drawn larger: the layer still to come off, the tool's nose, the surface left behind."""
     piece = cut.main
     if piece is None or o.kind in DRILLS or o.kind in setup_tools.THREADS or o.kind in setup_tools.BLADES:
@@ -300,9 +358,9 @@ def _lens(pen: Pen, view: View, made: Plan, o: Operation, cut: Cut, say: Say) ->
     right = x > frame.width / 2
     place = x + (-1 if right else 1) * (LENS + 6)
     anchor = "end" if right else "start"
-    d.text(place, y + 18, f"drawn ×{times}", anchor)
+    labels.put(place, y + 18, f"drawn ×{times}", anchor, "halo")
     if depth:
-        d.text(place, y + 37, f"last cut {plain(say.length_number(depth), 2)}", anchor)
+        labels.put(place, y + 37, f"last cut {plain(say.length_number(depth), 2)}", anchor, "halo")
 
 
 def _rounded(corners: np.ndarray, radius: float) -> np.ndarray:

@@ -14,7 +14,7 @@ import csv
 import io
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from html import escape
 from pathlib import Path
 from typing import Any
@@ -24,7 +24,9 @@ from ..core.quantity import Refused, Say, plain
 from ..core.spread import HOLDS
 from ..job.results import Operation, Plan
 from ..screen import draw
-from . import plan_words, setup_picture, step_words
+from . import holding_words, operation_words, plan_words, setup_picture, step_words
+from .plan_sizes import capital
+from .reasons import order, percent, reason
 
 PAPERS = {"A4": "A4", "Letter": "letter"}
 CLOSE, CLOSER = 14, 20   # from so many steps on the sheet is set closer, to stay on two pages (up to some 22 steps)
@@ -39,20 +41,24 @@ class Step:
     """One operation. Lengths in mm; zero or empty where there is nothing to say."""
 
     what: str
-    holding: str = ""
+    holding: str = ""                   # how the work is held; the same words through a setup
     tool: str = ""
     stickout: float = 0.0
     turns: float = 0.0                  # spindle, rev/min
     feed: float = 0.0                   # mm/rev
-    depths: tuple[float, ...] = ()      # on radius, pass by pass
+    depths: tuple[float, ...] = ()      # on radius (of a face along the axis), pass by pass
+    facing: bool = False
     target: float = 0.0                 # size to set the tool to, or length
-    of: str = ""                        # diameter or length
+    of: str = ""                        # diameter, length or pitch diameter
     expected: float = 0.0               # size that comes out
     low: float = 0.0                    # what the drawing allows
     high: float = 0.0
     setting: str = ""                   # stop, gauge blocks
+    how: str = ""                       # what needs no stop but a knack
     measure: str = ""                   # what to measure and with what
     wait: float = 0.0                   # s, before measuring
+    cool: str = ""                      # how long to cool the part, in words
+    by_hand: bool = False               # fed by hand
     cautions: tuple[str, ...] = ()
     reason: str = ""
     picture: str = ""                   # SVG of the work and the tool, where one is needed
@@ -83,6 +89,7 @@ class Sheet:
     odds: tuple[Odds, ...] = ()
     notes: tuple[str, ...] = ()
     always: tuple[str, ...] = field(default=ALWAYS)
+    count: int = 1
 
 
 def _checked(sheet: Sheet) -> Sheet:
@@ -91,6 +98,7 @@ def _checked(sheet: Sheet) -> Sheet:
     return sheet
 
 
+IN_THE_VICE = "Hold the work in the bench vice, between soft jaws."
 LENGTHS = ("face", "part off", "saw", "cool", "centre drill")   # operations whose target is no diameter
 
 
@@ -114,20 +122,17 @@ def of_plan(plan: Plan, say: Say | None = None, heard: Callable[[int, int], None
     """
     say = say or Say()
     pictured, steps = drawn(plan), []
+    holding, warned = 0, set[str]()
     for o in plan.operations:
-        steps.append(_of_operation(plan, o, say, o.number in pictured))
+        if o.holding != holding:
+            holding, warned = o.holding, set()
+        step = _of_operation(plan, o, say, o.number in pictured)
+        steps.append(replace(step, cautions=tuple(c for c in step.cautions if c not in warned)))   # once a setup
+        warned |= set(step.cautions)
         if heard:
             heard(o.number, len(plan.operations))
     odds = tuple(Odds(plan_words.feature(plan, b, say), b.low, b.high, b.size.value, b.size.low, b.size.high, b.odds)
         for b in plan.budgets)
-    notes = [plan_words.order(plan, say=say), *(plan_words.missing(plan, lacking, say) for lacking in plan.missing),
-        *(plan_words.helps(plan, b, say) for b in plan.budgets if b.shares and b.verdict != HOLDS)]
-    if plan.minutes:
-        notes.append(f"Cutting and waiting take about {step_words.time(60 * plan.minutes)}.")
-    if odds:
-        notes.append(
-            f"The chance that all sizes lie inside their limits is {step_words.percent(plan.odds)}."
-            f"{step_words.all_of_them(plan)} Ranges are 90 % ranges.")
     part, blank = plan.part, plan.part.blank
     return Sheet(
         part.name or "part",
@@ -136,9 +141,26 @@ def of_plan(plan: Plan, say: Say | None = None, heard: Callable[[int, int], None
         f"Ø{_bare(say, blank.diameter)} × {_bare(say, blank.length)} {say.length_unit}, {blank.condition}",
         plan.shop.name,
         odds,
-        tuple(notes),
-        (*plan_words.plan_cautions(plan), *ALWAYS[:-1]),   # the first of a plan's cautions says what ALWAYS ends with
+        _notes(plan, say),
+        (plan_words.FIRST, *ALWAYS[:-1]),   # it says what ALWAYS ends with
+        plan.count,
     )
+
+
+def _notes(plan: Plan, say: Say) -> tuple[str, ...]:
+    """What the foot of the sheet says under the table of sizes."""
+    notes = [*(plan_words.missing(plan, lacking, say) for lacking in plan.missing),
+        *(plan_words.cannot(plan, way, say) for way in plan.cannot),
+        *(plan_words.helps(plan, b, say) for b in plan.budgets if b.shares and b.verdict != HOLDS)]
+    if plan.order_reason.kind not in ("nothing bored", "no tolerance"):
+        notes.insert(0, order(plan, say=say))
+    if plan.minutes:
+        notes.append(f"Cutting and waiting take about {step_words.time(60 * plan.minutes)} for each part; setting up "
+            "and measuring come on top.")
+    if plan.budgets:
+        notes.append(f"The chance that all sizes lie inside their limits is {percent(plan.odds)}."
+            f"{step_words.all_of_them(plan)}")
+    return (*notes, *plan_words.plan_notes(plan))
 
 
 def _bare(say: Say, value: float) -> str:
@@ -147,14 +169,26 @@ def _bare(say: Say, value: float) -> str:
 
 def _of_operation(plan: Plan, o: Operation, say: Say, pictured: bool) -> Step:
     length = o.kind in LENGTHS
-    wanted = o.target if o.target is not None else None if length else o.after
+    wanted = o.target
+    if o.kind in step_words.UNSIZED:
+        wanted = None
+    elif wanted is None and not length:
+        wanted = o.after
     target = o.dial if o.dial is not None else wanted
-    what, why = plan_words.operation(plan, o, say), plan_words.reason(plan, o, say)
-    return Step(what[:1].upper() + what[1:], plan_words.held(plan, plan.holdings[o.holding - 1], say), o.tool,
-        o.tool_stickout or 0.0, o.spindle or 0.0, o.feed or 0.0, o.depths, target or 0.0,
-        ("length" if length else "diameter") if target else "", wanted or 0.0, o.low or 0.0, o.high or 0.0,
-        plan_words.setting(plan, o, say), plan_words.measuring(o), o.wait, plan_words.cautions(plan, o, say),
-        why[:1].upper() + why[1:], setup_picture.small(plan, o.number, say) if pictured else "")
+    of = "length" if length else "pitch diameter" if o.kind in step_words.THREADS else "diameter"
+    h = plan.holdings[o.holding - 1]
+    holding = IN_THE_VICE if o.kind == "saw" else f"Setup {h.number}. {holding_words.hold(plan, h, say)}"
+    threads = o.kind in step_words.THREADS
+    setting = operation_words.setting(plan, o, say)
+    chamfer, deburr = o.kind == "chamfer", o.kind == "deburr"
+    return Step(capital(operation_words.operation(plan, o, say)), holding, setting if deburr else o.tool,
+        o.tool_stickout or 0.0, o.spindle or 0.0, 0.0 if chamfer or threads else o.feed or 0.0,
+        () if o.kind == "ream" else o.depths,
+        o.kind in step_words.FACING, target or 0.0, of if target else "", wanted or 0.0, o.low or 0.0, o.high or 0.0,
+        "" if chamfer or deburr else setting, setting if chamfer else "", operation_words.measuring(plan, o, say),
+        o.wait, step_words.cool(o, say) if o.kind == "cool" else "", o.kind in step_words.BY_HAND,
+        operation_words.cautions(plan, o, say), reason(plan, o, say),
+        setup_picture.small(plan, o.number, say) if pictured else "")
 
 
 def typed(text: Any, most: int = 600) -> str:
@@ -176,39 +210,46 @@ def _feed(say: Say, value: float) -> str:
     return f"{plain(value / 25.4, 2)} inch/rev" if say.inch else f"{plain(value, 2)} mm/rev"
 
 
+def _fed(step: Step, say: Say) -> str:
+    if step.by_hand:
+        return f"by hand, about {_feed(say, step.feed)}" if step.feed else "by hand"
+    return _feed(say, step.feed) if step.feed else ""
+
+
 def _time(seconds: float) -> str:
     return f"{plain(seconds, 2)} s" if seconds < 90 else f"{plain(seconds / 60, 2)} min"
 
 
-def _depths(say: Say, depths: Sequence[float]) -> str:
+def _depths(say: Say, depths: Sequence[float], facing: bool = False) -> str:
     """Depths on radius, equal neighbours taken together: 2 × 0.5, 0.1 mm."""
     runs: list[list[float]] = []
-    for depth in depths:
+    for depth in step_words.dialled(tuple(depths), say):
         if runs and abs(runs[-1][0] - depth) < 5e-5:
             runs[-1][1] += 1
         else:
             runs.append([depth, 1])
     unit = "inch" if say.inch else "mm"
-    cuts = [f"{int(n)} × {plain(say.length_number(d), 3)}" if n > 1 else plain(say.length_number(d), 3) for d, n in runs
-        if d]
+    cuts = [f"{int(n)} × {step_words.depth(say, d)}" if n > 1 else step_words.depth(say, d) for d, n in runs if d]
     springs = int(sum(n for d, n in runs if not d))
-    said = [", ".join(cuts) + f" {unit} deep"] if cuts else []
+    said = [", ".join(cuts) + f" {unit}{'' if facing else ' on the radius'}"] if cuts else []
     return ", then ".join([*said, *([f"{springs} spring pass{'es' if springs > 1 else ''}"] if springs else [])])
 
 
 def _facts(step: Step, say: Say) -> list[tuple[str, str]]:
     """The small print of a step as (name, value), only what there is."""
     found = [("held", step.holding), ("tool", step.tool),
-        ("out", say.length(step.stickout, 3) if step.stickout else ""),
+        ("sticks out", say.length(step.stickout, 3) if step.stickout else ""),
         ("spindle", f"{plain(step.turns, 3)} rpm" if step.turns else ""),
-        ("feed", _feed(say, step.feed) if step.feed else ""),
-        ("cuts", _depths(say, step.depths) if step.depths else ""), ("set", step.setting),
-        ("wait", _time(step.wait) if step.wait else ""), ("measure", step.measure)]
+        ("feed", _fed(step, say)),
+        ("cuts", _depths(say, step.depths, step.facing) if step.depths else ""), ("stop", step.setting),
+        ("how", step.how),
+        ("cool", step.cool), ("wait", _time(step.wait) if step.wait and not step.cool else ""),
+        ("measure", step.measure)]
     return [(name, typed(value)) for name, value in found if value]
 
 
 def _target(step: Step, say: Say) -> str:
-    sign = {"diameter": "Ø ", "length": "↔ "}.get(step.of, "")
+    sign = {"diameter": "Ø ", "length": "↔ ", "pitch diameter": "pitch Ø "}.get(step.of, "")
     return sign + _size(say, step.target) if step.target else ""
 
 
@@ -241,9 +282,10 @@ def html(sheet: Sheet, say: Say | None = None, paper: str = "A4") -> str:
         'content="width=device-width,initial-scale=1">',
         f"<title>{escape(typed(sheet.title))}</title><style>{style}</style></head>",
         f'<body class="{"close" if count >= CLOSE else ""}{" closer" if count >= CLOSER else ""}">',
-        f"<h1>{escape(typed(sheet.title, 120))}</h1>"]
+        f"<h1>{escape(capital(typed(sheet.title, 120)))}</h1>"]
     head = [(name, value) for name,
-        value in (("material", sheet.material), ("blank", sheet.blank), ("shop", sheet.shop)) if value]
+        value in (("pieces", str(sheet.count) if sheet.count > 1 else ""), ("material", sheet.material),
+        ("blank", sheet.blank), ("shop", sheet.shop)) if value]
     out.append('<div class="top">'
         + "".join(f"<span><b>{name}</b> {escape(typed(value))}</span>" for name, value in head)
         + "".join(f'<span><b>{name}</b> <span class="blank">&nbsp;</span></span>' for name in ("by", "date", "shop °C"))
@@ -251,7 +293,7 @@ def html(sheet: Sheet, say: Say | None = None, paper: str = "A4") -> str:
     before = None
     for place, step in enumerate(sheet.steps, 1):
         if step.holding and step.holding != before:
-            out.append(f'<div class="hold">held: {escape(typed(step.holding))}</div>')
+            out.append(f'<div class="hold">{escape(typed(step.holding))}</div>')
             before = step.holding
         out.append(_step(step, place, say))
     if sheet.odds or sheet.notes:
@@ -284,7 +326,7 @@ def _step(step: Step, count: int, say: Say) -> str:
 def _foot(sheet: Sheet, say: Say) -> str:
     rows = "".join(
         f"<tr><td>{escape(typed(o.feature))}</td><td>{_span(say, o.low, o.high)}</td><td>{_size(say, o.expected)}</td>"
-        f"<td>{_span(say, o.likely_low, o.likely_high)}</td><td>{step_words.percent(o.chance)}</td></tr>"
+        f"<td>{_span(say, o.likely_low, o.likely_high)}</td><td>{percent(o.chance)}</td></tr>"
         for o in sheet.odds)
     table = (
         ("<table><tr><th>size</th><th>allowed</th><th>expected</th><th>90 % range</th><th>chance</th></tr>" + rows
@@ -303,13 +345,14 @@ def _md(text: Any) -> str:
 def markdown(sheet: Sheet, say: Say | None = None) -> str:
     """The sheet as Markdown: a list to tick off. Raises Refused where there are no steps."""
     say = say or Say()
-    lines = [f"# {_md(sheet.title)}", ""]
+    lines = [f"# {_md(capital(sheet.title))}", ""]
     lines += [f"- {name}: {_md(value)}" for name,
-        value in (("material", sheet.material), ("blank", sheet.blank), ("shop", sheet.shop)) if value]
+        value in (("pieces", str(sheet.count) if sheet.count > 1 else ""), ("material", sheet.material),
+        ("blank", sheet.blank), ("shop", sheet.shop)) if value]
     before = None
     for count, step in enumerate(_checked(sheet).steps, 1):
         if step.holding and step.holding != before:
-            lines += ["", f"## Held: {_md(step.holding)}", ""]
+            lines += ["", f"## {_md(step.holding)}", ""]
             before = step.holding
         target = _target(step, say)
         lines.append(f"- [ ] **{count}. {_md(step.what)}**{f': **{target}**' if target else ''}"
@@ -322,7 +365,7 @@ def markdown(sheet: Sheet, say: Say | None = None) -> str:
     if sheet.odds:
         lines += ["", "| size | allowed | expected | 90 % range | chance |", "|---|---|---|---|---|"]
         lines += [f"| {_md(o.feature)} | {_span(say, o.low, o.high)} | {_size(say, o.expected)} | "
-            f"{_span(say, o.likely_low, o.likely_high)} | {step_words.percent(o.chance)} |" for o in sheet.odds]
+            f"{_span(say, o.likely_low, o.likely_high)} | {percent(o.chance)} |" for o in sheet.odds]
     return (
         "\n".join([*lines, "", *(f"{_md(n)}\n" for n in sheet.notes), *(f"▲ {_md(a)}  " for a in sheet.always)]) + "\n")
 
