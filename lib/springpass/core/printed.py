@@ -93,8 +93,15 @@ class Printed:
         return numbers, total
 
 
+# an angle in degrees within a sine: the sine of 30°, not of 30° π / 180
+_INSIDE = r"((?:[^{}]|\{[^{}]*\})+?)"
+_DEGREES = re.compile(
+    r"(\\(?:sin|cos|tan)(?:\^\{\d+\})?\{\\left\()\\frac\{" + _INSIDE + r"\\,\\pi\}\{180\} (\\right\)\})")
+
+
 def _filled(template: str, names: dict[int, str]) -> str:
     """A template with each mark replaced, bracketed where a power follows a power, and a dot between two figures."""
+    template = _DEGREES.sub(r"\1\2 \3", template)
     for letter, name in names.items():
         if "^" in name:
             template = template.replace(f"{mark(letter)}^", rf"\left({name}\right)^")

@@ -3,6 +3,8 @@
 import itertools
 from dataclasses import dataclass
 
+import numpy as np
+
 from ..core import tables
 from ..core.quantity import Say, plain
 from ..job import part
@@ -42,8 +44,8 @@ def section(d: Drawing, p: Part, x: float, axis: float, scale: float) -> None:
         for low, high in itertools.pairwise(cuts):
             inner = max((b.diameter for b in bores if b.start <= low and high <= b.end), default=0.0)
             for side in (-1, 1):
-                ys = [axis + side * scale * at / 2 for at in (inner, inner, s.diameter, s.diameter)]
-                xs = [x + scale * at for at in (low, high, high, low)]
+                ys = axis + side * scale / 2 * np.array([inner, inner, s.diameter, s.diameter])
+                xs = x + scale * np.array([low, high, high, low])
                 d.shape(xs, ys, "fill-work")
                 hatch(d, xs, ys, section_of(p.material))
         for side in (-1, 1):

@@ -236,7 +236,7 @@ def _cut_words(r: CutAnswer, say: Say) -> str:
         f"would grow by {r.growth.text(say)}."
         f"{limit}\n{_number_range(percent, '%')} of the cutting heat stays in the work. "
         f"The edge turns {_two(r.power)} W into heat; the chip is {say.fine(r.chip)} thick on average. "
-        "Slow fine cuts keep most of their heat in the part, fast heavy cuts send it off with the chip.")
+        "Slow, fine cuts leave much of the heat in the part; in fast, heavy cuts the chip takes it along.")
 
 
 def _cut_picture(r: CutAnswer, say: Say) -> str:

@@ -18,8 +18,8 @@ def formula(function: Callable[..., Any], /, *, fold: str = "", digits: int = 3,
     shown = printed(function)
     body = shown.lines(numbers, digits=digits, brackets=True) if numbers else shown.latex
     label = function.label  # type: ignore[attr-defined]
-    where = "\n".join(f"- ${shown.quantity[symbol].symbol}$: {shown.quantity[symbol].says}"
-        for symbol in shown.letters.values())
+    where = "\n".join(dict.fromkeys(f"- ${shown.quantity[symbol].symbol}$: {shown.quantity[symbol].says}"
+        for symbol in shown.letters.values()))
     meaning = (function.__doc__ or "").strip().splitlines()[0]
     said = f"{meaning}\n\n$${body}$$\n\n{where}\n\n*Holds for:* {label.holds}. *Source:* {label.source}."
     display(Markdown(f"<details><summary>{fold}</summary>\n\n{said}\n\n</details>" if fold else said))

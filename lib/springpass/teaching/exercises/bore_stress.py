@@ -5,10 +5,18 @@ from __future__ import annotations
 from ...bore_stress import cut_sequence, length_after_boring, outside_after_boring
 from ...bore_stress.readings import opened_diameter, slit_ring_stress
 from ...core.quantity import Say, plain
+from ...core.tables import fact
 from ..practice import Again, Chapter, Draw, Seen, Slip, Task, ask, choose, measure, step
 
 CHAPTER = Chapter("02_bore_stress", "2 Stress in the bar")
 METALS = (("steel", 205e3, 0.29), ("brass", 100e3, 0.34), ("stainless steel", 193e3, 0.29))
+YIELDS = {"steel": "free-cutting steel 11SMn30 / 12L14", "brass": "brass CuZn39Pb3", "stainless steel": "stainless 303"}
+
+
+def holds(name: str, stress: float) -> bool:
+    """Whether a ring of the metal bears the stress without yielding, with the table's upper end for a drawn bar."""
+    return stress <= fact("workholding_yield", material=YIELDS[name]).high
+
 
 CHAPTER.prediction = choose(
     "A cold-drawn bar is stretched tight in its skin. You finish the outside, then bore it. What does the outside do?",
@@ -43,7 +51,9 @@ def outside(draw: Draw, say: Say) -> Task:
         Slip("diameters for areas", right / share * bore / across,
         "You took the share by diameters. It is by areas: square it."),
         Slip("along forgotten", hoop * share / modulus * across,
-        "The stress along the bar counts too: it thins the bar, by Poisson's number.")), answer=right, shown="µm")
+        "The stress along the bar counts too: it thins the bar, by Poisson's number.")), answer=right, shown="µm",
+        reveals="The hoop stress pulls the outside in, the axial stress works against it. Hold the answer against the "
+        "tolerance: over a tenth of it, bore first.")
 
 
 @CHAPTER.exercise("And its length", 2)
@@ -64,7 +74,8 @@ def length(draw: Draw, say: Say) -> Task:
         Slip("outside's formula", abs(hoop - poisson * axial) * share / 100 / modulus * long,
         "You used the outside's formula. For the length the stress along leads."),
         Slip("around forgotten", axial * share / 100 / modulus * long,
-        "The stress around counts too, by Poisson's number.")), answer=right, shown="µm")
+        "The stress around counts too, by Poisson's number.")), answer=right, shown="µm",
+        reveals="The axial stress leads. A length that must be right is faced after boring.")
 
 
 @CHAPTER.exercise("Turning takes stress away", 2)
@@ -86,7 +97,8 @@ def turned(draw: Draw, say: Say) -> Task:
         "You took the diameters as they are. The stress falls with their square."),
         Slip("balance forgotten", abs(skin * (2 * (now / bought) ** 2 - 1)),
         "That is what was there before turning. When the skin goes, the rest comes into balance again.")), answer=right,
-        within=0.02)
+        within=0.02, reveals="Turning a drawn bar down takes the worst of the stress away, so a bar bought larger "
+        "moves less.")
 
 
 @CHAPTER.exercise("The slit ring", 2)
@@ -95,6 +107,8 @@ def slit(draw: Draw, say: Say) -> Task:
     before, wall, gap = draw.value(18, 50, 0.5), draw.value(0.8, 3, 0.1), draw.value(0.08, 0.8, 0.02)
     opened = step(opened_diameter, "The slit opens by a piece of the circumference:", before=before, opening=gap)
     line = step(slit_ring_stress, wall=wall, before=before, after=opened.value, modulus=modulus, poisson=poisson)
+    if not holds(name, line.value):
+        raise Again
     return ask(f"A ring of {name}, mean diameter {say.length(before)}, wall {say.length(wall)}, springs open by "
         f"{say.length(gap)} when slit (E = {plain(modulus / 1e3, 3)} GPa, ν = {poisson}). "
         "How much stress was around it at the outside, in MPa?", "MPa", (opened, line),
@@ -105,7 +119,8 @@ def slit(draw: Draw, say: Say) -> Task:
         "You took the slit's opening as the gain of diameter. It is a piece of circumference: divide by π."),
         Slip("radius for diameter",
         float(slit_ring_stress(wall, before, before + gap / (2 * 3.141592653589793), modulus, poisson)),
-        "That is the radius's gain: divide the opening by π, not by 2π.")), within=0.04)
+        "That is the radius's gain: divide the opening by π, not by 2π.")), within=0.04,
+        reveals="A ring that springs open was in tension outside. The test needs a saw and a calliper, no more.")
 
 
 @CHAPTER.exercise("Which way does it go?", 3)
@@ -137,7 +152,8 @@ def which_way(draw: Draw, say: Say) -> Task:
         Slip("cut last", right ^ 2,
         "That surface was cut last; the tool made it right. It is the one cut first that has moved."),
         Slip("cut last", right ^ 3,
-        "That surface was cut last; the tool made it right. It is the one cut before it that has moved.")))
+        "That surface was cut last; the tool made it right. It is the one cut before it that has moved.")),
+        "The surface cut last is right, the one cut first has moved. So finish last what has the tighter tolerance.")
 
 
 @CHAPTER.exercise("At the lathe: bore it and see", 3, hands=True)

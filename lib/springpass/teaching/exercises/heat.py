@@ -51,7 +51,9 @@ def warm_work(draw: Draw, say: Say) -> Task:
         Slip("radius for diameter", line.value / 2,
         "That is the growth of the radius. The micrometer measures across, so it sees twice that."),
         Slip("cold for warm", 0.0,
-        "That would be so if the part were cold. It is warm now, and it measures as it is.")), shown="µm")
+        "That would be so if the part were cold. It is warm now, and it measures as it is.")), shown="µm",
+        reveals="Only the part has grown, so all of its growth is in the reading. Take that much off before you "
+        "compare it with the drawing.")
 
 
 @CHAPTER.exercise("What must it read?", 2)
@@ -73,7 +75,8 @@ def read_warm(draw: Draw, say: Say) -> Task:
         Slip("cold for warm", -line.value,
         "The right amount the wrong way round: warm it must read larger, so that it comes right when cold."),
         Slip("radius for diameter", line.value / 2, "That is the radius's share. The micrometer measures across.")),
-        shown="µm")
+        shown="µm", reveals="The gauge has grown too and takes its own growth off the reading. At the lathe: aim at "
+        "the wanted size plus this, and it is right when it is cold.")
 
 
 @CHAPTER.exercise("The winter bearing", 2)
@@ -96,7 +99,9 @@ def winter(draw: Draw, say: Say) -> Task:
         Slip("one part for both", play / (size * hole),
         "You let the housing alone shrink. The ring shrinks too; only the difference counts."),
         Slip("diameter for radius", 2 * span,
-        "You took the size for a radius. Play and size are both on diameter here.")), answer=span)
+        "You took the size for a radius. Play and size are both on diameter here.")), answer=span,
+        reveals="Only the difference of the two expansions closes the gap. Give a seat for outdoors that much more "
+        "clearance, or choose a steel insert.")
 
 
 @CHAPTER.exercise("How warm must the housing be?", 2)
@@ -115,7 +120,9 @@ def drop_in(draw: Draw, say: Say) -> Task:
         Slip("play taken off", abs(tight - play) / (size * metal),
         "Interference and play add up: the bore has to grow by both."),
         Slip("steel for aluminium", (tight + play) / (size * BEARING),
-        "You let it grow like steel. Aluminium grows twice as much.")))
+        "You let it grow like steel. Aluminium grows twice as much.")),
+        reveals="The bore must first grow to the bearing's size and then by the clearance your hands need. Set the "
+        "oven a few degrees higher: it cools on the way.")
 
 
 @CHAPTER.exercise("The time constant", 2)
@@ -138,7 +145,7 @@ def time_constant(draw: Draw, say: Say) -> Task:
         Slip("diameter for radius", 2 * line.value,
         "Twice: you took the diameter for the radius in volume over surface."),
         Slip("no square", 4 * line.value, "Volume over surface is a quarter of the diameter, not the diameter.")),
-        shown="min", within=0.06)
+        shown="min", within=0.06, reveals="Thickness sets it, not length: a bar twice as thick waits twice as long.")
 
 
 @CHAPTER.exercise("Wait, or cut?", 3)
@@ -164,7 +171,8 @@ def wait_or_cut(draw: Draw, say: Say) -> Task:
         Slip("cold for warm" if place < right else "overcautious", place,
         "You treat it as cold: it is warmer than that rule allows. Work out the growth." if place < right
         else "More care than needed: work out the growth and hold it against the tolerance.") for place in range(3)
-        if place != right))
+        if place != right),
+        "The growth against the tolerance decides, not how warm it feels.")
 
 
 @CHAPTER.exercise("Kitchen table: halving the warmth", 2, hands=True)
