@@ -535,4 +535,4 @@ def test_the_class_follows_the_bore_until_a_width_is_set():
     """H7 is 18 µm at 12 mm and 30 µm at 60 (ISO 286-1); a typed 18 stays 18."""
     assert bench.PAGE.answer(bore=60).result.setup.tolerance == pytest.approx(0.030)
     assert bench.PAGE.answer(bore=60, tolerance=0.018).result.setup.tolerance == pytest.approx(0.018)
-    assert bench.PAGE.answer(bore=60, tolerance_class="").result.setup.tolerance == pytest.approx(0.018)
+    assert bench.PAGE.answer(bore=60, tolerance="H8").result.setup.tolerance == pytest.approx(0.046)

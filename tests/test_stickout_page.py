@@ -139,6 +139,18 @@ def test_every_change_offered_is_better_in_chance_and_no_worse_in_size():
                 assert change.error < max(-one.result.error.low, one.result.error.high), change
 
 
+def test_the_tolerance_is_a_width_or_a_class_in_one_box():
+    """Once H7 could not be typed, and 18 µm stayed when the bore became 60. H7 is 30 µm there, H8 46 (ISO 286-1)."""
+    assert "±15 µm is allowed" in said(tolerance="H7", bore="60") == said(bore="60")
+    assert "±23 µm is allowed" in said(tolerance="H 8", bore="60")
+    assert "±5 µm is allowed" in said(tolerance="10", bore="60")
+    live = typed(tolerance="10")
+    live.typed("tolerance", "H7")   # a width that was set can be left again
+    assert live.answer["at"]["tolerance"]["text"] == "H7" and live._result.setup.tolerance == pytest.approx(0.018)
+    live.typed("tolerance", "H99")
+    assert live.answer["state"] == "refused" and live.notes["tolerance"]
+
+
 def test_speed_is_proposed_by_material_and_edge_and_said_as_rpm():
     """Once: 40 m/min for aluminium."""
     speed = {name: PAGE.answer(material=name).result.setup.speed for name in

@@ -44,27 +44,57 @@ from ..cutting import forces, speeds
 from ..fits import limits
 from ..job import shop, tools
 from ..screen.draw import WIDTH, Chart, Drawing, strip
-from ..screen.page import Choose, Page, Slide, Tick, Write
+from ..screen.page import Choose, Page, Slide, Tick
 from ..threads.quantities import Infeed
 
 DIAL, STRAIGHT = "measure, then dial in the remainder", "straight to size"
 CLASS = re.compile(r"[A-Za-z]{1,2}\s?\d{1,2}")
 GUESS = 0.4  # share of the compliance from which the holder is named first
 
-# mm; a hair off the usual 18 µm, so that a width of just 18 µm that somebody sets counts as set
-UNSET = quantity_of(Tolerance).usual + 1e-7
+
+class Zone(float):
+    """A width in mm that goes by its tolerance class: `said` stands in the box, and the width follows the bore."""
+
+    said: str = ""
+
+    def __eq__(self, other: object) -> bool:
+        if isinstance(other, Zone):
+            return self.said == other.said
+        return False if isinstance(other, float) else NotImplemented
+
+    def __hash__(self) -> int:
+        return hash(self.said)
+
+    @classmethod
+    def of(cls, code: str) -> Zone:
+        """The class at the usual bore. Raises Refused for one that there is not."""
+        width = limits(quantity_of(BoreDiameter).usual, code)
+        zone = cls(quantity_of(Tolerance).check(width.upper - width.lower, "tolerance"))
+        zone.said = code
+        return zone
 
 
-def width_of(tolerance: float, tolerance_class: str, bore: float) -> float:
-    """The width of the tolerance in mm: as it was set, or else of the class at this bore. Raises Refused."""
-    code = tolerance_class.strip().replace(" ", "")
-    if tolerance != UNSET:
+class Width(Slide):
+    """A tolerance: its box takes a width, or a class such as H7."""
+
+    kind = "slide"
+    letters = True
+
+    @property
+    def usual(self) -> float:
+        return Zone.of("H7")
+
+    def check(self, value: Any, inch: bool = False) -> Any:
+        if isinstance(value, Zone) or (isinstance(value, str) and CLASS.fullmatch(code := value.strip())):
+            return value if isinstance(value, Zone) else Zone.of(code.replace(" ", ""))
+        return super().check(value, inch)
+
+
+def width_of(tolerance: float, bore: float) -> float:
+    """The width of the tolerance in mm: as it was set, or of its class at this bore. Raises Refused."""
+    if not isinstance(tolerance, Zone):
         return tolerance
-    if not code:
-        return quantity_of(Tolerance).usual
-    if not CLASS.fullmatch(code):
-        raise Refused("A tolerance class is a letter and a grade, such as H7. Leave the box empty to go by the width.")
-    zone = limits(bore, code)
+    zone = limits(bore, tolerance.said)
     return float(quantity_of(Tolerance).check(zone.upper - zone.lower, "tolerance"))
 
 
@@ -88,11 +118,11 @@ def proposed_speed(material: str, tool: str) -> float:
     return float(speeds.cutting_speed(forces.group_of(material), tool).low)
 
 
-def compute(tolerance: float = UNSET, tolerance_class: str = "H7", own_holder: bool = False, route: str = DIAL,
+def compute(tolerance: float, own_holder: bool = False, route: str = DIAL,
         offset_share: float = 0.6, tool: str = "uncoated carbide", own_speed: bool = False, speed: float = 40.0,
         **values: Any) -> StickoutCheck:
     more = measured() if own_holder else {}
-    found = boring_bar.check_stickout(**values, tolerance=width_of(tolerance, tolerance_class, values["bore"]),
+    found = boring_bar.check_stickout(**values, tolerance=width_of(tolerance, values["bore"]),
         tip_offset=offset_share * values["bar_diameter"], dial_out=route == DIAL,
         speed=speed if own_speed else proposed_speed(values["material"], tool), **more)
     if not values.get("depth"):
@@ -423,8 +453,7 @@ def _formulas(c: StickoutCheck) -> str:
 PAGE = Page(name="check_stickout", title="May this bar stick out this far?",
     inputs=(Choose("material", forces.named_materials(), "carbon steel C45 / 1045", "work"),
     Slide("bore", but(BoreDiameter, high=80), "work", "bore diameter"),
-    Slide("tolerance", but(Tolerance, usual=UNSET), "work", "tolerance on diameter"),
-    Write("tolerance_class", "H7", "work", "its class, while no width is set", "H7 follows the bore; empty for none"),
+    Width("tolerance", Tolerance, "work", "tolerance on diameter, or its class"),
     Slide("depth", BoreDepth, "work", "depth of the bore", rare=True),
     Tick("blind", False, "work", "the bore is blind", rare=True),
     Slide("uneven", StockTaper, "work", "taper in the bore before", rare=True),

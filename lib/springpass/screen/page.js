@@ -72,7 +72,7 @@ function control(what, wish) {
   if (what.kind === "slide") {
     const stops = what.stops;   // a card's few places, at which alone it has answers: nothing can be typed there
     box = stops ? make("output", {class: "sp-box", "aria-hidden": "true"})
-                : make("input", {type: "text", inputmode: "decimal", autocomplete: "off", id, class: "sp-box"});
+                : make("input", {type: "text", inputmode: what.letters ? "text" : "decimal", autocomplete: "off", id, class: "sp-box"});
     slider = make("input", {type: "range", id: stops ? id : null, "aria-labelledby": `${id}-label`, ...own});
     const bend = value => what.log ? Math.log10(value) : value;
     slider.min = stops ? 0 : bend(what.low);

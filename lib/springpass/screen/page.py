@@ -90,13 +90,15 @@ class Live:
             "presses": [{"label": p.label, "says": p.says, "long": p.long} for p in self.page.presses]}
 
     def _control(self, what: Input) -> dict[str, Any]:
-        row = {"name": what.name, "kind": type(what).__name__.lower(), "group": what.group, "label": called(what),
+        row = {"name": what.name, "kind": getattr(what, "kind", type(what).__name__.lower()),
+            "group": what.group, "label": called(what),
             "says": what.says, "rare": what.rare}
         if isinstance(what, Slide):
             q = what.quantity
             # the slider itself always runs in the metric unit: its ends must not move while a hand holds it
             row |= {"unit": q.unit_for(self.say.inch), "low": q.to_shown(q.low), "high": q.to_shown(q.high),
-                "log": q.log, "step": step_of(q), "rate": q.to_shown(1.0, self.say.inch) / q.to_shown(1.0)}
+                "log": q.log, "step": step_of(q), "rate": q.to_shown(1.0, self.say.inch) / q.to_shown(1.0),
+                "letters": getattr(what, "letters", False)}
         elif isinstance(what, Choose):
             row["options"] = list(what.options)
         elif isinstance(what, Write):
@@ -119,7 +121,7 @@ class Live:
             return {"text": value is not None, "note": note}
         if not isinstance(what, Slide):
             return {"text": self._typed.get(what.name, value), "note": note}
-        text = plain(what.quantity.to_shown(value, self.say.inch), 5).replace("−", "-")
+        text = getattr(value, "said", "") or plain(what.quantity.to_shown(value, self.say.inch), 5).replace("−", "-")
         row = {"text": self._typed.get(what.name, text), "place": float(what.quantity.to_shown(value)), "note": note}
         if what.name in self._tops:
             row["high"] = float(what.quantity.to_shown(self._tops[what.name]))
