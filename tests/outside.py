@@ -19,6 +19,7 @@ makes one row, with their number and the worst of them. `claim` does the same fo
     python tests/outside.py --perturb --only NAME --among FILE      one of them, by one file's checks: quick
     python tests/outside.py --check         the same, asking first the test that noticed last time; this is what the
                                             build runs, and it writes nothing
+    python tests/outside.py --fields        the same field by field of every answer: see outside_fields.py
     python tests/outside.py --readme        write the counts into the README's table
 """
 
@@ -42,9 +43,13 @@ import pytest
 ROOT = Path(__file__).resolve().parents[1]
 NOTICED = ROOT / "tests" / "outside_noticed.csv"
 FOLDERS = [ROOT / "tests" / "published", ROOT / "tests" / "independent"]
-BASES = ("read", "memory", "common practice", "computed")
-CALLED = {"read": "read in the source", "memory": "from memory", "common practice": "common practice",
-          "computed": "independent computation"}
+# How a check value is known. "method": worked out another way (finite elements, integration, drawing, counting, another
+# library). "hand": worked by hand, or our own model written out and sampled a second time. "own rows": a rule that the
+# rows of our own tables must keep.
+BASES = ("read", "memory", "common practice", "method", "hand", "own rows")
+CALLED = {"read": "printed values, read in the source", "memory": "printed values, from memory",
+          "common practice": "common practice", "method": "another method",
+          "hand": "by hand, or the model written out again", "own rows": "rules kept by our tables' own rows"}
 
 
 class Differs(AssertionError):
@@ -68,6 +73,7 @@ class Row:
     chapter: str
     test: str
     count: int = 0
+    holds: bool = False   # a statement that holds, no value
     worst: float = field(default=-1.0, repr=False)   # share of the tolerance that is used up
 
 
@@ -189,7 +195,7 @@ def _keep(
     row = ROWS.get(key)
     if row is None:
         row = ROWS[key] = Row(full, unit, ours, theirs, difference, tolerance, **said, of=names,
-                              chapter=chapter_of(names, test), test=test)
+                              chapter=chapter_of(names, test), test=test, holds=isinstance(theirs, str) and theirs == "holds")
     row.count += count
     if used > row.worst:
         row.worst, row.ours, row.theirs, row.difference, row.tolerance = used, ours, theirs, difference, tolerance
@@ -556,14 +562,15 @@ class Run:
 
 
 def run(
-    perturb: bool = False, only: str = "", stored: dict[str, str] | None = None, among: list[Path] = FOLDERS
+    perturb: bool = False, only: str = "", stored: dict[str, str] | None = None, among: list[Path] = FOLDERS,
+    plugin: Run | None = None,
 ) -> Run:
     """Run every outside check in this process, or those of the files `among`; the rows are in ROWS afterwards."""
     import os
     import tempfile
 
     ROWS.clear()
-    plugin = Run(perturb, only, stored)
+    plugin = plugin or Run(perturb, only, stored)
     with tempfile.TemporaryDirectory() as folder, contextlib.redirect_stdout(sys.stderr):
         os.environ["SPRINGPASS_SHOP"] = folder  # nothing here touches a real shop file
         code = pytest.main(
@@ -631,26 +638,28 @@ def as_text(value: Any) -> str:
     return re.sub(r"\s+", " ", str(value))[:60]
 
 
-def counts(rows: Iterable[Row]) -> dict[str, tuple[int, int]]:
-    """By basis: how many values, and how many lines of the table."""
+def counts(rows: Iterable[Row]) -> dict[str, tuple[int, int, int]]:
+    """By basis: how many values, how many kinds of value, and how many kinds of statement that hold or do not."""
     rows = list(rows)
     return {
-        basis: (sum(row.count for row in rows if row.basis == basis), sum(row.basis == basis for row in rows))
+        basis: (
+            sum(row.count for row in rows if row.basis == basis and not row.holds),
+            sum(row.basis == basis and not row.holds for row in rows),
+            sum(row.basis == basis and row.holds for row in rows),
+        )
         for basis in BASES
     }
 
 
 def summary(rows: Iterable[Row]) -> str:
     rows = list(rows)
-    lines = ["| how it is known | values compared | kinds of value | sources |", "|---|---|---|---|"]
-    for basis, (values, kinds) in counts(rows).items():
-        lines.append(
-            f"| {CALLED[basis]} | {values} | {kinds} | {len({row.source for row in rows if row.basis == basis})} |"
-        )
-    total = counts(rows).values()
-    lines.append(
-        f"| all | {sum(v for v, _ in total)} | {sum(k for _, k in total)} | {len({row.source for row in rows})} |"
-    )
+    lines = [HEAD, "|---|---|---|---|---|"]
+    found = counts(rows)
+    for basis, numbers in found.items():
+        sources = len({row.source for row in rows if row.basis == basis})
+        lines.append(f"| {CALLED[basis]} | {' | '.join(map(str, numbers))} | {sources} |")
+    totals = [sum(numbers) for numbers in zip(*found.values(), strict=True)]
+    lines.append(f"| all | {' | '.join(map(str, totals))} | {len({row.source for row in rows})} |")
     return "\n".join(lines)
 
 
@@ -686,11 +695,11 @@ def write_csv(rows: list[Row], path: Path) -> None:
             )
 
 
-HEAD = "| how it is known | values compared | kinds of value | sources |"
+HEAD = "| how it is known | values compared | kinds of value | statements | sources |"
 
 
 def said_in_readme(text: str) -> dict[str, list[int]]:
-    """The README's counts, by basis: values, kinds, sources; empty where it has no such table."""
+    """The README's counts, by basis: values, kinds, statements, sources; empty where it has no such table."""
     found = {}
     if HEAD in text:
         for line in text.partition(HEAD)[2].splitlines()[2:]:
@@ -727,8 +736,13 @@ def main() -> int:
     asked.add_argument("--check", action="store_true", help="the same, asking first the tests that noticed last time")
     asked.add_argument("--only", default="", help="with --perturb: those with this in their name")
     asked.add_argument("--among", type=Path, nargs="+", default=FOLDERS, help="with --only: the checks of these files")
+    asked.add_argument("--fields", action="store_true", help="every field of every answer made wrong alone")
     asked.add_argument("--readme", action="store_true", help="write the counts into the README's table")
     chosen = asked.parse_args()
+    if chosen.fields:
+        import outside_fields
+
+        return outside_fields.main(chosen.only, chosen.among)
     if chosen.perturb or chosen.check:
         known = stored()
         plugin = run(True, chosen.only, known if chosen.check else None, chosen.among)

@@ -254,12 +254,12 @@ def test_a_light_cut_keeps_the_tolerance():
 
 
 def test_stiffness_from_weights_worked_by_hand():
-    """2, 4, 6 kg at 2, 4, 6 µm: 19.62 N a 2 µm, 9.81 N/µm, no scatter."""
+    """2, 4, 6 kg at 2, 4, 6 µm: 19.613 N for 2 µm, 9.80665 N/µm, no scatter."""
     spring = wh.stiffness_from_weights([2, 4, 6], [0.002, 0.004, 0.006])
-    assert spring.value == pytest.approx(9810)
+    assert spring.value == pytest.approx(9806.65)
     assert spring.scatter == pytest.approx(0, abs=1e-12)
     # an indicator set to read anything at first makes no difference
-    assert wh.stiffness_from_weights([2, 4, 6], [0.102, 0.104, 0.106]).value == pytest.approx(9810)
+    assert wh.stiffness_from_weights([2, 4, 6], [0.102, 0.104, 0.106]).value == pytest.approx(9806.65)
 
 
 def test_range_of_a_measured_stiffness_covers_the_truth_nine_times_in_ten():
@@ -489,7 +489,7 @@ def test_pages_say_their_numbers_in_the_readers_unit(page, say):
 
 def test_identical_readings_are_only_as_good_as_the_indicator():
     mass = np.array([0.0, 1.0, 2.0, 3.0])
-    spring = wh.stiffness_from_weights(mass, mass * 9.81 / 2e4)
+    spring = wh.stiffness_from_weights(mass, mass * 9.80665 / 2e4)
     assert spring.value == pytest.approx(2e4) and spring.low < 0.99 * spring.value < spring.value < spring.high
 
 

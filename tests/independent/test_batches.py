@@ -13,7 +13,7 @@ from springpass.job import batch as b
 from springpass.job.results import Cause, Share, SizeBudget
 
 
-@source("worked by hand", place="in the docstring", basis="computed")
+@source("worked by hand", place="in the docstring", basis="hand")
 def test_by_hand_the_wear_of_one_part():
     """Ø20, 60 long, feed 0.05: π x 20 x 60/0.05 = 75 398 mm. Land 0.3 mm in 900 s at 60 m/min: 0.3 mm in 900 m,
     1/3 µm/m; at half the speed and n = 0.25, (1/2)³ of it, 1/24 µm/m. Land 0.1 mm at 7°: 2 x 0.1 x 0.12278 = 24.56 µm.
@@ -24,7 +24,7 @@ def test_by_hand_the_wear_of_one_part():
     agrees("drift", wear.size_drift(0.1, 7), 0.024557, abs=1e-6, unit="mm", of=wear.size_drift)
 
 
-@source("worked by hand", place="in the docstring", basis="computed")
+@source("worked by hand", place="in the docstring", basis="hand")
 def test_by_hand_a_tool_of_high_speed_steel():
     """Medium-carbon steel at the table's 33 m/min, an hour's life, 0.3 mm: 1980 m, so 0.15152 µm/m. 75.398 m a part:
     11.424 µm of land, 2 x 11.424 x tan 7° = 2.8054 µm a part; from 0.03 to 0.3 mm it is 0.27/0.011424 = 23.63 parts.
@@ -35,7 +35,7 @@ def test_by_hand_a_tool_of_high_speed_steel():
     agrees("land", found.rate * found.length, 0.011424, rel=1e-4, unit="mm", of=wear.wear)
 
 
-@source("a wedge drawn and its worn land measured", place="rake 0 and 15°, clearance 5 to 12°", basis="computed")
+@source("a wedge drawn and its worn land measured", place="rake 0 and 15°, clearance 5 to 12°", basis="method")
 @pytest.mark.parametrize(("clearance", "rake", "within"), [(5, 0, 1e-9), (7, 0, 1e-9), (12, 0, 1e-9), (7, 15, 0.035)])
 def test_the_edge_moves_back_by_the_land(clearance, rake, within):
     """Rake face and flank as lines from the edge; the land is vertical. Where it leaves both is searched for."""
@@ -72,7 +72,7 @@ def simulated(rng, runs, count, tolerance, drift, scatter, reading, setting, int
     return good / runs, corrections / runs
 
 
-@source("the same batch told afresh, numpy's dice", place="20 000 batches each", basis="computed")
+@source("the same batch told afresh, numpy's dice", place="20 000 batches each", basis="hand")
 @pytest.mark.parametrize("how", [
     {"count": 10, "tolerance": 0.021, "drift": 0.0012, "scatter": 0.002, "reading": 0.001, "setting": 0.0015,
      "interval": 3, "sign": 1, "offset": True},
@@ -91,7 +91,7 @@ def test_the_chance_that_all_are_good(how):
     agrees("chance with the other start", ours.other, other, abs=0.045, of=b.batch)
 
 
-@source("the same batch told afresh, numpy's dice", place="a lathe that warms up", basis="computed")
+@source("the same batch told afresh, numpy's dice", place="a lathe that warms up", basis="hand")
 def test_the_chance_while_the_lathe_warms_up():
     how = {"count": 8, "tolerance": 0.02, "drift": 0.0003, "scatter": 0.0015, "reading": 0.001, "setting": 0.001,
            "interval": 4, "sign": 1, "offset": False}
@@ -103,7 +103,7 @@ def test_the_chance_while_the_lathe_warms_up():
     agrees("moved in ten minutes", b.warmed(0.012, 600, 1800), 0.012 * 0.28347 / 0.86466, rel=1e-4, of=b.warmed)
 
 
-@source("normal distribution, scipy", place="no wear: each part by itself", basis="computed")
+@source("normal distribution, scipy", place="no wear: each part by itself", basis="method")
 def test_without_wear_the_closed_form():
     ours = b.batch(6, 0.02, 0.0, 0.004, 0.0, 0.0, 6, offset=False)
     agrees("chance that all are good", ours.chance, (1 - 2 * stats.norm.sf(2.5)) ** 6, abs=0.024, of=b.batch)
@@ -113,7 +113,7 @@ def test_without_wear_the_closed_form():
     agrees("start", made.start, -made.room / 2, rel=1e-9, of=b.rule)
 
 
-@source("normal distribution, scipy", place="throws of the virtual batches", basis="computed")
+@source("normal distribution, scipy", place="throws of the virtual batches", basis="method")
 def test_the_throws_are_normal_and_independent():
     found = b.throws(40, 1000, 9)
     agrees("mean and spread", (found.mean(), found.std()), (0, 1), abs=0.02, of=b.throws)
@@ -130,7 +130,7 @@ def budget(name, low, high, aim, shared, own, rng):
 
 
 @source("the same parts thrown afresh, numpy's dice", place="two sizes, what is shared and what is each part's own",
-        basis="computed")
+        basis="hand")
 def test_the_chance_that_all_parts_of_a_plan_are_good():
     rng = np.random.default_rng(1)
     sizes = [budget("seat", 19.987, 20.0, 19.9945, 0.002, 0.0025, rng),
@@ -147,7 +147,7 @@ def test_the_chance_that_all_parts_of_a_plan_are_good():
 
 
 @source("the same parts thrown afresh, numpy's dice", place="one size in two like cuts, and in one go",
-        basis="computed")
+        basis="hand")
 def test_a_plan_for_many():
     """In two like cuts the bending is each part's own; in one go it is the same for all of the batch."""
     rng = np.random.default_rng(6)

@@ -72,13 +72,13 @@ def timoshenko_tip(segments, e, nu, kt, kth):
         ([(16.0, 8.0)], 3e4, 2e7),
     ],
 )
-@source("Timoshenko beam elements (scikit-fem)", basis="computed")
+@source("Timoshenko beam elements (scikit-fem)", basis="method")
 def test_compliance_against_finite_elements(segments, kt, kth):
     agrees("compliance", boring_bar.compliance(segments, 205e3, 0.29, kt, kth),
            timoshenko_tip(segments, 205e3, 0.29, kt, kth), rel=2e-4, of=boring_bar.compliance)
 
 
-@source("cubic beam elements (scikit-fem)", basis="computed")
+@source("cubic beam elements (scikit-fem)", basis="method")
 def test_moment_at_the_tip_against_finite_elements():
     """The feed force beside the axis is a moment: by reciprocity its push is the tip's turn under a side force."""
     mesh, ends = beam_mesh(STEPPED)
@@ -101,7 +101,7 @@ def test_moment_at_the_tip_against_finite_elements():
 
 @pytest.mark.parametrize(("segments", "tip_kg", "kt", "kth"), [
     ([(48.0, 12.0)], 0.0, np.inf, np.inf), (STEPPED, 0.004, np.inf, np.inf), (STEPPED, 0.0, 3e4, 2e7)])
-@source("cubic beam elements and consistent mass (scikit-fem, scipy)", basis="computed")
+@source("cubic beam elements and consistent mass (scikit-fem, scipy)", basis="method")
 def test_frequency_against_finite_elements(segments, tip_kg, kt, kth):
     """Euler beam, cubic elements and consistent mass by scikit-fem, eigenvalues by scipy."""
     mesh, ends = beam_mesh(segments, 20)
@@ -176,7 +176,7 @@ SPRINGS = {"spindle_stiffness": 3e4, "spindle_rotation": 1e8, "centre_stiffness"
 
 @pytest.mark.parametrize("hold", wb.SUPPORTS)
 @pytest.mark.parametrize("steady", [None, 50.0])
-@source("exact Timoshenko elements assembled afresh", basis="computed")
+@source("exact Timoshenko elements assembled afresh", basis="method")
 def test_stepped_shaft_on_springs_follows_beam_elements(hold, steady):
     places = np.array([3.0, 25.0, 41.0, 50.0, 66.0, 85.0])
     more = {} if steady is None else {"steady_at": steady, "steady_stiffness": 8e3}
@@ -185,7 +185,7 @@ def test_stepped_shaft_on_springs_follows_beam_elements(hold, steady):
     agrees("", found, wanted, rel=1e-6, of=wb.work_compliance)
 
 
-@source("Timoshenko beam elements (scikit-fem)", place="15 N on Ø8, 40 and 20 mm out", basis="computed")
+@source("Timoshenko beam elements (scikit-fem)", place="15 N on Ø8, 40 and 20 mm out", basis="method")
 @pytest.mark.parametrize("length", [20.0, 40.0])
 def test_whole_deflection_against_finite_elements(length):
     """The whole tip on springs; and shear alone as what is left of a rigidly held bar when its bending is taken off."""

@@ -38,30 +38,29 @@ def traced(feed, nose, minor=None, points=200_001):
     return z.max() - z.min(), np.abs(z - z.mean()).mean()
 
 
-@pytest.mark.parametrize(("feed", "nose"), [(0.05, 0.4), (0.1, 0.2), (0.3, 0.4), (0.02, 0.8), (0.35, 0.2)])
-@source("surface traced point by point", basis="computed")
+@pytest.mark.parametrize(
+    ("feed", "nose"), [(0.05, 0.4), (0.1, 0.2), (0.3, 0.4), (0.02, 0.8), (0.35, 0.2), (0.4, 0.4), (0.36, 0.2)])
+@source("surface traced point by point", basis="method")
 def test_arc_marks_traced(feed, nose):
     height, mean = traced(feed, nose)
     got = cutting.roughness(feed, nose)
     agrees("rt", got.rt, height, rel=1e-6, of=cutting.roughness)
-    agrees(
-        "ra", got.ra, mean, rel=0.004 if feed < nose / 2 else 0.30, of=cutting.roughness
-    )  # the mean is that of a parabola
+    agrees("ra", got.ra, mean, rel=1e-6, of=cutting.roughness)   # a parabola's mean is off by 5 % at f = r
 
 
 @pytest.mark.parametrize(
     ("feed", "nose", "minor"),
     [(0.2, 0.2, 5), (0.3, 0.4, 10), (0.15, 0.1, 30), (0.25, 0.2, 15), (0.1, 0.4, 3), (0.1, 0.2, 32)],
 )
-@source("surface traced point by point", basis="computed")
+@source("surface traced point by point", basis="method")
 def test_minor_edge_traced(feed, nose, minor):
     height, mean = traced(feed, nose, minor)
     got = cutting.roughness(feed, nose, minor_angle=minor)
     agrees("rt", got.rt, height, rel=3e-5, of=cutting.roughness)  # the sharp peak falls between two points of the trace
-    agrees("ra", got.ra, mean, rel=0.06, of=cutting.roughness)
+    agrees("ra", got.ra, mean, rel=1e-4, of=cutting.roughness)
 
 
-@source("surface of the arc alone", basis="computed")
+@source("surface of the arc alone", basis="method")
 def test_minor_edge_smooths():
     # past the chord the straight edge cuts the peak off: never higher than the arc alone
     for feed in np.linspace(0.02, 0.35, 12):
@@ -99,13 +98,13 @@ def swept(depth, feed, nose, kappa, n=2400):
         (0.5, 0.1, 0.4, 75),
     ],
 )
-@source("uncut chip counted on a grid", basis="computed")
+@source("uncut chip counted on a grid", basis="method")
 def test_area_by_counting(depth, feed, nose, kappa):
     agrees("nose forces, area", cutting.nose_forces(depth, feed, nose, kappa).area, swept(depth, feed, nose, kappa),
            rel=0.01, of=cutting.nose_forces)
 
 
-@source("turn by turn", basis="computed")
+@source("turn by turn", basis="hand")
 def test_a_pass_turn_by_turn():
     # walk the carriage one turn at a time
     feed, length, turns_a_minute = 0.08, 40.0, 355.0
@@ -117,7 +116,7 @@ def test_a_pass_turn_by_turn():
            of=speeds.time_in_cut)
 
 
-@source("circles drawn point by point", basis="computed")
+@source("circles drawn point by point", basis="method")
 def test_clean_up_by_drawing_the_circles():
     """Lay the drilled circle off the axis and find the farthest point of its wall."""
     turn = np.linspace(0, 2 * np.pi, 100_001)
@@ -132,7 +131,7 @@ def test_clean_up_by_drawing_the_circles():
     )
 
 
-@source("the balance of forces at every angle, circle fitted", basis="computed")
+@source("the balance of forces at every angle, circle fitted", basis="method")
 def test_boring_copies_a_share_by_going_round_the_bore():
     """A bar on a spring bores an eccentric hole: at every angle find the force's balance, then fit the circle left."""
     compliance, stiffness, offset, infeed = 0.8e-3, 300.0, 0.06, 0.25
@@ -148,7 +147,7 @@ def test_boring_copies_a_share_by_going_round_the_bore():
                of=drilling.offset_after)
 
 
-@source("every drill tried", basis="computed")
+@source("every drill tried", basis="hand")
 def test_largest_drill_by_trying_them_all():
     bore, depth, start, drift = 9.8, 32.0, 0.05, 0.002
     off = start + drift * depth
@@ -156,7 +155,7 @@ def test_largest_drill_by_trying_them_all():
     agrees("largest drill", drilling.largest_drill(bore, depth, start, drift), max(fits), of=drilling.largest_drill)
 
 
-@source("likelihood times prior summed over a grid", basis="computed")
+@source("likelihood times prior summed over a grid", basis="method")
 def test_mean_and_scatter_against_a_sum_over_a_grid():
     """The likelihood times the prior, summed over mean and scatter, gives the same mean, spread and scatter."""
     y = np.array([0.011, 0.014, 0.009, 0.016])
@@ -191,7 +190,7 @@ def every_sum(sizes):
     return fewest
 
 
-@source("every combination of blocks", basis="computed")
+@source("every combination of blocks", basis="method")
 def test_fewest_for_every_length_of_a_small_set():
     fewest = every_sum(SMALL)
     made = 0
@@ -200,20 +199,17 @@ def test_fewest_for_every_length_of_a_small_set():
         if place in fewest:
             stack = stops.gauge_stack(length, SMALL)
             agrees("number of stack", len(stack), fewest[place], of=stops.gauge_stack)
-            claim("set", set(stack) <= set(SMALL), of=stops.gauge_stack)
-            agrees("number of set", len(set(stack)), len(stack), of=stops.gauge_stack)
-            agrees("stack", sum(stack), length, abs=1e-9, of=stops.gauge_stack)
+            assert set(stack) <= set(SMALL) and len(set(stack)) == len(stack) and abs(sum(stack) - length) < 1e-9
             made += 1
-    claim("", made > 800)
+    assert made > 800
 
 
-@source("every combination of blocks", basis="computed")
+@source("every combination of blocks", basis="method")
 def test_what_cannot_be_made_is_refused_and_the_nearest_is_the_nearest():
     fewest = np.array(sorted(every_sum(SMALL)))
-    for length in (0.2, 1.015, 1.5, 4.13, 7.777, 11.2345, 25.4, 40.0):
+    for length in (0.2, 1.015, 1.5, 4.127, 7.777, 11.2345, 25.4, 40.0):
         gap = np.abs(fewest - length * 10_000).min()
-        if gap < 1e-6:
-            continue
+        assert gap > 1e-6   # none of these can be made
         with pytest.raises(Refused, match="nearest"):
             stops.gauge_stack(length, SMALL)
         near = stops.gauge_stack(length, SMALL, nearest=True)
@@ -222,7 +218,7 @@ def test_what_cannot_be_made_is_refused_and_the_nearest_is_the_nearest():
 
 
 @pytest.mark.parametrize("name", ["112", "88", "46", "32"])
-@source("every pair and triple of a set", basis="computed")
+@source("every pair and triple of a set", basis="method")
 def test_no_three_blocks_where_four_are_given(name):
     """Every pair and triple of a whole set: where they make the length, the search must not give more."""
     box = gauge_blocks.gauge_set(name)
@@ -244,8 +240,7 @@ def test_no_three_blocks_where_four_are_given(name):
             agrees("number of stack", len(stack), 2, of=stops.gauge_stack)
         elif not three:
             claim("number of stack", len(stack) >= 4, of=stops.gauge_stack)
-        agrees("number of set", len(set(stack)), len(stack), of=stops.gauge_stack)
-        agrees("stack", round(sum(stack) * 10_000), target, of=stops.gauge_stack)
+        assert len(set(stack)) == len(stack) and round(sum(stack) * 10_000) == target
 
 
 def teeth_by_brute_force(
@@ -263,7 +258,7 @@ def teeth_by_brute_force(
     return len(late) / (150 * teeth), chips.mean(), chips.max(), len({t[1] for t in late})
 
 
-@source("tooth after tooth over 240 turns", basis="computed")
+@source("tooth after tooth over 240 turns", basis="method")
 def test_teeth_against_brute_force():
     dice = np.random.default_rng(3)
     for _ in range(60):
@@ -278,7 +273,7 @@ def test_teeth_against_brute_force():
         agrees("teeth", found.teeth, count, of=reaming.teeth_cutting)
 
 
-@source("columns between two profiles", basis="computed")
+@source("columns between two profiles", basis="method")
 def test_corner_chip_against_sums_over_a_fine_grid():
     """Area between two profiles one feed apart, column by column."""
     dice = np.random.default_rng(5)
@@ -307,7 +302,7 @@ def test_corner_chip_against_sums_over_a_fine_grid():
 
 
 @pytest.mark.parametrize("length", [58.345, 41.27, 9.4])
-@source("every single block and pair tried", place="set of 112, dial of 25 mm", basis="computed")
+@source("every single block and pair tried", place="set of 112, dial of 25 mm", basis="method")
 def test_block_and_dial_by_trying_them_all(length):
     """The fewest blocks that bring the rest within the dial's travel: none or one will do for these, and the two add
     up.
@@ -319,8 +314,11 @@ def test_block_and_dial_by_trying_them_all(length):
     agrees("together", sum(first.blocks) + first.dial, length, abs=1e-9, unit="mm", of=gauge_blocks.split)
 
 
+CELLS = ((14, 14), (20, 18), (24, 20), (10, 22), (18, 16), (26, 20), (23, 22))   # of the map; chips break in some
+
+
 @source(
-    "feeds and depths told afresh with dice", place="medium-carbon steel, nose 0.4, with a breaker", basis="computed"
+    "feeds and depths told afresh with dice", place="medium-carbon steel, nose 0.4, with a breaker", basis="method"
 )
 def test_window_of_chips_by_dice():
     """A chip breaks where its curl strains it enough and the cut lies in the window of slenderness, feed and depth."""
@@ -350,12 +348,15 @@ def test_window_of_chips_by_dice():
         unit="mm",
         of=chips.window_map,
     )
-    for i, j in ((14, 14), (20, 18), (24, 20), (10, 22)):
+    full = [(i, j) for i, j in CELLS if found.breaks[i, j] > 0.3]
+    claim("cells in which chips break", len(full) >= 4, of=chips.window_map)
+    for i, j in CELLS:
         depth, feed = found.depth[i], found.feed[j]
-        if depth > 0.39:
-            continue
-        chord = np.sqrt(2 * 0.4 * depth - depth**2)
-        chip = depth if chord <= feed else 0.4 - np.sqrt(0.4**2 + feed**2 - 2 * feed * chord)
+        if depth > 0.4:   # past the nose the chip of a straight edge at 90° is as thick as the feed
+            chip = feed
+        else:
+            chord = np.sqrt(2 * 0.4 * depth - depth**2)
+            chip = depth if chord <= feed else 0.4 - np.sqrt(0.4**2 + feed**2 - 2 * feed * chord)
         right = (
             (t * chip / (2 * d["curl_radius"]) >= snap)
             & (depth / feed >= d["slender_low"])

@@ -108,7 +108,7 @@ def unknowns(bar, low_force, high_force):
 JOB = "the job told afresh and thrown with 40,000 dice"
 
 
-@source(JOB, place="bore in front of a reamer, 8 mm bar 40 mm out", basis="computed")
+@source(JOB, place="bore in front of a reamer, 8 mm bar 40 mm out", basis="hand")
 def test_bored_in_front_of_the_reamer_by_dice():
     cut_as = tables.row("reaming_cut_as", material="carbon steel C45 / 1045")["cut_as"]
     _, thrust, _ = forces(0.05, 0.4, *(tables.row("kienzle", material=cut_as)[name] for name in KIENZLE))
@@ -129,7 +129,7 @@ def test_bored_in_front_of_the_reamer_by_dice():
     )
 
 
-@source(JOB, place="Ø10 H7 in carbon steel, three stocks", basis="computed")
+@source(JOB, place="Ø10 H7 in carbon steel, three stocks", basis="hand")
 def test_hole_over_its_reamer_by_dice():
     """Offset and built-up edge open it; the pressed layer, the ring and the cooling close it; each written out anew."""
     throw, flat = dice(3), {}
@@ -178,7 +178,7 @@ def test_hole_over_its_reamer_by_dice():
 
 
 @pytest.mark.parametrize("tightness", ["gently", "hard"])
-@source(JOB, place="two hands on the key", basis="computed")
+@source(JOB, place="two hands on the key", basis="hand")
 def test_hand_on_the_key_by_dice(tightness):
     throw = dice(2)
     def span(what):
@@ -200,7 +200,7 @@ def test_hand_on_the_key_by_dice(tightness):
     )
 
 
-@source("stops and zero thrown with dice", place="15 and 8 µm, four shoulders", basis="computed")
+@source("stops and zero thrown with dice", place="15 and 8 µm, four shoulders", basis="method")
 def test_shoulders_by_dice():
     throw = dice(4)
     zero, stop = 0.015 * throw.standard_normal((4, COUNT * 10)), 0.008 * throw.standard_normal((4, COUNT * 10))
@@ -228,7 +228,7 @@ def test_shoulders_by_dice():
 @pytest.mark.parametrize(
     ("way", "first", "last"), [(stops.ONE_ZERO, 0, 2), (stops.ONE_ZERO, 1, 3), (stops.EACH_OTHER, 0, 3)]
 )
-@source("touches and stops thrown with dice", place="shoulders at 12, 30 and 58", basis="computed")
+@source("touches and stops thrown with dice", place="shoulders at 12, 30 and 58", basis="method")
 def test_chain_of_shoulders_by_dice(way, first, last):
     throw = dice(5)
 
@@ -259,7 +259,7 @@ def test_chain_of_shoulders_by_dice(way, first, last):
     )
 
 
-@source("cuts thrown with dice", place="two and three tries", basis="computed")
+@source("cuts thrown with dice", place="two and three tries", basis="method")
 def test_cutting_again_where_it_is_tight_by_dice():
     least, most, spread, doubt = 0.006, 0.022, 0.020, 0.004
     for plan in ([0.012, 0.016], [0.008, 0.012, 0.016]):
@@ -274,7 +274,7 @@ def test_cutting_again_where_it_is_tight_by_dice():
 @source(
     "thrust integrated by scipy, the depth searched",
     place="work that gives 1 µm for 2 N, 20 µm of tolerance",
-    basis="computed",
+    basis="method",
 )
 def test_deepest_cut_on_soft_work():
     row = tables.row("kienzle", material="low-carbon steel")
@@ -291,7 +291,7 @@ def test_deepest_cut_on_soft_work():
 
 
 @source(
-    "forces integrated by scipy; turns and work by hand", place="Ø20, 0.3 deep, feed 0.1, 355 turns", basis="computed"
+    "forces integrated by scipy; turns and work by hand", place="Ø20, 0.3 deep, feed 0.1, 355 turns", basis="hand"
 )
 def test_a_pass_planned():
     row = tables.row("kienzle", material="medium-carbon steel")
@@ -307,7 +307,7 @@ def test_a_pass_planned():
 @source(
     "energy kept: power times time times share, over mass times specific heat",
     place="Ø20 by 60 of 42CrMo4",
-    basis="computed",
+    basis="hand",
 )
 def test_heat_of_a_pass():
     rho, cp, alpha = (
@@ -337,7 +337,7 @@ def surfaces(feed, nose=0.4, speed=150.0):
     return rz, rz / drawn["spread"], least
 
 
-@source(JOB, place="medium-carbon steel, honed carbide, 400 m/min: too fast for a built-up edge", basis="computed")
+@source(JOB, place="medium-carbon steel, honed carbide, 400 m/min: too fast for a built-up edge", basis="hand")
 def test_finish_by_dice():
     for feed in (0.08, 0.15, 0.25):
         rz, ra, _ = surfaces(feed)
@@ -385,7 +385,7 @@ def test_finish_by_dice():
         )
 
 
-@source(JOB, place="honed carbide, 0.05 deep, feed 0.05", basis="computed")
+@source(JOB, place="honed carbide, 0.05 deep, feed 0.05", basis="hand")
 def test_sharpness_by_dice():
     found = surface_finish.sharpness("carbide, honed and coated", 0.05, 0.05, 0.4)
     least = surfaces(0.05)[2]

@@ -15,7 +15,7 @@ from springpass.boring_bar.vibration import limit_with_overlap, lobes, tuning
 from springpass.threads import single_point as thread_cutting
 
 
-@source("Timoshenko's equations integrated from the root, shooting (scipy)", basis="computed")
+@source("Timoshenko's equations integrated from the root, shooting (scipy)", basis="method")
 def test_timoshenko_frequency_against_the_boundary_value_problem():
     """First root of the clamped-free Timoshenko beam by integrating its equations from the root (scipy) and shooting.
     """
@@ -61,7 +61,7 @@ def grows(k, zeta, whole, overlap, turns_per_swing, steps=80):
 
 
 @pytest.mark.parametrize(("zeta", "overlap"), [(0.02, 1.0), (0.02, 0.7), (0.06, 0.85)])
-@source("the delay equation by semi-discretisation (scipy)", basis="computed")
+@source("the delay equation by semi-discretisation (scipy)", basis="method")
 def test_the_limit_of_stability_against_the_delay_equation(zeta, overlap):
     """Just below the limit nothing grows at any speed; just above it something does at the worst one."""
     k = 2000.0
@@ -71,7 +71,7 @@ def test_the_limit_of_stability_against_the_delay_equation(zeta, overlap):
     claim("grows", max(grows(k, zeta, 1.03 * limit, overlap, d) for d in delays) > 1, of=limit_with_overlap)
 
 
-@source("the delay equation by semi-discretisation (scipy)", basis="computed")
+@source("the delay equation by semi-discretisation (scipy)", basis="method")
 def test_the_lobes_against_the_delay_equation():
     """At three speeds on a lobe the limit found by bisection on the multiplier is the lobe's."""
     k, zeta, fn = 2000.0, 0.03, 100.0
@@ -88,7 +88,7 @@ def test_the_lobes_against_the_delay_equation():
         agrees("", found, wanted, rel=0.03, of=lobes)
 
 
-@source("the characteristic equation of the regenerative cut, its real roots on a fine grid", basis="computed")
+@source("the characteristic equation of the regenerative cut, its real roots on a fine grid", basis="method")
 def test_what_tuning_the_speed_wins():
     """1 + K·G·(1 − e^(−iωT)) = 0: the least real K over all frequencies, the most of those over the speeds near."""
     k, zeta, fn, spindle = 2000.0, 0.03, 100.0, 2000.0
@@ -137,7 +137,7 @@ def lumped_seconds(diameter, length, bore, rise, left, rho, cp, emissivity, spee
     (62, 16, 42, 80, 5.0, 2700, 896, 172, 0.1, 0, 20),
     (20, 85, 0, 10, 0.3, 7850, 473, 42.6, 0.24, 2.5, 30),
 ])
-@source("heat balance by a stiff solver (scipy), correlations of ht", basis="computed")
+@source("heat balance by a stiff solver (scipy), correlations of ht", basis="method")
 def test_lumped_against_an_ode_solver(diameter, length, bore, rise, left, rho, cp, k, emissivity, speed, air):
     other = lumped_seconds(diameter, length, bore, rise, left, rho, cp, emissivity, speed, air)
     curve = heat.cooling(diameter, length, rise, left, bore=bore, density=rho, specific_heat=cp, conductivity=k,
@@ -147,7 +147,7 @@ def test_lumped_against_an_ode_solver(diameter, length, bore, rise, left, rho, c
 
 
 @pytest.mark.parametrize("coefficient, conductivity, diameter", [(1000, 16.2, 20), (2000, 42.6, 30), (1000, 172, 60)])
-@source("radial heat equation by finite volumes (scipy)", basis="computed")
+@source("radial heat equation by finite volumes (scipy)", basis="method")
 def test_coolant_on_a_thick_bar_against_the_radial_equation(coefficient, conductivity, diameter):
     """Biot numbers of 0.1 to 0.4: the mean temperature of the full radial equation, by finite volumes."""
     rho, cp, n, left = 7850.0, 480.0, 80, 2.0
@@ -183,7 +183,7 @@ def test_coolant_on_a_thick_bar_against_the_radial_equation(coefficient, conduct
     (20, 60, 172, 2700, 896, 0.09, 5000, 4.0, 0),
     (16, 50, 16.2, 8000, 500, 0.2, 2000, 0, 800),
 ])
-@source("the rod by finite volumes (scipy)", basis="computed")
+@source("the rod by finite volumes (scipy)", basis="method")
 def test_gripped_rod_against_a_pde_solver(diameter, length, k, rho, cp, emissivity, joint, speed, flood):
     """The rod by finite volumes, with the skin's loss taken place by place and the free end's face cooling too."""
     n, rise = 240, 25.0
@@ -229,7 +229,7 @@ def test_gripped_rod_against_a_pde_solver(diameter, length, k, rho, cp, emissivi
         agrees("", got, [20.0, 10.0, 2.0], rel=0.02, of=heat.cooling)
 
 
-@source("the ring's equilibrium by a boundary solver (scipy)", basis="computed")
+@source("the ring's equilibrium by a boundary solver (scipy)", basis="method")
 def test_nut_growth_by_solving_the_ring():
     """Radial displacement of a ring under pressure from the equilibrium equation, plane stress, by a boundary solver.
     """
@@ -257,7 +257,7 @@ def test_nut_growth_by_solving_the_ring():
 
 
 @source(
-    "the delay equation by semi-discretisation (scipy)", place="cuts 5 % to either side of the limit", basis="computed"
+    "the delay equation by semi-discretisation (scipy)", place="cuts 5 % to either side of the limit", basis="method"
 )
 def test_a_cut_called_stable_dies_away():
     """A depth whose cutting stiffness lies just under, or just over, what the delay equation bears at its worst speed.
@@ -282,7 +282,7 @@ def chatter_depth_by_growth(k, zeta, slopes):
 @source(
     "heat balance by a stiff solver (scipy), correlations of ht",
     place="housing ring 62 by 14, bore 42, from 60 °C",
-    basis="computed",
+    basis="method",
 )
 def test_how_long_a_warm_housing_stays_open():
     """Open until the ring is down to 12 µm/(42·23.4e-6) = 12.21 K above the room."""

@@ -20,7 +20,7 @@ def lobed(angle, lobes):
 
 
 @pytest.mark.parametrize("lobes", [2, 3, 4, 5, 7, 9])
-@source("a lobed part drawn point by point, contacts searched (scipy)", place="Ø20 with 4 µm lobes", basis="computed")
+@source("a lobed part drawn point by point, contacts searched (scipy)", place="Ø20 with 4 µm lobes", basis="method")
 def test_lobes_between_contacts(lobes):
     """Two points: the two radii added. Three points: the circle through three contacts at 120°, its middle free to
     move.
@@ -67,7 +67,7 @@ def test_lobes_between_contacts(lobes):
 
 
 @pytest.mark.parametrize(("lobes", "vee"), [(2, 90), (3, 90), (5, 90), (3, 60), (4, 120), (5, 108)])
-@source("a lobed part laid into a vee, drawn point by point", place="lobes of 1 µm", basis="computed")
+@source("a lobed part laid into a vee, drawn point by point", place="lobes of 1 µm", basis="method")
 def test_lobes_over_a_vee(lobes, vee):
     """The sides touch where the part reaches farthest square to them; the indicator reads the highest place in line."""
     lobe, angle = 1e-3, np.linspace(0, 2 * np.pi, 200_001)
@@ -97,7 +97,7 @@ def test_vee_of_90_degrees():
     )
 
 
-@source("a gauge drawn askew: travel less its part along the line", place="100 mm at 2°", basis="computed")
+@source("a gauge drawn askew: travel less its part along the line", place="100 mm at 2°", basis="hand")
 def test_askew_gauge():
     """Ends of the travel as points; what is seen square to the surface is the projection."""
     start, end = np.zeros(2), 100.0 * np.array([np.sin(np.radians(2)), np.cos(np.radians(2))])
@@ -111,7 +111,7 @@ def test_askew_gauge():
     )
 
 
-@source("a reamer's corner and lead drawn point by point", place="ten tools", basis="computed")
+@source("a reamer's corner and lead drawn point by point", place="ten tools", basis="method")
 def test_edge_of_a_reamer_drawn():
     dice = np.random.default_rng(8)
     for _ in range(10):
@@ -146,7 +146,7 @@ def test_edge_of_a_reamer_drawn():
         )
 
 
-@source("triangular ridges pressed flat, metal kept (scipy)", place="ridges of 10 µm", basis="computed")
+@source("triangular ridges pressed flat, metal kept (scipy)", place="ridges of 10 µm", basis="method")
 def test_ridges_pressed_into_their_grooves():
     """Cut the crest off at half the stock; find the level to which its metal fills the groove; what is left between."""
     marks, stock = 0.010, 0.004
@@ -161,7 +161,7 @@ def test_ridges_pressed_into_their_grooves():
 
 
 @pytest.mark.parametrize("angle", [0.0, 15.0, 29.5])
-@source("both flanks drawn before and after a pass", place="step of 0.1", basis="computed")
+@source("both flanks drawn before and after a pass", place="step of 0.1", basis="hand")
 def test_flanks_drawn(angle):
     half = np.radians(30)
     moved = 0.1 * np.array([np.tan(np.radians(angle)), 1.0])   # sideways and inwards
@@ -185,7 +185,7 @@ def test_flanks_drawn(angle):
     )
 
 
-@source("wires laid into a drawn groove (scipy)", place="pitch 1 to 2.5", basis="computed")
+@source("wires laid into a drawn groove (scipy)", place="pitch 1 to 2.5", basis="method")
 @pytest.mark.parametrize("name, pitch, major", [("M6", 1.0, 6.0), ("M10", 1.5, 10.0), ("M20", 2.5, 20.0)])
 def test_thinnest_and_thickest_wire(name, pitch, major):
     """A wire in a 60° groove with crests P/8 wide: the thinnest is flush with the crest, the thickest touches at its

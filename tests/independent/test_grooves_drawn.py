@@ -42,7 +42,7 @@ def blade(overhang, width, height, force=100.0):
 
 
 @pytest.mark.parametrize(("overhang", "width", "height"), [(16.0, 2.0, 14.0), (25.0, 3.0, 12.0), (40.0, 2.0, 10.0)])
-@source("plane finite elements (scikit-fem)", basis="computed")
+@source("plane finite elements (scikit-fem)", basis="method")
 def test_a_blade_drops_and_leans_in_as_finite_elements_say(overhang, width, height):
     """The wall that holds the blade keeps its end from thinning, so a short one is some per cent stiffer there."""
     drop, inward = blade(overhang, width, height)
@@ -54,7 +54,7 @@ def test_a_blade_drops_and_leans_in_as_finite_elements_say(overhang, width, heig
     claim("shear is seen", abs(bending / drop - 1) > 0.03, of=gt.blade_bending)
 
 
-@source("chip followed revolution by revolution", basis="computed")
+@source("chip followed revolution by revolution", basis="method")
 def test_a_blade_grabs_where_the_ratio_passes_one():
     """Chip h with h = f + C F(h) in the first revolution, F = k w h^(1-m): linear slope at the feed gives the ratio."""
     kc, mc, width, feed = 1500.0, 0.22, 2.0, 0.04
@@ -74,7 +74,7 @@ def test_a_blade_grabs_where_the_ratio_passes_one():
     claim("past one the trifle grows without end", grabs.ratio > 1 and not np.isfinite(grabs.growth), of=gt.bite)
 
 
-@source("heel and wall drawn point by point", basis="computed")
+@source("heel and wall drawn point by point", basis="method")
 @pytest.mark.parametrize(("heel", "clearance"), [(6.0, 8.0), (10.0, 12.0), (4.0, 4.0)])
 def test_the_heel_touches_the_wall_where_the_formula_says(heel, clearance):
     """The flank down to the heel lies inside the circle of a larger groove, and cuts that of a smaller one."""
@@ -90,7 +90,7 @@ def test_the_heel_touches_the_wall_where_the_formula_says(heel, clearance):
     agrees("clearance", gt.needed_clearance(heel, found), clearance, rel=1e-3, of=gt.needed_clearance)
 
 
-@source("work drawn between its centres, tool moved along the bed", basis="computed")
+@source("work drawn between its centres, tool moved along the bed", basis="method")
 def test_the_tailstock_turns_the_taper_that_is_drawn():
     """The work's axis leans; the tool runs parallel to the bed. Distances from the axis, taken where it cuts."""
     between, over, length = 200.0, 12.0, 60.0
@@ -105,7 +105,7 @@ def test_the_tailstock_turns_the_taper_that_is_drawn():
     agrees("and back", exact, over, rel=1e-9, of=gt.set_over_exact)
 
 
-@source("rotated points of a line that misses the axis", basis="computed")
+@source("rotated points of a line that misses the axis", basis="method")
 def test_a_tip_off_centre_turns_a_hollow_taper():
     """A tip 0.4 off runs along a straight line; radius of each place is its distance from the axis."""
     e, small, large, length = 0.4, 12.0, 18.0, 40.0
@@ -117,7 +117,7 @@ def test_a_tip_off_centre_turns_a_hollow_taper():
     claim("hollow", (r - straight)[1:-1].max() < 0, of=gt.taper_lost)
 
 
-@source("cones set against each other, gap measured", basis="computed")
+@source("cones set against each other, gap measured", basis="method")
 def test_blue_and_gap():
     for film, rubbed in ((0.002, 15.0), (0.004, 40.0)):
         wrong = gt.angle_from_blue(film, rubbed)
@@ -127,7 +127,7 @@ def test_blue_and_gap():
         agrees("far end", gt.size_error(60.0, angle, wrong), there, rel=1e-6, of=gt.size_error)
 
 
-@source("profiles of two passes laid over each other, chip measured normal to each side", basis="computed")
+@source("profiles of two passes laid over each other, chip measured normal to each side", basis="method")
 @pytest.mark.parametrize("infeed", [0.0, 20.0, 29.5])
 def test_threading_force_by_summing_the_chip(infeed):
     """The groove's outline before and after the pass; area between them times k_c with m = 0 is the cutting force."""
@@ -151,7 +151,7 @@ def test_threading_force_by_summing_the_chip(infeed):
     agrees("thrust", thrust, 600 * (0.5 * (left + right) + flat * step), rel=0.03, of=thread_push)
 
 
-@source("each pass solved by bracketing", basis="computed")
+@source("each pass solved by bracketing", basis="method")
 def test_passes_inside_settle_as_bracketing_says():
     soft, flat, material = 9e-4, 0.125, "medium-carbon steel"
     plan = infeed_schedule(1.0, 5, flat)
@@ -169,7 +169,7 @@ def test_passes_inside_settle_as_bracketing_says():
     agrees("depth", found.dialled[-1], depth_for_tip(1.0, flat), rel=1e-9, of=gt.inside_passes)
 
 
-@source("leadscrew and thread turned step by step", basis="computed")
+@source("leadscrew and thread turned step by step", basis="method")
 @pytest.mark.parametrize(("screw", "pitch", "teeth", "marks"), [(MM / 8, MM / 13, 32, 8), (MM / 8, MM / 11, 16, 8),
     (Fraction(3), Fraction(5, 4), 15, 5), (Fraction(6), Fraction(1), 14, 7), (Fraction(3), Fraction(7, 4), 14, 2)])
 def test_thread_dial_by_turning_it(screw, pitch, teeth, marks):

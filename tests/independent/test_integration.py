@@ -24,7 +24,7 @@ from springpass.threads import single_point as thread_cutting
 
 @given(a=st.floats(0.01, 0.35), f=st.floats(0.02, 0.12), r=st.floats(0.4, 1.2))
 @settings(max_examples=12)
-@source("adaptive integration (scipy)", basis="computed")
+@source("adaptive integration (scipy)", basis="method")
 def test_nose_forces_against_adaptive_integration(a, f, r):
     if a < 1.05 * f**2 / (8 * r):
         return
@@ -33,7 +33,7 @@ def test_nose_forces_against_adaptive_integration(a, f, r):
            rel=2e-4, abs=2e-4, of=cutting.nose_forces)
 
 
-@source("adaptive integration (scipy)", basis="computed")
+@source("adaptive integration (scipy)", basis="method")
 def test_cutting_stiffness_is_the_slope_of_the_thrust():
     """On a broad straight edge the slope of Kienzle's curve is plain calculus; the nose's is its integral (scipy)."""
     a, f, r, kn, mn = 0.1, 0.05, 0.2, 600, 0.4
@@ -52,7 +52,7 @@ def test_cutting_stiffness_is_the_slope_of_the_thrust():
 @pytest.mark.parametrize(
     ("depth", "feed", "nose"), [(0.1, 0.05, 0.4), (0.3, 0.1, 0.4), (0.02, 0.05, 0.4), (0.5, 0.2, 0.8)]
 )
-@source("rays through the metal and adaptive integration (scipy)", basis="computed")
+@source("rays through the metal and adaptive integration (scipy)", basis="method")
 def test_force_by_ray_and_quadrature(depth, feed, nose):
     """From each place on the arc towards the nose's centre, bisect for where the metal ends; integrate."""
     kc, mc, kn, mn = 1500.0, 0.22, 600.0, 0.4
@@ -97,7 +97,7 @@ def test_force_by_ray_and_quadrature(depth, feed, nose):
 
 
 @pytest.mark.parametrize("diameter, angle", [(9.2, 118), (10, 130), (6, 135), (12, 140)])
-@source("adaptive integration (scipy)", basis="computed")
+@source("adaptive integration (scipy)", basis="method")
 def test_volumes_by_integration(diameter, angle):
     """Turn the slanted lip about the axis and add up discs."""
     height = drilling.point_height(diameter, angle)
@@ -111,7 +111,7 @@ def test_volumes_by_integration(diameter, angle):
     agrees("cone, corner", (got.cone, got.corner), (cone, corner + ring), rel=1e-10, of=drilling.bottom)
 
 
-@source("adaptive integration (scipy)", basis="computed")
+@source("adaptive integration (scipy)", basis="method")
 def test_corner_is_what_the_bar_takes():
     """Depth of cut integrated round the bore and up the cone must be the metal in the corner (Pappus by thin rings)."""
     drill, bore, angle = 9.0, 10.0, 118.0
@@ -125,14 +125,14 @@ def test_corner_is_what_the_bar_takes():
     agrees("taken", taken, drilling.bottom(drill, angle, 30, bore).corner, rel=1e-9, of=drilling.point_height)
 
 
-@source("adaptive integration (scipy)", basis="computed")
+@source("adaptive integration (scipy)", basis="method")
 def test_fillet_by_integration():
     r = 0.8
     area, _ = integrate.quad(lambda x: r - np.sqrt(r**2 - (r - x) ** 2), 0, r)
     agrees("fillet", drilling.fillet(r), area, rel=1e-7, unit="mm²", of=drilling.fillet)
 
 
-@source("the moving source integrated (scipy)", basis="computed")
+@source("the moving source integrated (scipy)", basis="method")
 def test_moving_source_solution_behind_the_theory():
     """Steady heat running ahead of a source that moves at v: exp(−v x/a). Its integral is the heat it carries, k/(ρ c
     v).
@@ -148,7 +148,7 @@ def test_moving_source_solution_behind_the_theory():
     (normal(0.0, 1.3), stats.norm(0, 1.3)), (rectangular(0.0, 2.0), stats.uniform(-2, 4)),
     (triangular(0.0, 2.0), stats.triang(0.5, -2, 4)), (u_shaped(0.0, 2.0), stats.arcsine(-2, 4)),
     (trapezoid(0.0, 2.0, 0.4), stats.trapezoid(0.3, 0.7, -2, 4))])
-@source("moments by integration (scipy)", basis="computed")
+@source("moments by integration (scipy)", basis="method")
 def test_a_square_has_its_exact_second_order_spread(part: Input, shape):
     agrees("", part.u, shape.std(), rel=1e-9)
     fourth = shape.moment(4) if part.shape != "trapezoid" else integrate.quad(lambda x: x**4 * shape.pdf(x), -2, 2)[0]
@@ -158,7 +158,7 @@ def test_a_square_has_its_exact_second_order_spread(part: Input, shape):
     agrees("first order", result.first_order, 0, abs=1e-12, of=budget)
 
 
-@source("densities convolved", basis="computed")
+@source("densities convolved", basis="method")
 def test_chain_monte_carlo_against_a_convolution():
     chain = stops.chain([stops.Link("a", 10, 0.03), stops.Link("b", 20, 0.02), stops.Link("c", 5, 0.01, -1)], 100_000)
     grid = np.linspace(-0.03, 0.03, 6001)
@@ -176,7 +176,7 @@ def test_chain_monte_carlo_against_a_convolution():
     agrees("rss", chain.rss, np.sqrt(0.03**2 + 0.02**2 + 0.01**2), rel=1e-6, of=stops.chain)
 
 
-@source("adaptive integration (scipy)", basis="computed")
+@source("adaptive integration (scipy)", basis="method")
 def test_groove_section_by_integration():
     depth, flat = 0.55, 0.125
     area, _ = integrate.quad(lambda y: flat + 2 * y * np.tan(np.radians(30)), 0, depth)
@@ -186,7 +186,7 @@ def test_groove_section_by_integration():
            of=thread_cutting.depth_of_area)
 
 
-@source("adaptive integration along the arc (scipy), differences of it", basis="computed")
+@source("adaptive integration along the arc (scipy), differences of it", basis="method")
 def test_how_the_thrust_grows_with_the_depth():
     """A nose-only cut, 0.1 mm deep: the slope over a tenth either way."""
     below, above = (exact_forces(a, 0.05, 0.4, 1500, 0.22, 600, 0.4)[1] for a in (0.09, 0.11))

@@ -10,7 +10,7 @@ from outside import agrees, source
 from springpass import the_lathe as lathe
 from springpass.boring_bar import bending as bar_bending
 
-DRAWN = source("points and lines in space, distances by vectors", place="in the test", basis="computed")
+DRAWN = source("points and lines in space, distances by vectors", place="in the test", basis="method")
 
 
 def from_axis(points, start, end):
@@ -136,7 +136,7 @@ def test_the_heel_of_a_flat_flank(height):
     agrees("chord", found.heel, along, rel=1e-9, unit="mm", of=lathe.in_bore)
 
 
-@source("a circle through the tip and a point, its middle searched (scipy)", place="in the test", basis="computed")
+@source("a circle through the tip and a point, its middle searched (scipy)", place="in the test", basis="method")
 def test_the_bore_for_a_point():
     for behind, above in ((8.0, -4.0), (5.0, 3.0)):
         radius = optimize.brentq(lambda r, b=behind, a=above: np.hypot(r - b, a) - r, 0.5, 100)

@@ -9,7 +9,7 @@ from springpass.job.learning import BORED, Expected, bending_prior, compare, les
 from springpass.reaming import log as reaming_log
 
 
-@source("a million dice", basis="computed")
+@source("a million dice", basis="method")
 def test_odds_against_dice():
     """The closed form against a million thrown dice, also for two tries."""
     dice = np.random.default_rng(5)
@@ -33,7 +33,7 @@ def test_odds_against_dice():
     claim("around", max(around) < good.mean(), of=fit_target.best_aim)
 
 
-@source("400,000 draws", basis="computed")
+@source("400,000 draws", basis="method")
 def test_reading_doubt_against_monte_carlo():
     size, alpha, rise, u_alpha, u_room, u_between = 200.0, 11.5e-6, 4.0, 0.9e-6, 1.5, 0.4
     draw = np.random.default_rng(11).standard_normal((3, 400_000))
@@ -43,7 +43,7 @@ def test_reading_doubt_against_monte_carlo():
            unit="mm", of=heat.reading_doubt)
 
 
-@source("half a million weighted draws", basis="computed")
+@source("half a million weighted draws", basis="method")
 def test_force_and_holder_against_weighted_draws():
     """Half a million shops drawn from the priors as they are meant (force a normal, holder a ratio), each weighted with
     how
@@ -88,7 +88,7 @@ def test_force_and_holder_against_weighted_draws():
     claim("after", holder_now.after[0] < holder < holder_now.after[2], of=lessons)
 
 
-@source("400,000 draws", basis="computed")
+@source("400,000 draws", basis="method")
 def test_the_prior_is_what_it_says():
     mean, covariance = bending_prior(30e3, 2.0)
     dice = np.random.default_rng(7)
@@ -98,7 +98,7 @@ def test_the_prior_is_what_it_says():
     agrees("covariance", covariance, np.cov(phi, psi), rel=2e-2, of=bending_prior)
 
 
-@source("2,000 invented logs", basis="computed")
+@source("2,000 invented logs", basis="method")
 def test_prediction_interval_covers_nine_in_ten():
     """Many invented logs with a known scatter: the next hole lies in the range nine times in ten."""
     dice = np.random.default_rng(11)

@@ -35,21 +35,21 @@ DICE = np.random.default_rng(3)
 SEAT = Surface("seat", OUTSIDE, 20.0, 0.0, 20.0)
 
 
-@source("the ht library, Churchill and Chu", basis="computed")
+@source("the ht library, Churchill and Chu", basis="method")
 def test_still_air_against_ht():
     for rayleigh, prandtl in zip(10 ** DICE.uniform(-2, 9, 60), DICE.uniform(0.6, 0.8, 60), strict=True):
         other = ht.conv_free_immersed.Nu_horizontal_cylinder_Churchill_Chu(prandtl, rayleigh / prandtl)
         agrees("still air", heat.still_air(rayleigh, prandtl), other, rel=1e-12, of=heat.still_air)
 
 
-@source("the ht library, Churchill and Bernstein", basis="computed")
+@source("the ht library, Churchill and Bernstein", basis="method")
 def test_moving_air_against_ht():
     for reynolds, prandtl in zip(10 ** DICE.uniform(0, 6, 60), DICE.uniform(0.6, 0.8, 60), strict=True):
         other = ht.conv_external.Nu_cylinder_Churchill_Bernstein(reynolds, prandtl)
         agrees("moving air", heat.moving_air(reynolds, prandtl), other, rel=1e-12, of=heat.moving_air)
 
 
-@source("the fluids library, standard atmosphere of 1976", basis="computed")
+@source("the fluids library, standard atmosphere of 1976", basis="method")
 def test_air_against_the_standard_atmosphere():
     """Viscosity and conductivity of the 1976 standard atmosphere (fluids library), which depend on temperature alone.
     """
@@ -62,7 +62,7 @@ def test_air_against_the_standard_atmosphere():
                rel=0.015, unit="W/(m K)", of=heat.air_conductivity)
 
 
-@source("scipy's normal distribution", basis="computed")
+@source("scipy's normal distribution", basis="method")
 def test_normal_shares_against_the_normal_distribution():
     """Three normal spreads of 2, 3 and 6 µm are one of 7 µm; a band of ±10 µm about a middle 2 µm off."""
     n = 100_000
@@ -73,7 +73,7 @@ def test_normal_shares_against_the_normal_distribution():
     agrees("odds", b.odds, stats.norm.cdf(8 / 7) - stats.norm.cdf(-12 / 7), abs=0.005, of=_closed)
 
 
-@source("scipy's trapezoid; 11/12 by hand", basis="computed")
+@source("scipy's trapezoid; 11/12 by hand", basis="hand")
 def test_two_rectangles_against_the_trapezoid():
     """Two rectangles of ±3 and ±1 make a trapezoid; the share inside ±3 is 1 − 1/12 by hand."""
     n = 100_000
@@ -86,7 +86,7 @@ def test_two_rectangles_against_the_trapezoid():
 
 
 @pytest.mark.parametrize("name", part.DEMOS)
-@source("scipy's normal distribution, variances added", basis="computed")
+@source("scipy's normal distribution, variances added", basis="method")
 def test_a_plan_s_size_has_the_spread_of_its_shares(name):
     """Where shares are independent, variances add and the odds are near those of a normal of that width."""
     made = job.plan(part.demo(name), tools.default_shop(), count=20_000)
@@ -102,13 +102,13 @@ def test_a_plan_s_size_has_the_spread_of_its_shares(name):
 
 
 @pytest.mark.parametrize("dof", [1, 2, 3, 5.5, 12, 60, 800])
-@source("scipy's chi squared", basis="computed")
+@source("scipy's chi squared", basis="method")
 def test_chi_squared_against_scipy(dof):
     for p in (0.001, 0.025, 0.05, 0.5, 0.95, 0.999):
         agrees("chi2 quantile", chi2_quantile(p, dof), stats.chi2.ppf(p, dof), rel=2e-5, of=chi2_quantile)
 
 
-@source("scipy's Student t and adaptive integration", basis="computed")
+@source("scipy's Student t and adaptive integration", basis="method")
 def test_the_next_result_against_scipy_and_integration():
     s = Scatter(0.01, 5.0, 8.0, 0.003)
     low, high = s.next_range(0.9)
@@ -123,7 +123,7 @@ def test_the_next_result_against_scipy_and_integration():
     agrees("given", integrate.quad(given, 1e-8, 1e-3, points=[9e-6, 1e-4], limit=200)[0], 0.9, abs=1e-4)
 
 
-@source("scipy's inverse gamma", basis="computed")
+@source("scipy's inverse gamma", basis="method")
 def test_a_scatter_alone_against_scipy():
     """Sums of squares add: the same as inverse gamma of scipy with a = dof/2 and b = sum of squares/2."""
     after = learn_sd(Scatter(0, 1, 3, 0.0015), [(0.0010, 2), (0.0020, 4)])
@@ -132,7 +132,7 @@ def test_a_scatter_alone_against_scipy():
     agrees("sd range", after.sd_range(0.9), np.sqrt(other.ppf([0.05, 0.95])), rel=1e-4, of=learn_sd)
 
 
-@source("numpy's least squares", basis="computed")
+@source("numpy's least squares", basis="method")
 def test_the_line_against_least_squares_and_in_steps():
     dice = np.random.default_rng(3)
     x, noise = dice.normal(size=(40, 2)), dice.uniform(0.5, 2, 40)
@@ -163,7 +163,7 @@ MODELS = {
 
 @pytest.mark.parametrize("name", MODELS)
 @pytest.mark.parametrize("seed", range(5))
-@source("the uncertainties library", basis="computed")
+@source("the uncertainties library", basis="method")
 def test_first_order_against_uncertainties(name, seed):
     ours, theirs = MODELS[name]
     dice = np.random.default_rng(seed)
@@ -178,7 +178,7 @@ def test_first_order_against_uncertainties(name, seed):
 
 
 @pytest.mark.parametrize("instrument", gauging.instruments())
-@source("the uncertainties library", basis="computed")
+@source("the uncertainties library", basis="method")
 def test_ready_budgets_against_uncertainties(instrument):
     ours = gauging.ready(instrument, 20.0, "aluminium 6082", shop_rise=3.0, warmer=4.0)
     v = {line.name: uncertainties.ufloat(line.input.value, line.input.u) if line.input.u else line.input.value
@@ -199,7 +199,7 @@ def test_ready_budgets_against_uncertainties(instrument):
     (normal(1.0, 0.5), stats.norm(1, 0.5)), (normal(1.0, 0.5, 6), stats.t(6, 1, 0.5)),
     (rectangular(1.0, 0.5), stats.uniform(0.5, 1)), (triangular(1.0, 0.5), stats.triang(0.5, 0.5, 1)),
     (u_shaped(1.0, 0.5), stats.arcsine(0.5, 1)), (trapezoid(1.0, 0.5, 0.4), stats.trapezoid(0.3, 0.7, 0.5, 1))])
-@source("scipy's distributions", basis="computed")
+@source("scipy's distributions", basis="method")
 def test_monte_carlo_draws_the_shape_it_says(part: Input, shape):
     samples = budget({"x": part}, lambda x: x).draw(40_000).samples
     ps = np.array([0.025, 0.25, 0.5, 0.75, 0.975])
@@ -208,7 +208,7 @@ def test_monte_carlo_draws_the_shape_it_says(part: Input, shape):
 
 
 @pytest.mark.parametrize("dof", [0.3, 1, 1.5, 2, 3, 7, 16, 16.7, 99, 1e3, 1.9e4, 2.1e4, 1e7, np.inf])
-@source("scipy's Student t", basis="computed")
+@source("scipy's Student t", basis="method")
 def test_student_t_against_scipy(dof):
     ps = np.array([1e-10, 1e-4, 0.025, 0.3, 0.5, 0.50001, 0.9, 0.975, 0.995, 1 - 1e-9])
     theirs = stats.t.ppf(ps, dof) if np.isfinite(dof) else stats.norm.ppf(ps)
@@ -217,7 +217,7 @@ def test_student_t_against_scipy(dof):
     )
 
 
-@source("scipy's Student t", basis="computed")
+@source("scipy's Student t", basis="method")
 def test_t_tail_against_scipy():
     t = np.array([0.0, 1e-6, 0.1, 1, 3, 12, 400])
     for dof in (0.7, 1, 4.5, 30, 5e3):
@@ -226,7 +226,7 @@ def test_t_tail_against_scipy():
 
 @pytest.mark.parametrize("top", [0.0, 0.2, 1 / 3, 0.8, 1.0])
 @pytest.mark.parametrize("p", [0.3, 0.68, 0.95, 0.99])
-@source("scipy's trapezoid", basis="computed")
+@source("scipy's trapezoid", basis="method")
 def test_trapezoid_factor_against_scipy(top, p):
     shape = stats.trapezoid((1 - top) / 2, (1 + top) / 2, -1, 2)
     agrees(
@@ -238,7 +238,7 @@ def test_trapezoid_factor_against_scipy(top, p):
     )
 
 
-@source("scipy's normal and Student t", basis="computed")
+@source("scipy's normal and Student t", basis="method")
 def test_odds_against_scipy():
     x = np.linspace(19.98, 20.03, 41)
     theirs = stats.norm.cdf(20.021, x, 0.004) - stats.norm.cdf(20.0, x, 0.004)
@@ -253,7 +253,7 @@ def test_odds_against_scipy():
                of=guard_bands.acceptance)
 
 
-@source("scipy's standard error and Student t", basis="computed")
+@source("scipy's standard error and Student t", basis="method")
 def test_first_order_mean_of_readings_against_scipy():
     readings = [12.001, 12.004, 12.003, 11.999, 12.002, 12.001, 12.005, 12.000, 12.002, 12.003]
     found = guard_bands.repeatability(readings)
@@ -268,7 +268,7 @@ def test_first_order_mean_of_readings_against_scipy():
     )
 
 
-@source("normal equations, scipy's Student t", basis="computed")
+@source("normal equations, scipy's Student t", basis="method")
 def test_fit_with_three_predictors_against_scipy():
     dice = np.random.default_rng(2)
     table = dice.uniform([0.05, 0.05, 4], [0.3, 0.3, 12], (14, 3))
@@ -287,7 +287,7 @@ def test_fit_with_three_predictors_against_scipy():
     agrees("high", found.high - found.value, stats.t.ppf(0.95, 10) * spread, rel=1e-6, of=reaming_log.fit_holes)
 
 
-@source("scipy's Student t", basis="computed")
+@source("scipy's Student t", basis="method")
 def test_students_t_is_the_tables():
     for freedom in range(1, 13):
         agrees("student", wb._student(freedom), stats.t.ppf(0.95, freedom), abs=6e-4, of=wb._student)
@@ -295,7 +295,7 @@ def test_students_t_is_the_tables():
 
 
 @pytest.mark.parametrize("set_by", ["gauge blocks", "dial"])
-@source("the uncertainties library", place="depth of 32, touched off and cut to a stop", basis="computed")
+@source("the uncertainties library", place="depth of 32, touched off and cut to a stop", basis="method")
 def test_depth_budget_against_uncertainties(set_by):
     ours = stops.depth_budget(32.0, set_by=set_by, rise=3.0)
     v = {
@@ -307,7 +307,7 @@ def test_depth_budget_against_uncertainties(set_by):
     agrees("standard uncertainty", ours.first_order, theirs.std_dev, rel=1e-6, unit="mm", of=stops.depth_budget)
 
 
-@source("scipy's normal distribution", place="the drive sleeve's sizes, 20,000 virtual parts", basis="computed")
+@source("scipy's normal distribution", place="the drive sleeve's sizes, 20,000 virtual parts", basis="method")
 def test_virtual_parts_against_the_normal_distribution():
     made = job.plan(part.demo(), tools.default_shop(), count=20_000)
     thrown = job.virtual_parts(made, 20_000)

@@ -15,7 +15,7 @@ R, SZ, TH, E, NU = 10.0, 300.0, 200.0, 205e3, 0.29
 
 
 @pytest.mark.parametrize("thick", [0.5, 1.0, 2.0])
-@source("Timoshenko and Goodier's curved bar (memory), its turn worked out afresh", basis="computed")
+@source("Timoshenko and Goodier's curved bar (memory), its turn worked out afresh", basis="method")
 def test_slit_ring_against_the_exact_curved_bar(thick):
     """Pure bending of a curved bar, exact in plane stress (Timoshenko and Goodier, Theory of Elasticity, bending of a
     curved bar, from memory; the turn of the slit's faces is worked out from the strains, so the two must fit)."""
@@ -42,7 +42,7 @@ def test_slit_ring_against_the_exact_curved_bar(thick):
     agrees("wide", found.wide, found.narrow / (1 - NU**2), rel=1e-6, of=stress_readings.slit_ring)
 
 
-@source("the velocity triangle", basis="computed")
+@source("the velocity triangle", basis="hand")
 def test_shear_strain_from_velocities():
     # the velocity triangle: shear speed over the depth it is spread across, without the cotangent form
     for ratio, rake in ((0.3, -5), (0.45, 8), (0.6, 15), (0.8, 20)):
@@ -61,7 +61,7 @@ def test_shear_strain_from_velocities():
         )
 
 
-@source("volume kept", basis="computed")
+@source("volume kept", basis="hand")
 def test_metal_is_kept():
     # string length times its section is the metal removed
     d, along, a, f, ratio = 12.0, 30.0, 0.5, 0.1, 0.4
@@ -70,7 +70,7 @@ def test_metal_is_kept():
            of=chips.string_length)
 
 
-@source("a bent strip unrolled", basis="computed")
+@source("a bent strip unrolled", basis="hand")
 def test_curl_strain_by_unrolling():
     # a strip bent to radius R: outer skin against middle line
     thickness, curl = 0.2, 3.0
@@ -78,7 +78,7 @@ def test_curl_strain_by_unrolling():
     agrees("curl strain", chips.curl_strain(thickness, curl), outer / middle - 1, rel=1e-12, of=chips.curl_strain)
 
 
-@source("power is torque times turning", basis="computed")
+@source("power is torque times turning", basis="hand")
 def test_power_is_torque_times_turning():
     force, d, n = 340.0, 20.0, 500.0
     power = cutting.cutting_power(force, speeds.surface_speed(d, n)) * 1e6  # N mm/s
@@ -89,7 +89,7 @@ def test_power_is_torque_times_turning():
            unit="N mm", of=speeds.torque_available)
 
 
-@source("fourth powers of Stefan and Boltzmann", basis="computed")
+@source("fourth powers of Stefan and Boltzmann", basis="hand")
 def test_radiation_against_fourth_powers():
     for emissivity, surface, room in ((0.3, 313.15, 293.15), (0.9, 420, 280), (0.05, 273.15, 300)):
         flux = 5.670374e-8 * emissivity * (surface**4 - room**4)
@@ -114,14 +114,14 @@ def test_fitted_share_beside_theory(number, theory):
     claim("shear plane share", 1.0 < heat.shear_plane_share(number) / theory < 1.45, of=heat.shear_plane_share)
 
 
-@source("the exact ratio of two grown lengths", basis="computed")
+@source("the exact ratio of two grown lengths", basis="hand")
 def test_first_order_reading_error_against_the_exact_ratio():
     exact = 300 * (1 + 23.4e-6 * 15) / (1 + 11.5e-6 * 5) - 300
     agrees("reading error", heat.reading_error(300, 23.4e-6, 15, 11.5e-6, 5), exact, rel=1e-3, unit="mm",
            of=heat.reading_error)
 
 
-@source("odds of independent sizes multiply", basis="computed")
+@source("odds of independent sizes multiply", basis="hand")
 def test_odds_of_the_part_against_the_product_of_its_sizes():
     """Sizes that hardly share anything multiply."""
     made = job.plan(part.demo(), tools.default_shop(), count=20_000)

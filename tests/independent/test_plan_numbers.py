@@ -12,7 +12,7 @@ from springpass.job.results import FAR, NEAR
 from springpass.job.workpiece import Outline
 
 
-@source("handbook formula of turning power", place="a_p f v_c k_c/60000 with k_c = k_c1.1 h^-m_c", basis="memory")
+@source("handbook formula of turning power", place="a_p f v_c k_c/60000 with k_c = k_c1.1 h^-m_c", basis="hand")
 @pytest.mark.parametrize(("depth", "feed", "speed"), [(1.0, 0.15, 100.0), (0.5, 0.1, 63.0)])
 def test_power_of_a_turning_cut(depth, feed, speed):
     k = kienzle("low-carbon steel")
@@ -22,7 +22,7 @@ def test_power_of_a_turning_cut(depth, feed, speed):
 
 
 @source("handbook formula of drilling power", place="D f v_c k_c/240000 at h = f/2 sin(59°), times 1.2 inside",
-        basis="memory")
+        basis="hand")
 @pytest.mark.parametrize(("size", "feed", "turns"), [(10.0, 0.15, 500.0), (20.0, 0.25, 250.0)])
 def test_power_of_a_drill_in_solid_metal(size, feed, turns):
     row = tables.row("kienzle", material="low-carbon steel")
@@ -32,7 +32,7 @@ def test_power_of_a_drill_in_solid_metal(size, feed, turns):
     agrees("power", found, by_hand, rel=1e-6, unit="kW")
 
 
-@source("moments of a cantilever integrated by scipy", place="a stepped and bored shaft, both ends", basis="computed")
+@source("moments of a cantilever integrated by scipy", place="a stepped and bored shaft, both ends", basis="method")
 def test_overhang_in_diameters():
     work = Outline.bar(0, 100, 15).turned(0, 30, 8).bored(0, 20, 4).turned(30, 50, 11)
 
@@ -49,7 +49,7 @@ def test_overhang_in_diameters():
 
 
 @source("minutes by feed and revolutions", place="40 mm and 1 mm of run-in, 0.1 mm/rev, 500 rpm, three passes",
-        basis="computed")
+        basis="hand")
 def test_minutes_in_the_cut():
     agrees("minutes", outside.minutes(40.0, 0.1, 500.0, 3), 3 * 41 / 50, rel=1e-9, unit="min")
 
@@ -86,7 +86,7 @@ runout = {to = "left", within = 0.2}
 """
 
 
-@source("the run-out of a part turned round, thrown with dice", place="two seats in soft jaws", basis="computed")
+@source("the run-out of a part turned round, thrown with dice", place="two seats in soft jaws", basis="method")
 def test_run_out_of_a_part_turned_round():
     made = planning.best(part.read_text(STUB), tools.default_shop(), planning.Settings(), planning.OUTSIDE_FIRST)
     later = max(made.made["left"], made.made["right"], key=lambda one: one.holding)

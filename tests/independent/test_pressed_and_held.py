@@ -43,7 +43,7 @@ def von_mises(hoop, radial):
 
 
 @pytest.mark.parametrize(("bore", "joint", "outside"), [(8.0, 20.0, 40.0), (12.0, 16.0, 22.0)])
-@source("a ring's equilibrium by a boundary-value solver (scipy)", place="pressed joint, both parts", basis="computed")
+@source("a ring's equilibrium by a boundary-value solver (scipy)", place="pressed joint, both parts", basis="method")
 def test_stresses_of_a_press_fit(bore, joint, outside):
     pressure = 60.0
     hub, shaft = ring(joint / 2, outside / 2, inside=pressure), ring(bore / 2, joint / 2, outside=pressure)
@@ -90,7 +90,7 @@ def test_stresses_of_a_press_fit(bore, joint, outside):
         )
 
 
-@source("friction summed over the joint (scipy)", place="60 MPa on Ø20 by 25", basis="computed")
+@source("friction summed over the joint (scipy)", place="60 MPa on Ø20 by 25", basis="method")
 def test_grip_of_a_press_fit():
     pressure, friction, d, length = 60.0, 0.12, 20.0, 25.0
     force = integrate.dblquad(lambda turn, z: friction * pressure * d / 2, 0, length, 0, 2 * np.pi)[0]
@@ -113,7 +113,7 @@ def test_grip_of_a_press_fit():
     )
 
 
-@source("a ring's equilibrium by a boundary-value solver (scipy)", place="expanding mandrel, 10 MPa", basis="computed")
+@source("a ring's equilibrium by a boundary-value solver (scipy)", place="expanding mandrel, 10 MPa", basis="method")
 def test_ring_on_a_mandrel():
     found = ring(16.0, 20.0, inside=10.0)(20.0)[0]
     agrees("growth", wh.mandrel_growth(10.0, 32.0, 40.0, E), 2 * found, rel=1e-6, unit="mm", of=wh.mandrel_growth)
@@ -122,7 +122,7 @@ def test_ring_on_a_mandrel():
 @source(
     "wedge and friction in balance, solved for the forces (scipy)",
     place="collet of 8° a side, friction angle 6°",
-    basis="computed",
+    basis="method",
 )
 def test_collet_as_a_wedge():
     pull, slope, mu, d, width = 5000.0, np.radians(8), np.tan(np.radians(6)), 20.0, 25.0
@@ -134,7 +134,7 @@ def test_collet_as_a_wedge():
            of=wh.collet_pressure)
 
 
-@source("pressure summed over the jaw's face (scipy)", place="Ø40, pad of 8° a side", basis="computed")
+@source("pressure summed over the jaw's face (scipy)", place="Ø40, pad of 8° a side", basis="method")
 def test_pad_of_a_jaw():
     pressure = wh.pad_pressure(1000.0, 40.0, 20.0, 8.0)
     load = integrate.quad(lambda turn: pressure * np.cos(turn) * 20.0 * 20.0, -np.radians(8), np.radians(8))[0]
@@ -177,7 +177,7 @@ def line_contact(load, length, diameter, stiff_1, nu_1, stiff_2, nu_2):
 @source(
     "line contact from the half-planes' answer to line loads, solved numerically (scipy)",
     place="1 kN on 20 mm of Ø40",
-    basis="computed",
+    basis="method",
 )
 def test_flat_jaw_on_round_work():
     _, peak = line_contact(1000.0, 20.0, 40.0, E, NU, E, NU)
@@ -207,7 +207,7 @@ def test_flat_jaw_on_round_work():
 
 
 @pytest.mark.parametrize(("jaws", "pad"), [(3, 8.0), (3, 50.0), (6, 8.0), (4, 20.0)])
-@source("closed form of a ring under point loads, spread over the pad by integration (scipy)", basis="computed")
+@source("closed form of a ring under point loads, spread over the pad by integration (scipy)", basis="method")
 def test_bending_under_wide_jaws(jaws, pad):
     """Point loads: M = P R/2 (cos(θ − α)/sin α − 1/α), α = π/n (Timoshenko, Strength of Materials, from memory)."""
     alpha, beta = np.pi / jaws, np.radians(pad)
@@ -227,7 +227,7 @@ def test_bending_under_wide_jaws(jaws, pad):
 @source(
     "strain energy of twisting, summed over the section (scipy); Castigliano",
     place="Ø8 by 40, tip 4 mm off the axis",
-    basis="computed",
+    basis="method",
 )
 def test_twist_by_energy():
     force, arm, length, bar = 20.0, 4.0, 40.0, 8.0
@@ -244,7 +244,7 @@ def test_twist_by_energy():
 @source(
     "strain energy of an end moment, summed along the bar (scipy); Castigliano",
     place="Ø8 by 40, 6 N at 4.8 mm",
-    basis="computed",
+    basis="method",
 )
 def test_feed_force_by_energy():
     """The movement under an extra side force: ∫ M (L − x)/(E I) dx, with the section's second moment summed up."""

@@ -14,7 +14,7 @@ SEAT = r.measured(r.SEAT, 20, "h6", (-0.021, -0.018, -0.012), 20, form=0.004)
 HOLE = r.measured(r.BORE, 20, "H7", (0.040, 0.028, 0.026), 20, form=0.004)
 
 
-@source("worked by hand", place="in the docstring", basis="computed")
+@source("worked by hand", place="in the docstring", basis="hand")
 def test_by_hand_a_bonded_joint_and_a_shaft_turned_down():
     """18 MPa on Ø20 x 20: π x 18 x 400 = 22 619 N, times half the diameter 226.2 N m. Ø20 turned to Ø17, solid:
     (17/20)³ = 0.614; with a bore of Ø10: (83521 - 10000)/(160000 - 10000) x 20/17 = 0.57664.
@@ -25,7 +25,7 @@ def test_by_hand_a_bonded_joint_and_a_shaft_turned_down():
     agrees("strength left, bored", bonding.strength_left(20, 17, 10), 0.57664, abs=1e-5, of=bonding.strength_left)
 
 
-@source("worked by hand", place="in the docstring", basis="computed")
+@source("worked by hand", place="in the docstring", basis="hand")
 def test_by_hand_a_seat_undersize():
     """Ø20 h6 (0 to -13 µm) reads -21, -18, -12 over 20 mm. It comes up to -13 at 10 + 10 x 5/6 = 18.33 mm: 1/12 is
     inside, 8 µm lack. A bearing's bore is 0 to -10: clearance 2 to 21, meant were -10 to 13. All in h7 (0 to -21).
@@ -55,7 +55,7 @@ def test_by_hand_a_seat_undersize():
            unit="N", of=r.compound)
 
 
-@source("worked by hand", place="in the docstring", basis="computed")
+@source("worked by hand", place="in the docstring", basis="hand")
 def test_by_hand_a_bell_mouth():
     """Ø20 H7 (0 to 21) reads 40, 28, 26. With h6 the drawing meant 0 to 34 of clearance: the pin is at most
     20.026 and at least 20.040 - 0.034 = 20.006. Honed even to 20.040, 14 off, the pin is 20.006 to 20.040.
@@ -69,7 +69,7 @@ def test_by_hand_a_bell_mouth():
     agrees("pin then", (even.mate_low, even.mate_high), (20.006, 20.040), abs=1e-9, unit="mm", of=r.hone)
 
 
-@source("worked by hand", place="in the docstring", basis="computed")
+@source("worked by hand", place="in the docstring", basis="hand")
 def test_by_hand_a_seat_oversize():
     """Ø20 h6 reads +4, +3, +3: to the middle, -6.5, it is 10.5 on diameter, 5.25 on radius at the worst place; polished
     4 to its limit.
@@ -83,7 +83,7 @@ def test_by_hand_a_seat_oversize():
     agrees("the first way", whole.ways[0].depth, 0.00525, rel=1e-9, unit="mm", of=r.rescue)
 
 
-@source("Lamé's rings told afresh, numpy's dice", place="a sleeve on Ø17 and a bush in Ø23", basis="computed")
+@source("Lamé's rings told afresh, numpy's dice", place="a sleeve on Ø17 and a bush in Ø23", basis="method")
 def test_a_sleeve_and_a_bush():
     dice = np.random.default_rng(4)
     modulus = dice.uniform(205e3, 212e3, 40_000)     # 42CrMo4 in data/materials.csv
@@ -110,7 +110,7 @@ def test_a_sleeve_and_a_bush():
 readings = st.lists(st.floats(-0.2, 0.2), min_size=2, max_size=9)
 
 
-@source("the same on a grid of 20 001 places", place="random readings", basis="computed")
+@source("the same on a grid of 20 001 places", place="random readings", basis="method")
 @settings(max_examples=60, deadline=None)
 @given(off=readings, level=st.floats(-0.2, 0.2))
 def test_the_share_of_the_length(off, level):
@@ -121,7 +121,7 @@ def test_the_share_of_the_length(off, level):
         agrees("share", r.share_below(at, off, level), below, abs=1e-3, of=r.share_below)
 
 
-@source("every mate tried at every place", place="random readings", basis="computed")
+@source("every mate tried at every place", place="random readings", basis="method")
 @settings(max_examples=60, deadline=None)
 @given(off=st.lists(st.floats(-0.06, 0.06), min_size=3, max_size=5), face=st.sampled_from((r.SEAT, r.BORE)))
 def test_a_mate_made_to_measure_fits_at_every_place(off, face):

@@ -45,7 +45,7 @@ def release_step(a, b, radial, axial):
     [("bore", 5.0), ("turn", 9.0)],
     [("bore", 1.0), ("turn", 9.0), ("bore", 5.0)],
 ])
-@source("cut by cut, each solved from the stress left (scipy)", basis="computed")
+@source("cut by cut, each solved from the stress left (scipy)", basis="method")
 def test_cut_by_cut_from_the_stress_left_gives_the_same(order):
     m, n = 3.0, 2.0
     sums = np.zeros(3)
@@ -77,7 +77,7 @@ def test_cut_by_cut_from_the_stress_left_gives_the_same(order):
 
 
 @pytest.mark.parametrize("compliance", [1e-4, 7.8e-4, 3e-3])
-@source("Brent's method on the integrated thrust (scipy)", basis="computed")
+@source("Brent's method on the integrated thrust (scipy)", basis="method")
 def test_spring_passes_against_a_root_finder(compliance):
     """Each pass solved by Brent's method on the exactly integrated thrust."""
     left, wanted = 0.1, []
@@ -91,14 +91,14 @@ def test_spring_passes_against_a_root_finder(compliance):
     agrees("left", got.left, wanted, rel=2e-3, of=boring_bar.spring_passes)
 
 
-@source("difference of two runs a micrometre apart", basis="computed")
+@source("difference of two runs a micrometre apart", basis="method")
 def test_what_is_copied_of_an_uneven_stock_against_two_runs():
     """The share of an unevenness that is left, against the difference of two runs a micrometre apart."""
     one, two = (boring_bar.spring_passes(a, 0.05, 0.4, 1.5e-3, (1500, 0.22, 600, 0.4), 2) for a in (0.1, 0.101))
     agrees("copied", one.copied, (two.left - one.left) / 0.001, rel=0.02, of=boring_bar.spring_passes)
 
 
-@source("Brent's method on the cutting stiffness (scipy)", basis="computed")
+@source("Brent's method on the cutting stiffness (scipy)", basis="method")
 def test_chatter_depth_is_where_the_curves_cross():
     """The depth read off the table against a root found on the cutting stiffness itself."""
     k, zeta = 3000.0, 0.03
@@ -115,7 +115,7 @@ def test_chatter_depth_is_where_the_curves_cross():
 @pytest.mark.parametrize(
     ("feed", "nose", "least"), [(0.03, 0.4, 0.002), (0.05, 0.8, 0.002), (0.08, 0.4, 0.005), (0.1, 0.2, 0.004)]
 )
-@source("two exact arcs, Brent's method (scipy)", basis="computed")
+@source("two exact arcs, Brent's method (scipy)", basis="method")
 def test_rubbing_from_two_exact_arcs(feed, nose, least):
     """Where the chip thins to the minimum chip thickness, the last turn's groove is left standing: its height there."""
 
@@ -143,7 +143,7 @@ def test_rubbing_from_two_exact_arcs(feed, nose, least):
 @pytest.mark.parametrize(
     ("least", "feed", "nose"), [(0.003, 0.05, 0.4), (0.004, 0.02, 0.4), (0.01, 0.05, 0.8), (0.002, 0.02, 0.2)]
 )
-@source("Brent's method on the exact chip (scipy)", basis="computed")
+@source("Brent's method on the exact chip (scipy)", basis="method")
 def test_lightest_cut_by_search(least, feed, nose):
     found = brentq(lambda a: cutting.nose_chip(a, feed, nose).thickest - least, 1e-5, nose * 0.99)
     agrees(
@@ -158,16 +158,16 @@ def test_lightest_cut_by_search(least, feed, nose):
            of=surface_finish.thickest_on_nose)
 
 
-@source("the roots put back into their equation", basis="computed")
+@source("the roots put back into their equation", basis="method")
 def test_rod_roots_solve_their_equation():
     """With both ends: (μ² − B1 B2) sin μ = μ (B1 + B2) cos μ, one root in each turn of π."""
     for joint in 10.0 ** np.linspace(-4, 4, 17):
         for end in (0.0, 1e-3, 0.3, 2.0, 50.0):
             mu = heat.rod_roots(np.array(joint), np.array(end))
             miss = (mu**2 - joint * end) * np.sin(mu) - mu * (joint + end) * np.cos(mu)
-            agrees("miss", miss / (mu**2 + joint * end + mu * (joint + end)), np.zeros(cooling.MODES), abs=1e-8,
-                   of=heat.rod_roots)
-            claim("mu", (np.floor(mu / np.pi) == np.arange(cooling.MODES)).all(), of=heat.rod_roots)
+            claim("each root solves the equation and there is one in each turn",
+                  (np.abs(miss / (mu**2 + joint * end + mu * (joint + end))) < 1e-8).all()
+                  and (np.floor(mu / np.pi) == np.arange(cooling.MODES)).all(), of=heat.rod_roots)
 
 
 def wire_height(d2, pitch, wire, lead, half_angle=30.0):
@@ -208,7 +208,7 @@ def wire_height(d2, pitch, wire, lead, half_angle=30.0):
 @pytest.mark.parametrize(
     "name, starts", [("M18x1", 1), ("M3x0.5", 1), ("M1.6x0.35", 1), ("M10x1.5", 1), ("M10x1.5", 2)]
 )
-@source("the wire's contact with the helicoid searched (scipy)", basis="computed")
+@source("the wire's contact with the helicoid searched (scipy)", basis="method")
 def test_reading_over_wires_with_its_lead_angle(name, starts):
     """The printed correction is the first term of a series: with best wires it is high by the share W/(2 d2) of itself.
 
@@ -233,7 +233,7 @@ def test_reading_over_wires_with_its_lead_angle(name, starts):
           of=(thread_cutting.wire_reading, thread_cutting.over_wires))
 
 
-@source("Brent's method on the drawn profile (scipy)", basis="computed")
+@source("Brent's method on the drawn profile (scipy)", basis="method")
 def test_depth_for_a_tip_by_measuring_the_profile():
     """Cut a groove with a flat tip, draw it, and find where groove and thread are equally wide."""
     for pitch, flat in ((1.0, 0.125), (1.0, 0.25), (1.5, 0.1)):
@@ -250,7 +250,7 @@ SHAFT = [(25, 20), (30, 15), (30, 12)]
 SPRINGS = {"spindle_stiffness": 3e4, "spindle_rotation": 1e8, "centre_stiffness": 1e4}
 
 
-@source("Brent's method (scipy)", basis="computed")
+@source("Brent's method (scipy)", basis="method")
 def test_the_cut_that_bends_the_work_away_solves_its_own_equation():
     """depth + give × thrust(depth) = infeed, solved place by place with scipy."""
     found = wb.turned_error(

@@ -9,7 +9,7 @@ from springpass import the_lathe as lathe
 
 
 @pytest.mark.parametrize("static, moving, load, stiffness", [(0.2, 0.15, 200.0, 15e3), (0.3, 0.18, 90.0, 40e3)])
-@source("the slide's motion solved in time (scipy)", place="mass on a spring, wound slowly", basis="computed")
+@source("the slide's motion solved in time (scipy)", place="mass on a spring, wound slowly", basis="method")
 def test_the_jump_of_a_slide_that_sticks(static, moving, load, stiffness):
     """Wound at a tenth of a micrometre a second; mm, N, s, tonnes. It lets go at μs W and slides against μd W."""
     mass, speed = 8e-3, 1e-4
@@ -33,7 +33,7 @@ def test_the_jump_of_a_slide_that_sticks(static, moving, load, stiffness):
            (wound_up, left), rel=3e-3, unit="mm", of=lathe.winding)
 
 
-@source("sums of even spreads drawn at random (numpy)", place="200 000 draws", basis="computed")
+@source("sums of even spreads drawn at random (numpy)", place="200 000 draws", basis="method")
 def test_the_chain_of_a_move_by_dice():
     """By the dial, a line of 0.01 mm: ± 2 read, ± 2 screw, ± 0.667 stuck, ± 0.5 settling, all µm and even."""
     dice = np.random.default_rng(7)

@@ -78,7 +78,7 @@ def model(cuts, m=2.0, n=2.0):
 
 
 @pytest.mark.parametrize("m, n, bore", [(2.0, 2.0, 5.0), (8.0, 8.0, 5.0), (2.0, 4.0, 7.5), (3.0, 2.5, 2.0)])
-@source("axisymmetric finite elements (scikit-fem)", basis="computed")
+@source("axisymmetric finite elements (scikit-fem)", basis="method")
 def test_long_bar_bored_out_moves_as_finite_elements_say(m, n, bore):
     ring, half = piece(bore, R, 6 * R, m, n), 6 * R
     result = model([("turn", R), ("bore", bore)], m, n)
@@ -90,7 +90,7 @@ def test_long_bar_bored_out_moves_as_finite_elements_say(m, n, bore):
     agrees("own", result.own[1], 2 * ring(bore, 0.0)[0], rel=3e-3, of=bore_stress.cut_sequence)
 
 
-@source("axisymmetric finite elements (scikit-fem)", basis="computed")
+@source("axisymmetric finite elements (scikit-fem)", basis="method")
 def test_sequence_of_cuts_as_finite_elements_say():
     """Rough the outside, rough the bore, finish the bore, finish the outside: each surface by the size-when-cut rule.
     """
@@ -110,7 +110,7 @@ def bored_short(bore, half, m, n, z):
     return 2 * (piece(bore, R, half, m, n)(R, z)[0] - piece(0.0, R, half, m, n)(R, z)[0])
 
 
-@source("axisymmetric finite elements (scikit-fem)", basis="computed")
+@source("axisymmetric finite elements (scikit-fem)", basis="method")
 def test_short_piece_moves_otherwise_and_the_widened_range_covers_it():
     """One diameter long: the middle moves more, the ends less than a long bar."""
     agrees("bored short", bored_short(5.0, R, 2.0, 2.0, 0.0) * 1e3, -3.20, abs=0.01)
@@ -123,7 +123,7 @@ def test_short_piece_moves_otherwise_and_the_widened_range_covers_it():
     agrees("short piece, diameters", bore_stress.short_ratio(2 * R, 2 * R), 1.0, of=bore_stress.short_ratio)
 
 
-@source("axisymmetric finite elements (scikit-fem)", basis="computed")
+@source("axisymmetric finite elements (scikit-fem)", basis="method")
 def test_three_diameters_are_long_enough_away_from_the_ends():
     for m, n in ((2.0, 2.0), (4.0, 2.0), (2.0, 4.0)):
         long = model([("turn", R), ("bore", 5.0)], m, n).outside_error
@@ -132,7 +132,7 @@ def test_three_diameters_are_long_enough_away_from_the_ends():
 
 
 @pytest.mark.parametrize("m, n, terms", [(2.0, 2.0, 1), (4.0, 2.0, 2), (6.0, 6.0, 3)])
-@source("axisymmetric finite elements (scikit-fem)", basis="computed")
+@source("axisymmetric finite elements (scikit-fem)", basis="method")
 def test_boring_out_brings_back_the_profile_that_finite_elements_released(m, n, terms):
     """Readings made by finite elements, not by the chapter's own solution; then Sachs."""
     bores = 2 * R * np.sqrt(np.array([0.08, 0.2, 0.35, 0.5, 0.65]))
@@ -185,7 +185,7 @@ def ring_of_two(inner, joint, outer, misfit, inner_modulus, inner_poisson, outer
 
 @pytest.mark.parametrize(("inner", "joint", "outer", "outer_modulus", "outer_poisson"), [
     (5.0, 10.0, 20.0, 207e3, 0.30), (6.0, 8.0, 20.0, 70e3, 0.33), (2.0, 20.0, 26.0, 105e3, 0.34)])
-@source("plane-stress finite elements (scikit-fem)", basis="computed")
+@source("plane-stress finite elements (scikit-fem)", basis="method")
 def test_lame_against_finite_elements(inner, joint, outer, outer_modulus, outer_poisson):
     """Pressure, outside growth and bore closing of a press fit against a ring of triangles (scikit-fem)."""
     misfit, inner_modulus, inner_poisson = 0.02, 207e3, 0.30
@@ -240,7 +240,7 @@ def ring_by_finite_elements(bore: float, outside: float, pressure: float, modulu
 
 
 @pytest.mark.parametrize(("bore", "outside"), [(10.0, 20.0), (12.0, 14.0), (42.0, 62.0)])
-@source("plane-stress finite elements (scikit-fem)", basis="computed")
+@source("plane-stress finite elements (scikit-fem)", basis="method")
 def test_bore_closing_against_finite_elements(bore, outside):
     steel = {"modulus": 205e3, "poisson": 0.29}
     ours = reamed_hole.bore_closing(8.0, bore, outside, **steel)
@@ -323,7 +323,7 @@ RINGS = [
 
 
 @pytest.mark.parametrize("ring", RINGS)
-@source("plane-stress finite elements (scikit-fem)", basis="computed")
+@source("plane-stress finite elements (scikit-fem)", basis="method")
 def test_bore_and_jaw_follow_finite_elements(ring):
     outside, bore, width, load, jaws, pad = ring
     angles, moves, travel = fe_ring(*ring)
@@ -333,7 +333,7 @@ def test_bore_and_jaw_follow_finite_elements(ring):
     agrees("jaw travel", found.jaw_travel, travel, rel=2e-3, of=wh.ring_lobing)
 
 
-@source("plane-stress finite elements (scikit-fem), gauges carried round", basis="computed")
+@source("plane-stress finite elements (scikit-fem), gauges carried round", basis="method")
 def test_gauges_turned_over_the_finite_element_profile():
     """Two contacts opposite each other, and three at 120 degrees, carried round the bore of three lobes."""
     angles, moves, _ = fe_ring(*RINGS[0])
@@ -352,7 +352,7 @@ def test_gauges_turned_over_the_finite_element_profile():
 @source(
     "axisymmetric finite elements (scikit-fem)",
     place="the drive sleeve, one bar of steel, both orders",
-    basis="computed",
+    basis="method",
 )
 def test_what_a_plan_expects_of_released_stress():
     """The plan's own cuts; each state of the bar is released by finite elements on the reference bar, and scaled to its

@@ -21,7 +21,7 @@ def rounding_step(value):
     return 100
 
 
-@source("ISO 286-1, formula of the widths", place="Machine Drawing, Table 15.1", basis="read")
+@source("ISO 286-1, formula of the widths", place="Machine Drawing, Table 15.1", basis="own rows")
 def test_widths_are_the_formula_rounded():
     """Every width is i times its multiplier to within half a rounding step, except those listed, which the standard set
     by hand.
@@ -45,7 +45,7 @@ def test_widths_are_the_formula_rounded():
 LIFTED = {("s", size) for size in (3, 6, 10, 14, 18, 40, 50)} | {("t", 30), ("b", 160)}
 
 
-@source("ISO 286-1, grades in fives", place="one exception", basis="read")
+@source("ISO 286-1, grades in fives", place="one exception", basis="own rows")
 def test_every_fifth_grade_is_ten_times_as_wide():
     """From grade 6 on each width is ten times that of five grades finer; the standard's one exception is IT11 over 3 to
     6: 75, not 80.
@@ -55,7 +55,7 @@ def test_every_fifth_grade_is_ten_times_as_wide():
     agrees("different", different, {(11, 6)}, of=fits.grade)
 
 
-@source("ISO 286-1, formulas of the letters", place="Machine Drawing, Table 15.4", basis="read")
+@source("ISO 286-1, formulas of the letters", place="Machine Drawing, Table 15.4", basis="own rows")
 def test_letters_are_their_formulas_rounded():
     """d, e, f, g, k, n from Table 15.4 of Machine Drawing, to within half a rounding step, except the cells listed."""
     rules = {"d": (16, 0.44), "e": (11, 0.41), "f": (5.5, 0.41), "g": (2.5, 0.34), "k": (0.6, 1 / 3), "n": (5, 0.34)}
@@ -74,7 +74,7 @@ def test_letters_are_their_formulas_rounded():
     agrees("", off, {("d", 10), ("d", 500), ("e", 400), ("f", 3), ("g", 3), ("k", 3), ("n", 3), ("n", 120)})
 
 
-@source("ISO 286-1, formulas of the letters", place="Machine Drawing, Table 15.4", basis="read")
+@source("ISO 286-1, formulas of the letters", place="Machine Drawing, Table 15.4", basis="own rows")
 def test_split_letters_are_their_formulas():
     """a, b, s to zc in their finer steps are Table 15.4's formulas, rounded by hand; c stands apart below 40 mm."""
     def width(size, grade):
@@ -116,14 +116,14 @@ def test_split_letters_are_their_formulas():
     agrees("", off, LIFTED)
 
 
-@source("ISO 286-1, formulas of the letters", place="Machine Drawing, Table 15.4", basis="read")
+@source("ISO 286-1, formulas of the letters", place="Machine Drawing, Table 15.4", basis="own rows")
 def test_r_is_the_mean_of_p_and_s():
     for size in fits.FINE_STEPS:
         p, r, s = (fits.limits(size, f"{letter}6").lower * 1000 for letter in "prs")
         claim("r", abs(r - math.sqrt(p * s)) <= (1.0 if size <= 120 else 1.3), of=fits.limits, note=size)
 
 
-@source("ISO 286-1, what delta is for", place="every step", basis="read")
+@source("ISO 286-1, what delta is for", place="every step", basis="own rows")
 def test_mirror_keeps_the_fit():
     """What delta is for: H7/p6 and P7/h6 give the same clearances, and so does every pair of a grade and the next
     finer.
@@ -148,7 +148,7 @@ def steps_apart(printed, rule):
     return abs(nearest[0] - nearest[1])
 
 
-@source("ISO 965-1, its rules; ISO 3, preferred numbers", place="every row", basis="memory")
+@source("ISO 965-1, its rules; ISO 3, preferred numbers", place="every row", basis="own rows")
 def test_every_tabulated_tolerance_lies_within_one_step_of_its_rule():
     """A slip of the pen in a table shows up here: ISO 965-1 rounds and smooths by no more than one R40 step (6 %)."""
     for row in tables.rows("threads_pitch"):
@@ -167,7 +167,7 @@ def test_every_tabulated_tolerance_lies_within_one_step_of_its_rule():
         agrees("", row["value"], start + slope * row["pitch"], abs=5.6 if row["letter"] == "e" else 3.1, of=tables.rows)
 
 
-@source("ISO 965-1, grades a quarter apart", place="every row", basis="memory")
+@source("ISO 965-1, grades a quarter apart", place="every row", basis="own rows")
 def test_grades_climb_evenly():
     """From one grade to the next every tolerance grows by about a quarter (ISO 965-1), never falls."""
     for table in ("threads_pitch", "threads_crest"):

@@ -84,7 +84,7 @@ def share(a):
     )
 
 
-@source(JOB, place="share of the chip that is cut", basis="computed")
+@source(JOB, place="share of the chip that is cut", basis="hand")
 def test_share_of_the_chip_that_is_cut():
     depths = (0.005, 0.01, 0.02, 0.05, 0.1)
     agrees(
@@ -128,7 +128,7 @@ def turned(compliance, left, passes):
 
 @pytest.mark.parametrize("compliance", [1e-4, 3e-4, 8e-4, 2e-3])
 @source(
-    "a tip on a spring that swings into its place, pass after pass", basis="computed"
+    "a tip on a spring that swings into its place, pass after pass", basis="hand"
 )
 def test_passes_of_smooth_onset_against_a_time_simulation(compliance):
     found = boring_bar.smooth_passes(DEPTH, FEED, NOSE, compliance, "medium-carbon steel", 3, LEAST).left
@@ -249,7 +249,7 @@ def told(setup, flank=True):
     ],
     ids=["8 mm steel", "8 mm carbide", "16 mm steel"],
 )
-@source(JOB, place="chance, range and stiffness of three jobs", basis="computed")
+@source(JOB, place="chance, range and stiffness of three jobs", basis="hand")
 def test_a_stickout_by_dice(setup):
     good, error, side, omega, _ = told(setup)
     found = boring_bar.check_stickout(
@@ -306,7 +306,7 @@ def edge_of(job, low, high):
     return optimize.brentq(lambda x: told(job(x))[0].mean() - 0.9, low, high, xtol=0.02)
 
 
-@source(JOB, place="nine in ten at the edge of what holds", basis="computed")
+@source(JOB, place="nine in ten at the edge of what holds", basis="hand")
 def test_longest_slimmest_deepest_by_dice():
     agrees(
         "longest",
@@ -346,7 +346,7 @@ def test_longest_slimmest_deepest_by_dice():
     )
 
 
-@source(JOB, place="what one change does", basis="computed")
+@source(JOB, place="what one change does", basis="hand")
 def test_what_helps_by_dice():
     now, changes = boring_bar.what_helps(Setup())
     agrees("as it is", now, told(Setup())[0].mean(), abs=0.02, of=boring_bar.what_helps)
@@ -361,7 +361,7 @@ def test_what_helps_by_dice():
             )
 
 
-@source(JOB, place="depth at which half the lathes chatter", basis="computed")
+@source(JOB, place="depth at which half the lathes chatter", basis="hand")
 def test_depth_at_which_chatter_begins_by_dice():
     job = Setup(stickout=44.0, speed=200.0)
     for flank in (True, False):
@@ -384,7 +384,7 @@ def test_depth_at_which_chatter_begins_by_dice():
 @source(
     "roots of the characteristic equation over the frequency",
     place="one mode, whole chip regenerating",
-    basis="computed",
+    basis="hand",
 )
 def test_limit_at_a_spindle_speed_counts_every_lobe():
     k, zeta, f = 2000.0, 0.03, 1000.0
@@ -410,7 +410,7 @@ def test_limit_at_a_spindle_speed_counts_every_lobe():
 @source(
     "exact modes of a cantilever with a mass on its end",
     place="characteristic equation, scipy's root finder",
-    basis="computed",
+    basis="hand",
 )
 def test_modal_stiffness_with_a_head(ratio_of_masses):
     """Mode shape cosh x − cos x − c (sinh x − sin x) on (0, β); stiffness of the mode over 3 when EI = L = 1."""
@@ -448,7 +448,7 @@ def test_modal_stiffness_with_a_head(ratio_of_masses):
 @source(
     "scipy's Welch spectrum of the same sound",
     place="three made-up cuts",
-    basis="computed",
+    basis="hand",
 )
 def test_a_cut_is_heard():
     for tone, rpm in ((1500.0, 1300.0), (3120.0, 860.0), (640.0, 2200.0)):
@@ -475,7 +475,7 @@ def test_a_cut_is_heard():
 @pytest.mark.parametrize("turn", [0.2, 1.0, 2.0])
 @source(
     "work done on a vibrating flank, its land integrated point by point",
-    basis="computed",
+    basis="hand",
 )
 def test_a_land_that_rides_over_its_own_wave(turn):
     """The land presses with the difference between its height now and the surface it passed; work over one swing."""
@@ -509,7 +509,7 @@ def test_a_land_that_rides_over_its_own_wave(turn):
 @source(
     "the trade's rule kept over five sizes of bar",
     place="4:1 in steel and 6:1 in carbide",
-    basis="computed",
+    basis="hand",
 )
 def test_the_rule_does_not_hang_on_one_size():
     ends_at = [

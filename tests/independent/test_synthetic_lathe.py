@@ -15,7 +15,7 @@ from springpass.core.spread import about, between
 from springpass.pages import is_it_my_lathe, nose_and_tailstock, warm_up
 
 DRAWS, LEAST = 500, 0.87       # nine in ten, less what 500 draws scatter by (2.2 standard deviations)
-MADE_UP = source("a lathe made up, read with noise and found again", place="500 draws", basis="computed")
+MADE_UP = source("a lathe made up, read with noise and found again", place="500 draws", basis="method")
 
 
 @pytest.fixture(autouse=True)
@@ -150,7 +150,7 @@ def test_the_drift_over_the_first_hour_and_its_time_constant():
 # ---- beside scipy ----------------------------------------------------------------------------------
 
 
-@source("least squares by scipy", place="curve_fit", basis="computed")
+@source("least squares by scipy", place="curve_fit", basis="method")
 def test_the_drift_curve():
     minutes = np.arange(0, 61, 5.0)
     reading = np.round(0.002 - 0.013 * (1 - np.exp(-minutes / 22)) + np.random.default_rng(3).normal(0, 4e-4, 13), 4)
@@ -176,7 +176,7 @@ def test_the_drift_curve():
            unit="mm", of=lathe.drift_after)
 
 
-@source("least squares by scipy", place="least_squares, a circle off the axis", basis="computed")
+@source("least squares by scipy", place="least_squares, a circle off the axis", basis="method")
 def test_the_circle_of_the_nose():
     turn = np.radians(np.arange(0, 360, 30))
     reading = np.array([0, 2, 4, 5, 5, 4, 2, 0, -1, -2, -2, -1]) / 1e3
@@ -187,7 +187,7 @@ def test_the_circle_of_the_nose():
     agrees("high spot", found.high_spot, np.degrees(best[2]) % 360, abs=0.01, unit="°", of=lathe.nose_runout)
 
 
-@source("cantilever on springs and forces by integration (scipy)", place="in the test", basis="computed")
+@source("cantilever on springs and forces by integration (scipy)", place="in the test", basis="method")
 def test_the_bending_of_the_collars_bar():
     """2 F (Δz²/kθ + Δz³/3EI), F by adaptive integration; everything known, so that nothing scatters."""
     material = "low-carbon steel"

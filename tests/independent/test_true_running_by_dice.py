@@ -13,7 +13,7 @@ from springpass.core import tables
 from springpass.fits import pressing
 
 
-@source("400,000 pairs of arrows as complex numbers", basis="computed")
+@source("400,000 pairs of arrows as complex numbers", basis="method")
 def test_left_to_chance():
     dice = np.random.default_rng(11)
     first, second = (np.exp(2j * np.pi * dice.random(400_000)) * size for size in (0.030, 0.045))
@@ -21,7 +21,7 @@ def test_left_to_chance():
            rel=0.004, unit="mm", of=true.chance_run_out)
 
 
-@source("400,000 grips as complex numbers, numpy's own generator", basis="computed")
+@source("400,000 grips as complex numbers, numpy's own generator", basis="hand")
 def test_turned_round_by_dice():
     """The 90 % range 80 mm out of the jaws, all ways."""
     dice = np.random.default_rng(5)
@@ -35,7 +35,7 @@ def test_turned_round_by_dice():
                np.quantile(swing, (0.05, 0.5, 0.95)), rel=0.06, unit="mm", of=true.turned_round)
 
 
-@source("a circle drawn point by point, turned before an indicator", basis="computed")
+@source("a circle drawn point by point, turned before an indicator", basis="method")
 def test_what_an_indicator_shows_of_an_axis_to_the_side():
     """A disc Ø40 turned about a point 20 µm off its middle, its outline found along the indicator's line."""
     turned = np.linspace(0, 2 * np.pi, 3600, endpoint=False)
@@ -44,7 +44,7 @@ def test_what_an_indicator_shows_of_an_axis_to_the_side():
     agrees("full swing", true.swing(0.020), np.ptp(outline), rel=1e-4, unit="mm", of=true.swing)
 
 
-@source("a tilted face, its height at every place of a circle", basis="computed")
+@source("a tilted face, its height at every place of a circle", basis="hand")
 def test_what_an_indicator_shows_of_a_face():
     turned = np.linspace(0, 2 * np.pi, 3600, endpoint=False)
     lean = 0.0004
@@ -57,7 +57,7 @@ def test_what_an_indicator_shows_of_a_face():
            of=true.tilt_run_out)
 
 
-@source("a lobed outline in two flats, its tangents found point by point", basis="computed")
+@source("a lobed outline in two flats, its tangents found point by point", basis="method")
 def test_a_lobed_journal_in_a_vee():
     """The axis of a journal of mean Ø30 with lobes 20 µm high, turned through one lobe in three vees."""
     around = np.linspace(0, 2 * np.pi, 72_001)
@@ -74,7 +74,7 @@ def test_a_lobed_journal_in_a_vee():
                of=true.vee_rise)
 
 
-@source("a face drawn point by point: a plane that leans, and a movement along the axis in step", basis="computed")
+@source("a face drawn point by point: a plane that leans, and a movement along the axis in step", basis="hand")
 def test_lean_and_cam_of_a_face():
     turned = np.linspace(0, 2 * np.pi, 3600, endpoint=False)
     swings = [np.ptp(0.5 * d * 3e-4 * np.cos(turned) + 0.004 * np.cos(turned)) for d in (60.0, 20.0)]
@@ -82,7 +82,7 @@ def test_lean_and_cam_of_a_face():
            of=true.axial_swing)
 
 
-@source("tool at a fixed place, work turned in small steps under a force that turns with it", basis="computed")
+@source("tool at a fixed place, work turned in small steps under a force that turns with it", basis="method")
 def test_a_one_tailed_dog_cuts_a_true_round_beside_the_axis():
     """The outline left is fitted by a circle: round, and off the centres' axis by what the head's spring gives."""
     pull, stiff, radius = 45.0, 28e3, 10.0
@@ -97,7 +97,7 @@ def test_a_one_tailed_dog_cuts_a_true_round_beside_the_axis():
            rel=1e-3, unit="mm", of=true.dog_run_out)
 
 
-@source("400,000 draws as complex numbers, numpy's own generator", basis="computed")
+@source("400,000 draws as complex numbers, numpy's own generator", basis="hand")
 def test_between_centres_by_dice():
     dice = np.random.default_rng(8)
 
@@ -118,7 +118,7 @@ def test_between_centres_by_dice():
                np.quantile(total, (0.05, 0.5, 0.95)), rel=0.06, unit="mm", of=true.between_centres)
 
 
-@source("400,000 draws, numpy's own generator", basis="computed")
+@source("400,000 draws, numpy's own generator", basis="hand")
 def test_seat_and_shoulder_by_dice():
     dice = np.random.default_rng(3)
     for way in ("collet", "four jaws indicated at both places", "between centres"):
@@ -142,7 +142,7 @@ def thrown(what, seed, count, part=""):
     return fact.value + (fact.high - fact.value) / 2 * stats.norm.ppf(share)
 
 
-@source("the four jaws played again with matrices and another search for the swing", basis="computed")
+@source("the four jaws played again with matrices and another search for the swing", basis="hand")
 def test_four_jaws_played_again():
     """Start, moves and the rule, written out afresh for forty starts: same readings, same number of moves."""
     for seed in range(1, 41):
@@ -176,7 +176,7 @@ def test_four_jaws_played_again():
         agrees("moves", len(stands) - 1, moves, of=true.by_the_rule)
 
 
-@source("readings worked out by Fourier's sums and by turning the drawn outline", basis="computed")
+@source("readings worked out by Fourier's sums and by turning the drawn outline", basis="method")
 def test_what_two_planes_show():
     turned = np.radians(np.arange(0.0, 360.0, 0.5))
     near = np.array([0.012, 0.0])
@@ -224,7 +224,7 @@ def bush_by_finite_elements(inner, outer, length, driven, taper, share, modulus,
 
 
 @source("axisymmetric finite elements (scikit-fem)", place="a bronze bush Ø20/32 × 25 on a taper of 1:2000",
-        basis="computed")
+        basis="method")
 def test_a_bush_on_a_mandrel_against_finite_elements():
     """Driven on over its whole length the slices are exact; over 15 of 25 mm the end that stands clear takes part of
     the load and the bush is some 6 % softer than the slices say."""

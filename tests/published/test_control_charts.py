@@ -17,7 +17,7 @@ def moments_of_range(n):
     return mean, np.sqrt(square - mean**2)
 
 
-@source("range of normal readings, its density integrated", place="numpy and scipy", basis="computed")
+@source("range of normal readings, its density integrated", place="numpy and scipy", basis="method")
 def test_the_factors_are_those_of_normal_readings():
     for n in (2, 3, 5, 7, 10):
         row = tables.row("shewhart", n=n)
@@ -34,7 +34,7 @@ def test_single_readings_reach_2_66_mean_ranges():
     agrees("factors of a pair", cc.pair_factors(), (1.128, 3.267), of=cc.pair_factors)
 
 
-@source("worked by hand", place="in the docstring", basis="computed")
+@source("worked by hand", place="in the docstring", basis="hand")
 def test_by_hand_a_chart_of_eight():
     """Readings 10 12 11 13 12 10 11 13: steps 2 1 2 1 2 1 2, mean 11/7 = 1.5714; mean 92/8 = 11.5;
     scatter 1.5714/1.128 = 1.3931, limits 11.5 ± 4.1793, largest step 3.267 x 1.5714 = 5.1339; nothing to see.

@@ -38,7 +38,7 @@ def test_worked_example_of_the_rule():
 # has a half, "so that whole micrometres result" (read in a maker's navigator); a plain ceiling would give +6.5/-1.5.
 @pytest.mark.parametrize(("size", "code", "upper", "lower"), [
     (20, "H6", 11, 6), (20, "N7", -11, -19), (20, "P7", -18, -26), (10, "H6", 7, 3), (20, "JS7", 7, -1)])
-@source("DIN 1420, rule worked by hand from ISO 286 limits", place="five holes", basis="computed")
+@source("DIN 1420, rule worked by hand from ISO 286 limits", place="five holes", basis="hand")
 def test_reamers_for_other_holes(size, code, upper, lower):
     found = reaming.reamer_limits(size, code)
     agrees("upper, lower", (round(found.upper * 1e3, 6), round(found.lower * 1e3, 6)), (upper, lower),

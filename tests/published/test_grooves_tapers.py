@@ -113,7 +113,7 @@ def test_metric_on_an_inch_leadscrew_stays_closed():
 # ---- worked by hand ----------------------------------------------------------------------------------------
 
 
-@source("worked by hand", place="in the docstring", basis="computed")
+@source("worked by hand", place="in the docstring", basis="hand")
 def test_by_hand_blade():
     """Width 2, height 12, overhang 20, 300 N, E = 210 000, ν = 0.3.
 
@@ -131,7 +131,7 @@ def test_by_hand_blade():
         of=grooving.blade_inward)
 
 
-@source("worked by hand", place="in the docstring", basis="computed")
+@source("worked by hand", place="in the docstring", basis="hand")
 def test_by_hand_force_and_grab():
     """k_c 3000, 2 mm wide, 0.04 mm feed: 240 N. Post: 60 x 50/3e7 = 1e-4 mm/N.
 
@@ -156,14 +156,14 @@ def test_overhang_by_the_rule():
     agrees("eight widths", gt.longest_overhang(2.0), 16.0, rel=1e-12, unit="mm", of=gt.longest_overhang)
 
 
-@source("worked by hand", place="in the docstring", basis="computed")
+@source("worked by hand", place="in the docstring", basis="hand")
 def test_by_hand_face_groove():
     """Heel 10 below the edge, 8°: 20/sin 16° = 20/0.275637 = 72.559; turned round it is 8° again."""
     agrees("smallest", gt.smallest_face_groove(10.0, 8.0), 72.559, abs=1e-3, unit="mm", of=gt.smallest_face_groove)
     agrees("needed", gt.needed_clearance(10.0, 72.559), 8.0, abs=1e-3, unit="deg", of=gt.needed_clearance)
 
 
-@source("worked by hand", place="in the docstring", basis="computed")
+@source("worked by hand", place="in the docstring", basis="hand")
 def test_by_hand_taper():
     """20 to 16 over 40: 1:10, tan = 0.05, 2.86241°. 0.1° more: 2 x 40 x (tan 2.96241° − 0.05), tan = 0.0517498: 139.98
     µm.
@@ -181,7 +181,7 @@ def test_by_hand_taper():
     agrees("stand-out", gt.off_for_stand_out(0.5, 0.05) * 1e3, 25.0, rel=1e-12, unit="µm", of=gt.off_for_stand_out)
 
 
-@source("worked by hand", place="in the docstring", basis="computed")
+@source("worked by hand", place="in the docstring", basis="hand")
 def test_by_hand_tip_off_centre():
     """14 to 18, tip 0.3 off: x at the small end √(49 − 0.09) = 6.9935684; 2 further 8.9935684; radius
     √(80.88427 + 0.09) = 8.9985706, Ø 17.9971: 2.859 µm lost.
@@ -189,7 +189,7 @@ def test_by_hand_tip_off_centre():
     agrees("lost", gt.taper_lost(18.0, 14.0, 0.3) * 1e3, 2.859, abs=2e-3, unit="µm", of=gt.taper_lost)
 
 
-@source("worked by hand", place="in the docstring", basis="computed")
+@source("worked by hand", place="in the docstring", basis="hand")
 def test_by_hand_inside_thread():
     """M24x1.5: bore 22.376, depth 0.974, gap 0.5: 22.376 − 0.974 − 1.5 = 19.902. Relief 5, 0.7 s: 60 x 5/(1.5 x 0.7) =
     285.71 rpm. 10 µm of lead: 10 x 1.73205 = 17.32 µm.
@@ -205,7 +205,7 @@ def test_lead_error_by_the_factor_of_the_books():
     agrees("factor", gt.lead_cost(1.0), 1.732, abs=1e-3, of=gt.lead_cost)
 
 
-@source("worked by hand", place="in the docstring", basis="computed")
+@source("worked by hand", place="in the docstring", basis="hand")
 def test_by_hand_thread_push():
     """Straight in, step 0.1 to a depth of 0.5, flat 0.2; k_c 1000, m 0; k_n 500, m 0: force is area, thrust width.
 
@@ -216,7 +216,7 @@ def test_by_hand_thread_push():
     agrees("cutting, thrust, side, chip", list(found), [71.9615, 22.9904, 0.0, 0.1], abs=1e-4, of=thread_push)
 
 
-@source("worked by hand", place="in the docstring", basis="computed")
+@source("worked by hand", place="in the docstring", basis="hand")
 def test_by_hand_a_bar_that_gives():
     """k_n 500, m 0, flat 0.2, straight in, a groove of one pass.
 

@@ -116,7 +116,7 @@ def test_h1_monte_carlo_as_in_jcgm_101_clause_9_5():
     agrees("high", high - 50_000_000, 932, abs=1.5, of=(budget, normal))
 
 
-@source("SymPy's derivatives of the model of JCGM 100, H.1", place="in letters", basis="computed")
+@source("SymPy's derivatives of the model of JCGM 100, H.1", place="in letters", basis="method")
 def test_h1_in_letters():
     found = symbolic_sensitivities(h1(), end_gauge)
     lines = {line.name: line.sensitivity for line in budget(h1(), end_gauge).lines}

@@ -7,7 +7,7 @@ from outside import agrees, claim, source
 from springpass import true_running as true
 
 
-@source("a right-angled triangle 3, 4, 5; arrows in line; Pythagoras", place="worked by hand", basis="computed")
+@source("a right-angled triangle 3, 4, 5; arrows in line; Pythagoras", place="worked by hand", basis="hand")
 def test_arrows_by_hand():
     agrees("swing of e = 15 µm", true.swing(0.015), 0.030, abs=1e-12, unit="mm", of=true.swing)
     agrees("30 and 40 µm at a right angle", true.marked_run_out(0.030, 0.040, 90), 0.050, abs=1e-12, unit="mm",
@@ -19,14 +19,14 @@ def test_arrows_by_hand():
            of=true.chance_run_out)
 
 
-@source("half a millimetre in a metre, by hand", place="worked by hand", basis="computed")
+@source("half a millimetre in a metre, by hand", place="worked by hand", basis="hand")
 def test_tilted_axes_by_hand():
     """An axis 0.1 mm in 100 mm out of line swings 60 mm away by 2 × 0.06 mm; its face Ø26 by 26 µm."""
     agrees("60 mm from the jaws", true.tilt_run_out(0.001, 60.0), 0.12, abs=1e-12, unit="mm", of=true.tilt_run_out)
     agrees("face Ø26", true.face_run_out(0.001, 26.0), 0.026, abs=1e-12, unit="mm", of=true.face_run_out)
 
 
-@source("6 µm everywhere and 0.2 µm for each mm of diameter", place="worked by hand", basis="computed")
+@source("6 µm everywhere and 0.2 µm for each mm of diameter", place="worked by hand", basis="hand")
 def test_two_readings_part_lean_and_cam():
     agrees("16 µm at Ø50, 11 µm at Ø25", true.axial_swing(0.016, 0.011, 50.0, 25.0), 0.006, abs=1e-12, unit="mm",
            of=true.axial_swing)
@@ -51,7 +51,7 @@ def test_a_worn_scroll_chuck():
 
 
 @pytest.mark.parametrize("way", true.ways())
-@source("the table's middle and ends, by hand", place="data/true_running_ways.csv", basis="computed")
+@source("the table's middle and ends, by hand", place="data/true_running_ways.csv", basis="own rows")
 def test_at_the_grip_the_table_is_what_comes_out(way):
     """A lognormal range whose ends are two standard deviations off: the 90 % range ends at 1.645/2 of the way."""
     from springpass.core import tables
@@ -62,7 +62,7 @@ def test_at_the_grip_the_table_is_what_comes_out(way):
            fact.value * factor**0.8224), rel=0.02, unit="mm", of=true.turned_round)
 
 
-@source("readings 0.19 and 0.05; halves in a row", place="worked by hand", basis="computed")
+@source("readings 0.19 and 0.05; halves in a row", place="worked by hand", basis="hand")
 def test_four_jaws_by_hand():
     agrees("half the difference", true.half_the_difference(0.19, 0.05), 0.07, abs=1e-12, unit="mm",
            of=true.half_the_difference)
@@ -85,7 +85,7 @@ def test_a_third_of_the_swing_at_first():
            of=true.half_the_difference)
 
 
-@source("similar triangles, moments and a spring, by hand", place="worked by hand", basis="computed")
+@source("similar triangles, moments and a spring, by hand", place="worked by hand", basis="hand")
 def test_between_centres_by_hand():
     agrees("10 µm at the centre, 68 of 85 mm away", true.carried_run_out(0.010, 68.0, 85.0), 0.008, abs=1e-12,
            unit="mm", of=true.carried_run_out)
@@ -94,7 +94,7 @@ def test_between_centres_by_hand():
            of=true.dog_run_out)
 
 
-@source("a taper of half a micrometre a millimetre, by hand", place="worked by hand", basis="computed")
+@source("a taper of half a micrometre a millimetre, by hand", place="worked by hand", basis="hand")
 def test_on_a_mandrel_by_hand():
     agrees("bore 20.010 on 19.987", true.seat_place(20.010, 19.987, 0.0005), 46.0, abs=1e-6, unit="mm",
            of=true.seat_place)

@@ -257,8 +257,9 @@ class CutLoads:
     chip: np.ndarray
 
     def _at(self, table: np.ndarray, log_depth: np.ndarray) -> np.ndarray:
-        place = np.clip((log_depth - self.start) / self.step, 0, len(table) - 1.0001)
-        cell = place.astype(np.intp)
+        """Below the table its first piece goes straight on: in the logarithm a thin cut's force is a straight line."""
+        place = np.minimum((log_depth - self.start) / self.step, len(table) - 1.0001)
+        cell = np.maximum(place.astype(np.intp), 0)
         low = table[cell]
         return low + (place - cell) * (table[cell + 1] - low)
 
@@ -364,8 +365,8 @@ def _settle(left: np.ndarray, c: np.ndarray, pull: np.ndarray, loads: CutLoads) 
         y = y - np.log1p(0.8 * c * np.exp(loads._at(loads.thrust, y)) / np.exp(y))
     slope: Any = 1.0
     for _ in range(6):
-        place = np.clip((y - loads.start) / loads.step, 0, len(loads.thrust) - 1.0001)
-        cell = place.astype(np.intp)
+        place = np.minimum((y - loads.start) / loads.step, len(loads.thrust) - 1.0001)
+        cell = np.maximum(place.astype(np.intp), 0)
         part = place - cell
         low = loads.thrust[cell]
         rise = loads.thrust[cell + 1] - low

@@ -15,6 +15,7 @@ import numpy as np
 
 from ..core import tables
 from ..core.quantity import Numbers, Refused, floats, plain, positive
+from ..core.shared import GRAVITY
 from .bending import compliance
 
 STEEL = 205e3  # MPa; the bar that the table of holders was put down for
@@ -120,7 +121,7 @@ def holder_from_weights(readings: Sequence[tuple[float, ...]], bar_diameter: flo
     place = np.array([row[2] if len(row) == 3 else float(stickout or 0) for row in rows])
     if (place <= 0).any() or np.ptp(mass) == 0:
         raise Refused("The weights must hang out from the holder, and at least two different masses are needed.")
-    force = 9.80665 * mass
+    force = GRAVITY * mass
     own = np.array([compliance([(x, bar_diameter)], modulus, poisson) for x in place])
     rest = moved - force * own
     tilts = len(np.unique(place)) > 1

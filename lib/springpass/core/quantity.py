@@ -249,15 +249,19 @@ def but(what: object, **changes: Any) -> Quantity:
     return replace(quantity_of(what), **changes)
 
 
-def plain(value: float, digits: int = 2) -> str:
-    """A number to so many figures without an exponent: 7.26 -> "7.3", 10400 -> "10400", 0.004 -> "0.004"."""
+def plain(value: float, digits: int = 2, most: int = 9) -> str:
+    """A number to so many figures without an exponent: 7.26 -> "7.3", 10400 -> "10400", 0.004 -> "0.004".
+
+    most: never more figures than these behind the point.
+    """
     if not np.isfinite(value):
         return {np.inf: "without limit", -np.inf: "minus without limit"}.get(float(value), "unknown")
     if value == 0:
         return "0"
     places = max(0, digits - 1 - int(np.floor(np.log10(abs(value)))))
-    text = f"{value:.{min(places, 9)}f}"
-    return (text.rstrip("0").rstrip(".") if "." in text else text).replace("-", "−")
+    text = f"{value:.{min(places, most)}f}"
+    text = text.rstrip("0").rstrip(".") if "." in text else text
+    return "0" if text == "-0" else text.replace("-", "−")
 
 
 @dataclass(frozen=True)
@@ -277,8 +281,8 @@ class Say:
         return self.length(float(steps * step), 3)
 
     def fine(self, value: float, digits: int = 2) -> str:
-        """A small length in mm as "7.3 µm" or "0.29 thou"."""
-        return f"{plain(value / 0.0254, digits)} thou" if self.inch else f"{plain(value * 1e3, digits)} µm"
+        """A small length in mm as "7.3 µm" or "0.29 thou"; nothing below 0.01 µm."""
+        return f"{plain(value / 0.0254, digits, 3)} thou" if self.inch else f"{plain(value * 1e3, digits, 2)} µm"
 
     def fine_number(self, value: Any) -> Any:
         """A small length, or an array of them, in the unit that `fine_unit` names."""

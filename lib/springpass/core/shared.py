@@ -4,6 +4,8 @@ from typing import Annotated
 
 from .quantity import Counts, Numbers, Quantity
 
+GRAVITY = 9.80665   # m/s², the standard value (CGPM 1901)
+
 Ratio = Annotated[Numbers, Quantity("x", "1", low=0, high=1, usual=0.5, says="a plain ratio")]
 BoreDiameter = Annotated[Numbers, Quantity("D", "mm", low=2, high=200, usual=12, step=0.1, says="diameter of the bore")]
 WorkDiameter = Annotated[Numbers, Quantity("D", "mm", low=1, high=300, usual=20, step=0.1,

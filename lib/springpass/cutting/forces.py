@@ -292,6 +292,27 @@ def thrust_growth(depth: float, feed: float, nose_radius: float, entering_angle:
     return float((push[1] - push[0]) / (cuts[1] - cuts[0]))
 
 
+def _mean_of_arcs(f: np.ndarray, r: np.ndarray) -> np.ndarray:
+    """Mean deviation, from their mean line, of arcs of radius r one feed f apart; a parabola's is 2 to 5 % low at f = r.
+
+    The arc crosses its mean line where √(r² − x²) is its own mean over the feed.
+    """
+    mean = np.sqrt(r**2 - f**2 / 4) / 2 + r**2 / f * np.arcsin(f / (2 * r))
+    crossing = np.sqrt(r**2 - mean**2)
+    return 2 / f * (r**2 * np.arcsin(crossing / r) - crossing * mean)
+
+
+def _mean_past_nose(f: np.ndarray, r: np.ndarray, minor_angle: Any, height: np.ndarray) -> np.ndarray:
+    """The same where the minor edge makes part of the mark of that height: along one feed, place by place."""
+    k = np.radians(minor_angle)
+    top = np.sqrt(np.maximum(2 * r * height - height**2, 0))
+    x = top[..., None] - f[..., None] * (np.arange(400) + 0.5) / 400
+    r, k = r[..., None], np.asarray(k)[..., None]
+    start = -r * np.sin(k)
+    mark = np.where(x > start, r - np.sqrt(np.maximum(r**2 - x**2, 0)), r * (1 - np.cos(k)) + (start - x) * np.tan(k))
+    return np.abs(mark - mark.mean(-1, keepdims=True)).mean(-1)
+
+
 def roughness(feed: Numbers, nose_radius: Numbers, least_chip: Any = 0.0, minor_angle: Any = None) -> FeedMarks:
     """Roughness that the feed and the nose leave on paper; real turning leaves 1.2 to 2 times this.
 
@@ -304,7 +325,8 @@ def roughness(feed: Numbers, nose_radius: Numbers, least_chip: Any = 0.0, minor_
     if (f >= 2 * r).any():
         raise Refused(f"A feed of {f.max():g} mm is more than a nose of radius {r.min():g} mm can smooth. "
             "Feed less than twice the nose radius.")
-    rt, ra = feed_mark(f, r), mean_of_feed_mark(f, r)
+    f, r = np.broadcast_arrays(f, r)
+    rt, ra = feed_mark(f, r), _mean_of_arcs(f, r)
     if minor_angle is not None:
         minor_angle = positive(minor_angle, "minor cutting-edge angle", "degrees")
         if np.any(np.asarray(minor_angle) >= 90):
@@ -312,12 +334,13 @@ def roughness(feed: Numbers, nose_radius: Numbers, least_chip: Any = 0.0, minor_
         past = f > 2 * r * np.sin(np.radians(positive(minor_angle, "minor cutting-edge angle", "degrees")))
         with np.errstate(invalid="ignore"):
             edge = feed_mark_past_nose(f, r, minor_angle)
-        rt, ra = np.where(past, edge, rt), np.where(past, edge * MEAN_OF_PARABOLA, ra)
+            mean = _mean_past_nose(f, r, minor_angle, np.nan_to_num(edge))
+        rt, ra = np.where(past, edge, rt), np.where(past, mean, ra)
         rubs = np.where(past, edge + feed_mark_with_rubbing(f, r, least) - feed_mark_short(f, r),
             feed_mark_with_rubbing(f, r, least))
     else:
         rubs = np.asarray(feed_mark_with_rubbing(f, r, least))
-    rt, ra = np.where(least > 0, rubs, rt), np.where(least > 0, rubs * MEAN_OF_PARABOLA, ra)
+    rt, ra = np.where(least > 0, rubs, rt), np.where(least > 0, rubs * ra / rt, ra)
     return FeedMarks(_plain(np.asarray(rt)), _plain(np.asarray(ra)))
 
 

@@ -216,8 +216,9 @@ def finish_curve(material: str, edge_kind: Any, nose_radius: float, speed: float
         else np.asarray(positive(feeds, "feed"), float))
     drawn = {name: value[:, None] if isinstance(value, np.ndarray) else value for name,
         value in _finish_samples(material, edge_kind, nose_radius, speed, 300).items()}
-    ideal, _, rz = _heights(drawn, f, nose_radius, minor_angle)
-    ideal = ideal * (cutting.MEAN_OF_PARABOLA if mean else 1.0)
+    rz = _heights(drawn, f, nose_radius, minor_angle)[2]
+    paper = cutting.roughness(f, nose_radius, 0.0, minor_angle)
+    ideal = paper.ra if mean else paper.rt
     ranks = np.sort(rz / drawn["spread"] if mean else rz, axis=0)
     rows = [round(q * (len(ranks) - 1)) for q in (0.05, 0.5, 0.95, 0.9)]
     return FinishCurve(f, ideal, *ranks[rows])

@@ -13,7 +13,7 @@ import numpy as np
 
 from ..core.formula import formula
 from ..core.quantity import Numbers, Refused, finite, plain, positive
-from ..core.shared import Density, WorkDiameter
+from ..core.shared import GRAVITY, Density, WorkDiameter
 from .quantities import (
     AirConductivity,
     AirSpeed,
@@ -67,7 +67,7 @@ def moving_air(reynolds: ReynoldsNumber, prandtl: PrandtlNumber) -> NusseltNumbe
 @formula(source="definition; air taken as an ideal gas, which expands by one part in its temperature", basis="computed",
     holds="air properties taken at the film temperature, the mean of surface and air")
 def rayleigh_number(rise: CoolRise, diameter: WorkDiameter, film: FilmTemperature, viscosity: AirViscosity,
-        prandtl: PrandtlNumber, gravity: Gravity = 9806.65) -> RayleighNumber:
+        prandtl: PrandtlNumber, gravity: Gravity = 1e3 * GRAVITY) -> RayleighNumber:
     """Lift of warm air round the part, over what slows it."""
     return gravity * rise * diameter**3 * prandtl / (film * viscosity**2)
 

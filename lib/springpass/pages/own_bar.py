@@ -13,7 +13,7 @@ from ..boring_bar import bending as bar_bending
 from ..boring_bar import tap_test
 from ..boring_bar.quantities import Stickout
 from ..core.quantity import Refused, Say, but, number, plain
-from ..core.shared import BarDiameter
+from ..core.shared import GRAVITY, BarDiameter
 from ..job import shop
 from ..screen.draw import WIDTH, Chart, Drawing, room
 from ..screen.page import Choose, Load, Page, Press, Slide, Write
@@ -58,7 +58,7 @@ def weigh(weights: str, bar_material: str, bar_diameter: float, stickout: float)
     mass, moved = np.array([row[0] for row in rows]), np.array([row[1] for row in rows]) / 1000
     place = np.array([row[2] if len(row) == 3 else stickout for row in rows])
     own = np.array(
-        [9.80665 * m * bar_bending.compliance([(x, bar_diameter)], e, nu) for m, x in zip(mass, place, strict=True)])
+        [GRAVITY * m * bar_bending.compliance([(x, bar_diameter)], e, nu) for m, x in zip(mass, place, strict=True)])
     return Weighed(fit, mass, moved, own, stickout)
 
 
@@ -72,7 +72,7 @@ def weigh_picture(m: Weighed, say: Say) -> str:
     order = np.argsort(m.mass)
     c.curve(m.mass[order], to(m.own[order]), "the bar alone", "b")
     c.curve(m.mass[order],
-        to(m.own[order] + 9.80665 * m.mass[order] * m.fit.compliance + m.moved.min() * (m.mass.min() == 0)),
+        to(m.own[order] + GRAVITY * m.mass[order] * m.fit.compliance + m.moved.min() * (m.mass.min() == 0)),
         "bar and holder", "a")
     return c.svg()
 

@@ -17,7 +17,7 @@ import numpy as np
 from .. import cutting
 from ..core.formula import formula
 from ..core.quantity import Numbers, Refused, floats, positive, quantity_of
-from ..core.shared import BoreDiameter, Modulus, Poisson, Tolerance, WorkDiameter
+from ..core.shared import GRAVITY, BoreDiameter, Modulus, Poisson, Tolerance, WorkDiameter
 from .quantities import (
     CentreStiffness,
     CutPlace,
@@ -302,7 +302,6 @@ def deepest_cut(compliance: Numbers, tolerance: float, feed: float = 0.05, nose_
 
 # ---- the lathe's own springs ----------------------------------------------------------------------
 
-GRAVITY = 9.81  # m/s²
 RESOLUTION = 0.001  # mm, of an indicator
 # Student's t for nine times in ten, two-sided, by degrees of freedom 1..12; then the normal value (standard table, from
 # memory)

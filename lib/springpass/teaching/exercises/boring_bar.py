@@ -5,6 +5,7 @@ from __future__ import annotations
 from ...boring_bar.bending import bar_deflection, bore_cut, equal_slenderness, tip_deflection
 from ...boring_bar.vibration import first_frequency
 from ...core.quantity import Say, plain
+from ...core.shared import GRAVITY
 from ..practice import Again, Chapter, Draw, Seen, Slip, Task, ask, choose, measure, step
 
 CHAPTER = Chapter("03_boring_bar", "3 The boring bar")
@@ -130,7 +131,7 @@ def which_bar(draw: Draw, say: Say) -> Task:
 @CHAPTER.exercise("At the lathe: weigh your holder", 2, hands=True)
 def weigh(draw: Draw, say: Say) -> Task:
     mass, out = draw.value(1, 4, 0.5), draw.value(50, 90, 5)
-    line = step(bar_deflection, "A 10 mm steel bar in a middling holder of a small lathe:", force=9.81 * mass,
+    line = step(bar_deflection, "A 10 mm steel bar in a middling holder of a small lathe:", force=GRAVITY * mass,
         stickout=out, bar=10, modulus=STEEL, poisson=0.29, holder_stiffness=30e3, holder_rotation=18e6)
     return measure(
         f"Spindle switched off. Clamp a steel bar of about 10 mm, {say.length(out)} out, and set an indicator on its "

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from ...core import tables
 from ...core.quantity import Say, plain
+from ...core.shared import GRAVITY
 from ...measuring import gauging
 from ...workholding import grip_needed, ring_lobing, thin_ring_midway, wall_stress, yield_load
 from ...workholding.bending import between_centres_error, centre_error, free_length
@@ -174,12 +175,12 @@ def which_grip(draw: Draw, say: Say) -> Task:
 def weigh_tail(draw: Draw, say: Say) -> Task:
     mass, out = draw.value(2, 8, 0.5), draw.whole(10, 60)
     line = step(between_centres_error,
-        "With a centre of 12 N/µm the error on diameter is twice the centre's deflection:", thrust=9.81 * mass,
+        "With a centre of 12 N/µm the error on diameter is twice the centre's deflection:", thrust=GRAVITY * mass,
         place=100, length=100, diameter=60, modulus=205e3, head_stiffness=30e3, centre_stiffness=12e3)
     return measure(
         f"Isolate the lathe. Clamp the quill {out} mm out with the centre in. Set an indicator on the centre from "
         f"above or below, its stand on the bed. Hang {plain(mass, 2)} kg on the centre; mind your toes. By how much "
-        f"does it move, in {say.fine_unit}?", "mm", (9.81 * mass / 120e3, 9.81 * mass / 2e3), line.value / 2,
+        f"does it move, in {say.fine_unit}?", "mm", (GRAVITY * mass / 120e3, GRAVITY * mass / 2e3), line.value / 2,
         (line, f"The centre itself moves {plain(line.value * 500, 3)} µm."),
         ("Put the weight on and take it off three times; the readings should come back.",
         "Subtract the unloaded from the loaded reading."),

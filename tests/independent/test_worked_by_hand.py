@@ -33,7 +33,7 @@ from springpass.boring_bar.vibration import limit_of_stability
 from springpass.core.formula import solve_for
 
 
-@source("worked by hand", place="in the docstring", basis="computed")
+@source("worked by hand", place="in the docstring", basis="hand")
 def test_by_hand_bored_to_half_the_diameter():
     """Ø20, S = 300, T = 200, m = n = 2, bored to Ø10, ν = 0.30, worked with pencil and paper.
 
@@ -57,7 +57,7 @@ def test_by_hand_bored_to_half_the_diameter():
            of=length_after_boring)
 
 
-@source("worked by hand", place="in the docstring", basis="computed")
+@source("worked by hand", place="in the docstring", basis="hand")
 def test_by_hand_stress_of_the_bar():
     """m = n = 2: axial -300 in the middle, +300 at the skin, zero at 0.7071 R; hoop -100, +200, zero at 0.5774 R.
     """
@@ -67,7 +67,7 @@ def test_by_hand_stress_of_the_bar():
            unit="MPa", of=hoop_stress)
 
 
-@source("worked by hand", place="in the docstring", basis="computed")
+@source("worked by hand", place="in the docstring", basis="hand")
 def test_by_hand_sachs_for_the_parabola():
     """m = n = 2 gives straight lines: Λ = -S f/E', Θ = -T f/E'. E = 205000, ν = 0.29: E' = 223824 MPa.
 
@@ -82,7 +82,7 @@ def test_by_hand_sachs_for_the_parabola():
     agrees("sachs radial", sachs_radial(-50 / 223824, 0.25, 205e3, 0.29), -75, abs=0.01, unit="MPa", of=sachs_radial)
 
 
-@source("worked by hand", place="in the docstring", basis="computed")
+@source("worked by hand", place="in the docstring", basis="hand")
 def test_by_hand_slit_ring():
     """Wall 1, mean Ø19 opening to Ø19.1: E' t (1/19 - 1/19.1) = 223824 x 2.7556e-4 = 61.68 MPa; slit 0.3142 mm wider.
     """
@@ -91,7 +91,7 @@ def test_by_hand_slit_ring():
     agrees("opened diameter", opened_diameter(19.0, 0.31416), 19.1, abs=1e-5, unit="mm", of=opened_diameter)
 
 
-@source("worked by hand", place="in the docstring", basis="computed")
+@source("worked by hand", place="in the docstring", basis="hand")
 def test_bore_after_the_tip_has_moved():
     """By hand: 2 sqrt(5.99² + 0.05²) − 12 = −19.583 µm: the drop makes the bore larger, in the second order."""
     agrees(
@@ -99,20 +99,20 @@ def test_bore_after_the_tip_has_moved():
     )
 
 
-@source("worked by hand", place="in the docstring", basis="computed")
+@source("worked by hand", place="in the docstring", basis="hand")
 def test_bore_of_a_tip_off_centre():
     """Triangles of 3, 4, 5: set to Ø8 with the tip 3 mm off centre the radius is 5, Ø10; set to Ø3, 2 mm off, Ø5."""
     agrees("bore too large", bar_bending.growth_off_centre(np.array([8.0, 3.0]), np.array([3.0, 2.0])), [2, 2],
            rel=1e-12, unit="mm", of=bar_bending.growth_off_centre)
 
 
-@source("worked by hand", place="in the docstring", basis="computed")
+@source("worked by hand", place="in the docstring", basis="hand")
 def test_limit_of_stability():
     """By hand, 2 k ζ (1 + ζ) / K: 2·2000·0.02·1.02 = 81.6, over 1500 gives 0.0544 mm."""
     agrees("", limit_of_stability(2000, 0.02) / 1500, 0.0544, rel=1e-12, of=limit_of_stability)
 
 
-@source("worked by hand", place="in the docstring", basis="computed")
+@source("worked by hand", place="in the docstring", basis="hand")
 def test_how_the_trades_ratios_come_out_of_stiffness():
     """By hand: 4·(600/205)^(1/3) = 5.72, 4·(360/205)^(1/3) = 4.83."""
     agrees("equal slenderness", boring_bar.equal_slenderness(4, 205e3, 600e3), 5.721709283, rel=1e-9,
@@ -124,7 +124,7 @@ def test_how_the_trades_ratios_come_out_of_stiffness():
     agrees("ratio", 0.02 * ratio, 0.3125, rel=1e-9, of=boring_bar.stiffness_by_slenderness)
 
 
-@source("worked by hand", place="f²/(31.18 r); 8 r R under the root", basis="computed")
+@source("worked by hand", place="f²/(31.18 r); 8 r R under the root", basis="hand")
 def test_divisor_of_the_mean_and_the_feed_for_a_mark():
     agrees("mean of feed mark", 0.1**2 / (0.4 * cutting.mean_of_feed_mark(0.1, 0.4)), 31.177, abs=0.001,
            of=cutting.mean_of_feed_mark)
@@ -137,32 +137,32 @@ POINTS = [(82, 1, 0.575184, 1e-6), (118, 1, 0.30043, 1e-6), (135, 1, 0.207107, 1
 
 
 @pytest.mark.parametrize("angle, diameter, height, tolerance", POINTS)
-@source("worked by hand", place="D/2 over the tangent of half the angle", basis="computed")
+@source("worked by hand", place="D/2 over the tangent of half the angle", basis="hand")
 def test_point_height(angle, diameter, height, tolerance):
     agrees("", drilling.point_height(diameter, angle), height, abs=tolerance, of=drilling.point_height)
 
 
-@source("worked by hand", place="in the docstring", basis="computed")
+@source("worked by hand", place="in the docstring", basis="hand")
 def test_drilled_depth():
     """8.5 mm at 118°, 20 mm to full diameter: 22.5537 mm to the tip (computed)."""
     agrees("", drilling.drilled_depth(20, 8.5, 118), 22.5537, abs=1e-3, of=drilling.drilled_depth)
     agrees("full depth", drilling.full_depth(22.5537, 8.5, 118), 20, abs=1e-3, of=drilling.full_depth)
 
 
-@source("worked by hand", place="in the docstring", basis="computed")
+@source("worked by hand", place="in the docstring", basis="hand")
 def test_room_a_cone_takes():
     """10 mm at 118°: cone π·25·3.0043/3 = 78.65 mm³, corner twice that = 157.31 mm³ (by hand)."""
     agrees("cone volume", drilling.cone_volume(10, 118), 78.653, abs=2e-3, unit="mm³", of=drilling.cone_volume)
     agrees("corner volume", drilling.corner_volume(10, 118), 157.306, abs=4e-3, unit="mm³", of=drilling.corner_volume)
 
 
-@source("worked by hand", place="in the docstring", basis="computed")
+@source("worked by hand", place="in the docstring", basis="hand")
 def test_fillet_of_a_nose():
     """(1 − π/4)·0.4² = 0.03434 mm² (by hand)."""
     agrees("fillet", drilling.fillet(0.4), 0.03434, abs=1e-5, unit="mm²", of=drilling.fillet)
 
 
-@source("worked by hand", place="in the docstring", basis="computed")
+@source("worked by hand", place="in the docstring", basis="hand")
 def test_wander_and_clean_up_by_hand():
     """0.03 start + 0.0015·32 = 0.078 mm off; a 9.3 mm hole so far off cleans up at 9.456 mm."""
     agrees("wander", drilling.wander(0.03, 0.0015, 32), 0.078, rel=1e-6, unit="mm", of=drilling.wander)
@@ -170,14 +170,14 @@ def test_wander_and_clean_up_by_hand():
            of=drilling.smallest_clean_bore)
 
 
-@source("worked by hand", place="in the docstring", basis="computed")
+@source("worked by hand", place="in the docstring", basis="hand")
 def test_copied_share_by_hand():
     """1 µm/N against 250 N/mm: C·K = 0.25, a fifth is left; after two passes a twenty-fifth."""
     agrees("copy share", drilling.copy_share(0.001, 250), 0.2, rel=1e-6, of=drilling.copy_share)
     agrees("offset after", drilling.offset_after(0.1, 0.2, 2), 0.004, rel=1e-6, unit="mm", of=drilling.offset_after)
 
 
-@source("worked by hand", place="in the docstring", basis="computed")
+@source("worked by hand", place="in the docstring", basis="hand")
 def test_depth_of_cut_at_the_bottom_by_hand():
     """Bore 10, drill 9, cone 2.7 high: 0.5 mm above the cone, 2.75 half way down, 5 mm at the bottom."""
     agrees("floor depth of cut", drilling.floor_depth_of_cut(3, 10, 9, 2.7), 0.5, rel=1e-6, unit="mm",
@@ -188,14 +188,14 @@ def test_depth_of_cut_at_the_bottom_by_hand():
            of=drilling.floor_depth_of_cut)
 
 
-@source("worked by hand", place="in the docstring", basis="computed")
+@source("worked by hand", place="in the docstring", basis="hand")
 def test_chips_by_hand():
     """Bore 9 to 9.5 round a 7 mm bar: (90.25 − 81)/(90.25 − 49) = 0.224; with chips 12 times their metal 2.69."""
     agrees("ring volume", drilling.ring_volume(9.5, 9, 32), 232.478, abs=1e-3, unit="mm³", of=drilling.ring_volume)
     agrees("chip fill", drilling.chip_fill(9.5, 9, 7, 12), 2.6909, abs=1e-4, of=drilling.chip_fill)
 
 
-@source("worked by hand", place="100 mm, 1 K", basis="computed")
+@source("worked by hand", place="100 mm, 1 K", basis="hand")
 def test_a_warm_block_grows():
     # 100 mm, 1 K, 11.5e-6/K: 1.15 µm (arithmetic)
     warm = stops.stack_budget((100.0,), rise=1.0, rise_doubt=0.0)
@@ -207,26 +207,26 @@ def test_a_warm_block_grows():
     (40, 17.2e-6, -3, -2.064),     # stainless 304, colder than 20 °C
     (20, 110e-6, 5, 11.0),         # acetal
 ])
-@source("worked by hand", place="length times expansion times rise", basis="computed")
+@source("worked by hand", place="length times expansion times rise", basis="hand")
 def test_growth(length, expansion, rise, micrometres):
     agrees("", heat.growth(length, expansion, rise) * 1e3, micrometres, abs=1e-6, of=heat.growth)
 
 
-@source("worked by hand", place="in the docstring", basis="computed")
+@source("worked by hand", place="in the docstring", basis="hand")
 def test_aluminium_part_steel_gauge_both_at_26():
     """50 mm of 6061 (23.6e-6) beside steel (11.5e-6): 3.63 µm, by hand 50 (23.6 − 11.5) 6e-6."""
     agrees("reading error", heat.reading_error(50, 23.6e-6, 6, 11.5e-6, 6) * 1e3, 3.63, abs=1e-6, unit="µm",
            of=heat.reading_error)
 
 
-@source("worked by hand", place="in the docstring", basis="computed")
+@source("worked by hand", place="in the docstring", basis="hand")
 def test_hot_part_cold_gauge():
     """Check value: 12 mm of 11.7e-6, 8 K warmer than a gauge at 20 °C: 1.1232 µm."""
     agrees("reading error", heat.reading_error(12, 11.7e-6, 8, 11.5e-6, 0) * 1e3, 1.1232, rel=1e-6, unit="µm",
            of=heat.reading_error)
 
 
-@source("worked by hand", place="in the docstring", basis="computed")
+@source("worked by hand", place="in the docstring", basis="hand")
 def test_reading_wanted_is_turned_round():
     """By hand: 42 mm aluminium at 30 °C, gauge at 22 °C: 42 + 42 (23.4·10 − 11.5·2)e-6 = 42.008862."""
     wanted = heat.reading_wanted(42, 23.4e-6, 10, 11.5e-6, 2)
@@ -248,21 +248,21 @@ def test_reading_wanted_is_turned_round():
     )
 
 
-@source("worked by hand", place="in the docstring", basis="computed")
+@source("worked by hand", place="in the docstring", basis="hand")
 def test_clearance_by_hand():
     """42 mm, hole of aluminium 23.4e-6, bearing of steel 12e-6, from 20 to −15 °C: 42·11.4e-6·35 = 16.758 µm less."""
     agrees("clearance at", heat.clearance_at(0.02, 42, 23.4e-6, 12e-6, -35) * 1e3, 20 - 16.758, abs=1e-9, unit="µm",
            of=heat.clearance_at)
 
 
-@source("worked by hand", place="in the docstring", basis="computed")
+@source("worked by hand", place="in the docstring", basis="hand")
 def test_warming_by_hand():
     """12 µm interference and 15 µm of play on 42 mm of 23.4e-6: 0.027/(42·23.4e-6) = 27.47 K."""
     agrees("warming needed", heat.warming_needed(0.012, 0.015, 42, 23.4e-6), 27.473, abs=1e-3, unit="K",
            of=heat.warming_needed)
 
 
-@source("worked by hand", place="in the docstring", basis="computed")
+@source("worked by hand", place="in the docstring", basis="hand")
 def test_rise_of_one_pass_by_hand():
     """47.44 % of 2745 MPa over 276.9 mm³ into 4524 mm³ of steel: 0.4744·2745·276.9/(7.85e-3·470·4524·1e-3)... = 21.6 K.
     """
@@ -271,14 +271,14 @@ def test_rise_of_one_pass_by_hand():
     )
 
 
-@source("worked by hand", place="in the docstring", basis="computed")
+@source("worked by hand", place="in the docstring", basis="hand")
 def test_kept_while_cutting_by_hand():
     """A pass as long as the time constant: 1 − 1/e = 63 % is still there; a very short one keeps all."""
     agrees("kept while cutting", heat.kept_while_cutting(300.0, 300.0), 0.632121, abs=1e-6, of=heat.kept_while_cutting)
     agrees("kept while cutting", heat.kept_while_cutting(0.3, 300.0), 1.0, abs=1e-3, of=heat.kept_while_cutting)
 
 
-@source("worked by hand", place="in the docstring", basis="computed")
+@source("worked by hand", place="in the docstring", basis="hand")
 def test_the_two_families_cross_at_thirty_degrees():
     """beta = 30 degrees, ratio 0.134 = 1 - cos 30 (by hand: both have the same angle there)."""
     friction = math.tan(math.radians(30))
@@ -291,7 +291,7 @@ def test_the_two_families_cross_at_thirty_degrees():
     agrees("minimum chip thickness", reaming.least_chip(1, 0.5), 0.149, abs=5e-4, unit="mm", of=reaming.least_chip)
 
 
-@source("worked by hand", place="6 mm of brass, 30 K", basis="computed")
+@source("worked by hand", place="6 mm of brass, 30 K", basis="hand")
 def test_a_warm_brass_hole():
     """6 mm brass, 30 K warm, 20.5e-6 /K: 3.7 µm smaller when cold (by hand 3.69)."""
     from springpass.heat import length_change
@@ -299,7 +299,7 @@ def test_a_warm_brass_hole():
     agrees("length change", length_change(6, 20.5e-6, 30), 0.0037, abs=2e-5, unit="mm", of=length_change)
 
 
-@source("worked by hand", place="in the docstring", basis="computed")
+@source("worked by hand", place="in the docstring", basis="hand")
 def test_by_hand_room_in_the_bore():
     """Ø10, tip 1 mm high: √(1 − 0.2²) = 0.979796 of the dial; 7° + arcsin 0.2 = 7 + 11.53696 = 18.53696°.
 
@@ -321,7 +321,7 @@ def test_by_hand_room_in_the_bore():
            of=room_of.seen_bar)
 
 
-@source("worked by hand", place="in the docstring", basis="computed")
+@source("worked by hand", place="in the docstring", basis="hand")
 def test_by_hand_a_holder_for_a_bigger_bar():
     """Two screws, Ø24 against the table's 6: 30 000·√4 = 60 000 N/mm; 18·10⁶·4^2.5 = 576·10⁶ N mm/rad.
 
@@ -340,7 +340,7 @@ def test_by_hand_a_holder_for_a_bigger_bar():
            of=bar_holder.softer_than_known)
 
 
-@source("worked by hand", place="in the docstring", basis="computed")
+@source("worked by hand", place="in the docstring", basis="hand")
 def test_by_hand_bored_work_bends_as_a_tube():
     """A bush 18/12: π(18⁴ − 12⁴)/64 = 4135.12 mm⁴ against 5153.00 solid, so it deflects 1.2462 times as much; bored to
     0.8 of its diameter 1/(1 − 0.8⁴) = 1.6938 times.

@@ -15,7 +15,7 @@ from springpass.threads import single_point as thread_cutting
 
 
 def by_hand(place=""):
-    return source("worked by hand", place=place or "in the docstring", basis="computed")
+    return source("worked by hand", place=place or "in the docstring", basis="hand")
 
 
 @by_hand()

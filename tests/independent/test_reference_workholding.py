@@ -12,7 +12,7 @@ THIN = {3: (0.01593858842, 0.01425676948, 0.1887896947), 4: (0.006079309331, 0.0
 
 
 @pytest.mark.parametrize("jaws", THIN)
-@source("reference computation, closed forms and Fourier series", place="3 and 4 jaws", basis="computed")
+@source("reference computation, closed forms and Fourier series", place="3 and 4 jaws", basis="method")
 def test_thin_ring_coefficients(jaws):
     at_jaw, midway, moment = THIN[jaws]
     # with P = R = E = 1 and w t^3/12 = 1 the formulas give the bare coefficients
@@ -39,7 +39,7 @@ BORES = {
 
 
 @pytest.mark.parametrize("jaws, pad", BORES)
-@source("reference computation, plane-stress finite elements agree", place="5.06, 5.09, 5.11", basis="computed")
+@source("reference computation, plane-stress finite elements agree", place="5.06, 5.09, 5.11", basis="method")
 def test_bore_in_the_jaws(jaws, pad):
     found = wh.ring_lobing(**RING, jaws=jaws, pad_half_angle=pad)
     wanted = BORES[jaws, pad]
@@ -47,7 +47,7 @@ def test_bore_in_the_jaws(jaws, pad):
            of=wh.ring_lobing)
 
 
-@source("reference computation, plane-stress finite elements agree", place="5.12", basis="computed")
+@source("reference computation, plane-stress finite elements agree", place="5.12", basis="method")
 def test_bore_released_and_gauged():
     """Reference computation 5.12: radius 8.513 um peak to valley, 0.980 um on two points, bore 1.0385 um large on
     average.
@@ -59,7 +59,7 @@ def test_bore_released_and_gauged():
     agrees("mean", -2 * clamped.mean, 1.038525244e-3, rel=1e-6, of=wh.ring_lobing)
 
 
-@source("reference computation, plane-stress finite elements agree", place="5.14", basis="computed")
+@source("reference computation, plane-stress finite elements agree", place="5.14", basis="method")
 def test_scroll_chuck_lets_go_as_the_wall_thins():
     """Reference computation 5.14: wall 5 to 4 mm, rigid scroll: load ratio 0.5334 (displacement of the outside at the
     jaw's
@@ -72,14 +72,14 @@ def test_scroll_chuck_lets_go_as_the_wall_thins():
     agrees("left", left / 1000 * 8.513032558, 4.540892008, rel=0.01, of=wh.kept_load)
 
 
-@source("reference computation, Lamé", place="5.16", basis="computed")
+@source("reference computation, Lamé", place="5.16", basis="method")
 def test_collet_closes_a_bore():
     """Reference computation 5.16, Lame: brass 10 over 8 mm under 10 MPa closes 4.444 um."""
     agrees("collet closing", wh.collet_closing(10.0, 8.0, 10.0, 100e3), -4.444444444e-3, rel=1e-9, unit="mm",
            of=wh.collet_closing)
 
 
-@source("reference computation, beam", place="6.04", basis="computed")
+@source("reference computation, beam", place="6.04", basis="method")
 def test_chuck_alone():
     """Reference computation 6.04: D20 x 60, 15 N; without and with shear, um on diameter."""
     z = [15.0, 30.0, 45.0, 60.0]
@@ -103,7 +103,7 @@ def test_chuck_alone():
     agrees("closed", closed * 1e3, 1.341559715, rel=1e-8, of=wh.overhang_error)
 
 
-@source("reference computation, beam", place="6.05", basis="computed")
+@source("reference computation, beam", place="6.05", basis="method")
 def test_chuck_and_rigid_centre():
     """Reference computation 6.05: D10 x 80, 15 N; worst at 0.5858 L with 0.009812 P L^3/EI."""
     z = np.arange(10.0, 80, 10)
@@ -118,7 +118,7 @@ def test_chuck_and_rigid_centre():
     agrees("bump, largest", bump.max(), 0.009812417174, rel=1e-6, of=wh.centre_error)
 
 
-@source("reference computation, beam; F a² b²/3EIL as in any beam table (read)", place="6.06", basis="computed")
+@source("reference computation, beam; F a² b²/3EIL as in any beam table (read)", place="6.06", basis="method")
 def test_between_rigid_centres():
     """Reference computation 6.06: barrel of 3.18 um; the formula F a^2 b^2/3EIL is in any beam table (read)."""
     z = np.arange(10.0, 80, 10)
@@ -130,13 +130,13 @@ def test_between_rigid_centres():
     agrees("closed", closed * 1e3, wanted, rel=1e-8, of=wh.between_centres_error)
 
 
-@source("reference computation, beam", place="6.13", basis="computed")
+@source("reference computation, beam", place="6.13", basis="method")
 def test_free_length_for_a_tolerance():
     """Reference computation 6.13: 5 um at 15 N on D10 allows 36.92 mm."""
     agrees("free length", wh.free_length(10.0, 0.005, 15.0, 205e3), 36.91741254, rel=1e-8, unit="mm", of=wh.free_length)
 
 
-@source("reference computation, beam", place="6.15", basis="computed")
+@source("reference computation, beam", place="6.15", basis="method")
 def test_what_three_four_six_and_ten_diameters_mean():
     """Reference computation 6.15: D10, 15 N, rigid chuck, bending alone."""
     wanted = {3: 2.683119431, 4: 6.359986799, 6: 21.46495545, 10: 99.37479374}

@@ -15,7 +15,7 @@ from springpass.cutting import chips, speeds
         (0.3, 0.4, 28.125, 29.19007565, 7.216878365),
     ],
 )
-@source("reference computation, a second method agreed", place="feed marks", basis="computed")
+@source("reference computation, a second method agreed", place="feed marks", basis="method")
 def test_ideal_marks(feed, nose, parabola, exact, mean):
     agrees("feed mark short", cutting.feed_mark_short(feed, nose) * 1e3, parabola, rel=1e-9, unit="µm",
            of=cutting.feed_mark_short)
@@ -23,7 +23,6 @@ def test_ideal_marks(feed, nose, parabola, exact, mean):
     agrees("mean of feed mark", cutting.mean_of_feed_mark(feed, nose) * 1e3, mean, rel=1e-9, unit="µm",
            of=cutting.mean_of_feed_mark)
     agrees("roughness, rt", cutting.roughness(feed, nose).rt * 1e3, exact, rel=1e-9, of=cutting.roughness)
-    agrees("roughness, ra", cutting.roughness(feed, nose).ra * 1e3, mean, rel=1e-9, of=cutting.roughness)
     # the trap: a quarter of the height is 2.6 % low
     agrees("feed mark short", cutting.feed_mark_short(feed, nose) / 4 / cutting.mean_of_feed_mark(feed, nose), 0.9743,
            abs=1e-4, of=(cutting.mean_of_feed_mark, cutting.feed_mark_short))
@@ -32,7 +31,7 @@ def test_ideal_marks(feed, nose, parabola, exact, mean):
 @pytest.mark.parametrize(
     ("feed", "nose", "least", "marks"), [(0.03, 0.4, 0.005, 8.336805556), (0.05, 0.8, 0.005, 6.890625)]
 )
-@source("reference computation, a second method agreed", place="Brammertz' formula", basis="computed")
+@source("reference computation, a second method agreed", place="Brammertz' formula", basis="method")
 def test_brammertz(feed, nose, least, marks):
     agrees(
         "feed mark with rubbing",
@@ -46,7 +45,7 @@ def test_brammertz(feed, nose, least, marks):
 
 
 @source("reference computation, a second method agreed", place="nose 0.4, minimum chip thickness 5 "
-    "µm", basis="computed")
+    "µm", basis="method")
 def test_the_feed_below_which_finer_gets_worse():
     best = cutting.best_feed(0.4, 0.005)
     agrees("best", best, 0.0632455532, rel=1e-9, of=cutting.best_feed)
@@ -59,7 +58,7 @@ def test_the_feed_below_which_finer_gets_worse():
           of=cutting.roughness)
 
 
-@source("reference computation, a second method agreed", place="minor edge at 32°", basis="computed")
+@source("reference computation, a second method agreed", place="minor edge at 32°", basis="method")
 def test_minor_edge_at_the_chord():
     # feed 0.1, nose 0.2, minor angle 32°: the chord is 2 r sin 32° = 0.212, so the arc alone makes the mark
     agrees(
@@ -75,7 +74,7 @@ def test_minor_edge_at_the_chord():
            unit="mm", of=cutting.feed_mark_past_nose)
 
 
-@source("reference computation, a second method agreed", place="thinning 1/1.5, rake 20°", basis="computed")
+@source("reference computation, a second method agreed", place="thinning 1/1.5, rake 20°", basis="method")
 def test_shear_angle_from_the_chip():
     angle = chips.shear_angle(1 / 1.5, 20)
     agrees("angle", angle, 39.05909006, rel=1e-9, of=chips.shear_angle)
@@ -89,7 +88,7 @@ def test_shear_angle_from_the_chip():
         (2150, 0.20, 40, 3142.101486, 471.3152229, 0.3142101486, 0.4488716409),  # austenitic stainless
     ],
 )
-@source("reference computation, a second method agreed", place="1 mm by 0.15 mm", basis="computed")
+@source("reference computation, a second method agreed", place="1 mm by 0.15 mm", basis="method")
 def test_power(kc11, mc, speed, kc, force, power, motor):
     specific = cutting.specific_force(0.15, kc11, mc)
     agrees("specific", specific, kc, rel=1e-9, of=cutting.specific_force)
@@ -114,7 +113,7 @@ def test_power(kc11, mc, speed, kc, force, power, motor):
         (0.5, 0.1, 0.4, 5.0, True, 0.25, 1.25),
     ],
 )
-@source("reference computation, a second method agreed", place="three cuts", basis="computed")
+@source("reference computation, a second method agreed", place="three cuts", basis="method")
 def test_chip_window(depth, feed, nose, slender, ok, fed, deep):
     window = chips.chip_window(depth, feed, nose)
     agrees("slenderness", window.slenderness, slender, rel=1e-9, of=chips.chip_window)

@@ -10,7 +10,7 @@ from springpass import reaming
 @pytest.mark.parametrize(("rounding", "friction", "least", "other_ratio"), [
     (0.010, 0.2, 2.266578587e-3, 0.01941932431), (0.010, 0.3, 1.977070717e-3, 0.04217371478),
     (0.020, 0.3, 3.954141434e-3, 0.04217371478)])
-@source("reference computation of Son and others 2005 and the stagnation family", place="three edges", basis="computed")
+@source("reference computation of Son and others 2005 and the stagnation family", place="three edges", basis="method")
 def test_thinnest_chip(rounding, friction, least, other_ratio):
     agrees("least chip", reaming.least_chip(rounding, friction), least, rel=1e-9, unit="mm", of=reaming.least_chip)
     agrees("least chip stagnation", reaming.least_chip_stagnation(rounding, friction) / rounding, other_ratio, rel=1e-9,
@@ -26,7 +26,7 @@ def test_thinnest_chip(rounding, friction, least, other_ratio):
         (0.25, 6, 30, 20.83333333e-3, 0.1),
     ],
 )
-@source("reference computation", place="three reamers", basis="computed")
+@source("reference computation", place="three reamers", basis="method")
 def test_chip_on_the_lead(feed, teeth, lead, chip, width):
     agrees("lead chip", reaming.lead_chip(feed, teeth, lead), chip, rel=1e-9, unit="mm", of=reaming.lead_chip)
     agrees("lead width", reaming.lead_width(0.1, lead), width, rel=1e-9, unit="mm", of=reaming.lead_width)
@@ -36,7 +36,7 @@ def test_chip_on_the_lead(feed, teeth, lead, chip, width):
 @pytest.mark.parametrize(("stock", "mean", "largest", "edge", "area"), [
     (0.2, 17.24311204e-3, 26.78162495e-3, 0.1933139142, 0.003333333481),
     (0.01, 2.982332612e-3, 5.0e-3, 0.05588467354, 0.0001666666844)])
-@source("reference computation, integrated along the profile", place="two stocks", basis="computed")
+@source("reference computation, integrated along the profile", place="two stocks", basis="method")
 def test_chip_with_a_rounded_corner(stock, mean, largest, edge, area):
     found = reaming.corner_chip(stock, 0.03333333333, 0.05, 45)
     agrees("mean", found.mean, mean, rel=1e-6, of=reaming.corner_chip)
@@ -54,7 +54,7 @@ def test_chip_with_a_rounded_corner(stock, mean, largest, edge, area):
         (0.002, 0.004, 6e-3, 1 / 2, 3, 7.585786438e-3),
     ],
 )
-@source("reference computation", place="six teeth", basis="computed")
+@source("reference computation", place="six teeth", basis="method")
 def test_which_teeth_cut(runout, floor, mean, fraction, teeth, largest):
     found = reaming.teeth_cutting(0.003, runout, 6, floor, 45)
     agrees("mean chip", found.mean_chip, mean, rel=1e-9, of=reaming.teeth_cutting)
@@ -63,7 +63,7 @@ def test_which_teeth_cut(runout, floor, mean, fraction, teeth, largest):
     agrees("max chip", found.max_chip, largest, rel=1e-9, of=reaming.teeth_cutting)
 
 
-@source("reference computation", place="six teeth, 10 µm of runout", basis="computed")
+@source("reference computation", place="six teeth, 10 µm of runout", basis="method")
 def test_ten_micrometres_of_runout_leave_two_teeth_cutting_nine():
     found = reaming.teeth_cutting(0.003, 0.010, 6, 0.004, 45)
     agrees("teeth", found.teeth, 2, of=reaming.teeth_cutting)

@@ -26,12 +26,12 @@ INF = float("inf")
     ([(40, 8)], 360e3, 0.28, INF, INF, 0.301127047),     # reference computation; 3-D elasticity 0.298044, 1.0 % less
     ([(40, 8)], 205e3, 0.29, 2e4, 8e6, 0.7788861093),    # reference computation, confirmed
 ])
-@source("reference computation, confirmed by a second method", place="Timoshenko beam on springs", basis="computed")
+@source("reference computation, confirmed by a second method", place="Timoshenko beam on springs", basis="method")
 def test_compliance(segments, e, nu, kt, kth, um_per_n):
     agrees("", 1e3 * boring_bar.compliance(segments, e, nu, kt, kth), um_per_n, rel=1e-6, of=boring_bar.compliance)
 
 
-@source("reference computation, confirmed by a second method", place="heavy-alloy bar", basis="computed")
+@source("reference computation, confirmed by a second method", place="heavy-alloy bar", basis="method")
 def test_compliance_without_shear():
     """Reference computation: 0.2947313761 µm/N for the heavy-alloy bar."""
     agrees("tip deflection", 1e3 * bar_bending.tip_deflection(1.0, 40, 8, 360e3), 0.2947313761, rel=1e-9, unit="µm",
@@ -104,7 +104,7 @@ def test_compliance_without_shear():
         ),
     ],
 )
-@source("reference computation, confirmed by a second integration", place="five cuts", basis="computed")
+@source("reference computation, confirmed by a second integration", place="five cuts", basis="method")
 def test_nose_forces(a, f, r, kappa, material, fc, fp, ff, h_max, area):
     got = cutting.nose_forces(a, f, r, kappa, *material)
     agrees("cutting", got.cutting, fc, rel=1e-5, of=cutting.nose_forces)
@@ -117,7 +117,7 @@ def test_nose_forces(a, f, r, kappa, material, fc, fp, ff, h_max, area):
 
 
 @source(
-    "reference computation, confirmed by a second method", place="8 by 40 steel bar in its holder", basis="computed"
+    "reference computation, confirmed by a second method", place="8 by 40 steel bar in its holder", basis="method"
 )
 def test_spring_passes():
     """Reference computation: 90.27, 8.10 and 0 µm taken, 9.73 and 1.63 µm left, for the 8 by 40 steel bar in its
@@ -128,7 +128,7 @@ def test_spring_passes():
     agrees("left", 1e3 * got.left, [9.730759125, 1.625940093, 1.625940093], rel=1e-4, of=boring_bar.spring_passes)
 
 
-@source("reference computation; Blevins' tables of beams (memory)", place="steel 12 by 48", basis="computed")
+@source("reference computation; Blevins' tables of beams (memory)", place="steel 12 by 48", basis="method")
 def test_frequency_of_a_plain_bar():
     """Reference computation, confirmed: 3723.5035 Hz for steel 12 by 48; β = 1.875104 as in Blevins' tables (from
     memory).
@@ -142,7 +142,7 @@ def test_frequency_of_a_plain_bar():
     agrees("beta", beta, 1.875104069, abs=1e-8, of=roots)
 
 
-@source("reference computation by mesh refinement", place="30 by 8 and 10 by 5 with 3 g", basis="computed")
+@source("reference computation by mesh refinement", place="30 by 8 and 10 by 5 with 3 g", basis="method")
 def test_frequency_of_a_necked_bar_with_a_tip():
     """Reference computation by mesh refinement: 3022.4926 Hz for 30 by 8 and 10 by 5 with 3 g on the end."""
     agrees(
@@ -155,13 +155,13 @@ def test_frequency_of_a_necked_bar_with_a_tip():
 
 
 @pytest.mark.parametrize(("overlap", "limit"), [(1.0, 81.6), (0.7, 117.574808), (0.4, 210.2098899)])
-@source("reference computation by minimising over the frequency", place="three overlaps", basis="computed")
+@source("reference computation by minimising over the frequency", place="three overlaps", basis="method")
 def test_limit_with_overlap(overlap, limit):
     """Reference computation by minimising over the frequency."""
     agrees("", limit_with_overlap(2000, 0.02, overlap), limit, rel=1e-7, unit="N/mm", of=limit_with_overlap)
 
 
-@source("reference computation, integrated on a coarser arc", place="nose 0.2, feed 0.05", basis="computed")
+@source("reference computation, integrated on a coarser arc", place="nose 0.2, feed 0.05", basis="method")
 def test_cutting_stiffness_on_the_nose():
     """Reference computation: 369.007 and 349.698 N/mm, overlap 0.9477; its integration is 0.2 % short of the exact one.
     """
@@ -185,14 +185,14 @@ def test_cutting_stiffness_on_the_nose():
         (3392.920066, 0.04, 48.9962866),
     ],
 )  # heavy alloy 5:1
-@source("reference computation, confirmed by a second method", place="seven bars", basis="computed")
+@source("reference computation, confirmed by a second method", place="seven bars", basis="method")
 def test_depth_at_which_chatter_begins(k, zeta, um):
     """Reference computations, 8 mm bars rigidly held, nose 0.2, feed 0.05, medium-carbon steel."""
     agrees("chatter depth", 1e3 * chatter_depth(0.05, 0.2, k, zeta, 600, 0.4), um, rel=0.01, of=chatter_depth)
 
 
 @source("reference computation; constant of Altintas, Eynian, Onozuka, CIRP 2008 (memory)", place="250 Hz, 120 m/min",
-        basis="computed")
+        basis="method")
 def test_flank_rubbing():
     """Reference computation: at 250 Hz and 120 m/min the limit rises from 0.0583 to 0.0911 mm; under 41 m/min there is
     none.

@@ -9,7 +9,7 @@ from springpass.the_lathe.collars import Found, pooled
 
 
 def by_hand(place=""):
-    return source("worked by hand", place=place or "in the docstring", basis="computed")
+    return source("worked by hand", place=place or "in the docstring", basis="hand")
 
 
 @by_hand()

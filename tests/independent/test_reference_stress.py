@@ -29,7 +29,7 @@ STEEL = {"axial": 300, "hoop": 200, "m": 2, "n": 2, "modulus": 205e3, "poisson":
     # stress near the skin only, m = n = 8
     (10, 5, {"m": 8, "n": 8}, -0.9151105183, -2.024580793, -97.98971037),
 ])
-@source("reference computation of the long bar, finite elements agree", place="three bars bored out", basis="computed")
+@source("reference computation of the long bar, finite elements agree", place="three bars bored out", basis="method")
 def test_bar_bored_out(radius, bore, bar, outside, wall, strain):
     found = cut_sequence(radius, cuts=[("turn", radius), ("bore", bore)], **{**STEEL, **bar})
     agrees("error", found.error[0] * 1e3, outside, rel=1e-4, of=cut_sequence)
@@ -37,14 +37,14 @@ def test_bar_bored_out(radius, bore, bar, outside, wall, strain):
     agrees("length change", found.length_change * 1e6, strain, rel=1e-4, of=cut_sequence)
 
 
-@source("reference computation of the long bar, finite elements agree", place="outside first", basis="computed")
+@source("reference computation of the long bar, finite elements agree", place="outside first", basis="method")
 def test_finish_the_outside_then_bore():
     found = cut_sequence(10, cuts=[("turn", 9), ("bore", 5)], **STEEL)
     agrees("error", found.error * 1e3, [-2.480487805, 0.0], rel=1e-4, abs=1e-9, of=cut_sequence)
     agrees("length change", found.length_change * 50e3, -3.541463415, rel=1e-4, of=cut_sequence)
 
 
-@source("reference computation of the long bar, finite elements agree", place="roughed first", basis="computed")
+@source("reference computation of the long bar, finite elements agree", place="roughed first", basis="method")
 def test_rough_both_bore_to_size_then_finish_the_outside():
     cuts = [("turn", 9.25), ("bore", 4.75), ("bore", 5), ("turn", 9)]
     found = cut_sequence(10, cuts=cuts, **STEEL)
@@ -54,7 +54,7 @@ def test_rough_both_bore_to_size_then_finish_the_outside():
     agrees("length change", found.length_change * 50e3, -3.541463415, rel=1e-4, of=cut_sequence)
 
 
-@source("reference computation of the long bar, finite elements agree", place="Ø18 and Ø10", basis="computed")
+@source("reference computation of the long bar, finite elements agree", place="Ø18 and Ø10", basis="method")
 def test_movement_of_the_material_is_the_same_in_either_order():
     """Ø18 and Ø10 in the bar as supplied move by these amounts until both are cut (reference computation)."""
     a, b = 5.0, 9.0

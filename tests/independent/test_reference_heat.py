@@ -14,7 +14,7 @@ STEEL = {"density": 7850, "specific_heat": 470, "conductivity": 48}
     (0.1, 30, 1.552765375, 0.4331129566, 0.3031790696),
     (0.2, 150, 15.52765375, 0.1213341243, 0.08493388698),   # fast carbide: a tenth
 ])
-@source("reference computation", place="three cuts in steel", basis="computed")
+@source("reference computation", place="three cuts in steel", basis="method")
 def test_share_of_the_cutting_power(chip, speed, number, beta, share):
     agrees(
         "thermal number", heat.thermal_number(7850, 470, speed, chip, 48, 22), number, rel=1e-9, of=heat.thermal_number
@@ -23,7 +23,7 @@ def test_share_of_the_cutting_power(chip, speed, number, beta, share):
     agrees("heat share", heat.heat_share(chip, speed, **STEEL), share, rel=1e-9, of=heat.heat_share)
 
 
-@source("reference computation", place="30 m/min, 0.02 mm chip", basis="computed")
+@source("reference computation", place="30 m/min, 0.02 mm chip", basis="method")
 def test_brass_keeps_more_than_steel():
     """Check value: 30 m/min, 0.02 mm chip: 47 % in steel, 58 % in brass."""
     brass = heat.properties("brass CuZn39Pb3")
@@ -33,7 +33,7 @@ def test_brass_keeps_more_than_steel():
     agrees("share", share, 0.58, abs=0.01, of=heat.heat_share)
 
 
-@source("reference computation", place="6 mm, 20 K", basis="computed")
+@source("reference computation", place="6 mm, 20 K", basis="method")
 def test_still_air_round_a_thin_bar():
     """Check value: 6 mm, 20 K above air of 20 °C: 9.4964 W/(m² K), and 1.8977 of radiation at emissivity 0.3."""
     agrees("air coefficient", heat.air_coefficient(20, 6), 9.496375916, rel=1e-6, of=heat.air_coefficient)
@@ -48,7 +48,7 @@ def test_still_air_round_a_thin_bar():
 
 
 @pytest.mark.parametrize("speed, h", [(1.0, 30.55253049), (5.0, 69.7162761)])
-@source("reference computation", place="12 mm, 20 K, two speeds", basis="computed")
+@source("reference computation", place="12 mm, 20 K, two speeds", basis="method")
 def test_air_blast(speed, h):
     """Check value: 12 mm, 20 K, air blast alone. With the still air's lift added the answer is at most 1 % more."""
     film, d = 303.15, 12.0
@@ -63,14 +63,14 @@ def test_air_blast(speed, h):
     (12, 40, {"material": "aluminium 6082", "emissivity": 0.3}, 1536, 0.01),   # material values differ a little
     (12, 40, {"material": "brass CuZn39Pb3", "emissivity": 0.3}, 1870, 0.015),
 ])
-@source("reference computation", place="four bars in still air", basis="computed")
+@source("reference computation", place="four bars in still air", basis="method")
 def test_time_until_within_a_micrometre(diameter, length, material, seconds, within):
     """Check values: lying in air of 20 °C, from +25 K until the diameter is within 1 µm (12 mm) of its cold size."""
     agrees("time to size", heat.time_to_size(diameter, length, 25, 0.001, **material), seconds, rel=within,
            of=heat.time_to_size)
 
 
-@source("reference computation", place="12 x 40 steel", basis="computed")
+@source("reference computation", place="12 x 40 steel", basis="method")
 def test_first_time_constant_and_biot():
     """Check value: 12 x 40 steel at +25 K: 995.17 s, Biot 6.0447e-4 with V/A = D/4 (ends not counted)."""
     start = heat.cooling(12, 40, 25)
@@ -88,7 +88,7 @@ def test_first_time_constant_and_biot():
     )
 
 
-@source("reference computation", place="12 x 40 steel in a chuck", basis="computed")
+@source("reference computation", place="12 x 40 steel in a chuck", basis="method")
 def test_gripped_part_is_not_lumped():
     """Check value: 12 x 40 steel, joint 2000 W/(m² K): about 14.6 K of 25 left at mid-length after a minute."""
     curve = heat.cooling(12, 40, 25, 1.0, joint=2000, place=0.5)

@@ -1,0 +1,347 @@
+"""Every field of every answer: made wrong alone, does a comparison with the outside notice, and does a page show it?
+
+    python tests/outside.py --fields            the table: what each field is, the comparison that notices, the page that shows
+                                                it; stored in outside_fields.csv
+    python tests/outside.py --fields --only NAME    those of one model, all comparisons asked; nothing is stored
+
+A field is named by the model that answers with it and by its class: "boring_bar.stickout.check_stickout Cut.left". Made
+wrong is: seven in a hundred more, one more of a count, the other of yes and no, another name. Three kinds:
+
+    checked     a comparison in tests/published/ or tests/independent/ fails when this field alone is wrong
+    setting     handed back as it was given, or a name or kind that only words hang on: listed in SETTINGS with the reason
+    unchecked   neither; `shown` tells whether any page's picture, words or tables change with it
+"""
+
+from __future__ import annotations
+
+import copy
+import csv
+import dataclasses
+import fnmatch
+import sys
+import time
+import warnings
+from collections import defaultdict
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+import outside
+
+STORED = Path(__file__).with_name("outside_fields.csv")
+LOOKED_AT = 60   # answers of one model that are looked through for their fields
+
+# Fields that nothing outside could be set beside, by reason; * stands for any run of letters.
+SETTINGS: dict[str, tuple[str, ...]] = {}
+
+
+def setting(key: str) -> str:
+    """Why this field has no comparison of its own; empty where it must have one."""
+    return next((why for why, names in SETTINGS.items() if any(fnmatch.fnmatchcase(key, name) for name in names)), "")
+
+
+def is_answer(thing: Any) -> bool:
+    """An answer with named fields, defined by the library."""
+    kind = type(thing)
+    return kind.__module__.startswith("springpass.") and (dataclasses.is_dataclass(kind) or hasattr(kind, "_fields"))
+
+
+def names_of(kind: type) -> tuple[str, ...]:
+    return tuple(kind._fields if hasattr(kind, "_fields") else (part.name for part in dataclasses.fields(kind)))
+
+
+def parts(thing: Any, depth: int = 0) -> Iterator[Any]:
+    """Every answer with fields inside this one, itself included."""
+    if depth > 6:
+        return
+    if is_answer(thing):
+        yield thing
+        for name in names_of(type(thing)):
+            yield from parts(object.__getattribute__(thing, name), depth + 1)
+    elif isinstance(thing, (tuple, list)):
+        for part in thing[:40]:
+            yield from parts(part, depth + 1)
+    elif isinstance(thing, dict):
+        for part in list(thing.values())[:40]:
+            yield from parts(part, depth + 1)
+
+
+def spoiled(thing: Any) -> Any:
+    """The same with everything in it wrong; unchanged where there is nothing that could be."""
+    if isinstance(thing, (bool, np.bool_)):
+        return not thing
+    if isinstance(thing, (int, np.integer)):
+        return thing + 1
+    if isinstance(thing, (float, np.floating)):
+        return thing * 1.07
+    if isinstance(thing, str):
+        return thing + "?"
+    if isinstance(thing, np.ndarray):
+        return thing * 1.07 if thing.dtype.kind == "f" else ~thing if thing.dtype.kind == "b" else (
+            thing + 1 if thing.dtype.kind in "iu" else thing)
+    if isinstance(thing, dict):
+        return {key: spoiled(part) for key, part in thing.items()}
+    if is_answer(thing):
+        return with_fields(thing, {name: spoiled(object.__getattribute__(thing, name)) for name in names_of(type(thing))})
+    if isinstance(thing, (tuple, list)):
+        return type(thing)(spoiled(part) for part in thing)
+    return thing
+
+
+def with_fields(thing: Any, values: dict[str, Any]) -> Any:
+    if hasattr(thing, "_fields"):
+        return thing._replace(**values)
+    new = copy.copy(thing)
+    for name, value in values.items():
+        object.__setattr__(new, name, value)
+    return new
+
+
+def spoiled_field(thing: Any, kind: str, field: str, depth: int = 0) -> Any:
+    """The same with one field of one class wrong, wherever that class stands in it."""
+    if depth > 6:
+        return thing
+    if is_answer(thing):
+        values = {name: spoiled_field(object.__getattribute__(thing, name), kind, field, depth + 1)
+                  for name in names_of(type(thing))}
+        if type(thing).__name__ == kind:
+            values[field] = spoiled(object.__getattribute__(thing, field))
+        return with_fields(thing, values)
+    if isinstance(thing, dict):
+        return {key: spoiled_field(part, kind, field, depth + 1) for key, part in thing.items()}
+    if isinstance(thing, (tuple, list)) and any(isinstance(part, (tuple, list, dict)) or is_answer(part) for part in thing):
+        return type(thing)(spoiled_field(part, kind, field, depth + 1) for part in thing)
+    return thing
+
+
+class WrongField(outside.Wrong):
+    """Stands in for every model: notes the fields of its answers and who reads them; makes one of them wrong."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.field = ("", "")
+        self.fields: dict[str, set[str]] = defaultdict(set)   # model -> "Class.field"
+        self.looked: dict[str, int] = defaultdict(int)
+        self.read: set[str] = set()                           # "Class.field" read since it was emptied
+
+    def __call__(self, name: str, given: tuple[Any, ...], named: dict[str, Any]) -> Any:
+        self.called.add(name)
+        found = self.plain[name](*given, **named)
+        if name == self.wrong:
+            return spoiled_field(found, *self.field)
+        if not self.wrong and self.looked[name] < LOOKED_AT:
+            self.looked[name] += 1
+            for part in parts(found):
+                kind = type(part)
+                for field in names_of(kind):
+                    value = object.__getattribute__(part, field)
+                    if not same(spoiled(value), value):
+                        self.fields[name].add(f"{kind.__name__}.{field}")
+        return found
+
+    def watch(self) -> None:
+        """Note every field that is read of an answer; fields of a named tuple count as read."""
+        for module in [m for name, m in list(sys.modules.items()) if name.startswith("springpass.")]:
+            for kind in list(vars(module).values()):
+                if isinstance(kind, type) and kind.__module__ == module.__name__ and dataclasses.is_dataclass(kind):
+                    kind.__getattribute__ = self.reader({f.name for f in dataclasses.fields(kind)})  # type: ignore
+
+    def reader(self, fields: set[str]) -> Callable[[Any, str], Any]:
+        read, get = self.read, object.__getattribute__
+
+        def __getattribute__(thing: Any, name: str) -> Any:
+            if name in fields:
+                read.add(f"{get(thing, '__class__').__name__}.{name}")
+            return get(thing, name)
+
+        return __getattribute__
+
+
+def same(one: Any, two: Any) -> bool:
+    """Whether two values are alike, as far as numbers and names go."""
+    try:
+        return bool(np.all(one == two))
+    except (ValueError, TypeError):
+        return repr(one) == repr(two)
+
+
+class RunFields(outside.Run):
+    """Runs the comparisons once; then again with each field of each answer wrong, by those that read it."""
+
+    wrong: WrongField
+
+    def __init__(self, only: str = "", stored: dict[str, dict[str, str]] | None = None, every: int = 1) -> None:
+        super().__init__(True, only)
+        self.wrong = WrongField()
+        self.known, self.every = stored or {}, every
+        self.reads: dict[str, set[str]] = {}
+        self.by: dict[str, str] = {}       # "model Class.field" -> the test that noticed
+        self.shown: dict[str, str] = {}    # "model Class.field" -> the page that shows it
+        self.keys: list[str] = []
+
+    def pytest_collection_finish(self, session: Any) -> None:
+        import springpass.pages.catalogue
+
+        springpass.pages.catalogue.pages()
+        super().pytest_collection_finish(session)
+        if not self.known:
+            self.wrong.watch()
+
+    def pytest_runtest_protocol(self, item: Any) -> None:
+        super().pytest_runtest_protocol(item)
+        self.wrong.read.clear()
+
+    def pytest_runtest_logreport(self, report: Any) -> None:
+        super().pytest_runtest_logreport(report)
+        if report.when == "call":
+            self.reads[report.nodeid] = set(self.wrong.read)
+
+    def pytest_runtestloop(self, session: Any) -> Any:
+        """With a stored table: one comparison a field, those of every so many-th field."""
+        if not self.known:
+            return None
+        items = {item.nodeid.partition("tests/")[2]: item for item in session.items}
+        self.keys = [key for key, row in sorted(self.known.items()) if row["noticed by"]][:: self.every]
+        for key in self.keys:
+            item = items.get(self.known[key]["noticed by"])
+            if item and self.notices_field(key, [item]):
+                self.by[key] = item.nodeid.partition("tests/")[2]
+        return True
+
+    def pytest_sessionfinish(self, session: Any) -> None:
+        if self.failed or self.known:
+            return
+        rows = dict(outside.ROWS)
+        self.pages()
+        self.keys = sorted(f"{name} {field}" for name, fields in self.wrong.fields.items() for field in fields
+                           if self.only in name)
+        items = sorted(session.items, key=lambda item: self.seconds.get(item.nodeid, 9.0))
+        before = load()
+        for n, key in enumerate(self.keys):
+            name, _, field = key.partition(" ")
+            first = before.get(key, {}).get("noticed by", "")
+            asked = [item for item in items if name in self.touched.get(item.nodeid, ())
+                     and (field in self.reads.get(item.nodeid, ()) or not watched(self.wrong, name, field))]
+            asked.sort(key=lambda item: not item.nodeid.endswith(first) if first else False)
+            if not setting(key) or first:
+                self.notices_field(key, asked)
+            if n % 50 == 0:
+                print(f"{time.strftime('%H:%M:%S')} {n} of {len(self.keys)} fields", file=sys.stderr, flush=True)
+        outside.ROWS.clear()
+        outside.ROWS.update(rows)
+
+    def notices_field(self, key: str, items: list[Any]) -> bool:
+        name, _, field = key.partition(" ")
+        kind, _, part = field.partition(".")
+        self.wrong.field = (kind, part)
+        found = self.notices(name, items)
+        if found:
+            self.by[key] = self.noticed[name]
+        return found
+
+    def pages(self) -> None:
+        """Which page's picture, words or tables change with which field."""
+        from springpass.core.quantity import Refused, Say
+        from springpass.pages import catalogue
+
+        dice = np.random.default_rng(5)
+        for page in catalogue.pages().values():
+            for drawn in range(3):
+                settings = {} if not drawn else some(dice, page)
+
+                def told(page: Any = page, settings: dict[str, Any] = settings) -> str:
+                    outside.forget()
+                    with warnings.catch_warnings(), np.errstate(all="ignore"):
+                        warnings.simplefilter("ignore")
+                        answer = page.answer(Say(), **settings)
+                    return f"{answer.svg}{answer.words}{answer.more}"
+
+                self.wrong.called, self.wrong.wrong = set(), ""
+                self.wrong.read.clear()
+                try:
+                    plain = told()
+                except Refused:
+                    continue
+                called, read = set(self.wrong.called), set(self.wrong.read)
+                for name in sorted(called):
+                    for field in sorted(self.wrong.fields.get(name, ())):
+                        key = f"{name} {field}"
+                        if key in self.shown or self.only not in name or (
+                                field not in read and watched(self.wrong, name, field)):
+                            continue
+                        kind, _, part = field.partition(".")
+                        self.wrong.wrong, self.wrong.field = name, (kind, part)
+                        try:
+                            changed = told() != plain
+                        except Exception:
+                            changed = True
+                        self.wrong.wrong = ""
+                        if changed:
+                            self.shown[key] = page.name
+
+
+def watched(wrong: WrongField, name: str, field: str) -> bool:
+    """Whether reads of this field were noted: a named tuple's are not."""
+    kind = field.partition(".")[0]
+    return kind not in ("Piece", "Bottom", "Kienzle", "NoseForces", "CuttingStiffnesses", "FeedMarks")
+
+
+def some(dice: np.random.Generator, page: Any) -> dict[str, Any]:
+    """Settings of a page anywhere in their spans."""
+    import hunt
+
+    return {what.name: hunt.typed(dice, what) for what in page.inputs
+            if isinstance(what, (hunt.Slide, hunt.Choose, hunt.Tick)) and dice.random() < 0.5}
+
+
+# ---- the table --------------------------------------------------------------------------------------------
+
+COLUMNS = ("field", "kind", "noticed by", "shown on", "why")
+
+
+def table(run: RunFields) -> list[dict[str, str]]:
+    rows = []
+    for key in run.keys:
+        by, why = run.by.get(key, ""), setting(key)
+        kind = "checked" if by else "setting" if why else "unchecked"
+        rows.append({"field": key, "kind": kind, "noticed by": by, "shown on": run.shown.get(key, ""),
+                     "why": "" if by else why})
+    return rows
+
+
+def load() -> dict[str, dict[str, str]]:
+    if not STORED.exists():
+        return {}
+    with STORED.open(encoding="utf-8", newline="") as file:
+        return {row["field"]: row for row in csv.DictReader(file)}
+
+
+def store(rows: list[dict[str, str]], path: Path = STORED) -> None:
+    with path.open("w", encoding="utf-8", newline="") as file:
+        writer = csv.DictWriter(file, COLUMNS, lineterminator="\n")
+        writer.writeheader()
+        writer.writerows(rows)
+
+
+def counts(rows: list[dict[str, str]]) -> str:
+    lines = ["| field of an answer | fields | of these shown on a page |", "|---|---|---|"]
+    for kind in ("checked", "setting", "unchecked"):
+        these = [row for row in rows if row["kind"] == kind]
+        lines.append(f"| {kind} | {len(these)} | {sum(bool(row['shown on']) for row in these)} |")
+    lines.append(f"| all | {len(rows)} | {sum(bool(row['shown on']) for row in rows)} |")
+    return "\n".join(lines)
+
+
+def main(only: str = "", among: list[Path] | None = None) -> int:
+    run = RunFields(only)
+    outside.run(among=among or outside.FOLDERS, plugin=run)
+    rows = table(run)
+    for row in rows:
+        if row["kind"] != "checked" or only:
+            print(" | ".join(row[column] for column in COLUMNS))
+    print("\n" + counts(rows))
+    if not only and (among in (None, outside.FOLDERS)):
+        store(rows)
+    return int(any(row["kind"] == "unchecked" and row["shown on"] for row in rows))
