@@ -9,6 +9,7 @@ from __future__ import annotations
 import csv
 import difflib
 import os
+import re
 import tomllib
 from dataclasses import dataclass
 from functools import cache
@@ -22,7 +23,8 @@ from .spread import Uncertain, about, between, factor_of
 
 BASES = ("read", "memory", "common practice", "computed")
 KINDS = ("flat", "bell", "ratio", "set")   # how a range is drawn; "set": one usual value
-LONGEST = 500_000   # letters of a description typed by hand; a page or two is usual
+LONGEST = 200_000   # letters of a description typed by hand; a page or two is usual
+DEEPEST = 20        # brackets within brackets, or parts of a dotted name; two are usual
 
 
 def folder() -> Path:
@@ -72,6 +74,28 @@ def toml(name: str) -> dict[str, Any]:
         return tomllib.loads(path.read_text(encoding="utf-8"))
     except FileNotFoundError:
         raise Refused(f"The file “{name}.toml” is missing from the data folder. Fetch the project again.") from None
+
+
+def described(text: str, what: str) -> dict[str, Any]:
+    """A description of the user's own, in TOML. Raises Refused; for more than anybody types, at once.
+
+    The reader below takes time that grows with the square of a dotted name's length, and a call for each bracket.
+    """
+    if len(text) > LONGEST:
+        raise Refused(f"{what} is {len(text) / 1e6:.2g} million letters long; a page or two is usual. "
+            "Begin from what the page writes out.")
+    depth = 0
+    for mark in re.findall(r"[\[\]{}\n]", text):
+        depth = depth + 1 if mark in "[{" else max(depth - 1, 0) if mark in "]}" else depth
+        if depth > DEEPEST:
+            raise Refused(f"{what} has brackets within brackets without end. Mend it.")
+    if max(piece.count(".") for piece in re.split(r"[=,\n\[\]{}]", text)) > DEEPEST:
+        raise Refused(f"{what} has a name of more than {DEEPEST} parts with points between. Mend it.")
+    try:
+        return tomllib.loads(text.removeprefix("\ufeff"))
+    except ValueError as mishap:
+        raise Refused(f"{what} cannot be read: {mishap}. Mend that line; a text needs quotation marks, a number a "
+            "decimal point.") from None
 
 
 def names(table: str, column: str) -> list[str]:

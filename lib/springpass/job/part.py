@@ -11,7 +11,6 @@ is open at an end of the part, or at both.
 from __future__ import annotations
 
 import difflib
-import tomllib
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from itertools import pairwise
@@ -198,19 +197,7 @@ def own_part() -> Part:
 
 def read_text(text: str, file: str = "the part") -> Part:
     """A part from TOML text. Raises Refused naming the line and the remedy."""
-    if isinstance(text, str) and len(text) > tables.LONGEST:
-        raise Refused(
-            f"{file} is {len(text) / 1e6:.1f} million letters long; a part takes a page. Begin from one of the demo "
-            "parts.")
-    try:
-        described = tomllib.loads(text.removeprefix("\ufeff"))
-    except RecursionError:
-        raise Refused(f"{file} has brackets within brackets without end. Mend it.") from None
-    except tomllib.TOMLDecodeError as mishap:
-        raise Refused(
-            f"{file} cannot be read: {mishap}. Mend that line; a text needs quotation marks, a number a decimal point."
-        ) from None
-    return read(described, lines_of(text), file)
+    return read(tables.described(text, file), lines_of(text), file)
 
 
 def read(described: Any, lines: dict[str, int] | None = None, file: str = "the part") -> Part:

@@ -12,11 +12,11 @@ from __future__ import annotations
 
 import json
 import re
-import tomllib
 from dataclasses import dataclass, field
 from typing import Any
 
 from .. import bore_stress
+from ..core import tables
 from ..core.quantity import Refused, number, said
 from . import part
 from .part import Part, Surface
@@ -268,7 +268,7 @@ def row_of(surface: dict[str, Any]) -> Row:
 def form_of(text: str, file: str = "the file") -> Form:
     """The fields of a part's text. Raises Refused, as `part.read_text` does, where the text is not a part."""
     part.read_text(text, file)
-    given = tomllib.loads(text.removeprefix("\ufeff"))
+    given = tables.described(text, file)
     blank = given["blank"]
     return Form(given["name"], given.get("units", "mm"), given["material"], _written(given["length"]),
         _written(given.get("count", 1)), _written(blank["diameter"]), _written(blank["length"]), blank["condition"],

@@ -15,7 +15,6 @@ from __future__ import annotations
 import contextlib
 import copy
 import json
-import tomllib
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, fields, is_dataclass, replace
 from typing import Any
@@ -340,19 +339,13 @@ def own_shop(accepted: bool = True) -> Shop:
 
 def read_text(text: str | bytes) -> Shop:
     """A shop from TOML text. Raises Refused naming the line or the entry."""
-    if len(text) > tables.LONGEST:
-        raise Refused(
-            f"This file is {len(text) / 1e6:.1f} MB long; a shop's description is a page or two. Load another file.")
     try:
-        return read(tomllib.loads(text.removeprefix("\ufeff") if isinstance(text, str) else text.decode("utf-8-sig")))
-    except RecursionError:
-        raise Refused("The description of the shop has brackets within brackets without end. Mend it.") from None
+        plain_text = text if isinstance(text, str) else text.decode("utf-8-sig")
     except UnicodeDecodeError:
         raise Refused(
             "This is not a text file. Load the description that you wrote out and changed, saved as UTF-8 text."
         ) from None
-    except tomllib.TOMLDecodeError as mishap:
-        raise Refused(f"The description of the shop cannot be read: {mishap}. Mend that line.") from None
+    return read(tables.described(plain_text, "The description of the shop"))
 
 
 def keep(description: Any) -> Shop:

@@ -77,6 +77,9 @@ class Gathered:
 # ---- reading -----------------------------------------------------------------------------------------
 
 
+MOST_LINES = 10_000   # forty learners with a whole course behind them
+
+
 def decoded(data: bytes) -> str:
     """A file's text, in the encodings that spreadsheets write. Never fails: what cannot be read is marked."""
     if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
@@ -168,6 +171,8 @@ def rows(text: str, usual: str, say: Say) -> Iterator[tuple[int, dict[str, str] 
     """
     columns: list[str] | None = None
     mark = ";"
+    if text.count("\n") + text.count("\r") > MOST_LINES:
+        raise Refused(f"There are more than {MOST_LINES} lines, more than any class writes. Paste one class alone.")
     for number, line in enumerate(text.splitlines(), 1):
         line = line.replace("\ufeff", "").replace("\0", "").strip(" \r\n")
         if not line.strip(";,\t ") or line.startswith("#"):
