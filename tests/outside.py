@@ -490,6 +490,8 @@ class Run:
     stored: who noticed last time; these tests are asked first, and if all notice again the plain run is left out.
     """
 
+    options: tuple[str, ...] = ()   # for pytest
+
     def __init__(self, perturb: bool = False, only: str = "", stored: dict[str, str] | None = None) -> None:
         self.perturb, self.only, self.stored = perturb, only, stored or {}
         self.wrong = Wrong()
@@ -588,6 +590,7 @@ def run(
                 str(ROOT),
                 "-W",
                 "ignore",
+                *plugin.options,
                 *map(str, among),
             ],
             plugins=[plugin],

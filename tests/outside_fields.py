@@ -1,6 +1,6 @@
-"""Every field of every answer: made wrong alone, does a comparison with the outside notice, and does a page show it?
+"""Every field of every answer: made wrong alone, does a comparison with the outside notice, and does a page use it?
 
-    python tests/outside.py --fields            the table: what each field is, the comparison that notices, the page that shows
+    python tests/outside.py --fields            the table: what each field is, the comparison that notices, the page that uses
                                                 it; stored in outside_fields.csv
     python tests/outside.py --fields --only NAME    those of one model, all comparisons asked; nothing is stored
 
@@ -9,7 +9,7 @@ wrong is: seven in a hundred more, one more of a count, the other of yes and no,
 
     checked     a comparison in tests/published/ or tests/independent/ fails when this field alone is wrong
     setting     handed back as it was given, or a name or kind that only words hang on: listed in SETTINGS with the reason
-    unchecked   neither; `shown` tells whether any page's picture, words or tables change with it
+    unchecked   neither; "used by" tells whether any page reads it
 """
 
 from __future__ import annotations
@@ -171,6 +171,7 @@ class RunFields(outside.Run):
     """Runs the comparisons once; then again with each field of each answer wrong, by those that read it."""
 
     wrong: WrongField
+    options = ("-m", "not slow")
 
     def __init__(self, only: str = "", stored: dict[str, dict[str, str]] | None = None, every: int = 1) -> None:
         super().__init__(True, only)
@@ -178,7 +179,7 @@ class RunFields(outside.Run):
         self.known, self.every = stored or {}, every
         self.reads: dict[str, set[str]] = {}
         self.by: dict[str, str] = {}       # "model Class.field" -> the test that noticed
-        self.shown: dict[str, str] = {}    # "model Class.field" -> the page that shows it
+        self.used: dict[str, str] = {}    # "model Class.field" -> the page that shows it
         self.keys: list[str] = []
 
     def pytest_collection_finish(self, session: Any) -> None:
@@ -215,20 +216,21 @@ class RunFields(outside.Run):
             return
         rows = dict(outside.ROWS)
         self.pages()
-        self.keys = sorted(f"{name} {field}" for name, fields in self.wrong.fields.items() for field in fields
-                           if self.only in name)
+        self.keys = sorted((f"{name} {field}" for name, fields in self.wrong.fields.items() for field in fields
+                            if self.only in name), key=lambda key: (key not in self.used, key))
         items = sorted(session.items, key=lambda item: self.seconds.get(item.nodeid, 9.0))
         before = load()
         for n, key in enumerate(self.keys):
             name, _, field = key.partition(" ")
             first = before.get(key, {}).get("noticed by", "")
             asked = [item for item in items if name in self.touched.get(item.nodeid, ())
-                     and (field in self.reads.get(item.nodeid, ()) or not watched(self.wrong, name, field))]
-            asked.sort(key=lambda item: not item.nodeid.endswith(first) if first else False)
-            if not setting(key) or first:
-                self.notices_field(key, asked)
+                     and (field in self.reads.get(item.nodeid, ()) or not watched(field))]
+            asked.sort(key=lambda item: not (first and item.nodeid.endswith(first)))
+            if not setting(key) and not self.notices_field(key, asked):
+                print(f"unnoticed: {key}, used by {self.used.get(key) or 'no page'}", file=sys.stderr, flush=True)
             if n % 50 == 0:
                 print(f"{time.strftime('%H:%M:%S')} {n} of {len(self.keys)} fields", file=sys.stderr, flush=True)
+        self.keys.sort()
         outside.ROWS.clear()
         outside.ROWS.update(rows)
 
@@ -242,50 +244,32 @@ class RunFields(outside.Run):
         return found
 
     def pages(self) -> None:
-        """Which page's picture, words or tables change with which field."""
+        """Which page reads which field, at its usual setting and at two others."""
         from springpass.core.quantity import Refused, Say
         from springpass.pages import catalogue
 
         dice = np.random.default_rng(5)
         for page in catalogue.pages().values():
             for drawn in range(3):
-                settings = {} if not drawn else some(dice, page)
-
-                def told(page: Any = page, settings: dict[str, Any] = settings) -> str:
-                    outside.forget()
-                    with warnings.catch_warnings(), np.errstate(all="ignore"):
-                        warnings.simplefilter("ignore")
-                        answer = page.answer(Say(), **settings)
-                    return f"{answer.svg}{answer.words}{answer.more}"
-
-                self.wrong.called, self.wrong.wrong = set(), ""
+                settings = some(dice, page) if drawn else {}
+                outside.forget()
+                self.wrong.called = set()
                 self.wrong.read.clear()
-                try:
-                    plain = told()
-                except Refused:
-                    continue
-                called, read = set(self.wrong.called), set(self.wrong.read)
-                for name in sorted(called):
-                    for field in sorted(self.wrong.fields.get(name, ())):
-                        key = f"{name} {field}"
-                        if key in self.shown or self.only not in name or (
-                                field not in read and watched(self.wrong, name, field)):
-                            continue
-                        kind, _, part = field.partition(".")
-                        self.wrong.wrong, self.wrong.field = name, (kind, part)
-                        try:
-                            changed = told() != plain
-                        except Exception:
-                            changed = True
-                        self.wrong.wrong = ""
-                        if changed:
-                            self.shown[key] = page.name
+                with warnings.catch_warnings(), np.errstate(all="ignore"):
+                    warnings.simplefilter("ignore")
+                    try:
+                        page.answer(Say(), **settings)
+                    except Refused:
+                        continue
+                for name in self.wrong.called:
+                    for field in self.wrong.fields.get(name, ()):
+                        if field in self.wrong.read or not watched(field):
+                            self.used.setdefault(f"{name} {field}", page.name)
 
 
-def watched(wrong: WrongField, name: str, field: str) -> bool:
+def watched(field: str) -> bool:
     """Whether reads of this field were noted: a named tuple's are not."""
-    kind = field.partition(".")[0]
-    return kind not in ("Piece", "Bottom", "Kienzle", "NoseForces", "CuttingStiffnesses", "FeedMarks")
+    return field.partition(".")[0] not in ("Piece", "Bottom", "Kienzle", "NoseForces", "CuttingStiffnesses", "FeedMarks")
 
 
 def some(dice: np.random.Generator, page: Any) -> dict[str, Any]:
@@ -298,7 +282,7 @@ def some(dice: np.random.Generator, page: Any) -> dict[str, Any]:
 
 # ---- the table --------------------------------------------------------------------------------------------
 
-COLUMNS = ("field", "kind", "noticed by", "shown on", "why")
+COLUMNS = ("field", "kind", "noticed by", "used by", "why")
 
 
 def table(run: RunFields) -> list[dict[str, str]]:
@@ -306,7 +290,7 @@ def table(run: RunFields) -> list[dict[str, str]]:
     for key in run.keys:
         by, why = run.by.get(key, ""), setting(key)
         kind = "checked" if by else "setting" if why else "unchecked"
-        rows.append({"field": key, "kind": kind, "noticed by": by, "shown on": run.shown.get(key, ""),
+        rows.append({"field": key, "kind": kind, "noticed by": by, "used by": run.used.get(key, ""),
                      "why": "" if by else why})
     return rows
 
@@ -326,7 +310,7 @@ def store(rows: list[dict[str, str]], path: Path = STORED) -> None:
 
 
 def counts(rows: list[dict[str, str]]) -> str:
-    lines = ["| field of an answer | fields | of these shown on a page |", "|---|---|---|"]
+    lines = ["| field of an answer | fields | of these used by a page |", "|---|---|---|"]
     for kind in ("checked", "setting", "unchecked"):
         these = [row for row in rows if row["kind"] == kind]
         lines.append(f"| {kind} | {len(these)} | {sum(bool(row['shown on']) for row in these)} |")
@@ -344,4 +328,4 @@ def main(only: str = "", among: list[Path] | None = None) -> int:
     print("\n" + counts(rows))
     if not only and (among in (None, outside.FOLDERS)):
         store(rows)
-    return int(any(row["kind"] == "unchecked" and row["shown on"] for row in rows))
+    return int(any(row["kind"] == "unchecked" and row["used by"] for row in rows))

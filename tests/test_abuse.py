@@ -4,6 +4,8 @@
 once.
 """
 
+import contextlib
+import csv
 import importlib
 import json
 import os
@@ -12,6 +14,7 @@ import random
 import subprocess
 import sys
 import threading
+import time
 from pathlib import Path
 
 import pytest
@@ -930,3 +933,176 @@ def test_a_word_is_one_word_whatever_the_file_says(own_folder):
 
         assert questions.Practise(exercises.chapter("01_heat"), False).cards
         assert practice.word("ash") == "ash"
+
+
+# ---- what nobody types, and what stands where a file should ------------------------------------------
+
+MUCH = 1_000_000
+BOMBS = {
+    "a dotted name without end": "a" + ".a" * (MUCH // 2) + " = 1",
+    "a dotted heading without end": "[a" + ".a" * 80_000 + "]",
+    "brackets within brackets": "a = " + "[" * 150_000,
+    "tables within tables": "a = " + "{a=" * 50_000,
+    "a dotted name in a table": "a = {a" + ".a" * 80_000 + " = 1}",
+    "thousands of headings": "\n".join(f"[a{i}]" for i in range(20_000)),
+    "a number of a hundred thousand figures": "a = " + "9" * 100_000,
+    "a text without end": 'a = "' + "x" * 150_000,
+    "lines and nothing on them": "\n" * 150_000,
+    "a megabyte": "x" * MUCH,
+}
+
+
+@pytest.mark.parametrize("text", BOMBS.values(), ids=BOMBS)
+@pytest.mark.parametrize("read", [part.read_text, tools.read_text], ids=["part", "shop"])
+def test_a_description_that_is_a_bomb_is_answered_in_a_second(read, text):
+    start = time.process_time()
+    with pytest.raises(Refused):
+        read(text)
+    assert time.process_time() - start < 1.5
+
+
+PASTES = {"words": "x" * MUCH, "lines": "\n" * MUCH, "numbers": "1 2\n" * (MUCH // 4), "commas": "," * MUCH,
+          "tabs": "a\tb\n" * (MUCH // 4), "quotation marks": '"' * MUCH, "blanks": " " * MUCH}
+
+
+def texts() -> list[tuple[page.Page, str, int]]:
+    """Every box for free text on any page, with the most letters it takes."""
+    found = []
+    for module in pkgutil.iter_modules(springpass.pages.__path__):
+        if module.name != "__main__":
+            for thing in vars(importlib.import_module(f"springpass.pages.{module.name}")).values():
+                if isinstance(thing, page.Page):
+                    found += [(thing, what.name, what.longest) for what in thing.inputs if isinstance(what, page.Write)]
+    return found
+
+
+def test_a_pasted_megabyte_is_answered_in_a_second():
+    """Into every box of every page, cut to the most it takes: an answer or a sentence."""
+    asked = {(one.name, name): (one, name, most) for one, name, most in texts()}
+    assert len(asked) > 10
+    for one, name, most in asked.values():
+        for what, text in PASTES.items():
+            start = time.process_time()
+            with contextlib.suppress(Refused):
+                one.values(**{name: text})
+            with contextlib.suppress(Refused):
+                one.answer(**{name: text[:most]})
+            spent = time.process_time() - start
+            assert spent < 2.0, f"{one.name}, {name}: {what} took {spent:.1f} s"
+
+
+TYPES = (None, True, 0, -1, 1e300, "", "abc", "12,5", [], [1, "a"], {}, {"a": {"b": []}})
+
+
+def test_a_shop_file_edited_by_hand_with_any_type(own_folder, monkeypatch):
+    """Each entry of each record in turn is made each type; whoever reads them gives an answer or a sentence."""
+    expected = learning.Expected("bore 10 H7", "bored", 10, 10.0, 9.99, 10.01)
+    learning.keep_results([learning.compare(expected, [10.004])])
+    shop.add("holder", name="mine", holder="two screws in a block", bar_diameter=8.0, stiffness=31000.0,
+             stiffness_error=900.0)
+    shop.add("repeatability", instrument="bore gauge set in a ring", sd=0.001, count=11)
+    whole = json.loads((own_folder / "shop.json").read_bytes())
+    tried = 0
+    for at, record in enumerate(whole["records"]):
+        for key in record:
+            for value in TYPES:
+                changed = json.loads(json.dumps(whole))
+                changed["records"][at][key] = value
+                (own_folder / "shop.json").write_text(json.dumps(changed), encoding="utf-8")
+                for read in (learning.kept_results, tools.own_shop, lambda: shop.records("holder"),
+                             lambda: learning.lessons(learning.kept_results())):
+                    with contextlib.suppress(Refused):
+                        read()
+                tried += 1
+    assert tried > 200
+
+
+@POSIX
+@pytest.mark.parametrize("name", ["shop", "tools", "progress"])
+def test_a_pipe_where_the_file_should_be(own_folder, name):
+    """Nobody writes into it, so reading it would wait for ever."""
+    own_folder.mkdir(exist_ok=True)
+    os.mkfifo(own_folder / f"{name}.json")
+    for use in (lambda: files.load(name, {}), lambda: files.save(name, {"version": 1}),
+                lambda: files.write(own_folder / f"{name}.json", "text")):
+        with pytest.raises(Refused):
+            use()
+    assert (own_folder / f"{name}.json").is_fifo()
+
+
+@POSIX
+def test_a_home_that_is_set_to_nothing(monkeypatch, tmp_path):
+    """Files must not land in whatever folder the notebook stands in."""
+    monkeypatch.delenv("SPRINGPASS_SHOP")
+    monkeypatch.setenv("HOME", "")
+    monkeypatch.chdir(tmp_path)
+    with pytest.raises(Refused, match="SPRINGPASS_SHOP"):
+        files.save("shop", {"version": 1, "records": []})
+    assert not list(tmp_path.iterdir())
+
+
+def test_a_clock_that_was_set_back(own_folder, monkeypatch):
+    """Names made of the time do not meet, and a change is still seen."""
+    fill()
+    before = files.stamp()
+    for _ in range(3):
+        (own_folder / "shop.json").write_bytes(b"broken")
+        shop.add("holder", name="third")
+        for file in own_folder.glob("shop*.json"):
+            os.utime(file, (1_000_000_000, 1_000_000_000))
+    assert files.stamp() != before
+    assert len(list(own_folder.glob("shop.damaged-*.json"))) == 3
+    for count in range(3):
+        (own_folder / "sheet.csv").write_text(f"typed {count}", encoding="utf-8")
+        files.put("sheet.csv", f"ours {count}")
+    assert len(list(own_folder.glob("sheet.kept-*.csv"))) == 3
+
+
+def test_what_killed_writes_left_is_swept(own_folder):
+    """Beside a sheet as beside the shop's file; what may still be someone's own write is left."""
+    fill()
+    for name in ("shop.json", "sheet.html"):
+        for age, at in (("old", 1_000_000_000), ("later", time.time() + 9e6), ("fresh", time.time())):
+            left = own_folder / f"{name}.{age}.new"
+            left.write_bytes(b"half")
+            os.utime(left, (at, at))
+    shop.add("holder", name="third")
+    files.put("sheet.html", "whole")
+    assert sorted(p.name for p in own_folder.glob("*.new")) == ["sheet.html.fresh.new"]
+
+
+FORMULAS = ("=1+1", "+1+1", "-1+1", "−1+1", "@SUM(A1)", "\t=1+1", " =1+1", "\u200b=1+1", "\ufeff=1+1", "\u00ad@x",
+            "＝1+1", "\u2060−cmd", "\r=1")
+
+
+@pytest.mark.parametrize("text", FORMULAS, ids=[repr(text) for text in FORMULAS])
+def test_no_cell_is_a_formula(text):
+    cell = files.csv_cell(text)
+    assert cell == f"'{text}" and files.csv_text(cell) == text
+
+
+@pytest.mark.parametrize("text", ["", "12.5", "-0.012", "−3,5", "ash", "'quoted'", "a=b", "½"])
+def test_a_cell_that_is_none_stays(text):
+    assert files.csv_cell(text) == text and files.csv_text(text) == text
+
+
+def test_exported_tables_hold_no_formula(own_folder):
+    progress.call_me("ash", "7b")
+    for count, text in enumerate(FORMULAS):
+        progress.note("exercises", f"01_heat/{count}", "ash", "7b", typed=text, value=1.0, right=False, tries=1)
+    for row in csv.reader(progress.table("ash", "7b").splitlines()):
+        for cell in row:
+            bare = cell.lstrip("\u200b\ufeff\u00ad\u2060 \t")
+            assert bare[:1] not in ("=", "+", "-", "−", "@", "＝") or cell[:1] == "'" or bare[1:].isdecimal(), cell
+
+
+def test_the_same_results_are_kept_once(own_folder):
+    """Pressed twice, in the same notebook or after a restart; a third part that differs counts."""
+    expected = learning.Expected("bore 10 H7", "bored", 10, 10.0, 9.99, 10.01)
+    found = [learning.compare(expected, [10.004]), learning.compare(expected, [10.006])]
+    learning.keep_results(found, "bush")
+    with pytest.raises(Refused, match="not counted a second time"):
+        learning.keep_results(found, "bush")
+    learning.keep_results(found, "second bush")
+    learning.keep_results([learning.compare(expected, [10.005])], "bush")
+    assert len(learning.kept_results()) == 5

@@ -17,9 +17,12 @@ import hashlib
 import json
 import math
 import os
+import re
 import shutil
+import stat
 import sys
 import time
+import unicodedata
 from collections.abc import Callable, Iterator
 from datetime import datetime
 from pathlib import Path
@@ -29,6 +32,7 @@ from .quantity import Refused
 
 VERSION = 1
 LARGEST = 20_000_000   # bytes; a log of a lifetime is far below
+SETTLED = 60.0         # s, after which a half-written file is nobody's any more
 _notices: list[str] = []
 _ours: dict[Path, bytes] = {}   # of each whole file that this kernel wrote: the digest of what it wrote
 
@@ -37,6 +41,8 @@ def folder() -> Path:
     """Where the user's files lie. Raises Refused where there is no home folder and none is named."""
     named = os.environ.get("SPRINGPASS_SHOP")
     try:
+        if not named and os.name != "nt" and os.environ.get("HOME") == "":
+            raise RuntimeError   # else it would be the root of the disk
         return Path(named).expanduser() if named else Path.home() / "spring_pass"
     except RuntimeError:
         raise Refused("Your home folder is not known to the system, so there is no place for your files. "
@@ -136,6 +142,8 @@ def write(place: str | os.PathLike[str], content: str | bytes) -> Path:
     path = Path(os.path.realpath(place))
     data = _encoded(content) if isinstance(content, str) else content
     try:
+        if path.exists() and not path.is_file():
+            raise OSError(errno.EINVAL, "something that is no file stands there")
         there = path.read_bytes() if path.exists() else None
         if there is not None and there != data and _ours.get(path) != _digest(there):
             _notices.append(f"There was a {path.name} from before; it is kept as {_kept(path, there).name}.")
@@ -145,6 +153,22 @@ def write(place: str | os.PathLike[str], content: str | bytes) -> Path:
         _replace(path, data)
     _ours[path] = _digest(data)
     return path
+
+
+def csv_cell(text: str) -> str:
+    """Text that no spreadsheet takes for a formula, whatever blank or invisible letters stand before it: quoted, unless
+    it is a number. `csv_text` reads it back.
+    """
+    first = unicodedata.normalize("NFKC", next((c for c in text if c.isprintable() and not c.isspace()), ""))
+    if text[:1] not in ("\t", "\r", "\n") and (not first or first not in "=+-−@"
+            or re.fullmatch(r"[+\-−]?\d+(?:[.,]\d+)?", text)):
+        return text
+    return f"'{text}"
+
+
+def csv_text(cell: str) -> str:
+    """A cell as it was before `csv_cell`."""
+    return cell[1:] if cell[:1] == "'" and csv_cell(cell[1:]) == cell else cell
 
 
 def _digest(data: bytes) -> bytes:
@@ -180,7 +204,10 @@ class _Damaged(Exception):
 
 def _read(path: Path, sound: Callable[[Any], bool]) -> Any:
     """What the file holds. Raises OSError, _Damaged, and Refused where a newer workbook wrote it."""
-    if path.stat().st_size > LARGEST:
+    facts = path.stat()
+    if not stat.S_ISREG(facts.st_mode):   # a pipe would keep us waiting for ever
+        raise OSError(errno.EINVAL, "it is no file")
+    if facts.st_size > LARGEST:
         raise _Damaged
     try:
         text = path.read_bytes().removeprefix(b"\xef\xbb\xbf").decode("utf-8")   # some editors mark their files so
@@ -328,8 +355,7 @@ def _replace(path: Path, data: bytes, keep: bool = False) -> None:
             _over(old, _previous(path))
         _over(new, path)
         _settle(path.parent)
-        if keep:
-            _sweep(path)
+        _sweep(path, 0 if keep else SETTLED)
     except OSError as mishap:
         for left in (new, old):
             with contextlib.suppress(OSError):
@@ -361,12 +387,15 @@ def _settle(place: Path) -> None:
             os.close(handle)
 
 
-def _sweep(path: Path) -> None:
-    """With the lock held: take away what kernels that died in the middle of a save have left half written."""
+def _sweep(path: Path, older: float) -> None:
+    """Take away what kernels that died in the middle of a save have left half written: all of it where the lock is
+    held, else what is older than so many seconds (or younger than now, by a clock that was set back).
+    """
     for left in path.parent.iterdir():
         if left.name.startswith(f"{path.name}.") and left.suffix in (".new", ".old"):
             with contextlib.suppress(OSError):
-                left.unlink()
+                if abs(time.time() - left.stat().st_mtime) >= older:
+                    left.unlink()
 
 
 @contextlib.contextmanager

@@ -265,8 +265,7 @@ def keep(sheet: str, measured: str, earlier: bool) -> str:
     r = compute(sheet, measured, False)
     numbers = learning.keep_results(r.results, r.part)
     return (f"Kept {len(numbers)} result{'s' if len(numbers) != 1 else ''} as record{'s' if len(numbers) != 1 else ''} "
-        f"{', '.join(map(str, numbers))}. “Take out the last result” undoes them one at a time. "
-        "Now empty the box, or the same results count twice.")
+        f"{', '.join(map(str, numbers))}. “Take out the last result” undoes them one at a time.")
 
 
 def use(sheet: str, measured: str, earlier: bool) -> str:

@@ -143,8 +143,7 @@ def write(**values: Any) -> str:
 
 def _safe(text: str) -> str:
     """A cell that no spreadsheet runs or splits."""
-    clean = text.replace(";", ",").replace('"', "'")
-    return f"'{clean}" if clean[:1] in ("=", "+", "-", "@", "\t") else clean
+    return files.csv_cell(text.replace(";", ",").replace('"', "'"))
 
 
 PAGE = Page(name="marking", title="Who has solved what, and which slips were made?",

@@ -376,8 +376,7 @@ COLUMNS = ("step", "what", "held", "tool", "stickout", "spindle rpm", "feed a re
 
 def _cell(text: Any) -> str:
     """Text that a spreadsheet will not take for a formula."""
-    clean = typed(text)
-    return "'" + clean if clean.lstrip()[:1] in ("=", "+", "-", "@") else clean
+    return files.csv_cell(typed(text))
 
 
 def table(sheet: Sheet, say: Say | None = None) -> str:

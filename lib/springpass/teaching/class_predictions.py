@@ -16,6 +16,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import lru_cache
 
+from ..core import files
 from ..core.quantity import Refused, Say
 from .exercises import chapter as questions
 from .exercises import chapters
@@ -95,7 +96,7 @@ def _cells(line: str, mark: str) -> list[str]:
         cells = [cell.strip() for cell in next(csv.reader([line], delimiter=mark, skipinitialspace=True), [])]
     except csv.Error:
         raise Refused("it cannot be split into cells.") from None
-    return [cell[1:] if cell[:1] == "'" and cell[1:2] in ("=", "+", "@", "\t") else cell for cell in cells]
+    return [files.csv_text(cell) for cell in cells]
 
 
 def _heading(line: str) -> tuple[str, list[str]] | None:

@@ -220,7 +220,7 @@ def lines(data: dict[str, Any], wanted: str | None = None) -> Iterator[list[Any]
 def _cell(value: Any) -> Any:
     if isinstance(value, bool):
         return "yes" if value else "no"
-    return f"'{value}" if isinstance(value, str) and value[:1] in ("=", "+", "@", "\t") else value
+    return files.csv_cell(value) if isinstance(value, str) else value
 
 
 SHEET_STYLE = Path(__file__).with_name("progress.css").read_text(encoding="utf-8")
