@@ -195,7 +195,8 @@ def _keep(
     row = ROWS.get(key)
     if row is None:
         row = ROWS[key] = Row(full, unit, ours, theirs, difference, tolerance, **said, of=names,
-                              chapter=chapter_of(names, test), test=test, holds=isinstance(theirs, str) and theirs == "holds")
+                              chapter=chapter_of(names, test), test=test,
+                              holds=str(theirs) == "holds")
     row.count += count
     if used > row.worst:
         row.worst, row.ours, row.theirs, row.difference, row.tolerance = used, ours, theirs, difference, tolerance

@@ -1,14 +1,14 @@
 """Every field of every answer: made wrong alone, does a comparison with the outside notice, and does a page use it?
 
-    python tests/outside.py --fields            the table: what each field is, the comparison that notices, the page that uses
-                                                it; stored in outside_fields.csv
+    python tests/outside.py --fields            the table: what each field is, the comparison that notices, the page
+                                                that uses it; stored in outside_fields.csv
     python tests/outside.py --fields --only NAME    those of one model, all comparisons asked; nothing is stored
 
 A field is named by the model that answers with it and by its class: "boring_bar.stickout.check_stickout Cut.left". Made
 wrong is: seven in a hundred more, one more of a count, the other of yes and no, another name. Three kinds:
 
     checked     a comparison in tests/published/ or tests/independent/ fails when this field alone is wrong
-    setting     handed back as it was given, or a name or kind that only words hang on: listed in SETTINGS with the reason
+    setting     handed back as it was given, or a name or kind that only words hang on: in SETTINGS with the reason
     unchecked   neither; "used by" tells whether any page reads it
 """
 
@@ -84,7 +84,8 @@ def spoiled(thing: Any) -> Any:
     if isinstance(thing, dict):
         return {key: spoiled(part) for key, part in thing.items()}
     if is_answer(thing):
-        return with_fields(thing, {name: spoiled(object.__getattribute__(thing, name)) for name in names_of(type(thing))})
+        return with_fields(thing, {name: spoiled(object.__getattribute__(thing, name))
+                                   for name in names_of(type(thing))})
     if isinstance(thing, (tuple, list)):
         return type(thing)(spoiled(part) for part in thing)
     return thing
@@ -111,7 +112,8 @@ def spoiled_field(thing: Any, kind: str, field: str, depth: int = 0) -> Any:
         return with_fields(thing, values)
     if isinstance(thing, dict):
         return {key: spoiled_field(part, kind, field, depth + 1) for key, part in thing.items()}
-    if isinstance(thing, (tuple, list)) and any(isinstance(part, (tuple, list, dict)) or is_answer(part) for part in thing):
+    if isinstance(thing, (tuple, list)) and any(
+            isinstance(part, (tuple, list, dict)) or is_answer(part) for part in thing):
         return type(thing)(spoiled_field(part, kind, field, depth + 1) for part in thing)
     return thing
 
@@ -269,7 +271,8 @@ class RunFields(outside.Run):
 
 def watched(field: str) -> bool:
     """Whether reads of this field were noted: a named tuple's are not."""
-    return field.partition(".")[0] not in ("Piece", "Bottom", "Kienzle", "NoseForces", "CuttingStiffnesses", "FeedMarks")
+    return field.partition(".")[0] not in (
+        "Piece", "Bottom", "Kienzle", "NoseForces", "CuttingStiffnesses", "FeedMarks")
 
 
 def some(dice: np.random.Generator, page: Any) -> dict[str, Any]:

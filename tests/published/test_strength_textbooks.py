@@ -3,9 +3,8 @@
 
 import numpy as np
 
-from outside import agrees, claim, source
+from outside import agrees, source
 from springpass import workholding as wh
-from springpass.fits.pressing import hub_give
 from springpass.reaming import hole as reamed_hole
 
 

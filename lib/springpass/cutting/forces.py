@@ -293,7 +293,7 @@ def thrust_growth(depth: float, feed: float, nose_radius: float, entering_angle:
 
 
 def _mean_of_arcs(f: np.ndarray, r: np.ndarray) -> np.ndarray:
-    """Mean deviation, from their mean line, of arcs of radius r one feed f apart; a parabola's is 2 to 5 % low at f = r.
+    """Mean deviation, from their mean line, of arcs of radius r one feed f apart; a parabola's is 5 % low at f = r.
 
     The arc crosses its mean line where √(r² − x²) is its own mean over the feed.
     """

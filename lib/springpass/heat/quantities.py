@@ -74,7 +74,8 @@ Surface = Annotated[Numbers, Quantity("T_s", "K", low=240, high=480, usual=313,
     says="the surface, counted from absolute zero")]
 Surroundings = Annotated[Numbers, Quantity("T_a", "K", low=240, high=330, usual=293,
     says="the surroundings, counted from absolute zero")]
-Gravity = Annotated[Numbers, Quantity("g", "mm/s²", low=1e3 * GRAVITY, high=1e3 * GRAVITY, usual=1e3 * GRAVITY, says="pull of the earth")]
+Gravity = Annotated[Numbers, Quantity("g", "mm/s²", low=1e3 * GRAVITY, high=1e3 * GRAVITY,
+    usual=1e3 * GRAVITY, says="pull of the earth")]
 Stefan = Annotated[Numbers, Quantity(r"\sigma", "W/(m² K⁴)", low=5.670374e-8, high=5.670374e-8, usual=5.670374e-8,
     says="radiation constant")]
 Emissivity = Annotated[Numbers, Quantity(r"\varepsilon", "1", low=0.02, high=1, usual=0.24, step=0.01,
