@@ -3,8 +3,9 @@
     python tests/hunt.py 50000 [--page NAME] [--seed 7]
 
 Every answer's words and picture are searched for what no reader should meet: nan, inf, minus zero, "without limit %",
-digits below 0.01 µm, ranges of zero width, words longer than 90. Prints each kind of find once a page, with its
-settings, and counts. A refusal is an answer; any other exception is a find.
+digits below 0.01 µm, ranges of zero width or with the value outside them (a sign lost), a verdict beside its own chance,
+words longer than 90. Prints each kind of find once a page, with its settings, and counts. A refusal is an answer; any
+other exception is a find. `tests/test_hunt.py` hunts a few hundred settings at every run.
 """
 
 from __future__ import annotations
@@ -18,13 +19,30 @@ from typing import Any
 import numpy as np
 
 from springpass.core.quantity import Refused, Say
+from springpass.core.spread import FAILS, HOLDS, verdict
 from springpass.pages import catalogue
 from springpass.screen.page import Choose, Page, Slide, Tick
 
 NONSENSE = {"nan": r"\bnan\b", "inf": r"(?<![\w.])[-−+]?inf\b", "minus zero": r"(?<![\w.])[-−]0(?:\.0+)?(?![\d.])",
-    "limit %": r"without limit ?%", "digits": r"\b0\.00\d+ µm|\d\.\d{3,} µm", "unknown": r"\bunknown (?:mm|µm|N|%)",
-    "width": r"90 % range ([\d.]+) to \1 ", "python": r"None\b|np\.|array\(|\be[-+]\d\d"}
+    "limit %": r"without limit ?%", "digits": r"\d\.\d{3,}(?: to [\d.]+)? µm", "unknown": r"\bunknown (?:mm|µm|N|%)",
+    "python": r"None\b|np\.|array\(|\be[-+]\d\d"}
 LONG = 90
+NUMBER, UNIT = r"([−-]?\d[\d.]*)", r"( [^\s();]+)?"
+RANGE = re.compile(rf"(?<!over ){NUMBER}{UNIT} \((?:90 % range )?{NUMBER}{UNIT} to {NUMBER}{UNIT}\)")
+
+
+def beside_itself(text: str) -> str:
+    """A value outside its own range, or a range that runs backwards or has no width; empty where all is well.
+
+    A number whose sign is told in words ("11 µm small") is compared by its size.
+    """
+    for hit in RANGE.finditer(text):
+        if len({unit for unit in (hit[2], hit[4], hit[6]) if unit}) > 1:
+            continue   # value and range in two units
+        value, low, high = (float(hit[n].replace("−", "-").rstrip(".")) for n in (1, 3, 5))
+        if not low < high or not (low <= value <= high or low <= abs(value) <= high):
+            return hit[0]
+    return ""
 
 
 def typed(dice: np.random.Generator, what: Any) -> Any:
@@ -53,6 +71,11 @@ def finds(page: Page, say: Say, settings: dict[str, Any]) -> dict[str, str]:
         return {type(mishap).__name__: str(mishap)[:80]}
     texts = [answer.words, *re.findall(r"<text[^>]*>([^<]*)</text>", answer.svg)]
     found = {kind: hit[0] for text in texts for kind, pattern in NONSENSE.items() if (hit := re.search(pattern, text))}
+    if hit := next(filter(None, map(beside_itself, texts)), ""):
+        found["range"] = hit
+    said, chance = getattr(answer.result, "verdict", ""), getattr(answer.result, "chance", None)
+    if said in (HOLDS, FAILS) and isinstance(chance, float) and verdict(chance) == {HOLDS: FAILS, FAILS: HOLDS}[said]:
+        found["verdict"] = f"{said} at a chance of {chance:.2f}"
     if len(answer.words.split()) > LONG:
         found["long"] = f"{len(answer.words.split())} words"
     return found

@@ -282,7 +282,11 @@ class Say:
 
     def fine(self, value: float, digits: int = 2) -> str:
         """A small length in mm as "7.3 µm" or "0.29 thou"; nothing below 0.01 µm."""
-        return f"{plain(value / 0.0254, digits, 3)} thou" if self.inch else f"{plain(value * 1e3, digits, 2)} µm"
+        return f"{self.bare(value, digits)} {self.fine_unit}"
+
+    def bare(self, value: float, digits: int = 2) -> str:
+        """A small length as `fine` says it, without its unit: for the ends of a range."""
+        return plain(value / 0.0254, digits, 3) if self.inch else plain(value * 1e3, digits, 2)
 
     def fine_number(self, value: Any) -> Any:
         """A small length, or an array of them, in the unit that `fine_unit` names."""

@@ -139,9 +139,8 @@ class Likely:
     def text(self, say: Say | None = None, fine: bool = True, named: bool = True) -> str:
         """"7.2 µm (90 % range 5 to 11 µm)", to the figures that the range deserves; "7.2 µm (5 to 11)" once named."""
         say = say or Say()
-        write, digits = (say.fine, 2) if fine else (say.length, 4)
-        number = say.fine_number if fine else say.length_number
-        low, high = (plain(number(value), digits) for value in (self.low, self.high))
+        write = say.fine if fine else say.length
+        low, high = (write(value).rpartition(" ")[0] for value in (self.low, self.high))
         if low == high:
             return write(self.value)
         if not named:

@@ -102,7 +102,7 @@ def _off(say: Say, off: float) -> str:
 def _lesson(lesson: Lesson, say: Say, which: tuple[float, float, float]) -> str:
     low, value, high = which
     if lesson.unit == "mm":
-        return (f"{say.fine(value)} (90 % range {plain(say.fine_number(low), 2)} to {plain(say.fine_number(high), 2)} "
+        return (f"{say.fine(value)} (90 % range {say.bare(low, 2)} to {say.bare(high, 2)} "
             f"{say.fine_unit})")
     if lesson.unit == "N/mm":
         return f"{plain(value / 1e3, 2)} N/µm (90 % range {plain(low / 1e3, 2)} to {plain(high / 1e3, 2)})"
@@ -178,7 +178,7 @@ def _feature(d: Drawing, x: Result, y: float, say: Say) -> None:
 
     mark = {None: "", True: "  within", False: "  outside the drawing"}[x.allowed]
     d.text(left, y, f"{e.feature}: {_size(say, x.measured)}{mark}", kind="halo")
-    d.text(right, y, ("+" if x.off > 0 else "") + plain(say.fine_number(round(x.off, 5)), 2), "end", "bold halo")
+    d.text(right, y, ("+" if x.off > 0 else "") + say.bare(round(x.off, 5), 2), "end", "bold halo")
     if e.upper:
         d.rect(at(e.lower - e.predicted), y + 6, at(e.upper - e.predicted) - at(e.lower - e.predicted), 20, "fill-c",
             "thin", 9)

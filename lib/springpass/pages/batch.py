@@ -118,7 +118,7 @@ def words(r: Same, say: Say) -> str:
 
 
 def _fine(one: Likely, say: Say) -> str:
-    low, value, high = (plain(say.fine_number(max(v, 1e-5)), 2) for v in (one.low, one.value, one.high))
+    low, value, high = (say.bare(max(v, 1e-5), 2) for v in (one.low, one.value, one.high))
     return f"{value} {say.fine_unit} (90 % range {low} to {high})"
 
 

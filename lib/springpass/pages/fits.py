@@ -104,7 +104,7 @@ def _label(drawing: Drawing, x: float, top: float, bottom: float, upper: str, lo
 
 def signed(value: float, say: Say) -> str:
     """A deviation with its sign, in µm or thou."""
-    shown = plain(float(say.fine_number(value)), 3 if say.inch else 5)
+    shown = say.bare(float(value), 3 if say.inch else 5)
     return f"+{shown}" if value > 0 else shown
 
 

@@ -43,7 +43,7 @@ RISING = 15.0  # degrees: the slope by which an undercut runs out into the shaft
 
 def ranged(v: Likely, say: Say) -> str:
     """ "3.1 µm (90 % range 2.5 to 4)" of a small length."""
-    low, high = (plain(float(say.fine_number(x)), 2) for x in (v.low, v.high))
+    low, high = (say.bare(float(x), 2) for x in (v.low, v.high))
     return f"{say.fine(v.value)} (90 % range {low} to {high})"
 
 

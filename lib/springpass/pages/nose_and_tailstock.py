@@ -29,8 +29,8 @@ def words_nose(r: lathe.NoseRunOut, say: Say) -> str:
     low, high = max(out.low, 0.0), out.high
     rest = (f"What is left beside the circle scatters by {say.fine(r.rest)}: dirt, a bearing, or a nose that is not "
         "round.")
-    return (f"The nose runs out by {say.fine(out.value)} (90 % range {plain(say.fine_number(low), 2)} to "
-        f"{plain(say.fine_number(high), 2)}), with its high spot at {plain(r.high_spot, 2)}°.\nIt does not make turned "
+    return (f"The nose runs out by {say.fine(out.value)} (90 % range {say.bare(low, 2)} to "
+        f"{say.bare(high, 2)}), with its high spot at {plain(r.high_spot, 2)}°.\nIt does not make turned "
         f"work eccentric, for the cut is true to the axis. It counts when the work is gripped again. {rest}")
 
 

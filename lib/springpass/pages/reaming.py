@@ -139,8 +139,8 @@ def picture_teeth(r: Teeth, say: Say) -> str:
         if chip > 0:
             d.rect(x + inset, base - tall, slot - 2 * inset, tall, "fill-a", "ink", 7)
             if slot >= 30:
-                digits = 2 if 1.12 * breadth(plain(say.fine_number(float(chip)), 2)) < slot else 1
-                d.text(x + slot / 2, base - tall - 5, plain(say.fine_number(float(chip)), digits), "middle",
+                digits = 2 if 1.12 * breadth(say.bare(float(chip), 2)) < slot else 1
+                d.text(x + slot / 2, base - tall - 5, say.bare(float(chip), digits), "middle",
                     "small halo bold")
         elif met > 0:
             d.rect(x + inset, base - tall, slot - 2 * inset, tall, "fill-work", "thin")

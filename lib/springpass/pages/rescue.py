@@ -152,7 +152,7 @@ def _clearance(low: float, high: float, say: Say) -> str:
 
 
 def _two(low: float, high: float, say: Say) -> str:
-    return f"{plain(say.fine_number(low), 2)} to {say.fine(high)}"
+    return f"{say.bare(low, 2)} to {say.fine(high)}"
 
 
 def _as_it_is(w: save.AsItIs, m: save.Measured, say: Say) -> str:

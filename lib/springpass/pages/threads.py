@@ -140,7 +140,7 @@ def picture_sizes(r: Sizes, say: Say) -> str:
         at = 274 + 20 * row
         low, high = ((v - basic) * width for v in span)
         d.rect(zero + low, at - 9, max(high - low, 1), 12, ("fill-b", "fill-a", "fill-c")[zones.index(name)], "thin", 6)
-        numbers = f"{plain(say.fine_number(span[0] - basic), 3)} to {plain(say.fine_number(span[1] - basic), 3)}"
+        numbers = f"{say.bare(span[0] - basic, 3)} to {say.bare(span[1] - basic, 3)}"
         if internal:
             d.text(zero + high + 6, at + 2, numbers, kind="small halo")
             d.text(14, at + 2, name, kind="small")
@@ -334,8 +334,8 @@ def words_passes(r: Passing, say: Say) -> str:
         f"With a tip {say.length(r.flat, 3)} wide the pitch diameter is on size at {say.length(float(s.depth[-1]), 3)}"
         + (f", or {say.length(float(s.slide[-1]), 3)} on a slide set over to {plain(r.angle, 3)}°." if r.angle else ".")
     ]
-    said.append(f"Cut by the dial alone the pitch diameter may be out by {plain(say.fine_number(r.error.low), 2)} to "
-        f"+{plain(say.fine_number(r.error.high), 2)} {say.fine_unit}, against about ±{say.fine(r.width / 2)} allowed: "
+    said.append(f"Cut by the dial alone the pitch diameter may be out by {say.bare(r.error.low, 2)} to "
+        f"+{say.bare(r.error.high, 2)} {say.fine_unit}, against about ±{say.fine(r.width / 2)} allowed: "
         + ("a measured tip makes that good enough." if r.verdict == "holds" else "stop early and measure over wires."))
     if r.rubs:
         last = "pass is" if r.rubs == 1 else f"{r.rubs} passes are"
@@ -385,7 +385,7 @@ def picture_passes(r: Passing, say: Say) -> str:
 def more_passes(r: Passing, say: Say) -> str:
     s = r.schedule
     rows = "".join(f"<tr><td>{n}</td><td>{_exact(float(a), say, False)}</td><td>{_exact(float(b), say, False)}</td>"
-        f"<td>{_exact(float(c), say, False)}</td><td>{plain(float(say.fine_number(e)), 2)}</td></tr>" for n,
+        f"<td>{_exact(float(c), say, False)}</td><td>{say.bare(float(e), 2)}</td></tr>" for n,
         (a, b, c, e) in enumerate(zip(s.depth, s.step, s.slide, s.trailing, strict=True), 1))
     return (f"<p>Depth, step and top slide in {say.length_unit}; the chip on the trailing flank in {say.fine_unit}.</p>"
         f"<table><tr><th>pass</th><th>depth</th><th>step</th><th>slide</th><th>trailing</th></tr>{rows}</table>"
