@@ -3,9 +3,9 @@
     python tests/hunt.py 50000 [--page NAME] [--seed 7]
 
 Every answer's words and picture are searched for what no reader should meet: nan, inf, minus zero, "without limit %",
-digits below 0.01 µm, ranges of zero width or with the value outside them (a sign lost), a verdict beside its own chance,
-words longer than 90. Prints each kind of find once a page, with its settings, and counts. A refusal is an answer; any
-other exception is a find. `tests/test_hunt.py` hunts a few hundred settings at every run.
+digits below 0.01 µm, ranges of zero width or with the value outside them (a sign lost), a verdict beside its own
+chance, words longer than 90. Prints each kind of find once a page, with its settings, and counts. A refusal is an
+answer; any other exception is a find. `tests/test_hunt.py` hunts a few hundred settings at every run.
 """
 
 from __future__ import annotations
@@ -28,7 +28,7 @@ NONSENSE = {"nan": r"\bnan\b", "inf": r"(?<![\w.])[-−+]?inf\b", "minus zero": 
     "python": r"None\b|np\.|array\(|\be[-+]\d\d"}
 LONG = 90
 NUMBER, UNIT = r"([−-]?\d[\d.]*)", r"( [^\s();]+)?"
-RANGE = re.compile(rf"(?<!over ){NUMBER}{UNIT} \((?:90 % range )?{NUMBER}{UNIT} to {NUMBER}{UNIT}\)")
+RANGE = re.compile(rf"(?<!over )(?<![\d.]){NUMBER}{UNIT} \((?:90 % range )?{NUMBER}{UNIT} to {NUMBER}{UNIT}\)")
 
 
 def beside_itself(text: str) -> str:

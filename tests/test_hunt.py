@@ -2,10 +2,10 @@
 
 import re
 
+import hunt
 import numpy as np
 import pytest
 
-import hunt
 from springpass.core.quantity import Say
 from springpass.pages import catalogue
 from springpass.screen.page import Choose, Slide, Tick
@@ -26,7 +26,8 @@ def test_no_nonsense_at_random_settings(name):
 
 @pytest.mark.parametrize("text, wrong", [
     ("7.2 µm (90 % range 5 to 11 µm)", ""), ("7.2 µm (5 to 11)", ""), ("−3 µm (90 % range −5 to 1)", ""),
-    ("4 µm (90 % range 5 to 11)", "4 µm (90 % range 5 to 11)"), ("5 µm (90 % range 5 to 5)", "5 µm (90 % range 5 to 5)"),
+    ("4 µm (90 % range 5 to 11)", "4 µm (90 % range 5 to 11)"),
+    ("5 µm (90 % range 5 to 5)", "5 µm (90 % range 5 to 5)"), ("10 µm over 100 mm (90 % range 7 to 13)", ""),
     ("2 N (90 % range 3 to 1 N)", "2 N (90 % range 3 to 1 N)"), ("0.1 mm (90 % range 50 to 200 µm)", "")])
 def test_the_hunter_sees_a_value_beside_its_own_range(text, wrong):
     assert hunt.beside_itself(text) == wrong

@@ -14,7 +14,7 @@ from typing import Any
 
 import numpy as np
 
-from .quantity import Refused, Say, floats, plain
+from .quantity import Refused, Say, floats
 
 POINTS = 2000
 LIKELY = (5.0, 95.0)  # "likely" means nine times in ten: the 5th to the 95th percentile

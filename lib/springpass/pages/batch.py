@@ -119,7 +119,7 @@ def words(r: Same, say: Say) -> str:
 
 def _fine(one: Likely, say: Say) -> str:
     low, value, high = (say.bare(max(v, 1e-5), 2) for v in (one.low, one.value, one.high))
-    return f"{value} {say.fine_unit} (90 % range {low} to {high})"
+    return f"{value} {say.fine_unit}" + (f" (90 % range {low} to {high})" if low != high else "")
 
 
 def _do(r: Same, say: Say) -> str:

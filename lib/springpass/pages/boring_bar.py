@@ -145,8 +145,8 @@ def bend_words(b: Bend, say: Say) -> str:
 
 def fine_range(one: Likely, say: Say) -> str:
     """ "11 µm (90 % range 7.6 to 15)" of a small length."""
-    bare = lambda v: say.fine(v).removesuffix(f" {say.fine_unit}")  # noqa: E731
-    return f"{say.fine(one.value)} (90 % range {bare(one.low)} to {bare(one.high)})"
+    low, high = say.bare(one.low), say.bare(one.high)
+    return say.fine(one.value) + (f" (90 % range {low} to {high})" if low != high else "")
 
 
 def bend_more(b: Bend, say: Say) -> str:

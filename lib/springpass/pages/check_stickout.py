@@ -145,8 +145,8 @@ def fine_range(one: Likely, say: Say) -> str:
     low, high = sorted((abs(one.low), abs(one.high)))
     if one.low < 0 < one.high:
         low = 0.0
-    bare = lambda v: say.fine(v).removesuffix(f" {say.fine_unit}")  # noqa: E731
-    return f"{say.fine(abs(one.value))} (90 % range {bare(low)} to {bare(high)})"
+    near, far = say.bare(low), say.bare(high)
+    return say.fine(abs(one.value)) + (f" (90 % range {near} to {far})" if near != far else "")
 
 
 def rpm(speed: float, bore: float) -> str:

@@ -44,13 +44,13 @@ RISING = 15.0  # degrees: the slope by which an undercut runs out into the shaft
 def ranged(v: Likely, say: Say) -> str:
     """ "3.1 µm (90 % range 2.5 to 4)" of a small length."""
     low, high = (say.bare(float(x), 2) for x in (v.low, v.high))
-    return f"{say.fine(v.value)} (90 % range {low} to {high})"
+    return say.fine(v.value) + (f" (90 % range {low} to {high})" if low != high else "")
 
 
 def numbered(v: Likely, unit: str = "", digits: int = 2) -> str:
     """ "120 N (90 % range 100 to 150)" of any number."""
     low, high = (plain(x, digits) for x in (v.low, v.high))
-    return f"{plain(v.value, digits)}{unit} (90 % range {low} to {high})"
+    return f"{plain(v.value, digits)}{unit}" + (f" (90 % range {low} to {high})" if low != high else "")
 
 
 # ---- will it grab? -------------------------------------------------------------------------------------------
