@@ -1,6 +1,7 @@
 """Screenshots of a notebook's pages as a user sees them.
 
     python tests/browser/shoot.py 01_heat [folder] [--dark]
+    python tests/browser/shoot.py --readme          takes the README's picture of the bench page anew
 
 Writes <notebook>-<width>-<number>.png for 1280 and 390 px into the folder
 (tests/browser/shots by default, which git ignores): one picture a page, and one of the notebook's top.
@@ -8,7 +9,9 @@ Writes <notebook>-<width>-<number>.png for 1280 and 390 px into the folder
 
 from __future__ import annotations
 
+import shutil
 import sys
+import tempfile
 from pathlib import Path
 
 from playwright.sync_api import sync_playwright
@@ -49,6 +52,15 @@ def shoot(name: str, folder: Path, dark: bool = False) -> None:
         browser.close()
 
 
+def readme() -> None:
+    """The bench page at 1280 px, as the README shows it."""
+    with tempfile.TemporaryDirectory() as folder:
+        shoot("check_stickout", Path(folder))
+        shutil.copyfile(Path(folder) / "check_stickout-1280-1.png", lab.ROOT / "workbook/images/check_stickout.png")
+
+
 if __name__ == "__main__":
+    if "--readme" in sys.argv:
+        sys.exit(readme())
     words = [word for word in sys.argv[1:] if not word.startswith("--")]
     shoot(words[0], Path(words[1]) if len(words) > 1 else lab.ROOT / "tests/browser/shots", "--dark" in sys.argv)
