@@ -78,7 +78,7 @@ class Gathered:
 # ---- reading -----------------------------------------------------------------------------------------
 
 
-MOST_LINES = 10_000   # forty learners with a whole course behind them
+MOST_LINES = 12_000   # forty learners with a whole course behind them
 
 
 def decoded(data: bytes) -> str:
