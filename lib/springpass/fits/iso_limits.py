@@ -378,7 +378,7 @@ def inch(least: float, most: float, places: int = 4) -> InchSize:
     "each printed width is checked against it)",
     holds="sizes to 500 mm, grades 5 to 18; D is the geometric mean of the step's ends", basis="memory", empirical=True)
 def tolerance_unit(step_mean: StepMean) -> ToleranceUnit:
-    """What is as hard to hold on a large part as on a small one: it grows with the cube root of the size."""
+    """Tolerance unit: equally hard to hold on a large part as on a small one, so it grows with about the cube root."""
     return (0.45 * np.cbrt(step_mean) + 0.001 * step_mean) / 1000
 
 
@@ -392,7 +392,7 @@ def grade_width(step_mean: StepMean, units_wide: UnitsWide) -> GradeWidth:
 @formula(source="Narayana, Kannaiah, Venkata Reddy: Machine Drawing, Table 15.4",
     holds="letters d, e, f, g, k and n, sizes to 500 mm, before the standard rounds", basis="read", empirical=True)
 def zone_shift(step_mean: StepMean, letter_factor: LetterFactor, letter_power: LetterPower) -> ZoneShift:
-    """How far a letter moves the zone off the nominal line, before rounding."""
+    """How far a letter moves the tolerance zone off the nominal line, before rounding."""
     return letter_factor * step_mean**letter_power / 1000
 
 

@@ -62,7 +62,7 @@ def shaft_give(fit_diameter: FitDiameter, shaft_bore: ShaftBore, shaft_modulus: 
 def grip_pressure(interference: PressInterference, fit_diameter: FitDiameter, hub_outside: HubOutside,
         shaft_bore: ShaftBore, hub_modulus: HubModulus, hub_poisson: HubPoisson, shaft_modulus: ShaftModulus,
         shaft_poisson: ShaftPoisson) -> JointPressure:
-    """Pressure between the parts: the two together must give as much as the shaft was too large."""
+    """Pressure between the parts: together they must deflect by the interference."""
     return interference / (fit_diameter * (hub_give(fit_diameter, hub_outside, hub_modulus, hub_poisson)
         + shaft_give(fit_diameter, shaft_bore, shaft_modulus, shaft_poisson)))
 
@@ -72,7 +72,7 @@ def grip_pressure(interference: PressInterference, fit_diameter: FitDiameter, hu
 def holding_torque(
     pressure: JointPressure, friction: JointFriction, fit_diameter: FitDiameter, length: GripLength
 ) -> JointTorque:
-    """Torque at which the joint slips round."""
+    """Torque at which the joint slips."""
     return np.pi / 2 * friction * pressure * fit_diameter**2 * length
 
 
@@ -87,7 +87,7 @@ def holding_force(
 
 @formula(source=LAME, holds=LONG, basis="computed")
 def hub_stress(pressure: JointPressure, fit_diameter: FitDiameter, hub_outside: HubOutside) -> HubStress:
-    """Pull round the bore of the outer part, where it is greatest."""
+    """Tension round the bore of the outer part, where it is greatest."""
     return pressure * (hub_outside**2 + fit_diameter**2) / (hub_outside**2 - fit_diameter**2)
 
 

@@ -10,7 +10,7 @@ import numpy as np
 from .. import fits, heat
 from ..core import tables
 from ..core.quantity import Refused, Say, but, number, plain, quantity_of, said
-from ..core.spread import Likely, between, likely, sample, verdict
+from ..core.spread import EDGE, HOLDS, Likely, between, likely, sample, verdict
 from ..core.tables import assumed
 from ..fits import fit_target
 from ..fits.quantities import FitSize, HandSpread, MateDoubt, MateOff, Tries
@@ -181,39 +181,71 @@ def _feel_strip(drawing: Drawing, say: Say, y: float, feels: tuple[fit_target.Fe
     drawing.text(right, y - 9, f"clearance, {say.fine_unit}; loose ▸", "end")
 
 
+SECTION = 134.0          # px above the zones for the two parts in section
+OPEN, LAPPED = 15.0, 7.0  # px that a clearance, or an interference, is drawn wide on one side at most
+
+
+def _in_section(d: Drawing, result: Zones, say: Say) -> None:
+    """The hole and the shaft in section, with the clearance between them exaggerated."""
+    hole, shaft = result.fit.hole, result.fit.shaft
+    left, right, middle, bore, wall = 112.0, 232.0, 84.0, 26.0, 20.0
+    middle_gap = (result.fit.least_clearance + result.fit.most_clearance) / 4
+    unit = 2.5 * float(fits.tolerance_unit(result.size)) / 2
+    gap_px = float(np.clip(8 * middle_gap / unit, -LAPPED, OPEN))
+    half = bore - gap_px
+    for side in (-1, 1):
+        top = middle + side * bore if side > 0 else middle - bore - wall
+        d.rect(left, top, right - left, wall, "fill-a", "ink", 8)
+    d.rect(left - 22, middle - half, right - left + 58, 2 * half, "fill-b", "ink")
+    if gap_px < 0:   # where the two would be in one another's place
+        for y in (middle - half, middle + bore):
+            d.rect(left, y, right - left, -gap_px, "fill-gone", "gone")
+    d.line([left - 30, right + 46], [middle, middle], "phantom")
+    kind = "interference" if result.fit.kind == "interference" else "clearance"
+    d.text(6, 16, f"Ø{say.length(result.size)} {hole.code}/{shaft.code}, {kind} exaggerated", kind="halo")
+    d.text(6, middle - bore - 5, f"hole {hole.code}", kind="small halo")
+    d.text(6, middle + 5, f"shaft {shaft.code}", kind="small halo")
+    d.arrow(right + 50, middle - bore - 10, right + 14, middle - bore + max(gap_px, 0) / 2)
+    d.text(d.width - 6, middle - bore - 15, gap(result.fit.least_clearance, result.fit.most_clearance, say), "end",
+        "small halo")
+
+
 def picture_zones(result: Zones, say: Say) -> str:
     hole, shaft = result.fit.hole, result.fit.shaft
-    drawing = Drawing("Tolerance zones",
+    drawing = Drawing("Hole and shaft in section, and their tolerance zones",
         f"{hole.code} from {signed(hole.lower, say)} to {signed(hole.upper, say)}, {shaft.code} from "
         f"{signed(shaft.lower, say)} to {signed(shaft.upper, say)} {say.fine_unit}; "
-        f"clearance {gap(result.fit.least_clearance, result.fit.most_clearance, say)}.", WIDTH, 380)
-    _boxes(drawing, say, 34, 270, 52, WIDTH - 12, (f"hole {hole.code}", f"shaft {shaft.code}"), (hole, shaft),
-        places=result.places)
-    _feel_strip(drawing, say, 312, result.feels, result.fit.least_clearance, result.fit.most_clearance,
+        f"clearance {gap(result.fit.least_clearance, result.fit.most_clearance, say)}.", WIDTH, SECTION + 352)
+    _in_section(drawing, result, say)
+    _boxes(drawing, say, SECTION + 30, SECTION + 240, 52, WIDTH - 12, (f"hole {hole.code}", f"shaft {shaft.code}"),
+        (hole, shaft), places=result.places)
+    _feel_strip(drawing, say, SECTION + 284, result.feels, result.fit.least_clearance, result.fit.most_clearance,
         result.clearance)
     return drawing.svg()
 
 
-KINDS = {"clearance": "A clearance fit: it always goes in", "transition": "A transition fit: it may be loose or tight",
-    "interference": "An interference fit: the shaft is always the larger"}
+KINDS = {"clearance": "This is a clearance fit: it always goes together",
+    "transition": "This is a transition fit: it may come out loose or tight",
+    "interference": "This is an interference fit: the shaft is always the larger"}
 
 
 def words_zones(result: Zones, say: Say) -> str:
     pairing, clear = result.fit, result.clearance
-    feel = f"{result.at_tightest} at its tightest, {result.at_loosest} at its loosest"
+    feel = f"“{result.at_tightest}” at its tightest and “{result.at_loosest}” at its loosest"
     if result.at_tightest == result.at_loosest:
-        feel = result.at_tightest
+        feel = f"“{result.at_tightest}”"
     return (f"Make the hole {pair(pairing.hole.least, pairing.hole.most, say)} ({pairing.hole.code}) and the shaft "
         f"{pair(pairing.shaft.least, pairing.shaft.most, say)} ({pairing.shaft.code}).\n"
-        f"{KINDS[pairing.kind]}, {gap(pairing.least_clearance, pairing.most_clearance, say)}; "
-        f"90 % range {gap(clear.low, clear.high, say, 2)} "
-        f"if both sizes fall anywhere between their limits. Feel (common practice, the edges are soft): {feel}.")
+        f"{KINDS[pairing.kind]}, {gap(pairing.least_clearance, pairing.most_clearance, say)}. If both sizes fall "
+        f"anywhere between their limits, the 90 % range is {gap(clear.low, clear.high, say, 2)}. It feels like {feel} "
+        "(common practice; the boundaries are soft).")
 
 
 def more_zones(result: Zones, say: Say) -> str:
     rows = "".join(f"<tr><td>{f.name}</td><td>{_feel_range(f, say)}</td><td>{f.says}</td></tr>" for f in result.feels)
     other = "".join(_inches(name, part) for name, part in (("hole", result.fit.hole), ("shaft", result.fit.shaft)))
-    return ("<details><summary>In inches, and the feels at this size</summary><p>Rounded so that the tolerance never "
+    return ("<details><summary>In inches, and how fits of this size feel</summary><p>Rounded so that the "
+        "tolerance never "
         f"grows: {other}</p>" "<table><tr><th>feel</th><th>clearance</th><th>in the hand</th></tr>"
         f"{rows}</table></details>")
 
@@ -237,9 +269,10 @@ def _feel_range(feel: fit_target.Feel, say: Say) -> str:
     return gap(feel.least, feel.most, say, 2)
 
 
-ZONES = Page(name="fits_zones", title="Where do the two tolerances lie?",
+ZONES = Page(name="fits_zones", title="How loose or tight is this fit?",
     inputs=(Slide("size", but(FitSize, low=1, log=True), "work", "nominal size"),
-    Choose("hole", HOLES, "H7", "work", "hole"), Choose("shaft", SHAFTS, "g6", "work", "shaft"),
+    Choose("hole", HOLES, "H7", "work", "hole, tolerance class"),
+    Choose("shaft", SHAFTS, "g6", "work", "shaft, tolerance class"),
     Write("typed", "", "work", "or type a fit", "such as H7/g6 or M7/h6; leave it empty to use the two lists")),
     compute=compute_zones, picture=picture_zones, words=words_zones, more=more_zones)
 
@@ -267,6 +300,12 @@ class Aiming:
     curve: tuple[np.ndarray, np.ndarray, np.ndarray]   # aims, chance with one cut, chance with all cuts
     feels: tuple[fit_target.Feel, ...]
     verdict: str
+
+    @property
+    def headline(self) -> str:
+        """Whether the hand that is set will do."""
+        return {HOLDS: "Your hand is steady enough", EDGE: "Your hand is borderline"}.get(self.verdict,
+            "Your hand is not steady enough yet")
 
 
 def _edges(size: float, wish: str) -> tuple[tuple[float, float], tuple[float, float]]:
@@ -321,9 +360,9 @@ def picture_aim(result: Aiming, say: Say) -> str:
     aims, one, many = result.curve
     x = say.fine_number(aims)
     chart = Chart("Chance of a good part against the aim",
-        f"It is greatest, {100 * result.aim.odds:.0f} in a hundred, at a clearance of "
+        f"It is greatest, {100 * result.aim.odds:.0f} %, at a clearance of "
         f"{say.fine(result.aim.clearance)}.", x=("clearance aimed at", say.fine_unit, float(x[0]), float(x[-1])),
-        y=("good parts in a hundred", "", 0, 100), height=330)
+        y=("chance of a good part", "%", 0, 100), height=330)
     least, most = (float(say.fine_number(v)) for v in (result.least, result.most))
     sure = say.fine_number(np.array([result.low_edges[1], result.high_edges[0]]))
     chart.band(sure, np.zeros(2), np.full(2, 100.0), "c")
@@ -349,24 +388,24 @@ def _percent(value: float) -> str:
 
 
 def words_aim(result: Aiming, say: Say) -> str:
-    first = "bore" if result.making == "pin" else "pin"
     low, high = _percent(result.chance.low), _percent(result.chance.high)
-    band = f" (90 % range {low} to {high})" if low != high else ""
-    why = (" (your spread is known to a factor, and the edges of a feel are soft)" if band and "/" not in result.wish
-        else "")
+    band = f" (90 % range {low} to {high} %)" if low != high else ""
     side = "over the pin" if result.making == "bore" else "under the bore"
     if result.aim.clearance < 0:
-        side = "under the pin, so that it grips" if result.making == "bore" else "over the bore, so that it grips"
-    cuts = "" if result.tries == 1 else (f" With up to {result.tries} cuts, measuring between, that is the first aim; "
-        f"the last is {gap_one(result.aim.plan[-1], say)}.")
-    hand = (f"Nine in ten at one cut takes a hand of ±{say.fine(result.spread_for_nine)}." if result.spread_for_nine > 0
-        else "The uncertainty of measurement alone is too large for nine in ten; measure better.")
-    return (f"The {first} measured {exact(result.measured, say)} {say.length_unit}. "
-        f"Aim the {result.making} at {exact(result.aim_size, say)} {say.length_unit}, "
-        f"{say.fine(abs(result.aim_size - result.measured))} {side}; it is right from "
-        f"{pair(*result.good, say)}.{cuts}\n" f"Good parts in a hundred: {_percent(result.chance.value)}{band}{why}. "
-        f"First cut too loose, and scrap: {_percent(result.aim.too_loose)}; "
-        f"too tight, so cut again: {_percent(result.aim.again)}. {hand}")
+        side = "under the pin" if result.making == "bore" else "over the bore"
+    grips = ", so that it grips" if result.aim.clearance < 0 else ""
+    cuts = "" if result.tries == 1 else (f" That is the first of up to {result.tries} cuts, measuring between; aim the "
+        f"last {gap_one(result.aim.plan[-1], say)}.")
+    hand = (f"To get nine in ten at one cut you must hit a size within ±{say.fine(result.spread_for_nine)}."
+        if result.spread_for_nine > 0
+        else "Measure better first: this uncertainty alone rules out nine in ten.")
+    return (f"Aim the {result.making} at {exact(result.aim_size, say)} {say.length_unit}, "
+        f"{say.fine(abs(result.aim_size - result.measured))} {side} of {exact(result.measured, say)} "
+        f"{say.length_unit}{grips}. Anything from {pair(*result.good, say)} is right.{cuts}\n"
+        f"{_percent(result.chance.value)} % of such parts come out good{band}. At the first cut "
+        f"{_percent(result.aim.too_loose)} % come out too loose and are scrap, {_percent(result.aim.again)} % "
+        "too tight "
+        f"and can be cut again. {hand}")
 
 
 def gap_one(clearance: float, say: Say) -> str:
@@ -376,10 +415,10 @@ def gap_one(clearance: float, say: Say) -> str:
 
 AIM = Page(name="fits_aim", title="What do I aim for?",
     inputs=(Slide("size", but(FitSize, low=2, high=120, usual=12), "work", "nominal size"),
-    Choose("wish", WISHES, "slide", "work", "how should it go?", "a feel, or a fit of the standard"),
+    Choose("wish", WISHES, "slide", "work", "how should it fit?", "a feel, or a fit of the standard"),
     Choose("making", ("pin", "bore"), "pin", "work", "I still have to make the"),
-    Slide("off", MateOff, "work", "the other part measured off nominal by"),
-    Slide("doubt", MateDoubt, "work", "that measuring may be wrong by ±"),
+    Slide("off", MateOff, "work", "the finished part, from nominal"),
+    Slide("doubt", MateDoubt, "work", "uncertainty of that measurement, ±"),
     Slide("spread", HandSpread, "cut", "I hit a size within ±"), Slide("tries", Tries, "cut", "cuts I allow myself")),
     compute=compute_aim, picture=picture_aim, words=words_aim)
 
@@ -454,42 +493,45 @@ def words_seat(result: Seated, say: Say) -> str:
     if ends[1] <= 0:
         creep = f"The {turned} ring turns against the load and is always tight, as it should be."
     elif loose.value > 0:
-        creep = (f"Careful: the {turned} ring turns against the load and is more often loose than tight; "
-            "it may creep and wear its seat.")
+        creep = (f"Careful: the {turned} ring turns against the load and is more often loose than tight, so it may "
+            "creep and wear its seat. Choose a tighter class.")
     else:
-        advice = "good enough for a light load" if result.load == "light" else f"doubtful under a {result.load} load"
-        creep = (f"The {turned} ring turns against the load and is mostly tight, but can come out {say.fine(ends[1])} "
-            f"loose: {advice}. " "Make the seat to the bearing you have.")
+        advice = "fine for a light load" if result.load == "light" else f"risky under a {result.load} load"
+        creep = (f"Make the seat to the bearing you have: the {turned} ring turns against the load, and it can "
+            "come out "
+            f"{say.fine(ends[1])} loose, which is {advice}.")
     warm = ""
     if abs(result.temperature - 20) >= 0.5:
         warm = (f" At {plain(result.temperature, 3)} °C in {result.material} the outer ring is "
             f"{gap(result.warm.low, result.warm.high, say, 2)}.")
-    return (f"Shaft Ø{pair(seat.shaft.least, seat.shaft.most, say)} ({seat.shaft.code}): "
+    return (f"Make the shaft Ø{pair(seat.shaft.least, seat.shaft.most, say)} ({seat.shaft.code}): "
         f"the inner ring is {gap(*seat.on_shaft, say)}. "
-        f"Housing Ø{pair(seat.housing.least, seat.housing.most, say)} ({seat.housing.code}): "
-        f"the outer ring is {gap(*seat.in_housing, say)}.{warm}\n"
-        f"{creep} Round and straight within {say.fine(seat.shaft_form)} on the shaft and {say.fine(seat.housing_form)} "
-        "in the housing, " f"shoulders square within {say.fine(seat.shoulder)} and {say.fine(seat.housing_shoulder)}.")
+        f"Make the housing Ø{pair(seat.housing.least, seat.housing.most, say)} ({seat.housing.code}): "
+        f"the outer ring is {gap(*seat.in_housing, say)}.{warm}\n{creep}")
 
 
 def more_seat(result: Seated, say: Say) -> str:
     seat = result.seat
-    return (f"<p>The tables also allow {seat.shaft_also} on the shaft and {seat.housing_also} in the housing. "
-        f"Likely, if sizes fall anywhere between their limits: "
-        f"{gap(result.shaft_side.low, result.shaft_side.high, say, 2)} on the shaft, "
+    return (f"<p>Keep the seats round and straight within {say.fine(seat.shaft_form)} on the shaft and "
+        f"{say.fine(seat.housing_form)} in the housing, and the shoulders square within {say.fine(seat.shoulder)} and "
+        f"{say.fine(seat.housing_shoulder)}.</p>"
+        f"<p>The tables also allow {seat.shaft_also} on the shaft and {seat.housing_also} in the housing. If "
+        "sizes fall "
+        "anywhere between their limits, the 90 % range is "
+        f"{gap(result.shaft_side.low, result.shaft_side.high, say, 2)} on the shaft and "
         f"{gap(result.housing_side.low, result.housing_side.high, say, 2)} in the housing.</p>")
 
 
-SEAT = Page(name="fits_seat", title="What seats does this bearing want?",
+SEAT = Page(name="fits_seat", title="What seats does this bearing need?",
     inputs=(Choose("bearing", SIZES, "20 × 42", "work", "bearing, bore × outside", "in mm; radial ball bearings"),
     Write("own", "", "work", "or type its size", "such as 20 x 42; leave it empty to use the list"),
-    Choose("case", tuple(CASES), "shaft", "work", "what turns under the load?",
+    Choose("case", tuple(CASES), "shaft", "work", "what turns against the load?",
     "the part that turns while the load stays where it is, such as a shaft driven by a belt"),
     Choose("load", fits.LOADS, "light", "work", "load", "light: under 0.06 of the bearing's rating; normal: to 0.13"),
-    Choose("precision", fits.BEARING_CLASSES, "Normal", "work", "bearing's class"),
-    Choose("material", HOUSINGS, "aluminium 6082", "work", "housing of"),
+    Choose("precision", fits.BEARING_CLASSES, "Normal", "work", "tolerance class of the bearing"),
+    Choose("material", HOUSINGS, "aluminium 6082", "work", "housing material"),
     Choose("shaft", (TABLE, "g6", "h5", "h6", "js5", "js6", "j5", "j6", "k5", "k6", "m5", "m6"), TABLE, "work",
     "shaft seat"),
     Choose("housing", (TABLE, "G7", "H6", "H7", "H8", "J7", "JS7", "K7", "M7", "N7", "P7"), TABLE, "work",
-    "housing seat"), Slide("temperature", but(Temperature, low=-40, high=120, step=1), "view", "at a temperature of")),
+    "housing seat"), Slide("temperature", but(Temperature, low=-40, high=120, step=1), "view", "temperature")),
     compute=compute_seat, picture=picture_seat, words=words_seat, more=more_seat)

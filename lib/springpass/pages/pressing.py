@@ -9,7 +9,7 @@ import numpy as np
 
 from ..core import tables
 from ..core.quantity import Say, but, plain
-from ..core.spread import Likely, about, between, likely, odds, sample, verdict
+from ..core.spread import EDGE, HOLDS, Likely, about, between, likely, odds, sample, verdict
 from ..core.tables import assumed
 from ..fits import pressing
 from ..fits.quantities import FitDiameter, GripLength, InnerWall, MateDoubt, OuterWall, PressInterference
@@ -45,6 +45,11 @@ class Pressed:
     hoop: np.ndarray         # at the middle pressure
     radial: np.ndarray
     verdict: str
+
+    @property
+    def headline(self) -> str:
+        """Whether it may be pressed so."""
+        return {HOLDS: "It grips and springs back", EDGE: "Borderline"}.get(self.verdict, "Do not press it so")
 
 
 def _range(table: str, **keys: Any) -> Any:
@@ -89,56 +94,61 @@ def picture(result: Pressed, say: Say) -> str:
     scale = result.pressure.low / middle, max(result.pressure.high / middle, 1.0)
     low, high = room(result.hoop * scale[1], result.radial * scale[1], 0.0, 1.0, margin=0.12)
     chart = Chart("Stress through the wall",
-        "Pull round the ring is greatest at the bore of the outer part; the inner part is squeezed.",
+        "Tension round the ring is greatest at the bore of the outer part; the inner part is in compression.",
         x=("radius", say.length_unit, float(x[0]), float(x[-1])),
-        y=("stress, MPa; pull above zero, push below", "", low, high), height=330)
+        y=("stress, MPa; tension above zero", "", low, high), height=330)
     joint = float(say.length_number(result.diameter / 2))
     inner, outer = result.radii < result.diameter / 2, result.radii >= result.diameter / 2
     chart.band(np.array([joint, x[-1]]), np.full(2, low), np.full(2, high), "work")
     for part in (inner, outer):
         chart.band(x[part], result.hoop[part] * scale[0], result.hoop[part] * scale[1], "a")
         chart.band(x[part], result.radial[part] * scale[0], result.radial[part] * scale[1], "b")
-        chart.curve(x[part], result.hoop[part], "round the ring" if part is outer else "", "a")
-        chart.curve(x[part], result.radial[part], "through the wall" if part is outer else "", "b")
+        chart.curve(x[part], result.hoop[part], "", "a")
+        chart.curve(x[part], result.radial[part], "", "b")
+    chart.legend({"round the ring": "a", "through the wall": "b"}, low=True)
     chart.level(0.0, "", "ink")
     chart.upright(joint, "", "limit")
     ends = chart.at_x(float(x[0])), chart.at_x(joint), chart.at_x(float(x[-1]))
     for name, middle in (("inner part", (ends[0] + ends[1]) / 2), ("outer part", (ends[1] + ends[2]) / 2)):
         middle = min(max(middle, chart.left + 4 + breadth(name) / 2), chart.right - breadth(name) / 2)
         across = float(x[0]) + (middle - ends[0]) / (ends[2] - ends[0]) * float(x[-1] - x[0])
-        chart.note(across, low + 8 * (high - low) / (chart.bottom - chart.top), name)
+        chart.note(across, high - 15 * (high - low) / (chart.bottom - chart.top), name)
     return chart.svg()
 
 
-def _range_text(answer: Likely, scale: float, unit: str) -> str:
+def _range_text(answer: Likely, scale: float, unit: str, named: bool = True) -> str:
     """A value with its range, two figures each."""
     value, low, high = (plain(float(f"{v / scale:.2g}"), 6) for v in (answer.value, answer.low, answer.high))
-    return f"{value} {unit} (90 % range {low} to {high})" if low != high else f"{value} {unit}"
+    return f"{value} {unit} ({'90 % range ' if named else ''}{low} to {high})" if low != high else f"{value} {unit}"
 
 
 def words(result: Pressed, say: Say) -> str:
     inside = "solid" if result.bore == 0 else f"with a {say.length(result.bore)} bore"
     parts = f"{result.inner} {inside} in {result.outer} of {say.length(result.outside)}"
-    opening = parts[0].upper() + parts[1:]
     if result.grips < 0.5:
-        return (f"{say.fine(result.interference)} of interference is mostly lost when the peaks of both surfaces are "
-            "pressed flat: " f"{parts} will hardly grip.\n" "Give it more, or finish both surfaces finer.")
+        return (f"It will hardly grip. {parts[0].upper() + parts[1:]}, {say.fine(result.interference)} larger, "
+            "loses most "
+            "of that when the peaks of both surfaces are pressed flat.\nGive it more interference, or finish both "
+            "surfaces finer.")
     hurt = "outer" if result.outer_yields else "inner"
+    share = f"{100 * result.share.value:.0f} %"
     limit = {
-        "holds": f"Both parts stay elastic; the {hurt} one is at {100 * result.share.value:.0f} % of its yield.",
-        "at the edge": f"It may not: the {hurt} part is at {100 * result.share.value:.0f} % of its yield, 90 % range "
-        f"{100 * result.share.low:.0f} to {100 * result.share.high:.0f} %, or the peaks take the grip.",
-    }.get(result.verdict, f"The {hurt} part yields; it grips less than these figures say.")
-    bore = ""
-    if result.bore > 0:
-        bore = f"The bore closes by {result.closing.text(say)}: ream it after pressing, or allow for it.\n"
+        "holds": f"Both parts stay elastic: the {hurt} one, the nearer to yielding, is at {share} of its yield "
+        "strength.",
+        "at the edge": f"The {hurt} part may yield (90 % range {100 * result.share.low:.0f} to "
+        f"{100 * result.share.high:.0f} % of its strength), or flattened peaks may take the grip.",
+    }.get(result.verdict, f"The {hurt} part yields, at {share} of its strength, so it grips less than this. "
+        "Give it less "
+        "interference.")
+    bore = (f"The bore closes by {result.closing.text(say)}: ream it after pressing, or allow for it. "
+        if result.bore > 0 else "")
     hot = result.rise.value + 20
-    heat = f"To drop the outer part over instead, warm it to about {plain(float(f'{hot:.2g}'), 4)} °C"
-    heat += ", which softens a hardened or aged part: cool the inner one instead or give less." if hot > TEMPER else "."
-    return (f"{opening}, {say.fine(result.interference)} larger. {limit}\nIt slips at "
-        f"{_range_text(result.torque, 1000, 'N m')}, or at "
-        f"{_range_text(result.force, 1000, 'kN')} along the axis, which is also the push at the end of the stroke. "
-        "Pressure " f"{_range_text(result.pressure, 1, 'MPa')}.\n{bore}{heat}")
+    heat = f"To shrink it on instead, warm the outer part to about {plain(float(f'{hot:.2g}'), 4)} °C"
+    heat += ("; that softens a hardened or aged part, so cool the inner one or use less interference."
+        if hot > TEMPER else ".")
+    return (f"It slips at {_range_text(result.torque, 1000, 'N m')} of torque, or at "
+        f"{_range_text(result.force, 1000, 'kN', False)} along the axis, which is also the last push of the press. "
+        f"{bore}\n{limit} {heat}")
 
 
 PRESS = Page(name="fits_press", title="How hard does it grip, and what does it do to the bore?",
@@ -148,6 +158,7 @@ PRESS = Page(name="fits_press", title="How hard does it grip, and what does it d
     Slide("outer_wall", but(OuterWall, high=60), "work", "wall of the outer part"),
     Slide("inner_wall", but(InnerWall, high=60), "work", "wall of the inner part"),
     Slide("length", GripLength, "work", "length of the joint"),
-    Slide("interference", but(PressInterference, high=0.15), "work", "inner part larger by"),
-    Slide("doubt", but(MateDoubt, high=0.02), "work", "the two sizes may be wrong by ±"),
-    Choose("pair", PAIRS, "bronze in steel oiled", "holder", "joined")), compute=compute, picture=picture, words=words)
+    Slide("interference", but(PressInterference, high=0.15), "work", "interference, on diameter"),
+    Slide("doubt", but(MateDoubt, high=0.02), "work", "uncertainty of the interference, ±"),
+    Choose("pair", PAIRS, "bronze in steel oiled", "holder", "surfaces")), compute=compute, picture=picture,
+        words=words)

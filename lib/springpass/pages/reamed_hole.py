@@ -47,7 +47,7 @@ def log_words(fit: reaming_log.HoleFit | None, refused: str) -> str:
     """How many of the user's own holes count, or why they do not."""
     if fit is not None:
         return f"The range comes from {fit.count} holes of your own."
-    return refused or "No holes of your own are logged yet."
+    return refused or "You have logged no holes yet."
 
 
 # ---- what size comes out --------------------------------------------------------------------------
@@ -126,8 +126,8 @@ def picture_hole(r: Hole, say: Say) -> str:
         lines = _lines(name)
         for row, word in enumerate(lines):
             d.text(left + wide * (k + 0.5), base + 18 + 15 * row, word, "middle", "small")
-    d.text(8, 302, f"hatched: what {x.code} allows; first block: the reamer's limits.", kind="small")
-    d.text(8, 318, "Blocks: 90 % range of each step. Up opens, down closes.", kind="small")
+    d.text(8, 302, f"hatched: {x.code}. First block: limits of the reamer.", kind="small")
+    d.text(8, 318, "Blocks: 90 % range of each step. Up opens the hole.", kind="small")
     return d.svg()
 
 
@@ -140,28 +140,18 @@ def _lines(name: str) -> list[str]:
 def words_hole(r: Hole, say: Say) -> str:
     x = r.reamed
     limits = f"{deviation(x.band.hole_lower, say)} to {deviation(x.band.hole_upper, say)}"
-    if x.over.low > 0:
-        compared = "larger than the reamer"
-    elif x.over.high < 0:
-        compared = "smaller than the reamer"
-    else:
-        compared = "within a little of the reamer, on either side"
-    text = (f"The hole will measure {size_range(x.hole, x.size, say)}, {compared}. {x.code} allows {limits}: "
-        f"{chance(x.chance)} of such holes fit. ")
-    if r.own:
-        text += f"{log_words(x.fit, x.log_refused)} "
-    else:
-        text += (
-            "No open measurements of reamed size at small stock were found, so this range is an estimate and wide; "
-            "five " "logged holes of your own narrow it. ")
+    text = (f"The hole will measure {size_range(x.hole, x.size, say)}. {x.code} allows {limits}, so {chance(x.chance)} "
+        "of such holes are in tolerance. ")
     if x.best_chance > x.chance + 0.02:
-        text += (f"A reamer measuring {deviation(x.best, say)} would suit best ({chance(x.best_chance)}).")
+        text += f"Take a reamer of {deviation(x.best, say)} from nominal: then {chance(x.best_chance)} are."
     else:
-        text += "This reamer is about as good as any for it."
+        text += "No other reamer would do much better."
     if r.marks > 0:
-        text += (f" The old tool marks are not cleaned up: {say.fine(r.marks)} of them stay where the reamer cuts"
-            f"{f', {say.fine(r.pressed)} where it presses' if r.pressed > 0 else ', none where it presses them flat'}.")
-    return text
+        text += (f" Leave more stock: {say.fine(r.marks)} of the old tool marks stay where the reamer cuts"
+            f"{f', {say.fine(r.pressed)} where it burnishes' if r.pressed > 0 else ', none where it burnishes'}.")
+    sure = (log_words(x.fit, x.log_refused) if r.own else "This is an estimate with a wide range: no open measurements "
+        "of reamed size at small stock were found. Log five holes of your own to narrow it.")
+    return f"{text}\n{sure}"
 
 
 def more_hole(r: Hole, say: Say) -> str:
@@ -169,13 +159,12 @@ def more_hole(r: Hole, say: Say) -> str:
     rows = "".join(f"<tr><td>{name}</td><td>{part.text(say)}</td></tr>" for name, part in x.parts)
     fit = ""
     if x.fit is not None:
-        fit = (f"<p>From your log: hole minus reamer {deviation(x.fit.value, say)}, the next one nine times in ten "
-            "between "
-            f"{deviation(x.fit.low, say)} and {deviation(x.fit.high, say)} ({x.fit.count} holes, Student's t with "
-            f"{x.fit.dof} " "degrees of freedom). The table is the model's.</p>")
-    return (f"{fit}<table><tr><th>what moves the size</th><th>on diameter</th></tr>{rows}</table>"
+        fit = (f"<p>From your log, hole minus reamer is {deviation(x.fit.value, say)}; the next one will lie between "
+            f"{deviation(x.fit.low, say)} and {deviation(x.fit.high, say)} (90 % range; {x.fit.count} holes, Student's "
+            f"t with {x.fit.dof} degrees of freedom). The table below is the model's.</p>")
+    return (f"{fit}<table><tr><th>what changes the size</th><th>on diameter</th></tr>{rows}</table>"
         f"<p>{log_words(x.fit, x.log_refused)} Cutting takes {percents(x.cutting)} of the torque, burnishing the "
-        "rest. What a reamer that runs off centre forces on the hole is what differs most from lathe to lathe.</p>")
+        "rest. What an off-centre reamer does to the hole differs most from lathe to lathe.</p>")
 
 
 def save_hole(size: float, material: str, stock: float, measured: bool, reamer: float, feed: float, speed: float,
@@ -187,14 +176,14 @@ def save_hole(size: float, material: str, stock: float, measured: bool, reamer: 
     made = shop.add(reaming_log.KIND, **record)
     count = len(shop.records(reaming_log.KIND))
     return (f"Saved as number {made['id']}: hole {size + reading:.3f} mm, reamer {tool:.3f} mm, {stock:g} mm of stock, "
-        f"{fluid}. " f"{count} hole{'s' if count != 1 else ''} logged. “Take out the hole saved last” undoes this.")
+        f"{fluid}. {count} hole{'s' if count != 1 else ''} logged. “Take out the hole saved last” undoes this.")
 
 
 def take_out(**others: Any) -> str:
     """Leave the hole saved last out of the log."""
     holes = shop.records(reaming_log.KIND)
     if not holes:
-        raise Refused("No hole is in your log, so there is none to take out.")
+        raise Refused("Your log holds no hole yet, so there is none to take out.")
     shop.forget(holes[-1]["id"])
     return (f"Taken out: number {holes[-1]['id']}. {len(holes) - 1 or 'No'} hole{'s' if len(holes) != 2 else ''} left "
         "in your log.")
@@ -202,21 +191,22 @@ def take_out(**others: Any) -> str:
 
 HOLE = Page(name="reamed_hole", title="What size will the reamed hole have?",
     inputs=(SIZE, CLASS, Choose("material", MATERIALS, STEEL, "work"),
-    Slide("wall", PartWall, "work", "wall round the hole"), STOCK,
-    Slide("marks", but(MarkHeight, high=0.03, usual=0.004, step=0.5), "work", "old tool marks, height"),
+    Slide("wall", PartWall, "work", "wall around the hole"), STOCK,
+    Slide("marks", but(MarkHeight, high=0.03, usual=0.004, step=0.5), "work", "height of the old tool marks"),
     Tick("measured", False, "tool", "I have measured my reamer", "otherwise it is taken from the middle of its band"),
-    Slide("reamer", ReamerDeviation, "tool", "reamer, from nominal"),
+    Slide("reamer", ReamerDeviation, "tool", "my reamer, from nominal"),
     Choose("kind", REAMERS, "machine", "tool", "kind of reamer"),
     Choose("edge", EDGES, EDGES[0], "tool", "the reamer's edge"),
-    Choose("holding", HOLDINGS, HOLDINGS[0], "holder", "held"),
-    Slide("offset", ReamerOffset, "holder", "axis off centre"), Slide("feed", ReamingFeed, "cut", "feed per turn"),
+    Choose("holding", HOLDINGS, HOLDINGS[0], "holder", "reamer held"),
+    Slide("offset", ReamerOffset, "holder", "reamer off centre"), Slide("feed", ReamingFeed, "cut", "feed per "
+        "revolution"),
     Slide("speed", ReamingSpeed, "cut", "cutting speed"), Choose("fluid", FLUIDS, "cutting oil", "cut"),
     Tick("own", True, "view", "use my logged holes"),
-    Slide("reading", HoleReading, "view", "my hole, from nominal (to log)")), compute=compute_hole,
+    Slide("reading", HoleReading, "view", "my finished hole, from nominal (to log)")), compute=compute_hole,
     picture=picture_hole, words=words_hole, more=more_hole,
     presses=(
     Press("save this hole in my log", save_hole, "appends stock, feed, speed, fluid and both sizes to your own file"),
-    Press("take out the hole saved last", take_out, "what was saved by mistake counts no more")))
+    Press("take out the hole saved last", take_out, "a hole saved by mistake no longer counts")))
 
 
 # ---- larger or smaller than the reamer ------------------------------------------------------------
@@ -268,7 +258,7 @@ def picture_over(r: Over, say: Say) -> str:
         y=("hole minus reamer", say.fine_unit, *ends))
     chart.band(length(STOCKS), fine(r.low), fine(r.high), "a")
     chart.curve(length(STOCKS), fine(r.middle), "model", "a")
-    chart.level(0.0, "as large as the reamer")
+    chart.level(0.0, "same size as the reamer")
     chart.upright(float(length((r.light.low + r.light.high) / 2)), "light pass")
     chart.upright(float(length((r.table.low + r.table.high) / 2)), "table")
     for stock, over in r.logged:
@@ -280,25 +270,25 @@ def picture_over(r: Over, say: Say) -> str:
 
 
 def words_over(r: Over, say: Say) -> str:
-    where = ("larger than the reamer" if r.here.low > 0 else "smaller than the reamer" if r.here.high < 0
-        else "near the reamer's size")
-    text = f"With {say.length(r.stock, 3)} of stock the hole comes out {where}: hole minus reamer {r.here.text(say)}. "
+    where = ("Larger than the reamer" if r.here.low > 0 else "Smaller than the reamer" if r.here.high < 0
+        else "Either is possible")
+    text = f"{where}: with {say.length(r.stock, 3)} of stock, hole minus reamer is {r.here.text(say)}. "
     if r.thin < -0.0001:
-        text += (
-            f"In the middle, the light pass comes out {say.fine(-r.thin)} smaller than the workshop table's stock: it "
-            "burnishes more and cuts less. ")
+        text += (f"Leave a light pass if holes come out too large: it makes them {say.fine(-r.thin)} smaller than the "
+            "workshop table's stock, because the reamer burnishes more and cuts less. ")
     else:
-        text += "Here the light pass and the workshop table's stock come out alike in the middle. "
+        text += "Here a light pass and the workshop table's stock give the same size. "
     if r.fit is not None:
         return text + log_words(r.fit, r.refused)
-    return (f"{text}The band is an estimate: no open measurements of reamed size at small stock were found. "
+    return (f"{text}\nThe band is an estimate: no open measurements of reamed size at small stock were found. "
         f"{log_words(r.fit, r.refused)}")
 
 
-OVER = Page(name="hole_against_stock", title="Larger or smaller than the reamer?",
-    inputs=(Slide("size", but(HoleSize, high=50), "work", "hole, nominal size"),
+OVER = Page(name="hole_against_stock", title="Does the hole come out larger or smaller than the reamer?",
+    inputs=(Slide("size", but(HoleSize, high=50), "work", "nominal size of the hole"),
     Choose("material", MATERIALS, STEEL, "work"), STOCK, Choose("edge", EDGES, EDGES[0], "tool", "the reamer's edge"),
-    Choose("holding", HOLDINGS, HOLDINGS[0], "holder", "held"),
-    Slide("offset", ReamerOffset, "holder", "axis off centre"), Slide("feed", ReamingFeed, "cut", "feed per turn"),
+    Choose("holding", HOLDINGS, HOLDINGS[0], "holder", "reamer held"),
+    Slide("offset", ReamerOffset, "holder", "reamer off centre"), Slide("feed", ReamingFeed, "cut", "feed per "
+        "revolution"),
     Slide("speed", ReamingSpeed, "cut", "cutting speed"), Choose("fluid", FLUIDS, "cutting oil", "cut"),
     Tick("own", True, "view", "use my logged holes")), compute=compute_over, picture=picture_over, words=words_over)

@@ -39,9 +39,9 @@ FEW_TEETH = 8          # of so few two revolutions are drawn
 SAME_ANGLE = 0.01      # degrees
 HALF_A_TENTH = 5e-5    # mm: sizes are printed to a tenth of a micrometre
 STEEL = "carbon steel C45 / 1045"
-CLASS = Write("code", "H7", "work", "class of the hole", "a capital letter and a grade, such as H7 or N7")
-SIZE = Slide("size", HoleSize, "work", "hole, nominal size")
-STOCK = Slide("stock", ReamingStock, "work", "stock left, on diameter")
+CLASS = Write("code", "H7", "work", "tolerance class of the hole", "a capital letter and a grade, such as H7 or N7")
+SIZE = Slide("size", HoleSize, "work", "nominal size of the hole")
+STOCK = Slide("stock", ReamingStock, "work", "stock for the reamer, on diameter")
 
 
 def percent(share: float) -> str:
@@ -118,14 +118,45 @@ def compute_teeth(
         float(np.mean(least > stock / 2)), entry < lead - SAME_ANGLE, feed)
 
 
+ROOM = 166.0   # px above the chart for the tooth in the hole
+FINE = 12.0    # px that the minimum chip thickness is drawn thick
+FLAT, STEEP = 24.0, 60.0   # degrees between which a lead is drawn
+
+
+def _tooth(d: Drawing, r: Teeth, say: Say) -> None:
+    """One tooth in the hole, along the axis: wall, stock, lead and land, the chip it must take; not to scale."""
+    left, right, top, cut, raw, floor = 8.0, d.width - 8.0, 24.0, 122.0, 70.0, 150.0
+    corner, steep = 150.0, np.radians(float(np.clip(r.lead, FLAT, STEEP)))
+    along = (cut - raw) / np.tan(steep)
+    chip = float(np.clip(FINE * r.chip / max(r.least.value, 1e-9), 2.0, 36.0)) / np.sin(steep)
+    least = FINE / np.sin(steep)
+    d.shape([left, corner, corner + along, right, right, left], [cut, cut, raw, raw, floor, floor], "fill-work", "ink",
+        9)
+    d.shape([corner, corner + chip, corner + chip + along, corner + along], [cut, cut, raw, raw], "fill-gone", "gone")
+    d.line([corner + least, corner + least + along], [cut, raw], "b")
+    reach = 1.4 * along
+    d.shape([left, corner, corner + reach, corner + reach, left], [cut, cut, cut - 1.4 * (cut - raw), top, top],
+        "fill-tool", "ink")
+    d.text(left + 6, cut - 8, "land", kind="small halo")
+    d.text(left + 6, top + 18, f"lead {plain(r.lead, 3)}°", kind="small halo")
+    d.arrow(left + 6, top + 30, left + 76, top + 30)
+    d.text(left + 82, top + 35, "feed", kind="small halo")
+    d.text(corner + max(chip, least) + 14, cut + 17, f"chip per tooth {say.fine(r.chip)}", kind="small halo")
+    side = d.width - 118
+    d.dimension(side, raw, side, cut, f"{say.fine(r.stock / 2)} a side")
+    d.text(6, 16, "one tooth in the hole, not to scale")
+
+
 def picture_teeth(r: Teeth, say: Say) -> str:
     turns, count = r.pattern.chip.shape
-    d = Drawing("The reamer's teeth, unrolled", words_teeth(r, say), WIDTH, 296)
+    whole = Drawing("A reamer's tooth in the hole, and all its teeth unrolled", words_teeth(r, say), WIDTH, 296 + ROOM)
+    _tooth(whole, r, say)
+    d = Drawing("", "", WIDTH, 296)
     left, right, base = 58.0, WIDTH - 8.0, 196.0
     most = max(float(r.pattern.in_front.max()), r.least.high) * 1.12
     scale = (base - 44) / most
     slot = (right - left) / (turns * count)
-    d.text(6, 17, f"what stands in front of each tooth, {say.fine_unit}")
+    d.text(6, 17, f"metal in front of each tooth, {say.fine_unit}")
     for tick in nice_ticks(0, say.fine_number(most), 4):
         y = base - scale * tick * (0.0254 if say.inch else 1e-3)
         d.line([left, right], [y, y], "faint")
@@ -149,9 +180,9 @@ def picture_teeth(r: Teeth, say: Say) -> str:
         if slot >= 20 or k % 2 == 0:
             d.text(x + slot / 2, base + 18, str(k % count + 1), "middle", "small")
     top = base - scale * float(r.pattern.in_front.ravel()[0])   # the feed puts more metal in front of each tooth
-    d.handle("feed", left + slot / 2, top, -r.feed / (r.chip * scale), "y")
+    whole.handle("feed", left + slot / 2, ROOM + top, -r.feed / (r.chip * scale), "y")
     for turn in range(turns):
-        d.text(left + (turn + 0.5) * (right - left) / turns, base + 42, ("one turn", "the next turn")[turn], "middle",
+        d.text(left + (turn + 0.5) * (right - left) / turns, base + 42, ("one revolution", "the next")[turn], "middle",
             "small")
         if turn:
             d.line([left + turn * (right - left) / turns] * 2, [32, base + 30], "limit")
@@ -159,53 +190,57 @@ def picture_teeth(r: Teeth, say: Say) -> str:
     d.rect(8, y - 10, 16, 12, "fill-a", "ink", 7)
     d.text(30, y, "takes a chip", kind="small")
     d.rect(WIDTH / 2 - 4, y - 10, 16, 12, "fill-work", "thin")
-    d.text(WIDTH / 2 + 18, y, "slides and presses", kind="small")
+    d.text(WIDTH / 2 + 18, y, "rubs and burnishes", kind="small")
     d.rect(8, y + 10, 24, 14, "fill-b")
     d.line([8, 32], [y + 17, y + 17], "b")
     d.text(38, y + 22, "minimum chip, 90 %", kind="small")
     d.text(WIDTH / 2 - 4, y + 22, "no block: no contact", kind="small")
-    return d.svg()
+    whole.inset(d, 0, ROOM)
+    return whole.svg()
 
 
 def words_teeth(r: Teeth, say: Say) -> str:
     count = r.pattern.chip.shape[1]
     if r.nothing > 0.5:
-        return (f"With {say.fine(r.stock / 2)} on each side there is less metal than the edge can cut, less "
-            f"than the minimum, {r.least.text(say)}: the reamer presses and slides, and leaves most of the stock where "
-            "it was. " "Leave more, or use a sharper reamer.")
+        return (f"No tooth cuts. {say.fine(r.stock / 2)} a side is less than this edge can cut, which is "
+            f"{r.least.text(say)} at least. Leave more stock or use a sharper reamer: this one only burnishes, and "
+            "leaves most of the stock where it was.")
     teeth = int(r.shared.teeth)
     if r.fraction.low > 0.999:
-        who = f"Every tooth cuts {say.fine(r.chip)} each time it comes by; the edge needs {r.least.text(say)}"
+        who = f"All {count} teeth cut, {say.fine(r.chip)} each; this edge can cut down to {r.least.text(say)}."
     elif teeth == count and r.shared.fraction > 0.999:
-        who = f"Every tooth cuts, but only just: {say.fine(r.chip)} a tooth, and the edge needs {r.least.text(say)}"
+        who = (f"All {count} teeth cut, but only just: {say.fine(r.chip)} each, and this edge may need "
+            f"{r.least.text(say)}. A little more feed makes certain.")
     else:
-        who = (f"A tooth moves on by {say.fine(r.chip)}, and the edge needs {r.least.text(say)}: "
-            f"{percent(r.shared.fraction)} of the tooth passes cut ({teeth} of the {count} teeth ever do, up to "
-            f"{say.fine(r.shared.max_chip)} at a time); the rest slide")
+        some = (f"Only {teeth} of the {count} teeth cut; the others rub" if teeth < count
+            else "All teeth cut, but not at every pass; in between they rub")
+        who = (f"{some}. Each should take {say.fine(r.chip)}, but this edge cannot cut "
+            f"less than about {r.least.text(say)}. What one tooth leaves, a later one takes, up to "
+            f"{say.fine(r.shared.max_chip)} at once. Feed faster if every tooth must cut.")
     if r.chip > r.stock / 2 - 1e-9:
-        where = " The chip is as thick as the whole stock on one side; less stock makes it thinner."
+        where = "The chip is as thick as the stock on one side, so less stock makes it thinner."
     elif r.corner_only:
-        where = " Only the rounded corner is in the cut, so less stock makes the chip thinner still."
+        where = "Only the rounded corner is in the cut, so less stock makes the chip thinner."
     else:
-        where = " The chip's thickness comes from the feed; the stock only makes it wider."
-    return (
-        f"{who}.{where} Of the torque, {percents(r.torque)} cuts and the rest burnishes: less stock and less feed mean "
-        "more " "burnishing.")
+        where = "Stock does not change this: it only makes the chip wider."
+    return f"{who}\n{where} Cutting takes {percents(r.torque)} of the torque; burnishing takes the rest."
 
 
 def more_teeth(r: Teeth, say: Say) -> str:
     return (
-        f"<p>Along the edge in front of the land, {percents(r.edge)} of what meets the metal takes a chip. On average "
-        f"over all passes each tooth must take {say.fine(r.chip)}: those that cut take more, so that nothing is lost "
-        f"(mean chip × share of passes that cut = {say.fine(r.shared.mean_chip * r.shared.fraction)}).</p>")
+        f"<p>{percent(r.shared.fraction)} of the tooth passes cut. Along the edge in front of the land, "
+        f"{percents(r.edge)} of what touches the metal takes a chip. Nothing is lost: mean chip × share of passes that "
+        f"cut = {say.fine(r.shared.mean_chip * r.shared.fraction)}, the share of one tooth.</p>")
 
 
 TEETH = Page(name="reamer_teeth", title="Which teeth cut, and which only rub?",
     inputs=(STOCK, Choose("edge", EDGES, EDGES[1], "tool", "the reamer's edge"),
     Slide("lead", LeadAngle, "tool", "lead angle (machine 45°, hand 1 to 2°)"),
-    Slide("teeth", ReamerTeeth, "tool", "teeth"), Slide("corner", CornerRounding, "tool", "rounding of the corner"),
-    Slide("offset", but(ReamerOffset, usual=0.002), "holder", "axis off centre (half the dial's swing)"),
-    Slide("feed", but(ReamingFeed, usual=0.04), "cut", "feed per turn")), compute=compute_teeth, picture=picture_teeth,
+    Slide("teeth", ReamerTeeth, "tool", "number of teeth"), Slide("corner", CornerRounding, "tool", "corner "
+        "radius, lead to land"),
+    Slide("offset", but(ReamerOffset, usual=0.002), "holder", "reamer off centre (half the indicator reading)"),
+    Slide("feed", but(ReamingFeed, usual=0.04), "cut", "feed per revolution")), compute=compute_teeth,
+        picture=picture_teeth,
     words=words_teeth, more=more_teeth)
 
 
@@ -269,32 +304,29 @@ def picture_stock(r: Stock, say: Say) -> str:
         d.rect(at(source.low), y + 16, at(source.high) - at(source.low), 16, "fill-c" if chosen else "fill-work", "ink",
             0 if chosen else 8)
     y = top + 46 * len(r.sources)
-    d.text(left + 7, y + 10, f"what your boring leaves, aiming at {say.length(r.bore.aim, 5)}", kind="small bold halo")
+    d.text(left + 7, y + 10, f"what your boring leaves, bored to {say.length(r.bore.aim, 5)}", kind="small bold halo")
     d.rect(at(r.bore.stock.low), y + 16, max(at(r.bore.stock.high) - at(r.bore.stock.low), 2), 16, "fill-d", "ink")
     d.dot(at(r.bore.stock.value), y + 24, "d", "diamond", 6)
     d.line([at(2 * r.marks)] * 2, [top - 8, base], "limit")
-    d.text(8, base + 38, "dashed: less leaves old tool marks. Bar with ◆: 90 % range", kind="small")
-    d.text(8, base + 54, "of what your bar and dial leave, nine times in ten.", kind="small")
+    d.text(8, base + 38, "dashed: with less, tool marks stay. Bar with ◆: 90 % range", kind="small")
+    d.text(8, base + 54, "of what your bar and your dial leave.", kind="small")
     return d.svg()
 
 
 def words_stock(r: Stock, say: Say) -> str:
     b = r.bore
-    text = (f"Bore to {say.length(b.aim, 5)} for a reamer in the middle of its {r.code} band. The reamer then finds "
-        f"{b.stock.text(say, fine=b.stock.high < 0.1)} on diameter; “{b.wanted.name}” wants "
-        f"{say.length(b.wanted.low, 3)} to "
-        f"{say.length(b.wanted.high, 3)}, and gets it {chance(b.chance)} of the time.")
+    text = (f"Leave {say.length(b.wanted.low, 3)} to {say.length(b.wanted.high, 3)} on diameter "
+        f"({b.wanted.name}): bore "
+        f"to {say.length(b.aim, 5)} for a reamer in the middle of its {r.code} limits. With this bar the reamer then "
+        f"finds {b.stock.text(say, fine=b.stock.high < 0.1)}, which is right {chance(b.chance)} of the time.")
     if b.none > 0.02:
         text += f" In {chance(b.none)} of the cases too little is left to clean up the bore."
     if b.wanted.name == "light pass":
-        text += (
-            " The light pass burnishes more than it cuts and keeps the hole from coming out large; it needs a round, "
-            "true " "and well measured bore. No open measurements back it: it is common practice.")
-    else:
-        text += (
-            " A handbook's allowance makes sure the reamer cuts everywhere, also in a drilled hole that is rough and "
-            "not " "quite true; after a clean boring less will do.")
-    return text
+        return (f"{text}\nA light pass keeps the hole from coming out large, because the reamer burnishes more than it "
+            "cuts. The bore must be round, true and well measured. This is common practice; no open measurements were "
+            "found.")
+    return (f"{text}\nA handbook's allowance cleans up a drilled hole that is rough and not quite true. After clean "
+        "boring you can leave less.")
 
 
 def more_stock(r: Stock, say: Say) -> str:
@@ -302,22 +334,22 @@ def more_stock(r: Stock, say: Say) -> str:
         f"<td>{s.source} ({s.basis})</td></tr>" for s in r.sources)
     table = reamed_hole.allowance(r.size)
     drill = float(reamed_hole.drill_before(r.size, (table.low + table.high) / 2, 0.05))
-    dialled = "is measured and dialled out" if r.dialled else "is left in: dial for the aim and take what comes"
+    dialled = "is measured and dialled out" if r.dialled else "is not corrected"
     return (
-        f"<p>The bar's own error, {r.error.text(say)} on diameter, {dialled}; {say.fine(0.01)} are added for dial and "
-        "reading. "
-        f"Drilled and not bored: a drill of {say.length(drill)}, since a drill cuts some {say.length(0.05, 2)} larger "
-        "than itself.</p>" f"<table><tr><th>source</th><th>stock</th><th>from</th></tr>{rows}</table>")
+        f"<p>The bar's deflection error, {r.error.text(say)} on diameter, {dialled}; ±{say.fine(0.01)} is added "
+        "for dial "
+        f"and reading. If you drill and do not bore, use a {say.length(drill)} drill: it cuts about "
+        f"{say.length(0.05, 2)} oversize.</p><table><tr><th>source</th><th>stock</th><th>from</th></tr>{rows}</table>")
 
 
-STOCK_PAGE = Page(name="stock_for_the_reamer", title="How much to leave, and how surely will the bore leave it?",
-    inputs=(Slide("size", but(HoleSize, low=4, high=50), "work", "hole, nominal size"), CLASS,
-    Choose("material", MATERIALS, STEEL, "work"), Choose("wanted", PASSES, "light pass", "work", "stock after"),
-    Slide("bar", BarShare, "tool", "bar, share of the bore"),
-    Slide("slenderness", but(SlendernessRatio, low=2, high=10, usual=5), "tool", "bar stands out, in bar diameters"),
-    Choose("bar_material", tuple(boring_bar.bar_materials()), "steel", "tool", "bar made of"),
+STOCK_PAGE = Page(name="stock_for_the_reamer", title="How much do I leave for the reamer?",
+    inputs=(Slide("size", but(HoleSize, low=4, high=50), "work", "nominal size of the hole"), CLASS,
+    Choose("material", MATERIALS, STEEL, "work"), Choose("wanted", PASSES, "light pass", "work", "allowance by"),
+    Slide("bar", BarShare, "tool", "bar diameter, share of the bore"),
+    Slide("slenderness", but(SlendernessRatio, low=2, high=10, usual=5), "tool", "bar stickout, in bar diameters"),
+    Choose("bar_material", tuple(boring_bar.bar_materials()), "steel", "tool", "bar of"),
     Choose("holder", tuple(boring_bar.holders()), "two screws in a block", "holder", "bar held in"),
-    Slide("infeed", but(DepthOfCut, low=0.02, high=0.5, usual=0.1), "cut", "last cut, on radius"),
+    Slide("infeed", but(DepthOfCut, low=0.02, high=0.5, usual=0.1), "cut", "depth of last cut, on radius"),
     Slide("passes", but(Passes, high=5), "cut", "passes at that setting"),
     Tick("dial_out", True, "cut", "I measure the bore and dial out its error")), compute=compute_stock,
     picture=picture_stock, words=words_stock, more=more_stock)
@@ -363,7 +395,7 @@ def size_scale(
     def at(value: float) -> float:
         return base - (value - low) / (high - low) * (base - top)
 
-    d.text(6, 17, f"from the nominal size, {say.fine_unit}")
+    d.text(6, 17, f"deviation from nominal, {say.fine_unit}")
     for tick in nice_ticks(say.fine_number(low), say.fine_number(high), 6):
         y = at(float(tick) * (0.0254 if say.inch else 1e-3))
         d.line([left, right], [y, y], "faint")
@@ -403,24 +435,24 @@ def picture_choice(r: Choice, say: Say) -> str:
 def words_choice(r: Choice, say: Say) -> str:
     digits = 5 if say.inch else (5 if r.size >= 10 else 4)
     low, high = (say.length(r.size + v, digits) for v in (r.band.lower, r.band.upper))
-    text = f"For a hole {say.length(r.size, digits)} {r.code} buy a reamer of {low} to {high} (DIN 1420 rule). "
+    text = f"For a {say.length(r.size, digits)} {r.code} hole buy a reamer of {low} to {high} (DIN 1420 rule). "
     mine = f"Yours measures {say.length(r.size + r.reamer, digits)}"
     if r.inside:
-        text += f"{mine}: inside. "
+        text += f"{mine}, which is right. "
     elif r.reamer > r.band.upper:
-        text += f"{mine}: {say.fine(r.reamer - r.band.upper)} too large for that. "
+        text += f"{mine}: {say.fine(r.reamer - r.band.upper)} too large. "
     else:
-        text += f"{mine}: {say.fine(r.band.lower - r.reamer)} too small for that. "
+        text += f"{mine}: {say.fine(r.band.lower - r.reamer)} too small. "
     others = [h for h in r.holes if h != r.code]
     if others:
-        text += f"By the rule it {'also ' if r.inside else ''}serves {', '.join(others)}. "
+        text += f"By the rule it {'also ' if r.inside else ''}suits {', '.join(others)}. "
     elif not r.inside:
-        text += "By the rule it serves none of the usual classes. "
-    return text + (f"As used here ({chance(r.reamed.chance)} of its holes inside), the hole will measure "
-        f"{size_range(r.reamed.hole, r.size, say)}.")
+        text += "By the rule it suits none of the usual classes. "
+    return text + (f"\nUsed as set here it makes a hole of {size_range(r.reamed.hole, r.size, say)}; "
+        f"{chance(r.reamed.chance)} of such holes are in tolerance.")
 
 
-REAMER = Page(name="right_reamer", title="Which reamer for which hole, and is mine right?",
+REAMER = Page(name="right_reamer", title="Which reamer do I need, and is mine right?",
     inputs=(SIZE, CLASS, Choose("material", MATERIALS, STEEL, "work"), STOCK,
     Slide("reamer", ReamerDeviation, "tool", "my reamer, from nominal"), Choose("fluid", FLUIDS, "cutting oil", "cut")),
     compute=compute_choice, picture=picture_choice, words=words_choice)
