@@ -9,6 +9,8 @@ import pytest
 from springpass import fits, heat
 from springpass.core.quantity import Refused, Say
 from springpass.fits import fit_target, pressing
+from springpass.teaching.exercises import chapter
+from springpass.teaching.practice import pose
 
 
 def test_codes_are_read_as_people_type_them():
@@ -415,7 +417,7 @@ def test_press_page_says_what_happens_to_the_bush():
     answer = PRESS.answer()
     assert answer.result.bore == 12 and "ream it after pressing" in answer.words
     assert "hardly grip" in PRESS.answer(interference=0.002).words
-    assert PRESS.answer(inner_wall=9).result.bore == 0 and "solid" in PRESS.answer(inner_wall=9).words
+    assert PRESS.answer(inner_wall=9).result.bore == 0 and "bore closes" not in PRESS.answer(inner_wall=9).words
     assert PRESS.answer(interference=0.15, inner_wall=1.0).result.verdict == "will not hold"
 
 
@@ -431,3 +433,17 @@ def test_stress_through_the_wall():
     assert pressing.stresses(0.0, 60.0, 20, 40)[0] == -60
     with pytest.raises(Refused):
         pressing.stresses(1.0, 60.0, 40, 20)
+
+
+@pytest.mark.parametrize("name", ["closes", "pressure"])
+def test_no_exercise_yields_its_joint(name):
+    """The joints that are drawn for learners stay elastic: Lamé's hoop stress stays below the yield strength."""
+    exercise = next(e for e in chapter("06_fits").exercises if e.name.endswith(name))
+    for word in range(120):
+        task = pose(exercise, f"word {word}")
+        given = task.steps[0].numbers
+        if name == "closes":
+            assert 2 * given["pressure"] / (1 - (given["shaft_bore"] / given["fit_diameter"]) ** 2) < 250
+        else:
+            outside, across = given["hub_outside"] ** 2, given["fit_diameter"] ** 2
+            assert task.answer * (outside + across) / (outside - across) < 300

@@ -142,13 +142,17 @@ def words(result: Pressed, say: Say) -> str:
         "interference.")
     bore = (f"The bore closes by {result.closing.text(say)}: ream it after pressing, or allow for it. "
         if result.bore > 0 else "")
-    hot = result.rise.value + 20
-    heat = f"To shrink it on instead, warm the outer part to about {plain(float(f'{hot:.2g}'), 4)} °C"
-    heat += ("; that softens a hardened or aged part, so cool the inner one or use less interference."
-        if hot > TEMPER else ".")
     return (f"It slips at {_range_text(result.torque, 1000, 'N m')} of torque, or at "
         f"{_range_text(result.force, 1000, 'kN', False)} along the axis, which is also the last push of the press. "
-        f"{bore}\n{limit} {heat}")
+        f"{bore}\n{limit}")
+
+
+def more(result: Pressed, say: Say) -> str:
+    hot = result.rise.value + 20
+    heat = f"To shrink it on instead, warm the outer part to about {plain(float(f'{hot:.2g}'), 4)} °C"
+    heat += (". That softens a hardened or aged part: cool the inner one, or use less interference." if hot > TEMPER
+        else ".")
+    return f"<p>{heat}</p><p>The pressure is {_range_text(result.pressure, 1, 'MPa')}.</p>"
 
 
 PRESS = Page(name="fits_press", title="How hard does it grip, and what does it do to the bore?",

@@ -9,7 +9,7 @@ import numpy as np
 
 from .. import reaming
 from ..core.quantity import Refused, Say, but
-from ..core.spread import Likely
+from ..core.spread import EDGE, HOLDS, Likely
 from ..job import shop
 from ..reaming import hole as reamed_hole
 from ..reaming import log as reaming_log
@@ -63,6 +63,11 @@ class Hole:
     before: float      # old marks
     own: bool          # the range comes from the user's own holes
     verdict: str
+
+    @property
+    def headline(self) -> str:
+        """Whether the hole will be in tolerance."""
+        return {HOLDS: "In tolerance", EDGE: "Borderline"}.get(self.verdict, "Out of tolerance")
 
 
 def _own_log(own: bool) -> list[dict[str, Any]]:

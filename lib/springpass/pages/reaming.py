@@ -13,7 +13,7 @@ from ..boring_bar.quantities import SlendernessRatio
 from ..core import tables
 from ..core.quantity import Say, but, plain
 from ..core.shared import Passes
-from ..core.spread import Likely, about, likely, sample
+from ..core.spread import EDGE, HOLDS, Likely, about, likely, sample
 from ..core.tables import assumed
 from ..cutting.quantities import DepthOfCut
 from ..reaming import hole as reamed_hole
@@ -260,6 +260,12 @@ class Stock:
     marks: float
     verdict: str
 
+    @property
+    def headline(self) -> str:
+        """Whether the boring in front of the reamer is good enough for what it is to leave."""
+        return {HOLDS: "Your boring can leave that", EDGE: "Your boring can only just leave that"}.get(self.verdict,
+            "Your boring cannot leave that")
+
 
 def compute_stock(size: float, code: str, material: str, wanted: str, bar: float, slenderness: float, bar_material: str,
         holder: str, infeed: float, passes: float, dial_out: bool) -> Stock:
@@ -323,8 +329,7 @@ def words_stock(r: Stock, say: Say) -> str:
         text += f" In {chance(b.none)} of the cases too little is left to clean up the bore."
     if b.wanted.name == "light pass":
         return (f"{text}\nA light pass keeps the hole from coming out large, because the reamer burnishes more than it "
-            "cuts. The bore must be round, true and well measured. This is common practice; no open measurements were "
-            "found.")
+            "cuts. The bore must be round and true. This is common practice; no open measurements were found.")
     return (f"{text}\nA handbook's allowance cleans up a drilled hole that is rough and not quite true. After clean "
         "boring you can leave less.")
 
@@ -368,6 +373,11 @@ class Choice:
     holes: tuple[str, ...]       # classes whose band it lies in
     reamed: reamed_hole.Reamed
     verdict: str
+
+    @property
+    def headline(self) -> str:
+        """Whether the reamer, used so, makes such holes."""
+        return {HOLDS: "Yours will do", EDGE: "Yours is borderline"}.get(self.verdict, "Yours will not do")
 
 
 def compute_choice(size: float, code: str, material: str, stock: float, reamer: float, fluid: str) -> Choice:

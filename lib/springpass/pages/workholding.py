@@ -160,7 +160,7 @@ def _safe(r: Ring) -> float:
 def words_ring(r: Ring, say: Say) -> str:
     said = [f"{r.grip.capitalize()} with {newton(r.push)} each leave the {say.length(r.bore)} bore out of round by "
         f"{lobes_said(r.lobes, say)} on radius; {say.fine(r.tolerance)} is allowed. It has {r.jaws} lobes, largest "
-        f"where the jaws were. A two-point gauge turned in it varies by {fine(r.two_point.value, say)}, a three-point "
+        f"where the jaws were. A two-point gauge varies by {fine(r.two_point.value, say)}, a three-point "
         f"gauge by {fine(r.three_point.value, say)}."]
     least = newton(r.needed.low, r.needed.high)
     limit = f"stays round enough up to about {newton(_safe(r))}" if _safe(r) < 50000 else "stays round at any force"

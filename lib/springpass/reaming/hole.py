@@ -88,7 +88,7 @@ def bore_closing(pressure: LandPressure, size: HoleSize, outside: HoleWall, modu
 @formula(source="twice the part of the pressed layer that comes back, on diameter", basis="computed",
     holds="an estimate: the layer under the edge is taken as one minimum chip thickness thick")
 def layer_closing(least: LeastChip, share: SpringShare) -> LayerClosing:
-    """What the edge pressed down and did not cut springs back behind it."""
+    """The layer that the edge pressed down and did not cut springs back behind it."""
     return 2 * share * least
 
 

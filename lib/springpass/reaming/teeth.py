@@ -42,7 +42,7 @@ from .quantities import (
 @formula(source="geometry of a straight lead; the same as the chip of any plain tooth", basis="computed",
     holds="teeth on one circle, stock that reaches past the rounded corner")
 def lead_chip(feed: ReamingFeed, teeth: ReamerTeeth, lead: LeadAngle) -> ToothChip:
-    """Chip of one tooth on a straight lead. The stock is not in it."""
+    """Chip thickness of one tooth on a straight lead: the stock is not in it."""
     return feed / teeth * np.sin(np.radians(lead))
 
 
@@ -69,7 +69,7 @@ def tooth_chip(feed: ReamingFeed, teeth: ReamerTeeth, stock: ReamingStock, corne
 @formula(source="Son, Lim, Kumar, Rahman, Int. J. Machine Tools & Manufacture 45 (2005) 529 (from memory)",
     holds="a round edge in ductile metal; other models and measurements run from 0.05 to 0.6 of the rounding")
 def least_chip(rounding: EdgeRounding, friction: EdgeFriction) -> LeastChip:
-    """Minimum chip thickness of a rounded edge: below it the edge presses and rubs."""
+    """Minimum chip thickness of a rounded edge: below it the edge rubs and burnishes."""
     return rounding * (1 - np.cos(np.pi / 4 - np.arctan(friction) / 2))
 
 
