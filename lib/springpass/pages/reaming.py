@@ -142,7 +142,7 @@ def _tooth(d: Drawing, r: Teeth, say: Say) -> None:
     d.arrow(left + 6, top + 30, left + 76, top + 30)
     d.text(left + 82, top + 35, "feed", kind="small halo")
     d.text(corner + max(chip, least) + 14, cut + 17, f"chip per tooth {say.fine(r.chip)}", kind="small halo")
-    side = d.width - 118
+    side = d.width - 165
     d.dimension(side, raw, side, cut, f"{say.fine(r.stock / 2)} a side")
     d.text(6, 16, "one tooth in the hole, not to scale")
 
