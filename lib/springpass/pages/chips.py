@@ -14,7 +14,7 @@ from ..core.shared import WorkDiameter
 from ..core.spread import EDGE, FAILS, HOLDS, verdict
 from ..cutting import chips, surface_finish
 from ..cutting.quantities import DepthOfCut, TurnLength
-from ..screen.draw import Chart, Drawing
+from ..screen.draw import Chart, Drawing, breadth
 from ..screen.page import Choose, Page, Slide, Tick
 from .cutting import EDGES, MATERIALS, Nose, SmallFeed, _range, _table, _two
 
@@ -57,23 +57,24 @@ def _sharp(edge: str, nose_radius: float, depth: float, feed: float) -> SharpAns
 def _sharp_words(r: SharpAnswer, say: Say) -> str:
     s = r.sharp
     words = [f"The minimum chip thickness of this edge is {s.least_chip.text(say)}.",
-        f"This cut's chip is {say.fine(s.thickest)} at its thickest."]
+        f"At its thickest, this cut's chip is {say.fine(s.thickest)}."]
     share = (f"{round(100 * s.cutting_share.low)} to {round(100 * s.cutting_share.high)} % of the edge in contact")
     if r.verdict == FAILS:
-        words.append("The edge heats, hardens and burnishes the surface and takes nothing off.")
+        words.append("The edge only burnishes and hardens the surface, and takes nothing off.")
     elif r.verdict == EDGE:
-        words.append(f"It may cut or rub: {share} cuts.")
+        words.append(f"It may cut or rub, with {share}.")
     else:
-        words.append(f"It cuts with {share}; the rest, next to the finished surface, rubs.")
+        words.append(f"It cuts with {share}. The rest, next to the finished surface, rubs.")
     if np.isinf(s.lightest.value):
-        words.append("At this feed no depth on the nose gives a thick enough chip: raise the feed.")
+        words.append("At this feed no depth of cut makes a thick enough chip, so raise the feed.")
     elif np.isinf(s.lightest.high):
-        words.append(f"The lightest cut at this feed is about {say.fine(s.lightest.value)} deep; a dull edge has none.")
+        words.append(f"The lightest cut at this feed is about {say.fine(s.lightest.value)} deep. A duller edge has "
+            "none.")
     else:
         lighter = s.lightest.value > 1.05 * s.least_chip.value
-        words.append(f"The lightest cut at this feed is {s.lightest.text(say)} deep; "
-            + ("a coarser feed allows a lighter one." if lighter else "only a keener edge allows a lighter one."))
-    return " ".join(words)
+        words.append(f"The lightest cut at this feed is {s.lightest.text(say, named=False)} deep. "
+            + ("A coarser feed allows a lighter one." if lighter else "Only a keener edge allows a lighter one."))
+    return " ".join(words[:2]) + "\n" + " ".join(words[2:])
 
 
 def _sharp_picture(r: SharpAnswer, say: Say) -> str:
@@ -83,7 +84,7 @@ def _sharp_picture(r: SharpAnswer, say: Say) -> str:
     chart = Chart("Chip thickness along the edge",
         f"Thickest {say.fine(s.thickest)}; the edge lifts {s.least_chip.text(say)} and more.",
         x=("along the edge, from the finished surface", say.length_unit, 0.0, float(x[-1])),
-        y=("uncut chip", say.fine_unit, 0.0, top))
+        y=("chip thickness", say.fine_unit, 0.0, top))
     low, high = (float(say.fine_number(v)) for v in (s.least_chip.low, s.least_chip.high))
     ends = np.array([0.0, float(x[-1])])
     chart.band(ends, np.zeros(2), np.full(2, low), "b")
@@ -129,7 +130,7 @@ def _edge_close(drawing: Drawing, y: float, r: SharpAnswer, say: Say) -> None:
     drawing.text(14, least_y - 4 if under or apart else base + 13, f"minimum chip {say.fine(least)}", "start",
         "small halo")
     drawing.text(tip + 110, y + 40, f"edge radius {say.fine(rn)}", "middle", "small halo")
-    drawing.text(drawing.width - 14, base + 32, f"drawn {_two(scale / 3.78)} times life size", "end", "small")
+    drawing.text(drawing.width - 14, base + 32, f"scale {_two(scale / 3.78)} : 1", "end", "small")
 
 
 def _sharp_more(r: SharpAnswer, say: Say) -> str:
@@ -143,7 +144,7 @@ SHARP = Page(name="cutting_sharpness", title="Does this edge still cut, or does 
     inputs=(Choose("edge", EDGES, "HSS, honed on a fine stone", "tool", "edge"),
     Slide("nose_radius", Nose, "tool", "nose radius"),
     Slide("depth", but(DepthOfCut, low=0.002, high=0.3, usual=0.01), "cut", "depth of cut"),
-    Slide("feed", SmallFeed.but(usual=0.04), "cut", "feed per turn")), compute=_sharp, picture=_sharp_picture,
+    Slide("feed", SmallFeed.but(usual=0.04), "cut", "feed per revolution")), compute=_sharp, picture=_sharp_picture,
     words=_sharp_words, more=_sharp_more)
 
 # ---- chips ----------------------------------------------------------------------------------------
@@ -238,29 +239,30 @@ def _odds(share: float) -> str:
 
 def _chip_words(r: ChipAnswer, say: Say) -> str:
     w, h = r.window, r.heap
-    words = [f"The chance of broken chips is {_odds(w.breaks)}."]
+    words = [f"The chance that the chips break is {_odds(w.breaks)}."]
     wrong = [c for c in w.checks if c.chance < 0.5] if w.stringiness else []
-    says = {"depth over nose radius": ("the cut is shallower than the nose, so the chip runs off sideways", ""),
-        "feed over nose radius": ("the feed is too fine for this nose", "the feed is too coarse for this nose"),
+    says = {"depth over nose radius": ("the cut is shallower than the nose radius, so the chip runs off sideways", ""),
+        "feed over nose radius": ("the feed is too fine for this nose radius",
+        "the feed is too coarse for this nose radius"),
         "strain of the chip's skin": ("the chip is too thin to snap as it curls", ""),
         "depth over feed": ("the chip is too stubby for its feed", "the chip is a flat ribbon, wide and thin")}
     if wrong:
         reasons = [says[c.name][0 if c.value < c.low or c.value <= (c.low + min(c.high, 1e9)) / 2 else 1]
             for c in sorted(wrong, key=lambda c: list(says).index(c.name))[:2]]
-        words.append(f"{'; '.join(reasons).capitalize()}.")
-    words.append(f"Unbroken, this one pass makes a string {_length(h.length.low, h.length.high, say)} long, "
-        f"in {_two(h.turns)} turns.")
+        words.append(f"{', and '.join(reasons).capitalize()}.")
+    words.append(f"Unbroken, this one pass makes a string {_length(h.length.low, h.length.high, say)} long.")
     if r.inside:
         fits = "more than the bore holds" if h.tangled.value > h.bore else "less than the bore holds"
-        words.append(f"Tangled it takes about {_room(h.tangled.value, say)}, {fits} ({_room(h.bore, say)}).")
+        words.append(f"Tangled, it fills about {_room(h.tangled.value, say)}, {fits} ({_room(h.bore, say)}).")
     if w.breaks < 0.7:
         first = change_words(r.changes[0], say)
         after = max((c.breaks for c in r.changes if c.breaks is not None), default=w.breaks)
         words.append(f"Change first: {first[0].lower()}{first[1:]}")
         if after > w.breaks + 0.05:
-            words.append(f"The whole list below makes it {_odds(after)}.")
+            words.append(f"With the whole list below the chance is {_odds(after)}.")
     words.append("Never clear a string by hand: stop the spindle, then use a hook or pliers.")
-    return " ".join(words)
+    two = 1 + bool(wrong)
+    return " ".join(words[:two]) + "\n" + " ".join(words[two:])
 
 
 def _edges_of(breaks: np.ndarray, depth: np.ndarray, level: float) -> tuple[np.ndarray, np.ndarray]:
@@ -284,18 +286,30 @@ def _chip_picture(r: ChipAnswer, say: Say) -> str:
     x, y = say.length_number(m.feed), say.length_number(m.depth)
     chart = Chart("Where chips break",
         f"Feed and depth with the chance of broken chips; for this cut {_odds(r.window.breaks)}.",
-        x=("feed per turn", say.length_unit, float(x[0]), float(x[-1])),
+        x=("feed per revolution", say.length_unit, float(x[0]), float(x[-1])),
         y=("depth of cut", say.length_unit, float(y[0]), float(y[-1])), log_x=True, log_y=True, height=320)
-    for level, kind, name in ((0.2, "c", "sometimes"), (0.5, "a", "mostly break")):
+    for row, (level, kind, name) in enumerate(((0.2, "c", "sometimes break"), (0.5, "a", "mostly break"))):
         low, high = _edges_of(m.breaks, m.depth, level)
         good = np.isfinite(low)
         if good.sum() > 1:
             chart.band(x[good], say.length_number(low[good]), say.length_number(high[good]), kind)
             chart.curve(x[good], say.length_number(high[good]), "", kind)
-            chart.curve(x[good], say.length_number(low[good]), name, kind)
+            chart.curve(x[good], say.length_number(low[good]), "", kind)
+            inside = np.flatnonzero(good)[[1, len(low[good]) // 2][row] if good.sum() > 2 else 0]
+            _named(chart, float(x[inside]), float(say.length_number(np.sqrt(low[inside] * high[inside]))), name, row)
     chart.level(float(say.length_number(r.nose_radius)), "depth = nose radius")
     chart.mark(float(say.length_number(r.feed)), float(say.length_number(r.depth)), "this cut", "b", "diamond")
     return chart.svg()
+
+
+def _named(chart: Chart, x: float, y: float, name: str, row: int) -> None:
+    """The name of a zone beside it, with a leader to a point inside."""
+    px, py = float(chart.at_x(x)), float(chart.at_y(y))
+    left = px > chart.left + breadth(name) + 60
+    words = (chart.left + 12 if left else chart.right - 12 - breadth(name)), chart.top + 46 - 24 * row
+    chart.line([words[0] + (breadth(name) + 4 if left else -4), px], [words[1] - 4, py], "thin")
+    Drawing.dot(chart, px, py, "d", "circle", 2.5)
+    chart.text(*words, name, "start", "small halo")
 
 
 def _chip_more(r: ChipAnswer, say: Say) -> str:
@@ -316,7 +330,7 @@ CHIPS = Page(name="cutting_chips", title="Will the chips break, and what do I ch
     Tick("inside", True, "work", "inside, in a bore"), Slide("nose_radius", Nose, "tool", "nose radius"),
     Tick("breaker", True, "tool", "tool has a chip breaker"),
     Slide("depth", but(DepthOfCut, low=0.02, usual=0.15), "cut", "depth of cut"),
-    Slide("feed", SmallFeed.but(usual=0.05), "cut", "feed per turn")), compute=_chip, picture=_chip_picture,
+    Slide("feed", SmallFeed.but(usual=0.05), "cut", "feed per revolution")), compute=_chip, picture=_chip_picture,
     words=_chip_words, more=_chip_more)
 
 # They stand in the chapter, word for word.

@@ -47,7 +47,7 @@ def _table(rows: list[tuple[str, str]]) -> str:
 # ---- speed, feed, power ---------------------------------------------------------------------------
 
 PACES = ("slow end of the range", "where the table begins", "fast end of the range")
-OWN = "my own steps, below"
+OWN = "my own speeds, below"
 
 
 @dataclass(frozen=True)
@@ -63,14 +63,15 @@ class SpeedAnswer:
     feeds: tables.Fact
     nose_limit: float
     motor: float
+    inside: bool
     verdict: str
 
     @property
     def headline(self) -> str:
         if self.cut.step.too_fast and self.cut.step.speed > self.cut.table.high:
-            return "Too fast"
-        able = {HOLDS: "The motor can do it", EDGE: "The motor may stall", FAILS: "Too much for the motor"}
-        return able[verdict(self.cut.enough)]
+            return "Even the slowest speed is too fast"
+        able = {HOLDS: "and the motor can do it", EDGE: "but the motor may stall", FAILS: "but the motor will stall"}
+        return f"Set {plain(self.cut.step.chosen, 4)} rpm, {able[verdict(self.cut.enough)]}"
 
 
 def _speed(material: str, diameter: float, length: float, inside: bool, tool: str, nose_radius: float, lathe: str,
@@ -89,40 +90,39 @@ def _speed(material: str, diameter: float, length: float, inside: bool, tool: st
     elif word == HOLDS and cut.step.speed > table.high:
         word = EDGE
     return SpeedAnswer(material, tool, diameter, feed, nose_radius, depth, plates, cut, speeds.feed_range(material),
-        speeds.nose_feed(nose_radius, finishing=False), motor, word)
+        speeds.nose_feed(nose_radius, finishing=False), motor, inside, word)
 
 
 def step_words(step: speeds.Step, table: tables.Fact, say: Say) -> str:
-    """What to set and why: "Set 710 a minute …". Says when the nearest step is the faster one."""
+    """Why not the speed asked for: nothing where the lathe's is near, else which speeds lie about it."""
     speed = say.speed
     if step.too_fast:
-        return (f"Even the slowest step, {plain(step.chosen, 4)} a minute, is faster than the "
-            f"{plain(step.wanted, 3)} that was asked for: {speed(step.speed)} at the edge.")
-    words = f"Set {plain(step.chosen, 4)} a minute: {speed(step.speed)} at the edge."
+        return f"{plain(step.chosen, 4)} rpm is the slowest, and {plain(step.wanted, 3)} rpm was asked for."
     if step.nearest_is_above:
         fits = "still inside" if step.above_speed <= table.high else "above"
-        words += (f" The nearest step to {plain(step.wanted, 3)} is the next one up, {plain(step.above, 4)}, "
-            f"but that runs {speed(step.above_speed)}, {fits} the printed range: take it only if you mean to.")
-    return words
+        return (f"The nearest speed to {plain(step.wanted, 3)} rpm is the next one up, {plain(step.above, 4)} rpm. "
+            f"It gives {speed(step.above_speed)}, {fits} the printed range, so the choice is yours.")
+    return ""
 
 
 def _speed_words(r: SpeedAnswer, say: Say) -> str:
     cut, table = r.cut, r.cut.table
-    words = [step_words(cut.step, table, say)]
     printed = (f"{_two(table.low)} to {_two(table.high)} m/min" if not say.inch
         else (f"{_two(table.low / 0.3048)} to {_two(table.high / 0.3048)} ft/min"))
     where = "inside" if cut.inside else "below" if cut.step.speed < table.low else "above"
-    words.append(f"That is {where} the {printed} printed for {r.material} and {r.tool}"
-        + (": kind to the tool, but slow, and in steel hard on the finish." if where == "below" else "."))
+    first = (f"The cutting speed is then {say.speed(cut.step.speed)}, {where} the {printed} printed for {r.material} "
+        f"and {r.tool}.")
+    if where == "below":
+        first += " That spares the tool, but it is slow, and steel may tear."
     ask = _range(cut.torque.low / 1e3, cut.torque.high / 1e3, "N m")
     give = _range(cut.available.low / 1e3, cut.available.high / 1e3, "N m")
-    able = {HOLDS: "enough", EDGE: "it may stall", FAILS: "it will stall"}[verdict(cut.enough)]
-    words.append(f"The cut asks the spindle for {ask}; the motor can give {give} at this step: {able}.")
-    words.append(f"One pass takes {_seconds(cut.seconds)}.")
+    words = [step_words(cut.step, table, say),
+        f"The cut needs {ask} at the spindle, and the motor delivers {give} at this speed.",
+        f"One pass takes {_seconds(cut.seconds)}."]
     if r.feed > r.nose_limit * 1.001:
         words.append(f"The feed is over half the nose radius: stay under {say.length(r.nose_limit, 2)}, "
-            "or take a larger nose.")
-    return " ".join(words[:2]) + "\n" + " ".join(words[2:])
+            "or take a larger nose radius.")
+    return first + "\n" + " ".join(word for word in words if word)
 
 
 def _speed_picture(r: SpeedAnswer, say: Say) -> str:
@@ -134,11 +134,11 @@ def _speed_picture(r: SpeedAnswer, say: Say) -> str:
     bottom = 0.6 * min(r.steps[0], step.wanted, float(at(table.low, high_d)))
     top = 1.6 * max(r.steps[-1], step.wanted)
     bottom, top = max(bottom, top / 3000), max(top, 20 * bottom)
-    chart = Chart("Spindle speed over diameter", f"The printed speeds as a band; the lathe's steps as level lines; "
-        f"{plain(step.chosen, 4)} a minute is chosen.", x=("diameter", say.length_unit, float(d[0]), float(d[-1])),
-        y=("spindle", "rpm", bottom, top), log_x=True, log_y=True)
-    for n in r.steps:
-        chart.level(float(n), kind="faint")
+    chart = Chart("The cut, and the spindle speed over diameter", f"Work of {say.length(r.diameter)} turned at "
+        f"{plain(step.chosen, 4)} rpm, {say.speed(step.speed)} at its rim. The printed speeds as a band over the "
+        "diameter; the lathe's spindle speeds as dots.", x=("diameter", say.length_unit, float(d[0]), float(d[-1])),
+        y=("spindle speed", "rpm", bottom, top), log_x=True, log_y=True, height=290 + SKETCH, above=SKETCH)
+    _turning(chart, r, say)
     chart.band(d, at(table.low, span), at(table.high, span), "a")
     chart.curve(d, at(table.value, span), "", "a")
     chart.level(step.chosen, "", "limit")
@@ -146,11 +146,48 @@ def _speed_picture(r: SpeedAnswer, say: Say) -> str:
     x = float(say.length_number(r.diameter))
     if abs(np.log(step.wanted / step.chosen)) > 0.12:
         chart.mark(x, step.wanted, "asked for", "b", "square")
+    for n in r.steps:
+        Drawing.dot(chart, chart.at_x(x), chart.at_y(float(n)), "d", "circle", 3)
     chart.mark(x, step.chosen, f"set {plain(step.chosen, 4)}", "a", "diamond")
     chart.grip("diameter", x)
     chart.height += 84
-    _torque_bar(chart, 292, r)
+    _torque_bar(chart, 292 + SKETCH, r)
     return chart.svg()
+
+
+SKETCH = 142.0                   # px: height of the sketch over the chart
+
+
+def _turning(drawing: Drawing, r: SpeedAnswer, say: Say) -> None:
+    """The work in the chuck and the tool at its cut; a sketch, the depth of cut not to scale."""
+    axis, chuck, face, cut, end = 74.0, 44.0, 92.0, 214.0, 330.0   # px
+    radius, deep = 30.0, 7.0
+    drawing.rect(chuck - 30, axis - 46, 30, 92, "fill-holder", "ink")
+    for side in (-1, 1):
+        drawing.rect(chuck, axis + side * (radius + 9) - 9, face - chuck - 6, 18, "fill-holder", "ink")
+    if r.inside:
+        bored, tip = 18.0, cut - 30.0
+        wall = [axis - bored, axis - bored, axis - bored + deep, axis - bored + deep]
+        drawing.shape([chuck, end, end, tip, tip, cut - 60, cut - 60, tip, tip, end, end, chuck],
+            [axis - radius, axis - radius, *wall, *(2 * axis - y for y in reversed(wall)), axis + radius,
+            axis + radius], "fill-work", "ink", 9)
+        drawing.shape([tip, tip + 10, end + 48, end + 48, tip + 10, tip + 10], [axis + bored, axis + bored - 6,
+            axis + bored - 6, axis - 6, axis - 6, axis + bored - 10], "fill-tool", "ink")
+        drawing.arrow(end + 40, axis + 2, end + 6, axis + 2)
+        across, foot = (axis - bored, axis + bored), axis + radius
+    else:
+        across, foot = (axis - radius + deep, axis + radius - deep), axis + radius - deep
+        drawing.shape([chuck, cut, cut, end, end, cut, cut, chuck], [axis - radius, axis - radius, across[0], across[0],
+            across[1], across[1], axis + radius, axis + radius], "fill-work", "ink", 9)
+        drawing.shape([cut, cut + 16, cut + 16, cut - 4], [foot, foot + 6, foot + 42, foot + 42], "fill-tool", "ink")
+        drawing.arrow(cut + 8, foot + 34, cut - 46, foot + 34)
+    drawing.line([4, end + 12], [axis, axis], "thin")
+    drawing.text(cut - 52, foot + 38, f"feed {say.length(r.feed, 2)}/rev", "end", "small halo")
+    drawing.dimension(end, across[0], end, across[1], f"Ø{say.length(r.diameter)}", -60 if r.inside else -22)
+    drawing.text(cut + 26, foot + 38, f"{say.speed(r.cut.step.speed)} at the edge", "start", "small halo")
+    turn = np.linspace(-0.7, 0.7, 9)
+    drawing.line(146 + 9 * np.cos(turn), axis - 26 * np.sin(turn), "a")
+    drawing.text(150, 26, f"{plain(r.cut.step.chosen, 4)} rpm", "middle", "halo bold")
 
 
 def _torque_bar(drawing: Drawing, y: float, r: SpeedAnswer) -> None:
@@ -162,7 +199,8 @@ def _torque_bar(drawing: Drawing, y: float, r: SpeedAnswer) -> None:
     def px(value: float) -> float:
         return left + min(value / top, 1.0) * wide
 
-    for row, (name, what, kind, hatch) in enumerate((("the cut asks", ask, "b", 0), ("the motor gives", give, "c", 6))):
+    rows = (("cut needs", ask, "b", 0), ("motor delivers", give, "c", 6))
+    for row, (name, what, kind, hatch) in enumerate(rows):
         level = y + 8 + 26 * row
         drawing.text(left - 8, level + 11, name, "end", "small")
         drawing.rect(left, level, max(px(what.low) - left, 1), 15, f"fill-{kind}", "thin", hatch)
@@ -180,13 +218,13 @@ def _torque_bar(drawing: Drawing, y: float, r: SpeedAnswer) -> None:
 def _speed_more(r: SpeedAnswer, say: Say) -> str:
     cut, table = r.cut, r.cut.table
     above = ("none" if np.isinf(cut.step.above)
-        else f"{plain(cut.step.above, 4)} a minute, {say.speed(cut.step.above_speed)}")
+        else f"{plain(cut.step.above, 4)} rpm, {say.speed(cut.step.above_speed)}")
     return _table(
         [("cutting force", _range(cut.force.low, cut.force.high, "N")),
         ("power at the edge", _range(cut.power.low * 1e3, cut.power.high * 1e3, "W")),
         ("power the motor must give",
         f"{_range(cut.load.low * 1e3, cut.load.high * 1e3, 'W')} of {_two(r.motor * 1e3, 3)} W"),
-        ("next step up", above), ("metal removed", f"{_two(cut.removal * 0.06)} cm³ a minute"),
+        ("next speed up", above), ("metal removed", f"{_two(cut.removal * 0.06)} cm³/min"),
         ("printed finishing feed",
         f"{say.length(r.feeds.low, 2)} to {say.length(r.feeds.high, 2)} per revolution; less on small work"),
         ("the speeds are from", f"{table.source}: {table.place} ({table.basis})")])
@@ -198,10 +236,10 @@ SPEED = Page(name="cutting_speed", title="What do I set, and can the motor do it
     Slide("length", TurnLength, "work", "length of the cut"), Tick("inside", False, "work", "inside, in a bore"),
     Choose("tool", speeds.TOOLS, "high-speed steel", "tool"), Slide("nose_radius", Nose, "tool", "nose radius"),
     Choose("lathe", (*speeds.step_sets(), OWN), speeds.step_sets()[0], "holder", "spindle speeds"),
-    Write("plate", "60 110 190 320 540 900 1500", "holder", "own steps", "the speeds on your lathe's plate"),
+    Write("plate", "60 110 190 320 540 900 1500", "holder", "my own speeds", "speeds on your lathe's plate, in rpm"),
     Slide("motor", MotorPower, "holder", "motor"), Choose("pace", PACES, PACES[1], "cut", "speed wanted"),
     Slide("depth", but(DepthOfCut, low=0.02, usual=0.5), "cut", "depth of cut"),
-    Slide("feed", SmallFeed, "cut", "feed per turn")), compute=_speed, picture=_speed_picture, words=_speed_words,
+    Slide("feed", SmallFeed, "cut", "feed per revolution")), compute=_speed, picture=_speed_picture, words=_speed_words,
     more=_speed_more)
 
 # ---- finish ---------------------------------------------------------------------------------------
@@ -244,26 +282,26 @@ def _finish(
 
 def _finish_words(r: FinishAnswer, say: Say) -> str:
     f = r.surface
-    words = [f"Expect Ra {f.ra.text(say)}; on paper the feed alone would leave {say.fine(f.ideal_ra)}."]
+    words = [f"Expect Ra {f.ra.text(say)}. The feed marks alone would leave {say.fine(f.ideal_ra)}."]
     if f.built_up > 0.5:
-        words.append(f"At {say.speed(r.speed)} {r.material} builds up on the edge and tears: "
-            "go well faster, or very slow with cutting oil, to be rid of it.")
+        words.append(f"At {say.speed(r.speed)} {r.material} builds up on the edge and tears. Go much faster, or very "
+            "slow with cutting oil.")
     best = f"{say.length(f.best_feed.low, 2).split()[0]} to {say.length(f.best_feed.high, 2)}"
     if r.feed < f.best_feed.low:
-        words.append(f"This feed is too fine for the edge: below about {best} per revolution finer gets worse, as it "
-            "rubs.")
+        words.append(f"This feed is too fine for the edge. Below about {best} per revolution it rubs, and finer gets "
+            "worse.")
     elif r.feed <= f.best_feed.high:
-        words.append(f"This feed is about as fine as the edge can use: below about {best} per revolution finer gets "
+        words.append(f"This feed is about as fine as the edge can use. Below about {best} per revolution finer gets "
             "worse.")
     else:
-        words.append(f"Finer feeds help, down to about {best} per revolution; below that the edge rubs and it gets "
-            "worse.")
+        words.append(f"Finer feeds help, down to about {best} per revolution. Below that the edge rubs and the "
+            "surface gets worse.")
     if np.isnan(r.feed_to_take):
         words.append(f"No feed promises Ra {say.fine(r.wanted)} with this edge and speed.")
     else:
-        words.append(f"Ra {say.fine(r.wanted)} or better can be expected for feeds up to "
-            f"{say.length(r.feed_to_take, 2)}.")
-    return " ".join(words)
+        words.append(f"For Ra {say.fine(r.wanted)}, nine times in ten, feed up to {say.length(r.feed_to_take, 2)} per "
+            "revolution.")
+    return " ".join(words[:1]) + "\n" + " ".join(words[1:])
 
 
 def _finish_picture(r: FinishAnswer, say: Say) -> str:
@@ -271,13 +309,13 @@ def _finish_picture(r: FinishAnswer, say: Say) -> str:
     x = say.length_number(c.feed)
     low = 0.7 * max(min(c.low.min(), c.ideal[len(c.ideal) // 2]), 2e-5)
     high = 1.4 * max(c.high.max(), r.wanted)
-    chart = Chart("Roughness over feed", f"Range to expect against the marks on paper; here Ra {f.ra.text(say)}.",
-        x=("feed per turn", say.length_unit, float(x[0]), float(x[-1])),
+    chart = Chart("Roughness over feed", f"Range to expect against the feed marks alone; here Ra {f.ra.text(say)}.",
+        x=("feed per revolution", say.length_unit, float(x[0]), float(x[-1])),
         y=("mean roughness Ra", say.fine_unit, float(say.fine_number(low)), float(say.fine_number(high))), log_x=True,
         log_y=True)
     chart.band(x, say.fine_number(c.low), say.fine_number(c.high), "a")
     chart.curve(x, say.fine_number(c.middle), "to expect", "a")
-    chart.curve(x, say.fine_number(c.ideal), "on paper", "b")
+    chart.curve(x, say.fine_number(c.ideal), "feed marks alone", "b")
     chart.level(float(say.fine_number(r.wanted)), "allowed")
     chart.upright(float(say.length_number(f.best_feed.value)), "finer gets worse ◂")
     chart.mark(float(say.length_number(r.feed)), float(say.fine_number(f.ra.value)), "here", "a", "diamond")
@@ -289,7 +327,7 @@ def _finish_picture(r: FinishAnswer, say: Say) -> str:
 
 
 def _grooves(drawing: Drawing, y: float, r: FinishAnswer, say: Say) -> None:
-    """The marks on paper, four feeds of them, with the height drawn larger."""
+    """The feed marks, four of them, their height exaggerated."""
     n, wide, tall = 4, drawing.width - 40.0, 34.0
     at = np.linspace(0, n, 241)
     x = (at % 1 - 0.5) * r.feed
@@ -308,17 +346,17 @@ def _grooves(drawing: Drawing, y: float, r: FinishAnswer, say: Say) -> None:
     drawing.shape(np.concatenate([xs, [xs[-1], xs[0]]]), np.concatenate([ys, [y + 54, y + 54]]), "fill-work", "", 8)
     drawing.line(xs, ys, "ink")
     exaggerated = scale * n * r.feed / wide
-    note = f"on paper: marks {say.fine(height)} high, {say.length(r.feed, 2)} apart"
+    note = f"feed marks {say.fine(height)} high, {say.length(r.feed, 2)} apart"
     drawing.text(20, y + 72, note, "start", "small")
     if exaggerated > 1.5:
-        drawing.text(20, y + 89, f"height drawn {_two(exaggerated)} times larger", "start", "small")
+        drawing.text(20, y + 89, f"height exaggerated ×{_two(exaggerated)}", "start", "small")
 
 
 def _finish_more(r: FinishAnswer, say: Say) -> str:
     f, edge = r.surface, surface_finish.edge(r.edge)
     return _table(
-        [("height Rz to expect", f.rz.text(say)), ("height on paper", say.fine(f.ideal)),
-        ("added on paper by the round edge", f.rubbed.text(say)),
+        [("height Rz to expect", f.rz.text(say)), ("height of the feed marks alone", say.fine(f.ideal)),
+        ("added by the rounded edge", f.rubbed.text(say)),
         ("edge radius taken", f"{say.fine(edge.low)} to {say.fine(edge.high)} ({edge.basis})"),
         ("chance of meeting the allowed Ra", f"{round(100 * f.chance)} %")])
 
@@ -328,5 +366,5 @@ FINISH = Page(name="cutting_finish", title="What finish will this leave?",
     Slide("wanted", WantedRa, "work", "Ra allowed"), Choose("edge", EDGES, "carbide, ground, uncoated", "tool", "edge"),
     Slide("nose_radius", Nose, "tool", "nose radius"), Slide("minor_angle", Minor, "tool", "minor edge's angle"),
     Slide("speed", but(CuttingSpeed, low=5, high=300, usual=90, log=True), "cut", "cutting speed"),
-    Slide("feed", SmallFeed.but(usual=0.06), "cut", "feed per turn")), compute=_finish, picture=_finish_picture,
+    Slide("feed", SmallFeed.but(usual=0.06), "cut", "feed per revolution")), compute=_finish, picture=_finish_picture,
     words=_finish_words, more=_finish_more)

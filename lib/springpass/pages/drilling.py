@@ -11,7 +11,7 @@ from .. import drilling as dr
 from ..core import tables
 from ..core.quantity import Refused, Say, but, plain
 from ..core.shared import BarDiameter, BoreDiameter, Feed, NoseRadius, Passes
-from ..core.spread import Likely, between, likely, odds, sample, verdict
+from ..core.spread import EDGE, HOLDS, Likely, between, likely, odds, sample, verdict
 from ..core.tables import assumed
 from ..drilling import CleanUp, Compliance, DrillDiameter, HoleDepth, TipDepth
 from ..screen.draw import WIDTH, Chart, Drawing, breadth, strip
@@ -56,6 +56,12 @@ class Bottom:
     at_bottom: float          # and where wall and bottom meet
     verdict: str
 
+    @property
+    def headline(self) -> str:
+        if self.verdict != HOLDS:
+            return "The drill's tip may mark the bottom" if self.verdict == EDGE else "The drill's tip marks the bottom"
+        return "It leaves a square bottom" if self.squared or not self.height.value else "It leaves a cone"
+
 
 def compute_bottom(
     bore: float, depth: float, drill: float, point: str, tip: float, nose: float, squared: bool
@@ -83,24 +89,23 @@ def compute_bottom(
 
 
 def words_bottom(r: Bottom, say: Say) -> str:
-    said = [f"The {say.length(r.drill)} drill with its tip {say.length(r.tip)} deep has its full diameter to "
-        f"{r.full.text(say, fine=False)}; the cone below is {say.length(r.height.value, 2)} high."]
+    said = [f"With its tip at {say.length(r.tip)}, the Ø{say.length(r.drill)} drill has its full diameter to "
+        f"{r.full.text(say, fine=False)}. The cone below is {say.length(r.height.value, 2)} high."]
     over = r.tip - r.depth
     if over > 1e-9:
-        said.append(f"Its tip goes {say.length(over, 2)} past the bottom: a dimple will stay in the floor.")
+        said.append(f"The tip goes {say.length(over, 2)} past the bottom and leaves a dimple in it.")
     else:
-        said.append(f"Its tip stops {say.length(-over, 2)} short of the bottom." if over < -1e-9
-            else "Its tip just reaches the bottom, and may mark it.")
+        said.append(f"The tip stops {say.length(-over, 2)} short of the bottom." if over < -1e-9
+            else "The tip just reaches the bottom and may mark it.")
     if r.squared:
-        said.append(f"A flat-ground drill squares the bottom, so the boring bar finds {say.length(r.above, 2)} "
-            f"all the way down.")
+        rest = (f"A flat-ground drill squares the bottom, so the boring bar finds a depth of cut of "
+            f"{say.length(r.above, 2)} all the way down.")
     else:
-        said.append(f"The corner holds {plain(r.corner, 2)} mm³ for the boring bar, whose depth of cut rises from "
-            f"{say.length(r.above, 2)} to {say.length(r.at_bottom, 2)}, {plain(r.times)} times as much.")
+        rest = (f"In the corner the bar's depth of cut rises from {say.length(r.above, 2)} to "
+            f"{say.length(r.at_bottom, 2)}, {plain(r.times)} times as much.")
         if r.times > 3:
-            said.append(
-                "Square the bottom with a flat-ground drill first, or nibble the corner out in light facing cuts.")
-    return " ".join(said)
+            rest += (" Square the bottom with a flat-ground drill first, or take the corner out in light facing cuts.")
+    return " ".join(said) + "\n" + rest
 
 
 def picture_bottom(r: Bottom, say: Say) -> str:
@@ -184,6 +189,10 @@ class Wander:
     largest: float            # largest drill that nearly always cleans up, 0 if none
     verdict: str
 
+    @property
+    def headline(self) -> str:
+        return {HOLDS: "Yes, it cleans up", EDGE: "It may not clean up"}.get(self.verdict, "It will not clean up")
+
 
 def compute_wander(bore: float, depth: float, material: str, drill: float, start: str, run: str, compliance: float,
         feed: float, passes: float) -> Wander:
@@ -210,16 +219,15 @@ def compute_wander(bore: float, depth: float, material: str, drill: float, start
 
 def words_wander(r: Wander, say: Say) -> str:
     last = r.after[-1]
-    said = [f"At the bottom the drilled hole is about {r.offset.text(say)} off the axis, so it cleans up at "
-        f"{r.clean.text(say, fine=False)}; you bore to {say.length(r.bore)}."]
-    said.append(f"One pass leaves about {plain(100 * r.share.value, 2)} % of what is off; after {r.passes} "
-        f"{'pass' if r.passes == 1 else 'passes'} "
-        + (f"{last.text(say)} is left." if last.high > 0.001 else f"less than {say.fine(0.001)} is left.")
-        + " A reamer would have taken none of it.")
+    said = [f"At the bottom the drilled hole is about {r.offset.text(say)} off the axis. It cleans up at "
+        f"{r.clean.text(say, fine=False, named=False)}, and you bore to {say.length(r.bore)}."]
     if r.cleans < 0.9:
         said.append(f"First change: a drill of {say.length(r.largest)} or less." if 0 < r.largest < r.drill
             else "First change: a truer start, or drill in two depths and bore between.")
-    return " ".join(said)
+    return " ".join(said) + (f"\nOne pass leaves about {plain(100 * r.share.value, 2)} % of the offset, and after "
+        f"{r.passes} {'pass' if r.passes == 1 else 'passes'} "
+        + (f"{last.text(say, named=False)} is left." if last.high > 0.001 else f"less than {say.fine(0.001)} is left.")
+        + " A reamer follows the hole it finds and would leave all of it.")
 
 
 def picture_wander(r: Wander, say: Say) -> str:
@@ -276,6 +284,11 @@ class Road:
     bored: float
     verdict: str
 
+    @property
+    def headline(self) -> str:
+        return {HOLDS: "This order works", EDGE: "This order may leave drilled wall"}.get(self.verdict,
+            "This order leaves drilled wall")
+
 
 def compute_road(bore: float, depth: float, flat: bool, drill: float, point: str, stock: float, lead: float, start: str,
         floor: float) -> Road:
@@ -304,17 +317,15 @@ def tool_words(plan: dr.Plan, stage: dr.Stage) -> tuple[str, str]:
 
 def words_road(r: Road, say: Say) -> str:
     steps = [
-        f"{tool_words(r.plan, s)[0]}, Ø {say.length(s.diameter)}, tip at {say.length(s.tip)}" for s in r.plan.stages[1:]
-    ]
-    said = [f"In this order: {'; '.join(steps)}."]
-    said.append(f"Boring to {say.length(r.bored)} cleans up the drilled hole "
-        + ("in practically every case." if r.cleans > 0.99 else f"in some {round(100 * r.cleans)} of 100 cases."
-        if r.cleans > 0.01 else "hardly ever: take a smaller drill or a truer start."))
+        f"{tool_words(r.plan, s)[0]} Ø{say.length(s.diameter)} to {say.length(s.tip)}" for s in r.plan.stages[1:]]
+    said = [f"After centring, take the {', the '.join(steps[:-1])} and last the {steps[-1]}. Boring to "
+        f"{say.length(r.bored)} cleans up the drilled hole "
+        + ("in nearly every case." if r.cleans > 0.99 else f"in about {round(100 * r.cleans)} of 100 cases."
+        if r.cleans > 0.01 else "hardly ever, so take a smaller drill or start it truer.")]
     if r.plan.not_reamed:
-        said.append(
-            f"The reamer's lead leaves the last {say.length(r.plan.not_reamed, 2)} short of size: relieve the bore "
-            "there " f"or live with it.")
-    return " ".join(said)
+        said.append(f"The reamer's lead leaves the last {say.length(r.plan.not_reamed, 2)} undersize. Relieve the bore "
+            "there, or allow for it.")
+    return "\n".join(said)
 
 
 def picture_road(r: Road, say: Say) -> str:
@@ -347,7 +358,7 @@ def picture_road(r: Road, say: Say) -> str:
         d.text(x, y + 23, line, kind="small")
         y += 62
     d.text(18, y - 4, "dashed: the finished bore", kind="small")
-    d.text(18, y + 14, f"what is left on the wall is drawn ×{larger}" if larger > 1 else "drawn to scale", kind="small")
+    d.text(18, y + 14, f"stock on the wall exaggerated ×{larger}" if larger > 1 else "drawn to scale", kind="small")
     return d.svg()
 
 
@@ -394,6 +405,10 @@ class Chips:
     until: Likely
     verdict: str
 
+    @property
+    def headline(self) -> str:
+        return {HOLDS: "There is room for the chips", EDGE: "They may jam"}.get(self.verdict, "They jam")
+
 
 def compute_chips(before: float, after: float, depth: float, bar: float, form: str) -> Chips:
     """How full of chips a hole is while it is bored, and how far the bar may travel until it is; mm.
@@ -406,17 +421,13 @@ def compute_chips(before: float, after: float, depth: float, bar: float, form: s
 
 
 def words_chips(r: Chips, say: Say) -> str:
-    said = [f"Boring {say.length(r.before)} to {say.length(r.after)}, {say.length(r.depth)} deep round a "
-        f"{say.length(r.bar)} bar, "
-        f"{r.form} fill the hole {plain(r.share.value, 2)} times over (90 % range {plain(r.share.low, 2)} to "
-        f"{plain(r.share.high, 2)})."]
-    if r.share.high <= 1:
-        said.append("There is room for them.")
-    else:
+    said = [f"In a pass from Ø{say.length(r.before)} to Ø{say.length(r.after)}, {say.length(r.depth)} deep, {r.form} "
+        f"need {plain(r.share.value, 2)} times the space round the Ø{say.length(r.bar)} bar (90 % range "
+        f"{plain(r.share.low, 2)} to {plain(r.share.high, 2)})."]
+    if r.share.high > 1:
         said.append(f"Stop the spindle and clear the hole about every {say.length(r.until.low, 2)} to "
-            f"{say.length(r.until.high, 2)} of travel, or take less at a time, or a thinner bar.")
-    said.append("Packed chips push the bar off the wall, score it, and spoil the depth.")
-    return " ".join(said)
+            f"{say.length(r.until.high, 2)} of travel, take a lighter cut, or take a thinner bar.")
+    return " ".join(said) + "\nPacked chips push the bar off the wall, score the bore and spoil its depth."
 
 
 def picture_chips(r: Chips, say: Say) -> str:
@@ -428,17 +439,17 @@ def picture_chips(r: Chips, say: Say) -> str:
         [y - half - 20, y - half - 20, y + half + 20, y + half + 20, y + half, y + half, y - half, y - half],
         "fill-work", hatch=9)
     filled = min(r.share.value, 1.0) * (right - left)
-    rows = max(int(2 * half // 11), 1)
+    rows = int((half - r.bar / 2 * scale) // 11) or 1
     for i in range(int(filled // 11)):
-        for j in range(rows):
-            cx, cy = right - 6 - 11 * i, y - half + 6 + 11 * j
-            if abs(cy - y) > r.bar / 2 * scale:
+        for side in (-1, 1):
+            for j in range(rows):   # from the wall towards the bar
+                cx, cy = right - 6 - 11 * i, y + side * (half - 6 - 11 * j)
                 turn = (i * 3 + j * 5) % 4
                 d.line([cx - 4, cx, cx + 4],
                     [cy + (2, -3, 3, -2)[turn], cy + (-4, 3, -2, 4)[turn], cy + (3, -2, 2, -3)[turn]], "b")
     d.rect(left - 14, y - r.bar / 2 * scale, right - left - 2, r.bar * scale, "fill-tool", "thin")
     d.line([left, right, right, left], [y - half, y - half, y + half, y + half])
-    d.text(left, y + half + 42, f"chips fill {plain(r.share.value, 2)} × the room (90 %: {plain(r.share.low, 2)} to "
+    d.text(left, y + half + 42, f"chips need {plain(r.share.value, 2)} times the space ({plain(r.share.low, 2)} to "
         f"{plain(r.share.high, 2)})")
     return d.svg()
 
@@ -450,6 +461,6 @@ CHIPS = Page(name="chips_in_blind_hole", title="Do the chips jam in a blind hole
     Slide("bar", but(BarDiameter, low=2, high=40, usual=6, step=0.5), "tool", "boring bar"),
     Choose("form", FORMS, "short spirals", "cut", "chips are")), compute=compute_chips, picture=picture_chips,
     words=words_chips, more=lambda r,
-    say: ("<p>Room numbers of chip forms: after SEP 1178 and textbooks, from memory. Long chips in a blind "
+    say: ("<p>Chip volume ratios: after SEP 1178 and textbooks, from memory. Long chips in a blind "
     "hole: stop the spindle before you reach in, use a hook or a brush, never fingers or an air blast "
     "at yourself.</p>"))

@@ -113,10 +113,10 @@ def words_budget(r: Budgeted, say: Say) -> str:
     name, says, _, share = r.named[0]
     one_in = "" if abs(r.corrections) < 5e-5 else (f" (corrected by {say.fine(abs(r.corrections))} "
         f"{'down' if r.corrections < 0 else 'up'})")
-    said = [f"A reading of {_size(say, r.reading)} means {_size(say, r.value)} at 20 °C{one_in}, ±"
-        f"{say.fine(r.half)} " f"(19 times in 20)."]
-    said.append(f"The largest contribution is “{name}”: {cause_words(r, name, says, say)} ({plain(100 * share, 2)} %). "
-        f"By random sampling the size lies from {_size(say, r.low)} to {_size(say, r.high)}.")
+    said = [f"A reading of {_size(say, r.reading)} means {_size(say, r.value)} at 20 °C{one_in}, ±{say.fine(r.half)}. "
+        "Such a range is right 19 times in 20."]
+    said.append(f"The largest contribution ({plain(100 * share, 2)} %) is “{name}”: {cause_words(r, name, says, say)}. "
+        f"Random sampling of all causes gives {_size(say, r.low)} to {_size(say, r.high)}.")
     if r.mine:
         said.append("Your own ten readings are used." if r.found
             else "You have kept no readings with this gauge yet (page “Ten readings”), so the table's scatter is used.")
@@ -161,7 +161,7 @@ def more_budget(r: Budgeted, say: Say) -> str:
         f"<details><summary>Where the numbers come from</summary><ul>{sources}</ul></details>")
 
 
-BUDGET = Page(name="budget", title="How sure is this reading?",
+BUDGET = Page(name="budget", title="How uncertain is this reading?",
     inputs=(Slide("reading", but(MeasuredLength, low=1, high=200, usual=20), "work", "reading"),
     Choose("material", MATERIALS, "42CrMo4 / 4140", "work"), Slide("shop_rise", ShopRise, "work", "shop above 20 °C"),
     Slide("warmer", but(WarmerBy, low=-10, high=40, usual=0, says="the work above the gauge"), "work",
@@ -197,6 +197,11 @@ class Believed:
     instrument: str
     verdict: str
 
+    @property
+    def headline(self) -> str:
+        return {HOLDS: "Yes, the part is proved good", FAILS: "The part is proved bad"}.get(
+            self.verdict, "Not proved either way")
+
 
 def compute_believe(size: float, lower: float, tolerance: float, read: float, instrument: str, own: float, count: float,
         mine: bool) -> Believed:
@@ -227,16 +232,14 @@ def _percent(chance: float) -> str:
 
 
 def words_believe(r: Believed, say: Say) -> str:
-    said = [
-        f"With {_plus(say, 2 * r.u)} on the reading, the chance that the part is in tolerance is {_percent(r.chance)}: "
-        f"{r.decision} " f"(95 % asked)."]
+    said = [f"The reading is good to {_plus(say, 2 * r.u)} (k = 2), and the chance that the part is in "
+        f"tolerance is {_percent(r.chance)}. To call it proved, 95 % is asked."]
     if r.zone is None:
         said.append("No reading at all could prove a part good with this gauge: the tolerance is too narrow for it.")
     else:
         low, high = (say.fine(z, 3) for z in r.zone)
-        said.append(
-            f"To prove a part good, read between {low} and {high} from nominal: stay {say.fine(r.zone[0] - r.low, 3)} "
-            "inside each limit.")
+        said.append(f"A reading between {low} and {high} from nominal proves a part good. That is "
+            f"{say.fine(r.zone[0] - r.low, 3)} inside each limit.")
     if r.decision == guard_bands.OPEN:
         if r.repeats and r.repeats > r.count:
             said.append(f"If the mean stayed there, {r.repeats} readings would prove it.")
@@ -251,7 +254,7 @@ def picture_believe(r: Believed, say: Say) -> str:
     peak = 1.0
     chart = Chart("May I believe the reading?",
         "Where the true size may lie, against the tolerance and its guard bands.",
-        x=("deviation from nominal", say.fine_unit, low, high), y=("probability", "", 0, 1.32), height=290)
+        x=("deviation from nominal", say.fine_unit, low, high), y=("relative probability", "", 0, 1.32), height=290)
     chart.band(f(np.array([r.low, r.high])), [0, 0], [1.06, 1.06], "c")
     if r.zone:
         for a, b in ((r.low, r.zone[0]), (r.zone[1], r.high)):
@@ -315,16 +318,14 @@ def compute_ten(readings: str, step: float, name: str, count: float) -> Ten:
 def words_ten(r: Ten, say: Say) -> str:
     f = r.found
     n = len(f.readings)
-    said = [
-        f"{n} readings: mean {_size(say, f.mean)}, one reading scatters by {say.fine(f.scatter)} (standard deviation), "
-        f"so the mean is good to {_plus(say, r.half_mean)} (19 times in 20)."]
+    said = [f"You repeat to {say.fine(f.scatter)} (standard deviation of one reading). The mean of these {n}, "
+        f"{_size(say, f.mean)}, is good to {_plus(say, r.half_mean)}, 19 times in 20."]
     if f.hidden:
-        said.append("They differ by less than one step of the scale can show, so the step itself decides.")
-    many = "reading" if r.count == 1 else "readings"
-    said.append(f"A later mean of {r.count} {many} by the same hand is good to {_plus(say, r.later)}; "
-        "the gauge's own error comes on top.")
+        said.append("The readings differ by less than the scale can show, so its step decides.")
+    many = "One later reading" if r.count == 1 else f"A later mean of {r.count} readings"
+    said.append(f"{many} by the same hand is good to {_plus(say, r.later)}. The gauge's own error comes on top.")
     if n < 10:
-        said.append("Fewer than ten readings tell little about the scatter: take more.")
+        said.append("Fewer than ten readings tell little about the scatter, so take more.")
     return said[0] + "\n" + " ".join(said[1:])
 
 
@@ -433,13 +434,14 @@ def words_lobes(r: Lobed, say: Say) -> str:
         return "shows nothing" if value <= small else f"varies by {say.fine(value)}"
 
     also = f" and a three-point gauge {shows(three)}" if r.kind == "bore" else ""
-    said = [f"{whence} with {r.lobes} lobes, {say.fine(r.peak)} high on radius: turned round, a two-point gauge "
-        f"{shows(two)}{also}."]
+    has = "has" if r.source == ROUND[0] else "with"
+    said = [f"{whence} {has} {r.lobes} lobes, {say.fine(r.peak)} from valley to peak on radius. As you turn it round, "
+        f"a two-point gauge {shows(two)}{also}."]
     mates = "a round shaft that just goes in is" if r.kind == "bore" else "a round ring that just goes over is"
     said.append(f"Yet {mates} {say.fine(off)} {'smaller' if r.kind == 'bore' else 'larger'} than the mean size.")
     if r.kind == "shaft":
-        said.append(f"In a 60° vee an indicator above it would move by {say.fine(r.vee)}." if r.vee > small
-            else "A 60° vee with an indicator does not show these either.")
+        said.append(f"In a 60° vee block an indicator above it moves by {say.fine(r.vee)}." if r.vee > small
+            else "A 60° vee block with an indicator does not show these either.")
     return said[0] + "\n" + " ".join(said[1:])
 
 
@@ -464,7 +466,7 @@ def picture_lobes(r: Lobed, say: Say) -> str:
             np.interp(b % (2 * np.pi), np.append(angle, 2 * np.pi), np.append(swell, swell[0])) for b in (a, a + np.pi)]
         d.line([cx + ends[0] * np.cos(a), cx - ends[1] * np.cos(a)],
             [cy + ends[0] * np.sin(a), cy - ends[1] * np.sin(a)], "a")
-    d.text(8, 18, f"{r.lobes} lobes, drawn {_times(lobe, r.peak, radius, r.mean)} too high", kind="small")
+    d.text(8, 18, f"{r.lobes} lobes, exaggerated {_times(lobe, r.peak, radius, r.mean)}", kind="small")
     d.text(8, 290, f"dashed: {'plug' if r.kind == 'bore' else 'ring'} it mates with; straight: two points",
         kind="small")
     two, three = (v[1] - v[0] for v in (r.seen.two_point, r.seen.three_point))
@@ -484,11 +486,11 @@ def picture_lobes(r: Lobed, say: Say) -> str:
 
 def _times(lobe: float, peak: float, radius: float, mean: float) -> str:
     if peak <= 0:
-        return "nothing"
-    return f"{plain(float(f'{(lobe / radius) / (peak / mean):.2g}'), 2)} times"
+        return "×1"
+    return f"×{plain(float(f'{(lobe / radius) / (peak / mean):.2g}'), 2)}"
 
 
-LOBES = Page(name="lobes", title="What two points cannot see",
+LOBES = Page(name="lobes", title="What can two points not see?",
     inputs=(Choose("kind", KINDS, "shaft", "work", "shape"), Slide("lobes", but(LobeCount, high=7), "work", "lobes"),
     Slide("height", but(LobeHeight, high=0.02), "work", "height of a lobe"),
     Choose("source", ROUND, ROUND[0], "holder", "lobes from",

@@ -12,7 +12,7 @@ from .. import stops
 from ..core import tables
 from ..core.quantity import Refused, Say, but, factor, number, plain, quantity_of
 from ..core.shared import Tolerance
-from ..core.spread import Likely, likely, odds, verdict
+from ..core.spread import EDGE, HOLDS, Likely, likely, odds, verdict
 from ..job import shop
 from ..measuring import Budget
 from ..measuring.guard_bands import read_numbers
@@ -97,7 +97,7 @@ def words_blocks(r: Blocks, say: Say) -> str:
     ends = f" and protectors {_sizes(s.protectors)} {s.unit}" if s.protectors else ""
     count = "1 block" if len(s) == 1 else f"{len(s)} blocks"
     if s.exact:
-        first = (f"{_sizes(sorted(s, reverse=True))} {s.unit}{ends} make {r.box.text(s.wanted)}: {count}, "
+        first = (f"{_sizes(sorted(s, reverse=True))} {s.unit}{ends} make {r.box.text(s.wanted)}. That is {count}, "
             f"and set {r.box.name} has no shorter way.")
     else:
         off = say.fine(abs(s.off) * (25.4 if s.unit == "inch" else 1))
@@ -105,14 +105,14 @@ def words_blocks(r: Blocks, say: Say) -> str:
             f"No stack from set {r.box.name} makes {r.box.text(s.wanted)}. The nearest is {r.box.text(s.length)}, "
             f"{off} too {'long' if s.off > 0 else 'short'}: {_sizes(sorted(s, reverse=True))} {s.unit}{ends} ({count})."
         )
-    warm = ("" if abs(r.grown) < 5e-6
-        else f", and {say.fine(abs(r.grown))} {'longer' if r.grown > 0 else 'shorter'} than at 20 °C")
-    second = f"In grade {r.grade} it is good to {_plus(say, r.half)} (19 times in 20){warm}."
+    warm = ("" if abs(r.grown) < 5e-6 else f" At the shop's temperature it is {say.fine(abs(r.grown))} "
+        f"{'longer' if r.grown > 0 else 'shorter'} than at 20 °C.")
+    second = f"In grade {r.grade} the stack is good to {_plus(say, r.half)} (k = 2).{warm}"
     if r.splits:
         first_split = r.splits[0]
         blocks = f"{_sizes(first_split.blocks)} {s.unit} of block and " if first_split.blocks else ""
         line = "" if first_split.on_line else ", between two lines of the dial"
-        second += f" On a micrometer stop: {blocks}{r.box.text(first_split.dial)} on the dial{line}."
+        second += f" On a micrometer stop, take {blocks}{r.box.text(first_split.dial)} on the dial{line}."
     return first + "\n" + second
 
 
@@ -215,6 +215,10 @@ class Depth:
     found: bool              # and there are some
     verdict: str
 
+    @property
+    def headline(self) -> str:
+        return {HOLDS: "The depth will be right", EDGE: "The depth may be out"}.get(self.verdict, "Do not rely on it")
+
 
 def compute_depth(depth: float, tolerance: float, material: str, warm: float, touch: str, stop: str, set_by: str,
         grade: str, mine: bool) -> Depth:
@@ -238,13 +242,14 @@ def compute_depth(depth: float, tolerance: float, material: str, warm: float, to
 def words_depth(r: Depth, say: Say) -> str:
     biggest = r.lines[0][0] if r.lines else ""
     middle = r.error.value
-    lean = ("where you wanted it" if abs(middle) < r.half / 10
+    lean = ("where you want it" if abs(middle) < r.half / 10
         else f"{say.fine(abs(middle))} too {'deep' if middle > 0 else 'shallow'}")
-    said = [f"A depth of {say.length(r.wanted)} comes out {lean}, ±{say.fine(r.half)} (k = 2), "
-        "against " f"±{say.fine(r.tolerance / 2)} allowed: {_in_ten(r.chance)}.",
+    said = [f"A depth of {say.length(r.wanted)} comes out {lean}, ±{say.fine(r.half)} (k = 2). The drawing allows "
+        f"±{say.fine(r.tolerance / 2)}, so {_in_ten(r.chance)}.",
         f"The largest contribution is the {biggest}."]
     if r.forgotten:
-        said.append(f"The paper is allowed for; forget it, and the hole is {say.fine(r.forgotten)} too shallow.")
+        said.append(f"The paper's thickness is allowed for. If you forget it, the bore is {say.fine(r.forgotten)} too "
+            "shallow.")
     if r.mine:
         said.append("Your own readings of the stop are used." if r.found
             else "You have kept no readings of a carriage stop yet (page “Ten readings”), so the table's spread is "
@@ -273,15 +278,41 @@ def bars(d: Drawing, lines: tuple[tuple[str, float], ...], say: Say, top: float,
         d.text(left + wide + 6, y + 12, f"±{say.fine(size)}", "start", "small halo")
 
 
+SKETCH = 148.0                   # px: height of the sketch over the bars
+
+
+def _at_the_stop(d: Drawing, depth: str) -> None:
+    """The bar at the bottom of the bore and the carriage at its stop; a sketch, not to scale."""
+    back, bottom, face, stop, carriage = 20.0, 96.0, 214.0, 262.0, 340.0   # along the bed, px
+    top, wall, bar, axis, bed = 30.0, 46.0, 54.0, 66.0, 126.0              # downwards
+    foot = 2 * axis - top
+    d.shape([back, face, face, bottom, bottom, face, face, back],
+        [top, top, wall, wall, 2 * axis - wall, 2 * axis - wall, foot, foot], "fill-work", "ink", 9)
+    d.line([back - 8, face + 10], [axis, axis], "thin")
+    d.shape([bottom, bottom + 7, bottom + 7, carriage, carriage, bottom + 7, bottom + 7, bottom],
+        [2 * axis - wall, 2 * axis - bar, bar, bar, 2 * axis - bar, 2 * axis - bar, 2 * axis - bar - 4,
+        2 * axis - wall], "fill-tool", "ink")
+    d.rect(carriage, bar - 14, 90, bed - bar + 14, "fill-holder", "ink")
+    d.rect(stop, bed - 22, 24, 22, "fill-holder", "ink")
+    d.rect(stop + 24, bed - 16, carriage - stop - 24, 8, "fill-tool", "ink")
+    d.line([stop - 16, WIDTH - 20], [bed, bed], "ink")
+    d.text(carriage + 45, axis + 8, "carriage", "middle", "small")
+    d.text(stop + 12, bed - 28, "stop", "middle", "small halo")
+    d.text(face + 4, top - 6, "touched off here", "start", "small halo")
+    d.line([face, face], [top - 18, top], "thin")
+    d.dimension(bottom, foot, face, foot, depth, 20)
+
+
 def picture_depth(r: Depth, say: Say) -> str:
     lines = r.lines[:6]
     listed = "; ".join(f"{name} ±{say.fine(size)}" for name, size in lines)
-    d = Drawing("How deep it will be",
-        f"What each step may add to the uncertainty of a depth: {listed}; and the depth against its tolerance.", WIDTH,
-        108 + 23 * len(lines) + 22)
-    d.text(8, 18, "what each step may add (two sigma)", kind="halo")
-    bars(d, lines, say, 28)
-    y = 40 + 23 * len(lines)
+    d = Drawing("How deep it will be", "A boring bar at the bottom of a blind bore while the carriage meets its stop. "
+        f"What each step may add to the uncertainty of the depth: {listed}; and the depth against its tolerance.",
+        WIDTH, SKETCH + 108 + 23 * len(lines) + 22)
+    _at_the_stop(d, say.length(r.wanted))
+    d.text(8, SKETCH + 18, "what each step may add (k = 2)", kind="halo")
+    bars(d, lines, say, SKETCH + 28)
+    y = SKETCH + 40 + 23 * len(lines)
     f, half = say.fine_number, r.tolerance / 2
     ends = max(half, abs(r.error.low), abs(r.error.high)) * 1.25
     strip(d, y + 10, f(-ends), f(ends), (f(-half), f(half)), (f(r.error.value), f(r.error.low), f(r.error.high)),
@@ -320,6 +351,12 @@ class Shoulders:
     worst_at: int
     verdict: str
 
+    @property
+    def headline(self) -> str:
+        if self.verdict == HOLDS:
+            return "It only just holds" if self.chains[self.worst_at][2].rss > self.tolerance else "Every length holds"
+        return "The longest chain is at the edge" if self.verdict == EDGE else "The longest chain will not hold"
+
 
 def _pairs(count: int, drawn: str) -> list[tuple[int, int]]:
     return [(0, i) for i in range(1, count + 1)] if drawn == DRAWN[0] else [(i - 1, i) for i in range(1, count + 1)]
@@ -352,16 +389,15 @@ def words_shoulders(r: Shoulders, say: Say) -> str:
     a, b, chain = r.chains[r.worst_at]
     here, other = chain.rss, r.other[r.worst_at]
     what = f"from {_place(a)} to {_place(b)} ({say.length(chain.length)})"
-    said = [
-        f"Set {r.way}, the length {what} is the hardest: {len(chain.links)} links, {_plus(say, chain.rss)} by the root "
-        "of the "
-        f"squares, {_plus(say, chain.worst)} if all go the same way, against {_plus(say, r.tolerance)} allowed: "
-        f"{_in_ten(min(r.chances))}."]
+    links = "1 link" if len(chain.links) == 1 else f"{len(chain.links)} links"
+    said = [f"The hardest length is {what}, where {_in_ten(min(r.chances))}. Set {r.way}, it has {links}, which add up "
+        f"to {_plus(say, chain.rss)} (k = 2). The drawing allows {_plus(say, r.tolerance)}."]
     if abs(here - other) > 0.03 * here:
         said.append(f"Set {stops.EACH_OTHER if r.way == stops.ONE_ZERO else stops.ONE_ZERO}, the same length would be "
-            f"{_plus(say, other)}, {'better' if other < here else 'worse'}.")
+            f"{'good to' if other < here else 'only good to'} {_plus(say, other)}.")
     else:
         said.append("Set the other way, it would be about the same.")
+    said[-1] += f" If every link erred the same way, this one could be out by {say.fine(chain.worst)}."
     return "\n".join(said)
 
 
@@ -372,8 +408,8 @@ def _place(place: int) -> str:
 def picture_shoulders(r: Shoulders, say: Say) -> str:
     rows = len(r.chains)
     d = Drawing("A chain of shoulders",
-        "The part with its shoulders and the chain of touches and stops behind each length.", WIDTH,
-        168 + 40 * rows + 22)
+        "The part with its shoulders. Under it the touches and stops behind each length, end to end, with what they "
+        "make together.", WIDTH, 210 + 30 * rows + 22)
     left, right, centre = 26.0, WIDTH - 20.0, 98.0
     scale = (right - left) / (r.positions[-1] or 1)
     xs = [left + p * scale for p in (0.0, *r.positions)]
@@ -387,25 +423,29 @@ def picture_shoulders(r: Shoulders, say: Say) -> str:
     for i, x in enumerate(xs[1:], 1):
         d.text(x, 16, str(i), "middle", "small halo bold")
         d.line([x, x], [20, top - 30], "faint")
-    y = centre + 26 + step * (len(xs) - 2) + 24
-    for row, (a, b, chain) in enumerate(r.chains):
-        at = y + 40 * row
-        d.dimension(xs[a], at, xs[b], at, "")
-        line = f"{say.length(chain.length)} {_plus(say, chain.rss)}" + (" ◀ hardest" if row == r.worst_at else "")
-        d.text(d.within(min(max((xs[a] + xs[b]) / 2, 120), WIDTH - 120), line), at - 5, line, "middle", "small halo")
-        x, whole = left, right - left
-        most = max(c.worst for _, _, c in r.chains)
-        reach = max(most, r.tolerance)
+    y = centre + 26 + step * (len(xs) - 2) + 22
+    d.text(8, y + 6, "how far each length may be out", kind="halo")
+    named = [f"{'face' if a == 0 else a} to {b}, {say.length(chain.length)}" for a, b, chain in r.chains]
+    bar = max(150.0, 22 + 1.15 * max(map(breadth, named)))   # bold letters are wider
+    spare = 14 + max(breadth(_plus(say, chain.rss)) for _, _, chain in r.chains)
+    reach = max(r.tolerance, *(max(c.worst, c.rss) for _, _, c in r.chains))
+    scale = (WIDTH - bar - spare) / reach
+    for row, (name, (_, _, chain)) in enumerate(zip(named, r.chains, strict=True)):
+        at, x = y + 18 + 30 * row, bar
+        d.text(bar - 8, at + 12, name, "end", "small bold" if row == r.worst_at else "small")
         for link in chain.links:
-            wide = whole * link.plus_minus / reach
-            d.rect(x, at + 6, wide, 9, "fill-b" if link.touch else "fill-a", "thin", 0 if link.touch else 5)
+            wide = scale * link.plus_minus
+            d.rect(x, at + 2, wide, 13, "fill-b" if link.touch else "fill-a", "thin", 0 if link.touch else 5)
             x += wide
-        allowed = left + whole * r.tolerance / reach
-        d.line([allowed, allowed], [at + 3, at + 18], "ink")
-        if row == r.worst_at:   # a half tolerance is drawn, its whole width is set
-            d.handle("tolerance", allowed, at + 11, 2e3 * reach / whole)
-    foot = y + 40 * rows - 4
-    d.text(left, foot + 8, "plain: a touch; hatched: a stop; upright line: tolerance", "start", "small")
+        d.dot(bar + scale * chain.rss, at + 8.5, "a", "diamond", 5)
+        d.text(WIDTH - spare + 8, at + 13, _plus(say, chain.rss), "start", "small halo")
+    foot, allowed = y + 22 + 30 * rows, bar + scale * r.tolerance
+    d.line([allowed, allowed], [y + 14, foot], "limit")
+    # a half tolerance is drawn, its whole width is set
+    d.handle("tolerance", allowed, y + 18, 2e3 / scale)
+    words = f"allowed {_plus(say, r.tolerance)}"
+    d.text(d.within(allowed, words), foot + 14, words, "middle", "small halo")
+    d.text(8, foot + 34, "plain: a touch; hatched: a stop; diamond: together (k = 2)", "start", "small")
     return d.svg()
 
 
@@ -417,9 +457,9 @@ def more_shoulders(r: Shoulders, say: Say) -> str:
     a, b, chain = r.chains[r.worst_at]
     eats = ", ".join(f"{escape(link.name)} {plain(100 * share, 2)} %" for link, share in
         zip(chain.links, chain.shares(r.tolerance), strict=True))
-    return ("<table><tr><th>length</th><th>worst case</th><th>root of squares</th><th>by lot, 19 in "
-        "20</th><th>good</th></tr>"
-        f"{rows}</table><p>Of the tolerance of {_place(a)} to {_place(b)}, each link eats: {eats}.</p>")
+    return ("<table><tr><th>length</th><th>worst case</th><th>root of squares</th><th>random sampling, 19 in 20</th>"
+        f"<th>good</th></tr>{rows}</table><p>Shares of the tolerance from {_place(a)} to {_place(b)}, each link alone: "
+        f"{eats}. They need not add up to 100 %, because errors add by their squares.</p>")
 
 
 SHOULDERS = Page(name="shoulders", title="A chain of shoulders: one zero, or one from the other?",

@@ -11,7 +11,7 @@ from .. import threads
 from ..core import tables
 from ..core.quantity import Refused, Say, but, plain
 from ..core.shared import LeastChip, Passes, Tolerance
-from ..core.spread import Likely, about, likely, odds, sample, verdict
+from ..core.spread import EDGE, HOLDS, Likely, about, likely, odds, sample, verdict
 from ..core.tables import assumed
 from ..screen.draw import WIDTH, Chart, Drawing, strip
 from ..screen.page import Choose, Page, Slide, Write
@@ -91,19 +91,18 @@ def words_sizes(r: Sizes, say: Say) -> str:
 
     if r.limits.internal:
         assert r.bore is not None
-        said = [f"{r.thread.name}, {r.limits.tolerance}: bore {span(r.limits.minor)}, best {_exact(r.bore.aim, say)}, "
-            "which keeps "
-            f"{round(100 * r.bore.least_engagement)} to {round(100 * r.bore.most_engagement)} % of the thread height. "
-            f"Pitch diameter {span(r.limits.pitch)}; the bottom of the groove at least "
-            f"{_exact(r.limits.major[0], say)}."]
+        said = [f"For {r.thread.name} {r.limits.tolerance}, bore to {_exact(r.bore.aim, say)}. The limits are "
+            f"{span(r.limits.minor)}, and they leave {round(100 * r.bore.least_engagement)} to "
+            f"{round(100 * r.bore.most_engagement)} % of the thread height. The pitch diameter is "
+            f"{span(r.limits.pitch)}, and the bottom of the groove at least {_exact(r.limits.major[0], say)}."]
     else:
-        said = [f"{r.thread.name}, {r.limits.tolerance}: turn the outside to {span(r.limits.major)}; pitch diameter "
-            f"{span(r.limits.pitch)}; root (bottom of the groove) {span(r.limits.minor)}."]
-    said.append(f"From {r.limits.source}.")
+        said = [f"For {r.thread.name} {r.limits.tolerance}, turn the outside to {span(r.limits.major)}. The pitch "
+            f"diameter is {span(r.limits.pitch)}, and the root at the bottom of the groove {span(r.limits.minor)}."]
+    rest = f"The limits are from {r.limits.source}."
     if r.relief:
-        said.append(f"Relief at a shoulder: Ø {say.length(r.relief.groove, 4)}, {say.length(r.relief.shortest, 3)} to "
-            f"{say.length(r.relief.longest, 3)} wide.")
-    return " ".join(said)
+        rest += (f" At a shoulder, cut the relief to Ø{say.length(r.relief.groove, 4)}, "
+            f"{say.length(r.relief.shortest, 3)} to {say.length(r.relief.longest, 3)} wide.")
+    return " ".join(said) + "\n" + rest
 
 
 def picture_sizes(r: Sizes, say: Say) -> str:
@@ -184,6 +183,10 @@ class Wires:
     off_mark: float            # what a flank half a degree out does to the answer with this wire, mm
     verdict: str
 
+    @property
+    def headline(self) -> str:
+        return {HOLDS: "Yes, it is on size", EDGE: "It may be out of size"}.get(self.verdict, "No, it is out of size")
+
 
 def compute_wires(thread: str, tolerance: str, wire: float, reading: float, doubt: float) -> Wires:
     """Pitch diameter from a reading over three wires, with its range, against its limits; mm.
@@ -213,21 +216,20 @@ def compute_wires(thread: str, tolerance: str, wire: float, reading: float, doub
 
 def words_wires(r: Wires, say: Say) -> str:
     said = [f"Over wires of {say.length(r.wire, 4)} a reading of {_exact(r.reading, say)} means a pitch diameter of "
-        f"{_fine_length(r.pitch, say)}; {r.limits.tolerance} wants {_exact(r.limits.pitch[0], say, False)} to "
+        f"{_fine_length(r.pitch, say)}. {r.limits.tolerance} allows {_exact(r.limits.pitch[0], say, False)} to "
         f"{_exact(r.limits.pitch[1], say)}."]
     over, under = r.pitch.value - r.limits.pitch[1], r.limits.pitch[0] - r.pitch.value
     if over > 0:
-        said.append(f"Too large by {say.fine(over, 3)}: go {say.fine((over + _half(r)) / 2, 3)} deeper on radius to be "
-            f"in the middle.")
+        said.append(f"It is {say.fine(over, 3)} too large. Go {say.fine((over + _half(r)) / 2, 3)} deeper on radius to "
+            "come to the middle of the tolerance.")
     elif under > 0:
-        said.append(f"Too small by {say.fine(under, 3)}; nothing puts that back.")
+        said.append(f"It is {say.fine(under, 3)} too small, and nothing puts that back.")
     else:
-        said.append(f"Read {_exact(r.aim[0], say, False)} to {_exact(r.aim[1], say)} for a good thread.")
+        said.append(f"A good thread reads {_exact(r.aim[0], say, False)} to {_exact(r.aim[1], say)} over these wires.")
     if abs(r.off_mark) > 0.002:
-        said.append(
-            f"The best wire is {say.length(r.best, 4)}; with this one, flanks half a degree out shift the answer by "
-            f"{say.fine(abs(r.off_mark))}.")
-    return " ".join(said)
+        said.append(f"The best wire is {say.length(r.best, 4)}. With this one, a flank half a degree out shifts the "
+            f"answer by {say.fine(abs(r.off_mark))}.")
+    return said[0] + "\n" + " ".join(said[1:])
 
 
 def _half(r: Wires) -> float:
@@ -282,7 +284,7 @@ def more_wires(r: Wires, say: Say) -> str:
     return f"<p>Lead angle {plain(lead, 2)}°: it lifts the reading by {say.fine(lift)}, taken off above.</p>"
 
 
-WIRES = Page(name="thread_wires", title="Is the thread on size? Three wires say so",
+WIRES = Page(name="thread_wires", title="Is the thread on size? Measure over three wires",
     inputs=(THREAD, Write("tolerance", "6g", "work", "class of the screw"),
     Slide("wire", but(WireDiameter, low=0, high=3.5, usual=0.58, step=0.01), "tool", "wires (0: best)"),
     Slide("reading", but(OverWires, low=2, high=70, usual=18.15, step=0.005), "cut", "reading over the wires"),
@@ -305,6 +307,11 @@ class Passing:
     width: float              # tolerance of the pitch diameter, 6g
     rubs: int                 # passes whose leading flank is thinner than the minimum chip thickness
     verdict: str
+
+    @property
+    def headline(self) -> str:
+        return {HOLDS: "By the dial it comes out on size", EDGE: "By the dial it may come out wrong"}.get(self.verdict,
+            "The dial alone will not do")
 
 
 def compute_passes(pitch: float, flat: float, passes: int, angle: float, least_chip: float) -> Passing:
@@ -329,19 +336,19 @@ def words_passes(r: Passing, say: Say) -> str:
     s = r.schedule
     steps = ", ".join(plain(float(say.length_number(v)), 2) for v in s.depth)
     said = [
-        f"Go to {steps} {say.length_unit} in turn, on radius: each pass takes {plain(float(s.area[0]), 2)} mm² of "
-        "chip. "
-        f"With a tip {say.length(r.flat, 3)} wide the pitch diameter is on size at {say.length(float(s.depth[-1]), 3)}"
+        f"Go to {steps} {say.length_unit} in turn, on radius. With a tip {say.length(r.flat, 3)} wide the pitch "
+        f"diameter is on size at {say.length(float(s.depth[-1]), 3)}"
         + (f", or {say.length(float(s.slide[-1]), 3)} on a slide set over to {plain(r.angle, 3)}°." if r.angle else ".")
     ]
-    said.append(f"Cut by the dial alone the pitch diameter may be out by {say.bare(r.error.low, 2)} to "
-        f"+{say.bare(r.error.high, 2)} {say.fine_unit}, against about ±{say.fine(r.width / 2)} allowed: "
-        + ("a measured tip makes that good enough." if r.verdict == "holds" else "stop early and measure over wires."))
+    rest = [f"By the dial alone the pitch diameter may be out by {say.bare(r.error.low, 2)} to "
+        f"+{say.bare(r.error.high, 2)} {say.fine_unit}, and about ±{say.fine(r.width / 2)} is allowed."
+        + (" That is good enough if you have measured the tip." if r.verdict == "holds"
+        else " Stop early and measure over wires.")]
     if r.rubs:
         last = "pass is" if r.rubs == 1 else f"{r.rubs} passes are"
-        said.append(f"The last {last} thinner than the edge can take and will rub: take fewer passes."
-            if r.rubs < len(s.depth) else "Every pass is thinner than the edge can take: take far fewer.")
-    return " ".join(said)
+        rest.append(f"The last {last} thinner than the edge can cut and will rub, so take fewer passes."
+            if r.rubs < len(s.depth) else "Every pass is thinner than the edge can cut, so take far fewer.")
+    return " ".join(said) + "\n" + " ".join(rest)
 
 
 def picture_passes(r: Passing, say: Say) -> str:
@@ -420,6 +427,11 @@ class Nut:
     curve: tuple[np.ndarray, np.ndarray]
     verdict: str
 
+    @property
+    def headline(self) -> str:
+        return {HOLDS: "No, it keeps its size", EDGE: "It may spread too far"}.get(self.verdict,
+            "Yes, it spreads too far")
+
 
 THINNEST, THICKEST = 1.05, 2.2   # of the thread's diameter: nuts between which the curve runs
 
@@ -444,17 +456,13 @@ def compute_nut(thread: str, material: str, outside: float, length: float, load:
 
 def words_nut(r: Nut, say: Say) -> str:
     said = [
-        f"Pulled with {plain(r.load / 1000, 2)} kN the thread of this nut grows by {r.growth.text(say)} on diameter "
-        "and keeps "
-        f"{plain(100 * r.overlap.low, 3)} % or more of its overlap; the hoop stress at the thread is about "
-        f"{plain(r.hoop.value, 2)} MPa."]
-    said.append(f"Its pitch diameter's whole tolerance is {say.fine(r.width)}.")
+        f"A pull of {plain(r.load / 1000, 2)} kN spreads the thread of this nut by {r.growth.text(say)} on diameter. "
+        f"Its pitch diameter has a tolerance of {say.fine(r.width)}."]
     if r.verdict != "holds":
-        said.append("It spreads by more than half of that: give it more wall, more length or less load.")
-    said.append(
-        "Turn the outside before the last threading pass: a thin ring also moves in the chuck and as its stress is "
-        "cut free.")
-    return " ".join(said)
+        said.append("It may spread by more than half of that, so give it more wall, more length or less load.")
+    return " ".join(said) + (f"\nAt least {plain(100 * r.overlap.low, 3)} % of the thread's overlap is left, and the "
+        f"hoop stress at the thread is about {plain(r.hoop.value, 2)} MPa. Turn the outside before the last threading "
+        "pass, because a thin ring also moves in the chuck and as its stress is freed.")
 
 
 def picture_nut(r: Nut, say: Say) -> str:

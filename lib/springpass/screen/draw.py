@@ -275,14 +275,17 @@ def room(*values: Any, floor: float | None = None, margin: float = 0.08) -> tupl
 
 
 class Chart(Drawing):
-    """A drawing with axes. x and y are (label, unit, low, high); lines and bands come in data units."""
+    """A drawing with axes. x and y are (label, unit, low, high); lines and bands come in data units.
+
+    above: height left free over the axes, px, for a sketch.
+    """
 
     def __init__(self, title: str, desc: str = "", *, x: tuple[str, str, float, float],
             y: tuple[str, str, float, float], log_x: bool = False, log_y: bool = False, width: float = WIDTH,
-            height: float = 290) -> None:
+            height: float = 290, above: float = 0.0) -> None:
         super().__init__(title, desc, width, height)
         self.x_axis, self.y_axis, self.log_x, self.log_y = x, y, log_x, log_y
-        self.left, self.top, self.right, self.bottom = 54.0, 30.0, width - 16.0, height - 46.0
+        self.left, self.top, self.right, self.bottom = 54.0, 30.0 + above, width - 16.0, height - 46.0
         # long numbers up the side push the frame to the right
         self.left = max(self.left, np.ceil(7 + max(breadth(plain(v, 4)) for v in self._ticks(y, log_y))))
         self._plot = Drawing("", "", self.right - self.left, self.bottom - self.top)
@@ -314,7 +317,7 @@ class Chart(Drawing):
         self.line([self.left, self.left, self.right], [self.top, self.bottom, self.bottom], "ink")
         (x_name, x_unit, *_), (y_name, y_unit, *_) = self.x_axis, self.y_axis
         self.text(self.right, self.bottom + 37, f"{x_name}, {x_unit}" if x_unit else x_name, "end")
-        self.text(6, 17, f"{y_name}, {y_unit}" if y_unit else y_name)
+        self.text(6, self.top - 13, f"{y_name}, {y_unit}" if y_unit else y_name)
 
     def _local(self, xs: Any, ys: Any) -> tuple[np.ndarray, np.ndarray]:
         with np.errstate(all="ignore"):
