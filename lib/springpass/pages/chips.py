@@ -288,6 +288,8 @@ def _chip_picture(r: ChipAnswer, say: Say) -> str:
         f"Feed and depth with the chance of broken chips; for this cut {_odds(r.window.breaks)}.",
         x=("feed per revolution", say.length_unit, float(x[0]), float(x[-1])),
         y=("depth of cut", say.length_unit, float(y[0]), float(y[-1])), log_x=True, log_y=True, height=320)
+    deep = float(chart.at_y(say.length_number(r.depth))) < chart.top + 80   # names stand where this cut does not
+    foot = chart.bottom - 12
     for row, (level, kind, name) in enumerate(((0.2, "c", "sometimes break"), (0.5, "a", "mostly break"))):
         low, high = _edges_of(m.breaks, m.depth, level)
         good = np.isfinite(low)
@@ -296,17 +298,18 @@ def _chip_picture(r: ChipAnswer, say: Say) -> str:
             chart.curve(x[good], say.length_number(high[good]), "", kind)
             chart.curve(x[good], say.length_number(low[good]), "", kind)
             inside = np.flatnonzero(good)[[1, len(low[good]) // 2][row] if good.sum() > 2 else 0]
-            _named(chart, float(x[inside]), float(say.length_number(np.sqrt(low[inside] * high[inside]))), name, row)
+            _named(chart, float(x[inside]), float(say.length_number(np.sqrt(low[inside] * high[inside]))), name,
+                foot - 24 * row if deep else chart.top + 46 - 24 * row)
     chart.level(float(say.length_number(r.nose_radius)), "depth = nose radius")
     chart.mark(float(say.length_number(r.feed)), float(say.length_number(r.depth)), "this cut", "b", "diamond")
     return chart.svg()
 
 
-def _named(chart: Chart, x: float, y: float, name: str, row: int) -> None:
+def _named(chart: Chart, x: float, y: float, name: str, down: float) -> None:
     """The name of a zone beside it, with a leader to a point inside."""
     px, py = float(chart.at_x(x)), float(chart.at_y(y))
     left = px > chart.left + breadth(name) + 60
-    words = (chart.left + 12 if left else chart.right - 12 - breadth(name)), chart.top + 46 - 24 * row
+    words = (chart.left + 12 if left else chart.right - 12 - breadth(name)), down
     chart.line([words[0] + (breadth(name) + 4 if left else -4), px], [words[1] - 4, py], "thin")
     Drawing.dot(chart, px, py, "d", "circle", 2.5)
     chart.text(*words, name, "start", "small halo")
