@@ -290,7 +290,7 @@ def _pressed(page: Any, shown: Any, count: int, number: int = 0) -> list[float]:
     slider.focus()
     page.evaluate(WATCH, "" if shown is None else ".sp-picture")
     for i in range(count):
-        slider.press("ArrowRight" if i % 20 < 10 else "ArrowLeft")
+        slider.press("ArrowRight" if i % 10 < 5 else "ArrowLeft")
         page.wait_for_timeout(rest)
     return page.evaluate("window.took")
 

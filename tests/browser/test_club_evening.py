@@ -43,7 +43,7 @@ def test_three_learners_and_a_teacher(wide, address):
     first = questions(page, 0)
     if first.get_by_label("your word").input_value():   # another test's learner sat here before
         first.get_by_role("button", name="someone else works here now").click()
-    guess = first.locator(".sp-says", has_text="You said")
+    guess = first.locator(".sp-says", has_text="Your guess:")
     expect(guess).to_have_count(0)
 
     # the first: a guess, then a word, an answer, and the class word last of all

@@ -35,20 +35,26 @@ def test_an_evening_with_the_workbook(wide, address):
     page, errors, asked_for = opened(wide, address, f"{NAME}.ipynb")
     first = questions(page, 0)
     first.get_by_role("button", name="someone else works here now").click()   # another test's learner may have sat here
-    said = first.locator(".sp-says", has_text="You said")
+    said = first.locator(".sp-says", has_text="Your guess:")
     expect(said).to_have_count(0)   # silent until there is a guess
     first.get_by_role("button", name="four times").click()
-    expect(said).to_contain_text("You said “four times”; the answer is “eight times”.")
+    expect(said).to_contain_text("Your guess: “four times”. Now move the slider")
     for label, text in (("your word", WORD), ("class, if any", "")):
         first.get_by_label(label).fill(text)
         first.get_by_label(label).press("Enter")
-    expect(said).to_contain_text("You said “four times”")   # the guess goes with the word
+    expect(said).to_contain_text("Your guess: “four times”")   # the guess goes with the word
 
     for cell in range(40):
         go_to(page, cell)
         found = page.locator(f'.jp-Cell[data-windowed-list-index="{cell}"] .sp-page')
         if found.count():
             assert press_until_it_answers(page, found.first)
+            told = found.first.locator(".sp-says")
+            expect(told).to_contain_text("Your guess: “four times”. Set “stickout” to 80 mm.")
+            box = found.first.get_by_role("textbox", name="stickout").first
+            box.fill("80")
+            box.press("Enter")
+            expect(told).to_contain_text("You said “four times”; the answer is “eight times”.")
             break
 
     asked = questions(page, 1)
@@ -78,7 +84,7 @@ def test_an_evening_with_the_workbook(wide, address):
     lab.shut(page)
 
     page, errors, _ = opened(wide, address, f"{NAME}.ipynb")
-    expect(questions(page, 0).locator(".sp-says", has_text="You said")).to_contain_text("You said “four times”")
+    expect(questions(page, 0).locator(".sp-says", has_text="Your guess:")).to_contain_text("Your guess: “four times”")
     expect(questions(page, 0).get_by_label("your word")).to_have_value(WORD)
     asked = questions(page, 1)
     expect(asked).to_contain_text("1 of 7 solved, 2 tried.")

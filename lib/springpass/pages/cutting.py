@@ -182,7 +182,7 @@ def _turning(drawing: Drawing, r: SpeedAnswer, say: Say) -> None:
         drawing.shape([cut, cut + 16, cut + 16, cut - 4], [foot, foot + 6, foot + 42, foot + 42], "fill-tool", "ink")
         drawing.arrow(cut + 8, foot + 34, cut - 46, foot + 34)
     drawing.line([4, end + 12], [axis, axis], "thin")
-    drawing.text(cut - 52, foot + 38, f"feed {say.length(r.feed, 2)}/rev", "end", "small halo")
+    drawing.text(cut - 52, foot + 38, f"{say.length(r.feed, 2)}/rev", "end", "small halo")
     drawing.dimension(end, across[0], end, across[1], "", -60 if r.inside else -22)
     drawing.text(drawing.width - 8, across[0] - 8, f"Ø{say.length(r.diameter)}", "end", "halo")
     drawing.text(cut + 26, foot + 38, f"{say.speed(r.cut.step.speed)} at the edge", "start", "small halo")
