@@ -494,10 +494,10 @@ def test_no_bar_meets_the_cone_of_a_blind_flat_hole(size):
 
 def test_what_has_no_flat_drill_is_listed_with_the_size_to_have():
     shop = replace(SHOP, drills=tuple(d for d in SHOP.drills if d.point_angle.value < 179))
-    made = job.plan(described("blind", 40, (30, 60), [("o", "outside", 0, 40, {"diameter": 26}),
-        ("b", "bore", 0, 25, {"diameter": 12, "class": "H7", "flat": True})]), shop)
+    made = job.plan(described("blind", 45, (30, 80), [("o", "outside", 0, 45, {"diameter": 26}),
+        ("b", "bore", 0, 30, {"diameter": 10, "class": "H7", "flat": True})]), shop)
     lacking, = made.missing
-    assert lacking.kind == "flat bottom" and 8 <= lacking.size < 12
+    assert lacking.kind == "flat bottom" and 8 <= lacking.size < 10
     assert f"{lacking.size:g} mm" in plan_words.missing(made, lacking, Say())
 
 
@@ -580,10 +580,12 @@ def test_a_thread_is_cut_slowly_enough_to_stop_before_its_shoulder(sleeve):
     free = cut.start - inner
     assert free >= 2 * cut.pitch - 1e-6, "a run-out is stated, or a relief is there"
     assert free / (cut.pitch * cut.spindle / 60) >= 0.7, "seconds to open the half-nuts"
-    assert sum(cut.infeeds) == pytest.approx((cut.before - cut.after) / 2, abs=1e-3)
+    dial = 0.01   # mm on radius, the cross slide's least step
+    assert np.array(cut.infeeds) / dial == pytest.approx(np.round(np.array(cut.infeeds) / dial), abs=1e-6)
+    assert sum(cut.infeeds) == pytest.approx((cut.before - cut.after) / 2, abs=dial / 2)
     deep = np.cumsum(cut.infeeds)
     section = deep * cut.pitch / 8 + deep**2 * np.tan(np.radians(30))      # of a groove with a flat of P/8 on its root
-    assert np.diff(section, prepend=0) == pytest.approx(section[-1] / len(deep), rel=0.02), "chips of equal section"
+    assert np.diff(section, prepend=0) == pytest.approx(section[-1] / len(deep), rel=0.15), "chips of equal section, as near as the dial"
 
 
 def test_jaws_that_grip_a_solid_stub_do_not_lobe_a_ring():

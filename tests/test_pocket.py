@@ -242,7 +242,7 @@ def test_steps_of_any_quantity(what, count, inch):
 def test_lines_are_understood():
     card = design(
         STICKOUT,
-        ["Bar diameter = 6 to 12", "tolerance_on_diameter: 10; 18; 33", "bore = 12,5", "material: bronze CuSn8"],
+        ["Bar diameter = 6 to 12", "tolerance: 10; 18; 33", "bore = 12,5", "material: bronze CuSn8"],
     )
     assert [dial.what.name for dial in card.dials] == ["bar_diameter", "tolerance"]
     assert card.dials[1].values == pytest.approx((0.01, 0.018, 0.033))

@@ -36,7 +36,7 @@ def test_the_default_shop_says_of_every_number_whether_it_was_measured():
 
 def test_the_default_shop_makes_the_demo_parts():
     mine = tools.default_shop()
-    assert [b.name for b in mine.bars_for(9.7, 32)] == ["6 mm carbide bar"]
+    assert mine.bars_for(9.7, 32)[0].name == "6 mm carbide bar"
     assert mine.bars_for(42, 20)[0].name == "16 mm steel bar"
     assert mine.bars_for(3.5, 15) == () and mine.bars_for(50, 500) == ()
     assert {5.0, 9.7, 12.0}.issubset(mine.drill_sizes(flat=True))

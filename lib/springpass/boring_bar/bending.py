@@ -332,6 +332,7 @@ def spring_passes(infeed: Numbers, feed: float, nose_radius: float, compliance: 
         for name in ("removed", "left", "copied")))
 
 
+TINY = float(np.finfo(float).tiny)   # mm: nothing left, of which a logarithm can be taken
 BLOCK = 1 << 15
 
 
@@ -345,7 +346,7 @@ def _passes(
     for _ in range(passes):
         take, slope = _settle(left, c, pull, loads)
         with np.errstate(divide="ignore"):
-            chip = loads._at(loads.chip, np.log(np.maximum(take, 1e-12)))
+            chip = loads._at(loads.chip, np.log(np.maximum(take, TINY)))
         rubs = chip < floor
         take = np.where(rubs, 0.0, take)
         left = left - take
@@ -358,7 +359,7 @@ def _passes(
 
 def _settle(left: np.ndarray, c: np.ndarray, pull: np.ndarray, loads: CutLoads) -> tuple[np.ndarray, np.ndarray]:
     """Depth a with a + c·thrust(a) − pull·feed(a) = left, and d(left)/d(a) there."""
-    target = np.log(np.maximum(left, 1e-12))
+    target = np.log(np.maximum(left, TINY))
     y = target.copy() if c.ndim == 0 else np.broadcast_to(target, np.broadcast_shapes(target.shape, c.shape)).copy()
     plain = not np.any(pull)
     with np.errstate(divide="ignore"):   # start from the force at the full depth

@@ -203,7 +203,7 @@ def _centre(d: Draft, end: str) -> bool:
     if mouth > rule("centre in a bore"):
         d.refuses("centre in a wide bore", "", mouth, rule("centre in a bore"))
         return False
-    if mouth > rule("centre drill") + 1e-6:
+    if mouth > rule("centre drill") + 1e-6 and d.held.kind != MANDREL:   # a mandrel has centre holes of its own
         _seat(d)
     return True
 

@@ -30,6 +30,8 @@ def longer(draw: Draw, say: Say) -> Task:
         raise Again
     before = step(tip_deflection, f"As it stands, with the {force} N that bend it so:", force=force, stickout=now,
         bar=bar, modulus=STEEL)
+    if before.value < 0.004:   # printed to a hundredth of a micrometre at best, in inch to a tenth of that
+        raise Again
     after = step(tip_deflection, "Let out, the same push:", force=force, stickout=then, bar=bar, modulus=STEEL)
     ratio = then / now
     return ask(
