@@ -22,6 +22,9 @@ def _own_shop_for_notebooks(tmp_path_factory):
 TESTS = Path(__file__).parent
 # the slowest, near half the time of a run without the browser, as `pytest --durations=60` last named them
 SLOW = {
+    "independent/test_batches.py::test_the_chance_that_all_are_good",
+    "independent/test_synthetic_lathe.py::test_the_tailstock_by_two_collars_between_centres",
+    "independent/test_synthetic_lathe.py::test_the_taper_by_two_collars",
     "independent/test_stickout_by_dice.py::test_longest_slimmest_deepest_by_dice",
     "independent/test_differential_equations.py::test_a_cut_called_stable_dies_away",
     "independent/test_differential_equations.py::test_gripped_rod_against_a_pde_solver",
@@ -45,6 +48,10 @@ SLOW = {
     "test_pictures_in_words.py::test_a_verdict_in_the_picture_is_in_the_words[plan_a_part]",
     "test_pictures_in_words.py::test_every_number_in_the_picture_is_also_said[plan_a_part]",
     "test_pictures_in_words.py::test_nothing_is_told_by_colour_alone[plan_a_part]",
+    "test_abuse.py::test_killed_at_random_moments_by_the_hundred",
+    "test_hostile_pages.py::test_every_end_and_option_is_answered[plan_a_part]",
+    "test_pictures_in_words.py::test_nothing_is_called_by_its_colour[plan_a_part]",
+    "test_plans.py::test_nothing_is_found_on_forty_random_parts",
     "test_plans.py::test_nothing_is_found_on_five_hundred_random_parts",
     "test_pocket.py::test_a_card_that_would_be_too_large_loses_its_tables_then_steps",
     "test_pocket.py::test_the_command_line",

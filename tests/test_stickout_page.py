@@ -175,7 +175,8 @@ def test_a_blind_bore_asks_whether_the_bar_reaches():
     assert "blind: clear it of chips" in PAGE.answer(blind=True, depth=36.0).more
 
 
-def test_a_holder_softer_than_any_lathe_is_asked_about_first():
+def test_a_holder_softer_than_any_lathe_is_asked_about_first(tmp_path, monkeypatch):
+    monkeypatch.setenv("SPRINGPASS_SHOP", str(tmp_path))
     shop.add("holder", stiffness=1000.0, stiffness_error=50.0, rotation=5e5, rotation_error=1e4)
     words = said(own_holder=True)
     assert words.index("The holder you measured") < words.index("Measured after")
