@@ -585,7 +585,8 @@ def test_a_thread_is_cut_slowly_enough_to_stop_before_its_shoulder(sleeve):
     assert sum(cut.infeeds) == pytest.approx((cut.before - cut.after) / 2, abs=dial / 2)
     deep = np.cumsum(cut.infeeds)
     section = deep * cut.pitch / 8 + deep**2 * np.tan(np.radians(30))      # of a groove with a flat of P/8 on its root
-    assert np.diff(section, prepend=0) == pytest.approx(section[-1] / len(deep), rel=0.15), "chips of equal section, as near as the dial"
+    assert np.diff(section, prepend=0) == pytest.approx(section[-1] / len(deep), rel=0.15), (
+        "chips of equal section, as near as the dial comes")
 
 
 def test_jaws_that_grip_a_solid_stub_do_not_lobe_a_ring():

@@ -25,7 +25,7 @@ def opened(context, address, name):
     page.set_default_timeout(60_000)
     errors: list[str] = []
     asked: list[str] = []
-    page.on("pageerror", lambda error: errors.append(str(error)))
+    page.on("pageerror", lambda error: NOISE.search(str(error)) or errors.append(str(error)))
     page.on(
         "console",
         lambda message: (

@@ -453,7 +453,7 @@ def _formulas(c: StickoutCheck) -> str:
 PAGE = Page(name="check_stickout", title="May this bar stick out this far?",
     inputs=(Choose("material", forces.named_materials(), "carbon steel C45 / 1045", "work"),
     Slide("bore", but(BoreDiameter, high=80), "work", "bore diameter"),
-    Width("tolerance", Tolerance, "work", "tolerance on diameter, or its class"),
+    Width("tolerance", Tolerance, "work", "tolerance on diameter"),
     Slide("depth", BoreDepth, "work", "depth of the bore", rare=True),
     Tick("blind", False, "work", "the bore is blind", rare=True),
     Slide("uneven", StockTaper, "work", "taper in the bore before", rare=True),

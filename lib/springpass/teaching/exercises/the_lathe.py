@@ -7,7 +7,7 @@ import numpy as np
 from ... import the_lathe as lathe
 from ...boring_bar.bore_room import heel_height
 from ...core.quantity import Say, plain
-from ..practice import Chapter, Draw, Seen, Slip, Task, ask, choose, measure, step
+from ..practice import Again, Chapter, Draw, Seen, Slip, Task, ask, choose, measure, step
 
 CHAPTER = Chapter("10_the_lathe", "10 The lathe")
 
