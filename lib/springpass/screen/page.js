@@ -409,6 +409,7 @@ function page(model, el) {
   const words = region("sp-words"), drawn = make("div", {class: "sp-drawn"}), picture = make("div", {class: "sp-picture"}, drawn);
   const state = make("div", {class: "sp-state"}), busy = make("progress", {class: "sp-busy", "aria-label": "being worked out"});
   const hint = make("p", {class: "sp-hint"}), rest = make("div", {class: "sp-rest", "aria-hidden": "true"});
+  guess.hidden = true;   // until there is a guess
   const top = make("div", {class: "sp-top"}, make("div", {class: "sp-words-box"}, state, words, guess), picture, hint, busy);
   const more = make("div", {class: "sp-more"}), output = make("div", {class: "sp-output"}, top, rest);
   busy.hidden = true;
@@ -542,7 +543,10 @@ function page(model, el) {
     grip();
     say(answer.head, answer.words);
     root.classList.toggle("sp-stale", answer.state !== "good");
-    if (show.guess !== answer.guess) guess.innerHTML = show.guess = answer.guess || "";
+    if (show.guess !== answer.guess) {
+      guess.innerHTML = show.guess = answer.guess || "";
+      guess.hidden = !show.guess;
+    }
     if (state.textContent !== answer.note) state.replaceChildren(...(answer.note ? [complaint(answer.note)] : []));
     if (told.textContent !== answer.told.join("")) told.replaceChildren(...answer.told.map(complaint));
     for (const [label, press] of Object.entries(presses)) {
