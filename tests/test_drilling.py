@@ -179,7 +179,7 @@ def test_wander_page():
 def test_road_page():
     opened = pages.ROAD.answer()
     assert opened.result.plan.drill == drilling.sequence(10, 32).drill
-    assert "short of size" in opened.words
+    assert "the last 1 mm undersize" in opened.words
     assert "reamer" not in pages.ROAD.answer(stock=0.0).words
     with pytest.raises(Refused):
         pages.ROAD.answer(drill=9.9)

@@ -290,7 +290,7 @@ def test_deeper_by_what_the_page_says_brings_it_to_the_middle():
     answer = pages.WIRES.answer(reading=18.25)
     r = answer.result
     middle = (r.limits.pitch[0] + r.limits.pitch[1]) / 2
-    said = float(answer.words.split("go ")[1].split(" ")[0])
+    said = float(answer.words.split("Go ")[1].split(" ")[0])
     assert r.pitch.value - 2 * said / 1000 == pytest.approx(middle, abs=0.001)
 
 
@@ -304,7 +304,7 @@ def test_sizes_page_speaks_inch_and_says_where_its_numbers_come_from():
     assert "0.7076" in pages.SIZES.answer(Say(True)).words
     assert "formulas" in pages.SIZES.answer(thread="M42x0.75").words
     nut = pages.SIZES.answer(thread="M42x0.75", tolerance="6H").words
-    assert "bore 41.188 to 41.378 mm" in nut
+    assert "The limits are 41.188 to 41.378 mm" in nut
 
 
 def test_nut_page_gets_worse_with_less_wall():

@@ -318,7 +318,7 @@ def tool_words(plan: dr.Plan, stage: dr.Stage) -> tuple[str, str]:
 def words_road(r: Road, say: Say) -> str:
     steps = [
         f"{tool_words(r.plan, s)[0]} Ø{say.length(s.diameter)} to {say.length(s.tip)}" for s in r.plan.stages[1:]]
-    said = [f"After centring, take the {', the '.join(steps[:-1])} and last the {steps[-1]}. Boring to "
+    said = [f"After the centre drill, take the {', the '.join(steps[:-1])} and last the {steps[-1]}. Boring to "
         f"{say.length(r.bored)} cleans up the drilled hole "
         + ("in nearly every case." if r.cleans > 0.99 else f"in about {round(100 * r.cleans)} of 100 cases."
         if r.cleans > 0.01 else "hardly ever, so take a smaller drill or start it truer.")]

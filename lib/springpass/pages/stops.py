@@ -394,7 +394,7 @@ def words_shoulders(r: Shoulders, say: Say) -> str:
         f"to {_plus(say, chain.rss)} (k = 2). The drawing allows {_plus(say, r.tolerance)}."]
     if abs(here - other) > 0.03 * here:
         said.append(f"Set {stops.EACH_OTHER if r.way == stops.ONE_ZERO else stops.ONE_ZERO}, the same length would be "
-            f"{'good to' if other < here else 'only good to'} {_plus(say, other)}.")
+            f"{'good to' if other < here else 'good only to'} {_plus(say, other)}.")
     else:
         said.append("Set the other way, it would be about the same.")
     said[-1] += f" If every link erred the same way, this one could be out by {say.fine(chain.worst)}."
