@@ -142,7 +142,8 @@ def test_one_step_further_is_worked_out_while_the_hand_rests(monkeypatch):
 
     page = Page("p", "P", (Slide("stickout", Stickout),), compute, lambda r, s: f"<svg>{r:.1f}</svg>",
                 lambda r, s: s.length(r), presses=(Press("go", lambda stickout: "Done."),))
-    live, n = Live(page), 0
+    live, n, sent = Live(page), 0, []
+    monkeypatch.setattr(live.front, "send", sent.append)
 
     def moved(to, ahead=None):
         nonlocal n
@@ -156,6 +157,7 @@ def test_one_step_further_is_worked_out_while_the_hand_rests(monkeypatch):
 
     assert moved(41, ahead=42) == [41, 42]
     assert live.answer["picture"] == "<svg>41.0</svg>", "shown is what was asked for"
+    assert sent == [{"ready": {"name": "stickout", "slid": 42, "head": "", "words": "42 mm", "picture": "<svg>42.0</svg>"}}]
     assert moved(42) == [] and live.values["stickout"] == 42
     assert moved(41, ahead=42) == [41, 42] and moved(43) == [43], "another step than the one foreseen"
     moved(41, ahead=42)
@@ -168,8 +170,9 @@ def test_one_step_further_is_worked_out_while_the_hand_rests(monkeypatch):
     moved(41, ahead=42)
     monkeypatch.setattr(pg, "FRESH", -1.0)
     assert moved(42) == [42]
+    sent.clear()
     moved(60, ahead=61)
-    assert live.answer["state"] == "good"
+    assert live.answer["state"] == "good" and not sent, "what will be refused is not sent ahead"
     moved(61)
     assert live.answer["state"] == "refused" and "Too far." in live.answer["note"]
 

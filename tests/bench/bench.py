@@ -230,10 +230,11 @@ def browser(*only: str) -> None:
                     page.wait_for_timeout(1500)
                     for shown in [None] if name == "plain" else _with_sliders(page):
                         title = f"{name} {shown.locator('.sp-title').inner_text()[:44]}" if every else name
-                        took[title] = next((found for number in range(3 if every else 1) if len(found := _pressed(
-                            page, shown, 12 if name == "plain" else 24 if every else 40, number)) > 4), [])
-                        if shown and len(took[title]) > 4:
-                            held[title] = _held(page, shown)
+                        took[title], number = next(((found, number) for number in range(3 if every else 1)
+                            if len(found := _pressed(page, shown, 12 if name == "plain" else 24 if every else 40,
+                                                     number)) > 4), ([], 0))
+                        if shown and took[title]:
+                            held[title] = _held(page, shown, number)
                         echo_page.bring_to_front()
                         after = _pressed(echo_page, echo, 10 if every else 20)
                         beside[title], before = before + after, after
@@ -288,6 +289,8 @@ def _pressed(page: Any, shown: Any, count: int, number: int = 0) -> list[float]:
             return []
     slider.scroll_into_view_if_needed()
     slider.focus()
+    slider.press("ArrowRight")   # not counted: the tab has just come to the front
+    page.wait_for_timeout(500)
     page.evaluate(WATCH, "" if shown is None else ".sp-picture")
     for i in range(count):
         slider.press("ArrowRight" if i % 10 < 5 else "ArrowLeft")
@@ -301,12 +304,9 @@ HOLD = """() => { window.inputs = window.pictures = 0; const slider = document.a
         slider.closest('.sp-page').querySelector('.sp-drawn'), {childList: true}); }"""
 
 
-def _held(page: Any, shown: Any) -> float:
+def _held(page: Any, shown: Any, number: int) -> float:
     """Pictures a second of a held key, which moves the slider thirty times a second, until the slider's end."""
-    slider = shown.locator("input[type=range]:visible").first
-    slider.focus()
-    page.keyboard.press("Home")
-    page.wait_for_timeout(600)
+    shown.locator("input[type=range]:visible").nth(number).focus()
     page.evaluate(HOLD)
     begun = time.perf_counter()
     for i in range(60):

@@ -180,6 +180,28 @@ def test_inch_and_back(wide, address):
     lab.shut(page)
 
 
+STEP = """slider => { const picture = slider.closest('.sp-page').querySelector('.sp-drawn'), was = picture.innerHTML;
+    slider.stepUp(); slider.dispatchEvent(new Event('input')); return picture.innerHTML !== was; }"""
+
+
+def test_the_next_step_stands_ready_before_the_key_is_down(wide, address):
+    """After a step and a rest the next step's picture is there at once, with no way to the kernel and back."""
+    page, shown, errors = stickout_page(wide, address)
+    slider, picture = shown.get_by_role("slider", name="stickout, mm"), shown.locator(".sp-picture")
+    slider.press("ArrowRight")
+    expect(picture).to_contain_text("41 mm = ")
+    for there in ("42 mm = ", "43 mm = "):
+        page.wait_for_timeout(1500)
+        assert slider.evaluate(STEP)
+        expect(picture).to_contain_text(there)
+    page.wait_for_timeout(500)
+    expect(picture).to_contain_text("43 mm = ")   # the kernel's answer is the same
+    assert not slider.evaluate(STEP.replace("stepUp()", "stepUp(7)")), "another step than the one foreseen"
+    expect(picture).to_contain_text("50 mm = ")
+    assert not errors, errors
+    lab.shut(page)
+
+
 def test_a_held_key_builds_no_queue(wide, address):
     """Thirty presses in quick order: the last value is shown soon after the last of them."""
     page, shown, errors = stickout_page(wide, address)

@@ -10,11 +10,12 @@
 //                     answer  what changes: picture, words, where each input stands, what is refused
 //                     more    tables and formulas, asked for when the hand rests
 //                     work    how far a long work is: {label, done, all}
+// Sent by Python:     {done: a button}, {ready: {name, slid, head, words, picture}}: the answer one step further on
 // Sent to Python:     {n, wishes: {name: {slid | typed | value | files}}}, {n, more: true}, {ahead: name, slid}, {press},
 //                     {stop}, {block, …}
 
 const REST = 250;          // ms without a move until tables and formulas are asked for: longer than a hand takes from key to key
-const AHEAD = 30;          // ms without a move until the answer one step further on is worked out
+const AHEAD = 30;          // ms without a move until the answer one step further on is worked out and sent here
 const QUICK = 120;         // ms that an answer may have taken for that: a busy machine does nothing ahead
 const ROAD = 2;            // answers under way at a time: one is drawn while the next is worked out
 const PATIENCE = 400;      // ms until a bar says that something is being worked out
@@ -420,7 +421,7 @@ function page(model, el) {
 
   // -- what the reader wishes: while answers are under way only the newest of each input is kept
   let n = 0, answered = 0, asked = 0, wishes = {}, buffers = [], resting = 0, ahead = 0, patience = 0, shown = {}, inSight = true;
-  let moved = null;
+  let moved = null, ready = null;
   const send = (message, data) => model.send(message, undefined, data);
   function wish(name, what, data = []) {
     wishes[name] = what;
@@ -429,7 +430,10 @@ function page(model, el) {
     controls[name].seen = null;
     clearTimeout(resting);
     clearTimeout(ahead);
+    const known = ready && n === answered && ready.name === name && ready.slid === what.slid ? ready : null;
+    ready = null;
     if (n - answered < ROAD) ask();
+    if (known) draw(known);   // the answer that comes back is the same
   }
   function ask() {   // all is in order before it is sent: a pocket card answers at once
     const message = {n: n += 1, wishes}, data = buffers;
@@ -521,18 +525,22 @@ function page(model, el) {
     const handles = place(drawn.querySelector("svg"));
     put(hint, handles ? "Drag a round grip in the picture, or move the sliders." : "");
   }
-  function show() {
-    const answer = model.get("answer");
-    shown = answer;
-    if (answer.picture !== show.last) {
-      drawn.innerHTML = show.last = answer.picture;
+  function draw(answer) {
+    if (answer.picture !== draw.last) {
+      drawn.innerHTML = draw.last = answer.picture;
       const box = drawn.firstElementChild && drawn.firstElementChild.viewBox && drawn.firstElementChild.viewBox.baseVal;
       const shape = box ? (box.width / box.height).toFixed(3) : "";
-      if (shape !== show.shape) {
-        picture.style.setProperty("--shape", show.shape = shape);
+      if (shape !== draw.shape) {
+        picture.style.setProperty("--shape", draw.shape = shape);
         drawn.classList.toggle("sp-framed", Boolean(shape));
       }
     }
+    grip();
+    say(answer.head, answer.words);
+  }
+  function show() {
+    const answer = shown = model.get("answer");
+    ready = null;
     for (const [name, at] of Object.entries(answer.at)) {
       const put = controls[name], now = JSON.stringify(at);
       if (name in wishes || answer.n < put.asked || put.seen === now) continue;   // the hand is further than the answer
@@ -540,8 +548,7 @@ function page(model, el) {
       put.show(at);
       put.refuse(at.note || "");
     }
-    grip();
-    say(answer.head, answer.words);
+    draw(answer);
     root.classList.toggle("sp-stale", answer.state !== "good");
     if (show.guess !== answer.guess) {
       guess.innerHTML = show.guess = answer.guess || "";
@@ -582,7 +589,10 @@ function page(model, el) {
   model.on("change:more", showMore);
   model.on("change:work", working);
   model.on("change:spec", () => { for (const what of model.get("spec").controls) controls[what.name].rename(what); });
-  model.on("msg:custom", message => { if (message.done) presses[message.done].done(); });
+  model.on("msg:custom", message => {
+    if (message.done) presses[message.done].done();
+    if (message.ready && n === answered && shown.state === "good") ready = message.ready;
+  });
   const sizes = new ResizeObserver(tidy), sight = new IntersectionObserver(([entry]) => {
     inSight = entry.isIntersecting;
     if (inSight && n === answered) handRests();

@@ -300,10 +300,15 @@ class Live:
         return self.page.first(self.say, values)
 
     def _look_ahead(self, what: Slide, slid: float) -> None:
-        """Work out the answer one step further on while the hand rests: the next step then finds it ready."""
+        """Work out the answer one step further on while the hand rests: the browser then has it before the key is down.
+        """
         with self._one, contextlib.suppress(Exception):   # what cannot be worked out is said when it is asked for
             values = {**self.values, what.name: _slid(what, slid)}
-            self._ahead = self._hangs_on(values), time.monotonic(), self.page.first(self.say, values)
+            result, svg, words = ready = self.page.first(self.say, values)
+            self._ahead = self._hangs_on(values), time.monotonic(), ready
+            if not self.notes and all(values[name] <= top for name, top in self.page.tops(result).items()):
+                self.front.send({"ready": {"name": what.name, "slid": slid, "head": headline(result), "words": words,
+                    "picture": svg}})
 
     def _hangs_on(self, values: dict[str, Any]) -> tuple[Any, ...]:
         return (self.say.inch, _acts, *values.items())   # a button may have changed what is remembered
