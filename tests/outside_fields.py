@@ -316,8 +316,8 @@ def counts(rows: list[dict[str, str]]) -> str:
     lines = ["| field of an answer | fields | of these used by a page |", "|---|---|---|"]
     for kind in ("checked", "setting", "unchecked"):
         these = [row for row in rows if row["kind"] == kind]
-        lines.append(f"| {kind} | {len(these)} | {sum(bool(row['shown on']) for row in these)} |")
-    lines.append(f"| all | {len(rows)} | {sum(bool(row['shown on']) for row in rows)} |")
+        lines.append(f"| {kind} | {len(these)} | {sum(bool(row['used by']) for row in these)} |")
+    lines.append(f"| all | {len(rows)} | {sum(bool(row['used by']) for row in rows)} |")
     return "\n".join(lines)
 
 

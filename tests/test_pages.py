@@ -157,7 +157,8 @@ def test_one_step_further_is_worked_out_while_the_hand_rests(monkeypatch):
 
     assert moved(41, ahead=42) == [41, 42]
     assert live.answer["picture"] == "<svg>41.0</svg>", "shown is what was asked for"
-    assert sent == [{"ready": {"name": "stickout", "slid": 42, "head": "", "words": "42 mm", "picture": "<svg>42.0</svg>"}}]
+    assert sent == [{"ready": {"name": "stickout", "slid": 42, "head": "", "words": "42 mm",
+        "picture": "<svg>42.0</svg>"}}]
     assert moved(42) == [] and live.values["stickout"] == 42
     assert moved(41, ahead=42) == [41, 42] and moved(43) == [43], "another step than the one foreseen"
     moved(41, ahead=42)
