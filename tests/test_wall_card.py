@@ -21,7 +21,7 @@ BY_HAND = {
     "01_heat": {
         "rise": 10,
         "length": 100,
-        "steel": 100 * 12.3e-6 * 10,
+        "steel": 100 * 11.5e-6 * 10,
         "aluminium": 100 * 23.4e-6 * 10,
     },  # expansions per kelvin, data/materials.csv
     "02_bore_stress": {},  # an order, no number

@@ -114,7 +114,7 @@ class Reading:
         return self.budget.uncertainty
 
 
-def ready(instrument: str = "micrometer on a shaft", reading: float = 20.0, material: str = "42CrMo4 / 4140",
+def ready(instrument: str = "micrometer on a shaft", reading: float = 20.0, material: str = "carbon steel C45 / 1045",
         shop_rise: float = 2.0, warmer: float = 0.0, offset: float | None = None, tilt: float | None = None,
         askew: float = 0.0, odd_lobes: float = 0.0, count: int = 1, scatter: float | None = None,
         scatter_dof: float = np.inf) -> Reading:

@@ -28,7 +28,7 @@ from ..workholding.quantities import WorkLength
 
 MATERIALS = tuple(heat.materials())
 TURNED = tuple(heat.turned_materials())
-STEEL, ALUMINIUM, BRONZE = "42CrMo4 / 4140", "aluminium 6082", "bearing bronze C93200 / SAE 660"
+STEEL, ALUMINIUM, BRONZE = "carbon steel C45 / 1045", "aluminium 6082", "bearing bronze C93200 / SAE 660"
 WARMTH, SEASONS, SPEEDS = (0.0, 80.0), (-40.0, 80.0), (3.0, 400.0)   # the charts run over: °C, °C, m/min
 GAUGES = ("gauge-block steel", "cemented carbide WC-6Co", "FeNi36")
 PartTemperature = but(Temperature, symbol="T", low=0, high=80, usual=35,
@@ -463,7 +463,7 @@ def _play(found: Likely, say: Say) -> str:
 
 
 def _fit_words(r: FitAnswer, say: Say) -> str:
-    if abs(r.slope) < 1e-5:   # under a tenth of a micrometre for 10 K
+    if abs(r.slope) < 2e-5:   # under a fifth of a micrometre for 10 K
         moves = "Both grow nearly alike, so the fit hardly changes with the weather."
     else:
         moves = (f"Each 10 K warmer {'opens' if r.slope > 0 else 'closes'} the fit by {say.fine(abs(10 * r.slope))}.")

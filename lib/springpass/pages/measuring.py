@@ -163,7 +163,8 @@ def more_budget(r: Budgeted, say: Say) -> str:
 
 BUDGET = Page(name="budget", title="How uncertain is this reading?",
     inputs=(Slide("reading", but(MeasuredLength, low=1, high=200, usual=20), "work", "reading"),
-    Choose("material", MATERIALS, "42CrMo4 / 4140", "work"), Slide("shop_rise", ShopRise, "work", "shop above 20 °C"),
+    Choose("material", MATERIALS, "carbon steel C45 / 1045", "work"),
+    Slide("shop_rise", ShopRise, "work", "shop above 20 °C"),
     Slide("warmer", but(WarmerBy, low=-10, high=40, usual=0, says="the work above the gauge"), "work",
     "work above the gauge"), Slide("odd_lobes", but(LobeHeight, high=0.02, usual=0), "work", "height of odd lobes"),
     Choose("instrument", INSTRUMENTS, "micrometer on a shaft", "tool", "gauge"),

@@ -323,7 +323,7 @@ def picture_depth(r: Depth, say: Say) -> str:
 DEPTH = Page(name="depth", title="How deep will it really go?",
     inputs=(Slide("depth", but(StackLength, low=2, high=120, usual=32, step=0.5, says="depth from the face"), "work"),
     Slide("tolerance", but(Tolerance, low=0.005, high=0.3, usual=0.05, says="width of the depth's tolerance band"),
-    "work", "depth tolerance, whole width"), Choose("material", MATERIALS, "42CrMo4 / 4140", "work"),
+    "work", "depth tolerance, whole width"), Choose("material", MATERIALS, "carbon steel C45 / 1045", "work"),
     Slide("warm", but(WarmerBy, low=0, high=60, usual=5, says="the work above 20 °C while it is cut"), "work",
     "work above 20 °C"),
     Choose("touch", TOUCHES, "ink", "holder", "touched off", "how the tool was brought to the face"),

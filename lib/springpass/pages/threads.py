@@ -27,7 +27,7 @@ from ..threads.quantities import (
     WireDiameter,
 )
 
-MATERIALS = ("42CrMo4 / 4140", "brass CuZn39Pb3", "aluminium 6082")
+MATERIALS = ("carbon steel C45 / 1045", "brass CuZn39Pb3", "aluminium 6082")
 ROOT = 17 / 24 - 3 / 8   # of a rounded root below the pitch line, in heights of the triangle
 ASKEW = 0.5   # degrees: what half a degree on the flank does is told
 THREAD = Write("thread", "M18x1", "work", "thread, as M18x1, M10 or 1/4-20 UNC")

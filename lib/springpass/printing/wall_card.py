@@ -76,7 +76,8 @@ def _bare(value: float) -> Number:
 def _heat(answer: Any, say: Say) -> dict[str, Number]:
     length, rise = 101.6 if say.inch else 100.0, 10.0
     steel, aluminium = (
-        tables.fact("materials", material=name, property="alpha") for name in ("42CrMo4 / 4140", "aluminium 6082"))
+        tables.fact("materials", material=name, property="alpha")
+        for name in ("carbon steel C45 / 1045", "aluminium 6082"))
     grown = {name: _fine(heat.growth(length, alpha, rise)) for name, alpha in
         {"steel": steel.value, "aluminium": aluminium.value, "low": steel.low, "high": steel.high}.items()}
     return {"rise": Number(rise, "rise"), "length": _length(length), **grown}

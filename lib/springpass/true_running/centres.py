@@ -42,7 +42,7 @@ HOLES = {"lapped or scraped": "centre hole lapped or scraped out of round",
     "as drilled": "centre hole as drilled out of round"}
 ONE_TAIL, TWO_TAILS = "one tail", "two tails, even pull"
 DOGS = (TWO_TAILS, ONE_TAIL)
-BUSHES = {"bearing bronze C93200 / SAE 660": "bronze in steel oiled", "42CrMo4 / 4140": "steel oiled",
+BUSHES = {"bearing bronze C93200 / SAE 660": "bronze in steel oiled", "carbon steel C45 / 1045": "steel oiled",
     "aluminium 6082": "aluminium on steel oiled"}
 MANDREL = "bearing steel 100Cr6 / 52100"
 

@@ -128,7 +128,7 @@ def drop_in(draw: Draw, say: Say) -> Task:
 @CHAPTER.exercise("The time constant", 2)
 def time_constant(draw: Draw, say: Say) -> Task:
     diameter, length, h = draw.value(10, 60, 1), draw.value(30, 150, 5), draw.value(7, 12, 0.1)
-    steel = heat.properties("42CrMo4 / 4140")
+    steel = heat.properties("carbon steel C45 / 1045")
     thick = float(cooling.round_volume(diameter, length) / cooling.round_surface(diameter, length))
     line = step(cooling.time_constant, f"Volume over surface, the ends counted, is {plain(thick, 4)} mm.",
         density=steel.density, specific_heat=steel.specific_heat, thickness=thick, coefficient=h)
@@ -152,7 +152,7 @@ def time_constant(draw: Draw, say: Say) -> Task:
 def wait_or_cut(draw: Draw, say: Say) -> Task:
     size, rise, tol = (draw.value(18, 70, 0.5), draw.value(8, 40, 0.5),
         draw.pick((0.011, 0.013, 0.016, 0.019, 0.021, 0.025, 0.03)))
-    metal = heat.properties("42CrMo4 / 4140").expansion
+    metal = heat.properties("carbon steel C45 / 1045").expansion
     line = step(heat.length_change, length=size, expansion=metal, rise=rise)
     ratio = line.value / tol
     if 0.42 < ratio < 0.6 or 0.08 < ratio < 0.14:
@@ -203,7 +203,7 @@ def mug(draw: Draw, say: Say) -> Task:
 @CHAPTER.exercise("At the lathe: watch it shrink", 3, hands=True)
 def watch_it(draw: Draw, say: Say) -> Task:
     size, minutes = draw.whole(20, 40), draw.whole(15, 25)
-    metal = heat.properties("42CrMo4 / 4140").expansion
+    metal = heat.properties("carbon steel C45 / 1045").expansion
     line = step(heat.length_change, "If the roughing had warmed it by 15 K:", length=size, expansion=metal, rise=15)
     return measure(
         f"Rough a piece of steel to some {say.length(size, 3)}, in several passes. Stop the spindle and wait until it "

@@ -12,7 +12,7 @@ from ..practice import Again, Chapter, Draw, Slip, Task, ask, choose, measure, s
 
 CHAPTER = Chapter("13_plan_a_part", "13 Plan a part")
 PARTS = ("the bar's bending", "the dial", "the warmth", "the reading")
-STEEL = heat.properties("42CrMo4 / 4140")
+STEEL = heat.properties("carbon steel C45 / 1045")
 
 CHAPTER.prediction = choose(
     "Five independent errors go into one size, each within ±5 µm. Within what ± does the size lie, as surely?",
