@@ -1,7 +1,7 @@
 """The club's drive: its three parts in section, together and one by one, with the sizes that the chapters speak of."""
 
 import itertools
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -135,3 +135,5 @@ def words(r: Shown, say: Say) -> str:
 
 DRIVE = Page(name="drive", title="The club's drive", inputs=(Choose("shown", (TOGETHER, *FILES), TOGETHER, "view",
     "show"),), compute=compute, picture=picture, words=words)
+DRAWING = replace(DRIVE, name="drawing", title="The drawing of the part", inputs=(Choose("shown", tuple(FILES),
+    next(iter(FILES)), "view", "show"),))   # one by one, the sleeve first

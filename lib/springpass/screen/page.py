@@ -213,13 +213,16 @@ class Live:
     def how_to(self, values: dict[str, Any]) -> str:
         """What to set so that the inputs stand at these values, in the words and units of the page."""
         def part(what: Input, value: Any) -> str:
+            if isinstance(what, Tick):
+                return f"{'tick' if value else 'untick'} “{called(what)}”"
             if not isinstance(what, Slide):
-                return f"“{called(what)}” to “{value}”"
+                return f"set “{called(what)}” to “{value}”"
             q = what.quantity
             unit, number = q.unit_for(self.say.inch), plain(q.to_shown(value, self.say.inch), 4)
-            return f"“{called(what)}” to {number} {'' if unit == '1' else unit}".strip()
+            return f"set “{called(what)}” to {number} {'' if unit == '1' else unit}".strip()
 
-        return f"Set {' and '.join(part(self._input(name), value) for name, value in values.items())}."
+        said = " and ".join(part(self._input(name), value) for name, value in values.items())
+        return f"{said[:1].upper()}{said[1:]}."
 
     # -- buttons
 
