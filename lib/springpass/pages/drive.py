@@ -129,8 +129,9 @@ def words(r: Shown, say: Say) -> str:
         return ("The drive sleeve turns in a ball bearing, the housing holds the bearing, and the bush guides the "
             "worm's shaft beside it. All chapters work on these three parts.")
     p = r.parts[0]
-    sizes = ", ".join(called(s, say) for s in p.surfaces)
-    return f"The {p.name}: {p.material}, {say.length(p.length)} long; {sizes}. It {p.says}."
+    *sizes, last = (called(s, say) for s in p.surfaces)
+    return (f"The {p.name} is made of {p.material} and is {say.length(p.length)} long. Its sizes are "
+        f"{', '.join(sizes)} and {last}. It {p.says}.")
 
 
 DRIVE = Page(name="drive", title="The club's drive", inputs=(Choose("shown", (TOGETHER, *FILES), TOGETHER, "view",

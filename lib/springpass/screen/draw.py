@@ -53,7 +53,7 @@ _NUMBER = re.compile(r"(?<![\w.,])[−+±-]?\d+(?:[.,]\d+)*")
 
 def _n(value: float) -> str:
     """A coordinate to a tenth of a pixel, so that stored pictures agree between machines: what lies half way between
-    two tenths, ± the last bit of a sum, goes up on each of them."""
+    two tenths, to within the last bit of a sum, goes up on each of them."""
     text = f"{value + 1e-6:.1f}"
     if text.endswith(".0"):
         text = text[:-2]
