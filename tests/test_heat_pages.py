@@ -122,7 +122,7 @@ def test_warm_housing_says_how_hot_how_long_and_that_it_burns():
     assert a.result.needed == pytest.approx(20 + 27.47, abs=0.01) and "47 °C" in a.words
     assert re.search(r"open for \d+ min", a.words) and "burns" in a.words and "common practice" in a.words
     hot = pages.WARM.answer(housing=140.0)
-    assert "hotter than the 120 °C" in hot.words
+    assert "hotter than the 120 °C" in hot.words and "burns" in hot.words
     tight = pages.WARM.answer(interference=0.06, housing=40.0)
     assert "does not open" in tight.words and "burns" not in tight.words
     assert pages.WARM.answer(bearing=-20.0).result.play.value > a.result.play.value

@@ -163,7 +163,7 @@ def reading_doubt(size: SizeAtTwenty, gauge_expansion: GaugeExpansion, part_rise
     holds="both parts at one temperature and free to grow; a bush held by another metal follows its holder")
 def clearance_at(clearance: ClearanceAtTwenty, size: SizeAtTwenty, hole_expansion: HoleExpansion,
         shaft_expansion: ShaftExpansion, rise: Rise) -> Clearance:
-    """Play of a hole and a shaft of two materials, away from 20 °C."""
+    """Clearance of a hole and a shaft of two materials, away from 20 °C."""
     return clearance + size * (hole_expansion - shaft_expansion) * rise
 
 
@@ -198,7 +198,7 @@ def thermal_number(density: Density, specific_heat: SpecificHeat, speed: Cutting
 @formula(source="Boothroyd's fit to measured temperatures, as used by Oxley, The Mechanics of Machining (from memory)",
     holds="x from 0.04 to about 100; good to some 20 %")
 def shear_plane_share(number: ThermalNumber) -> ShearPlaneShare:
-    """Share of the shear plane's heat that enters the work: slow fine cuts keep most of it."""
+    """Share of the shear plane's heat that enters the work: the slower and finer the cut, the more."""
     fit = np.where(number > 10, 0.3 - 0.15 * np.log10(number), 0.5 - 0.35 * np.log10(number))
     return np.minimum(np.maximum(fit, 0), 1)
 

@@ -1,4 +1,4 @@
-"""Pages of the heat chapter: the reading, the cut's heat, the wait, the fit over the seasons, a warm housing."""
+"""Pages of the heat chapter: the reading, the cut's heat, the wait, the fit over the year, a warm housing."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ import numpy as np
 from .. import heat
 from ..core.quantity import Refused, Say, but, plain
 from ..core.shared import CuttingSpeed, Feed, Interference, NoseRadius, Passes, Ratio, Tolerance, WorkDiameter
-from ..core.spread import Likely, about, between, factor_of, likely, odds, sample, verdict
+from ..core.spread import EDGE, FAILS, HOLDS, Likely, about, between, factor_of, likely, odds, sample, verdict
 from ..cutting.quantities import DepthOfCut
 from ..heat.quantities import (
     AirSpeed,
@@ -22,13 +22,16 @@ from ..heat.quantities import (
     Temperature,
     TemperatureDoubt,
 )
-from ..screen.draw import Chart, room
+from ..printing.setup_view import hatch, section_of
+from ..screen.draw import WIDTH, Chart, Drawing, room
 from ..screen.page import Choose, Page, Slide, Tick
 from ..workholding.quantities import WorkLength
 
 MATERIALS = tuple(heat.materials())
 TURNED = tuple(heat.turned_materials())
 STEEL, ALUMINIUM, BRONZE = "carbon steel C45 / 1045", "aluminium 6082", "bearing bronze C93200 / SAE 660"
+TOO_HOT = 150.0   # °C: nobody should heat a housing over it without knowing its heat treatment
+BURNS = 30.0   # K above a room at 20 °C: metal of 50 °C burns
 WARMTH, SEASONS, SPEEDS = (0.0, 80.0), (-40.0, 80.0), (3.0, 400.0)   # the charts run over: °C, °C, m/min
 GAUGES = ("gauge-block steel", "cemented carbide WC-6Co", "FeNi36")
 PartTemperature = but(Temperature, symbol="T", low=0, high=80, usual=35,
@@ -53,20 +56,23 @@ def _wait(seconds: float) -> str:
     return f"{_two(seconds / per)} {unit}"
 
 
-def _wait_range(wait: Likely) -> str:
-    """ "14 min (90 % range 12 to 18 min)", all in one unit """
+def _wait_range(wait: Likely, named: bool = True) -> str:
+    """ "14 min (90 % range 12 to 18 min)", all in one unit; "14 min (12 to 18)" once named """
     unit, per = _unit(wait.value)
-    low, high = _two(wait.low / per), _two(wait.high / per)
-    if low == high:
-        return f"{high} {unit}"
-    return f"{_two(wait.value / per)} {unit} (90 % range {low} to {high} {unit})"
+    return _number_range(Likely(wait.value / per, wait.low / per, wait.high / per), unit, named)
 
 
-def _number_range(found: Likely, unit: str) -> str:
+def _number_range(found: Likely, unit: str, named: bool = True) -> str:
     low, high = _two(found.low), _two(found.high)
-    return (
-        f"{_two(found.value)} {unit}" if low == high else f"{_two(found.value)} {unit} (90 % range {low} to {high} "
-        f"{unit})")
+    if low == high:
+        return f"{_two(found.value)} {unit}"
+    return f"{_two(found.value)} {unit} " + (f"(90 % range {low} to {high} {unit})" if named else f"({low} to {high})")
+
+
+def _around(value: float, found: Likely) -> Likely:
+    """The answer at the usual values, with the range of the samples; a range that leaves it out reaches to it."""
+    value = float(value)
+    return Likely(value, min(found.low, value), max(found.high, value))
 
 
 def _table(rows: list[tuple[str, str]]) -> str:
@@ -87,6 +93,7 @@ class ReadAnswer:
     size: float
     part: float
     gauge: float
+    grown: float           # of the part itself, mm on diameter; negative when it is colder than 20 °C
     error: Likely
     wanted: float
     left: float            # what stays unknown after correcting, plus or minus, nine times in ten
@@ -118,7 +125,8 @@ def _read(material: str, size: float, part: float, tolerance: float, gauge_mater
     slack = slope * (known["part"] - part)
     some = np.linspace(*WARMTH, 9)
     bands = np.array([[b.low, b.high] for b in (likely(slope * (x - heat.REFERENCE) + slack + base) for x in some)])
-    return ReadAnswer(size, part, gauge, Likely(float(usual), found.low, found.high),
+    return ReadAnswer(size, part, gauge, float(heat.growth(size, alpha.value, part - heat.REFERENCE)),
+        _around(usual, found),
         float(heat.reading_wanted(size, alpha.value, part - heat.REFERENCE, alpha_g.value, gauge - heat.REFERENCE)),
         float(max(found.high - usual, usual - found.low)), abs(float(usual)) / tolerance, t,
         np.asarray(heat.reading_error(size, alpha.value, rise, alpha_g.value, gauge - heat.REFERENCE)),
@@ -127,35 +135,100 @@ def _read(material: str, size: float, part: float, tolerance: float, gauge_mater
 
 
 def _read_words(r: ReadAnswer, say: Say) -> str:
+    large = "large" if r.error.value > 0 else "small"
     if abs(r.error.value) < 5e-5:
-        first = "Just now the gauge reads it right."
+        why = "part and gauge have grown alike."
     elif r.error.low < 0 < r.error.high:
-        first = (
-            f"The gauge reads it {say.fine(abs(r.error.value))} too {'large' if r.error.value > 0 else 'small'}; it "
-            "may be " f"anything from {say.fine(-r.error.low)} too small to {say.fine(r.error.high)} too large.")
+        why = (f"it reads {say.fine(abs(r.error.value))} too {large} (90 % range {say.bare(-r.error.low)} too small to "
+            f"{say.fine(r.error.high)} too large).")
     else:
-        first = f"The gauge reads it {_fine(r.error, say)} too {'large' if r.error.value > 0 else 'small'}."
+        why = f"it reads {_fine(r.error, say)} too {large}."
     digits = 6 if not say.inch else 5
-    eaten = f"{_two(100 * r.share)} % of" if r.share < 1 else "more than all of"
-    return (
-        f"{first} To be {say.length(r.size, digits)} at 20 °C it must read {say.length(r.wanted, digits)} now.\n"
-        f"Read uncorrected, heat would use up {eaten} the {say.fine(r.tolerance)} tolerance. "
-        f"Corrected, it still leaves about ±{say.fine(r.left)} not known: let part and gauge lie together to lessen it."
-    )
+    eaten = f"{_two(100 * r.share)} % of" if r.share < 1 else "more than"
+    spoilt = f"Uncorrected, that is {eaten} the {say.fine(r.tolerance)} tolerance. " if r.share > 0.005 else ""
+    return (f"To be {say.length(r.size, digits)} at 20 °C, the part must read {say.length(r.wanted, digits)} now: "
+        f"{why}\n{spoilt}Corrected, ±{say.fine(r.left)} of uncertainty remains. Let part and gauge soak to the same "
+        "temperature.")
+
+
+# ---- the warm part in its chuck, with a micrometer on it, seen from the tailstock
+
+SKETCH = 218.0                            # px above the chart
+ACROSS, BORE, MOST = 52.0, 0.5, 9.0       # px: radius of the part at 20 °C; its bore as a share; the most it grows
+CHUCK, FRAME = 96.0, (80.0, 99.0)         # px: radius of the chuck; of the micrometer's frame, inside and outside
+
+
+def enlarged(moved: float, scale: float, most: float) -> float:
+    """The largest of 1, 2, 5, 10, 20 … times at which a movement, mm, drawn at `scale` px for each mm, stays under
+    `most` px; 0 where nothing moves.
+    """
+    if abs(moved) * scale < 1e-9:
+        return 0.0
+    raw = most / (abs(moved) * scale)
+    base = 10.0 ** np.floor(np.log10(raw))
+    return float(base * max(step for step in (1, 2, 5) if step * base <= raw * (1 + 1e-9)))
+
+
+def _arc(x: float, y: float, inner: float, outer: float, start: float, end: float) -> tuple[np.ndarray, np.ndarray]:
+    """Corners of a piece of a ring, degrees clockwise from three o'clock."""
+    a = np.radians(np.linspace(start, end, 31))
+    rings = [(x + r * np.cos(turn), y + r * np.sin(turn)) for r, turn in ((outer, a), (inner, a[::-1]))]
+    return np.concatenate([rings[0][0], rings[1][0]]), np.concatenate([rings[0][1], rings[1][1]])
+
+
+def _measured(d: Drawing, r: ReadAnswer, say: Say) -> None:
+    """Chuck, part and micrometer along the spindle axis; the growth of the part drawn larger."""
+    x, y, scale = 132.0, 106.0, 2 * ACROSS / r.size
+    times = enlarged(r.grown / 2, scale, MOST)
+    warm = ACROSS + times * scale * r.grown / 2
+    d.circle(x, y, CHUCK, "fill-holder")
+    d.circle(x, y, CHUCK, "thin")
+    for at in (-90, 30, 150):              # three jaws, behind the part
+        a = np.radians(at)
+        (ux, uy), wide = (np.cos(a), np.sin(a)), 13.0
+        corners = [(f, w) for f, w in ((ACROSS - 4, -wide), (CHUCK - 4, -wide), (CHUCK - 4, wide), (ACROSS - 4, wide))]
+        d.shape([x + f * ux - w * uy for f, w in corners], [y + f * uy + w * ux for f, w in corners], "fill-holder",
+            "ink", under="paper")
+    d.shape(*_arc(x, y, *FRAME, 0, 180), "fill-tool", "ink", under="paper")
+    d.rect(x - FRAME[1], y - 8, FRAME[1] - warm, 16, "paper")
+    d.rect(x - FRAME[1], y - 8, FRAME[1] - warm, 16, "fill-tool", "ink")            # anvil
+    for left, right, half in ((warm, FRAME[1] + 8, 7.0), (FRAME[0] - 4, 150.0, 11.0), (150.0, 228.0, 15.0),
+            (228.0, 240.0, 7.0)):                                                   # spindle, sleeve, thimble, ratchet
+        d.rect(x + left, y - half, right - left, 2 * half, "paper")
+        d.rect(x + left, y - half, right - left, 2 * half, "fill-tool", "ink")
+    for k in range(7):                                                              # the thimble's knurling
+        d.line([x + 162 + 9 * k] * 2, [y - 15, y + 15], "faint")
+    d.circle(x, y, warm, "paper")
+    d.circle(x, y, warm, "fill-work")
+    d.circle(x, y, warm, "ink")
+    d.circle(x, y, BORE * ACROSS, "paper")
+    d.circle(x, y, BORE * ACROSS, "ink")
+    d.circle(x, y, ACROSS, "limit")
+    d.text(x, y + 5, f"{plain(r.part, 3)} °C", "middle", "halo")
+    beside = x + CHUCK + 14
+    d.text(beside, y - 46, f"micrometer {plain(r.gauge, 3)} °C", kind="small halo")
+    digits = 6 if not say.inch else 5
+    d.text(WIDTH - 8, y - 24, f"reads {say.length(r.size + r.error.value, digits)}", "end", "bold halo")
+    if times:
+        d.text(beside, y + 42, f"{'grown' if r.grown > 0 else 'shrunk'} {say.fine(abs(r.grown))},", kind="small halo")
+        d.text(beside, y + 60, f"exaggerated ×{plain(times, 1)}", kind="small halo")
+    d.text(beside, y + 84, "dashed: at 20 °C", kind="small halo")
 
 
 def _read_picture(r: ReadAnswer, say: Say) -> str:
     fine = say.fine_number
     low, high = room(fine(r.low), fine(r.high), fine(r.together), 0)
-    chart = Chart("Error of the reading over the part's temperature",
-        f"A line that rises with the part's temperature; the part is at {plain(r.part, 3)} °C.",
-        x=("temperature of the part", "°C", 0, 80), y=("reads too large by", say.fine_unit, low, high))
+    chart = Chart("A warm part in its chuck with a micrometer on it, and the error of the reading over its temperature",
+        f"The part is at {plain(r.part, 3)} °C; the error rises with its temperature.",
+        x=("temperature of the part", "°C", 0, 80), y=("reads too large by", say.fine_unit, low, high),
+        height=240 + SKETCH, above=SKETCH)
     chart.band(r.temperatures, fine(r.low), fine(r.high), "a")
     chart.level(0, "", "thin")
     chart.curve(r.temperatures, fine(r.curve), "gauge as it is", "a")
     chart.curve(r.temperatures, fine(r.together), "gauge as warm as the part", "b")
     chart.mark(r.part, float(fine(r.error.value)), say.fine(r.error.value), "a", "diamond")
     chart.grip("part", r.part)
+    _measured(chart, r, say)
     return chart.svg()
 
 
@@ -216,40 +289,82 @@ def _cut(material: str, diameter: float, length: float, bored: float, nose_radiu
         joint=r("joint").value)
     seconds = n * float(one.seconds)
     left = n * float(one.rise) * heat.kept_while_cutting(seconds, settles)
-    return CutAnswer(material, diameter, n, Likely(float(one.share), ends.low, ends.high),
+    return CutAnswer(material, diameter, n, _around(one.share, ends),
         _times(n, one.rise, many.rise), _times(n, one.growth, many.growth), float(left), seconds, float(one.power),
         float(one.chip), speed, speeds, shares, np.minimum(shares * ends.low / one.share, 1),
         np.minimum(shares * ends.high / one.share, 1))
 
 
 def _times(n: int, usual: Any, samples: Any) -> Likely:
-    found = likely(n * samples)
-    return Likely(float(n * usual), found.low, found.high)
+    return _around(n * usual, likely(n * samples))
 
 
 def _cut_words(r: CutAnswer, say: Say) -> str:
     percent = Likely(100 * r.share.value, 100 * r.share.low, 100 * r.share.high)
-    often, takes = ("one pass", "It takes") if r.passes == 1 else (f"{r.passes} passes without a pause", "They take")
-    limit = (f" {takes} {_wait(r.seconds)}; gripped in a cool chuck, about {_two(r.left)} K " "are left at the end.")
-    limit += " Pause between passes: a part so warm cannot be measured, and it burns the hand." if r.left > 30 else ""
-    return (f"If no heat left the part again, {often} would warm it by {_number_range(r.rise, 'K')}, and its diameter "
-        f"would grow by {r.growth.text(say)}."
-        f"{limit}\n{_number_range(percent, '%')} of the cutting heat stays in the work. "
-        f"The edge turns {_two(r.power)} W into heat; the chip is {say.fine(r.chip)} thick on average. "
-        "Slow, fine cuts leave much of the heat in the part; in fast, heavy cuts the chip takes it along.")
+    often, made = ("One pass", "The pass takes") if r.passes == 1 else (f"{r.passes} passes without a pause",
+        "They take")
+    pause = (" Pause between passes: it burns the hand and cannot be measured." if r.left > BURNS
+        else "")
+    return (f"{often} can warm the part by {_number_range(r.rise, 'K')}; its diameter then measures "
+        f"{r.growth.text(say, named=False)} large.\n{made} {_wait(r.seconds)}. In a cool chuck about {_two(r.left)} K "
+        f"are left at the end.{pause}\n{_number_range(percent, '%')} of the cutting heat stays in the work. The faster "
+        "and heavier the cut, the more of it the chip carries off.")
+
+
+def _cut_more(r: CutAnswer, say: Say) -> str:
+    return _table([("heat made at the edge", f"{_two(r.power)} W"), ("mean chip thickness", say.fine(r.chip)),
+        ("if no heat left the part", f"{_two(r.rise.value)} K")])
+
+
+EDGE_AT = 205.0, 100.0                    # px: the tool's edge in the sketch
+PARTED = 156.0                            # px above the chart
+WIDEST = 34.0                             # px: an arrow of all the heat
+
+
+def _arrow(d: Drawing, x: float, y: float, to_x: float, to_y: float, wide: float, kind: str) -> None:
+    """A broad arrow, `wide` px across its shaft."""
+    long = np.hypot(to_x - x, to_y - y)
+    ux, uy = (to_x - x) / long, (to_y - y) / long
+    neck, half = long - 12, wide / 2
+    d.shape(*zip(*[(x + f * ux - w * uy, y + f * uy + w * ux) for f, w in ((0, -half), (neck, -half), (neck, -half - 5),
+        (long, 0), (neck, half + 5), (neck, half), (0, half))], strict=True), kind, "thin")
+
+
+def _parted(d: Drawing, r: CutAnswer) -> None:
+    """The tool in the work and where the heat goes: the broader the arrow, the more of it. Not to scale."""
+    (x, y), floor, right = EDGE_AT, 150.0, WIDTH - 8
+    into = float(np.clip(r.share.value, 0, 1))
+    work = np.array([(8, y - 26), (x - 26, y - 26), (x, y), (right, y), (right, floor), (8, floor)])
+    d.shape(work[:, 0], work[:, 1], "fill-work")
+    hatch(d, work[:, 0], work[:, 1], section_of(r.material))
+    d.line(work[:4, 0], work[:4, 1])
+    d.shape([x - 26, x, x + 13, x - 26], [y - 26, y, 8, 8], "fill-work", "ink")                    # chip
+    d.shape([x, x + 13, x + 120, x + 120], [y, 8, 8, y - 20], "fill-tool", "ink")                  # tool
+    _arrow(d, x - 14, y - 6, x - 14, floor - 6, WIDEST * into, "dot-b")
+    _arrow(d, x - 10, y - 18, x - 7, 14, WIDEST * (1 - into), "dot-b")
+    said = round(100 * into)
+    d.text(x - 46, floor - 16, f"{said} % into the work", "end", "small halo")
+    d.text(x - 46, 34, "with the chip", "end", "small halo")
+    d.text(x - 46, 52, f"and tool {100 - said} %", "end", "small halo")
+    d.text(x + 40, 42, "tool", kind="small halo")
+    d.text(right - 6, floor - 16, "work", "end", "small halo")
 
 
 def _cut_picture(r: CutAnswer, say: Say) -> str:
     factor = 1 / 0.3048 if say.inch else 1.0
-    chart = Chart("Share of the cutting heat that stays in the work", "It falls as the cut gets faster.",
+    chart = Chart("Where the heat of the cut goes, and the share of it that stays in the work",
+        "A tool in the work with an arrow for each share of the heat; below, the share over the cutting speed. "
+        "It falls as the cut gets faster.",
         x=("cutting speed", "ft/min" if say.inch else "m/min", SPEEDS[0] * factor, SPEEDS[1] * factor),
-        y=("stays in the work", "%", 0, min(105.0, max(30.0, 110 * float(r.high.max())))), log_x=True)
+        y=("stays in the work", "%", 0, min(105.0, max(30.0, 110 * float(r.high.max())))), log_x=True,
+        height=262 + PARTED, above=PARTED)
     x = r.speeds * factor
     chart.band(x, 100 * r.low, 100 * r.high, "a")
     chart.curve(x, 100 * r.shares, "", "a")
-    chart.mark(r.speed * factor, 100 * r.share.value, f"{_two(100 * r.share.value)} %: +{_two(r.rise.value)} K, "
-        f"+{say.fine(r.growth.value)}", "a", "diamond")
+    chart.mark(r.speed * factor, 100 * r.share.value, f"+{_two(r.rise.value)} K, +{say.fine(r.growth.value)}", "a",
+        "diamond")
     chart.grip("speed", r.speed * factor)
+    _parted(chart, r)
     return chart.svg()
 
 
@@ -264,7 +379,7 @@ CUT = Page(name="heat_of_the_cut", title="How warm does the cut make it?",
     Slide("turned", but(Ratio, low=0.1, high=1, usual=1, step=0.05, says="share of the length that is turned"),
     group="cut", label="share of length turned"),
     Slide("passes", but(Passes, usual=1), group="cut", label="passes without a pause")), compute=_cut,
-    picture=_cut_picture, words=_cut_words)
+    picture=_cut_picture, words=_cut_words, more=_cut_more)
 
 
 # ---- how long must I wait? -------------------------------------------------------------------------
@@ -326,7 +441,7 @@ def _cool(material: str, diameter: float, length: float, rise: float, within: fl
     middle = float(one.time_until(within / (what.expansion * diameter)))
     seconds, band = curve.band(alpha * diameter)
     return CoolAnswer(diameter, gripped, flooded, draught, air, what.expansion * diameter * rise, within,
-        Likely(middle, found.low, found.high), float(np.max(one.biot)), float(np.max(one.coefficient)), seconds, band,
+        _around(middle, found), float(np.max(one.biot)), float(np.max(one.coefficient)), seconds, band,
         one.seconds.ravel(), (what.expansion * diameter * one.rise).ravel(), still.seconds.ravel(),
         (what.expansion * diameter * still.rise).ravel(), what.expansion * diameter * (air - heat.REFERENCE))
 
@@ -334,24 +449,23 @@ def _cool(material: str, diameter: float, length: float, rise: float, within: fl
 def _cool_words(r: CoolAnswer, say: Say) -> str:
     start = f"Now the diameter is {say.fine(r.start)} over its cold size."
     if r.wait.high < 1:
-        wait = f"That is within {say.fine(r.within)} already: measure now."
+        wait = f"You need not wait: it is within {say.fine(r.within)} already, so measure now."
     elif r.wait.value < 1:
-        wait = f"That is within {say.fine(r.within)}, or nearly: at worst wait {_wait(r.wait.high)}."
+        wait = f"Wait {_wait(r.wait.high)} at most: it is within {say.fine(r.within)}, or nearly."
     else:
-        wait = f"Wait {_wait_range(r.wait)}, until it is within {say.fine(r.within)}."
-    if r.biot < 0.1:
-        inside = f"Skin and core are as good as equally warm (Biot number {_two(r.biot, 1)})."
-    else:
-        inside = f"The core is warmer than the skin (Biot number {_two(r.biot, 1)}); that is allowed for."
-    way = "In the coolant" if r.flooded else "In the draught" if r.draught > 0 else "In still air"
-    skin = f"{way} the skin gives off {_two(r.coefficient)} W for each m² and degree."
-    where = (
-        " Most of the heat goes into the chuck, which must be cool itself; this is the free end." if r.gripped else "")
-    rest = ("" if abs(r.left_over) < 2e-4
-        else (f" The room is not at 20 °C: when cooled the part is still {say.fine(abs(r.left_over))} "
-        f"{'large' if r.left_over > 0 else 'small'} against 20 °C, which a gauge of the same metal, equally warm, "
-        "does not show."))
-    return f"{start} {wait}\n{skin}{where} {inside}{rest}"
+        wait = f"Wait {_wait_range(r.wait)} for it to come within {say.fine(r.within)}."
+    chuck = " Most of the heat goes into the chuck, which must be cool; this is for the free end." if r.gripped else ""
+    core = " The core is warmer than the skin, and the page allows for it." if r.biot >= 0.1 else ""
+    room_ = ("" if abs(r.left_over) < 2e-4 else f"\nThe room is not at 20 °C: when it has cooled, the part is still "
+        f"{say.fine(abs(r.left_over))} {'large' if r.left_over > 0 else 'small'}. A gauge of the same metal, equally "
+        "warm, does not show that.")
+    return f"{wait} {start}{chuck}{core}{room_}"
+
+
+def _cool_more(r: CoolAnswer, say: Say) -> str:
+    way = "in the coolant" if r.flooded else "in the draught" if r.draught > 0 else "in still air"
+    return _table([(f"heat transfer coefficient {way}", f"{_two(r.coefficient)} W/(m² K)"),
+        ("Biot number (under 0.1: skin and core equally warm)", _two(r.biot, 1))])
 
 
 def _cool_picture(r: CoolAnswer, say: Say) -> str:
@@ -386,12 +500,15 @@ COOL = Page(name="heat_wait", title="How long must I wait before I measure?",
     Slide("draught", but(AirSpeed, low=0, high=20, usual=0, step=0.5), group="view",
     label="draught, 0 still, 10 air gun"),
     Tick("flooded", False, group="view", label="coolant running over it", says="takes the place of the air")),
-    compute=_cool, picture=_cool_picture, words=_cool_words)
+    compute=_cool, picture=_cool_picture, words=_cool_words, more=_cool_more)
 
 
 # ---- two materials over the seasons ----------------------------------------------------------------
 
-PLAY, TIGHT = "always some play", "never any play"
+PLAY, TIGHT = "always some clearance", "always some interference"
+KEEPS = {(PLAY, HOLDS): "It stays loose all year", (PLAY, EDGE): "It may not stay loose all year",
+    (PLAY, FAILS): "It does not stay loose all year", (TIGHT, HOLDS): "It stays tight all year",
+    (TIGHT, EDGE): "It may not stay tight all year", (TIGHT, FAILS): "It does not stay tight all year"}
 PAIRS = {"bearing Ø42 in aluminium housing": (42.0, ALUMINIUM, "bearing steel 100Cr6 / 52100"),
     "steel shaft Ø12 in bronze bush": (12.0, BRONZE, STEEL),
     "sleeve Ø20 in bearing bore": (20.0, "bearing steel 100Cr6 / 52100", STEEL),
@@ -415,6 +532,7 @@ class FitAnswer:
     wanted: str
     waiting: bool          # own size or materials are set, but a pair of the club's is chosen
     verdict: str
+    headline: str
     temperatures: np.ndarray
     curve: np.ndarray
     low: np.ndarray
@@ -423,7 +541,7 @@ class FitAnswer:
 
 def _fit(pair: str, size: float, hole: str, shaft: str, clearance: float, unsure: float, wanted: str, cold: float,
         hot: float) -> FitAnswer:
-    """Play of two parts between the coldest and the hottest day; mm, °C; curves over SEASONS.
+    """Clearance of two parts between the coldest and the hottest day; mm, °C; curves over SEASONS.
 
     unsure: of the clearance at 20 °C, plus or minus. Raises Refused where hot is under cold.
     """
@@ -447,34 +565,34 @@ def _fit(pair: str, size: float, hole: str, shaft: str, clearance: float, unsure
     zero = heat.touching_temperature(clearance, size, a_hole.value, a_shaft.value)
     t = np.linspace(*SEASONS, 25)
     bands = np.array([[b.low, b.high] for b in (likely(at(x)) for x in t[::3])])
-    ends = [Likely(float(usual(x)), b.low, b.high) for x, b in ((cold, likely(at_cold)), (hot, likely(at_hot)))]
+    ends = [_around(usual(x), b) for x, b in ((cold, likely(at_cold)), (hot, likely(at_hot)))]
+    found = verdict(odds(keeps))
     return FitAnswer(size, hole, shaft, clearance, cold, hot, ends[0], ends[1], float(slope), zero, wanted, waiting,
-        verdict(odds(keeps)), t, usual(t), np.interp(t, t[::3], bands[:, 0]), np.interp(t, t[::3], bands[:, 1]))
+        found, KEEPS[wanted, found], t, usual(t), np.interp(t, t[::3], bands[:, 0]), np.interp(t, t[::3], bands[:, 1]))
 
 
-def _play(found: Likely, say: Say) -> str:
-    """Play or interference in words, with its range."""
-    low, high = say.fine(found.low), say.fine(found.high)
+def _clear(found: Likely, say: Say, named: bool = True) -> str:
+    """Clearance or interference in words, with its range."""
     if found.low >= 0:
-        return f"{found.text(say)} of play"
+        return f"{found.text(say, named=named)} of clearance"
     if found.high <= 0:
-        return f"{Likely(-found.value, -found.high, -found.low).text(say)} of interference"
-    return f"{say.fine(found.value)} (90 % range {low} to {high}; below zero is interference)"
+        return f"{Likely(-found.value, -found.high, -found.low).text(say, named=named)} of interference"
+    return (f"{say.fine(abs(found.value))} of {'clearance' if found.value >= 0 else 'interference'} (90 % range "
+        f"{say.fine(-found.low)} tight to {say.fine(found.high)} loose)")
 
 
 def _fit_words(r: FitAnswer, say: Say) -> str:
     if abs(r.slope) < 2e-5:   # under a fifth of a micrometre for 10 K
         moves = "Both grow nearly alike, so the fit hardly changes with the weather."
     else:
-        moves = (f"Each 10 K warmer {'opens' if r.slope > 0 else 'closes'} the fit by {say.fine(abs(10 * r.slope))}.")
+        moves = f"Every 10 K warmer {'opens' if r.slope > 0 else 'closes'} the fit by {say.fine(abs(10 * r.slope))}."
     touch = ""
     if np.isfinite(r.zero) and r.cold <= r.zero <= r.hot:
-        touch = f" It passes from play to interference at {plain(round(r.zero), 3)} °C."
+        touch = f" It passes from clearance to interference at {plain(round(r.zero), 3)} °C."
     cold, hot = plain(round(r.cold, 1), 3), plain(round(r.hot, 1), 3)
-    return (f"At {cold} °C: {_play(r.at_cold, say)}. At {hot} °C: {_play(r.at_hot, say)}.\n"
-        f"Hole in {r.hole}, inner part of {r.shaft}, {say.length(r.size)}. {moves}{touch} "
-        f"Wanted: {r.wanted} from {cold} to {hot} °C."
-        + (f" Your own size and materials count once the pair is “{OWN}”." if r.waiting else ""))
+    return (f"At {cold} °C it has {_clear(r.at_cold, say)}; at {hot} °C it has {_clear(r.at_hot, say, False)}.\n"
+        f"{moves}{touch} The hole, {say.length(r.size)}, is in {r.hole}, the inner part of {r.shaft}."
+        + (f" To use your own size and materials, choose “{OWN}”." if r.waiting else ""))
 
 
 def _fit_picture(r: FitAnswer, say: Say) -> str:
@@ -482,10 +600,10 @@ def _fit_picture(r: FitAnswer, say: Say) -> str:
     left, right = min(r.cold, 15.0) - 5, max(r.hot, 25.0) + 5
     seen = (r.temperatures >= left - 6) & (r.temperatures <= right + 6)
     low, high = room(fine(r.low[seen]), fine(r.high[seen]), 0)
-    chart = Chart("Play over temperature", "A straight line through the play at 20 °C.",
-        x=("temperature of both", "°C", left, right), y=("play on diameter", say.fine_unit, low, high))
+    chart = Chart("Clearance over temperature", "A straight line through the clearance at 20 °C.",
+        x=("temperature of both", "°C", left, right), y=("clearance on diameter", say.fine_unit, low, high))
     chart.band(r.temperatures, fine(r.low), fine(r.high), "a")
-    chart.level(0, "play above, interference below")
+    chart.level(0, "loose above, tight below")
     chart.upright(20, "20 °C", "thin")
     chart.curve(r.temperatures, fine(r.curve), "", "a")
     chart.mark(r.cold, float(fine(r.at_cold.value)), say.fine(r.at_cold.value), "b", "square")
@@ -498,8 +616,8 @@ FIT = Page(name="heat_fit", title="What does the weather do to a fit of two mate
     Slide("size", but(SizeAtTwenty, low=2, high=300, usual=UNSET[0]), label="size (your own)"),
     Choose("hole", MATERIALS, ALUMINIUM, label="hole in (your own)", says="material of the outer part, for your own"),
     Choose("shaft", MATERIALS, STEEL, label="inside it (your own)", says="material of the inner part, for your own"),
-    Slide("clearance", but(ClearanceAtTwenty, low=-0.06, high=0.1, usual=0.012), label="play at 20 °C"),
-    Slide("unsure", but(EasyPlay, low=0, high=0.03, usual=0.003, says="how well that play is known, plus or minus"),
+    Slide("clearance", but(ClearanceAtTwenty, low=-0.06, high=0.1, usual=0.012), label="clearance at 20 °C"),
+    Slide("unsure", but(EasyPlay, low=0, high=0.03, usual=0.003, says="how well that clearance is known"),
     label="known to ±"), Choose("wanted", (PLAY, TIGHT), PLAY, group="view", says="what the fit must keep"),
     Slide("cold", but(Temperature, low=-40, high=20, usual=-15, step=1), group="view", label="coldest"),
     Slide("hot", but(Temperature, low=20, high=80, usual=35, step=1), group="view", label="hottest")), compute=_fit,
@@ -525,7 +643,7 @@ class WarmAnswer:
 
 def _warm(material: str, bore: float, wall: float, width: float, interference: float, play: float, bearing: float,
         housing: float) -> WarmAnswer:
-    """Whether a bearing drops into a warmed housing and how long it stays open; mm, °C, s. Raises Refused."""
+    """Whether a bearing drops into a warmed housing and how long that stays open; mm, °C, s. Raises Refused."""
     what, r = heat.properties(material), heat.rule
     alpha = heat.fact(material, "alpha")
     steel = heat.fact("bearing steel 100Cr6 / 52100", "alpha")
@@ -540,35 +658,33 @@ def _warm(material: str, bore: float, wall: float, width: float, interference: f
     one = heat.warm_fit(*ring, play=play, **{**fixed, **usual})
     plays, opens = likely(many.play), likely(many.open)
     seconds, band = many.curve.band(known["expansion"] * bore)
-    return WarmAnswer(housing, bearing, play, Likely(float(one.play), plays.low, plays.high), float(one.needed),
-        Likely(float(one.open), opens.low, opens.high), r("bearing hottest").value, odds(many.play >= play), seconds,
+    return WarmAnswer(housing, bearing, play, _around(one.play, plays), float(one.needed),
+        _around(one.open, opens), r("bearing hottest").value, odds(many.play >= play), seconds,
         band - (float(heat.growth(bore, what.expansion, housing - heat.REFERENCE)) - float(one.play)))
 
 
 def _warm_words(r: WarmAnswer, say: Say) -> str:
+    need = f"For {say.fine(r.asked)} of clearance the housing must be at about {plain(round(r.needed), 3)} °C."
+    if r.needed <= heat.REFERENCE:
+        need = f"For {say.fine(r.asked)} of clearance it needs no heat at all."
+    elif r.needed > TOO_HOT:
+        need = (f"For {say.fine(r.asked)} of clearance it would have to be at {plain(round(r.needed), 3)} °C, "
+            "which is too hot: chill the bearing or choose a lighter fit.")
     if r.play.value > 0:
         if not np.isfinite(r.open.value):
-            clock = "It never closes again on its own: that bearing drops in cold."
+            clock = "It never closes again by itself: that bearing drops in cold."
         else:
             open_for = _wait_range(r.open) if np.isfinite(r.open.high) else _wait(r.open.value)
-            clock = f"Lying in still air it is open for {open_for}."
-        drops = ("It drops in" if r.chance >= 0.9 else "It may want a push" if r.chance > 0.1 else
-            "It will not drop in by itself")
-        first = f"{drops}: fresh from the heat {_play(r.play, say)}. {clock}"
+            clock = f"In still air it stays open for {open_for}."
+        drops = ("Then the bearing drops in" if r.chance >= 0.9 else "Then it may need a push" if r.chance > 0.1 else
+            "Then it does not drop in by itself")
+        now = f"At {plain(round(r.housing, 1), 3)} °C there are {_clear(r.play, say)}. {drops}. {clock}"
     else:
-        first = f"At {plain(round(r.housing, 1), 3)} °C it does not open: {_play(r.play, say)}."
-    need = f"For {say.fine(r.asked)} of play the housing must be at about {plain(round(r.needed), 3)} °C."
-    if r.needed <= heat.REFERENCE:
-        need = f"For {say.fine(r.asked)} of play it needs no heat at all."
-    elif r.needed > 150:
-        need = (f"For {say.fine(r.asked)} of play the housing would have to be at {plain(round(r.needed), 3)} °C, "
-            "more than it should be given: chill the bearing, or take a lighter fit.")
-    hot = (f" That housing is hotter than the {plain(r.limit, 3)} °C that a standard bearing should ever see (common "
-        "practice): " "cool the bearing instead, or take a lighter fit." if r.housing > r.limit
-        else f" A standard bearing should never see more than about {plain(r.limit, 3)} °C (common practice).")
-    burn = (" Metal over 50 °C burns the hand without a glow to warn you: gloves, tongs, and a mark on the part that "
-        "says hot.")
-    return f"{first}\n{need}{hot}{burn if r.housing > 50 else ''}"
+        now = f"At {plain(round(r.housing, 1), 3)} °C it does not open: {_clear(r.play, say)} are left."
+    hot = (f"That is hotter than the {plain(r.limit, 3)} °C that a bearing may see (common practice)."
+        if r.housing > r.limit else f"Keep the bearing itself under about {plain(r.limit, 3)} °C (common practice).")
+    burn = " Metal over 50 °C burns and does not look hot: use tongs."
+    return f"{need}\n{now}\n{hot}{burn if r.housing > BURNS + heat.REFERENCE else ''}"
 
 
 def _warm_picture(r: WarmAnswer, say: Say) -> str:
@@ -578,9 +694,9 @@ def _warm_picture(r: WarmAnswer, say: Say) -> str:
     unit, per = ("min", 60.0) if span < 4 * 3600 else ("h", 3600.0)
     seen = r.seconds <= span * 1.2
     low, high = room(fine(r.band[:, seen]), 0, fine(r.asked))
-    chart = Chart("Play while the housing cools",
+    chart = Chart("Clearance while the housing cools",
         f"Open for {_wait(r.open.value) if np.isfinite(r.open.value) else 'ever'}.",
-        x=("time since it left the heat", unit, 0, span / per), y=("play on diameter", say.fine_unit, low, high))
+        x=("time since it left the heat", unit, 0, span / per), y=("clearance on diameter", say.fine_unit, low, high))
     chart.band(r.seconds / per, fine(r.band[0]), fine(r.band[2]), "a")
     chart.level(0, "touches")
     chart.level(float(fine(r.asked)), "drops in")
@@ -596,7 +712,7 @@ WARM = Page(name="heat_warm_housing", title="How hot must the housing be for the
     Slide("wall", but(WorkDiameter, low=3, high=50, usual=10, says="wall of the housing round the seat"), label="wall"),
     Slide("width", Length.but(low=5, high=100, usual=16, says="width of the housing"), label="width"),
     Slide("interference", but(Interference, low=0, high=0.06), label="interference at 20 °C"),
-    Slide("play", but(EasyPlay, low=0.002, high=0.05), group="holder", label="play to drop in"),
+    Slide("play", but(EasyPlay, low=0.002, high=0.05), group="holder", label="clearance to drop in"),
     Slide("bearing",
     but(Temperature, low=-30, high=25, usual=20, step=1, says="of the bearing; a freezer gives about −20"),
     group="holder", label="the bearing is at"),

@@ -15,7 +15,7 @@ BEARING = heat.properties("bearing steel 100Cr6 / 52100").expansion
 
 
 def millionths(expansion: float) -> str:
-    return f"{plain(expansion * 1e6, 3)} millionths for each degree"
+    return f"{plain(expansion * 1e6, 3)} millionths per degree"
 
 
 CHAPTER.prediction = ask(
@@ -26,12 +26,13 @@ CHAPTER.prediction = ask(
     gauge_expansion=GAUGE, gauge_rise=0),), (),
     (
     Slip("radius for diameter, or steel for aluminium", 0.0145,
-    "About half of it is what happens on the radius, or what steel would do: a micrometer measures across, and "
-    "aluminium grows twice as much as steel."),
-    Slip("cold for warm", 0.0, "A guess of 0 takes the part as if it were cold.")), shown="µm", within=0.2,
-    reveals="23.4 millionths for each degree, times 62 mm, times 20: more than the whole H7 tolerance of its 42 mm "
-    "bore.")
-CHAPTER.seen = Seen("heat_reading", dict(material="aluminium 6082", size=62.0, part=20.0, gauge=20.0),
+    "About half of it is what the radius grows, or what steel would grow. A micrometer measures across, and aluminium "
+    "grows twice as much as steel."),
+    Slip("cold for warm", 0.0, "That would be right for a cold part. This one is warm, and it measures as it is.")),
+    shown="µm", within=0.2,
+    reveals="It is 23.4 millionths per degree, times 62 mm, times 20 degrees: more than the whole H7 tolerance of its "
+    "42 mm bore.")
+CHAPTER.seen = Seen("heat_reading", dict(material="aluminium 6082", size=62.0, part=25.0, gauge=20.0),
     dict(part=40.0), "29 µm")
 
 
@@ -43,15 +44,15 @@ def warm_work(draw: Draw, say: Say) -> Task:
         gauge_rise=0)
     return ask(
         f"A part of {name} ({millionths(expansion)}) measures about {say.length(size)} across and is {plain(rise, 3)} "
-        "K warmer than your micrometer, " f"which is at 20 °C. How much too large does it read, in {say.fine_unit}?",
+        "K warmer than your micrometer, which is at 20 °C. " f"How much too large does it read, in {say.fine_unit}?",
         "mm", (line,),
-        ("Only the part has grown: by its size, times its expansion, times the degrees.",
+        ("Only the part has grown: multiply its size by its expansion and by the degrees.",
         f"Multiply {say.length(size)} by {plain(expansion * 1e6, 3)} millionths, then by {plain(rise, 3)}."),
         (
         Slip("radius for diameter", line.value / 2,
-        "That is the growth of the radius. The micrometer measures across, so it sees twice that."),
+        "That is the growth of the radius. A micrometer measures across and shows twice that."),
         Slip("cold for warm", 0.0,
-        "That would be so if the part were cold. It is warm now, and it measures as it is.")), shown="µm",
+        "That would be right for a cold part. This one is warm, and it measures as it is.")), shown="µm",
         reveals="Only the part has grown, so all of its growth is in the reading. Take that much off before you "
         "compare it with the drawing.")
 
@@ -68,13 +69,13 @@ def read_warm(draw: Draw, say: Say) -> Task:
         f"({millionths(GAUGE)}), warmed by your hand, is {plain(gauge, 2)} K above. By how much must the reading be "
         f"over the wanted size, in {say.fine_unit}?", "mm", (line,),
         ("Part and micrometer have both grown; the reading shows the difference.",
-        "The part's growth less the micrometer's growth over the same length."),
+        "Take the micrometer's growth over the same length off the part's growth."),
         (
         Slip("gauge forgotten", float(heat.reading_error(size, expansion, rise, GAUGE, 0.0)),
         "You took the micrometer as cold. It has grown too, and reads less for it."),
         Slip("cold for warm", -line.value,
-        "The right amount the wrong way round: warm it must read larger, so that it comes right when cold."),
-        Slip("radius for diameter", line.value / 2, "That is the radius's share. The micrometer measures across.")),
+        "That is the right amount the wrong way round: it must read larger now, so that it is right when it is cold."),
+        Slip("radius for diameter", line.value / 2, "That is the growth of the radius. A micrometer measures across.")),
         shown="µm", reveals="The gauge has grown too and takes its own growth off the reading. At the lathe: aim at "
         "the wanted size plus this, and it is right when it is cold.")
 
@@ -85,21 +86,21 @@ def winter(draw: Draw, say: Say) -> Task:
     hole = heat.properties("aluminium 6082").expansion
     span = play / (size * (hole - BEARING))
     line = step(heat.clearance_at,
-        "The play goes down by the difference of the two growths. At the temperature we look for, nothing is left:",
+        "The clearance falls by the difference of the two growths. At the temperature we look for, none is left:",
         clearance=play, size=size, hole_expansion=hole, shaft_expansion=BEARING, rise=-span)
     return ask(
         f"A bearing's outer ring of steel ({millionths(BEARING)}) sits in an aluminium housing ({millionths(hole)}), "
-        f"Ø{say.length(size)}, with {say.fine(play, 3)} of play at 20 °C. "
-        "By how many degrees must both cool down until the play is gone?", "K",
-        (line, f"So {plain(play * 1e3, 3)} µm divided by {plain(size * (hole - BEARING) * 1e3, 3)} µm for each degree: "
+        f"Ø{say.length(size)}, with {say.fine(play, 3)} of clearance at 20 °C. "
+        "By how many degrees must both cool until no clearance is left?", "K",
+        (line, f"So {plain(play * 1e3, 3)} µm divided by {plain(size * (hole - BEARING) * 1e3, 3)} µm per degree: "
         f"{plain(span, 4)} K."),
         ("Which shrinks faster, housing or ring? Only the difference closes the gap.",
-        "Play divided by (size × difference of the two expansions)."),
+        "Divide the clearance by the size times the difference of the two expansions."),
         (
         Slip("one part for both", play / (size * hole),
         "You let the housing alone shrink. The ring shrinks too; only the difference counts."),
         Slip("diameter for radius", 2 * span,
-        "You took the size for a radius. Play and size are both on diameter here.")), answer=span,
+        "You took the size for a radius. Clearance and size are both on diameter here.")), answer=span,
         reveals="Only the difference of the two expansions closes the gap. Give a seat for outdoors that much more "
         "clearance, or choose a steel insert.")
 
@@ -110,17 +111,17 @@ def drop_in(draw: Draw, say: Say) -> Task:
     metal = heat.properties("aluminium 6082").expansion
     line = step(heat.warming_needed, interference=tight, play=play, size=size, expansion=metal)
     return ask(f"A bearing Ø{say.length(size)} is {say.fine(tight, 3)} larger than its bore in an aluminium housing "
-        f"({millionths(metal)}). To drop it in by hand you want {say.fine(play, 3)} of play. "
+        f"({millionths(metal)}). To drop it in by hand you want {say.fine(play, 3)} of clearance. "
         "How many degrees warmer than the bearing must the housing be?", "K", (line,),
-        ("First the interference must go, then the play must come.",
-        "Interference and play together, divided by size × expansion."),
+        ("First the interference must go, then the clearance must come.",
+        "Divide interference and clearance together by the size times the expansion."),
         (
-        Slip("play forgotten", tight / (size * metal),
-        "That only just brings the bore to the bearing's size; it would still drag. Add the play."),
-        Slip("play taken off", abs(tight - play) / (size * metal),
-        "Interference and play add up: the bore has to grow by both."),
+        Slip("clearance forgotten", tight / (size * metal),
+        "That only just brings the bore to the bearing's size, and it would still drag. Add the clearance."),
+        Slip("clearance taken off", abs(tight - play) / (size * metal),
+        "Interference and clearance add up: the bore has to grow by both."),
         Slip("steel for aluminium", (tight + play) / (size * BEARING),
-        "You let it grow like steel. Aluminium grows twice as much.")),
+        "You let the housing grow like steel. Aluminium grows twice as much.")),
         reveals="The bore must first grow to the bearing's size and then by the clearance your hands need. Set the "
         "oven a few degrees higher: it cools on the way.")
 
@@ -133,19 +134,19 @@ def time_constant(draw: Draw, say: Say) -> Task:
     line = step(cooling.time_constant, f"Volume over surface, the ends counted, is {plain(thick, 4)} mm.",
         density=steel.density, specific_heat=steel.specific_heat, thickness=thick, coefficient=h)
     return ask(
-        f"A solid steel pin, Ø{say.length(diameter)} and {say.length(length)} long, lies in still air that carries off "
-        f"{plain(h, 3)} W/(m² K). Density 7850 kg/m³, "
-        f"{plain(steel.specific_heat, 3)} J/(kg K). What is its time constant (the time until 37 % of the rise is "
-        "left), in minutes?", "s", (line,),
-        ("Density × specific heat × (volume over surface), divided by the coefficient. Mind the metres.",
-        f"Volume over surface: a quarter of the diameter, a little less for the ends: {plain(thick, 3)} mm."),
+        f"A solid steel pin, Ø{say.length(diameter)} and {say.length(length)} long, lies in still air. The heat "
+        f"transfer coefficient is {plain(h, 3)} W/(m² K). Its density is {plain(steel.density, 4)} kg/m³, its "
+        f"specific heat {plain(steel.specific_heat, 3)} J/(kg K). What is its time constant (the time until "
+        "37 % of the rise is left), in minutes?", "s", (line,),
+        ("Multiply density, specific heat and volume over surface, and divide by the coefficient. Mind the metres.",
+        f"Volume over surface is a quarter of the diameter, a little less for the ends: {plain(thick, 3)} mm."),
         (
         Slip("radius for diameter", line.value / 2,
-        "Half: you took the radius for the diameter in volume over surface."),
+        "That is half of it: you took the radius for the diameter in volume over surface."),
         Slip("diameter for radius", 2 * line.value,
-        "Twice: you took the diameter for the radius in volume over surface."),
+        "That is twice as much: you took the diameter for the radius in volume over surface."),
         Slip("no square", 4 * line.value, "Volume over surface is a quarter of the diameter, not the diameter.")),
-        shown="min", within=0.06, reveals="Thickness sets it, not length: a bar twice as thick waits twice as long.")
+        shown="min", within=0.06, reveals="Thickness sets it, not length: wait twice as long for a bar twice as thick.")
 
 
 @CHAPTER.exercise("Wait, or cut?", 3)
@@ -161,18 +162,18 @@ def wait_or_cut(draw: Draw, say: Say) -> Task:
     options = ("measure and finish at once", "finish, but allow for the growth", "wait, or cool it, then finish")
     return choose(
         f"A steel part Ø{say.length(size)} ({millionths(metal)}) is {plain(rise, 3)} K too warm. Its tolerance is "
-        f"{say.fine(tol, 2)}. House rule: up to a tenth of the tolerance does not matter, "
-        "up to half of it one may allow for, beyond that one waits. What do you do before the last cut?", options,
+        f"{say.fine(tol, 2)}. House rule: growth up to a tenth of the tolerance does not matter, "
+        "up to half of it you may allow for, and beyond that you wait. What do you do before the last cut?", options,
         right,
-        (line, f"Against a tolerance of {plain(tol * 1e3, 2)} µm that is {plain(100 * ratio, 2)} %: {options[right]}."),
-        ("Work out the growth first, then hold it against the tolerance.",
-        "Size × expansion × rise, in µm; divide by the tolerance."),
+        (line, f"Of a tolerance of {plain(tol * 1e3, 2)} µm that is {plain(100 * ratio, 2)} %: {options[right]}."),
+        ("Work out the growth first, then compare it with the tolerance.",
+        "Multiply size, expansion and rise, and divide by the tolerance."),
         tuple(
         Slip("cold for warm" if place < right else "overcautious", place,
-        "You treat it as cold: it is warmer than that rule allows. Work out the growth." if place < right
-        else "More care than needed: work out the growth and hold it against the tolerance.") for place in range(3)
+        "The part is warmer than the rule allows for that. Work out how much it has grown." if place < right
+        else "That is more care than this part needs. Compare its growth with the tolerance.") for place in range(3)
         if place != right),
-        "The growth against the tolerance decides, not how warm it feels.")
+        "The growth as a share of the tolerance decides, not how warm the part feels.")
 
 
 @CHAPTER.exercise("Kitchen table: halving the warmth", 2, hands=True)
@@ -180,8 +181,8 @@ def mug(draw: Draw, say: Say) -> Task:
     high = draw.whole(34, 44)
     middle = high / 2
     return measure(
-        f"A full mug of hot water, a thermometer, a clock; mind the hot water. Note the time when the water is {high} "
-        f"K above the room, then at {plain(middle, 3)} K, then at {plain(middle / 2, 3)} K. "
+        f"Take a full mug of hot water, a thermometer and a clock; mind the hot water. Note the time when the water is "
+        f"{high} K above the room, then at {plain(middle, 3)} K, then at {plain(middle / 2, 3)} K. "
         "If it always lost heat in the same proportion, both halvings would take equally long. Divide the second time "
         "by the first: what do you get?", "1", (1.05, 2.5), 1.4,
         (
@@ -193,9 +194,9 @@ def mug(draw: Draw, say: Say) -> Task:
         "The second halving starts from a smaller rise, so still air carries less. Steam, strong at first, makes "
         "the difference larger."),
         ("Stir before each reading, and keep the mug out of draughts.",
-        "Second time ÷ first time. More than one means: the cooler, the slower."),
-        low_says="Under about one the second halving was the quicker. Did a draught start, or was a time mixed up? Try "
-        "first ÷ second.",
+        "Divide the second time by the first. More than one means that it cools more slowly the cooler it gets."),
+        low_says="Then the second halving was the quicker one. Did a draught start, or did you divide the first time "
+        "by the second?",
         high_says="That is very slow. Was the room's own temperature taken right? It decides the last degrees.",
         slips=(Slip("upside down", 1 / 1.4, "That looks like the first time over the second. Turn it round."),))
 
@@ -206,13 +207,13 @@ def watch_it(draw: Draw, say: Say) -> Task:
     metal = heat.properties("carbon steel C45 / 1045").expansion
     line = step(heat.length_change, "If the roughing had warmed it by 15 K:", length=size, expansion=metal, rise=15)
     return measure(
-        f"Rough a piece of steel to some {say.length(size, 3)}, in several passes. Stop the spindle and wait until it "
+        f"Rough a piece of steel to some {say.length(size, 3)} in several passes. Stop the spindle and wait until it "
         f"stands still. Measure at a marked place at once, and again after {minutes} minutes in the chuck; "
-        f"lay the micrometer down between. By how much has it shrunk, in {say.fine_unit}?", "mm", (0.0005, 0.03),
+        f"lay the micrometer down in between. By how much has it shrunk, in {say.fine_unit}?", "mm", (0.0005, 0.03),
         line.value, (line,),
         ("Clean the place, use the ratchet, hold the micrometer by its insulated part.",
-        "First reading less the second. Hot swarf burns: brush, don't wipe."),
-        low_says="Nothing, or it grew: probably the micrometer warmed up in your hand, or the cut was too light to "
+        "Take the second reading off the first. Hot chips burn: use a brush."),
+        low_says="It did not shrink. Probably the micrometer warmed up in your hand, or the cut was too light to "
         "warm the work. Rough harder and lay the micrometer down.",
         high_says=f"That would be a rise of over {plain(0.03 / (size * metal), 2)} K. Was it the same place, and are "
         "the readings in the unit asked?", shown="µm")
