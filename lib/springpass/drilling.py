@@ -214,7 +214,7 @@ def _inches(diameter: Any, most: float) -> float:
 
 
 def feed(diameter: float) -> Fact:
-    """Feed per turn of a drill by its diameter, mm. Raises Refused outside the table (to 4 inches)."""
+    """Feed per revolution of a drill by its diameter, mm. Raises Refused outside the table (to 4 inches)."""
     row = tables.step("drills_feeds", _inches(diameter, 101.6))
     return Fact(row["value"] * 25.4, row["low"] * 25.4, row["high"] * 25.4, "mm", row["source"], row["place"],
         row["basis"])

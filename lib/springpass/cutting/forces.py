@@ -36,7 +36,7 @@ from .quantities import (
     "(from memory)", holds="chips over about 0.05 mm; thinner ones are extrapolated, to some 30 % low or high")
 def specific_force(chip: ChipThickness, main_value: MainForceValue, main_exponent: MainForceExponent,
         unit_chip: UnitChip = 1.0) -> SpecificForce:
-    """Cutting force per area of chip: thin chips are dear."""
+    """Cutting force per area of chip: a thin chip needs more force per square millimetre."""
     return main_value * (chip / unit_chip) ** -main_exponent
 
 

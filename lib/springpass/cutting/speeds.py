@@ -24,19 +24,20 @@ from .quantities import CutTime, DepthOfCut, Efficiency, MotorPower, Power, Remo
 # ---- one formula at a time ------------------------------------------------------------------------
 
 
-@formula(source="the rim of the work passes once a turn: v = π D n", holds="any turning cut", basis="computed")
+@formula(source="the rim passes once per revolution: v = π D n", holds="any turning cut", basis="computed")
 def surface_speed(diameter: WorkDiameter, spindle_speed: SpindleSpeed) -> CuttingSpeed:
     """How fast the metal passes the edge, m/min."""
     return np.pi * diameter * spindle_speed / 1000
 
 
-@formula(source="the rim of the work passes once a turn: n = v / (π D)", holds="any turning cut", basis="computed")
+@formula(source="the rim passes once per revolution: n = v / (π D)", holds="any turning cut", basis="computed")
 def spindle_speed(speed: CuttingSpeed, diameter: WorkDiameter) -> SpindleSpeed:
     """Spindle speed, rpm, for a wanted cutting speed."""
     return 1000 * speed / (np.pi * diameter)
 
 
-@formula(source="feed per turn times turns", holds="power feed, without the run-up to the cut", basis="computed")
+@formula(source="feed per revolution times revolutions", basis="computed",
+    holds="power feed, without the run-up to the cut")
 def time_in_cut(length: TurnLength, feed: Feed, spindle_speed: SpindleSpeed) -> CutTime:
     """Seconds that one pass takes."""
     return 60 * length / (feed * spindle_speed)

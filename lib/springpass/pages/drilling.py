@@ -264,7 +264,7 @@ WANDER = Page(name="drill_wander", title="Will boring clean up the drilled hole?
     Choose("start", tuple(STARTS), "after a short centre drill", "tool", "drill starts"),
     Choose("run", tuple(RUNS), "evenly ground, sharp", "tool", "drill is"),
     Slide("compliance", but(Compliance, low=1e-5, high=1e-2, usual=8e-4, log=True, shown="µm/N"), "holder",
-    "boring bar gives"), Slide("feed", but(Feed, high=0.3), "cut", "feed per turn"),
+    "boring bar gives"), Slide("feed", but(Feed, high=0.3), "cut", "feed per revolution"),
     Slide("passes", but(Passes, high=6, usual=2), "cut", "boring passes")), compute=compute_wander,
     picture=picture_wander, words=words_wander, more=lambda r,
     say: ("<p>How far drills wander is workshop experience here (no printed table was found), so the range is wide. "

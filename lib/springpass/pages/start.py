@@ -36,6 +36,7 @@ class Mover:
     name: str
     size: Likely
     chapter: int
+    comes: str      # what it comes from, in a sentence
 
 
 @dataclass(frozen=True)
@@ -88,13 +89,16 @@ def compute(stock: str, diameter: float, bore_share: float, rise: float, stickou
     e, nu = heat.fact(material, "E").value, heat.fact(material, "nu").value
     lobes = workholding.ring_lobing(diameter, bore, width, 1.0, jaws, e, nu, face.value).peak_to_valley * load
     by_degree = likely(heat.length_change(diameter, d["alpha"], 1.0)).value
-    warmth = Mover(f"measured {plain(rise, 2)} degrees warm" if rise >= 0 else
-        f"measured {plain(-rise, 2)} degrees cold", likely(np.abs(warm)), 1)
-    movers = [warmth, Mover("bored after the outside was finished", likely(np.abs(freed)), 2),
-        Mover(f"bar deflects, one pass, {plain(stickout / bar, 2)} diameters out", likely(push), 3),
-        Mover(f"bore out of round, jaws tightened {grip}", likely(2 * lobes), 5),
-        Mover("tool touched off on marking ink", likely(np.abs(2 * d["touch"])), 7),
-        Mover("micrometer and its reader", likely(np.abs(d["read"])), 7)]
+    felt = f"{plain(abs(rise), 2)} degrees {'warm' if rise >= 0 else 'cold'}"
+    out = f"{plain(stickout / bar, 2)} diameters out"
+    warmth = Mover(f"measured {felt}", likely(np.abs(warm)), 1, f"measuring it {felt}")
+    movers = [warmth, Mover("bored after the outside was finished", likely(np.abs(freed)), 2,
+        "boring after the outside was finished"),
+        Mover(f"bar deflects, one pass, {out}", likely(push), 3, f"the deflection of the bar in one pass, {out}"),
+        Mover(f"bore out of round, jaws tightened {grip}", likely(2 * lobes), 5,
+        f"jaws tightened {grip}, which leave the bore out of round"),
+        Mover("tool touched off on marking ink", likely(np.abs(2 * d["touch"])), 7, "touching off on marking ink"),
+        Mover("micrometer and its reader", likely(np.abs(d["read"])), 7, "the micrometer and its reader")]
     return Movers(tuple(sorted(movers, key=lambda m: -m.size.value)), float(fits.grade(diameter, GRADE)), diameter,
         warmth, -by_degree if rise < 0 else by_degree)
 
@@ -146,8 +150,8 @@ def words(m: Movers, say: Say) -> str:
         verdict = f"{whole[0].upper()}{whole[1:]}: {_some(len(may))} of these may use it up alone."
     else:
         verdict = f"{whole[0].upper()}{whole[1:]}; none of these uses it up alone, but together they may."
-    return (f"Most of all this size is moved by: {first.name}, {first.size.text(say)}. Next comes: {second.name}, "
-        f"{second.size.text(say, named=False)}. {verdict}")
+    return (f"The largest error on this size, {first.size.text(say)}, comes from {first.comes}. The next, "
+        f"{second.size.text(say, named=False)}, comes from {second.comes}. {verdict}")
 
 
 def _some(count: int) -> str:

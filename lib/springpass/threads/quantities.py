@@ -10,7 +10,7 @@ ThreadMajor = Annotated[Numbers, Quantity("d", "mm", low=1, high=180, usual=18, 
 ThreadPitch = Annotated[Numbers, Quantity("P", "mm", low=0.2, high=8, usual=1,
     says="distance from one thread to the next")]
 ThreadLead = Annotated[Numbers, Quantity("P_h", "mm", low=0.2, high=16, usual=1,
-    says="how far the thread advances in a turn")]
+    says="lead: how far the thread advances in one revolution")]
 ThreadHeight = Annotated[Numbers, Quantity("H", "mm", low=0.1, high=7, usual=0.866,
     says="height of the sharp triangle the profile is cut from")]
 PitchDiameter = Annotated[Numbers, Quantity("d_2", "mm", low=0.5, high=180, usual=17.35,

@@ -36,14 +36,16 @@ def blank(draw: Draw, say: Say) -> Task:
     right = finished + 2 * (rough + finish)
     return ask(
         f"The finished diameter is {say.length(finished)}. Roughing is to take {say.length(rough, 3)} and "
-        f"finishing {say.length(finish, 3)}, both on radius. How thick must the bar be at least, in {say.length_unit}?", "mm",
+        f"finishing {say.length(finish, 3)}, both on radius. How thick must the bar be at least, in "
+        f"{say.length_unit}?", "mm",
         (f"{plain(finished, 4)} + 2 × ({plain(rough, 3)} + {plain(finish, 3)}) = {plain(right, 5)} mm.",),
         ("Depths of cut are on radius; bars are sold by diameter.",
         "Both depths together, twice, on top of the finished diameter."),
         (
         Slip("radius for diameter", finished + rough + finish,
         "You added the depths once. They come off all round, so they count twice on the diameter."),
-        Slip("finishing forgotten", finished + 2 * rough, "That leaves nothing to finish. Add the finishing depth too.")), answer=right, within=0.0,
+        Slip("finishing forgotten", finished + 2 * rough, "That leaves nothing to finish. Add the finishing depth "
+        "too.")), answer=right, within=0.0,
         give=0.02)
 
 
@@ -79,7 +81,8 @@ def begin(draw: Draw, say: Say) -> Task:
     after = math.sqrt(sum(part**2 for part in parts) - gains[order[0]])
     size = draw.value(10, 60, 0.5)
     return choose(
-        f"A seat of Ø{say.length(size)} has four independent errors. An hour's work on one of them would bring it down to "
+        f"A seat of Ø{say.length(size)} has four independent errors. An hour's work on one of them would bring it "
+        f"down to "
         "the share named. You have one hour: where do you spend it?", ways, order[0],
         (f"All together ±{plain(1e3 * math.sqrt(sum(p**2 for p in parts)), 3)} µm; with that one cured "
         f"±{plain(1e3 * after, 3)} µm.",),
@@ -118,7 +121,8 @@ def aim(draw: Draw, say: Say) -> Task:
         f"millionths for each degree). It is to be Ø{say.length(size)} when cold. How much larger must the warm "
         f"part measure, in {say.fine_unit}?", "mm", (line,),
         ("Warm it is larger than it will be.", "Size × expansion × rise."),
-        (Slip("radius for diameter", line.value / 2, "That is the growth of the radius. The diameter grows twice as much."),
+        (Slip("radius for diameter", line.value / 2, "That is the growth of the radius. The diameter grows twice as "
+        "much."),
         Slip("cold for warm", -line.value,
         "Warm it must measure over the cold size, or it will be too small next morning.")), shown="µm")
 
@@ -151,7 +155,8 @@ def weigh(draw: Draw, say: Say) -> Task:
         ("Volume × density; steel is 7.85 g for each cm³.", "A quarter of π × diameter² × length, in cm."),
         low_says="Too light for solid steel. Is it aluminium, or drilled, or was a length misread?",
         high_says="Too heavy for steel. Was the diameter misread?", shown="g",
-        slips=(Slip("diameter for radius", 4 * mass, "That is four times too much: you took the diameter for the radius."),))
+        slips=(Slip("diameter for radius", 4 * mass, "That is four times too much: you took the diameter for the "
+        "radius."),))
 
 
 @CHAPTER.exercise("At the lathe: plan and result", 3, hands=True)
