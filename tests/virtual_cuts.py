@@ -18,6 +18,7 @@ OUTER = ("rough turn", "finish turn", "rough taper", "taper", "undercut", "reces
 INNER = ("rough bore", "bore", "bore taper", "inside recess")
 GROOVES = ("undercut", "recess", "thread", "knurl")
 ROUGH_OUT, ROUGH_IN = ("rough turn", "rough taper"), ("drill", "rough bore", "flat bottom")
+ON_SHOULDER = 0.1, 0.35   # mm that roughing leaves on a shoulder for the finishing cut to face: common practice, 0.2
 RELIEF_LOOK = 6.0      # pitches from the thread's end within which its relief is looked for
 
 
@@ -193,7 +194,10 @@ class Cuts:
         self._order(o)
         before = (o.before or 0.0) / 2
         floor, roof = self.work.ends
-        blocked = self.work.metal(low, high, 0.0, max(min(before, float(target.min(initial=9e9))) - 0.03, 0.0))
+        self._stops_short(o, near)
+        faced = self._faced(o, near, low, high)
+        at = self.work.columns(*faced)
+        blocked = self.work.metal(*faced, 0.0, max(min(before, float(target.min(initial=9e9))) - 0.03, 0.0))
         if blocked.any():
             tail = blocked[::-1] if near else blocked
             first = int(np.argmin(tail)) if not tail.all() else len(tail)
@@ -206,7 +210,7 @@ class Cuts:
             self.fault("tool in solid metal", "a bar is asked to bore where there is no hole")
         if bar is not None:
             most = float(target.max(initial=0.0))
-            self._shank(o, h, near, bar, most, (floor, low) if near else (high, roof), (low, high))
+            self._shank(o, h, near, bar, most, (floor, low) if near else (high, roof), faced)
         if o.kind != "inside recess" and before < float(target.min(initial=9e9)) - 1e-6:
             self._said_depth(o, before, self.work.inner(at), inside=True)
         if not self.work.take(low, high, 0.0, target) and float(target.max(initial=0)) - before > 1.5 * self.work.dr:
@@ -287,6 +291,52 @@ class Cuts:
         if not self.work.take(low, high, 0.0, o.after / 2) and o.after / 2 - before > 1.5 * self.work.dr:
             self.fault("cut in air", "the hole is reamed already")
 
+    def _shoulder(self, o: Any, near: bool) -> float | None:
+        """Where the drawing has a shoulder at the inner end of the surface that is cut; None without one.
+
+        A relief there, a thread or a knurl behind it: then nothing seats on it.
+        """
+        s = self._surface(o.surface)
+        inside = s.kind == "bore"
+        inner = s.end if near else s.start
+        if s.length < 1.0 if hasattr(s, "length") else s.end - s.start < 1.0:
+            return None
+        for g in self.part.surfaces:
+            if g.kind == ("inside recess" if inside else "recess") and g.start - 1e-6 <= inner <= g.end + 1e-6:
+                return None
+        for other in self.part.surfaces:
+            if other.kind not in (("bore",) if inside else ("outside", "taper")):
+                continue
+            z = other.start if near else other.end
+            last = getattr(other, "end_diameter", None) if other.kind == "taper" else None
+            size = other.diameter if near or last is None else last
+            if abs(z - inner) < 1e-6 and ((size < s.diameter) if inside else (size > s.diameter)):
+                return float(inner)
+        return None
+
+    def _stops_short(self, o: Any, near: bool) -> None:
+        """Roughing leaves something on the shoulder, and the finishing cut comes to it."""
+        s = self._surface(o.surface)
+        if s.kind not in ("outside", "thread", "knurl", "bore") or (
+                inner := self._shoulder(o, near)) is None:
+            return
+        moved = (s.depth[0], s.depth[1]) if s.depth else (-GENERAL, GENERAL)
+        left = (inner - o.end) if near else (o.start - inner)
+        if o.kind in ("rough turn", "rough bore"):
+            low, high = ON_SHOULDER[0] + min(moved[0], 0.0) * bool(s.depth), ON_SHOULDER[1] - min(moved[0], 0.0)
+            if left > 1.0:
+                return           # a piece of it, roughed to a place of its own
+            if not low - max(moved[1], 0.0) * bool(s.depth) - 1e-6 <= left <= high + 1e-6:
+                self.fault("shoulder", f"roughing leaves {left:.2f} mm on the shoulder at {inner:.1f}")
+        elif o.finishes and left > max(-moved[0], 0.0) + 0.05:
+            self.fault("shoulder", f"the finishing cut ends {left:.2f} mm short of the shoulder at {inner:.1f}")
+
+    def _faced(self, o: Any, near: bool, low: float, high: float) -> tuple[float, float]:
+        """The span of a finishing cut less what it faces off its shoulder."""
+        if o.kind in ROUGH_OUT + ROUGH_IN or not o.surface or self._shoulder(o, near) is None:
+            return low, high
+        return (low, high - ON_SHOULDER[1]) if near else (low + ON_SHOULDER[1], high)
+
     def _said_depth(self, o: Any, before: float, real: np.ndarray, inside: bool) -> None:
         """The cuts must take what is really there, and add up."""
         real = real[np.isfinite(real) & (real > 0)] if inside else real[real > 0]
@@ -307,6 +357,7 @@ class Cuts:
         last = getattr(o, "end_diameter", None) or o.after
         target = (o.after + (last - o.after) * np.clip((z - low) / max(high - low, 1e-9), 0, 1)) / 2
         self._order(o)
+        self._stops_short(o, near)
         outer = self.work.outer(at)
         tool = next((t for t in self.shop.tools if t.name == o.tool), None)
         if o.tool and tool is None:
@@ -327,7 +378,8 @@ class Cuts:
                     self.fault("tool in solid metal", f"a shoulder of Ø{2 * float(wall.max()):.1f} stands behind the "
                         f"tool at {mine:.1f}: it cannot get in")
         if o.before is not None and o.kind in ("rough turn", "finish turn"):
-            self._said_depth(o, o.before / 2, outer, inside=False)
+            self._said_depth(o, o.before / 2, self.work.outer(self.work.columns(*self._faced(o, near, low, high))),
+                inside=False)
         inner = self.work.inner(at)
         thin = (target - np.where(np.isfinite(inner), inner, 0))[outer > 0]
         if len(thin) and float(thin.min()) < 0.2:
@@ -345,21 +397,28 @@ class Cuts:
         if not len(z):
             return
         inside = getattr(o, "side", "outside") == "inside"
-        step = self.work.dz * 2
-        beyond = [self.work.columns(low - step, low - 1e-6), self.work.columns(high + 1e-6, high + step)]
-        radii = [self.work.inner(b) if inside else self.work.outer(b) for b in beyond]
-        if inside:
-            at_low, at_high = (float(np.min(r, initial=np.inf)) for r in radii)
-            open_low = at_low >= at_high
-        else:
-            at_low, at_high = (float(np.max(r, initial=0.0)) for r in radii)
-            open_low = at_low <= at_high
+        open_low = abs(low - self._surface(o.surface).start) < 1e-3      # by the drawing: which edge of the surface
         away = (z - low) if open_low else (high - z)
         edge, flank = o.after / 2, o.before / 2
         line = edge + (flank - edge) * np.clip(away / max(high - low, 1e-9), 0, 1)
         gone = self.work.take(low, high, 0.0, line) if inside else self.work.take(low, high, line, np.inf)
+        self._edge_goes_on(low if open_low else high, -1 if open_low else 1, edge, inside)
         if not gone and abs(edge - flank) > 0.15:
             self.fault("cut in air", "there is no edge to chamfer")
+
+    def _edge_goes_on(self, at: float, away: int, edge: float, inside: bool) -> None:
+        """The tool's edge is wider than the chamfer: it takes the ring too that roughing has left in front of it."""
+        kinds = ("bore", "inside taper", "inside thread") if inside else OUTSIDES
+        beside = [s.diameter / 2 for s in self.part.surfaces if s.kind in kinds
+            and abs((s.end if away < 0 else s.start) - at) < 1e-3]
+        if not beside:
+            return
+        span = sorted((at, at + away * ON_SHOULDER[1]))
+        far = np.abs(self.work.z[self.work.columns(*span)] - at)
+        if inside:
+            self.work.take(*span, 0.0, np.minimum(edge + far, min(beside)))
+        else:
+            self.work.take(*span, np.maximum(edge - far, max(beside)), np.inf)
 
     def _thread(self, o: Any, h: Any) -> None:
         inside = o.kind == "inside thread"

@@ -49,7 +49,7 @@ def _bar(d: Any, o: Operation, was: Outline) -> Iterator[Cannot]:
     bar = next((b for b in d.route.shop.bars if b.name == o.tool), None)
     if bar is None or o.start is None or o.end is None or o.kind == "face bottom":
         return
-    low, high = (was.start, o.end) if d.held.end == NEAR else (o.start, was.end)
+    low, high = (was.start, o.end - o.faces) if d.held.end == NEAR else (o.start + o.faces, was.end)
     hole = 2 * was.inside(low, high)
     if hole < bar.smallest_bore.value - 0.05:
         yield Cannot("bar does not enter", o.surface, bar.smallest_bore.value, hole)

@@ -15,7 +15,7 @@ from .machine import edge_material, rule, speed_of
 from .outside import SLOW, force, minutes, passes, relief_of, schedule, stops_in
 from .part import BORE, INSIDE_TAPER, INSIDE_THREAD, Surface, thread_class
 from .results import CALLIPER, NEAR, BarGivesWay, Craft, Missing, ReamerCutsOver
-from .setups import Side
+from .setups import Side, bore_chain
 
 BORE_FEED, BORE_INFEED, BORE_ROUGH_FEED, REAM_FEED = 0.05, 0.1, 0.08, 0.15
 BORED_WIDTH = 0.04   # mm on diameter: what a bore in front of a reamer is held to
@@ -32,10 +32,10 @@ def rough_bore(d: Draft, way: Way, hole: float) -> None:
         return
     final = 2 * BORE_INFEED
     after = way.before - 2 * final if s.kind != INSIDE_TAPER else s.smallest - final
-    first, last = _span(d, way)
     if way.faced:
         _face_bottom(d, way, hole, after)
         return
+    first, last = _less(d, _span(d, way), shoulder(d, way))
     now = 2 * d.work.inside(first, last)
     if after - now <= 0.2:
         return
@@ -54,7 +54,8 @@ def _bar_cut(d: Draft, kind: str, way: Way, first: float, last: float, now: floa
     d.add(kind, s.name, d.work.bored(first, last, after / 2), needs=needs, centre=False, tool=bar.name,
         tool_diameter=bar.diameter.value, tool_stickout=way.stickout, spindle=turns, speed=real, feed=feed,
         depths=cuts, before=now, after=after, stock=s.smallest - after, start=first, end=last, stop=stop,
-        blocks=d.blocks(stop), measure=CALLIPER, nose=bar.nose_radius.value,
+        faces=0.0 if way.faced else shoulder(d, way), blocks=d.blocks(stop), measure=CALLIPER,
+        nose=bar.nose_radius.value,
         power=d.machine.turning(max(cuts), feed, real, bar.entering_angle.value, True),
         minutes=minutes(last - first, feed, turns, len(cuts)))
 
@@ -66,7 +67,22 @@ def _span(d: Draft, way: Way) -> tuple[float, float]:
     outer = s.start if d.end == NEAR else s.end
     inner = way.inner + (inward * runs_out(way.reamer) if way.through else 0.0)
     inner = min(inner, d.work.end) if d.end == NEAR else max(inner, d.work.start)
+    ring = outer - inward * rule("left on a shoulder")       # left on the shoulder in front, where this bore begins
+    if d.work.inside(*sorted((ring, outer))) < way.before / 2 - 1e-6:
+        outer = ring
     return (outer, inner) if d.end == NEAR else (inner, outer)
+
+
+def shoulder(d: Draft, way: Way) -> float:
+    """What roughing leaves on the shoulder of a bore, for the last cuts to face; 0 where there is none."""
+    behind = any(o.kind == BORE and abs((o.start if d.end == NEAR else o.end) - way.inner) < 1e-3
+        for o in bore_chain(d.route.part))
+    return rule("left on a shoulder") if behind and not way.through and way.surface.kind == BORE else 0.0
+
+
+def _less(d: Draft, span: tuple[float, float], left: float) -> tuple[float, float]:
+    """A span of cuts less what is left at its inner end."""
+    return (span[0], span[1] - left) if d.end == NEAR else (span[0] + left, span[1])
 
 
 def _face_bottom(d: Draft, way: Way, hole: float, after: float) -> None:
@@ -111,21 +127,25 @@ def finish_bore(d: Draft, way: Way) -> None:
 def _last_cuts(d: Draft, way: Way) -> None:
     s, bar = way.surface, way.bar
     first, last = _span(d, way)
-    now = 2 * d.work.inside(first, last)
+    start, end = _less(d, (first, last), shoulder(d, way))
+    now, faces = 2 * d.work.inside(start, end), 0.0
+    if shoulder(d, way) and 2 * d.work.inside(first, last) < now - 1e-6:
+        faces = shoulder(d, way)
     turns, real = d.turns(speed_of(d.route.group, edge_material(bar.edge)), way.before)
-    total = (way.before - now) / 2
-    if s.kind == INSIDE_TAPER:
+    total, tapered = (way.before - now) / 2, s.kind == INSIDE_TAPER
+    if tapered:
         total = (s.largest - now) / 2
     if total <= 1e-6:
         return
     most = min(0.3, d.machine.deepest(0.3, BORE_FEED, real, bar.entering_angle.value, True))
-    depths = (*passes(total, max(min(total / 2, most), 1e-6) if total > BORE_INFEED else total), 0.0)
+    depths: tuple[float, ...] = passes(total, most)
+    if s.toleranced or tapered:          # two like cuts, measured between, and a spring pass
+        depths = (*passes(total, max(min(total / 2, most), 1e-6) if total > BORE_INFEED else total), 0.0)
     push = force(d, depths[0], BORE_FEED, bar.nose_radius.value,
         tables.assumed("entering angle of a boring bar").value)
     stop = d.depth(last if d.end == NEAR else first)
     if way.blind:
         stop = d.depth(way.inner)
-    tapered = s.kind == INSIDE_TAPER
     a, b = (s.at(s.start) / 2, s.at(s.end) / 2) if tapered else (way.before / 2, way.before / 2)
     work = d.work.bored(s.start, s.end, a, b) if tapered else d.work.bored(first, last, a)
     ends = not way.reamer and s.kind != INSIDE_THREAD and d.close(s)
@@ -133,7 +153,7 @@ def _last_cuts(d: Draft, way: Way) -> None:
         BarGivesWay(way.stickout / bar.diameter.value, push, None, *_bar_holds(d, way, max(depths), real)),
         (("rough bore", s.name), ("flat bottom", s.name), ("drill", s.name)), centre=False, finishes=ends,
         tool=bar.name, tool_diameter=bar.diameter.value, tool_stickout=way.stickout, spindle=turns, speed=real,
-        feed=BORE_FEED, depths=depths, before=now, after=2 * a, end_diameter=2 * b if tapered else None,
+        feed=BORE_FEED, depths=depths, faces=faces, before=now, after=2 * a, end_diameter=2 * b if tapered else None,
         stock=max(s.smallest - way.before, 0.0), start=s.start if tapered else first, end=s.end if tapered else last,
         stop=stop, blocks=d.blocks(stop), measure=CALLIPER, nose=bar.nose_radius.value, target=2 * a,
         low=s.low if ends else 2 * a - 0.02, high=s.high if ends else 2 * a + 0.02,
@@ -264,7 +284,11 @@ def chamfer(d: Draft, s: Surface, z: float, inward: int) -> None:
     length = s.chamfer + less
     first, last = sorted((z, z + inward * length))
     a, b = (edge, edge - length) if inward == 1 else (edge - length, edge)
-    after = d.work.bored(first, last, a, b)
+    after, ring = d.work.bored(first, last, a, b), rule("left on a shoulder")
+    for o in d.route.part.bores:            # what is left in front of the edge, until its neighbour is finished
+        if abs((o.end if inward == 1 else o.start) - z) < 1e-3:
+            high = min(edge + ring, o.at(z) / 2)
+            after = after.bored(z - ring, z, high, edge) if inward == 1 else after.bored(z, z + ring, edge, high)
     if abs(after.volume - d.work.volume) < 1e-9:
         return
     turns, real = d.turns(speed_of(d.route.group, SLOW, 0.5), 2 * edge)

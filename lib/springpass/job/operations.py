@@ -189,17 +189,13 @@ def _threads_early(d: Draft, stage: Stage) -> None:
             outside.thread(d, s)
 
 
-def inward_of(end: str) -> int:
-    return 1 if end == NEAR else -1
-
-
 def _centre(d: Draft, end: str) -> bool:
     """Can the tailstock centre carry this end? Says why not."""
     lathe = d.route.shop.lathe
     if not (lathe.live_centre and d.route.settings.centre):
         d.refuses("long without a centre", "", abs(d.edge - d.face), slenderness(d.work, end, d.edge))
         return False
-    mouth = 2 * d.work.inside_by(d.face, inward_of(end))
+    mouth = 2 * d.work.inside_by(d.face, outside.inward_of(end))
     if mouth > rule("centre in a bore"):
         d.refuses("centre in a wide bore", "", mouth, rule("centre in a bore"))
         return False
@@ -211,7 +207,7 @@ def _centre(d: Draft, end: str) -> bool:
 def _seat(d: Draft) -> None:
     """A bore's edge broken at 60 degrees, for the centre to sit in."""
     turns, real = d.turns(outside.speed_of(d.route.group, outside.SLOW, 0.5), 2 * d.work.inside_by(d.face,
-        inward_of(d.end)))
+        outside.inward_of(d.end)))
     d.add("centre drill", centre=False, reason=Craft("bore's edge"), tool="60° countersink", spindle=turns, speed=real)
 
 
@@ -271,7 +267,7 @@ def _faces(d: Draft, stage: Stage, centre: bool) -> None:
         return
     outside.face(d, 0.0 if d.end == NEAR else d.route.part.length)
     bores = bool(stage.side.bores) and (stage.rough or stage.finish)
-    if not d.work.inside_by(d.face, inward_of(d.end)) and (centre or bores):
+    if not d.work.inside_by(d.face, outside.inward_of(d.end)) and (centre or bores):
         drilled.centre_drill(d, bool(stage.side.bores))
 
 

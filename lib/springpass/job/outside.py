@@ -32,6 +32,10 @@ def minutes(length: float, feed: float, turns: float, count: int) -> float:
     return count * (length + 1) / (feed * turns) if turns else 0.0
 
 
+def inward_of(end: str) -> int:
+    return 1 if end == NEAR else -1
+
+
 def stock_of(d: Draft, s: Surface) -> float:
     """Left on diameter for the finishing cuts."""
     return min(d.route.settings.finish_stock, d.route.part.blank.diameter - s.largest)
@@ -66,6 +70,55 @@ def face(d: Draft, at: float) -> None:
         minutes=minutes(radius, FACE_FEED, turns, len(cuts)))
 
 
+# ---- shoulders ------------------------------------------------------------------------------------
+
+
+def _beside(d: Draft, s: Surface, inward: int, seats: bool = False) -> float:
+    """Radius on the drawing beside an end of a surface, +1 away from the free face; 0 where none begins there.
+
+    seats: a thread or a knurl there, whose end is no seat for anything, counts for nothing.
+    """
+    z = s.end if (d.end == NEAR) == (inward == 1) else s.start
+    return next((o.at(z) / 2 for o in d.route.part.outsides if not (seats and o.kind in (THREAD, KNURL))
+        and abs((o.start if z == s.end else o.end) - z) < 1e-6), 0.0)
+
+
+def shoulder(d: Draft, s: Surface) -> float:
+    """What roughing leaves on the shoulder at a surface's inner end, for the finishing cut to face; 0 without one."""
+    inner = s.end if d.end == NEAR else s.start
+    groove = any(g.kind == RECESS and g.start <= inner + 1e-6 and g.end >= inner - 1e-6 for g in d.route.part.surfaces)
+    if s.kind == TAPER or groove or s.length < 1.0 or _beside(d, s, 1, True) < s.at(inner) / 2 + 1e-6:
+        return 0.0
+    return rule("left on a shoulder") + (max(-depth_of(s), 0.0) if s.depth else 0.0)
+
+
+def _moved(d: Draft, z: float, inward: float) -> float:
+    """A place moved away from the free face."""
+    return z + inward if d.end == NEAR else z - inward
+
+
+def _without_shoulder(d: Draft, s: Surface) -> tuple[float, float]:
+    """The span of a surface less what is left on its shoulder."""
+    left = shoulder(d, s)
+    return (s.start, s.end - left) if d.end == NEAR else (s.start + left, s.end)
+
+
+def _over_rings(d: Draft, s: Surface) -> tuple[float, float]:
+    """The span of a finishing cut: over the rings too that roughing left on the shoulders of its neighbours."""
+    first, last = s.start, s.end
+    if s.kind == TAPER or _behind_wall(d, s):
+        return first, last
+    ring, radius = rule("left on a shoulder"), s.diameter / 2
+    for inward in (-1, 1):
+        z, beside = (s.end if (d.end == NEAR) == (inward == 1) else s.start), _beside(d, s, inward)
+        if 0 < beside < radius and d.work.outside(*sorted((z, _moved(d, z, inward * ring)))) > radius + 1e-6:
+            if z == s.end:
+                last = z + ring
+            else:
+                first = z - ring
+    return first, last
+
+
 # ---- roughing -------------------------------------------------------------------------------------
 
 
@@ -77,7 +130,9 @@ def rough(d: Draft, side: Side) -> None:
         level = max(level, (s.largest + stock_of(d, s)) / 2)
         levels.append(level)
     for s, radius in reversed(list(zip(outs, levels, strict=True))):
-        inner = s.end if d.end == NEAR else s.start
+        inner = _moved(d, s.end if d.end == NEAR else s.start, -shoulder(d, s))
+        if 0 < _beside(d, s, 1) < s.smallest / 2 and d.work.outside_by(inner, inward_of(d.end)) > radius + 1e-6:
+            inner = _moved(d, inner, rule("left on a shoulder"))      # past the edge: the other side stops short of it
         first, last = sorted((d.face, inner))
         now = d.work.outside(first, last)
         if now > radius + 1e-6:
@@ -104,7 +159,7 @@ def _rough_cut(d: Draft, s: Surface, first: float, last: float, now: float, radi
     d.add("rough turn", s.name, d.work.turned(first, last, radius), needs=(("face", ""), ("centre drill", "")),
         tool=tool.name if tool else "", spindle=turns, speed=real, feed=ROUGH_FEED, depths=cuts, before=2 * now,
         after=2 * radius, stock=max(2 * radius - s.largest, 0.0), start=first, end=last, stop=stop,
-        blocks=d.blocks(stop), measure=CALLIPER, nose=tool.nose_radius.value if tool else None,
+        blocks=d.blocks(stop), measure=CALLIPER, nose=tool.nose_radius.value if tool else None, faces=shoulder(d, s),
         power=d.machine.turning(max(cuts), ROUGH_FEED, real, angle),
         minutes=minutes(last - first, ROUGH_FEED, turns, len(cuts)))
 
@@ -150,15 +205,17 @@ def _dip(d: Draft, s: Surface, radius: float) -> None:
     if wall - radius > blade_reach(tool):
         d.refuses("dip", s.name, s.diameter, wall - s.smallest / 2)
         return
-    width = tool.width.value
+    width, (start, end) = tool.width.value, _without_shoulder(d, s)
     if s.length < width - 1e-6:
         d.refuses("narrow", s.name, width, s.length)
         return
-    wide = s.length if s.length <= 4 * width else 2 * width
-    first, last = (s.start, s.start + wide) if d.end == NEAR else (s.end - wide, s.end)
+    if end - start < width:
+        start, end = s.start, s.end
+    wide = end - start if end - start <= 4 * width else 2 * width
+    first, last = (start, start + wide) if d.end == NEAR else (end - wide, end)
     plunge(d, "undercut", s, first, last, radius)
-    if wide < s.length:
-        first, last = (last, s.end) if d.end == NEAR else (s.start, first)
+    if wide < end - start - 1e-6:
+        first, last = (last, end) if d.end == NEAR else (start, first)
         _rough_cut(d, s, first, last, d.work.outside(first, last), radius)
     if s.kind == TAPER:
         _rough_taper(d, s)
@@ -191,16 +248,17 @@ def plunge(d: Draft, kind: str, s: Surface, first: float, last: float, radius: f
 
 def finish(d: Draft, s: Surface, needs: tuple[tuple[str, str], ...] = ()) -> None:
     """The last cuts of an outside: two like ones where it has a tolerance."""
-    now = d.work.outside(s.start, s.end)
+    plain = _without_shoulder(d, s)
+    now = d.work.outside(*plain)
     a, b = s.at(s.start) / 2, s.at(s.end) / 2
     if s.kind == THREAD:
         a = b = _blank(s) / 2
     elif s.kind == KNURL:
         a = b = s.diameter / 2 - rule("knurl raises") / 2
-    left = max(d.work.outside_by(s.start, 1) - a, d.work.outside_by(s.end, -1) - b)
+    left = max(d.work.outside_by(plain[0], 1) - a, d.work.outside_by(plain[1], -1) - b)
     if left < 1e-6:
         return
-    square = _behind_wall(d, s)
+    square, (first, last) = _behind_wall(d, s), _over_rings(d, s)
     tool = d.tool("recess" if square else "finish", s.name)
     speed = speed_of(d.route.group, SLOW if square else edge_material(tool.edge) if tool else SLOW)
     turns, real = d.turns(speed, 2 * max(a, b))
@@ -215,29 +273,37 @@ def finish(d: Draft, s: Surface, needs: tuple[tuple[str, str], ...] = ()) -> Non
     if s.kind == THREAD:
         major = _limits(s).major
         size = {"low": major[0], "high": major[1]}
-    d.add("taper" if s.kind == TAPER else "finish turn", s.name, d.work.turned(s.start, s.end, a, b),
+    d.add("taper" if s.kind == TAPER else "finish turn", s.name, d.work.turned(first, last, a, b),
         needs=(("rough turn", s.name), ("rough taper", s.name), ("cool", ""), *needs), finishes=ends,
         reason=Craft("taper angle", _angle(s)) if s.kind == TAPER else None,
         tool=tool.name if tool else "", spindle=turns, speed=real, feed=FINISH_FEED, depths=cuts, before=2 * now,
-        after=2 * a, end_diameter=2 * b if s.kind == TAPER else None, start=s.start, end=s.end, stop=stop,
-        blocks=d.blocks(stop), measure=CALLIPER, target=2 * a, dial=2 * a if ends or s.toleranced else None,
+        after=2 * a, end_diameter=2 * b if s.kind == TAPER else None, start=first, end=last, stop=stop,
+        faces=_faced(d, s), blocks=d.blocks(stop), measure=CALLIPER, target=2 * a, dial=2 * a if ends or s.toleranced else None,
         nose=tool.nose_radius.value if tool else None, power=d.machine.turning(max(cuts), FINISH_FEED, real),
         minutes=minutes(s.length, FINISH_FEED, turns, len(cuts)), **size)
 
 
 def waits(d: Draft, s: Surface, seats: list[Surface]) -> bool:
     """Does a seat stand in front of it that is not finished yet, larger than it by its stock?"""
-    inward = 1 if d.end == NEAR else -1
     edge = s.start if d.end == NEAR else s.end
+    front = _moved(d, edge, -rule("left on a shoulder") - 1e-3)     # the ring on its shoulder is turned off with it
     return s.kind == OUTSIDE and any(
         abs((o.end if d.end == NEAR else o.start) - edge) < 1e-6 and o.at(edge) <= s.at(edge) + 1e-6
-        and d.work.outside_by(edge, -inward) > s.at(edge) / 2 + 1e-6 for o in seats)
+        and d.work.outside_by(front, -inward_of(d.end)) > s.at(edge) / 2 + 1e-6 for o in seats)
+
+
+def _faced(d: Draft, s: Surface) -> float:
+    """What stands on the shoulder at its inner end, for this cut to face."""
+    start, end = _without_shoulder(d, s)
+    ring = d.work.slimmest(*((end, s.end) if d.end == NEAR else (s.start, start)))
+    return shoulder(d, s) if ring > d.work.outside(start, end) + 1e-6 else 0.0
 
 
 def _behind_wall(d: Draft, s: Surface) -> bool:
-    """Does a square wall stand on the free side of it?"""
-    first, last = (s.start - 0.5, s.start) if d.end == NEAR else (s.end, s.end + 0.5)
-    return d.work.outside(first, last) > d.work.outside(s.start, s.end) + 1e-6
+    """Does a square wall stand on the free side of it? A ring that is left on a shoulder there is none."""
+    ring = rule("left on a shoulder") + 1e-6
+    first, last = (s.start - 0.5, s.start - ring) if d.end == NEAR else (s.end + ring, s.end + 0.5)
+    return d.work.outside(first, last) > d.work.outside(*_without_shoulder(d, s)) + 1e-6
 
 
 def knurl(d: Draft, s: Surface) -> None:
@@ -371,6 +437,11 @@ def chamfer(d: Draft, s: Surface, z: float, inward: int) -> None:
     first, last = sorted((z, z + inward * length))
     a, b = (edge, edge + length) if inward == 1 else (edge + length, edge)
     after = d.work.turned(first, last, a, b)
+    ring = rule("left on a shoulder")       # in front of the edge, until its neighbour is finished: it goes too
+    before = [o.at(z) / 2 for o in d.route.part.outsides if abs((o.end if inward == 1 else o.start) - z) < 1e-6]
+    for floor in before:
+        low = max(edge - ring, floor)
+        after = after.turned(z - ring, z, low, edge) if inward == 1 else after.turned(z, z + ring, edge, low)
     if abs(after.volume - d.work.volume) < 1e-9:
         return
     tool = d.tool("finish", s.name)

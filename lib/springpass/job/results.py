@@ -210,6 +210,7 @@ class Operation:
     depths: tuple[float, ...] = ()       # of each pass, on radius; 0.0 is a spring pass
     before: float | None = None          # diameter as it was
     after: float | None = None           # diameter left
+    faces: float = 0.0                   # left on the shoulder at the cut's end, or faced off it, mm along the axis
     stock: float = 0.0                   # left on diameter for the next cut of the same surface
     start: float | None = None           # along the work, from the near end
     end: float | None = None
