@@ -18,6 +18,7 @@ OUTER = ("rough turn", "finish turn", "rough taper", "taper", "undercut", "reces
 INNER = ("rough bore", "bore", "bore taper", "inside recess")
 GROOVES = ("undercut", "recess", "thread", "knurl")
 ROUGH_OUT, ROUGH_IN = ("rough turn", "rough taper"), ("drill", "rough bore", "flat bottom")
+RING = 0.2                # wide, the ring in front of a chamfer's edge: the same
 ON_SHOULDER = 0.1, 0.35   # mm that roughing leaves on a shoulder for the finishing cut to face: common practice, 0.2
 RELIEF_LOOK = 6.0      # pitches from the thread's end within which its relief is looked for
 
@@ -294,22 +295,20 @@ class Cuts:
     def _shoulder(self, o: Any, near: bool) -> float | None:
         """Where the drawing has a shoulder at the inner end of the surface that is cut; None without one.
 
-        A relief there, a thread or a knurl behind it: then nothing seats on it.
+        A relief there, a thread, a knurl or a taper behind it: then nothing seats on it.
         """
         s = self._surface(o.surface)
         inside = s.kind == "bore"
         inner = s.end if near else s.start
-        if s.length < 1.0 if hasattr(s, "length") else s.end - s.start < 1.0:
+        if s.end - s.start < 1.0:
             return None
         for g in self.part.surfaces:
             if g.kind == ("inside recess" if inside else "recess") and g.start - 1e-6 <= inner <= g.end + 1e-6:
                 return None
         for other in self.part.surfaces:
-            if other.kind not in (("bore",) if inside else ("outside", "taper")):
+            if other.kind != ("bore" if inside else "outside"):
                 continue
-            z = other.start if near else other.end
-            last = getattr(other, "end_diameter", None) if other.kind == "taper" else None
-            size = other.diameter if near or last is None else last
+            z, size = other.start if near else other.end, other.diameter
             if abs(z - inner) < 1e-6 and ((size < s.diameter) if inside else (size > s.diameter)):
                 return float(inner)
         return None
@@ -413,7 +412,7 @@ class Cuts:
             and abs((s.end if away < 0 else s.start) - at) < 1e-3]
         if not beside:
             return
-        span = sorted((at, at + away * ON_SHOULDER[1]))
+        span = sorted((at, at + away * RING))
         far = np.abs(self.work.z[self.work.columns(*span)] - at)
         if inside:
             self.work.take(*span, 0.0, np.minimum(edge + far, min(beside)))

@@ -215,6 +215,8 @@ class Draft:
 
     def most_turns(self) -> float:
         """The spindle's highest speed for this setup."""
+        if self.held.kind == BETWEEN_CENTRES:
+            return rule("speed with a driving dog")
         return rule("four jaws speed") if self.held.kind == "four jaws" else float("inf")
 
     def turns(self, speed: float, diameter: float) -> tuple[float, float]:
@@ -227,8 +229,9 @@ class Draft:
         """May this be cut without a centre?"""
         return slenderness(self.work, self.end, self.edge, far) <= free_length() + 1e-9
 
-    def blocks(self, length: float) -> tuple[float, ...]:
-        return blocks(round(length, 3), self.route.shop.gauges.box)
+    def blocks(self, length: float, s: Surface) -> tuple[float, ...]:
+        """Gauge blocks for a length that has limits; any other is stopped by the carriage's dial."""
+        return blocks(round(length, 3), self.route.shop.gauges.box) if s.depth else ()
 
 
 _stacks: dict[tuple[float, int], tuple[Any, tuple[float, ...]]] = {}

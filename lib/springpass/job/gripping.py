@@ -108,7 +108,8 @@ def grip(work: Outline, part: Part, shop: Any, end: str, reach: float, finished:
         runout, way, kind = found[0]
         behind = work.end - b if end == NEAR else a - work.start
         heavy = work.outside(*sorted((reach, work.start if end == NEAR else work.end)))
-        return Grip(way, kind, a, b, a if end == NEAR else b, radius, runout, name, through=behind > 1e-6,
+        return Grip(way, kind, a, b, a if end == NEAR else b, radius, runout, name,
+            through=behind + b - a > rule("jaw length") + 1e-6,
             weak=(not light and heavy > 2 * radius) or abs((a if end == NEAR else b) - (work.start if end == NEAR
             else work.end)) > 5 * (b - a), short=short)
     return None

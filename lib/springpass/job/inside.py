@@ -54,8 +54,7 @@ def _bar_cut(d: Draft, kind: str, way: Way, first: float, last: float, now: floa
     d.add(kind, s.name, d.work.bored(first, last, after / 2), needs=needs, centre=False, tool=bar.name,
         tool_diameter=bar.diameter.value, tool_stickout=way.stickout, spindle=turns, speed=real, feed=feed,
         depths=cuts, before=now, after=after, stock=s.smallest - after, start=first, end=last, stop=stop,
-        faces=0.0 if way.faced else shoulder(d, way), blocks=d.blocks(stop), measure=CALLIPER,
-        nose=bar.nose_radius.value,
+        faces=0.0 if way.faced else shoulder(d, way), measure=CALLIPER, nose=bar.nose_radius.value,
         power=d.machine.turning(max(cuts), feed, real, bar.entering_angle.value, True),
         minutes=minutes(last - first, feed, turns, len(cuts)))
 
@@ -106,7 +105,7 @@ def _face_bottom(d: Draft, way: Way, hole: float, after: float) -> None:
         Craft("back clears", bar.smallest_bore.value + bar.diameter.value - left, after), (("rough bore", s.name),),
         centre=False, tool=bar.name, tool_diameter=bar.diameter.value, tool_stickout=way.stickout, spindle=turns,
         speed=real, feed=BORE_FEED, depths=cuts, before=left, after=after, start=first, end=last, stop=stop,
-        blocks=d.blocks(stop), nose=bar.nose_radius.value,
+        blocks=d.blocks(stop, s), nose=bar.nose_radius.value,
         power=d.machine.turning(max(cuts), BORE_FEED, real, 90.0, True),
         minutes=minutes(after / 2, BORE_FEED, turns, len(cuts)))
 
@@ -155,7 +154,7 @@ def _last_cuts(d: Draft, way: Way) -> None:
         tool=bar.name, tool_diameter=bar.diameter.value, tool_stickout=way.stickout, spindle=turns, speed=real,
         feed=BORE_FEED, depths=depths, faces=faces, before=now, after=2 * a, end_diameter=2 * b if tapered else None,
         stock=max(s.smallest - way.before, 0.0), start=s.start if tapered else first, end=s.end if tapered else last,
-        stop=stop, blocks=d.blocks(stop), measure=CALLIPER, nose=bar.nose_radius.value, target=2 * a,
+        stop=stop, blocks=d.blocks(stop, s), measure=CALLIPER, nose=bar.nose_radius.value, target=2 * a,
         low=s.low if ends else 2 * a - 0.02, high=s.high if ends else 2 * a + 0.02,
         power=d.machine.turning(max(depths), BORE_FEED, real, bar.entering_angle.value, True),
         minutes=minutes(s.length, BORE_FEED, turns, len(depths)))
@@ -257,7 +256,7 @@ def groove(d: Draft, s: Surface) -> None:
     d.add("inside recess", s.name, d.work.bored(s.start, s.end, s.diameter / 2), None, (("rough bore", ""),),
         centre=False, finishes=True, tool=tool.name if tool else "", spindle=turns, speed=real, feed=0.03,
         before=min(now, bore) or bore, after=s.diameter, target=s.diameter, start=s.start, end=s.end, stop=deep,
-        blocks=d.blocks(deep), measure=CALLIPER, power=d.machine.turning(width, 0.03, real, 90.0, True),
+        measure=CALLIPER, power=d.machine.turning(width, 0.03, real, 90.0, True),
         minutes=minutes((s.diameter - bore) / 2, 0.03, turns, int(np.ceil(s.length / width))))
 
 

@@ -134,7 +134,8 @@ def _stage(d: Draft, stage: Stage) -> None:
         whole = d.work
         stage = replace(stage, face=False)
         held = grip(d.work, part, d.route.shop, end, reach, d.touched, light) or held
-    centre = bool(out) and slenderness(_target(d, stage), end, held.edge) > free_length()
+    slim = slenderness(_target(d, stage), end, held.edge) if out else 0.0
+    centre = slim > free_length() or (slim > rule("long overhang") and not inner and _there(d, end))
     d.hold(end, held)
     d.weak += stage.lightly
     if stage.rough and stage.follows and any(part.surface(name).toleranced for name in d.finished):
@@ -202,6 +203,13 @@ def _centre(d: Draft, end: str) -> bool:
     if mouth > rule("centre drill") + 1e-6 and d.held.kind != MANDREL:   # a mandrel has centre holes of its own
         _seat(d)
     return True
+
+
+def _there(d: Draft, end: str) -> bool:
+    """Will this end bear a centre hole anyway, so that the centre is brought up at once?"""
+    lathe, free = d.route.shop.lathe, d.work.start if end == NEAR else d.work.end
+    return bool(_later(d, end) and lathe.live_centre and d.route.settings.centre
+        and 2 * d.work.inside_by(free, outside.inward_of(end)) <= rule("centre drill"))
 
 
 def _seat(d: Draft) -> None:

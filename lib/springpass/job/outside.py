@@ -76,10 +76,10 @@ def face(d: Draft, at: float) -> None:
 def _beside(d: Draft, s: Surface, inward: int, seats: bool = False) -> float:
     """Radius on the drawing beside an end of a surface, +1 away from the free face; 0 where none begins there.
 
-    seats: a thread or a knurl there, whose end is no seat for anything, counts for nothing.
+    seats: a thread, a knurl or a taper there, whose end is no seat for anything, counts for nothing.
     """
     z = s.end if (d.end == NEAR) == (inward == 1) else s.start
-    return next((o.at(z) / 2 for o in d.route.part.outsides if not (seats and o.kind in (THREAD, KNURL))
+    return next((o.at(z) / 2 for o in d.route.part.outsides if not (seats and o.kind in (THREAD, KNURL, TAPER))
         and abs((o.start if z == s.end else o.end) - z) < 1e-6), 0.0)
 
 
@@ -159,7 +159,7 @@ def _rough_cut(d: Draft, s: Surface, first: float, last: float, now: float, radi
     d.add("rough turn", s.name, d.work.turned(first, last, radius), needs=(("face", ""), ("centre drill", "")),
         tool=tool.name if tool else "", spindle=turns, speed=real, feed=ROUGH_FEED, depths=cuts, before=2 * now,
         after=2 * radius, stock=max(2 * radius - s.largest, 0.0), start=first, end=last, stop=stop,
-        blocks=d.blocks(stop), measure=CALLIPER, nose=tool.nose_radius.value if tool else None, faces=shoulder(d, s),
+        measure=CALLIPER, nose=tool.nose_radius.value if tool else None, faces=shoulder(d, s),
         power=d.machine.turning(max(cuts), ROUGH_FEED, real, angle),
         minutes=minutes(last - first, ROUGH_FEED, turns, len(cuts)))
 
@@ -238,7 +238,7 @@ def plunge(d: Draft, kind: str, s: Surface, first: float, last: float, radius: f
     stop = d.depth(last if d.end == NEAR else first)
     d.add(kind, s.name, d.work.turned(first, last, radius), needs=(("face", ""),), finishes=finishes, tool=tool.name,
         spindle=turns, speed=real, feed=feed, before=2 * now, after=2 * radius,
-        target=s.diameter if finishes else None, start=first, end=last, stop=stop, blocks=d.blocks(stop),
+        target=s.diameter if finishes else None, start=first, end=last, stop=stop,
         measure=CALLIPER, power=d.machine.turning(tool.width.value, feed, real),
         minutes=minutes(now - radius, feed, turns, int(np.ceil((last - first) / tool.width.value))))
 
@@ -278,7 +278,8 @@ def finish(d: Draft, s: Surface, needs: tuple[tuple[str, str], ...] = ()) -> Non
         reason=Craft("taper angle", _angle(s)) if s.kind == TAPER else None,
         tool=tool.name if tool else "", spindle=turns, speed=real, feed=FINISH_FEED, depths=cuts, before=2 * now,
         after=2 * a, end_diameter=2 * b if s.kind == TAPER else None, start=first, end=last, stop=stop,
-        faces=_faced(d, s), blocks=d.blocks(stop), measure=CALLIPER, target=2 * a, dial=2 * a if ends or s.toleranced else None,
+        faces=_faced(d, s), blocks=d.blocks(stop, s), measure=CALLIPER, target=2 * a,
+        dial=2 * a if ends or s.toleranced else None,
         nose=tool.nose_radius.value if tool else None, power=d.machine.turning(max(cuts), FINISH_FEED, real),
         minutes=minutes(s.length, FINISH_FEED, turns, len(cuts)), **size)
 

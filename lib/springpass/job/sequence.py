@@ -145,7 +145,7 @@ def part_off(d: Draft, more: float = 0.0, may_wait: bool = False) -> None:
         needs=tuple((o.kind, o.surface) for o in d.operations if o.finishes), centre=False,
         tool=blade.name if blade else "", spindle=turns, speed=real, feed=feed,
         before=2 * radius, after=2 * hole, target=first, start=first, end=last, stop=d.depth(last),
-        blocks=d.blocks(d.depth(last)), measure=CALLIPER, power=d.machine.turning(width, feed, real),
+        measure=CALLIPER, power=d.machine.turning(width, feed, real),
         minutes=(radius - hole) / (feed * turns) if turns else 0.0)
 
 

@@ -269,29 +269,18 @@ def _ways(part: Part, shop: Any) -> list[tuple[str, tuple[Stage, ...]]]:
     blade = next((t.width.value for t in shop.tools_for("part off")), 2.5)
     room = rule("facing allowance") + blade + rule("clear of the blade") + rule("least grip")
     long = rule("parted long")
-    for split in split_places(part):
-        for main in (NEAR, FAR):
-            near, far = sides(part, split, main)
-            for a, b in ((near, far), (far, near)):
-                if a.end != main:
-                    continue
-                if a.outs and not b.work and spare >= room - SAME and a.end == NEAR:
-                    if spare >= room + long - SAME:
-                        add("parted off, faced", Stage(_past(a, part.length, long + blade), True, True, True, True,
-                            parted_long=long), Stage(b, True, finish=True, follows=True))
-                    unfaced.append((Stage(_past(a, part.length, blade), True, True, True, True), b))
-    for split in split_places(part):
-        for main in (NEAR, FAR):
-            near, far = sides(part, split, main)
-            for a, b in ((near, far), (far, near)):
-                if a.end == main and a.work:
-                    _turned_round(part, a, b, add)
-    for split in split_places(part):
-        for main in (NEAR, FAR):
-            near, far = sides(part, split, main)
-            for a, b in ((near, far), (far, near)):
-                if a.end == main and a.work:
-                    _on_its_seat(part, a, b, add)
+    pairs = [(a, b) for split in split_places(part) for main in (NEAR, FAR)
+        for near, far in (sides(part, split, main),) for a, b in ((near, far), (far, near)) if a.end == main]
+    for a, b in pairs:
+        if a.outs and not b.work and spare >= room - SAME and a.end == NEAR:
+            if spare >= room + long - SAME:
+                add("parted off, faced", Stage(_past(a, part.length, long + blade), True, True, True, True,
+                    parted_long=long), Stage(b, True, finish=True, follows=True))
+            unfaced.append((Stage(_past(a, part.length, blade), True, True, True, True), b))
+    for way in (_turned_round, _on_its_seat):
+        for a, b in pairs:
+            if a.work:
+                way(part, a, b, add)
     for first, b in unfaced:      # last: the parted face stays as the blade leaves it
         if any(s.chamfer and abs((s.end if part.length / 2 < s.end else s.start) - part.length) < SAME
                 for s in part.surfaces):

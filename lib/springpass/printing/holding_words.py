@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from ..core.quantity import Say
+from ..job.bar_stock import BarStock, bar_stock
 from ..job.results import (
     BETWEEN_CENTRES,
     COLLET,
@@ -33,6 +34,8 @@ def gripped(made: Plan, h: Holding, say: Say) -> str:
     """What a holding grips: "the blank, Ø24", "the finished Ø20 h6"."""
     if h.grips:
         return f"the finished {surface(made, h.grips, say)}"
+    if h.number == 1 and bar_stock(made) is not None:
+        return f"the bar, {around(say, h.diameter)}"
     rough = h.diameter < made.part.blank.diameter - 1e-6
     return f"the {'roughed' if rough else 'blank,'} {around(say, h.diameter)}"
 
@@ -60,11 +63,26 @@ def hold(made: Plan, h: Holding, say: Say) -> str:
         text = f"Draw the work out of the chuck until {out} stands out."
     else:
         text = f"{turn}Hold {what} in {way} with {out} standing out, the {h.end} towards the tailstock."
+    if h.kind == SOFT_JAWS:
+        text += f" Bore the jaws to {around(say, h.diameter)} first, closed on a slug."
     if h.through and not drawn:
         text += " The bar passes through the spindle." if h.number == 1 else " The other end stands in the spindle."
+    if h.number == 1 and (bar := bar_stock(made)) is not None:
+        text += _next(made, bar, say)
     if h.steady is not None:
         text += f" Set the steady rest {say.length(abs(h.steady), 3)} from the near end."
     return text + _centre(h, done)
+
+
+def _next(made: Plan, bar: BarStock, say: Say) -> str:
+    """How the next part of a batch comes out of the same bar."""
+    off = next(o for o in made.operations if o.kind == "part off")
+    deep = max((o.stop or 0.0 for o in made.operations if o.kind == "drill" and o.holding == 1), default=0.0)
+    left = off.end is not None and deep > off.end - made.operations[0].outline_before[0, 0]
+    cone = (" From the second part on the drill starts in the hole that the last one left, and the centre drill is "
+        "left out.") if left else ""
+    return (f" The bar passes through the spindle and gives {bar.each} parts: after step {off.number}, draw it out by "
+        f"{length(say, bar.draw)} against a stop in the tailstock, and begin again at step 1.{cone}")
 
 
 def _centre(h: Holding, done: tuple[Operation, ...]) -> str:
@@ -94,8 +112,7 @@ def why_held(made: Plan, h: Holding, say: Say) -> str:
         more = ("everything that must run true together is cut in this one setup" if one else
             "rough cuts are safe without the centre")
         return f"{long(say, h.stickout, 0)} stands out, {slim:.1f} diameters of the work: {more}."
-    text = (f"The {h.way or 'chuck'} on {surface(made, h.grips, say)} runs out by about "
-        f"{fine(say, h.runout or 0.0, 0)}.")
+    text = (f"Held like this, {surface(made, h.grips, say)} runs true within about {fine(say, h.runout or 0.0, 0)}.")
     if h.centre and h.thinnest:
         text += (f" The centre carries the end, {long(say, h.stickout, 0)} or {h.stickout / h.thinnest:.1f} diameters "
             "out.")

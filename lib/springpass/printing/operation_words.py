@@ -6,7 +6,7 @@ from .. import threads
 from ..core.quantity import Say
 from ..job import results
 from ..job.part import THREAD, Surface
-from ..job.results import BETWEEN_CENTRES, Operation, Plan
+from ..job.results import BETWEEN_CENTRES, MANDREL, NEAR, Operation, Plan
 from ..threads import single_point
 from .holding_words import first_of, holding_cautions
 from .plan_sizes import around, called, length, long
@@ -14,9 +14,10 @@ from .reasons import thread_of
 
 CHIPS = "Clear long chips with a hook and the spindle standing, never by hand."
 STOP = "Stop the spindle to measure."
-NO_HAND_FILE = "Hold no file or emery cloth by hand near the chuck."
+NO_HAND_FILE = "Hold no emery cloth by hand on work that turns."
 BORING = "Keep your fingers out of a bore that turns."
 BLADE = "A recessing tool chatters and digs in: keep it short and feed steadily."
+COMES_OUT = "It comes out behind the work: leave it room there, clear of the chuck's body."
 HALF_NUTS = "Practise opening the half-nuts with the tool clear before you cut."
 CAUTIONS: dict[str, tuple[str, ...]] = {"face": (CHIPS,), "centre drill": ("Feed gently: the thin pilot breaks.",),
     "rough turn": (CHIPS, "Chips fly off hot."), "cool": ("The part and the chips are hot.",),
@@ -46,6 +47,8 @@ def operation(made: Plan, o: Operation, say: Say) -> str:
     match o.kind, s:
         case "face", _:
             return f"face the {end}" + (f" to {length(say, o.target)} over all" if o.target else "")
+        case "centre drill", _ if on_bore_edge(o):
+            return f"countersink the bore's edge at the {end} for the centre"
         case "centre drill", _:
             return f"centre drill the {end}"
         case "cool", _:
@@ -72,10 +75,11 @@ def operation(made: Plan, o: Operation, say: Say) -> str:
                 f"{length(say, s.length)}")
         case "face bottom", Surface():
             return f"face the bottom of {s.name} with the bar"
-        case "inside recess", Surface():
-            return f"recess {s.name} in the bore, {around(say, s.diameter)}, {length(say, s.length)} wide"
-        case "inside thread", Surface():
-            return f"cut {s.thread} {thread_of(made, o)} in the bore"
+        case ("recess" | "inside recess"), Surface():
+            where = " in the bore" if o.kind == "inside recess" else ""
+            return f"recess {s.name}{where}, {around(say, s.diameter)}, {length(say, s.length)} wide"
+        case ("thread" | "inside thread"), Surface():
+            return f"cut {s.thread} {thread_of(made, o)}" + (" in the bore" if o.kind == "inside thread" else "")
         case "part off", _:
             return f"part off at {length(say, o.target or 0.0)}"
         case "drill", _:
@@ -89,27 +93,55 @@ def operation(made: Plan, o: Operation, say: Say) -> str:
         case ("finish turn" | "ream"), Surface():
             return f"{o.kind} {s.name}, {called(s, say)}"
         case ("rough bore" | "bore"), Surface():
-            first = f"{o.kind}{'' if s.name == 'bore' else f' {s.name}'} to {to}"
+            first = f"{o.kind}{'' if s.name == 'bore' else f' {s.name}'}"
             if o.kind == "rough bore":
-                return first
-            size = called(s, say)
-            more = "" if size == to else f", {'' if o.finishes else 'for '}{size}"
-            return f"{first}, {length(say, s.length)} deep{more}"
-        case "recess", Surface():
-            return f"recess {s.name}, {around(say, s.diameter)}, {length(say, s.length)} wide"
-        case "thread", Surface():
-            return f"cut {s.thread} {thread_of(made, o)}"
+                return f"{first} to {to}"
+            deep = f"{length(say, s.length)} deep"
+            if o.finishes:
+                return f"{first}{' ' if s.name == 'bore' else ', '}{called(s, say)}, {deep}"
+            return f"{first} to {to}, {deep}, for {called(s, say)}"
     return f"{o.kind} {o.surface}".strip()
+
+
+def on_bore_edge(o: Operation) -> bool:
+    """Is this the edge of a bore broken for the centre to sit in?"""
+    return o.kind == "centre drill" and isinstance(o.reason, results.Craft)
+
+
+def runs_out(made: Plan, o: Operation) -> bool:
+    """Does a boring bar run out at an open end, where no length is made?"""
+    if o.kind not in ("rough bore", "bore") or o.start is None or o.end is None:
+        return False
+    s = made.part.surface(o.surface)
+    return o.end > s.end + 0.2 if made.holdings[o.holding - 1].end == NEAR else o.start < s.start - 0.2
+
+
+def shoulder(o: Operation, say: Say) -> str:
+    """What becomes of the shoulder at the end of a cut; "" where it has none."""
+    if not o.faces:
+        return ""
+    if o.kind in BY_DIAL:
+        return f"{length(say, o.faces)} short of the shoulder"
+    return f"there feed the tool {'towards the axis' if o.side == 'inside' else 'out'} to face the shoulder clean"
 
 
 def setting(made: Plan, o: Operation, say: Say) -> str:
     """How to set an operation's stop or angle; "" where there is nothing to set."""
+    how = _stop(made, o, say)
+    return ", ".join(text for text in (how, shoulder(o, say)) if text)
+
+
+def _stop(made: Plan, o: Operation, say: Say) -> str:
+    if o.kind == "chamfer" and o.side == "inside":
+        return "turn the countersink in gently, by the tailstock, until the chamfer is as wide as it should be"
     if o.kind == "chamfer":
-        wide = length(say, made.part.surface(o.surface).chamfer)
+        wide = abs((o.end or 0.0) - (o.start or 0.0))      # with what the last cut takes off again
+        more = wide - made.part.surface(o.surface).chamfer
         return (f"swing the tool until its edge stands at 45° to the axis, by a protractor against the face; touch the "
-            f"corner, then feed the carriage {wide}")
+            f"corner, then feed the carriage {length(say, wide)}"
+            + (f", of which the last cut takes {length(say, more)}" if more > 1e-3 else ""))
     if o.kind == "deburr":
-        return "a hand scraper, or a fine file with a handle, held left-handed at low speed"
+        return "a hand scraper with the spindle stopped, or a fine file with its handle, held left-handed at low speed"
     if o.stop is None:
         return ""
     if o.kind in ("thread", "inside thread"):
@@ -119,6 +151,8 @@ def setting(made: Plan, o: Operation, say: Say) -> str:
     if o.kind == "ream":
         flat = made.part.surface(o.surface).flat
         return f"{length(say, o.stop)} on the tailstock" + (", just clear of the bottom" if flat else "")
+    if runs_out(made, o):
+        return f"{long(say, o.stop, 1)} from the face, where the bar runs out"
     if not o.blocks or o.kind in BY_DIAL:
         return f"{length(say, o.stop)} from the face by the carriage dial"
     inch = made.shop.gauges.box.unit == "inch"   # the blocks are named as they are marked
@@ -166,4 +200,13 @@ def cautions(made: Plan, o: Operation, say: Say) -> tuple[str, ...]:
     """What to mind in an operation; the first one of a holding has that of the holding before it."""
     h = made.holdings[o.holding - 1]
     held = holding_cautions(made, h, say) if o is first_of(made, h) else ()
-    return tuple(dict.fromkeys((*held, *CAUTIONS.get(o.kind, ()))))
+    own = () if on_bore_edge(o) else CAUTIONS.get(o.kind, ())
+    return tuple(dict.fromkeys((*held, *own, *((COMES_OUT,) if _comes_out(made, o) else ()))))
+
+
+def _comes_out(made: Plan, o: Operation) -> bool:
+    """Does a drill or a reamer run out behind the work, where the chuck may be?"""
+    h, rows = made.holdings[o.holding - 1], o.outline_before
+    if o.kind not in ("drill", "ream") or o.stop is None or not len(rows):
+        return False
+    return bool(o.stop > rows[-1, 0] - rows[0, 0] + 0.5 and h.kind not in (BETWEEN_CENTRES, MANDREL))

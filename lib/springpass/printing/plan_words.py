@@ -8,6 +8,7 @@ Each function takes `say`, so that lengths come out in mm and µm or in inch and
 from __future__ import annotations
 
 from ..core.quantity import Say, plain
+from ..job.bar_stock import bar_stock
 from ..job.part import RECESS
 from ..job.results import BETWEEN_CENTRES, Cannot, Cause, Missing, Order, Plan, PlanChange, SizeBudget
 from .plan_sizes import around, called, capital, fine, length, long, of, surface
@@ -30,6 +31,25 @@ REMEDY = {Cause.WORK_BENDS: "leave less for the last cut, or support the work",
     Cause.DRIFT: "warm the spindle for half an hour before the last cuts",
     Cause.DRILL: "drill it smaller and bore or ream it",
     Cause.WEAR: "measure more often, or change the edge earlier"}
+
+
+def blank(made: Plan, say: Say) -> str:
+    """What to saw: the blank, or the bars that a batch is made from."""
+    own, bar = made.part.blank, bar_stock(made)
+    size = f"Ø{plain(say.length_number(own.diameter), 4)}"
+
+    def sawn(many: int, long: float) -> str:
+        bars = "" if many == 1 else f"{many} bars of "
+        return f"{bars}{size} × {plain(say.length_number(long), 4)} {say.length_unit}"
+
+    if bar is None:
+        return f"{sawn(1, own.length)}, {own.condition}"
+    whole = bar.bars if bar.length == bar.last else bar.bars - 1
+    said = [f"{sawn(whole, bar.length)} for {bar.each} parts{' each' if whole > 1 else ''}"]
+    if whole < bar.bars:
+        rest = made.count - whole * bar.each
+        said.append(f"{sawn(1, bar.last)} for {'the last' if rest == 1 else f'{rest} parts'}")
+    return f"{' and '.join(said)}, {own.condition}"
 
 
 def order_tried(made: Plan, tried: Order, say: Say) -> str:

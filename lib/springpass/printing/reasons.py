@@ -8,6 +8,7 @@ from .. import threads
 from ..core.quantity import Say
 from ..core.spread import EDGE, FAILS, HOLDS
 from ..job import results
+from ..job.bar_stock import bar_stock
 from ..job.part import THREAD, thread_class
 from ..job.results import BETWEEN_CENTRES, NEAR, Operation, OrderReason, Plan
 from .holding_words import first_of, why_held
@@ -106,8 +107,8 @@ def _plain(made: Plan, o: Operation, say: Say) -> str:
                 f"{long(say, o.stock / 4, 3)}, with a reading between them.")
         case "rough bore":
             last = next((x for x in made.operations if x.kind in ("bore", "bore taper") and x.surface == o.surface), o)
-            return (f"It takes out the drill's wander and leaves an even {long(say, last.depths[0], 2)} for each "
-                "finishing cut.")
+            cuts = "each finishing cut" if sum(d > 0 for d in last.depths) > 1 else "the finishing cut"
+            return f"It takes out the drill's wander and leaves an even {long(say, last.depths[0], 2)} for {cuts}."
         case "finish turn" if s is not None and s.kind == THREAD:
             return (f"Between {between(say, o.low or 0.0, o.high or 0.0, 3)} the crests are right for "
                 f"{thread_of(made, o)}.")
@@ -149,7 +150,10 @@ def craft(made: Plan, o: Operation, why: results.Craft, say: Say) -> str:
         case "saw first":
             return f"Saw the blank to {long(say, why.first, 0)} first: there is no sense in facing the rest away."
         case "stub":
-            return f"{long(say, why.first, 1)} stays on for facing. The stub in the jaws goes back to the rack."
+            bar = bar_stock(made)
+            left = "The stub in the jaws" if bar is None else f"When no part is left in the bar, its last " \
+                f"{length(say, bar.remnant)}"
+            return f"{long(say, why.first, 1)} stays on for facing. {left} goes back to the rack."
         case "taper angle":
             rise = TRAVEL * math.sin(math.radians(why.first))
             return (f"The top slide stands at {why.first:.2f}°, half the included angle. With an indicator on the top "

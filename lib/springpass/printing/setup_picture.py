@@ -246,7 +246,7 @@ def _numbers(labels: Labels, view: View, made: Plan, o: Operation, cut: Cut | No
 
 def _stop(o: Operation, say: Say) -> str:
     """The length to stop at, as finely as the step stops there."""
-    if o.kind in operation_words.BY_DIAL and not say.inch:
+    if not o.blocks and o.kind not in DRILLS and not say.inch:
         return f"{round(o.stop or 0.0, 2):g}"
     return _length(say, o.stop or 0.0, o.kind in DRILLS)
 
@@ -322,7 +322,7 @@ def _lens(pen: Pen, labels: Labels, view: View, made: Plan, o: Operation, cut: C
         return
     facing = o.kind in ("face", "face bottom")
     low, high = piece.ends if facing else piece.radii
-    deep = high - low
+    deep = abs((o.before or 0.0) - (o.after or 0.0)) / 2 if o.faces else high - low    # beside a shoulder's ring
     if deep * (view.along if facing else view.across) >= SEEN or deep <= 0:
         return
     times = max((t for t in TIMES if t * view.along * deep <= THICK), default=TIMES[0])

@@ -133,12 +133,12 @@ def of_plan(plan: Plan, say: Say | None = None, heard: Callable[[int, int], None
             heard(o.number, len(plan.operations))
     odds = tuple(Odds(plan_words.feature(plan, b, say), b.low, b.high, b.size.value, b.size.low, b.size.high, b.odds)
         for b in plan.budgets)
-    part, blank = plan.part, plan.part.blank
+    part = plan.part
     return Sheet(
         part.name or "part",
         tuple(steps),
         part.material,
-        f"Ø{_bare(say, blank.diameter)} × {_bare(say, blank.length)} {say.length_unit}, {blank.condition}",
+        plan_words.blank(plan, say),
         plan.shop.name,
         odds,
         _notes(plan, say),
@@ -154,6 +154,9 @@ def _notes(plan: Plan, say: Say) -> tuple[str, ...]:
         *(plan_words.helps(plan, b, say) for b in plan.budgets if b.shares and b.verdict != HOLDS)]
     if plan.order_reason.kind not in ("nothing bored", "no tolerance"):
         notes.insert(0, order(plan, say=say))
+    if plan.count > 1 and len(plan.holdings) > 1:
+        notes.append(f"Carry out each setup on all {plan.count} before you change to the next: its tools and stops "
+            "stay as they are.")
     if plan.minutes:
         notes.append(f"Cutting and waiting take about {step_words.time(60 * plan.minutes)} for each part; setting up "
             "and measuring come on top.")
@@ -161,10 +164,6 @@ def _notes(plan: Plan, say: Say) -> tuple[str, ...]:
         notes.append(f"The chance that all sizes lie inside their limits is {percent(plan.odds)}."
             f"{step_words.all_of_them(plan)}")
     return (*notes, *plan_words.plan_notes(plan))
-
-
-def _bare(say: Say, value: float) -> str:
-    return plain(say.length_number(value), 4)
 
 
 def _of_operation(plan: Plan, o: Operation, say: Say, pictured: bool) -> Step:

@@ -121,7 +121,11 @@ def sets(made: Plan, o: Operation, say: Say) -> str:
     elif o.stop is not None:
         where = "on the tailstock's scale" if o.kind == "ream" else "from the face"
         exact = bool(o.blocks) and o.kind not in operation_words.BY_DIAL
-        said.append(f"Stop at {size(say, o.stop) if exact else length(say, o.stop)} {where}.")
+        more = operation_words.shoulder(o, say)
+        far = (size(say, o.stop) if exact else long(say, o.stop, 1) if operation_words.runs_out(made, o)
+            else length(say, o.stop))
+        said.append(f"Stop at {far} {where}"
+            f"{f', {more}' if more else ''}.")
     return " ".join(said)
 
 
