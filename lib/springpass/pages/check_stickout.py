@@ -336,7 +336,7 @@ def _side(d: Drawing, c: StickoutCheck, say: Say) -> None:
         [tip - half[-1], tip - half[-1], tip - s.offset * up, tip - s.offset * up], "head")
     d.handle("stickout", root, straight, -s.stickout / long)   # the bar's end in its holder
     d.handle("bar_diameter", root + 0.45 * long, straight + s.bar_diameter * up / 2, 2 / up, "y")
-    d.text(12, 16, f"{say.fine(push)}, drawn ×{plain(exaggerate, 1)}", kind="small halo")
+    d.text(12, 16, f"bent by {say.fine(push)}, exaggerated ×{plain(exaggerate, 1)}", kind="small halo")
     d.dimension(root, wall + bore + 24, right, wall + bore + 24,
         f"{say.length(s.stickout)} = {plain(s.stickout / s.bar_diameter, 2)} diameters", 20)
 
@@ -369,7 +369,7 @@ def _along(d: Drawing, c: StickoutCheck, say: Say) -> None:
     d.line([x0 - 6, x0 + 6], [y0, y0], "thin")
     d.line([x0, x0], [y0 - 6, y0 + 6], "thin")
     d.text(WIDTH - 8, 16, "along the axis", "end", "small halo")
-    heel = f"heel {say.length(room.heel, 2)}" if room.clearance > 0 else "heel rubs"
+    heel = f"heel {say.length(room.heel, 2)} down" if room.clearance > 0 else "heel rubs"
     d.text(WIDTH - 8, 196, heel, "end", "small halo")
 
 
