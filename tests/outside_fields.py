@@ -34,7 +34,35 @@ STORED = Path(__file__).with_name("outside_fields.csv")
 LOOKED_AT = 60   # answers of one model that are looked through for their fields
 
 # Fields that nothing outside could be set beside, by reason; * stands for any run of letters.
-SETTINGS: dict[str, tuple[str, ...]] = {}
+SETTINGS: dict[str, tuple[str, ...]] = {
+    "what was asked for, handed back as it was given": (
+        "* Setup.*", "* Settings.*", "job.* Part.*", "job.* Surface.*", "* Uncertain.*", "* Known.*", "* Input.says",
+        "* Input.shape", "* Input.dof", "* Input.top", "* Input.width", "* Input.value", "* Line.name", "* Line.input",
+        "* Limits.code", "* Limits.size", "* Limits.thread", "* Limits.tolerance", "* Measured.code",
+        "* Measured.inside", "* Measured.shape", "* Measured.face", "* Measured.nominal", "* Measured.lower",
+        "* Measured.upper", "* SizeBudget.nominal", "* SizeBudget.of", "* SizeBudget.surface", "* Warm.surface",
+        "* Way.surface", "* Batch.count", "* Batch.tolerance", "* Chart.readings", "* Repeatability.readings",
+        "* NoseRunOut.angles", "* WarmUp.time", "* WarmUp.reading", "* Reading.reading", "* Move.jaw", "* Move.way",
+        "* InBore.bore", "* InBore.clearance", "* BoreRoom.bore", "* Reamed.code", "* Reamed.size", "* CutSequence.cuts",
+        "* Pattern.in_front", "* Stack.protectors", "* Stack.unit", "* Split.unit", "* Expected.*", "* Result.expected",
+        "* Result.allowed", "* Result.measured", "* Result.readings", "* FinishCurve.feed", "* Seen.mates"),
+    "a row of data/ or of the shop's own file, handed on": (
+        "job.* Bar.*", "job.* Reamer.*", "job.* Chuck.*", "job.* Collets.*", "job.* Drills.*", "job.* GaugeSet.*",
+        "job.* Gauges.*", "job.* Holder.*", "job.* Lathe.*", "job.* Shop.*", "job.* Tool.*", "job.* Instrument.*",
+        "* Fact.*", "* Allowance.*", "* Undercut.*", "* Craft.*", "* Cut.table", "* Properties.emissivity",
+        "stops.* GaugeSet.*", "* Shop.*"),
+    "a name, a kind or a source, on which only words hang": (
+        "*.name", "*.kind", "*.source", "*.place", "*.basis", "*.note", "*.says", "*.unit", "*.label", "*.reason",
+        "*.what", "*.chapter", "*.feature", "*.material", "*.edge", "*.tool", "*.shape", "*.set_name", "*.code",
+        "*.instrument", "*.condition", "*.advice", "*.order_reason", "*.effort", "*.series", "* OrderReason.*",
+        "*.title", "*.says", "*.needs", "*.lacks", "*.places", "*.bridges", "*.mouth_known", "*.log_refused",
+        "*.skipped", "*.shortest_source"),
+    "our own word for the chance beside it: holds from 90 %, at the edge from 50 % (tests/test_spread.py)": (
+        "*.verdict", "* Reason.chance"),
+    "the numbers beside it once more, along an axis or sample by sample, for the picture": (
+        "*.samples", "*.curve", "* Ring.spectrum", "* Ring.spectrum_frequency", "* Ring.time", "* Ring.envelope",
+        "*.angles", "*.rim_amplitudes"),
+}
 
 
 def setting(key: str) -> str:
