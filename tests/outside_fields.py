@@ -44,7 +44,8 @@ SETTINGS: dict[str, tuple[str, ...]] = {
         "* Way.surface", "* Batch.count", "* Batch.tolerance", "* Chart.readings", "* Repeatability.readings",
         "* NoseRunOut.angles", "* WarmUp.time", "* WarmUp.reading", "* Reading.reading", "* Move.jaw", "* Move.way",
         "* InBore.bore", "* InBore.clearance", "* BoreRoom.bore", "* Reamed.code", "* Reamed.size",
-        "* CutSequence.cuts", "* Pattern.in_front", "* Stack.protectors", "* Stack.unit", "* Split.unit", "* Expected.*", "* Result.expected",
+        "* CutSequence.cuts", "* Pattern.in_front", "* Stack.protectors", "* Stack.unit", "* Split.unit",
+        "* Expected.*", "* Result.expected",
         "* Result.allowed", "* Result.measured", "* Result.readings", "* FinishCurve.feed", "* Seen.mates"),
     "a row of data/ or of the shop's own file, handed on": (
         "job.* Bar.*", "job.* Reamer.*", "job.* Chuck.*", "job.* Collets.*", "job.* Drills.*", "job.* GaugeSet.*",
