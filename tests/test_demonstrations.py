@@ -123,7 +123,7 @@ def bore(demo):
     for look, sign, told in zip(demo.looks, (-1, 1), ("about 3 µm smaller on 28 mm (1 to 7)", "8 µm larger (3 to 15)"),
             strict=True):
         text = said(look)
-        moved = sign * float(re.search(r"outside ([\d.]+) µm (?:small|large) \(90 %", text)[1])
+        moved = sign * float(re.search(r"outside ends ([\d.]+) µm (?:small|large) \(90 %", text)[1])
         assert told in demo.expect and round(abs(moved)) in map(int, numbers(told))
         right = sum(sign * (np.median(np.round(28e3 + moved + dice.normal(0, 2, 5)))
             - np.median(np.round(28e3 + dice.normal(0, 2, 5)))) > 0 for _ in range(300))

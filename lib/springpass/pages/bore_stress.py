@@ -15,12 +15,13 @@ from ..core.shared import BoreDiameter, Tolerance, WorkDiameter
 from ..core.spread import Likely, likely, odds, verdict
 from ..core.tables import fact
 from ..printing.plan_words import short_bore
-from ..screen.draw import Chart, Drawing, breadth, nice_ticks, room
+from ..printing.setup_view import hatch, section_of
+from ..screen.draw import Chart, Drawing, enlarged, nice_ticks, room
 from ..screen.page import SHAPES, Choose, Page, Slide, Write
 
 STOCKS = tuple(stress.stocks())
 Outside = but(WorkDiameter, low=12, high=80, usual=20, says="finished outside diameter", step=0.5)
-Skin = Quantity("s_0", "mm", low=0, high=10, usual=2, says="stock on the outside of the bar as supplied, on diameter",
+Skin = Quantity("s_0", "mm", low=0, high=10, usual=2, says="what is turned off the bar as supplied, on diameter",
     step=0.1)
 Bore = but(BoreDiameter, low=2, high=50, usual=10, says="finished bore", step=0.5)
 Left = Quantity("s", "mm", low=0.05, high=3, usual=0.5, log=True,
@@ -117,10 +118,19 @@ def last(cuts: list[tuple[str, float]], side: str, otherwise: float) -> float:
     return next((size for which, size in reversed(cuts) if which == side), otherwise)
 
 
+def short_note(ratio: float) -> str:
+    """The caution for a short bore, in few words; the table under the page has all of it."""
+    return f"The bore is short ({plain(ratio, 2)} bar diameters), so the ranges are widened."
+
+
 def moved(say: Say, what: Likely) -> str:
-    """"2.5 µm small (90 % range 1.2 to 4.1)", "right" where nothing moves, signs where the range straddles zero."""
+    """"2.5 µm small (90 % range 1.2 to 4.1)", "right" where nothing moves, both ends where they straddle zero."""
     if max(abs(what.low), abs(what.high)) < NOTHING:
         return "right"
+    if what.value < 0 and 0 < what.high < NOTHING:
+        return f"up to {say.fine(-what.low)} small"
+    if what.value > 0 and 0 < -what.low < NOTHING:
+        return f"up to {say.fine(what.high)} large"
     if what.low < 0 < what.high:
         return f"anywhere from {say.fine(-what.low)} small to {say.fine(what.high)} large"
     side = "small" if what.value < 0 else "large"
@@ -138,6 +148,7 @@ def step_text(say: Say, cut: tuple[str, float]) -> str:
 class TwoOrders:
     headline: str
     verdict: str              # of the better order
+    stock: str
     bar: float
     first: Outcome
     second: Outcome
@@ -155,78 +166,131 @@ def compute_orders(stock: str, outside: float, skin: float, bore: float, bored: 
     one, two = (outcome(stock, bar, cuts, bored, outside_tolerance, bore_tolerance) for cuts in both)
     short = stress.short_ratio(bored, last(both[1], "turn", bar))
     a, b = one.worst, two.worst
-    same = max(a, b) < NOTHING or abs(a - b) < NO_MATTER * max(a, b)
+    little = A_TENTH * min(outside_tolerance, bore_tolerance)
+    same = max(a, b) < max(little, NOTHING) or abs(a - b) < NO_MATTER * max(a, b)
     better = one if a < b else two
-    headline = ("Order makes no difference worth having here" if same else
+    headline = ("The order hardly matters here" if same else
         f"The {'first' if better is one else 'second'} order is the better one")
-    return TwoOrders(headline, worst_verdict(better), bar, one, two, outside_tolerance, bore_tolerance, short, same)
+    return TwoOrders(headline, worst_verdict(better), stock, bar, one, two, outside_tolerance, bore_tolerance, short,
+        same)
+
+
+TAGS = {spread.HOLDS: "which holds", spread.EDGE: "at the edge", spread.FAILS: "which will not hold"}
 
 
 def words_orders(result: TwoOrders, say: Say) -> str:
-    less, more = (say.fine(w) if w > NOTHING else "nothing" for w in sorted((result.first.worst, result.second.worst)))
-    lines = [f"At worst a finished surface moves {less}, against {more} in the other order." if not result.same
-        else f"At worst a finished surface moves {more} in either order."]
+    one, two = (f"by {say.fine(found.worst)}" if found.worst > NOTHING else "not at all" for found in
+        (result.first, result.second))
+    lines = [f"At worst a finished surface moves {one} in the first order and {two} in the second."]
     for name, found in (("First order", result.first), ("Second order", result.second)):
-        parts = [f"{what} {moved(say, found_)}{f' ({holds})' if moved(say, found_) != 'right' else ''}" for what,
-            found_,
-            holds in (("outside", found.outside, found.outside_holds),
-            ("bore", found.bore, found.bore_holds)) if found_]
-        shape = SHAPES[worst_verdict(found)]
-        lines.append(f"{shape} {name}, {', '.join(step_text(say, cut) for cut in found.cuts)}: {'; '.join(parts)}.")
-    return "\n".join([*lines, *([short_bore(result.short)] if result.short else [])])
+        parts = [f"the {what} is right" if (far := moved(say, ends)) == "right" else
+            f"the {what} ends {far}, {TAGS[holds]}" for what, ends, holds in (("outside", found.outside,
+            found.outside_holds), ("bore", found.bore, found.bore_holds)) if ends]
+        lines.append(f"{SHAPES[worst_verdict(found)]} {name}: {'; '.join(parts)}.")
+    return "\n".join([*lines, *([short_note(result.short)] if result.short else [])])
 
 
 def more_orders(result: TwoOrders, say: Say) -> str:
-    """What holds means, and the length."""
+    """The cuts, what holds means, the length, and how far the calculation goes."""
     one, two = (found.cuts for found in (result.first, result.second))
     other = any(last(list(one), side, 0) != last(list(two), side, 0) for side in ("bore", "turn"))
-    text = ("“Holds” means: cut each surface to the middle of its tolerance, and nine times in ten "
-        "it is still inside at the end. " f"The bored length itself changes by {result.second.length.text(say)}, "
+    texts = [f"{name} order: {', '.join(step_text(say, cut) for cut in cuts)}." for name, cuts in (("First", one),
+        ("Second", two))]
+    texts.append("“Holds” means: cut each surface to the middle of its tolerance, and nine times in ten it is "
+        f"still inside at the end. The bored length itself changes by {result.second.length.text(say)}, "
         f"{'in the second order' if other else 'whatever the order'}.")
-    return f"<p>{text}</p>"
+    return "".join(f"<p>{text}</p>" for text in (*texts, *([short_bore(result.short)] if result.short else [])))
 
 
 def worst_verdict(found: Outcome) -> str:
     return next(v for v in (spread.FAILS, spread.EDGE, spread.HOLDS) if v in (found.outside_holds, found.bore_holds))
 
 
+RADIUS, MOST = 48.0, 7.0   # px: half the bar as supplied; the most that a surface is drawn to move
+
+
+def freed(cuts: tuple[tuple[str, float], ...], bar: float) -> tuple[float, float] | None:
+    """Inside and outside diameter of the layer that is cut away after the first surface was finished: what moves it.
+
+    None where one side alone is cut.
+    """
+    ends = {side: max((i for i, cut in enumerate(cuts) if cut[0] == side), default=-1) for side in ("turn", "bore")}
+    if min(ends.values()) < 0:
+        return None
+    first = min(ends, key=ends.__getitem__)
+    before = list(cuts[:ends[first]])
+    if first == "turn":
+        return last(before, "bore", 0.0), last(list(cuts), "bore", 0.0)
+    return last(list(cuts), "turn", bar), last(before, "turn", bar)
+
+
 def picture_orders(result: TwoOrders, say: Say) -> str:
     found = (result.first, result.second)
     deep = max(len(f.cuts) for f in found)
-    top = 118 + 18 * max(deep - 4, 0)
+    top = 192 + 18 * max(deep - 6, 0)
     rows = [(name, [getattr(f, part) for f in found], band) for name, part,
         band in (("outside", "outside", result.outside_tolerance), ("bore", "bore", result.bore_tolerance))
         if any(getattr(f, part) for f in found)]
     picture = Drawing("The same cuts in two orders",
-        "Two sections of the bar with their cuts in order; below them how far each finished surface is from "
-        "its size at the end, against its tolerance.", height=top + 4 + 112 * len(rows))
+        "The ring that is left in each order, seen along the axis, with the layer that was cut away after the first "
+        "surface was finished, and the cuts in order; below, how far each finished surface is from its size at the "
+        "end, against its tolerance.", height=top + 4 + 112 * len(rows))
+    moves = [abs(part.value) for f in found for part in (f.outside, f.bore) if part]
+    most = max(moves, default=0.0)
+    times = enlarged(most / 2, RADIUS / (result.bar / 2), MOST) if most > NOTHING else 0.0
     for i, f in enumerate(found):
-        _section(picture, 10 + 230 * i, 8, result.bar, f, say,
-            f"{'first' if i == 0 else 'second'} order, {say.length_unit}", "ab"[i])
+        _ring(picture, 12 + 226 * i, 8, result, f, say, f"{'first' if i == 0 else 'second'} order, {say.length_unit}",
+            times, i == 0)
+    shares = [plain(100 * (f[1] ** 2 - f[0] ** 2) / result.bar ** 2, 2) if f else "0" for f in
+        (freed(f.cuts, result.bar) for f in found)]
+    picture.text(10, top - 48, "closely hatched: cut away after the first finish,", kind="small")
+    picture.text(10, top - 30, f"{shares[0]} % of the bar in the first order, {shares[1]} % in the second",
+        kind="small")
+    picture.text(10, top - 12, f"dashed: set size; movement exaggerated ×{plain(times, 1)}" if times else
+        "dashed: set size; nothing moves", kind="small")
     for row, (name, pair, band) in enumerate(rows):
         _pair(picture, top + 24 + 112 * row, f"{name}, {say.fine_unit} off at the end; hatched: tolerance", pair,
             say.fine_number(band), say)
     return picture.svg()
 
 
-def _section(picture: Drawing, x: float, y: float, bar: float, found: Outcome, say: Say, name: str, kind: str) -> None:
-    """A quarter section, axis at the bottom, and the list of cuts beside it."""
-    tall, wide = 88.0, 78.0
-    outside, bore = last(list(found.cuts), "turn", bar), last(list(found.cuts), "bore", 0.0)
-    scale = tall / (bar / 2)
-    floor = y + 14 + tall
-    picture.text(x, y + 8, name, kind="bold halo")
-    picture.rect(x, floor - bar / 2 * scale, wide, bar / 2 * scale, "fill-a" if kind == "a" else "fill-b", "faint")
-    picture.rect(x, floor - outside / 2 * scale, wide, max((outside - bore) / 2 * scale, 1), "paper")
-    picture.rect(x, floor - outside / 2 * scale, wide, max((outside - bore) / 2 * scale, 1), "fill-work", "ink", 8)
-    picture.line([x - 4, x + wide + 6], [floor, floor], "limit")
-    if kind == "a":   # its surfaces can be taken hold of; both orders follow
-        picture.handle("outside", x + 0.7 * wide, floor - outside / 2 * scale, -2 / scale, "y")
-        picture.handle("bore", x + 0.3 * wide, floor - bore / 2 * scale, -2 / scale, "y")
+def _circle(x: float, y: float, outer: float, inner: float = 0.0) -> tuple[np.ndarray, np.ndarray]:
+    """Corners of a disc, or of a ring."""
+    a = np.linspace(0, 2 * np.pi, 73)
+    radii, turns = (np.repeat([outer, inner], 73), np.concatenate([a, a[::-1]])) if inner > 0 else (outer, a)
+    return x + radii * np.cos(turns), y + radii * np.sin(turns)
+
+
+def _ring(picture: Drawing, x: float, y: float, result: TwoOrders, found: Outcome, say: Say, name: str, times: float,
+        held: bool) -> None:
+    """What is left, along the axis, with its surfaces where they end; and the list of cuts beside it."""
+    cuts = list(found.cuts)
+    outside, bore = last(cuts, "turn", result.bar), last(cuts, "bore", 0.0)
+    scale = RADIUS / (result.bar / 2)
+    cx, cy = x + RADIUS, y + 22 + RADIUS
+    picture.text(x - 4, y + 8, name, kind="bold halo")
+    picture.circle(cx, cy, RADIUS, "phantom")
+    layer = freed(found.cuts, result.bar)
+    if layer and layer[1] > layer[0]:
+        xs, ys = _circle(cx, cy, scale * layer[1] / 2, scale * layer[0] / 2)
+        picture.shape(xs, ys, "fill-gone")
+        hatch(picture, xs, ys, "gone")
+    ends = [size / 2 + (times * part.value / 2 if part else 0.0) for size, part in ((outside, found.outside),
+        (bore, found.bore))]
+    outer, inner = scale * ends[0], max(scale * ends[1], 0.0) if bore else 0.0
+    xs, ys = _circle(cx, cy, outer, inner)
+    picture.shape(xs, ys, "fill-work")
+    hatch(picture, xs, ys, section_of(result.stock))
+    for size, end in ((outside, outer), (bore, inner)):
+        if size:
+            picture.circle(cx, cy, end, "ink")
+            picture.circle(cx, cy, scale * size / 2, "limit")
+    if held:   # its surfaces can be taken hold of; both orders follow
+        picture.handle("outside", cx, cy - scale * outside / 2, -2 / scale, "y")
+        picture.handle("bore", cx, cy + scale * bore / 2, 2 / scale, "y")
     for i, cut in enumerate(found.cuts):
         size = plain(say.length_number(cut[1]), 4 if say.inch else 5)
-        line = f"{i + 1}  {cut[0]} Ø{size}"
-        picture.text(x + wide + 10, y + 27 + 18 * i, line, kind="small" if breadth(line, 16.5) > 132 else "")
+        picture.text(x + 2 * RADIUS + 8, y + 37 + 18 * i, f"{cut[0]} Ø{size}", kind="small")
 
 
 def _pair(picture: Drawing, y: float, title: str, pair: list[Likely | None], band: float, say: Say) -> None:
@@ -258,11 +322,11 @@ def _pair(picture: Drawing, y: float, title: str, pair: list[Likely | None], ban
 
 ORDER = Page(name="bore_stress_order", title="The same cuts in two orders: which finished surface moves?",
     inputs=(Choose("stock", STOCKS, "steel, cold drawn", label="bar", says="family and condition of the bar"),
-    Slide("outside", Outside, label="finished outside"), Slide("skin", Skin, label="skin to come off, on diameter"),
+    Slide("outside", Outside, label="finished outside"), Slide("skin", Skin, label="skin turned off, on diameter"),
     Slide("bore", Bore, label="finished bore"), Slide("bored", Bored, label="length of the bore"),
     Slide("outside_tolerance", Band.but(usual=0.013), label="tolerance of the outside"),
     Slide("bore_tolerance", Band, label="tolerance of the bore"),
-    Slide("left", Left, group="cut", label="left by roughing, on diameter"),
+    Slide("left", Left, group="cut", label="stock left by roughing, on diameter"),
     Choose("first", (*ORDERS, TYPED), OUTSIDE_FIRST, group="cut", label="first order"),
     Choose("second", (*ORDERS, TYPED), ROUGH_BORE_FIRST, group="cut", label="second order"),
     Write("typed", "turn 21, bore 8, turn 20, bore 10", group="cut", label="typed cuts, mm",
@@ -301,14 +365,21 @@ def words_bars(result: WhichBar, say: Say) -> str:
     worst, best = max(size, key=size.__getitem__), min(size, key=size.__getitem__)
     by_name = {stock: what for stock, what, _ in result.found}
     if size[worst] < NOTHING:
-        return f"With “{result.order}” the {result.surface} stays right in every bar."
-    lines = [f"With “{result.order}” the {result.surface} moves most in {worst}: {moved(say, by_name[worst])}. "
-        f"It moves least in {best}: {moved(say, by_name[best])}. The tolerance is {say.fine(result.tolerance)}."]
+        return f"Every bar does: in the order “{result.order}” the {result.surface} stays right."
+    far = moved(say, by_name[best])
+    lines = [f"The bar that keeps its size best is {best}: its {result.surface} {'is' if far == 'right' else 'ends'} "
+        f"{far}. The one that moves most is {worst}: {moved(say, by_name[worst])}.",
+        f"The tolerance is {say.fine(result.tolerance)}."]
     relieved, drawn = by_name["steel, stress-relieved"], by_name["steel, cold drawn"]
     if abs(relieved.value) > 1e-9:
-        lines.append(f"Stress relief before turning brings drawn steel from {say.fine(abs(drawn.value))} "
-            f"down to {say.fine(abs(relieved.value))}, in the middle of the ranges.")
-    return "\n".join([*lines, *([short_bore(result.short)] if result.short else [])])
+        lines[-1] += (f" Stress relief before turning brings drawn steel from {say.fine(abs(drawn.value))} "
+            f"down to {say.fine(abs(relieved.value))}.")
+    return "\n".join([*lines, *([short_note(result.short)] if result.short else [])])
+
+
+def more_short(result: WhichBar | StockLeft, say: Say) -> str:
+    """How far the calculation goes."""
+    return f"<p>{short_bore(result.short)}</p>" if result.short else ""
 
 
 def picture_bars(result: WhichBar, say: Say) -> str:
@@ -342,12 +413,12 @@ def picture_bars(result: WhichBar, say: Say) -> str:
 
 WHICH_BAR = Page(name="bore_stress_bars", title="Which bar keeps its size?",
     inputs=(Slide("outside", Outside, label="finished outside"),
-    Slide("skin", Skin, label="skin to come off, on diameter"), Slide("bore", Bore, label="finished bore"),
+    Slide("skin", Skin, label="skin turned off, on diameter"), Slide("bore", Bore, label="finished bore"),
     Slide("bored", Bored, label="length of the bore"),
     Slide("tolerance", Band.but(usual=0.013), label="tolerance of the surface finished first"),
-    Slide("left", Left, group="cut", label="left by roughing, on diameter"),
+    Slide("left", Left, group="cut", label="stock left by roughing, on diameter"),
     Choose("order", ORDERS, OUTSIDE_FIRST, group="cut", label="order")), compute=compute_bars, picture=picture_bars,
-    words=words_bars)
+    words=words_bars, more=more_short)
 
 
 # ---- page: how much to leave for the finish cuts --------------------------------------------------------
@@ -392,33 +463,32 @@ def compute_left(stock: str, outside: float, skin: float, bore: float, bored: fl
 
 
 def words_left(result: StockLeft, say: Say) -> str:
-    words = (f"With {say.length(result.here)} left on both diameters the outside, finished first, moves "
-        f"{result.at_outside.text(say)} when the bore is finished; the bore, finished first, moves "
-        f"{result.at_bore.text(say)} when the outside is.")
+    tenth = f"a tenth of the tolerance, {say.fine(result.share)}"
     if not np.isfinite(result.most):
-        words += (f"\nEven {say.length(result.left[0])} left moves more than a tenth of the tolerance, "
-            f"{say.fine(result.share)}.")
+        first = f"Leave as little as you can: even {say.length(result.left[0])} moves a surface by more than {tenth}."
     elif result.most >= result.left[-1] * 0.999:
-        words += (f"\nAll the way to {say.length(result.most, 2)} it stays under a tenth of the tolerance, "
-            f"{say.fine(result.share)}.")
+        first = (f"Leave what you like up to {say.length(result.most, 2)}: no finish cut moves the other surface by "
+            f"{tenth}.")
     else:
-        words += (f"\nUp to {say.length(result.most, 2)} left keeps both under a tenth of the tolerance, "
-            f"{say.fine(result.share)}; leave at least enough to clean up the roughing cut.")
-    return words + (f"\n{short_bore(result.short)}" if result.short else "")
+        first = (f"Leave up to {say.length(result.most, 2)} on diameter, and at least enough to clean up the roughing "
+            f"cut: then no finish cut moves the other surface by more than {tenth}.")
+    return (f"{first}\nWith {say.length(result.here)} left, the outside moves {result.at_outside.text(say)} when the "
+        f"bore is finished after it; the bore moves {result.at_bore.text(say, named=False)} when the outside is."
+        + (f"\n{short_note(result.short)}" if result.short else ""))
 
 
 def more_left(result: StockLeft, say: Say) -> str:
     """What the trade leaves."""
     usual = fact("residual_stress", family="any", condition="any", property="finishing_stock")
     return (f"<p>The trade leaves {say.length(usual.low, 2)} to {say.length(usual.high, 2)} on diameter for finishing "
-        "small parts " f"({usual.basis}).</p>")
+        f"small parts ({usual.basis}).</p>{more_short(result, say)}")
 
 
 def picture_left(result: StockLeft, say: Say) -> str:
     xs = say.length_number(result.left)
     outside, bore = say.fine_number(result.outside), say.fine_number(result.bore)
     chart = Chart("Movement against stock left", "It grows with the stock that the last cut takes away.",
-        x=("left by roughing, on diameter", say.length_unit, 0.0, float(xs[-1])),
+        x=("stock left by roughing, on diameter", say.length_unit, 0.0, float(xs[-1])),
         y=("movement", say.fine_unit, 0.0, room(outside, bore)[1]))
     chart.band(xs, outside[0], outside[2], "a")
     chart.band(xs, bore[0], bore[2], "b")
@@ -434,8 +504,8 @@ def picture_left(result: StockLeft, say: Say) -> str:
 STOCK_LEFT = Page(name="bore_stress_left", title="How much to leave for the finish cuts?",
     inputs=(Choose("stock", STOCKS, "steel, cold drawn", label="bar"),
     Slide("outside", Outside, label="finished outside"),
-    Slide("skin", Skin.but(low=0.5, usual=2), label="skin to come off, on diameter"),
+    Slide("skin", Skin.but(low=0.5, usual=2), label="skin turned off, on diameter"),
     Slide("bore", Bore, label="finished bore"), Slide("bored", Bored, label="length of the bore"),
     Slide("tolerance", Band.but(usual=0.013), label="tolerance"),
-    Slide("left", Left, group="cut", label="left by roughing, on diameter")), compute=compute_left,
+    Slide("left", Left, group="cut", label="stock left by roughing, on diameter")), compute=compute_left,
     picture=picture_left, words=words_left, more=more_left)

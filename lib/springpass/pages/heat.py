@@ -23,7 +23,7 @@ from ..heat.quantities import (
     TemperatureDoubt,
 )
 from ..printing.setup_view import hatch, section_of
-from ..screen.draw import WIDTH, Chart, Drawing, room
+from ..screen.draw import WIDTH, Chart, Drawing, enlarged, room
 from ..screen.page import Choose, Page, Slide, Tick
 from ..workholding.quantities import WorkLength
 
@@ -156,17 +156,6 @@ def _read_words(r: ReadAnswer, say: Say) -> str:
 SKETCH = 218.0                            # px above the chart
 ACROSS, BORE, MOST = 52.0, 0.5, 9.0       # px: radius of the part at 20 °C; its bore as a share; the most it grows
 CHUCK, FRAME = 96.0, (80.0, 99.0)         # px: radius of the chuck; of the micrometer's frame, inside and outside
-
-
-def enlarged(moved: float, scale: float, most: float) -> float:
-    """The largest of 1, 2, 5, 10, 20 … times at which a movement, mm, drawn at `scale` px for each mm, stays under
-    `most` px; 0 where nothing moves.
-    """
-    if abs(moved) * scale < 1e-9:
-        return 0.0
-    raw = most / (abs(moved) * scale)
-    base = 10.0 ** np.floor(np.log10(raw))
-    return float(base * max(step for step in (1, 2, 5) if step * base <= raw * (1 + 1e-9)))
 
 
 def _arc(x: float, y: float, inner: float, outer: float, start: float, end: float) -> tuple[np.ndarray, np.ndarray]:
@@ -683,7 +672,7 @@ def _warm_words(r: WarmAnswer, say: Say) -> str:
         now = f"At {plain(round(r.housing, 1), 3)} °C it does not open: {_clear(r.play, say)} are left."
     hot = (f"That is hotter than the {plain(r.limit, 3)} °C that a bearing may see (common practice)."
         if r.housing > r.limit else f"Keep the bearing itself under about {plain(r.limit, 3)} °C (common practice).")
-    burn = " Metal over 50 °C burns and does not look hot: use tongs."
+    burn = " Metal over 50 °C burns: use tongs."
     return f"{need}\n{now}\n{hot}{burn if r.housing > BURNS + heat.REFERENCE else ''}"
 
 

@@ -18,6 +18,7 @@ from ..core.tables import fact
 from ..printing.plan_words import short_bore
 from ..screen.draw import Chart, Drawing, nice_ticks, room
 from ..screen.page import Choose, Page, Slide, Write
+from .bore_stress import short_note
 
 # ---- page: the stress itself ----------------------------------------------------------------------------
 
@@ -43,12 +44,11 @@ def compute_inside(axial: float, hoop: float, steep: float, bar: float, turned: 
 def words_inside(result: Inside, say: Say) -> str:
     (_, z0, t0, _), (_, z1, t1, _) = result.before, result.after
     what = f"Ø{say.length(result.outside)}" + (
-        f" with a bore of Ø{say.length(result.bore)}" if result.bore else " solid")
-    return (f"As supplied: {_mpa(z0[-1])} along and {_mpa(t0[-1])} around at the skin, {_mpa(z0[0])} and "
-        f"{_mpa(t0[0])} in the middle. "
-        f"Cut to {what}: {_mpa(z1[-1])} along and {_mpa(t1[-1])} around at the outside, "
-        f"{_mpa(z1[0])} and {_mpa(t1[0])} at the {'bore' if result.bore else 'middle'}. Each balances to zero over "
-        "its own section.")
+        f" with a bore of Ø{say.length(result.bore)}" if result.bore else ", solid")
+    where = "at the bore" if result.bore else "in the middle"
+    return (f"Cut to {what}, the outside still holds {_mpa(z1[-1])} along the bar and {_mpa(t1[-1])} around it. "
+        f"As supplied, the skin held {_mpa(z0[-1])} along and {_mpa(t0[-1])} around.\nWhat is left balances again: "
+        f"{where} there are {_mpa(z1[0])} along and {_mpa(t1[0])} around.")
 
 
 def _mpa(value: float) -> str:
@@ -137,24 +137,27 @@ def compute_sachs(family: str, outside: float, length: float, readings: str, rea
 def words_sachs(result: BoredOut, say: Say) -> str:
     p = result.profile
     seen = 100 * (result.deepest / result.outside) ** 2
+    largest = f"The largest bore, Ø{say.length(result.deepest)}, took {plain(seen, 2)} % of the section"
     if 1.645 * max(p.skin_axial_error, p.skin_hoop_error) > 1000:
-        return (f"The largest bore, Ø{say.length(result.deepest)}, took only {plain(seen, 2)} % of the section, and "
-            "the readings are not good enough to say anything of the stress at the skin. Bore on, or take finer "
-            "readings.")
-    lines = [
-        f"Carried on as far as the skin, the stress is {_with_error(p.skin_axial, p.skin_axial_error)} along the bar "
-        "and " f"{_with_error(p.skin_hoop, p.skin_hoop_error)} around it (nine times in ten). "
-        f"The largest bore, Ø{say.length(result.deepest)}, took {plain(seen, 2)} % "
-        "of the section; beyond it the curve is only carried on."]
+        return (f"{largest}, and the readings are not good enough to tell the stress at the skin. Bore on, or take "
+            "finer readings.")
+    lines = [f"At the skin the bar holds {_with_error(p.skin_axial, p.skin_axial_error)} along and "
+        f"{_with_error(p.skin_hoop, p.skin_hoop_error)} around it (90 %). {largest}; beyond it the curve is "
+        "extrapolated."]
     skin = (("along", p.skin_axial, p.skin_axial_error), ("around", p.skin_hoop, p.skin_hoop_error))
     unsure = [name for name, value, error in skin if 1.645 * error > abs(value)]
     if unsure:
-        lines.append(f"The stress {' and '.join(unsure)} the bar drowns in the reading error: take a longer "
-            "piece, a finer gauge or a larger bar.")
+        lines.append(f"The reading error hides the stress {' and '.join(unsure)} the bar: take a longer piece, a finer "
+            "gauge or a larger bar.")
     if p.misfit > 1.5:
-        lines.append(f"The readings scatter {plain(p.misfit, 2)} times as much as the reading error allows, so the "
-            "bands were widened: was the piece warm, or is a curve of more terms needed?")
-    return "\n".join([*lines, *([short_bore(result.short)] if result.short else [])])
+        lines.append(f"The readings scatter {plain(p.misfit, 2)} times as much as their error allows, so the bands are "
+            "widened. Was the piece warm, or does the curve need more terms?")
+    return "\n".join([*lines, *([short_note(result.short)] if result.short else [])])
+
+
+def more_sachs(result: BoredOut, say: Say) -> str:
+    """How far the calculation goes."""
+    return f"<p>{short_bore(result.short)}</p>" if result.short else ""
 
 
 def _with_error(value: float, error: float) -> str:
@@ -200,7 +203,7 @@ SACHS = Page(name="bore_stress_sachs", title="Measure your own bar: bore out a s
     Slide("reading_error", ReadingError, label="error of one diameter reading"),
     Slide("length_error", ReadingError.but(usual=0.002), label="error of one length reading"),
     Slide("terms", Terms, group="view", label="terms of the curve")), compute=compute_sachs, picture=picture_sachs,
-    words=words_sachs)
+    words=words_sachs, more=more_sachs)
 
 
 # ---- page: slit a ring ----------------------------------------------------------------------------------
@@ -227,13 +230,14 @@ def words_slit(result: Slit, say: Say) -> str:
     s = result.stress
     if s.low < 0 < s.high:
         return (
-            f"Between {plain(s.low, 2)} and {plain(s.high, 2)} MPa: the opening is within its reading error, so the "
-            "sign is not known. Saw a larger or thinner ring.")
-    kind = "tension, the ring sprang open" if s.value > 0 else "compression, the ring closed up"
-    return (
-        f"{plain(s.value, 2)} MPa (90 % range {plain(s.low, 2)} to {plain(s.high, 2)} MPa) around the ring at its "
-        "outside "
-        f"before it was slit ({kind}); as much of the other sign at its bore. The mean diameter went from "
+            f"The stress is between {plain(s.low, 2)} and {plain(s.high, 2)} MPa: the opening is within its reading "
+            "error, so the sign is not known. Saw a larger or thinner ring.")
+    kind, why, other = (("tension", "sprang open", "compression") if s.value > 0 else
+        ("compression", "closed up", "tension"))
+    near, far = sorted((abs(s.low), abs(s.high)))
+    return (f"At its outside the ring held {plain(abs(s.value), 2)} MPa (90 % range {plain(near, 2)} to "
+        f"{plain(far, 2)} MPa) of {kind}, so it {why}. At its bore it held as much {other}. "
+        "Its mean diameter went from "
         f"{say.length(result.outside - result.wall, 5)} to "
         f"{say.length(result.outside - result.wall + result.opening / np.pi, 5)}.")
 
@@ -254,10 +258,10 @@ def picture_slit(result: Slit, say: Say) -> str:
     picture.shape(np.concatenate([edge[0][0], edge[1][0][::-1]]), np.concatenate([edge[0][1], edge[1][1][::-1]]),
         "fill-work", "ink", 7)
     bigger = gap / (2 * np.pi) / (result.opening / (np.pi * (result.outside - result.wall))) if result.opening else 0.0
-    scaled = f"movement drawn {plain(bigger, 2)} times larger" if bigger else "no movement"
+    scaled = f"movement exaggerated ×{plain(bigger, 2)}" if bigger else "no movement"
     picture.text(8, 234, scaled, kind="small halo")
     s = result.stress
-    picture.text(238, 40, "hoop stress at the outside", kind="small")
+    picture.text(238, 40, "hoop stress outside, MPa", kind="small")
     low, high = room([s.low, s.high, 0.0])
     x, width, y = 250.0, 180.0, 96.0
 
@@ -271,7 +275,6 @@ def picture_slit(result: Slit, say: Say) -> str:
     for tick in nice_ticks(low, high, 4, width):
         picture.line([at(tick)] * 2, [y + 16, y + 21], "thin")
         picture.text(at(tick), y + 34, plain(float(tick), 3), "middle", "small")
-    picture.text(x + width, y + 52, "MPa", "end", "small")
     way = "wider" if result.opening >= 0 else "narrower"
     picture.text(238, y + 90, f"slit {say.length(abs(result.opening), 3)} {way}", kind="small")
     picture.text(238, y + 108, "than what was sawn out", kind="small")

@@ -275,6 +275,17 @@ def room(*values: Any, floor: float | None = None, margin: float = 0.08) -> tupl
     return (low - extra if floor is None else min(floor, low)), high + extra
 
 
+def enlarged(moved: float, scale: float, most: float) -> float:
+    """The largest of 1, 2, 5, 10, 20 … times at which a movement, mm, drawn at `scale` px for each mm, stays under
+    `most` px; 0 where nothing moves.
+    """
+    if abs(moved) * scale < 1e-9:
+        return 0.0
+    raw = most / (abs(moved) * scale)
+    base = 10.0 ** np.floor(np.log10(raw))
+    return float(base * max(step for step in (1, 2, 5) if step * base <= raw * (1 + 1e-9)))
+
+
 class Chart(Drawing):
     """A drawing with axes. x and y are (label, unit, low, high); lines and bands come in data units.
 
