@@ -18,6 +18,7 @@ import springpass.pages
 from springpass.boring_bar.quantities import Stickout
 from springpass.core.quantity import Refused, Say
 from springpass.screen import page as pg
+from springpass.screen.draw import Chart
 from springpass.screen.page import Choose, Live, Page, Press, Slide, Tick
 from springpass.teaching import chapters
 
@@ -290,3 +291,10 @@ def test_a_handle_says_what_one_pixel_means(inch):
 
     (x, per), (to, _) = place(part=35.0), place(part=45.0)
     assert 35 + (to - x) * per == pytest.approx(45, abs=0.05)
+
+
+def test_what_is_counted_has_whole_numbers_on_its_axis():
+    for last in (1.6, 2.6, 6.7, 30.5, 400.0):
+        svg = Chart("t", x=("pass", "", 0.4, last), y=("y", "", 0, 1), counted=True).svg()
+        across = re.findall(r'text-anchor="middle"[^>]*>([^<]+)<', svg)
+        assert across and all(text.isdigit() for text in across), across

@@ -90,7 +90,7 @@ def picture(r: Same, say: Say) -> str:
     top = max(ROOM_ABOVE * half, min(1.1 * float(unit(np.abs([b.low, b.high]).max())), 4 * half))
     parts = np.arange(1.0, b.count + 1)
     chart = Chart("Sizes of the batch, part by part", words(r, say),
-        x=("part", "", 0.5, b.count + 0.5), y=("off the middle", say.fine_unit, -top, top), height=320)
+        x=("part", "", 0.5, b.count + 0.5), y=("off the middle", say.fine_unit, -top, top), height=320, counted=True)
     chart.band(parts, unit(b.low), unit(b.high))
     for at in range(b.interval, b.count, b.interval):
         chart.upright(at + 0.5, "measured again" if at == b.interval else "", "c", low=True)

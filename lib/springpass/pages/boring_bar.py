@@ -192,7 +192,7 @@ def springs_picture(s: Springs, say: Say) -> str:
     top = max(s.left[0].high, 1.1 * s.tolerance / 2)
     c = Chart("What is left after each pass", springs_words(s, say),
         x=("pass at one setting", "", 0.4, n + 0.6 + 0.12 * max(n - 5, 0)),
-        y=("bore undersize by", say.fine_unit, 0.0, float(to(1.08 * top))))
+        y=("bore undersize by", say.fine_unit, 0.0, float(to(1.08 * top))), counted=True)
     for i, one in enumerate(s.left, 1):
         c.band([i - 0.28, i + 0.28], to(np.array([one.low] * 2)), to(np.array([one.high] * 2)))
         c.curve([i - 0.28, i + 0.28], to(np.array([one.value] * 2)))

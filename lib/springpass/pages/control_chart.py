@@ -51,7 +51,7 @@ def picture(r: Control, say: Say) -> str:
     values, centre = np.array(c.readings) - c.centre[0], c.centre - c.centre[0]
     ends = room(unit(values), unit(centre + c.reach), unit(centre - c.reach), margin=0.2)
     d = Chart("Control chart", words(r, say), x=("part", "", 0.5, len(parts) + 0.5),
-        y=("off the centre line", say.fine_unit, *ends), height=250)
+        y=("off the centre line", say.fine_unit, *ends), height=250, counted=True)
     d.text(d.right, 17, f"centre line {sheet.size(float(c.centre[0]), say)}", "end", "small halo")
     d.curve(parts, unit(centre), "", "ink")
     d.curve(parts, unit(centre + c.reach), "upper limit", "limit")
@@ -62,7 +62,7 @@ def picture(r: Control, say: Say) -> str:
         d.mark(part, float(value), "", "b" if part in seen else "a", "diamond" if part in seen else "circle")
     steps = Chart("", "", x=("part", "", 0.5, len(parts) + 0.5),
         y=("step to the next", say.fine_unit, 0.0, room(say.fine_number(np.array(c.ranges)),
-        say.fine_number(c.most_range), floor=0.0, margin=0.25)[1]), height=190)
+        say.fine_number(c.most_range), floor=0.0, margin=0.25)[1]), height=190, counted=True)
     steps.curve(parts[1:], say.fine_number(np.array(c.ranges)), "", "thin")
     steps.level(float(say.fine_number(c.most_range)), "limit of the step")
     for part, step in zip(parts[1:], c.ranges, strict=True):

@@ -236,7 +236,7 @@ def picture_wander(r: Wander, say: Say) -> str:
     d = Chart("How far the hole is off, pass by pass",
         f"{words_wander(r, say)} Drilled, then after each pass: {listed}.",
         x=("boring passes", "", 0, max(r.passes, 4)), y=("off the axis at the bottom", say.fine_unit, 0, most),
-        height=270)
+        height=270, counted=True)
     steps = np.arange(0, r.passes + 1)
     values = [r.offset, *r.after]
     d.band(steps, [say.fine_number(v.low) for v in values], [say.fine_number(v.high) for v in values])

@@ -336,7 +336,7 @@ def picture_ten(r: Ten, say: Say) -> str:
     low, high = room(values, [-2.2 * s, 2.2 * s])
     n = len(values)
     chart = Chart("Ten readings", "Each reading against the mean, with one and two standard deviations.",
-        x=("reading number", "", 0.4, n + 0.6), y=("from the mean", say.fine_unit, low, high), height=270)
+        x=("reading number", "", 0.4, n + 0.6), y=("from the mean", say.fine_unit, low, high), height=270, counted=True)
     edge = np.array([0.4, n + 0.6])
     chart.band(edge, [-2 * s] * 2, [2 * s] * 2, "a")
     chart.band(edge, [-s] * 2, [s] * 2, "a")

@@ -289,13 +289,14 @@ def enlarged(moved: float, scale: float, most: float) -> float:
 class Chart(Drawing):
     """A drawing with axes. x and y are (label, unit, low, high); lines and bands come in data units.
 
-    above: height left free over the axes, px, for a sketch.
+    above: height left free over the axes, px, for a sketch. counted: x counts things; only whole numbers stand there.
     """
 
     def __init__(self, title: str, desc: str = "", *, x: tuple[str, str, float, float],
             y: tuple[str, str, float, float], log_x: bool = False, log_y: bool = False, width: float = WIDTH,
-            height: float = 290, above: float = 0.0) -> None:
+            height: float = 290, above: float = 0.0, counted: bool = False) -> None:
         super().__init__(title, desc, width, height)
+        self.counted = counted
         self.x_axis, self.y_axis, self.log_x, self.log_y = x, y, log_x, log_y
         self.left, self.top, self.right, self.bottom = 54.0, 30.0 + above, width - 16.0, height - 46.0
         # long numbers up the side push the frame to the right
@@ -320,7 +321,8 @@ class Chart(Drawing):
         return log_ticks(*axis[2:]) if log else nice_ticks(*axis[2:], width=width)
 
     def _axes(self) -> None:
-        for x in self._ticks(self.x_axis, self.log_x, self.right - self.left):
+        across = self._ticks(self.x_axis, self.log_x, self.right - self.left)
+        for x in across[np.isclose(across % 1, 0)] if self.counted else across:
             self.line([self.at_x(x)] * 2, [self.top, self.bottom], "faint")
             self.text(self.within(self.at_x(x), plain(x, 4)), self.bottom + 17, plain(x, 4), "middle", "small")
         for y in self._ticks(self.y_axis, self.log_y):
