@@ -160,7 +160,7 @@ def test_the_pages_answer_the_question_in_their_title():
     assert groove_pages.BLADE.answer().result.headline == "It cuts"
     assert groove_pages.BLADE.answer(width=6, post=0.03).result.headline == "It grabs"
     assert "nothing grabs" in groove_pages.BLADE.answer(width=6, post=0.03, way=groove_pages.REAR).words
-    assert "this overhang does not reach" in groove_pages.BLADE.answer(work=60).words
+    assert "overhang does not reach" in groove_pages.BLADE.answer(work=60).words
     assert "the trade's limit" in groove_pages.BLADE.answer(overhang=30).words
     assert groove_pages.FACE.answer(outside=120).result.headline == "The heel clears"
     assert "no flat flank" in groove_pages.FACE.answer(outside=12, heel=10).words

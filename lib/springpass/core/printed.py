@@ -95,13 +95,19 @@ class Printed:
 
 # an angle in degrees within a sine: the sine of 30°, not of 30° π / 180
 _INSIDE = r"((?:[^{}]|\{[^{}]*\})+?)"
-_DEGREES = re.compile(
-    r"(\\(?:sin|cos|tan)(?:\^\{\d+\})?\{\\left\()\\frac\{" + _INSIDE + r"\\,\\pi\}\{180\} (\\right\)\})")
+_DEGREES = re.compile(r"(\\(?:sin|cos|tan)(?:\^\{\d+\})?\{\\left\()\\frac\{" + _INSIDE
+    + r"\\,\\pi\}\{(180|180 \\cdot 2|2 \\cdot 180)\} (\\right\)\})")
+_TO_DEGREES = r"\,180\,\frac{1}{\pi}"   # behind an arc sine: the answer is in degrees and says so
+
+
+def _in_degrees(found: re.Match[str]) -> str:
+    inside = re.sub(r"(?<![\d.{])(90|120|180|240)(?![\d.}])", r"\1^\\circ", found[2])
+    return found[1] + (inside if found[3] == "180" else rf"\frac{{{inside}}}{{2}}") + f" {found[4]}"
 
 
 def _filled(template: str, names: dict[int, str]) -> str:
     """A template with each mark replaced, bracketed where a power follows a power, and a dot between two figures."""
-    template = _DEGREES.sub(r"\1\2 \3", template)
+    template = _DEGREES.sub(_in_degrees, template).replace(_TO_DEGREES, "")
     for letter, name in names.items():
         if "^" in name:
             template = template.replace(f"{mark(letter)}^", rf"\left({name}\right)^")

@@ -120,25 +120,22 @@ def _rests_on(x: Lesson) -> str:
 
 def words(r: After, say: Say) -> str:
     if not r.results:
-        return (f"{r.part}: nothing measured yet. Write a line for each feature: its name or number, a colon, the size "
-            "you read.")
+        return (f"Nothing is measured yet of {r.part}. Write a line for each feature: its name or number, a colon, and "
+            "the size you read.")
     judged = [x for x in r.results if x.allowed is not None]
     within = sum(bool(x.allowed) for x in judged)
     worst = max(r.results, key=lambda x: abs(x.surprise))
     said = f"{len(r.results)} of {len(r.expected)} features measured"
     if judged:
         said += f"; {within} of {len(judged)} are within what the drawing allows"
-    said += f". Farthest from its prediction for its range: {worst.expected.feature}, {_off(say, worst.off)}"
+    said += f". For its range the {worst.expected.feature} is farthest off, {_off(say, worst.off)}"
     said += " (a surprise: measure it again before you believe it)." if abs(worst.surprise) > 3 else "."
-    taught = [f"{x.name} {_lesson(x, say, x.after)} (before: {_lesson(x, say, x.before)})" for x in r.lessons
-        if x.name in (FORCE, HOLDER)]
+    taught = [f"{x.name} {_lesson(x, say, x.after)}" for x in r.lessons]
     if taught:
-        said += "\nThe bending teaches: " + "; ".join(taught) + "."
-    others = [f"{x.name} {_lesson(x, say, x.after)}" for x in r.lessons if x.name not in (FORCE, HOLDER)]
-    if others:
-        said += "\n" + ("Also: " if taught else "It teaches: ") + "; ".join(others) + "."
+        first, *rest = taught
+        said += f"\nThe shop can learn from them: {'; '.join([first, *(x.replace('90 % range ', '') for x in rest)])}."
     used = "nothing learned is in use" if not r.in_use else f"in use: {', '.join(r.in_use)}"
-    return said + f"\nPlans change only when you say so; now {used}."
+    return said + f"\nPlans change only when you say so. Now {used}."
 
 
 # ---- the picture -----------------------------------------------------------------------------------

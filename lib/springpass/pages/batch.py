@@ -134,7 +134,7 @@ def _do(r: Same, say: Say) -> str:
     every = _how_often(b.interval, b.count)
     above, below = ("above", "below") if rule.sign > 0 else ("below", "above")
     return (f"{first} Measure {every}, and leave the dial alone until one reads more than {say.fine(rule.far)} "
-        f"{above} the middle or {say.fine(rule.back)} {below} it. Then bring it back to where you began.")
+        f"{above} the middle or {say.fine(rule.back)} {below} it. Then set it back.")
 
 
 def _nth(n: int) -> str:

@@ -66,7 +66,7 @@ def compute_centres(length: float, share: float, diameter: float, allowed: float
     return Centres(found, length, place, allowed, dog, head_read, chance, verdict(chance))
 
 
-ADVICE = {"headstock centre": "True the headstock's centre in place and leave it there.",
+ADVICE = {"headstock centre": "True the headstock centre in place and leave it there.",
     "tailstock centre": "Use a dead centre with grease, or a better live one.",
     "centre holes": "Scrape or lap the centre holes round before the last cut.",
     "dog": "Drive with a dog of two tails, or with a light last cut."}
@@ -267,9 +267,9 @@ def more_mandrel(r: Mandrel, say: Say) -> str:
         "driven": r.driven, "taper": (f.bore - f.small_end) / f.here}))
 
 
-MANDREL = Page(name="mandrel", title="Where does the bore sit on the mandrel?",
+MANDREL = Page(name="mandrel", title="Where does the bush sit, and does the mandrel drive it?",
     inputs=(Slide("nominal", but(MandrelBore, low=6, high=50), "work", "bore"),
-    Choose("tolerance", CLASSES, "H7", "work", "class of the bore"),
+    Choose("tolerance", CLASSES, "H7", "work", "tolerance class of the bore"),
     Slide("share", LIES, "work", "this bore within its tolerance"),
     Slide("wall", but(RingWall, low=1, high=30, usual=6, step=0.5, says="wall of the bush"), "work", "wall"),
     Slide("length", but(BushLength, high=80), "work", "length of the bore"),

@@ -116,22 +116,26 @@ def compute_blade(material: str, work: float, bottom: float, blade: str, width: 
         said)
 
 
+CROWDED = 4    # sentences: then the backlash stands in the table alone
+
+
 def words_blade(r: Blade, say: Say) -> str:
     if r.ratio.value > 0:
         said = [f"Each chip's force draws in {plain(100 * r.ratio.value, 2)} % more chip (90 % range "
             f"{plain(100 * r.ratio.low, 2)} to {plain(100 * r.ratio.high, 2)}); at 100 % it grabs."]
     else:
         said = ["The force tilts the edge away from the work: a thick chip makes itself thinner, and nothing grabs."]
-    said.append(f"The blade takes {plain(r.force.value, 2)} N and its end drops {say.fine(r.drop.value)}.")
+    said.append(f"The cutting force is {plain(r.force.value, 2)} N, and the blade's end bends down "
+        f"{say.fine(r.drop.value)}.")
     if r.verdict != "holds":
         said.append(f"Take a blade of {say.limit(r.widest)} or less, or turn it upside down on a rear post, or stiffen "
             "the post." if r.widest > 0.5 else "Stiffen the post, or cut upside down from a rear post.")
     if r.overhang > r.rule + 1e-9:
-        said.append(f"It stands out more than {say.length(r.rule, 3)}, the trade's limit for this width: shorten it.")
+        said.append(f"Shorten the overhang: the trade's limit for this width is {say.length(r.rule, 3)}.")
     if r.deep > r.overhang:
-        said.append(f"The groove is {say.length(r.deep, 3)} deep: this overhang does not reach the bottom.")
-    if r.backlash and r.ratio.value > 0:
-        said.append(f"Preload the slide: drawn in by its backlash of {say.length(r.backlash, 2)} it would take "
+        said.append(f"This overhang does not reach the bottom, {say.length(r.deep, 3)} down.")
+    if r.backlash and r.ratio.value > 0 and len(said) < CROWDED:
+        said.append(f"Preload the slide: drawn in by its backlash of {say.length(r.backlash, 2)}, it would take "
             f"{plain(r.jump, 2)} times the force at once.")
     return " ".join(said)
 
@@ -165,8 +169,8 @@ def picture_blade(r: Blade, say: Say) -> str:
     d.arrow(edge - lean * 1.2, below, edge - lean * 5, below, "ink", 9)
     share = f"{'into the work' if r.ratio.value > 0 else 'away from it'}: {plain(100 * abs(r.ratio.value), 2)} %"
     d.text(d.within(edge, share), below + 22, share, "middle")
-    d.text(8, 290, f"standing out {say.length(r.overhang, 3)}", kind="small")
-    d.text(8, 310, f"dashed: under load, drawn {plain(times, 1)} times too far", kind="small")
+    d.text(8, 290, f"overhang {say.length(r.overhang, 3)}", kind="small")
+    d.text(8, 310, f"dashed: under load, exaggerated ×{plain(times, 1)}", kind="small")
     d.handle("overhang", root, cy + low / 2, flip / scale)
     return d.svg()
 
@@ -176,7 +180,8 @@ def more_blade(r: Blade, say: Say) -> str:
         ("where the table begins", f"{say.speed(r.speed)} at the outside, {plain(r.rpm, 2)} rpm"),
         ("speed at the bottom, same rpm", say.speed(float(surface_speed(r.bottom, r.rpm)))),
         ("power at the edge", f"{plain(r.power, 2)} kW"),
-        ("sideways the blade is softer than down", f"{plain(r.softer, 2)} times"),
+        ("sideways the blade is more compliant than down", f"{plain(r.softer, 2)} times"),
+        ("force if the slide is drawn in by its backlash", f"{plain(r.jump, 2)} times"),
         ("chip in the first revolution", f"{plain(r.growth, 2)} times the feed" if np.isfinite(r.growth)
             else "without limit"),
         ("chance that it does not grab", f"{plain(100 * r.chance, 2)} %")]
@@ -233,8 +238,8 @@ def compute_face(outside: float, width: float, heel: float, clearance: float) ->
 
 def words_face(r: Face, say: Say) -> str:
     low, high = (plain(float(say.length_number(v)), 3) for v in (r.smallest.low, r.smallest.high))
-    said = [f"With {plain(r.clearance, 3)}° of side clearance this blade enters face grooves from "
-        f"Ø{say.length(r.smallest.value, 3)} outside upwards (90 % range {low} to {high}); yours is "
+    said = [f"With {plain(r.clearance, 3)}° of side clearance this blade enters face grooves of "
+        f"Ø{say.length(r.smallest.value, 3)} outside or more (90 % range {low} to {high}). Yours is "
         f"Ø{say.length(r.outside, 4)}."]
     if r.verdict != "holds":
         if math.isnan(r.needed):

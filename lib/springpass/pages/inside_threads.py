@@ -79,7 +79,7 @@ def compute_inside(thread: str, material: str, run_out: float, bar: float, stick
     time = sample(reaction=assumed("reaction at the lever").range)["reaction"]
     found = verdict(chance)
     said = {"holds": "The bar holds", "at the edge": "The bar is at the edge", "will not hold":
-        "The bar gives too much"}[found]
+        "The bar deflects too much"}[found]
     rubs = bool(spring and np.median(got.reached[-1] - got.reached[-2]) <= 0)
     return Inside(t, (bore.lower, bore.aim, bore.upper), tuple(float(v) for v in plan.depth), bar, thickest, stickout,
         tuple(left), likely(small), width, float(plan.depth[-1]), float(np.median(got.thrust[0])), run_out, speed,
@@ -151,10 +151,10 @@ def picture_inside(r: Inside, say: Say) -> str:
     d.line([end - 34, WIDTH - 8], [axis, axis], "thin")
     d.text(8, 20, f"relief {say.length(r.run_out, 2)}", kind="small")
     d.text(WIDTH - 8, 20, f"bar out {say.length(r.stickout, 3)}", "end", "small")
-    said = f"pushed off by {say.fine(push)} on radius"
-    said += f", at last by {say.fine(r.left[-1].value)}" if r.spring else ""
+    said = f"deflected by {say.fine(push)} on radius"
+    said += f", at the end by {say.fine(r.left[-1].value)}" if r.spring else ""
     d.text(8, 306, said, kind="small")
-    d.text(8, 327, f"dashed: drawn {plain(times, 1)} times too far", kind="small")
+    d.text(8, 327, f"dashed: exaggerated ×{plain(times, 1)}", kind="small")
     d.handle("stickout", tip_x, top + thick, -1 / scale)
     return d.svg()
 

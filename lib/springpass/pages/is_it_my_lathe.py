@@ -25,7 +25,7 @@ from .lathe_view import LEFT, RIGHT, centre, chuck, indicator, nice_factor, tool
 
 MATERIALS = tuple(tables.names("workholding_yield", "material"))
 HOLDS = (lathe.CHUCK, lathe.CENTRES)
-SHORT, LONG = 30.0, 300.0      # mm: the two parts that the answer is told for
+SHORT = 30.0                   # mm: the part that the answer is told for
 HUNDRED = 100.0                # mm: a taper is told over this length
 LEANS = 30.0                   # px that the axis leaves its place at most
 MIDDLE, HALF = 118.0, 22.0     # px: where the bar lies in the picture
@@ -112,11 +112,9 @@ def verdict_text(taper: lathe.Found, say: Say) -> str:
 
 
 def parts_text(taper: float, say: Say) -> str:
-    """What the taper does to a short and to a long part."""
-    short, long = (float(lathe.end_difference(abs(taper), length)) for length in (SHORT, LONG))
-    size = "larger" if taper > 0 else "smaller"
-    return (f"A part {say.length(SHORT, 3)} long comes out {say.fine(short)} {size} at its free end. One of "
-        f"{say.length(LONG, 3)} comes out {say.fine(long)} {size}.")
+    """What the taper does to a short part; a longer one gets more in proportion."""
+    return (f"A part {say.length(SHORT, 3)} long comes out {say.fine(float(lathe.end_difference(abs(taper), SHORT)))} "
+        f"{'larger' if taper > 0 else 'smaller'} at its free end.")
 
 
 def remedy_text(r: ByCollars, say: Say) -> str:
@@ -130,15 +128,14 @@ def remedy_text(r: ByCollars, say: Say) -> str:
     swing = float(lathe.headstock_move(abs(taper), r.fixings))
     lift = float(lathe.foot_lift(abs(taper), r.fixings, r.foot_span, r.tip_over_feet))
     toward, foot = ("towards you", "front") if taper > 0 else ("away from you", "back")
-    return (f"If the headstock is bolted on, swing its front end {toward} by {say.fine(swing)} over "
-        f"{say.length(r.fixings, 3)}. If not, raise the {foot} foot at the tailstock end by {say.fine(lift)}; then "
-        "turn the collars again.")
+    return (f"Swing the headstock's front end {toward} by {say.fine(swing)} over {say.length(r.fixings, 3)}, or raise "
+        f"the {foot} foot at the tailstock end by {say.fine(lift)}. Then turn the collars again.")
 
 
 def words_collars(r: ByCollars, say: Say) -> str:
     f = r.found
-    share = f"The far collar is {say.fine(abs(f.surplus))} {'larger' if f.surplus > 0 else 'smaller'}; bending alone " \
-        f"would leave it {say.fine(abs(f.bent))} {'larger' if f.bent > 0 else 'smaller'}, and that is taken off."
+    share = (f"The far collar is {say.fine(abs(f.surplus))} {'larger' if f.surplus > 0 else 'smaller'}; bending alone "
+        f"would leave it {say.fine(abs(f.bent))} {'larger' if f.bent > 0 else 'smaller'}.")
     if r.offset is not None:
         off = r.offset
         side = "towards you" if off.value > 0 else "away from you"
@@ -168,7 +165,7 @@ def _view(d: Drawing, at: Setting, taper: float, say: Say) -> tuple[float, float
     else:
         chuck(d, LEFT, MIDDLE, HALF * 0.72)
     d.text(8, 16, "seen from above", kind="small halo")
-    d.text(WIDTH - 8, 16, f"angle drawn ×{plain(factor, 2)}", "end", "small halo")
+    d.text(WIDTH - 8, 16, f"angle exaggerated ×{plain(factor, 2)}", "end", "small halo")
     d.text(LEFT + 10, 232, "you stand on this side", "start", "small halo")
     return per, lean
 
@@ -232,13 +229,14 @@ COLLARS = Page(name="is_it_my_lathe", title="Is it my lathe?",
     "two or more diameters of the collar at the free end"),
     Choose("hold", HOLDS, lathe.CHUCK, "holder", "bar held",
     "in the chuck alone: the spindle's own angle; between centres: where the tailstock stands"),
-    Slide("near_place", but(CutPlace, low=3, high=60, usual=15, step=1), "holder", "near collar from the jaws"),
+    Slide("near_place", but(CutPlace, low=3, high=60, usual=15, step=1), "holder", "from the jaws to the near collar"),
     Slide("span", but(CollarSpan, low=20, high=300), "holder", "distance between the collars"),
-    Slide("beyond", but(CutPlace, low=0, high=40, usual=5, step=1), "holder", "far collar to the end of the bar",
+    Slide("beyond", but(CutPlace, low=0, high=40, usual=5, step=1), "holder", "from the far collar to the end of the "
+    "bar",
     rare=True),
-    Slide("fixings", FixingSpan, "holder", "headstock's bolts, or feet of the bed, apart", rare=True),
-    Slide("foot_span", FootSpan, "holder", "front and back foot apart", rare=True),
-    Slide("tip_over_feet", TipOverFeet, "holder", "tip above the feet", rare=True),
+    Slide("fixings", FixingSpan, "holder", "spacing of the headstock's bolts, or of the bed's feet", rare=True),
+    Slide("foot_span", FootSpan, "holder", "distance between front and back foot", rare=True),
+    Slide("tip_over_feet", TipOverFeet, "holder", "height of the tip above the feet", rare=True),
     Slide("infeed", but(Infeed, low=0.01, high=0.3, usual=0.05), "cut", "depth of the last cut, on radius"),
     Slide("nose_radius", but(NoseRadius, low=0.1), "cut", "nose radius", rare=True),
     Slide("feed", but(Feed, high=0.15), "cut", "feed per revolution", rare=True)),
@@ -279,8 +277,8 @@ def compute_bar(near: str, near_half: str, far: str, far_half: str, hold: str, n
 
 def words_bar(r: ByBar, say: Say) -> str:
     f = r.found
-    out = (f"The bar itself runs out by {say.fine(f.runout_near)} at the near place and {say.fine(f.runout_far)} at "
-        "the far one; half a revolution cancels it.")
+    out = (f"The bar itself runs out by {say.fine(f.runout_near)} at the near place and {say.fine(f.runout_far)} "
+        "at the far one, but half a revolution cancels it.")
     if r.offset is not None:
         off = r.offset
         side = "towards you" if off.value > 0 else "away from you"
@@ -318,14 +316,14 @@ def save_bar(**values: Any) -> str:
         "far_half")])
 
 
-TEST_BAR = Page(name="test_bar", title="What does a test bar say?",
+TEST_BAR = Page(name="test_bar", title="Is it my lathe, by a test bar?",
     inputs=(Write("near", "6 7", "tool", "near, µm", "indicator level with the axis, on your side; pushed in "
         "counts +"),
-    Write("near_half", "-6 -6", "tool", "near, half turned, µm"),
+    Write("near_half", "-6 -6", "tool", "near, half a revolution on, µm"),
     Write("far", "4 5", "tool", "far, µm", "the same indicator, moved along with the carriage"),
-    Write("far_half", "-14 -13", "tool", "far, half turned, µm"),
+    Write("far_half", "-14 -13", "tool", "far, half a revolution on, µm"),
     Choose("hold", ("in the spindle", lathe.CENTRES), "in the spindle", "holder", "bar held"),
-    Slide("near_place", but(CutPlace, low=3, high=100, usual=20, step=1), "holder", "near place from the nose"),
+    Slide("near_place", but(CutPlace, low=3, high=100, usual=20, step=1), "holder", "from the nose to the near place"),
     Slide("span", but(CollarSpan, low=20, high=500, usual=150), "holder", "distance between the places"),
     Slide("length", but(CentresLength, low=50, high=800, usual=250), "holder", "length between the "
         "centres", rare=True)),

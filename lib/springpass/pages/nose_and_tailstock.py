@@ -27,11 +27,11 @@ def compute_nose(readings: str) -> lathe.NoseRunOut:
 def words_nose(r: lathe.NoseRunOut, say: Say) -> str:
     out = r.runout
     low, high = max(out.low, 0.0), out.high
-    rest = (f"What is left beside the circle scatters by {say.fine(r.rest)}: dirt, a bearing, or a nose that is not "
+    rest = (f"The readings scatter by {say.fine(r.rest)} about that circle: dirt, the bearings, or a nose that is not "
         "round.")
     return (f"The nose runs out by {say.fine(out.value)} (90 % range {say.bare(low, 2)} to "
         f"{say.bare(high, 2)}), with its high spot at {plain(r.high_spot, 2)}°.\nIt does not make turned "
-        f"work eccentric, for the cut is true to the axis. It counts when the work is gripped again. {rest}")
+        f"work eccentric, because the cut is true to the axis. It counts when the work is gripped again. {rest}")
 
 
 def picture_nose(r: lathe.NoseRunOut, say: Say) -> str:
@@ -51,7 +51,7 @@ def picture_nose(r: lathe.NoseRunOut, say: Say) -> str:
     d.line([x0 - 7, x0 + 7], [y0, y0], "thin")
     d.line([x0, x0], [y0 - 7, y0 + 7], "thin")
     d.text(8, 16, "seen along the axis", kind="small halo")
-    d.text(WIDTH - 8, 16, f"drawn ×{plain(factor, 2)}", "end", "small halo")
+    d.text(WIDTH - 8, 16, f"exaggerated ×{plain(factor, 2)}", "end", "small halo")
     d.text(x0 + radius + 38, y0 + 5, "0°", kind="small halo")
     d.text(8, 252, f"high spot {plain(r.high_spot, 2)}°", kind="small halo")
     return d.svg()
@@ -103,12 +103,15 @@ def compute_tail(diameter: float, length: float, offset: float, height: float) -
 def words_tail(r: Tail, say: Say) -> str:
     side = float(r.along.error[-1])
     size = "larger" if side > 0 else "smaller"
-    first = (f"The tailstock end comes out {say.fine(abs(side))} {size} than the headstock end, over "
+    first = (f"It turns a taper: the tailstock end comes out {say.fine(abs(side))} {size} than the headstock end, over "
         f"{say.length(r.length, 3)}."
-        if abs(side) > 5e-6 else "The two ends come out alike.")
-    return (f"{first}\nSideways, {say.fine(abs(r.offset))} make {say.fine(abs(r.sideways))}, twice as much. In height, "
-        f"{say.fine(abs(r.height))} make only {say.fine(r.up)}, because height counts in the second order. Set the "
-        "tailstock sideways with an indicator; its height rarely matters for size, but a drill feels it.")
+        if abs(side) > 5e-6 else "It turns no taper: the two ends come out alike.")
+    aside = (f"Sideways, {say.fine(abs(r.offset))} makes {say.fine(abs(r.sideways))} on diameter, twice as much. "
+        if r.offset else "Sideways, every micrometre would count twice. ")
+    up = (f"In height, {say.fine(abs(r.height))} makes only {say.fine(r.up)}, because only its square counts. "
+        if r.height else "In height, only its square counts. ")
+    return (f"{first}\n{aside}{up}Set the tailstock sideways with an indicator. Its height rarely matters for the "
+        "size, but a drill feels it.")
 
 
 EXAGGERATED = 200.0        # times that the offsets are drawn larger
@@ -134,7 +137,7 @@ def picture_tail(r: Tail, say: Say) -> str:
         d.handle(handle, TAIL + 24, end, sense / EXAGGERATED / STEP, "y")
     share = (236 - HEAD) / (TAIL - HEAD)
     tool(d, 236, 92.0 + BARS + share * EXAGGERATED * r.offset)
-    d.text(WIDTH - 8, 16, f"offsets drawn ×{plain(EXAGGERATED, 3)}", "end", "small halo")
+    d.text(WIDTH - 8, 16, f"offsets exaggerated ×{plain(EXAGGERATED, 3)}", "end", "small halo")
     return d.svg()
 
 

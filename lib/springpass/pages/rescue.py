@@ -207,7 +207,7 @@ def _pressed(w: save.Pressed, m: save.Measured, say: Say) -> str:
     part = (f"Turn the seat down to {say.length(w.joint)} and press on a sleeve" if w.sleeve
         else f"Bore it out to {say.length(w.joint)} and press in a bush")
     part += f" of {say.length(w.wall, 2)} wall, {w.fit}"
-    stress = f"The nearer part comes to {100 * w.yields.value:.0f} % of its yield at most interference."
+    stress = f"At most interference the parts reach {100 * w.yields.value:.0f} % of yield."
     then = (f"Turn the sleeve after pressing: it grows by {say.fine(w.moves.value)}. {100 * w.left:.0f} % of the "
         "shaft's strength in torsion is left." if w.sleeve else
         f"Bore the bush after pressing: it closes by {say.fine(w.moves.value)}. {100 * w.left:.0f} % of the wall is "

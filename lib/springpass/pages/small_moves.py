@@ -35,7 +35,7 @@ class Set:
     def headline(self) -> str:
         """The verdict in words that answer “can I set it?”."""
         return {HOLDS: "You can set it this way", FAILS: "You cannot set it this way"}.get(self.verdict,
-            "Now and then you hit it")
+            "Not reliably")
 
 
 def compute(wanted: float, allowed: float, way: str, line: float, angle: float, backlash: float, oiled: str,
@@ -62,10 +62,10 @@ def words(r: Set, say: Say) -> str:
     m = r.move
     first = (f"There is a {percent(r.chance)} chance that a move of {say.fine(r.wanted)} lands within "
         f"±{say.fine(r.allowed)}. Nine moves in ten lie within ±{say.fine(m.reach)}.")
-    rules = (f"What counts most is “{m.rules.name}” with ±{say.fine(m.rules.plus_minus)}. The slide itself sticks and "
+    rules = (f"The largest share is “{m.rules.name}” with ±{say.fine(m.rules.plus_minus)}. The slide itself sticks and "
         f"jumps by {say.fine(m.jump)}.")
     better = min(r.others, key=lambda one: one[1])
-    advice = (f"Better: {better[0]}, ±{say.fine(better[1])}." if better[1] < 0.9 * m.reach
+    advice = (f"Better is “{better[0]}”, with ±{say.fine(better[1])}." if better[1] < 0.9 * m.reach
         else "No other way here does better.")
     return f"{first}\n{rules} {advice}"
 
@@ -79,7 +79,7 @@ def picture(r: Set, say: Say) -> str:
         y=("slide follows", say.fine_unit, *room(moved, wound.max())), height=226)
     chart.curve([0, wound.max()], [0, wound.max()], "", "limit")
     chart.curve(wound, moved, "", "a")
-    chart.legend({"slide": "a", "if nothing gave": "limit"}, right=False)
+    chart.legend({"slide": "a", "if nothing deflected": "limit"}, right=False)
     d.inset(chart.layers(), 0, 0)
     widest = max(rows[0].plus_minus, 1e-9)
     left, long = 14.0, WIDTH - 130.0

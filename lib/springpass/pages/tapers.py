@@ -245,7 +245,7 @@ def picture_over(r: Over, say: Say) -> str:
     d.text(WIDTH - 8, line - 12, said, "end")
     d.arrow(left + 130, 262, right - 40, 262, "ink")
     d.text(left, 266, "tool travels", kind="small")
-    d.text(8, 290, f"set-over drawn {plain(times, 1)} times too large" if times > 1 else "set-over drawn to scale",
+    d.text(8, 290, f"set-over exaggerated ×{plain(times, 1)}" if times > 1 else "set-over drawn to scale",
         kind="small")
     d.handle("between", right, line + seen, 1 / scale)
     d.handle("length", *at(start, -thick), -1 / scale)
@@ -302,7 +302,7 @@ def words_blue(r: Blue, say: Say) -> str:
 
 
 def picture_blue(r: Blue, say: Say) -> str:
-    d = Drawing("The plug in its gauge, the gap drawn larger", words_blue(r, say), WIDTH, 290)
+    d = Drawing("The plug in its gauge, the gap exaggerated", words_blue(r, say), WIDTH, 290)
     x0, x1, axis = 40.0, 410.0, 132.0
     scale = (x1 - x0) / r.length
     big, small = 78.0, 56.0
@@ -334,7 +334,7 @@ def picture_blue(r: Blue, say: Say) -> str:
     d.text(x0, 16, "gauge", kind="small halo")
     d.text(x0 + 8, axis + 24, "plug", kind="small halo")
     d.text(8, 262, "thick line: marking blue rubbed off", kind="small")
-    d.text(8, 282, f"gap at the other end {say.fine(float(r.size.value) / 2)} (drawn much larger)" if gap else
+    d.text(8, 282, f"gap at the other end {say.fine(float(r.size.value) / 2)} (exaggerated)" if gap else
         "no gap that this film shows", kind="small")
     grip = b if r.where == STEEP else a
     d.handle("rubbed", grip, axis - edge(grip), (1 if r.where == STEEP else -1) / scale)

@@ -38,16 +38,16 @@ def compute_height(where: str, diameter: float, height: float, dialled: float, r
 def words_height(r: Tip, say: Say) -> str:
     does, side = r.does, "high" if r.height > 0 else "low"
     if r.height == 0:
-        first = "On centre the dial tells the truth, and rake and clearance are as ground."
+        first = "It does nothing here: on centre the dial is right, and rake and clearance are as ground."
     else:
         what = "the bore" if r.where == lathe.IN_BORE else "the work"
         first = (f"With the tip {say.length(abs(r.height), 3)} too {side}, {what} comes out {say.fine(does.larger)} "
-            "larger than it was set from the spindle axis.")
-    dial = f"Of {say.length(r.dialled, 3)} dialled on diameter it takes {say.fine(does.short)} less." \
-        if does.short > 5e-6 else f"Of {say.length(r.dialled, 3)} dialled on diameter it takes all."
+            "larger than the tool was set for from the spindle axis.")
+    dial = f"A further {say.length(r.dialled, 3)} on the dial changes the diameter by {say.fine(does.short)} less." \
+        if does.short > 5e-6 else f"A further {say.length(r.dialled, 3)} on the dial is taken in full."
     angles = f"In the cut the rake is {plain(does.rake, 2)}° and the clearance {plain(does.clearance, 2)}°"
     end = (", so the flank rubs before the edge cuts." if does.rubs else ".")
-    after = "A trial cut, measured, takes the size error out; the angles stay."
+    after = "One measured trial cut takes out the error of size. Only the right height cures the angles."
     return f"{first} {dial}\n{angles}{end} {after}"
 
 
@@ -140,8 +140,8 @@ def words_heel(r: Heel, say: Say) -> str:
         heel = f"The clearance in the cut is {plain(room.clearance, 2)}°, so the flank rubs at once."
     else:
         word = "touches" if room.heel_touches else "stays clear"
-        heel = (f"A flank of {say.length(room.flank, 2)} {word}: at {plain(room.clearance, 2)}° in the cut it meets "
-            f"the wall {say.length(room.heel, 2)} below the tip.")
+        heel = (f"A flank {say.length(room.flank, 2)} long {word}: with {plain(room.clearance, 2)}° of clearance it "
+            f"meets the wall {say.length(room.heel, 2)} below the tip.")
     back = (f"The bar's back leaves a gap of {say.length(room.least, 2)}." if room.least > 0
         else f"The bar's back lies {say.length(-room.least, 2)} inside the wall.")
     smallest = (f"The smallest bore for this bar, with {say.length(r.gap, 2)} to spare, is "

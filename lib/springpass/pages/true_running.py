@@ -52,17 +52,17 @@ def outward(value: float, way: np.ufunc, digits: int = 2) -> str:
 
 
 def parts_keep(chance: float, what: str = "") -> str:
-    """How many parts of a hundred keep within a limit."""
+    """What share of the parts keeps within a limit."""
     if chance > 0.995 or chance < 0.015:
         return f"{'nearly every' if chance > 0.5 else 'hardly any'} part keeps {what}".strip()
-    return f"{round(100 * chance)} parts in 100 keep {what}".strip()
+    return f"{round(100 * chance)} % of the parts keep {what}".strip()
 
 
 def would(chance: float) -> str:
     """The same for another way of holding."""
     if chance > 0.995:
         return "nearly every part would"
-    return f"{round(100 * chance)} parts in 100 would"
+    return f"{round(100 * chance)} % of the parts would"
 
 
 @dataclass(frozen=True)
@@ -236,13 +236,14 @@ _ENDS = (180.0, 0.0)     # degrees: against each other, and the same way
 def words_marks(r: Marks, say: Say) -> str:
     two = f"{say.fine(r.first)} and {say.fine(r.second)}"
     if r.marked:
-        best = (f" Turn one mark straight opposite to the other and {say.fine(r.least)} would be left."
+        best = (f" Turn one mark opposite the other, and {say.fine(r.least)} is left."
             if r.run_out > r.least * 1.02 + 1e-6 else " No other angle leaves less.")
-        return (f"With the high spots {plain(r.angle, 3)}° apart, run-outs of {two} make {say.fine(r.run_out)} "
-            f"together.\n{best.strip()}")
+        return (f"You can set them against each other. With the high spots {plain(r.angle, 3)}° apart, run-outs of "
+        f"{two} "
+            f"make {say.fine(r.run_out)} together.\n{best.strip()}")
     return (f"Left to chance, run-outs of {two} make {say.fine(r.run_out)} on average (root of the squares).\n"
-        f"One part may come out anywhere from {say.fine(r.least)} to {say.fine(r.most)}. Mark the high spots and you "
-        "choose.")
+        f"One part may come out anywhere from {say.fine(r.least)} to {say.fine(r.most)}. If you mark the high spots, "
+        "you choose.")
 
 
 def picture_marks(r: Marks, say: Say) -> str:
@@ -336,7 +337,8 @@ def words_seats(r: Seats, say: Say) -> str:
     here = r.here
     said = (f"A seat of Ø{say.length(r.diameter)} may run out by {say.fine(here.radial)} and its shoulder by "
         f"{say.fine(here.axial)}.\n{held(r.way)}, the seat comes out at about {say.fine(here.run_out.value)} "
-        f"({span(here.run_out, say)}) and the shoulder at {say.fine(here.face.value)} ({span(here.face, say)}): ")
+        f"(90 % range {span(here.run_out, say)}) and the shoulder at {say.fine(here.face.value)} "
+        f"({span(here.face, say)}): ")
     best = max(range(len(WAYS)), key=lambda i: r.found[i].chance)
     tail = "" if r.found[best].chance < r.chance + 0.1 else (
         f" {held(WAYS[best])}, {would(r.found[best].chance)}.")

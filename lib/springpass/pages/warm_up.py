@@ -1,4 +1,4 @@
-"""Warm-up: an hour beside an indicator, and how long to wait until the lathe is calm."""
+"""Warm-up: an hour beside an indicator, and how long the lathe must warm up."""
 
 from __future__ import annotations
 
@@ -72,7 +72,7 @@ def words(r: Hour, say: Say) -> str:
         low, high = np.floor(r.wait.low / MINUTE), np.ceil(r.wait.high / MINUTE)
         end = f"{low:.0f} upwards, with no end in sight" if f.open_ended else f"{low:.0f} to {high:.0f}"
         first = f"Run the spindle for {np.ceil(minutes):.0f} minutes (90 % range {end}). After that {calm}."
-    tail = " Go on reading: the hour was too short to see its end." if f.open_ended else ""
+    tail = " Go on reading: the drift has not ended yet." if f.open_ended else ""
     return f"{first}\n{drift}{tail}"
 
 
@@ -87,7 +87,7 @@ def picture(r: Hour, say: Say) -> str:
     for t, y in zip(f.time, say.fine_number(f.reading), strict=True):
         c.mark(float(t / MINUTE), float(y), "", "b", "square")
     if 0 < r.wait.value <= until:
-        c.upright(r.wait.value / MINUTE, "calm from here")
+        c.upright(r.wait.value / MINUTE, "ready from here")
         end = min(r.wait.value + r.job, until)
         c.band(np.array([r.wait.value, end]) / MINUTE, [c.y_axis[2]] * 2, [c.y_axis[3]] * 2, "c")
     return c.svg()
@@ -110,8 +110,8 @@ def save(readings: str, job: float, allowed: float) -> str:
     return (f"Kept in your shop file: {Say().fine(abs(found.value))} in the first hour. The plan uses it from now on.")
 
 
-WARM_UP = Page(name="warm_up", title="How long until the lathe is calm?",
-    inputs=(Write("readings", EXAMPLE, "holder", "one line a reading: minutes, µm",
+WARM_UP = Page(name="warm_up", title="How long must the lathe warm up?",
+    inputs=(Write("readings", EXAMPLE, "holder", "readings, one to a line: minutes, µm",
     "indicator on the tool post against a bar in the spindle, on your side; pushed in counts +", rows=8),
     Slide("job", JobTime, "cut", "from setting the tool to the last cut"),
     Slide("allowed", DriftAllowed, "cut", "drift allowed, on radius")),

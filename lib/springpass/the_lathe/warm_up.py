@@ -30,7 +30,7 @@ def drift_after(full: FullDrift, time: RunTime, time_constant: TimeConstant) -> 
 
 @formula(source=WARMING + ", turned round", holds="one speed, one time constant, the room steady", basis="computed")
 def calm_after(full: FullDrift, time_constant: TimeConstant, job: JobTime, allowed: DriftAllowed) -> CalmAfter:
-    """When it drifts no more than is allowed from setting the tool to the last cut; below zero it is calm at once."""
+    """When it drifts no more than is allowed from setting the tool to the last cut; below zero you need not wait."""
     return time_constant * np.log(np.sqrt(full**2) * (1 - np.exp(-job / time_constant)) / allowed)
 
 

@@ -18,8 +18,8 @@ CHAPTER.prediction = choose(
     (step(lathe.offset_taper, "Sideways, for each mm of length of work 150 mm long:", offset=0.1, length=150.0),
     step(lathe.height_growth, "In height, at the tailstock end:", height=0.1, diameter=20.0),
     "Over 150 mm, sideways makes 200 µm; the height makes one."), (),
-    (Slip("alike", 0, "The same distance, but not in the same direction: the tool comes from the side."),
-    Slip("second order underrated", 1, "It is more: height counts with its square.")),
+    (Slip("alike", 0, "It is the same distance, but not in the same direction: the tool comes from the side."),
+    Slip("second order underrated", 1, "It is far more: in height only the square counts.")),
     "Sideways the offset counts twice on diameter. In height it counts with its square over the radius.")
 CHAPTER.seen = Seen("tailstock", dict(offset=0.0, height=0.0), dict(offset=0.1, height=0.1), "twice as much")
 
@@ -52,7 +52,7 @@ def reversal(draw: Draw, say: Say) -> Task:
         f"On a test bar the indicator reads {say.fine(first, 4)}, and with the spindle half a revolution on "
         f"{say.fine(second, 4)}. "
         f"Where does the axis lie, in {say.fine_unit}?", "mm", (also, line),
-        ("What turns with the bar changes its sign; what does not, stays.", "The mean of the two readings."),
+        ("What turns with the bar changes its sign; what does not turn stays.", "Take the mean of the two readings."),
         (Slip("difference for mean", first - second, "That is the run-out of the bar. The axis is the mean."),
         Slip("half the difference", out / 2, "That is how far the bar is off its own axis."),
         Slip("first reading", first, "One reading alone has the bar's run-out in it.")), shown="µm",
@@ -110,11 +110,12 @@ def sticks(draw: Draw, say: Say) -> Task:
     line = step(lathe.slip_step, static=rest, moving=moving, load=load, stiffness=1e3 * stiff)
     return ask(
         f"A cross slide has a friction coefficient of {plain(rest, 3)} at rest and {plain(moving, 3)} on the move. Its "
-        f"ways carry {load} N, and {stiff} N are needed for each µm between hand wheel and slide. How far does it jump "
+        f"ways carry {load} N, and it takes {stiff} N for each µm between hand wheel and slide. How far does it jump "
         f"when it comes loose, in {say.fine_unit}?", "mm", (line,),
-        ("The spring is wound up to the friction at rest, and only friction on the move holds the slide back.",
+        ("The screw is wound up to the friction at rest, and only the friction on the move holds the slide back.",
         "Twice the difference of the coefficients, times the load, over the stiffness."),
-        (Slip("half the jump", line.value / 2, "It swings past: it stops as far beyond as it began before."),
+        (Slip("half the jump", line.value / 2, "The slide swings past the balance: it stops as far beyond it as it "
+        "started before it."),
         Slip("friction at rest alone", 2 * rest * load / (1e3 * stiff),
         "Friction on the move still holds it back. Only the difference counts.")), shown="µm")
 
@@ -132,7 +133,7 @@ def set_over(draw: Draw, say: Say) -> Task:
         Slip("linear in ninety degrees", 90 * moved / line_, "A sine does not grow evenly up to ninety degrees.")))
 
 
-@CHAPTER.exercise("Wait until it is calm", 3)
+@CHAPTER.exercise("Let it warm up", 3)
 def calm(draw: Draw, say: Say) -> Task:
     full, constant, job = draw.whole(8, 24) / 1e3, draw.whole(15, 40), draw.whole(5, 15)
     line = step(lathe.calm_after, full=full, time_constant=60.0 * constant, job=60.0 * job, allowed=0.001)
@@ -140,14 +141,16 @@ def calm(draw: Draw, say: Say) -> Task:
         raise Again
     return ask(
         f"Until it is warm, a spindle drifts by {say.fine(full, 4)} with a time constant of {constant} minutes. From "
-        f"setting the tool to the last cut you need {job} minutes, and no more than {say.fine(0.001, 4)} may come in "
+        f"setting the tool to the last cut you need {job} minutes, and it may drift no more than {say.fine(0.001, 4)} "
+        "in "
         "that time. How long must the spindle run first, in minutes?", "s", (line,),
         ("What is still to come falls with the same time constant.",
         "Time constant × ln(full drift × (1 − e^(−job ÷ time constant)) ÷ allowed)."),
         (Slip("job's length forgotten", 60.0 * constant * float(np.log(full / 0.001)),
-        "That waits until the whole rest is allowed, and so too long. Only the drift during the job counts."),
-        Slip("three time constants", 3 * 60.0 * constant, "A rule of thumb; here the drift and the job "
-            "decide.")), shown="min")
+        "That waits until all the drift still to come is within the limit, which is too long. Only the drift during "
+        "the job counts."),
+        Slip("three time constants", 3 * 60.0 * constant, "That is a rule of thumb. Here the drift "
+            "and the job decide.")), shown="min")
 
 
 @CHAPTER.exercise("At the lathe: your spindle nose", 1, hands=True)
@@ -158,8 +161,8 @@ def nose(draw: Draw, say: Say) -> Task:
         f"Spindle switched off at the machine, chuck taken off. Set an indicator {place} and turn the spindle once by "
         f"hand. Largest less smallest reading, in {say.fine_unit}?", "mm", (0.0005, 0.08), 0.006, (line,),
         ("Clean the nose first: a chip is fifty micrometres.", "Turn by hand, always the same way."),
-        low_says="So little? See whether the indicator's finger really touches.",
-        high_says="That is a lot for a nose. Is there dirt, a burr, or an indicator that shifts?", shown="µm")
+        low_says="That is very little. See whether the indicator really touches.",
+        high_says="That is a lot for a spindle nose. Is there dirt or a burr, or does the indicator shift?", shown="µm")
 
 
 @CHAPTER.exercise("Kitchen table: a block that sticks", 1, hands=True)
@@ -168,8 +171,8 @@ def block(draw: Draw, say: Say) -> Task:
     line = step(lathe.slip_step, "A block of 5 N on a band that stretches 20 mm for each newton, friction 0.4 at rest "
         "and 0.3 on the move, jumps:", static=0.4, moving=0.3, load=5.0, stiffness=0.05)
     return measure(
-        f"Draw a smooth, flat thing of about {grams} g slowly over a table by a thin rubber band, ten jumps along a "
+        f"Pull a smooth, flat object of about {grams} g slowly over a table by a thin rubber band, ten jumps along a "
         f"ruler. How long is one jump, in {say.length_unit}?", "mm", (0.5, 120), 15, (line,),
         ("Pull evenly, and slower than you think.", "Ten jumps together, divided by ten."),
-        low_says="It hardly sticks. A thinner band, or a rougher underside, shows it better.",
+        low_says="It hardly sticks. A thinner band or a rougher underside shows it better.",
         high_says="That is a leap. Was the band pulled evenly, or did the block swing?")

@@ -33,10 +33,9 @@ CHAPTER.prediction = choose(
         "that:", eccentricity=0.025),), (),
     (Slip("trust in the chuck", 0, "A self-centring chuck centres to a few hundredths of a millimetre, not to a few "
     "micrometres."),
-    Slip("half and half", 1, "Half would need a chuck ten times as true.")),
-    "The bearing maker's table allows 4.5 µm. A sound chuck makes some 50. One setting, or centres, is what bearing "
-    "seats "
-    "are turned in.")
+    Slip("half and half", 1, "For half of them the chuck would have to be ten times as true.")),
+    "The bearing maker's table allows 4.5 µm, and a sound chuck makes some 50. So bearing seats are turned in one "
+    "setting, or between centres that have been trued.")
 CHAPTER.seen = Seen("seat_run_out", dict(way="both ends in one setting"), dict(way="three jaws"), "hardly any")
 
 
@@ -130,7 +129,7 @@ def one_tail(draw: Draw, say: Say) -> Task:
         raise Again
     return ask(f"Between centres, Ø{say.length(across)} is turned with a cutting force of {force} N. The dog has one "
         "tail, "
-        f"{say.length(lever, 4)} from the axis. The headstock's centre gives 1 µm for {plain(stiff / 1e3, 3)} N. How "
+        f"{say.length(lever, 4)} from the axis. The headstock centre deflects 1 µm for {plain(stiff / 1e3, 3)} N. How "
         "much "
         f"will the end beside the dog run out when the dog is moved to the other end, in {say.fine_unit}?", "mm",
         (pull, line), ("Moments about the axis give the tail's pull.", "The axis is shifted by pull over stiffness; "
@@ -142,7 +141,7 @@ def one_tail(draw: Draw, say: Say) -> Task:
         "The tail pulls on a longer lever than the cut: take moments first.")), shown="µm")
 
 
-@CHAPTER.exercise("Which way of holding?", 3)
+@CHAPTER.exercise("Which setup?", 3)
 def which(draw: Draw, say: Say) -> Task:
     names = [name for name in ways() if name in ("three jaws", "collet", "soft jaws bored at size", "between centres")]
     distance, allowed = draw.value(10, 80, 5), draw.pick((0.012, 0.02, 0.03, 0.04, 0.06))
@@ -155,9 +154,8 @@ def which(draw: Draw, say: Say) -> Task:
     listed = "; ".join(f"{name} {say.fine(found[name])}" for name in order)
     return choose(f"The second end lies {say.length(distance, 4)} from the jaws and may run out by "
         f"{say.fine(allowed)}. The "
-        f"run-out that nineteen parts in twenty stay below, by way of holding: {listed}. Which is the first in this "
-        "list "
-        "that will do?", order, right,
+        f"run-out that nineteen parts in twenty stay below, by way of holding: {listed}. Which is the first in "
+        "this list that will do?", order, right,
         (f"{plain(found[order[right]] * 1e3, 2)} µm is within {plain(allowed * 1e3, 2)} µm."
         + ("" if not right else f" The one before it reaches {plain(found[order[right - 1]] * 1e3, 2)} µm."),),
         ("Hold each figure against what is allowed.", "Stop at the first that is smaller."),
@@ -196,7 +194,7 @@ def read_centre(draw: Draw, say: Say) -> Task:
         "leave.)", "mm", (4e-4, 0.08),
         0.01, (line,), ("Read the highest and the lowest place, and subtract.",
         "Take it out, turn it half round, put it back, and read again: does the high spot move along?"),
-        low_says="No centre put into its taper runs so true. Does the indicator touch, and has it some tension?",
+        low_says="No centre put into its taper runs so true. Does the indicator touch, and is it preloaded?",
         high_says="That is a great deal. Is there a chip in the taper, or is the centre's point damaged?", shown="µm")
 
 
