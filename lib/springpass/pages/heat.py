@@ -22,10 +22,10 @@ from ..heat.quantities import (
     Temperature,
     TemperatureDoubt,
 )
-from ..printing.setup_view import hatch, section_of
-from ..screen.draw import WIDTH, Chart, Drawing, enlarged, room
+from ..screen.draw import Chart, room
 from ..screen.page import Choose, Page, Slide, Tick
 from ..workholding.quantities import WorkLength
+from . import heat_drawn as drawn
 
 MATERIALS = tuple(heat.materials())
 TURNED = tuple(heat.turned_materials())
@@ -151,73 +151,20 @@ def _read_words(r: ReadAnswer, say: Say) -> str:
         "temperature.")
 
 
-# ---- the warm part in its chuck, with a micrometer on it, seen from the tailstock
-
-SKETCH = 218.0                            # px above the chart
-ACROSS, BORE, MOST = 52.0, 0.5, 9.0       # px: radius of the part at 20 °C; its bore as a share; the most it grows
-CHUCK, FRAME = 96.0, (80.0, 99.0)         # px: radius of the chuck; of the micrometer's frame, inside and outside
-
-
-def _arc(x: float, y: float, inner: float, outer: float, start: float, end: float) -> tuple[np.ndarray, np.ndarray]:
-    """Corners of a piece of a ring, degrees clockwise from three o'clock."""
-    a = np.radians(np.linspace(start, end, 31))
-    rings = [(x + r * np.cos(turn), y + r * np.sin(turn)) for r, turn in ((outer, a), (inner, a[::-1]))]
-    return np.concatenate([rings[0][0], rings[1][0]]), np.concatenate([rings[0][1], rings[1][1]])
-
-
-def _measured(d: Drawing, r: ReadAnswer, say: Say) -> None:
-    """Chuck, part and micrometer along the spindle axis; the growth of the part drawn larger."""
-    x, y, scale = 132.0, 106.0, 2 * ACROSS / r.size
-    times = enlarged(r.grown / 2, scale, MOST)
-    warm = ACROSS + times * scale * r.grown / 2
-    d.circle(x, y, CHUCK, "fill-holder")
-    d.circle(x, y, CHUCK, "thin")
-    for at in (-90, 30, 150):              # three jaws, behind the part
-        a = np.radians(at)
-        (ux, uy), wide = (np.cos(a), np.sin(a)), 13.0
-        corners = [(f, w) for f, w in ((ACROSS - 4, -wide), (CHUCK - 4, -wide), (CHUCK - 4, wide), (ACROSS - 4, wide))]
-        d.shape([x + f * ux - w * uy for f, w in corners], [y + f * uy + w * ux for f, w in corners], "fill-holder",
-            "ink", under="paper")
-    d.shape(*_arc(x, y, *FRAME, 0, 180), "fill-tool", "ink", under="paper")
-    d.rect(x - FRAME[1], y - 8, FRAME[1] - warm, 16, "paper")
-    d.rect(x - FRAME[1], y - 8, FRAME[1] - warm, 16, "fill-tool", "ink")            # anvil
-    for left, right, half in ((warm, FRAME[1] + 8, 7.0), (FRAME[0] - 4, 150.0, 11.0), (150.0, 228.0, 15.0),
-            (228.0, 240.0, 7.0)):                                                   # spindle, sleeve, thimble, ratchet
-        d.rect(x + left, y - half, right - left, 2 * half, "paper")
-        d.rect(x + left, y - half, right - left, 2 * half, "fill-tool", "ink")
-    for k in range(7):                                                              # the thimble's knurling
-        d.line([x + 162 + 9 * k] * 2, [y - 15, y + 15], "faint")
-    d.circle(x, y, warm, "paper")
-    d.circle(x, y, warm, "fill-work")
-    d.circle(x, y, warm, "ink")
-    d.circle(x, y, BORE * ACROSS, "paper")
-    d.circle(x, y, BORE * ACROSS, "ink")
-    d.circle(x, y, ACROSS, "limit")
-    d.text(x, y + 5, f"{plain(r.part, 3)} °C", "middle", "halo")
-    beside = x + CHUCK + 14
-    d.text(beside, y - 46, f"micrometer {plain(r.gauge, 3)} °C", kind="small halo")
-    digits = 6 if not say.inch else 5
-    d.text(WIDTH - 8, y - 24, f"reads {say.length(r.size + r.error.value, digits)}", "end", "bold halo")
-    if times:
-        d.text(beside, y + 42, f"{'grown' if r.grown > 0 else 'shrunk'} {say.fine(abs(r.grown))},", kind="small halo")
-        d.text(beside, y + 60, f"exaggerated ×{plain(times, 1)}", kind="small halo")
-    d.text(beside, y + 84, "dashed: at 20 °C", kind="small halo")
-
-
 def _read_picture(r: ReadAnswer, say: Say) -> str:
     fine = say.fine_number
     low, high = room(fine(r.low), fine(r.high), fine(r.together), 0)
     chart = Chart("A warm part in its chuck with a micrometer on it, and the error of the reading over its temperature",
         f"The part is at {plain(r.part, 3)} °C; the error rises with its temperature.",
         x=("temperature of the part", "°C", 0, 80), y=("reads too large by", say.fine_unit, low, high),
-        height=240 + SKETCH, above=SKETCH)
+        height=240 + drawn.MEASURED, above=drawn.MEASURED)
     chart.band(r.temperatures, fine(r.low), fine(r.high), "a")
     chart.level(0, "", "thin")
     chart.curve(r.temperatures, fine(r.curve), "gauge as it is", "a")
     chart.curve(r.temperatures, fine(r.together), "gauge as warm as the part", "b")
     chart.mark(r.part, float(fine(r.error.value)), say.fine(r.error.value), "a", "diamond")
     chart.grip("part", r.part)
-    _measured(chart, r, say)
+    drawn.measured(chart, r.size, r.part, r.gauge, r.grown, r.error.value, say)
     return chart.svg()
 
 
@@ -305,40 +252,6 @@ def _cut_more(r: CutAnswer, say: Say) -> str:
         ("if no heat left the part", f"{_two(r.rise.value)} K")])
 
 
-EDGE_AT = 205.0, 100.0                    # px: the tool's edge in the sketch
-PARTED = 156.0                            # px above the chart
-WIDEST = 34.0                             # px: an arrow of all the heat
-
-
-def _arrow(d: Drawing, x: float, y: float, to_x: float, to_y: float, wide: float, kind: str) -> None:
-    """A broad arrow, `wide` px across its shaft."""
-    long = np.hypot(to_x - x, to_y - y)
-    ux, uy = (to_x - x) / long, (to_y - y) / long
-    neck, half = long - 12, wide / 2
-    d.shape(*zip(*[(x + f * ux - w * uy, y + f * uy + w * ux) for f, w in ((0, -half), (neck, -half), (neck, -half - 5),
-        (long, 0), (neck, half + 5), (neck, half), (0, half))], strict=True), kind, "thin")
-
-
-def _parted(d: Drawing, r: CutAnswer) -> None:
-    """The tool in the work and where the heat goes: the broader the arrow, the more of it. Not to scale."""
-    (x, y), floor, right = EDGE_AT, 150.0, WIDTH - 8
-    into = float(np.clip(r.share.value, 0, 1))
-    work = np.array([(8, y - 26), (x - 26, y - 26), (x, y), (right, y), (right, floor), (8, floor)])
-    d.shape(work[:, 0], work[:, 1], "fill-work")
-    hatch(d, work[:, 0], work[:, 1], section_of(r.material))
-    d.line(work[:4, 0], work[:4, 1])
-    d.shape([x - 26, x, x + 13, x - 26], [y - 26, y, 8, 8], "fill-work", "ink")                    # chip
-    d.shape([x, x + 13, x + 120, x + 120], [y, 8, 8, y - 20], "fill-tool", "ink")                  # tool
-    _arrow(d, x - 14, y - 6, x - 14, floor - 6, WIDEST * into, "dot-b")
-    _arrow(d, x - 10, y - 18, x - 7, 14, WIDEST * (1 - into), "dot-b")
-    said = round(100 * into)
-    d.text(x - 46, floor - 16, f"{said} % into the work", "end", "small halo")
-    d.text(x - 46, 34, "with the chip", "end", "small halo")
-    d.text(x - 46, 52, f"and tool {100 - said} %", "end", "small halo")
-    d.text(x + 40, 42, "tool", kind="small halo")
-    d.text(right - 6, floor - 16, "work", "end", "small halo")
-
-
 def _cut_picture(r: CutAnswer, say: Say) -> str:
     factor = 1 / 0.3048 if say.inch else 1.0
     chart = Chart("Where the heat of the cut goes, and the share of it that stays in the work",
@@ -346,14 +259,14 @@ def _cut_picture(r: CutAnswer, say: Say) -> str:
         "It falls as the cut gets faster.",
         x=("cutting speed", "ft/min" if say.inch else "m/min", SPEEDS[0] * factor, SPEEDS[1] * factor),
         y=("stays in the work", "%", 0, min(105.0, max(30.0, 110 * float(r.high.max())))), log_x=True,
-        height=262 + PARTED, above=PARTED)
+        height=262 + drawn.PARTED, above=drawn.PARTED)
     x = r.speeds * factor
     chart.band(x, 100 * r.low, 100 * r.high, "a")
     chart.curve(x, 100 * r.shares, "", "a")
     chart.mark(r.speed * factor, 100 * r.share.value, f"+{_two(r.rise.value)} K, +{say.fine(r.growth.value)}", "a",
         "diamond")
     chart.grip("speed", r.speed * factor)
-    _parted(chart, r)
+    drawn.parted(chart, r.share.value, r.material)
     return chart.svg()
 
 
@@ -378,7 +291,10 @@ LYING, GRIPPED = "lying free", "gripped in the chuck"
 
 @dataclass(frozen=True)
 class CoolAnswer:
+    material: str
     diameter: float
+    length: float
+    rise: float
     gripped: bool
     flooded: bool
     draught: float
@@ -429,7 +345,8 @@ def _cool(material: str, diameter: float, length: float, rise: float, within: fl
     found = likely(curve.time_until(within / (alpha * diameter)))
     middle = float(one.time_until(within / (what.expansion * diameter)))
     seconds, band = curve.band(alpha * diameter)
-    return CoolAnswer(diameter, gripped, flooded, draught, air, what.expansion * diameter * rise, within,
+    return CoolAnswer(material, diameter, length, rise, gripped, flooded, draught, air,
+        what.expansion * diameter * rise, within,
         _around(middle, found), float(np.max(one.biot)), float(np.max(one.coefficient)), seconds, band,
         one.seconds.ravel(), (what.expansion * diameter * one.rise).ravel(), still.seconds.ravel(),
         (what.expansion * diameter * still.rise).ravel(), what.expansion * diameter * (air - heat.REFERENCE))
@@ -462,10 +379,13 @@ def _cool_picture(r: CoolAnswer, say: Say) -> str:
     # show up to a little past the wait
     span = max(min(1.3 * r.wait.high, float(max(r.seconds[-1], r.usual_seconds[-1]))), 5.0)
     unit, per = ("h", 3600.0) if span > 4 * 3600 else ("min", 60.0) if span > 240 else ("s", 1.0)
-    chart = Chart("Size while it cools",
+    chart = Chart("The warm part and where its heat goes; its size while it cools",
         f"The size falls towards its cold value; within {say.fine(r.within)} after {_wait(r.wait.value)}.",
         x=("time", unit, 0, span / per),
-        y=("over cold size", say.fine_unit, 0, 1.12 * float(fine(max(r.start, r.within)))))
+        y=("over cold size", say.fine_unit, 0, 1.12 * float(fine(max(r.start, r.within)))), height=250 + drawn.COOLED,
+        above=drawn.COOLED)
+    drawn.cooled(chart, r.diameter, r.length, r.material, f"{plain(r.rise, 3)} K warm, {say.fine(r.start)} large",
+        r.gripped, r.flooded, r.draught)
     chart.band(r.seconds / per, fine(r.band[0]), fine(r.band[2]), "a")
     chart.level(float(fine(r.within)), f"within {say.fine(r.within)}")
     if r.gripped or r.flooded or r.draught > 0:
@@ -618,6 +538,8 @@ FIT = Page(name="heat_fit", title="What does the weather do to a fit of two mate
 
 @dataclass(frozen=True)
 class WarmAnswer:
+    material: str
+    bore: float
     housing: float
     bearing: float
     asked: float
@@ -647,7 +569,7 @@ def _warm(material: str, bore: float, wall: float, width: float, interference: f
     one = heat.warm_fit(*ring, play=play, **{**fixed, **usual})
     plays, opens = likely(many.play), likely(many.open)
     seconds, band = many.curve.band(known["expansion"] * bore)
-    return WarmAnswer(housing, bearing, play, _around(one.play, plays), float(one.needed),
+    return WarmAnswer(material, bore, housing, bearing, play, _around(one.play, plays), float(one.needed),
         _around(one.open, opens), r("bearing hottest").value, odds(many.play >= play), seconds,
         band - (float(heat.growth(bore, what.expansion, housing - heat.REFERENCE)) - float(one.play)))
 
@@ -683,9 +605,12 @@ def _warm_picture(r: WarmAnswer, say: Say) -> str:
     unit, per = ("min", 60.0) if span < 4 * 3600 else ("h", 3600.0)
     seen = r.seconds <= span * 1.2
     low, high = room(fine(r.band[:, seen]), 0, fine(r.asked))
-    chart = Chart("Clearance while the housing cools",
+    chart = Chart("A bearing over its warm housing, and the clearance while the housing cools",
         f"Open for {_wait(r.open.value) if np.isfinite(r.open.value) else 'ever'}.",
-        x=("time since it left the heat", unit, 0, span / per), y=("clearance on diameter", say.fine_unit, low, high))
+        x=("time since it left the heat", unit, 0, span / per), y=("clearance on diameter", say.fine_unit, low, high),
+        height=250 + drawn.OPENED, above=drawn.OPENED)
+    drawn.opened(chart, r.material, r.bore, r.play.value, f"bearing {plain(round(r.bearing, 1), 3)} °C",
+        f"housing {plain(round(r.housing, 1), 3)} °C", say)
     chart.band(r.seconds / per, fine(r.band[0]), fine(r.band[2]), "a")
     chart.level(0, "touches")
     chart.level(float(fine(r.asked)), "drops in")
