@@ -492,7 +492,7 @@ def _clear(found: Likely, say: Say, named: bool = True) -> str:
 
 def _fit_words(r: FitAnswer, say: Say) -> str:
     if abs(r.slope) < 2e-5:   # under a fifth of a micrometre for 10 K
-        moves = "Both grow nearly alike, so the fit hardly changes with the weather."
+        moves = "Both grow nearly alike, so the fit hardly changes."
     else:
         moves = f"Every 10 K warmer {'opens' if r.slope > 0 else 'closes'} the fit by {say.fine(abs(10 * r.slope))}."
     touch = ""
@@ -501,7 +501,7 @@ def _fit_words(r: FitAnswer, say: Say) -> str:
     cold, hot = plain(round(r.cold, 1), 3), plain(round(r.hot, 1), 3)
     return (f"At {cold} °C it has {_clear(r.at_cold, say)}; at {hot} °C it has {_clear(r.at_hot, say, False)}.\n"
         f"{moves}{touch} The hole, {say.length(r.size)}, is in {r.hole}, the inner part of {r.shaft}."
-        + (f" To use your own size and materials, choose “{OWN}”." if r.waiting else ""))
+        + (f" For your own parts choose “{OWN}”." if r.waiting else ""))
 
 
 def _fit_picture(r: FitAnswer, say: Say) -> str:
