@@ -298,3 +298,11 @@ def test_what_is_counted_has_whole_numbers_on_its_axis():
         svg = Chart("t", x=("pass", "", 0.4, last), y=("y", "", 0, 1), counted=True).svg()
         across = re.findall(r'text-anchor="middle"[^>]*>([^<]+)<', svg)
         assert across and all(text.isdigit() for text in across), across
+
+
+def test_no_two_pages_share_a_name():
+    """A second page of the same name would be missing from the catalogue, and so from every test here."""
+    for _, name, _ in pkgutil.iter_modules(springpass.pages.__path__):
+        for thing in vars(importlib.import_module(f"springpass.pages.{name}")).values():
+            if isinstance(thing, Page):
+                assert FOUND[thing.name] is thing, thing.name

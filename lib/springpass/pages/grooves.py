@@ -320,8 +320,8 @@ def compute_corner(diameter: float, load: str, form: str) -> Corner:
 def words_corner(r: Corner, say: Say) -> str:
     u = r.row
     face = f" and {say.length(u.face, 2)} into the shoulder" if r.form == "F" else ""
-    return (f"Undercut {u.name(r.form)} by DIN 509: {say.length(u.depth, 2)} deep on radius, so the bottom is "
-        f"Ø{say.length(r.diameter - 2 * u.depth, 5)}, over {say.length(u.width, 2)} from the shoulder{face}, with a "
+    return (f"Undercut {u.name(r.form)} of DIN 509. It is {say.length(u.depth, 2)} deep on radius, so its bottom is "
+        f"Ø{say.length(r.diameter - 2 * u.depth, 5)}. It runs {say.length(u.width, 2)} along the shaft{face}, with a "
         f"radius of {say.length(u.radius, 2)}. "
         + ("Form E is for a shoulder that is not ground or fitted." if r.form == "E" else
         "Form F frees both faces, so a bearing seats against the shoulder."))

@@ -255,7 +255,7 @@ def more(r: Saved, say: Say) -> str:
         + "".join(f"<p>{escape(c)}</p>" for c in CAUTIONS))
 
 
-RESCUE = Page(name="rescue", title="Out of size: and now?",
+RESCUE = Page(name="rescue", title="Out of size: can it be saved?",
     inputs=(Choose("face", tuple(FACES), next(iter(FACES)), "work", "measured"),
     Choose("mate", tuple(MATES), next(iter(MATES)), "work", "goes with"),
     Slide("diameter", but(FitSize, low=5, high=120, usual=20), "work", "nominal size"),

@@ -346,7 +346,7 @@ def more_blue(r: Blue, say: Say) -> str:
         + formula_mathml(tapers.angle_from_blue, {"blue": r.blue, "rubbed": r.rubbed}))
 
 
-BLUE = Page("taper_blue", "What does the marking blue say about my taper?",
+BLUE = Page("taper_blue", "What does the marking blue show of my taper?",
     (Slide("length", but(TaperLength, low=5, high=250, usual=60), "work", "length of the taper"),
     Slide("rubbed", but(RubbedLength, low=1, high=250, usual=20), "work", "marking blue rubbed off over"),
     Choose("where", (STEEP, FLAT), STEEP, "work", "blue gone"),

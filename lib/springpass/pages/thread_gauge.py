@@ -119,7 +119,7 @@ def more(r: Gauged, say: Say) -> str:
         {"lead_error": r.lead, "flank_angle": 30.0}))
 
 
-GAUGE = Page(name="thread_gauge", title="What do a GO and a NO-GO plug allow?",
+GAUGE = Page(name="thread_gauge", title="Is this thread good, by GO and NO-GO plug?",
     inputs=(THREAD, Slide("above", Above, "work", "pitch Ø above its lower limit"),
     Slide("lead", but(LeadError, low=0, high=0.15, usual=0.02, step=5), "work", "lead out over the length"),
     Slide("doubt", Reading, "view", "pitch Ø measured to ±")), compute=compute, picture=picture, words=words, more=more)

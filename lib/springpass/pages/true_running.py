@@ -154,17 +154,16 @@ def words_turned(r: Turned, say: Say) -> str:
 
 def picture_turned(r: Turned, say: Say) -> str:
     ranges = [one.run_out for one in r.found]
-    top, row = 30.0, 25.0
-    floor = top + row * len(WAYS) + 34
+    top, row = 146.0, 25.0     # under the part in its jaws
     listed = "; ".join(f"{one.way} {say.fine(one.run_out.value)}" for one in r.found)
     d = Drawing("How true the second end runs, by way of holding",
-        f"{words_turned(r, say)} Allowed {say.fine(r.allowed)}. By way: {listed}.", WIDTH, floor + 116)
+        f"{words_turned(r, say)} Allowed {say.fine(r.allowed)}. By way: {listed}.", WIDTH, top + row * len(WAYS) + 28)
     rows = draw_rows(d, WAYS, ranges, WAYS.index(r.way), r.allowed, say, top, row, f"allowed {say.fine(r.allowed)}")
     d.handle("allowed", rows.at(r.allowed), top + row * len(WAYS) - 10,
         float(np.log(rows.high / rows.low)) / (rows.right - rows.left), ratio=True)
     d.handle("way", rows.right - 6, top + row * (WAYS.index(r.way) + 0.5), axis="y",
         stops={name: top + row * (i + 0.5) for i, name in enumerate(WAYS)})
-    _side_view(d, r, say, floor)
+    _side_view(d, r, say, 0.0)
     return d.svg()
 
 
@@ -200,7 +199,7 @@ def more_turned(r: Turned, say: Say) -> str:
         "data/true_running_ways.csv.</p>")
 
 
-TURNED = Page(name="turned_round", title="How true will the second end run?",
+TURNED = Page(name="second_end", title="How true will the second end run?",
     inputs=(Slide("distance", AWAY, "work", "distance from the jaws"),
     Slide("allowed", LIMIT, "work", "run-out allowed"),
     Choose("way", WAYS, "three jaws", "holder", "held in", "how the part is gripped by the end turned first"),
