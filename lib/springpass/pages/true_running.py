@@ -87,10 +87,13 @@ def draw_rows(d: Drawing, names: Sequence[str], ranges: Sequence[Likely], chosen
     rows = Rows(min(ends) / 1.5, max(ends) * 1.5, left, d.width - 14)
     bottom = top + row * len(names)
     shown = say.fine_number(np.array([rows.low, rows.high]))
+    free = 0.0
     for tick in log_ticks(float(shown[0]), float(shown[1])):
         x, label = rows.at(float(tick) / say.fine_number(1.0)), plain(float(tick), 2)
         d.line([x, x], [top, bottom], "faint")
-        d.text(d.within(x, label), bottom + 16, label, "middle", "small")
+        if d.within(x, label) - breadth(label) > free:    # where two would touch, the line stands without its number
+            d.text(d.within(x, label), bottom + 16, label, "middle", "small")
+            free = d.within(x, label) + breadth(label) / 2
     d.text(8, bottom + 16, say.fine_unit, kind="small")
     for i, (name, one) in enumerate(zip(names, ranges, strict=True)):
         y = top + row * (i + 0.5)
@@ -154,7 +157,7 @@ def words_turned(r: Turned, say: Say) -> str:
 
 def picture_turned(r: Turned, say: Say) -> str:
     ranges = [one.run_out for one in r.found]
-    top, row = 146.0, 25.0     # under the part in its jaws
+    top, row = 152.0, 25.0     # under the part in its jaws
     listed = "; ".join(f"{one.way} {say.fine(one.run_out.value)}" for one in r.found)
     d = Drawing("How true the second end runs, by way of holding",
         f"{words_turned(r, say)} Allowed {say.fine(r.allowed)}. By way: {listed}.", WIDTH, top + row * len(WAYS) + 28)
@@ -183,7 +186,7 @@ def _side_view(d: Drawing, r: Turned, say: Say, top: float) -> None:
     d.line([30, end + 22], [y - 5, y - 5 - drop], "a")
     d.text(d.width - 8, y + 30, "dashed: spindle's axis", "end", "small halo")
     d.text(d.width - 8, y - 26, "solid: the first end's axis", "end", "small halo")
-    d.dimension(76, y + 46, end, y + 46, say.length(r.distance))
+    d.dimension(76, y + 56, end, y + 56, say.length(r.distance))
     d.handle("distance", end, y, 1 / scale)
 
 
