@@ -746,7 +746,7 @@ def main() -> int:
     if chosen.fields:
         import outside_fields
 
-        return outside_fields.main(chosen.only, chosen.among)
+        return outside_fields.check() if chosen.check else outside_fields.main(chosen.only, chosen.among)
     if chosen.perturb or chosen.check:
         known = stored()
         plugin = run(True, chosen.only, known if chosen.check else None, chosen.among)

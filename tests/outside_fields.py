@@ -3,6 +3,7 @@
     python tests/outside.py --fields            the table: what each field is, the comparison that notices, the page
                                                 that uses it; stored in outside_fields.csv
     python tests/outside.py --fields --only NAME    those of one model, all comparisons asked; nothing is stored
+    python tests/outside.py --fields --check        every fortieth checked field again, by the comparison that noticed it
 
 A field is named by the model that answers with it and by its class: "boring_bar.stickout.check_stickout Cut.left". Made
 wrong is: seven in a hundred more, one more of a count, the other of yes and no, another name. Three kinds:
@@ -361,3 +362,12 @@ def main(only: str = "", among: list[Path] | None = None) -> int:
     if not only and (among in (None, outside.FOLDERS)):
         store(rows)
     return int(any(row["kind"] == "unchecked" and row["used by"] for row in rows))
+
+
+def check(every: int = 40) -> int:
+    """Whether a field here and there is still noticed by the comparison of the stored table."""
+    run = RunFields(stored=load(), every=every)
+    outside.run(plugin=run)
+    lost = [key for key in run.keys if key not in run.by]
+    print(f"{len(run.by)} of {len(run.keys)} fields made wrong were noticed again", *lost, sep="\n  ")
+    return int(bool(lost))
