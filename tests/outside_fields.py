@@ -3,7 +3,7 @@
     python tests/outside.py --fields            the table: what each field is, the comparison that notices, the page
                                                 that uses it; stored in outside_fields.csv
     python tests/outside.py --fields --only NAME    those of one model, all comparisons asked; nothing is stored
-    python tests/outside.py --fields --check        every fortieth checked field again, by the comparison that noticed it
+    python tests/outside.py --fields --check        every fortieth field again, by the comparison that noticed it
 
 A field is named by the model that answers with it and by its class: "boring_bar.stickout.check_stickout Cut.left". Made
 wrong is: seven in a hundred more, one more of a count, the other of yes and no, another name. Three kinds:

@@ -6,10 +6,10 @@ import ast
 import subprocess
 import sys
 
+import outside_fields
 import pytest
 
 import outside
-import outside_fields
 from outside import BASES, CALLED, FOLDERS, NO_MODEL, ROOT, ROWS, Differs, agrees, claim, source
 
 FILES = sorted(path for folder in FOLDERS for path in folder.glob("test_*.py"))
