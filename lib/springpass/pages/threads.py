@@ -394,7 +394,7 @@ def more_passes(r: Passing, say: Say) -> str:
     rows = "".join(f"<tr><td>{n}</td><td>{_exact(float(a), say, False)}</td><td>{_exact(float(b), say, False)}</td>"
         f"<td>{_exact(float(c), say, False)}</td><td>{say.bare(float(e), 2)}</td></tr>" for n,
         (a, b, c, e) in enumerate(zip(s.depth, s.step, s.slide, s.trailing, strict=True), 1))
-    return (f"<p>Depth, step and top slide in {say.length_unit}; the chip on the trailing flank in {say.fine_unit}.</p>"
+    return (f"<p>Depth, step and slide in {say.length_unit}; the chip on the trailing flank in {say.fine_unit}.</p>"
         f"<table><tr><th>pass</th><th>depth</th><th>step</th><th>slide</th><th>trailing</th></tr>{rows}</table>"
         f"<p>Then one or two passes at the same setting, to take what the spring of work and tool left.</p>")
 

@@ -37,7 +37,7 @@ CHAPTER.prediction = ask(
 CHAPTER.seen = Seen("parting_blade", dict(), dict(width=4.0), "5.9 µm")
 
 
-@CHAPTER.exercise("What does the groove cost?")
+@CHAPTER.exercise("How large is the force?")
 def force(draw: Draw, say: Say) -> Task:
     specific, wide, feed = draw.whole(14, 40) * 100, draw.value(1, 4, 0.1), draw.value(0.02, 0.1, 0.005)
     line = step(blade_force, specific_force=specific, width=wide, feed=feed)
@@ -46,7 +46,8 @@ def force(draw: Draw, say: Say) -> Task:
         ("The whole width cuts at once. What is the chip's section?", "Specific force times width times feed."),
         (Slip("half the width", line.value / 2, "The whole width is in the cut, not half of it."),
         Slip("feed forgotten", specific * wide, "That is the force of a chip 1 mm thick. The chip is as thick as the "
-        "feed.")))
+        "feed.")),
+        reveals="The whole width cuts at once, so a groove needs far more force than turning at the same feed.")
 
 
 @CHAPTER.exercise("How near to grabbing?", 2)
@@ -57,14 +58,15 @@ def grab(draw: Draw, say: Say) -> Task:
         raise Again
     return ask(f"Ten kilograms on the tool (100 N) move its edge {say.fine(moved / 1e3, 3)} into the work. The metal "
         f"takes {specific} MPa at this feed and its force grows with the 0.78th power of the chip. What share of each "
-        f"chip does a blade {say.length(wide)} wide draw in on top, in %?", "1", (
+        f"chip does a blade {say.length(wide)} wide draw in as well, in %?", "1", (
         f"Movement for one newton: {plain(moved / 1e5, 3)} mm.", line),
         ("How far does the edge move for one newton, and how many newtons does a thicker chip cost?",
         "Movement per newton × 0.78 × specific force × width."),
         (Slip("secant for slope", line.value / 0.78, "You took the whole specific force. A little more chip costs only "
         "0.78 of it."),
         Slip("for a hundred newtons", 100 * line.value, "That is the movement for 100 N. Divide it by 100 first.")),
-        shown="%")
+        shown="%",
+        reveals="At 100 % nothing stops the chip from growing. Under about a half you can rely on the blade.")
 
 
 @CHAPTER.exercise("Room for the heel", 2)
@@ -78,7 +80,9 @@ def heel(draw: Draw, say: Say) -> Task:
         "Twice the heel's height over the sine of twice the angle."),
         (Slip("radius for diameter", line.value / 2, "That is the radius. The groove's diameter is twice that."),
         Slip("angle once", 2 * low / float(rise_along(1, angle)),
-        "The heel must clear a circle, not a straight line: the angle counts twice.")))
+        "The heel must clear a circle, not a straight line: the angle counts twice.")),
+        reveals="The heel has to clear a circle, so a larger groove is easier. In a small one grind the flank "
+        "round.")
 
 
 @CHAPTER.exercise("Set the slide")
@@ -91,13 +95,15 @@ def slide(draw: Draw, say: Say) -> Task:
     angle = step(half_angle, "The slide's angle:", large=large, small=small, length=length)
     line = step(rise_along, travel=travel, angle=angle.value)
     return ask(f"A taper runs from Ø{say.length(large, 6)} to Ø{say.length(small, 6)} over {say.length(length)}. You "
-        f"set the top slide with an indicator that stands square to the spindle axis. What must it show over "
+        f"set the compound slide with an indicator that stands square to the spindle axis. What must it show over "
         f"{say.length(travel)} of slide travel, in {say.length_unit}?", "mm", (angle, line),
         ("Half the difference of the diameters over the length gives the slide's angle.",
         "The slide's travel is the long side of the triangle: take the sine."),
         (Slip("whole angle", step(rise_along, travel=travel, angle=2 * angle.value).value,
         "The slide goes over by half the taper's angle; each side has its half."),
-        Slip("no angle", travel / 2, "That is half the travel. The angle is missing.")), within=0.005)
+        Slip("no angle", travel / 2, "That is half the travel. The angle is missing.")), within=0.005,
+        reveals="The indicator sees half the taper's angle over its own travel, and it sees it some forty times "
+        "better than your eye on the scale.")
 
 
 @CHAPTER.exercise("The scale on the slide", 2)
@@ -112,7 +118,9 @@ def scale(draw: Draw, say: Say) -> Task:
         "Length times the angle in radians, and twice that on diameter."),
         (Slip("radius for diameter", line.value / 2, "That is on one side. The diameter has it twice."),
         Slip("degrees for radians", 2 * length * out, "The angle must be in radians: 1° is 0.01745.")), shown="µm",
-        within=0.04)
+        within=0.04,
+        reveals="An angle error counts twice on diameter and grows with the length. So set a long taper by an "
+        "indicator.")
 
 
 @CHAPTER.exercise("The tailstock goes over")
@@ -129,7 +137,9 @@ def tailstock(draw: Draw, say: Say) -> Task:
         (Slip("taper's own length", (large - small) / 2, "You left the whole length out: the work turns about the far "
         "centre."),
         Slip("diameter for radius", 2 * line.value, "That is on diameter. The tailstock moves the radius.")),
-        within=0.01)
+        within=0.01,
+        reveals="The set-over belongs to the whole length between the points, and the taper to its own. So "
+        "measure to the bottom of the centre holes.")
 
 
 @CHAPTER.exercise("The plug stands out", 2)
@@ -141,7 +151,8 @@ def stands_out(draw: Draw, say: Say) -> Task:
         line), ("How much does the diameter change over a millimetre of length?", "Stand-out times the rate of taper."),
         (Slip("radius for diameter", line.value / 2, "The rate of taper is on diameter already."),
         Slip("taken as it stands", out, "You took the stand-out itself off. A slim taper needs far less.")),
-        shown="µm", within=0.02)
+        shown="µm", within=0.02,
+        reveals="The taper turns a length that you can measure into a diameter that you can hardly measure.")
 
 
 @CHAPTER.exercise("Stop in the relief", 2)
@@ -155,7 +166,9 @@ def relief(draw: Draw, say: Say) -> Task:
         ("How far does the carriage go in one revolution, and how many revolutions fit into the relief?",
         "Relief over pitch gives revolutions; over the time, revolutions a second; times 60."),
         (Slip("a second is not a minute", line.value / 60, "That is revolutions a second."),
-        Slip("time forgotten", 60 * wide / pitch, "You took one second. Divide by your own time.")), within=0.02)
+        Slip("time forgotten", 60 * wide / pitch, "You took one second. Divide by your own time.")), within=0.02,
+        reveals="The carriage moves one pitch per revolution, and your hand needs its time. A wider relief or a "
+        "slower spindle helps.")
 
 
 DIALS = ("wherever the half-nuts drop in", "at any of the eight marks", "at every second mark", "at the opposite mark",
@@ -178,7 +191,8 @@ def mark(draw: Draw, say: Say) -> Task:
         "Marks stand a quarter of an inch apart. Every how many marks is that?"),
         tuple(Slip("too free" if i < right else "freer than you think", i,
         "Some of those marks would put the tool beside its groove." if i < right
-        else "That is safe, but more marks are right.") for i in range(5) if i != right))
+        else "That is safe, but more marks are right.") for i in range(5) if i != right),
+        reveals="The half-nuts may close when the travel is a whole number of both pitches.")
 
 
 @CHAPTER.exercise("At the lathe: how far does your edge move in?", 3, hands=True)
@@ -193,7 +207,8 @@ def weigh(draw: Draw, say: Say) -> Task:
         ("Read the indicator before and after, three times. Lift the weight with your legs, feet out of the way.",
         "Push the cross slide towards you first, so that the backlash is taken up."), shown="µm",
         low_says="That is very little for a lathe. Does the indicator's stand move along with the tool?",
-        high_says="That is a lot. Is something loose: the slide's gibs, the post's bolt?")
+        high_says="That is a lot. Is something loose: the slide's gibs, the post's bolt?",
+        reveals="This is the number that the blade's page asks for: half of it means half the risk of grabbing.")
 
 
 @CHAPTER.exercise("Kitchen table: the taper of a glass", 1, hands=True)
@@ -207,4 +222,6 @@ def glass(draw: Draw, say: Say) -> Task:
         ("Both diameters at places you have marked, with callipers held square.",
         "Half the difference of the diameters over the height: that is the tangent."),
         low_says="Almost a cylinder. Did you measure the two places on one line?",
-        high_says="Very steep. Did you use the difference of the radii, not of the diameters?")
+        high_says="Very steep. Did you use the difference of the radii, not of the diameters?",
+        reveals="Half the difference of the diameters over the height is the tangent: a slide would be set over "
+        "by that angle.")

@@ -46,7 +46,9 @@ def blank(draw: Draw, say: Say) -> Task:
         "You added the depths once. They come off all round, so they count twice on the diameter."),
         Slip("finishing forgotten", finished + 2 * rough, "That leaves nothing to finish. Add the finishing depth "
         "too.")), answer=right, within=0.0,
-        give=0.02)
+        give=0.02,
+        reveals="Depths of cut count twice on diameter. Take the next bar up from that, for a bar is not quite "
+        "round or straight.")
 
 
 @CHAPTER.exercise("What adds up", 2)
@@ -64,7 +66,9 @@ def together(draw: Draw, say: Say) -> Task:
         Slip("worst case for likely", sum(parts),
         "You added them as they stand. That is the worst case, and it hardly ever happens."),
         Slip("largest alone", max(parts), "That is the largest alone. It leads, but the others count too.")),
-        answer=right, shown="µm")
+        answer=right, shown="µm",
+        reveals="The largest error leads. Reduce that one, and the sum follows; reduce a small one, and it hardly "
+        "moves.")
 
 
 @CHAPTER.exercise("Where to begin", 3)
@@ -92,7 +96,8 @@ def begin(draw: Draw, say: Say) -> Task:
         Slip("largest alone" if i == largest else "small gain", i,
         "It is the largest, but its cure gains less than another's." if i == largest
         else "Its square is too small a share, or its cure too weak. Compare the squares.") for i in range(4)
-        if i != order[0]))
+        if i != order[0]),
+        reveals="What counts is how much of the square an hour takes away, not how large the error is.")
 
 
 @CHAPTER.exercise("The chance of a good one", 2)
@@ -109,7 +114,8 @@ def odds(draw: Draw, say: Say) -> Task:
         f"deviations: the bell holds {plain(100 * right, 3)} % between.",),
         ("How many standard deviations away are the two limits?", "Take the share of the bell curve between them."),
         (Slip("one limit forgotten", above, "You took off one tail. A part that is too small is scrap as well."),),
-        answer=right, shown="%", within=0.0, give=0.012)
+        answer=right, shown="%", within=0.0, give=0.012,
+        reveals="Aim at the middle first: that costs nothing. Then reduce the scatter.")
 
 
 @CHAPTER.exercise("Aim for the cold size")
@@ -124,7 +130,9 @@ def aim(draw: Draw, say: Say) -> Task:
         (Slip("radius for diameter", line.value / 2, "That is the growth of the radius. The diameter grows twice as "
         "much."),
         Slip("cold for warm", -line.value,
-        "Warm it must measure over the cold size, or it will be too small next morning.")), shown="µm")
+        "Warm it must measure over the cold size, or it will be too small next morning.")), shown="µm",
+        reveals="The part shrinks by that much as it cools. Aim over the cold size by it, or let the part cool "
+        "first.")
 
 
 @CHAPTER.exercise("All of them good", 2)
@@ -139,7 +147,8 @@ def all_good(draw: Draw, say: Say) -> Task:
         ("The first must be good, and the second, and so on.", "Multiply the chances: a power."),
         (Slip("one for all", good, "That is one size alone. All of them must be good at once."),
         Slip("scrap for good", 1 - right, "That is the share with something wrong. The rest is good.")), answer=right,
-        shown="%", within=0.0, give=0.012)
+        shown="%", within=0.0, give=0.012,
+        reveals="Every toleranced size is one more chance to spoil the part. So relax what need not be tight.")
 
 
 @CHAPTER.exercise("Kitchen table: weigh the blank", 1, hands=True)
@@ -156,7 +165,8 @@ def weigh(draw: Draw, say: Say) -> Task:
         low_says="Too light for solid steel. Is it aluminium, or drilled, or was a length misread?",
         high_says="Too heavy for steel. Was the diameter misread?", shown="g",
         slips=(Slip("diameter for radius", 4 * mass, "That is four times too much: you took the diameter for the "
-        "radius."),))
+        "radius."),),
+        reveals="One number found in two ways: that is the cheapest check a plan can have.")
 
 
 @CHAPTER.exercise("At the lathe: plan and result", 3, hands=True)
@@ -170,4 +180,5 @@ def result(draw: Draw, say: Say) -> Task:
         (line, "If it lies outside what you wrote down, something is missing in your list of errors."),
         ("Write the expectation before you measure.", "Measured less aimed."),
         low_says="That is far out: slack in the feed screw, or radius read for diameter on the dial?",
-        high_says="That is far out: is the dial marked in diameter or in radius?", shown="µm")
+        high_says="That is far out: is the dial marked in diameter or in radius?", shown="µm",
+        reveals="Keep it, with what you expected. After ten such pins you know your own hand.")

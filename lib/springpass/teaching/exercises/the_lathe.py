@@ -39,7 +39,9 @@ def collars(draw: Draw, say: Say) -> Task:
         (Slip("bending forgotten", surplus / span * part, "The bending is still in it. Take it off first."),
         Slip("angle for taper", line.value / 2, "That is the angle's share. The diameter shows it twice."),
         Slip("part's length forgotten", surplus - bent, "That is over the span. Your part is shorter or longer.")),
-        shown="µm")
+        shown="µm",
+        reveals="What is left after the bending is the lathe's own, and it grows with the length of every part "
+        "you turn.")
 
 
 @CHAPTER.exercise("Half a revolution")
@@ -56,7 +58,9 @@ def reversal(draw: Draw, say: Say) -> Task:
         (Slip("difference for mean", first - second, "That is the run-out of the bar. The axis is the mean."),
         Slip("half the difference", out / 2, "That is how far the bar is off its own axis."),
         Slip("first reading", first, "One reading alone has the bar's run-out in it.")), shown="µm",
-        answer=line.value)
+        answer=line.value,
+        reveals="The bar turned with the spindle and changed its sign; the axis did not. So any straight bar will "
+        "do, however it is held.")
 
 
 @CHAPTER.exercise("Tailstock sideways", 2)
@@ -73,7 +77,9 @@ def sideways(draw: Draw, say: Say) -> Task:
         "Twice the offset, times the seat over the length between centres."),
         (Slip("radius for diameter", line.value / 2, "That is on radius. On diameter it is twice as much."),
         Slip("whole length", 2 * offset, "That is over the whole length between the centres. The seat is shorter.")),
-        shown="µm")
+        shown="µm",
+        reveals="Over the whole length the diameter changes by twice the offset, and the seat gets its share of "
+        "that. Set the tailstock with an indicator before you turn a long seat.")
 
 
 @CHAPTER.exercise("A tip too high, outside", 2)
@@ -88,7 +94,9 @@ def clearance(draw: Draw, say: Say) -> Task:
         ("Too high outside, the flank leans towards the work.", "Take off asin(2 × height ÷ diameter)."),
         (Slip("wrong direction", other, "In a bore it would gain that much. Outside, a high tip loses clearance."),
         Slip("radius for diameter", ground - (ground - line.value) / 2, "Twice the height over the diameter, or the "
-        "height over the radius: you took half of it.")))
+        "height over the radius: you took half of it.")),
+        reveals="The radius at the tip leans over, and the clearance is measured from it. The smaller the work, "
+        "the more a tip off centre costs.")
 
 
 @CHAPTER.exercise("The heel of a boring tool", 2)
@@ -100,7 +108,9 @@ def heel(draw: Draw, say: Say) -> Task:
         f"height. How far below the tip does a long flank touch the wall, in {say.length_unit}?", "mm", (line,),
         ("The flank is a chord of the bore.", "Half the bore, times the sine of twice the clearance."),
         (Slip("single angle", line.value / 2, "The chord closes at twice the clearance, seen from the middle."),
-        Slip("diameter for radius", 2 * line.value, "Half the bore, not the whole of it.")))
+        Slip("diameter for radius", 2 * line.value, "Half the bore, not the whole of it.")),
+        reveals="A flat flank is a chord of the bore. Keep the flank shorter than that, and grind a second "
+        "clearance below it.")
 
 
 @CHAPTER.exercise("The slide that sticks", 2)
@@ -117,7 +127,9 @@ def sticks(draw: Draw, say: Say) -> Task:
         (Slip("half the jump", line.value / 2, "The slide swings past the balance: it stops as far beyond it as it "
         "started before it."),
         Slip("friction at rest alone", 2 * rest * load / (1e3 * stiff),
-        "Friction on the move still holds it back. Only the difference counts.")), shown="µm")
+        "Friction on the move still holds it back. Only the difference counts.")), shown="µm",
+        reveals="Only the difference of the two frictions makes the slide jump. So an oil that brings them "
+        "together helps more than a stiffer screw.")
 
 
 @CHAPTER.exercise("Set the compound slide over", 1)
@@ -130,7 +142,9 @@ def set_over(draw: Draw, say: Say) -> Task:
         ("Only the part of the travel across the axis counts.", "The angle whose sine is the movement over the line."),
         (Slip("from across", 90 - line.value, "That is the angle from the cross slide. It is measured from the "
             "spindle axis."),
-        Slip("linear in ninety degrees", 90 * moved / line_, "A sine does not grow evenly up to ninety degrees.")))
+        Slip("linear in ninety degrees", 90 * moved / line_, "A sine does not grow evenly up to ninety degrees.")),
+        reveals="Only the travel across the axis counts. That makes a coarse dial fine, and the tool moves along "
+        "the work as well.")
 
 
 @CHAPTER.exercise("Let it warm up", 3)
@@ -150,7 +164,9 @@ def calm(draw: Draw, say: Say) -> Task:
         "That waits until all the drift still to come is within the limit, which is too long. Only the drift during "
         "the job counts."),
         Slip("three time constants", 3 * 60.0 * constant, "That is a rule of thumb. Here the drift "
-            "and the job decide.")), shown="min")
+            "and the job decide.")), shown="min",
+        reveals="Only the drift between setting the tool and the last cut goes into the part. So set the tool as "
+        "late as you can.")
 
 
 @CHAPTER.exercise("At the lathe: your spindle nose", 1, hands=True)
@@ -162,7 +178,8 @@ def nose(draw: Draw, say: Say) -> Task:
         f"hand. Largest less smallest reading, in {say.fine_unit}?", "mm", (0.0005, 0.08), 0.006, (line,),
         ("Clean the nose first: a chip is fifty micrometres.", "Turn by hand, always the same way."),
         low_says="That is very little. See whether the indicator really touches.",
-        high_says="That is a lot for a spindle nose. Is there dirt or a burr, or does the indicator shift?", shown="µm")
+        high_says="That is a lot for a spindle nose. Is there dirt or a burr, or does the indicator shift?", shown="µm",
+        reveals="It tells how far work moves when it is gripped again, not how round it is turned.")
 
 
 @CHAPTER.exercise("Kitchen table: a block that sticks", 1, hands=True)
@@ -175,4 +192,5 @@ def block(draw: Draw, say: Say) -> Task:
         f"ruler. How long is one jump, in {say.length_unit}?", "mm", (0.5, 120), 15, (line,),
         ("Pull evenly, and slower than you think.", "Ten jumps together, divided by ten."),
         low_says="It hardly sticks. A thinner band or a rougher underside shows it better.",
-        high_says="That is a leap. Was the band pulled evenly, or did the block swing?")
+        high_says="That is a leap. Was the band pulled evenly, or did the block swing?",
+        reveals="It is the jump of the slide, made large: a weaker spring jumps further.")

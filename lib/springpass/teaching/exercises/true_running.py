@@ -53,7 +53,8 @@ def opposite(draw: Draw, say: Say) -> Task:
         (Slip("the whole difference", high - low, "That is the swing between the two jaws. The axis is off by half "
             "of it."),
         Slip("half the high reading", high / 2, "The low jaw does not read zero: take the difference "
-            "first.")), give=0.002)
+            "first.")), give=0.002,
+        reveals="The two readings lie twice the eccentricity apart, so the work moves by half their difference.")
 
 
 @CHAPTER.exercise("How many moves?", 1)
@@ -68,7 +69,8 @@ def halvings(draw: Draw, say: Say) -> Task:
         "half of the swing. How many moves does it take?", "1", (line, f"So {count} moves."),
         ("Halve the swing again and again, and count.", "A part of a move counts as one."),
         (Slip("divided once", start / wanted, "You divided. Each move halves what the move before has left."),),
-        answer=float(count), within=0.0, give=0.4)
+        answer=float(count), within=0.0, give=0.4,
+        reveals="Each move leaves a share of what was there, so the first moves bring the most.")
 
 
 @CHAPTER.exercise("Two arrows", 2)
@@ -84,7 +86,9 @@ def arrows(draw: Draw, say: Say) -> Task:
         (Slip("added", first + second, "They would add if both high spots lay on the same side."),
         Slip("root of the squares", (first**2 + second**2) ** 0.5,
         "That is the average over many parts whose directions are left to chance. Here the angle is known."),
-        Slip("subtracted", abs(first - second), "They subtract only at 180°.")), shown="µm")
+        Slip("subtracted", abs(first - second), "They subtract only at 180°.")), shown="µm",
+        reveals="Directions that you know can be used: set one mark opposite the other, and the run-outs "
+        "subtract.")
 
 
 @CHAPTER.exercise("From run-out to a crooked face", 2)
@@ -100,7 +104,9 @@ def crooked(draw: Draw, say: Say) -> Task:
         ("How far off is the axis there: the run-out or half of it?", "The face leans by the same angle as the axis."),
         (Slip("run-out for eccentricity", 2 * line.value, "The axis is off by half of the run-out."),
         Slip("radius for diameter", line.value / 2, "From one side of the rim to the other is the "
-            "diameter.")), shown="µm")
+            "diameter.")), shown="µm",
+        reveals="The face leans by the same angle as the axis. So a run-out far from the jaws also means a face "
+        "that is not square.")
 
 
 @CHAPTER.exercise("Where does it sit?", 2)
@@ -115,7 +121,9 @@ def sits(draw: Draw, say: Say) -> Task:
         "millimetre."),
         (Slip("radius for diameter", line.value / 2, "The growth is on diameter, and so are both sizes: no halving."),
         Slip("forgot the small end", over / 0.0005, "Count from the small end's own size, not from the nominal one.")),
-        within=0.02)
+        within=0.02,
+        reveals="A fine taper turns micrometres of bore into millimetres of place. Where the bore stops tells how "
+        "large it is.")
 
 
 @CHAPTER.exercise("One tail or two", 2)
@@ -138,7 +146,9 @@ def one_tail(draw: Draw, say: Say) -> Task:
         (Slip("eccentricity for run-out", line.value / 2, "That is the shift of the axis. The indicator shows twice "
             "that."),
         Slip("cutting force for pull", line.value * force / pull.value,
-        "The tail pulls on a longer lever than the cut: take moments first.")), shown="µm")
+        "The tail pulls on a longer lever than the cut: take moments first.")), shown="µm",
+        reveals="The pull turns with the work, so the tool cuts a true round about a shifted axis. A second tail, "
+        "or a lighter last cut, takes it away.")
 
 
 @CHAPTER.exercise("Which setup?", 3)
@@ -161,7 +171,8 @@ def which(draw: Draw, say: Say) -> Task:
         ("Hold each figure against what is allowed.", "Stop at the first that is smaller."),
         tuple(Slip("too far out" if i < right else "more than needed", i, "It runs out by more than is "
             "allowed." if i < right
-        else "It would do, but an earlier one in the list is true enough.") for i in range(4) if i != right))
+        else "It would do, but an earlier one in the list is true enough.") for i in range(4) if i != right),
+        reveals="Take the first that will do. A truer setup takes more time, and this part does not need it.")
 
 
 @CHAPTER.exercise("May it carry a bearing?", 3)
@@ -178,7 +189,8 @@ def bearing(draw: Draw, say: Say) -> Task:
         (f"{plain(read * 1e3, 3)} µm against {plain(limit * 1e3, 3)} µm.",),
         ("Run-out is what the table limits, and run-out is what you have read.", "No halving, no doubling."),
         (Slip("halved the reading" if read > limit else "doubled the reading", 1 if read < limit else 0,
-        "The table limits the run-out itself, the full swing of the indicator: compare the two as they stand."),))
+        "The table limits the run-out itself, the full swing of the indicator: compare the two as they stand."),),
+        reveals="The table limits the full swing of the indicator, so compare the two as they stand.")
 
 
 @CHAPTER.exercise("At the lathe: the headstock's centre", 2, hands=True)
@@ -195,7 +207,9 @@ def read_centre(draw: Draw, say: Say) -> Task:
         0.01, (line,), ("Read the highest and the lowest place, and subtract.",
         "Take it out, turn it half round, put it back, and read again: does the high spot move along?"),
         low_says="No centre put into its taper runs so true. Does the indicator touch, and is it preloaded?",
-        high_says="That is a great deal. Is there a chip in the taper, or is the centre's point damaged?", shown="µm")
+        high_says="That is a great deal. Is there a chip in the taper, or is the centre's point damaged?", shown="µm",
+        reveals="If the high spot goes round with the centre, the centre is at fault. If it stays, it is the "
+        "taper of the spindle.")
 
 
 @CHAPTER.exercise("Kitchen table: a disc off its middle", 1, hands=True)
@@ -209,4 +223,5 @@ def disc(draw: Draw, say: Say) -> Task:
         ("Mark the farthest and the nearest place of the rim on the table.", "The rim goes out once and in once."),
         low_says="Less than twice the distance. Did the disc lift, or was the pin nearer to the middle?",
         high_says="More than twice the distance. Is the disc round, and the pin upright?",
-        slips=(Slip("once for twice", off, "The rim goes out by that much, and in by as much again."),))
+        slips=(Slip("once for twice", off, "The rim goes out by that much, and in by as much again."),),
+        reveals="The rim goes out once and in once, as the dial does over one revolution.")
