@@ -48,8 +48,8 @@ const plain = value => String(+value.toPrecision(5));
 /** a button that counts two presses in quick succession as one */
 function button(label, says, act) {
   const element = make("button", {type: "button", class: "sp-button", title: says || null, ...own}, label);
-  element.addEventListener("click", () => {
-    if (element.getAttribute("aria-disabled") === "true") return;
+  element.addEventListener("click", event => {   // detail 2: the second of a double click, however late a busy browser is
+    if (event.detail > 1 || element.getAttribute("aria-disabled") === "true") return;
     element.setAttribute("aria-disabled", "true");
     setTimeout(() => { if (!element.dataset.working) element.removeAttribute("aria-disabled"); }, TWICE);
     act(element);
