@@ -37,3 +37,10 @@ def test_what_is_folded_is_not_counted():
     text = "Two words <details><summary>Answer</summary>not these</details> and $x$ [four more](page.ipynb)."
     assert reading.count(reading.seen(text)) == 6
     assert reading.count(reading.seen("| a | b |\n|---|---|\n$$E = mc^2$$")) == 3
+
+
+@pytest.mark.parametrize("path", sorted(reading.WORKBOOK.glob("*.ipynb")), ids=lambda path: path.stem)
+def test_a_cell_is_a_few_lines(path):
+    for number, cell in enumerate(json.loads(path.read_text(encoding="utf-8"))["cells"]):
+        if cell["cell_type"] == "code":
+            assert len("".join(cell["source"]).splitlines()) <= 8, f"cell {number}: more belongs into lib/"
