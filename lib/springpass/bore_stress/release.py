@@ -114,7 +114,7 @@ def length_strain(even: EvenRelease, along: AxialRelease, modulus: Modulus, pois
     return (along - 2 * poisson * even) / modulus
 
 
-@formula(source="the case m = n = 2 of the solution in this chapter, in closed form",
+@formula(source="the case m = n = 2 of the thick-cylinder solution, in closed form",
     holds="stress that rises with the square of the radius; whole outside kept; long bar", basis="computed")
 def outside_after_boring(skin_hoop: SkinHoopStress, skin_axial: SkinAxialStress, bored: BoredShare, modulus: Modulus,
         poisson: Poisson) -> SkinStrain:
@@ -122,7 +122,7 @@ def outside_after_boring(skin_hoop: SkinHoopStress, skin_axial: SkinAxialStress,
     return -(skin_hoop - poisson * skin_axial) * bored / modulus
 
 
-@formula(source="the case m = n = 2 of the solution in this chapter, in closed form",
+@formula(source="the case m = n = 2 of the thick-cylinder solution, in closed form",
     holds="stress that rises with the square of the radius; whole outside kept; long bar", basis="computed")
 def length_after_boring(skin_axial: SkinAxialStress, skin_hoop: SkinHoopStress, bored: BoredShare, modulus: Modulus,
         poisson: Poisson) -> LengthStrain:
