@@ -483,8 +483,10 @@ def test_no_bar_meets_the_cone_of_a_blind_flat_hole(size):
     assert not made.missing and not made.cannot
     for o in made.operations:
         if o.kind in ("rough bore", "bore", "ream"):
-            at = [row for row in o.outline_before if o.start <= row[0] <= o.end - 1e-6]
+            at = [row for row in o.outline_before if o.start <= row[0] <= o.end - o.faces - 1e-6]
             assert min(row[2] for row in at) >= o.before / 2 - 1e-6, "it meets metal in front of it"
+            step = [row[2] for row in o.outline_before if o.end - o.faces - 1e-6 <= row[0] < o.end - 1e-6]
+            assert len(set(step)) <= 2 and o.faces <= 0.3, "at the bottom it faces a step, and no cone"
         if o.kind == "drill":
             assert o.stop <= 25 - 0.1, "the point goes below the flat bottom"
         if o.kind == "face bottom":

@@ -309,6 +309,8 @@ class Cuts:
             if other.kind != ("bore" if inside else "outside"):
                 continue
             z, size = other.start if near else other.end, other.diameter
+            if s is other and inside and s.flat and self._solid_below(s, near):
+                return float(inner)              # a flat bottom of its own
             if abs(z - inner) < 1e-6 and ((size < s.diameter) if inside else (size > s.diameter)):
                 return float(inner)
         return None

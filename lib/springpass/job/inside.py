@@ -73,9 +73,9 @@ def _span(d: Draft, way: Way) -> tuple[float, float]:
 
 
 def shoulder(d: Draft, way: Way) -> float:
-    """What roughing leaves on the shoulder of a bore, for the last cuts to face; 0 where there is none."""
-    behind = any(o.kind == BORE and abs((o.start if d.end == NEAR else o.end) - way.inner) < 1e-3
-        for o in bore_chain(d.route.part))
+    """What roughing leaves on the shoulder of a bore or round a flat bottom, for the last cuts to face; else 0."""
+    behind = way.flat is not None or any(o.kind == BORE and abs((o.start if d.end == NEAR else o.end) - way.inner)
+        < 1e-3 for o in bore_chain(d.route.part))
     return rule("left on a shoulder") if behind and not way.through and way.surface.kind == BORE else 0.0
 
 

@@ -269,7 +269,7 @@ def finish(d: Draft, s: Surface, needs: tuple[tuple[str, str], ...] = ()) -> Non
     if s.depth and s.length < d.route.part.length - 1e-6:
         stop += depth_of(s)       # a length with limits is aimed at in their middle
     ends = s.kind not in (THREAD, KNURL) and d.close(s)
-    size: dict[str, Any] = {"low": s.low, "high": s.high} if ends or s.toleranced else {}
+    size: dict[str, Any] = {"low": s.low, "high": s.high} if s.kind != KNURL else {}
     if s.kind == THREAD:
         major = _limits(s).major
         size = {"low": major[0], "high": major[1]}

@@ -36,6 +36,7 @@ CAUTIONS: dict[str, tuple[str, ...]] = {"face": (CHIPS,), "centre drill": ("Feed
     "part off": ("Catch the part on a rod through its bore or in a tray, never by hand.",
     "No centre in the end while you part off.")}
 BY_DIAL = ("rough turn", "rough bore", "rough taper", "undercut")   # lengths that need no gauge blocks
+TAPERS = ("rough taper", "taper", "bore taper")   # cut with the top slide, by hand
 WIDE = 0.1   # mm: a bore with so much tolerance is a calliper's
 
 
@@ -68,7 +69,7 @@ def operation(made: Plan, o: Operation, say: Say) -> str:
             return f"chamfer {s.name}, {length(say, s.chamfer)} at 45°"
         case "knurl", Surface():
             return f"knurl {s.name} to {to}"
-        case ("rough taper" | "taper" | "bore taper"), Surface():
+        case kind, Surface() if kind in TAPERS:
             verb = {"rough taper": "rough", "taper": "turn", "bore taper": "bore"}[o.kind]
             last = s.diameter if s.end_diameter is None else s.end_diameter
             return (f"{verb} the taper {s.name}, {around(say, s.diameter)} to {around(say, last)} over "
@@ -146,8 +147,12 @@ def _stop(made: Plan, o: Operation, say: Say) -> str:
         return ""
     if o.kind in ("thread", "inside thread"):
         return f"{long(say, o.stop, 1)} from the face: open the half-nuts there"
-    if o.kind in ("drill", "flat bottom"):
+    if o.kind in TAPERS:
+        return f"lock the carriage; feed the top slide until the tool stands {length(say, o.stop)} from the face"
+    if o.kind == "drill":
         return f"{long(say, o.stop, 1)} on the tailstock"
+    if o.kind == "flat bottom":
+        return f"{length(say, o.stop)} on the tailstock"
     if o.kind == "ream":
         flat = made.part.surface(o.surface).flat
         return f"{length(say, o.stop)} on the tailstock" + (", just clear of the bottom" if flat else "")

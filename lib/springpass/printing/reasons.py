@@ -9,7 +9,7 @@ from ..core.quantity import Say
 from ..core.spread import EDGE, FAILS, HOLDS
 from ..job import results
 from ..job.bar_stock import bar_stock
-from ..job.part import THREAD, thread_class
+from ..job.part import KNURL, THREAD, thread_class
 from ..job.results import BETWEEN_CENTRES, NEAR, Operation, OrderReason, Plan
 from .holding_words import first_of, why_held
 from .plan_sizes import around, between, fine, length, long, of, surface
@@ -55,6 +55,9 @@ def _own(made: Plan, o: Operation, say: Say) -> str:
             return (f"The work bends away from the tool and stays {fine(say, error)} large, in a tolerance of "
                 f"{fine(say, tolerance, 0)}. Two like cuts with a reading between them take that out.{more}")
         case results.DrillCutsOver(error):
+            if o.finishes:
+                return ("The drill makes this hole as well as a drill can: it may come out as much as "
+                    f"{long(say, error, 2)} large.")
             if o.stock > OPENS:
                 return (f"The hole only makes way for the next tool; {long(say, o.stock, 1)} stays on its diameter.")
             return (f"{long(say, o.stock, 2)} stays on the diameter, because a drilled hole may come out as much as "
@@ -112,6 +115,8 @@ def _plain(made: Plan, o: Operation, say: Say) -> str:
         case "finish turn" if s is not None and s.kind == THREAD:
             return (f"Between {between(say, o.low or 0.0, o.high or 0.0, 3)} the crests are right for "
                 f"{thread_of(made, o)}.")
+        case "finish turn" if s is not None and s.kind == KNURL:
+            return "The knurl raises this diameter again, so it is turned smaller than the drawing shows."
         case "finish turn" if s is not None and s.toleranced:
             return f"Take it to the same size as the rest of the seat, within {fine(say, tolerance, 0)}."
         case "finish turn":
@@ -166,9 +171,9 @@ def craft(made: Plan, o: Operation, why: results.Craft, say: Say) -> str:
             return (f"The tool runs {long(say, why.second, 1)} a second and has {long(say, why.first, 1)} to stop in "
                 f"{where}. That is {why.first / why.second:.1f} s to open the half-nuts.")
         case "chamfer":
-            last = any(x.finishes and x.surface == o.surface and x.number < o.number for x in made.operations)
-            return ("Take it lightly: the diameter beside it is finished." if last
-                else "It comes before the last cut, which takes its burr away.")
+            stock = abs((o.end or 0.0) - (o.start or 0.0)) > why.first + 1e-3      # the last cut is still to come
+            return ("It comes before the last cut, which takes its burr away." if stock
+                else "Take it lightly: the diameter beside it is finished.")
         case "step drill":
             return (f"The spindle has {why.first:.2f} kW at the edge, so the hole is opened in steps that it can "
                 "drive.")

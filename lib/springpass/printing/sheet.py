@@ -185,8 +185,9 @@ def _of_operation(plan: Plan, o: Operation, say: Say, pictured: bool) -> Step:
         () if o.kind == "ream" else o.depths,
         o.kind in step_words.FACING, target or 0.0, of if target else "", wanted or 0.0, o.low or 0.0, o.high or 0.0,
         "" if chamfer or deburr else setting, setting if chamfer else "", operation_words.measuring(plan, o, say),
-        o.wait, step_words.cool(o, say) if o.kind == "cool" else "", o.kind in step_words.BY_HAND,
-        operation_words.cautions(plan, o, say), reason(plan, o, say),
+        o.wait, step_words.cool(o, say) if o.kind == "cool" else "",
+        o.kind in (*step_words.BY_HAND, *operation_words.TAPERS), operation_words.cautions(plan, o, say),
+        reason(plan, o, say),
         setup_picture.small(plan, o.number, say) if pictured else "")
 
 

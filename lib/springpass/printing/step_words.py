@@ -92,7 +92,7 @@ def runs(o: Operation, say: Say) -> str:
 
 def feed(o: Operation, say: Say) -> str:
     """The feed behind the speed: by hand where the tailstock or the top slide feeds."""
-    if o.kind in ("chamfer", "taper", "rough taper", "bore taper") or (o.kind in BY_HAND and not o.feed):
+    if o.kind in ("chamfer", *operation_words.TAPERS) or (o.kind in BY_HAND and not o.feed):
         return ", fed by hand"
     if not o.feed:
         return ""
@@ -114,12 +114,14 @@ def sets(made: Plan, o: Operation, say: Say) -> str:
             "touches.")
     elif aim is not None and o.kind not in (*LENGTHS, *UNSIZED, "ream"):
         said.append(f"Set the dial to {size(say, aim, o)}" + (" for the last pass." if len(o.depths) > 1 else "."))
-    if o.stop is not None and o.kind in ("drill", "flat bottom"):
+    if o.stop is not None and o.kind == "drill":
         said.append(f"Stop at {long(say, o.stop, 1)} on the tailstock's scale.")
+    elif o.stop is not None and o.kind in operation_words.TAPERS:
+        said.append(f"{capital(operation_words.setting(made, o, say))}.")
     elif o.stop is not None and o.kind in THREADS:
         said.append(f"Open the half-nuts {long(say, o.stop, 1)} from the face.")
     elif o.stop is not None:
-        where = "on the tailstock's scale" if o.kind == "ream" else "from the face"
+        where = "on the tailstock's scale" if o.kind in ("ream", "flat bottom") else "from the face"
         exact = bool(o.blocks) and o.kind not in operation_words.BY_DIAL
         more = operation_words.shoulder(o, say)
         far = (size(say, o.stop) if exact else long(say, o.stop, 1) if operation_words.runs_out(made, o)
