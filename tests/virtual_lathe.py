@@ -156,7 +156,8 @@ class _Lathe(Cuts):
             hard = kind == "three jaws"
             least = max(5.0, min(0.15 * h.diameter, h.stickout), 0.0 if h.centre or h.steady else h.stickout / 5)
             self.short_grip = hard and b - a < least - 1e-6
-            if b - a < max(3.0, min(0.1 * h.diameter, h.stickout), 0.0 if h.centre or h.steady else h.stickout / 10):
+            if b - a < max(3.0, min(0.1 * h.diameter, h.stickout),
+                    0.0 if h.centre or h.steady else h.stickout / 10) - 1e-6:
                 self.fault("grip", f"{b - a:.1f} mm is too short a grip on Ø{h.diameter:g}, {h.stickout:.0f} out")
             hollow = np.where(np.isfinite(work.inner(at)), work.inner(at), 0)
             wall = float((work.outer(at) - hollow).min())

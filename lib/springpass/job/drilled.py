@@ -6,7 +6,7 @@ from itertools import pairwise
 
 from .. import drilling
 from ..core import tables
-from .bore_ways import Way, point_of
+from .bore_ways import Way, point_of, runs_out
 from .drafting import Draft
 from .machine import drill_power, rule, speed_of
 from .outside import SLOW, minutes
@@ -133,7 +133,8 @@ def _tip(d: Draft, way: Way, height: float) -> tuple[float, float]:
     if _runs_through(d, way):
         blade = d.route.blade if d.route.part_off or d.route.stub else 0.0
         far = part.length if d.end == NEAR else 0.0
-        shoulder = far + inward * (rule("drill through") + blade)
+        past = runs_out(way.reamer) + rule("floor for the flat tool") if way.reamer else 0.0    # the reamer follows it
+        shoulder = far + inward * max(rule("drill through") + blade, past)
         back = d.work.end if d.end == NEAR else d.work.start
         if abs(back - shoulder) < height + 3 or (shoulder - back) * inward > 0:     # little is left: right through
             shoulder = back + inward * rule("drill through")

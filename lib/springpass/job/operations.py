@@ -62,10 +62,10 @@ def _limits(d: Draft) -> None:
 def _reach(d: Draft, stage: Stage) -> float:
     """How far the cuts of a stage go along the axis."""
     side, part = stage.side, d.route.part
-    inward = 1.0 if side.end == NEAR else -1.0
-    face = 0.0 if side.end == NEAR else part.length
+    inward, face = 1.0 if side.end == NEAR else -1.0, _face_of(d, stage)
     places = [face + inward * 1.0]
-    if side.outs and (stage.rough or not stage.follows or any(d.open(s) for s in side.outs)):
+    cuts = stage.rough or (stage.finish and (not stage.follows or any(d.open(s) for s in side.outs)))
+    if side.outs and cuts:
         places.append(side.split)
     for s, z, into in outside.edges(d, side):
         if stage.finish and (z - face) * inward > 1e-6:
@@ -80,11 +80,16 @@ def _reach(d: Draft, stage: Stage) -> float:
     return far
 
 
+def _face_of(d: Draft, stage: Stage) -> float:
+    """Where a stage's free face stands when it is faced."""
+    return 0.0 if stage.side.end == NEAR else d.route.part.length + stage.driven
+
+
 def _target(d: Draft, stage: Stage) -> Outline:
     """The work as this stage leaves it."""
     work = d.work
     if stage.face:
-        work = work.faced(stage.side.end, 0.0 if stage.side.end == NEAR else d.route.part.length)
+        work = work.faced(stage.side.end, _face_of(d, stage))
     for s in stage.side.outs:
         work = work.turned(s.start, s.end, s.at(s.start) / 2, s.at(s.end) / 2)
     for s in stage.side.bores:
@@ -221,7 +226,7 @@ def _seat(d: Draft) -> None:
 
 def _later(d: Draft, end: str) -> bool:
     """Will a later stage want a centre in this end?"""
-    if end in d.wanted or any(s.between for s in d.route.stages):
+    if end in d.wanted or any(s.between for s in d.ahead):
         return True
     part = d.route.part
     work = Outline.bar(0.0, part.length, part.blank.diameter / 2)
@@ -244,12 +249,12 @@ def _waits(d: Draft, stage: Stage) -> bool:
 
 def _sawn(d: Draft, stage: Stage) -> Outline:
     """The work without a surplus that nobody would face away."""
-    end, part = stage.side.end, d.route.part
-    surplus = -d.work.start if end == NEAR else d.work.end - part.length
+    end, face = stage.side.end, _face_of(d, stage)
+    surplus = -d.work.start if end == NEAR else d.work.end - face
     if not stage.face or surplus <= rule("faced at most"):
         return d.work
     left = rule("left by the saw")
-    return d.work.faced(end, -left if end == NEAR else part.length + left)
+    return d.work.faced(end, -left if end == NEAR else face + left)
 
 
 def _saw(d: Draft, whole: Outline) -> None:
@@ -273,7 +278,7 @@ def _begin(d: Draft, turns_round: bool) -> None:
 def _faces(d: Draft, stage: Stage, centre: bool) -> None:
     if not stage.face:
         return
-    outside.face(d, 0.0 if d.end == NEAR else d.route.part.length)
+    outside.face(d, _face_of(d, stage), stage.driven)
     bores = bool(stage.side.bores) and (stage.rough or stage.finish)
     if not d.work.inside_by(d.face, outside.inward_of(d.end)) and (centre or bores):
         drilled.centre_drill(d, bool(stage.side.bores))
@@ -325,20 +330,20 @@ def _between(d: Draft, stage: Stage) -> None:
     part, end = d.route.part, stage.side.end
     turns_round = bool(d.holdings) and d.holdings[-1].end != end
     driver = rule("driver")
-    far = part.length - driver if end == NEAR else driver
-    mouths = [2 * d.work.inside_by(0.0, 1), 2 * d.work.inside_by(part.length, -1)]
+    far = d.work.end - driver if end == NEAR else driver
+    mouths = [2 * d.work.inside_by(0.0, 1), 2 * d.work.inside_by(d.work.end, -1)]
     if max(mouths) > rule("centre in a bore"):
         d.refuses("centre in a wide bore", "", max(mouths), rule("centre in a bore"))
         return
-    if part.length > d.route.shop.lathe.between_centres.value:
-        d.refuses("too long", "", part.length, d.route.shop.lathe.between_centres.value)
+    if d.work.end > d.route.shop.lathe.between_centres.value:
+        d.refuses("too long", "", d.work.end, d.route.shop.lathe.between_centres.value)
         return
     if not d.route.shop.lathe.live_centre or not d.route.settings.centre:
         d.refuses("no centre")
         return
     run = tables.fact("true_running_ways", way="between centres", what="grip").value
-    edge = part.length if end == NEAR else 0.0
-    whole = Grip("between centres", BETWEEN_CENTRES, 0.0, 0.0, edge, d.work.outside(0, part.length), run)
+    edge = d.work.end if end == NEAR else 0.0
+    whole = Grip("between centres", BETWEEN_CENTRES, 0.0, 0.0, edge, d.work.outside(0, d.work.end), run)
     d.hold(end, whole, centre=True)
     driven = next((s.name for s in part.outsides if s.name in d.finished
         and (s.end > far + 1e-6 if end == NEAR else s.start < far - 1e-6)), "")
@@ -348,6 +353,8 @@ def _between(d: Draft, stage: Stage) -> None:
     _begin(d, turns_round)
     if not any(isinstance(o.reason, Craft) and o.reason.kind == "tailstock" for o in d.operations):
         d.add("indicate", centre=True, reason=Craft("tailstock"), measure=BY_HAND)
+    if stage.rough:
+        outside.rough(d, stage.side)
     finish_all(d, stage, False)
 
 

@@ -41,8 +41,8 @@ def stock_of(d: Draft, s: Surface) -> float:
     return min(d.route.settings.finish_stock, d.route.part.blank.diameter - s.largest)
 
 
-def face(d: Draft, at: float) -> None:
-    """The free end faced to its place."""
+def face(d: Draft, at: float, driven: float = 0.0) -> None:
+    """The free end faced to its place; so much of it is left for a driving dog."""
     tool = next(iter(d.route.shop.tools_for("face")), None) or d.tool("rough")
     allowance = abs(d.face - at)
     if allowance < 1e-6:
@@ -63,7 +63,8 @@ def face(d: Draft, at: float) -> None:
         limits = {"low": length + over.depth[0], "high": length + over.depth[1]}
     d.add("face", "", after, tool=tool.name if tool else "", spindle=turns, speed=real,
         feed=FACE_FEED, depths=cuts, start=first, end=last, centre=False,
-        reason=Craft("saw first", d.sawn) if d.sawn and not d.operations else None,
+        reason=Craft("stub for the dog", driven) if driven else
+        Craft("saw first", d.sawn) if d.sawn and not d.operations else None,
         target=length + (depth_of(over) if over else 0.0) if whole else None,
         measure=gauge.name if limits and gauge else CALLIPER if whole else "", **limits,
         nose=tool.nose_radius.value if tool else None, power=d.machine.turning(max(cuts), FACE_FEED, real),
@@ -258,7 +259,7 @@ def finish(d: Draft, s: Surface, needs: tuple[tuple[str, str], ...] = ()) -> Non
     left = max(d.work.outside_by(plain[0], 1) - a, d.work.outside_by(plain[1], -1) - b)
     if left < 1e-6:
         return
-    square, (first, last) = _behind_wall(d, s), _over_rings(d, s)
+    square, (first, last) = _behind_wall(d, s, min(a, b)), _over_rings(d, s)
     tool = d.tool("recess" if square else "finish", s.name)
     speed = speed_of(d.route.group, SLOW if square else edge_material(tool.edge) if tool else SLOW)
     turns, real = d.turns(speed, 2 * max(a, b))
@@ -300,11 +301,13 @@ def _faced(d: Draft, s: Surface) -> float:
     return shoulder(d, s) if ring > d.work.outside(start, end) + 1e-6 else 0.0
 
 
-def _behind_wall(d: Draft, s: Surface) -> bool:
-    """Does a square wall stand on the free side of it? A ring that is left on a shoulder there is none."""
+def _behind_wall(d: Draft, s: Surface, radius: float = 0.0) -> bool:
+    """Does a square wall stand on the free side of it, or will when it is turned to a radius? A ring that is left on a
+    shoulder there is none.
+    """
     ring = rule("left on a shoulder") + 1e-6
     first, last = (s.start - 0.5, s.start - ring) if d.end == NEAR else (s.end + ring, s.end + 0.5)
-    return d.work.outside(first, last) > d.work.outside(*_without_shoulder(d, s)) + 1e-6
+    return d.work.outside(first, last) > (radius or d.work.outside(*_without_shoulder(d, s))) + 1e-6
 
 
 def knurl(d: Draft, s: Surface) -> None:

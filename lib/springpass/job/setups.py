@@ -82,6 +82,7 @@ class Stage:
     lightly: bool = False           # everything by light cuts, on a finished seat
     follows: bool = False           # parts of the work are finished already: light cuts
     parted_long: float = 0.0        # left on the parted face
+    driven: float = 0.0             # left beyond the far end for the dog that drives the work between centres
 
 
 @dataclass(frozen=True)
@@ -131,7 +132,8 @@ class Route:
     def stub(self) -> bool:
         """Is enough of the blank left behind the far face that the first setup parts it off?"""
         rest = self.spare[1]
-        return (not self.part_off and self.stages[0].side.end == NEAR and bool(self.shop.tools_for("part off"))
+        return (not self.part_off and not any(s.driven for s in self.stages) and self.stages[0].side.end == NEAR
+            and bool(self.shop.tools_for("part off"))
             and rest >= rule("parted long") + rule("clear of the blade") + self.blade + rule("least grip") - SAME)
 
 
@@ -302,6 +304,7 @@ def _turned_round(part: Part, a: Side, b: Side, add: Any) -> None:
     loose = not any(s.toleranced for s in (*a.outs, *a.bores))
     if not b.work:
         add("turned round to face", Stage(a, True, True, True), Stage(b, True, finish=True, follows=True))
+        _on_a_stub(part, a, b, add)
         return
     if not b.outs and not any(s.toleranced for s in a.outs):
         add("turned round to bore", Stage(a, True, True, True), Stage(b, True, True, True, follows=True))
@@ -315,6 +318,17 @@ def _turned_round(part: Part, a: Side, b: Side, add: Any) -> None:
             Stage(b, finish=True, between=True), Stage(a, finish=True, between=True, follows=True))
     if a.outs and not any(s.toleranced for s in a.outs):
         add("turned round once", Stage(a, True, True, True), Stage(b, True, True, True, follows=True))
+
+
+def _on_a_stub(part: Part, a: Side, b: Side, add: Any) -> None:
+    """A plain shaft turned in one piece between centres: the dog drives a stub that is cut off last."""
+    spare, past = part.blank.length - part.length, rule("parted long")
+    stub = min(spare - 2 * rule("facing allowance"), rule("driver") + rule("clear of the jaws"))
+    if (len(part.outsides) == 1 and part.outsides[0].kind == OUTSIDE and not part.bores and a.end == NEAR
+            and stub >= rule("driver") + past):
+        whole = _past(a, part.length, past)
+        add("between centres, driven by a stub", Stage(a, True), Stage(b, True, driven=stub),
+            Stage(whole, rough=True, finish=True, between=True, driven=stub), Stage(b, True, finish=True, follows=True))
 
 
 def _on_its_seat(part: Part, a: Side, b: Side, add: Any) -> None:

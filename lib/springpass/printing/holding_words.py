@@ -51,7 +51,9 @@ def hold(made: Plan, h: Holding, say: Say) -> str:
     told = any(o.kind == "turn round" for o in done)
     turn = "Turn the work round. " if h.end != before.end and not told else ""
     if h.kind == BETWEEN_CENTRES:
-        return (f"{turn}Set the work between centres and drive it at the {other(h.end)}; the {h.end} runs on the "
+        stub = max((o.outline_before[-1, 0] for o in done if len(o.outline_before)), default=0.0) - made.part.length
+        where = f"by the stub of {length(say, round(stub, 1))} at" if stub > 1.0 else "at"
+        return (f"{turn}Set the work between centres and drive it {where} the {other(h.end)}; the {h.end} runs on the "
             "tailstock centre.")
     what = gripped(made, h, say)
     what += "," if "," in what else ""

@@ -154,6 +154,9 @@ def craft(made: Plan, o: Operation, why: results.Craft, say: Say) -> str:
             return f"{long(say, why.first, 0)} is too much to face away."
         case "saw first":
             return f"Saw the blank to {long(say, why.first, 0)} first: there is no sense in facing the rest away."
+        case "stub for the dog":
+            return (f"{long(say, why.first, 0)} stays on beyond the part's length: the dog drives it, so that the "
+                "shaft is turned in one piece. It is cut off last.")
         case "stub":
             bar = bar_stock(made)
             left = "The stub in the jaws" if bar is None else f"When no part is left in the bar, its last " \
