@@ -6,6 +6,8 @@ and the boring bars against the page that judges them.
 
 import copy
 import math
+import re
+import tomllib
 from pathlib import Path
 
 import numpy as np
@@ -18,8 +20,9 @@ from springpass import boring_bar, job
 from springpass.core.quantity import Say
 from springpass.core.spread import FAILS, HOLDS
 from springpass.job import part, tools
+from springpass.job.bar_stock import bar_stock
 from springpass.job.results import BarGivesWay, Cause
-from springpass.printing import plan_words, sheet
+from springpass.printing import operation_words, plan_words, sheet
 
 SHOP = tools.default_shop()
 
@@ -231,3 +234,128 @@ def test_jaws_distort_only_what_is_thin_when_they_hold_it(made, name):
         at = (rows[:, 0] >= held.grip[0] - 1e-6) & (rows[:, 0] <= held.grip[1] + 1e-6)
         if at.any() and (rows[at, 2] < 0.4 * rows[at, 1]).all():
             assert lobes[0].spread < 0.002, b.surface
+
+
+# ---- what a sceptical master would strike out, over all parts --------------------------------------------------
+
+
+@pytest.mark.parametrize("name", PARTS)
+def test_roughing_leaves_the_shoulder_to_the_finishing_cut(made, name):
+    """What roughing leaves on a shoulder is faced by a later cut of the same surface, and it says so."""
+    plan = made(name)
+    for o in plan.operations:
+        if o.kind in ("rough turn", "rough bore") and o.faces:
+            assert any(x.number > o.number and x.surface == o.surface and x.kind not in ("rough turn", "rough bore")
+                and x.faces == pytest.approx(o.faces) for x in plan.operations), o.number
+        if o.faces:
+            assert "shoulder" in operation_words.setting(plan, o, Say())
+
+
+@pytest.mark.parametrize("name", PARTS)
+def test_blocks_are_for_lengths_with_limits_alone(made, name):
+    plan = made(name)
+    for o in plan.operations:
+        assert not o.blocks or plan.part.surface(o.surface).depth, f"{o.number}: nobody wrings blocks for ±0.1"
+        if o.blocks and o.finishes:
+            s = plan.part.surface(o.surface)
+            assert s.length + s.depth[0] <= o.stop <= s.length + s.depth[1]
+
+
+@pytest.mark.parametrize("name", PARTS)
+def test_fine_cuts_are_for_what_is_held(made, name):
+    """No spring pass for a size without limits; two like cuts for one with them."""
+    plan = made(name)
+    for o in plan.operations:
+        if o.kind == "bore" and o.finishes and not plan.part.surface(o.surface).toleranced:
+            assert 0.0 not in o.depths and len(o.depths) == 1, o.number
+        if o.kind in ("bore", "finish turn") and o.finishes and plan.part.surface(o.surface).toleranced:
+            cuts = [d for d in o.depths if d]
+            assert len(cuts) >= 2 and max(cuts) - min(cuts) < 1e-6, o.number
+
+
+@pytest.mark.parametrize("name", PARTS)
+def test_a_chamfer_is_cut_as_wide_as_it_stays(made, name):
+    """The carriage is fed by the chamfer and by what the last cut takes off again."""
+    plan = made(name)
+    for o in plan.operations:
+        if o.kind != "chamfer" or o.side == "inside":
+            continue
+        s = plan.part.surface(o.surface)
+        later = [x for x in plan.operations if x.number > o.number and x.kind in ("finish turn", "taper")
+            and x.surface == s.name and x.start < o.end and x.end > o.start]
+        still = (later[0].before - later[0].after) / 2 if later else 0.0
+        assert o.end - o.start == pytest.approx(s.chamfer + still), o.number
+
+
+@pytest.mark.parametrize("name", PARTS)
+def test_a_dog_turns_no_faster_than_it_may(made, name):
+    plan = made(name)
+    for o in plan.operations:
+        if plan.holdings[o.holding - 1].kind == "between centres" and o.spindle:
+            assert o.spindle <= 1000, f"{o.number}: a driving dog is out of balance"
+
+
+@pytest.mark.parametrize("name", PARTS)
+def test_no_number_on_the_sheet_is_nothing(made, name):
+    """No line leaves 0.00 mm, waits 0 s or takes a pass of 0 mm."""
+    page = sheet.of_plan(made(name))
+    for step in page.steps:
+        for text in (step.reason, step.setting, step.how, step.measure, step.holding):
+            assert not re.search(r"(?<![\d.])0(\.0+)? (mm|s|µm|rpm|minutes)\b", text), f"{step.what}: {text}"
+
+
+@pytest.mark.parametrize("name", PARTS)
+def test_each_piece_of_a_surface_has_the_same_limits(made, name):
+    """A seat that is turned from both ends has its limits in both lines."""
+    plan = made(name)
+    for s in plan.part.surfaces:
+        halves = [o for o in plan.operations if o.kind == "finish turn" and o.surface == s.name]
+        assert len({(o.low, o.high) for o in halves}) <= 1, s.name
+
+
+@pytest.mark.parametrize("name", PARTS)
+def test_no_centre_hole_is_drilled_that_nothing_uses(made, name):
+    plan = made(name)
+    for o in plan.operations:
+        if o.kind == "centre drill":
+            end = plan.holdings[o.holding - 1].end
+            bears = [h.number for h in plan.holdings if h.end == end or h.kind == "between centres"]
+            assert any(x.number > o.number and (x.kind == "drill" or (x.centre and x.holding in bears))
+                for x in plan.operations), o.number
+
+
+def test_a_plain_shaft_is_turned_in_one_piece(made):
+    """No step in the middle of a guide: between centres, the dog on a stub that is cut off last."""
+    plan = made("guide_shaft")
+    cuts = [o for o in plan.operations if o.kind == "finish turn"]
+    assert len(cuts) == 1 and cuts[0].start <= 0 and cuts[0].end >= plan.part.length
+    assert plan.holdings[cuts[0].holding - 1].kind == "between centres"
+    stub = cuts[0].outline_before[-1, 0] - cuts[0].end
+    assert stub >= 6 and plan.operations[-1].outline_after[-1, 0] == pytest.approx(plan.part.length)
+
+
+# ---- several from one bar -----------------------------------------------------------------------------------
+
+
+def test_a_bar_is_used_up_part_by_part(made):
+    """Ten bushes by hand: each takes 18 mm, 0.5 mm of the face, 0.5 mm to face on the other end and 2.5 mm of blade."""
+    plan = made("batch_of_bushes")
+    bar = bar_stock(plan)
+    assert (bar.bars, bar.each) == (1, 10)
+    assert bar.draw == pytest.approx(18 + 0.5 + 0.5 + 2.5)
+    assert bar.length == pytest.approx(10 * bar.draw + bar.remnant) and bar.remnant == pytest.approx(16.5)
+    first = plan.holdings[0]
+    assert bar.remnant >= first.length, "what is left still fills the jaws as it did for the first"
+    assert sheet.html(sheet.of_plan(plan)).count("draw it out by") == 1, "said once a bar"
+
+
+def test_a_long_batch_takes_several_bars_and_a_thick_one_is_sawn():
+    described = tomllib.loads((Path(__file__).parent / "plan_parts" / "batch_of_bushes.toml").read_text("utf-8"))
+    many = bar_stock(job.plan(part.read({**described, "count": 40}), SHOP))
+    assert many.bars == math.ceil(40 / many.each) and many.length <= 400 < many.length + many.draw
+    assert many.last == pytest.approx((40 - 2 * many.each) * many.draw + many.remnant)
+    assert bar_stock(job.plan(part.read({**described, "count": 1}), SHOP)) is None
+    thick = copy.deepcopy(described)
+    thick["blank"]["diameter"] = 30
+    thick["surface"][0]["diameter"] = 27
+    assert bar_stock(job.plan(part.read(thick), SHOP)) is None, "the spindle's bore is 26 mm"
