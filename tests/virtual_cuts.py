@@ -249,9 +249,10 @@ class Cuts:
         low, high = (float(o.start), deep) if near else (deep, float(o.end))
         at = self.work.columns(low, high)
         floor, roof = self.work.ends
-        inner = self.work.inner(self.work.columns(*((floor, low) if near else (high, roof))))
+        cell = self.work.dz              # the cell at the brink holds a piece of the drill's cone
+        inner = self.work.inner(self.work.columns(*((floor, low - cell) if near else (high + cell, roof))))
         inner = inner[np.isfinite(inner)]
-        if len(at_hole := self.work.inner(at)):
+        if not len(inner) and len(at_hole := self.work.inner(at)):
             inner = np.append(inner, float(np.max(at_hole[np.isfinite(at_hole)], initial=0.0)))
         if bar is not None:
             back = value(bar.smallest_bore) / 2 + value(bar.diameter) / 2

@@ -207,7 +207,7 @@ class _Lathe(Cuts):
                 self.fault("jaws in the way", "the driving dog sits where the tool should cut")
             if kind == "between centres" and (o.kind in CENTRE_IN_WAY or (o.kind == "face" and not o.after)):
                 self.fault("centre in the way", f"{o.kind} between centres")
-            if kind == "mandrel" and o.kind in CENTRE_IN_WAY:
+            if kind == "mandrel" and o.kind in CENTRE_IN_WAY and low < h.grip[1] and high > h.grip[0]:
                 self.fault("jaws in the way", "the mandrel fills the bore")
             return
         jaws = h.grip[0] if near else h.grip[1]

@@ -79,7 +79,7 @@ def _way(d: Draft, side: Side, i: int, hole: float) -> Way:
     before = size - settings.ream_stock if reamer else size
     bars = _bars(d, s, before - 0.4, depth + rule("bar beyond the bore"))
     sizes = shop.drill_sizes()
-    sized = _drilled_to_size(d, s) if last and not (s.flat and blind) and not reamer else None
+    sized = _drilled_to_size(d, s) if last and (through or (blind and not s.flat)) and not reamer else None
     if sized is not None and not tapered:
         return Way(s, inner, through, blind, sized, None, False, None, 0.0, None, sized)
     lacking: Missing | None = None

@@ -56,6 +56,7 @@ class Draft:
     work: Outline
     machine: Machine
     order: str = ""
+    holes_wait: bool = True        # where the outside is finished first: the whole hole waits, not its last cuts alone
     operations: list[Operation] = field(default_factory=list)
     holdings: list[Holding] = field(default_factory=list)
     made: dict[str, Made] = field(default_factory=dict)

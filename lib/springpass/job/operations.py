@@ -12,7 +12,7 @@ from .machine import free_length, rule, slenderness
 from .part import KNURL, RECESS, THREAD
 from .results import BETWEEN_CENTRES, BY_HAND, CALLIPER, FOUR_JAWS, MANDREL, NEAR, Craft, Missing
 from .sequence import cool, finish_all, inside_all, inside_finish, inside_rough, part_off
-from .setups import OUTSIDE_FIRST, Route, Stage
+from .setups import OUTSIDE_FIRST, ROUGHED_FIRST, Route, Stage
 from .workpiece import Outline
 
 
@@ -25,7 +25,7 @@ def run(route: Route, order: str) -> Draft:
 
 def _run(route: Route, order: str, centred: frozenset[str]) -> Draft:
     d = Draft.begin(route)
-    d.order = order
+    d.order, d.holes_wait = (OUTSIDE_FIRST, False) if order == ROUGHED_FIRST else (order, True)
     d.wanted = centred
     _limits(d)
     d.sawn = part_sawn(route)
@@ -68,7 +68,7 @@ def _reach(d: Draft, stage: Stage) -> float:
     if side.outs and cuts:
         places.append(side.split)
     for s, z, into in outside.edges(d, side):
-        if stage.finish and (z - face) * inward > 1e-6:
+        if stage.finish:
             places.append(z + into * (s.chamfer + max(d.work.outside_by(z, into) - s.at(z) / 2, 0.0)))
     places += [g.end if side.end == NEAR else g.start for g in side.grooves if not g.inside]
     far = max(places) if side.end == NEAR else min(places)
@@ -130,7 +130,10 @@ def _stage(d: Draft, stage: Stage) -> None:
         _saw(d, whole)
         _begin(d, turns_round)
         _faces(d, stage, True)
-        if inner and not (d.order == OUTSIDE_FIRST and _waits(d, stage)):
+        if inner and d.order == OUTSIDE_FIRST and _waits(d, stage):
+            if stage.rough and not d.holes_wait:
+                inside_rough(d, stage)
+        elif inner:
             inside_all(d, stage)
             inner = False
         if not out:
@@ -152,10 +155,11 @@ def _stage(d: Draft, stage: Stage) -> None:
         d.support = _centre(d, end)
     early = inner and not (d.order == OUTSIDE_FIRST and _waits(d, stage))
     if stage.rough:
-        if early and centre:
+        roughed = early or (inner and not d.holes_wait)
+        if roughed and centre:
             inside_rough(d, stage)
         outside.rough(d, side)
-        if early and not centre:
+        if roughed and not centre:
             inside_rough(d, stage)
         if early and any(s.between for s in d.route.stages):
             cool(d, [b for b in side.bores if b.toleranced])

@@ -62,7 +62,7 @@ def face(d: Draft, at: float, driven: float = 0.0) -> None:
     if whole and over is not None and over.depth:
         limits = {"low": length + over.depth[0], "high": length + over.depth[1]}
     d.add("face", "", after, tool=tool.name if tool else "", spindle=turns, speed=real,
-        feed=FACE_FEED, depths=cuts, start=first, end=last, centre=False,
+        feed=FACE_FEED, depths=cuts, before=2 * radius, start=first, end=last, centre=False,
         reason=Craft("stub for the dog", driven) if driven else
         Craft("saw first", d.sawn) if d.sawn and not d.operations else None,
         target=length + (depth_of(over) if over else 0.0) if whole else None,

@@ -43,7 +43,7 @@ from .results import (
     Share,
     SizeBudget,
 )
-from .setups import AUTO, BORE_FIRST, ORDERS, OUTSIDE_FIRST, Route, Settings, checked, group_of, routes
+from .setups import AUTO, BORE_FIRST, ORDERS, OUTSIDE_FIRST, ROUGHED_FIRST, Route, Settings, checked, group_of, routes
 
 __all__ = ["AUTO", "BORE_FIRST", "FAR", "KINDS", "NEAR", "ORDERS", "OUTSIDE_FIRST", "TENTH", "Cause", "Holding",
     "Missing", "Operation", "Order", "OrderReason", "Plan", "PlanChange", "Settings", "Share", "SizeBudget", "Virtual",
@@ -168,14 +168,15 @@ def _ordered(part: Part, shop: Any, settings: Settings, d: dict[str, Any], count
     if wanted != name:
         name, why = wanted, replace(why, asked=True)
     few = min(count, QUICK)
+    way = ROUGHED_FIRST if name == OUTSIDE_FIRST and settings.order == AUTO else name
 
     def odds_of(order: str) -> float:
-        then = best(part, shop, settings, order)
+        then = best(part, shop, settings, way if order == name else order)
         return 0.0 if then.missing or then.cannot else good(budget(then, few, draws_of(part, shop, settings, few)))
 
     rows = [Order(order, partial(odds_of, order), span, s.tolerance if s else 0.0, s.name if s else "", order == name)
         for order, (s, span, _) in tried.items()]
-    return best(part, shop, settings, name), tuple(rows), why
+    return best(part, shop, settings, way), tuple(rows), why
 
 
 _tried: list[tuple[Part, Any, tuple[Any, ...], tuple[dict[str, Any], dict[str, int]]]] = []
@@ -192,8 +193,9 @@ def _weighed(part: Part, shop: Any, settings: Settings, d: dict[str, Any], count
             return kept[3]
     usual = replace(settings, finish_stock=Settings.finish_stock, ream_stock=Settings.ream_stock)
     drafts = {order: best(part, shop, usual, order) for order in (BORE_FIRST, OUTSIDE_FIRST)}
-    found = ({order: _moved(made, d) for order, made in drafts.items()},
-        {order: len(made.missing) + len(made.cannot) for order, made in drafts.items()})
+    moved = {order: _moved(made, d) for order, made in drafts.items()}
+    drafts[OUTSIDE_FIRST] = best(part, shop, usual, ROUGHED_FIRST)      # what would be done where nobody asks
+    found = moved, {order: len(made.missing) + len(made.cannot) for order, made in drafts.items()}
     _tried.append((part, shop, key, found))
     del _tried[:-20]
     return found

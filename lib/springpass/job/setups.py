@@ -19,6 +19,7 @@ from .results import FAR, NEAR
 
 AUTO, BORE_FIRST, OUTSIDE_FIRST = "as the numbers say", "bore, then finish the outside", "finish the outside, then bore"
 ORDERS = (AUTO, BORE_FIRST, OUTSIDE_FIRST)
+ROUGHED_FIRST = "rough the bore, finish the outside, then bore"   # how the outside is finished first where nobody asks
 SAME = 1e-6
 
 

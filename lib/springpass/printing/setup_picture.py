@@ -221,12 +221,14 @@ def _numbers(labels: Labels, view: View, made: Plan, o: Operation, cut: Cut | No
     if o.stop is not None and cut is not None:
         across(face - view.way * o.stop, face, _stop(o, say))
     elif o.kind in LENGTHS and o.target is not None:
-        across(0.0, made.part.length, _length(say, o.target))
+        across(0.0, made.part.length, _length(say, o.target) if o.high else say.length(o.target).split()[0])
     else:
         shown = False
     if frame is PAGE or not shown:
         name = "between centres" if h.kind in CENTRED else "stickout"
-        across(view.jaw, face, f"{name} {say.length(abs(face - view.jaw), 3)}")
+        was = np.asarray(o.outline_before)
+        out = float(was[-1 if view.way > 0 else 0, 0]) if o.kind == "face" and len(was) else face    # as it is set up
+        across(view.jaw, out, f"{name} {say.length(abs(out - view.jaw), 3)}")
     size = o.after if o.kind in DRILLS else o.dial if o.dial is not None else o.target
     size = o.after if size is None else size
     if o.kind == "chamfer" and cut is not None:   # a leader to the edge: it is no diameter

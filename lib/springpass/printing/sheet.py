@@ -250,7 +250,9 @@ def _facts(step: Step, say: Say) -> list[tuple[str, str]]:
 
 def _target(step: Step, say: Say) -> str:
     sign = {"diameter": "Ø ", "length": "↔ ", "pitch diameter": "pitch Ø "}.get(step.of, "")
-    return sign + _size(say, step.target) if step.target else ""
+    if not step.target:
+        return ""
+    return sign + (_size(say, step.target) if step.high else say.length(step.target, 5))   # as finely as it is held
 
 
 def _allowed(step: Step, say: Say) -> str:
