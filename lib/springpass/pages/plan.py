@@ -210,8 +210,10 @@ def words(made: Plan, say: Say) -> str:
     weakest = (f" The weakest size is {plan_words.size_name(made, b, say)}, right in {reasons.percent(b.odds)}."
         if len(made.budgets) > 1 else "")
     weakest = f"{step_words.all_of_them(made)}{weakest}"
-    first = (f"The chance of a good {name} is {reasons.percent(made.odds)}.{weakest} It comes out between {low} and "
-        f"{high} {say.length_unit} (90 % range), and the drawing allows {least} to {most}.")
+    first = f"The chance of a good {name} is {reasons.percent(made.odds)}.{weakest}"
+    if made.settings.count == 1:   # of several the picture says it
+        first += (f" It comes out between {low} and {high} {say.length_unit} (90 % range), and the drawing allows "
+            f"{least} to {most}.")
     return f"{first}\n{reasons.order(made, say=say)}"
 
 
