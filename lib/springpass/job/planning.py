@@ -86,12 +86,19 @@ def plan(
     budgets = judged(renumbered(operations, budgets), operations)
     stopped = bool(made.missing or made.cannot)
     odds = 0.0 if stopped else good(budgets, quiet(operations, count))
+    chosen = next(o for o in orders if o.chosen)
+    orders = tuple(replace(o, find_odds=partial(_as_here, o, chosen, odds)) for o in orders)
     weakest = min(budgets, key=lambda b: b.odds, default=None)
     return Plan(part, shop, settings, tuple(made.holdings), operations, tuple(sorted(budgets, key=lambda b: b.odds)),
         odds, FAILS if stopped else worse(verdict(odds), *(j.verdict for j in judgements(operations))),
         weakest.surface if weakest else "", made.order, why, orders,
         tuple(made.missing), _short(made), _assumed(shop), sum(o.minutes + o.wait / 60 for o in operations),
         tuple(made.cannot), partial(_changes, made, odds))
+
+
+def _as_here(one: Order, chosen: Order, odds: float) -> float:
+    """The chance in one of the orders, against the plan's own: both were tried on fewer virtual parts."""
+    return odds if one.chosen else float(np.clip(odds + one.odds - chosen.odds, 0.0, 1.0))
 
 
 def judgements(operations: tuple[Operation, ...]) -> list[BarGivesWay]:
@@ -286,9 +293,9 @@ def _changes(made: Draft, odds: float) -> tuple[PlanChange, ...]:
     base = odds_with()
 
     def gain(kind: Any, then: float, name: str = "", size: float = 0.0) -> None:
-        more = then - base
+        more = min(then - base, 1.0 - odds)
         if more > 0.004:
-            found.append(PlanChange(kind, min(odds + more, 1.0), more, base, then, name, size))
+            found.append(PlanChange(kind, odds + more, more, base, then, name, size))
 
     other_order = OUTSIDE_FIRST if order == BORE_FIRST else BORE_FIRST
     if part.bores:

@@ -153,7 +153,7 @@ def change(c: PlanChange, say: Say) -> str:
 
 def change_helps(c: PlanChange, say: Say) -> str:
     """One thing to change, and what it does."""
-    return f"{capital(change(c, say))}: {100 * c.before:.0f} good parts of 100 become {100 * c.after:.0f}."
+    return f"{capital(change(c, say))}: {100 * (c.odds - c.gain):.0f} good parts of 100 become {100 * c.odds:.0f}."
 
 
 def size_name(made: Plan, b: SizeBudget, say: Say) -> str:
