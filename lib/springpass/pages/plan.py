@@ -211,7 +211,7 @@ def words(made: Plan, say: Say) -> str:
         if len(made.budgets) > 1 else "")
     weakest = f"{step_words.all_of_them(made)}{weakest}"
     first = f"The chance of a good {name} is {reasons.percent(made.odds)}.{weakest}"
-    if made.settings.count == 1:   # of several the picture says it
+    if not step_words.all_of_them(made):   # of several the picture says it
         first += (f" It comes out between {low} and {high} {say.length_unit} (90 % range), and the drawing allows "
             f"{least} to {most}.")
     return f"{first}\n{reasons.order(made, say=say)}"
