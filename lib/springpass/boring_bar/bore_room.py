@@ -43,7 +43,8 @@ def clearance_in_bore(clearance: ClearanceAngle, tip_height: TipHeight, bore: Bo
     return clearance + np.degrees(np.arcsin(2 * tip_height / bore))
 
 
-@formula(source="chord of a circle at an angle to its tangent", holds="flat flank below the tip", basis="computed")
+@formula(source="chord of a circle at an angle to its tangent", holds="flat flank below a tip at centre height",
+    basis="computed")
 def heel_height(bore: BoreDiameter, clearance_in_cut: ClearanceInBore) -> HeelHeight:
     """How far below the tip a flat flank touches the bore again."""
     return bore / 2 * np.sin(2 * np.radians(clearance_in_cut))
@@ -72,7 +73,6 @@ class BoreRoom:
     heel: float  # below the tip, where a flat flank touches
     dial: float  # share of a dial step that the radius changes by
     smallest: float  # bore that the bar enters
-    free: float  # area beside the bar, mm²
     filled: tuple[
         float, float
     ]  # share of the room beside the bar that one pass's chips fill, short and as a string; 0 where no depth is said
@@ -99,14 +99,16 @@ def bore_room(bore: float = 12.0, bar_diameter: float = 8.0, tip_offset: float |
     x = float(np.sqrt(radius**2 - tip_height**2))
     gap = tables.fact("bar_rules", name="least gap").low
     angle = float(clearance_in_bore(clearance, tip_height, bore))
+    # a flat flank is a chord of the bore that leans from the vertical by the clearance as ground
+    heel = bore * float(np.sin(np.radians(angle)) * np.cos(np.radians(clearance))) if angle > 0 else 0.0
     centre = (x - offset, tip_height)
     low, high = chip_ratio or tuple(
         tables.fact("cutting_rules", rule=rule).value for rule in ("bulk_short", "bulk_string"))
     free = np.pi / 4 * (bore**2 - bar**2)
     cut = np.pi * bore * infeed
     return BoreRoom(bore, bar, (x, tip_height), centre, 2 * x - offset - bar / 2,
-        radius - float(np.hypot(*centre)) - bar / 2, angle, float(heel_height(bore, angle)) if angle > 0 else 0.0,
-        float(dial_share(bore, tip_height)), float(smallest_bore(bar, offset, gap, tip_height)), float(free),
+        radius - float(np.hypot(*centre)) - bar / 2, angle, heel,
+        float(dial_share(bore, tip_height)), float(smallest_bore(bar, offset, gap, tip_height)),
         (cut * low / free, cut * high / free) if depth else (0.0, 0.0))
 
 

@@ -162,7 +162,7 @@ def picture_heel(r: Heel, say: Say) -> str:
     xs, ys = np.clip(x0 + per * room.points[:, 0], -limit, limit), np.clip(y0 - per * room.points[:, 1], -limit, limit)
     inside.shape(xs, ys, "fill-tool", "ink")
     tip = np.array([x0 + per * room.tip[0], y0 - per * room.tip[1]])
-    lean = np.radians(room.clearance)
+    lean = np.radians(room.clearance) - np.arctan2(room.tip[1], room.tip[0])   # the flank as ground, from the vertical
     flank = per * room.flank
     foot = tip + flank * np.array([-np.sin(lean), np.cos(lean)])
     near = xs.max()
