@@ -129,25 +129,29 @@ def test_bored_in_front_of_the_reamer_by_dice():
     )
 
 
-@source(JOB, place="Ø10 H7 in carbon steel, three stocks", basis="hand")
-def test_hole_over_its_reamer_by_dice():
-    """Offset and built-up edge open it; the pressed layer, the ring and the cooling close it; each written out anew."""
+STEEL = "carbon steel C45 / 1045"
+
+
+@cache
+def reamed(stock):
+    """Share that cuts, minimum chip and what opens (+) and closes (−) a hole of 10 mm at 0.15 of feed and 8 m/min; each
+    written out anew.
+    """
     throw, flat = dice(3), {}
     def span(table, **keys):
         return fact(f"reaming_{table}", **keys)
 
-    steel = "carbon steel C45 / 1045"
     for name, one in {
         "rounding": span("edges", edge="high-speed steel, freshly ground", property="r_n"),
         "ratio": span("edges", edge="any", property="chip_ratio"),
         "corner": span("reamers", reamer="machine", property="corner"),
         "follow": span("holding", holding="tailstock, held rigidly", property="follow"),
         "height": span("fluids", fluid="cutting oil", property="build_up"),
-        "eager": span("materials", material=steel, property="build_up"),
+        "eager": span("materials", material=STEEL, property="build_up"),
         "spring": span("edges", edge="any", property="spring_back"),
         "blunt": span("edges", edge="any", property="push_length"),
         "land": span("edges", edge="any", property="land"),
-        "push": span("materials", material=steel, property="push"),
+        "push": span("materials", material=STEEL, property="push"),
         "rise": span("fluids", fluid="cutting oil", property="rise"),
     }.items():
         flat[name] = throw.uniform(one.low, one.high, COUNT)
@@ -155,26 +159,65 @@ def test_hole_over_its_reamer_by_dice():
         np.radians(span("reamers", reamer="machine", property="lead").value),
         span("reamers", reamer="machine", property="teeth").value,
     )
-    modulus, nu, alpha = (fact("materials", material=steel, property=p).value for p in ("E", "nu", "alpha"))
+    modulus, nu, alpha = (fact("materials", material=STEEL, property=p).value for p in ("E", "nu", "alpha"))
     least, push_length = flat["rounding"] * flat["ratio"], flat["blunt"] * flat["rounding"]
+    angle = np.minimum(lead, np.arccos(np.maximum(1 - stock / 2 / flat["corner"], 0)))
+    edge = (
+        flat["land"]
+        + flat["corner"] * angle
+        + np.maximum(stock / 2 - flat["corner"] * (1 - np.cos(lead)), 0) / np.sin(lead)
+    )
+    section = stock / 2 * 0.15 / teeth
+    share = np.where(least <= stock / 2, section / (section + push_length * edge), 0)
+    pressure = teeth * reamed_hole.STEEL_CHIP_FORCE * flat["push"] * push_length / (np.pi * 10)
+    ring = pressure * 10 / modulus * ((20**2 + 10**2) / (20**2 - 10**2) + nu) * throw.uniform(0, 1, COUNT)
+    moves = {"offset opens": 2 * 0.01 * flat["follow"] * share,
+             "built-up edge opens": 2 * flat["height"] * flat["eager"] * share * (8 / 8) ** 0.3,
+             "pressed layer springs back": -2 * flat["spring"] * least, "ring springs back": -ring,
+             "cooling closes": -10 * alpha * flat["rise"]}
+    return share, least, moves, sum(moves.values()) + throw.normal(0, 0.001, COUNT)
+
+
+@source(JOB, place="Ø10 H7 in carbon steel, three stocks", basis="hand")
+def test_hole_over_its_reamer_by_dice():
+    """Offset and built-up edge open it; the pressed layer, the ring and the cooling close it."""
     stocks = np.array([0.05, 0.15, 0.3])
-    middle = []
-    for stock in stocks:
-        angle = np.minimum(lead, np.arccos(np.maximum(1 - stock / 2 / flat["corner"], 0)))
-        edge = (
-            flat["land"]
-            + flat["corner"] * angle
-            + np.maximum(stock / 2 - flat["corner"] * (1 - np.cos(lead)), 0) / np.sin(lead)
-        )
-        section = stock / 2 * 0.15 / teeth
-        share = np.where(least <= stock / 2, section / (section + push_length * edge), 0)
-        pressure = teeth * reamed_hole.STEEL_CHIP_FORCE * flat["push"] * push_length / (np.pi * 10)
-        ring = pressure * 10 / modulus * ((20**2 + 10**2) / (20**2 - 10**2) + nu) * throw.uniform(0, 1, COUNT)
-        over = (2 * 0.01 * flat["follow"] * share + 2 * flat["height"] * flat["eager"] * share * (8 / 8) ** 0.3
-                - 2 * flat["spring"] * least - ring - 10 * alpha * flat["rise"] + throw.normal(0, 0.001, COUNT))
-        middle.append(np.quantile(over, [0.05, 0.5, 0.95]))
+    middle = [np.quantile(reamed(stock)[-1], [0.05, 0.5, 0.95]) for stock in stocks]
     found = reamed_hole.over_against_stock(stocks, 10.0, count=100_000)   # 2,000 points are good to 0.3 µm
     agrees("over the reamer", found, np.transpose(middle), abs=2.5e-4, unit="mm", of=reamed_hole.over_against_stock)
+
+
+@source(JOB, place="Ø10 H7 in carbon steel, 0.2 of stock", basis="hand")
+def test_reamed_hole_field_by_field():
+    """H7 at 10: 0 to 15 µm. Six teeth at 0.15 and 45°: 0.025·sin 45° = 17.678 µm a tooth."""
+    share, least, moves, over = reamed(0.2)
+    ends = [0.5, 0.05, 0.95]
+    found = reamed_hole.ream(10.0, "H7", 0.009)
+
+    def three(likely):
+        return likely.value, likely.low, likely.high
+
+    band = found.band   # DIN 1420: 15 − 0.15·15 rounded up to 3 is 12; less 0.35·15 rounded up to 6 is 6
+    agrees("band and hole", (band.lower, band.upper, band.hole_lower, band.hole_upper), (0.006, 0.012, 0.0, 0.015),
+           unit="mm", of=reamed_hole.ream)
+    agrees("reamer", found.reamer, 0.009, unit="mm", of=reamed_hole.ream)
+    agrees("hole", three(found.hole), np.quantile(0.009 + over, ends), abs=4e-4, unit="mm", of=reamed_hole.ream)
+    agrees("share that cuts", three(found.cutting), np.quantile(share, ends), rel=0.02, of=reamed_hole.ream)
+    agrees("least chip", three(found.least), np.quantile(least, ends), rel=0.03, unit="mm", of=reamed_hole.ream)
+    agrees("chip of a tooth", found.chip, 0.0176777, rel=1e-4, unit="mm", of=reamed_hole.ream)
+    agrees("what moves it", [name for name, _ in found.parts], list(moves), of=reamed_hole.ream)
+    for (_, one), name in zip(found.parts, moves, strict=True):
+        agrees(name, three(one), np.quantile(moves[name], ends), rel=0.04, abs=5e-5, unit="mm", of=reamed_hole.ream)
+    agrees("chance", found.chance, ((0.009 + over >= 0) & (0.009 + over <= 0.015)).mean(), abs=0.02,
+           of=reamed_hole.ream)
+    # F7 at 10 is 13 to 28 µm
+    tries = np.arange(0.005, 0.025, 0.0005)
+    chances = np.array([((d + over >= 0.013) & (d + over <= 0.028)).mean() for d in tries])
+    found = reamed_hole.ream(10.0, "F7", 0.02)
+    agrees("best chance", found.best_chance, chances.max(), abs=0.015, of=reamed_hole.ream)
+    # near its top the chance is flat: the middle of the reamers that are within a hundredth of the best
+    agrees("best reamer", found.best, tries[chances > chances.max() - 0.01].mean(), abs=5e-4, unit="mm",
+           of=reamed_hole.ream)
 
 
 @pytest.mark.parametrize("tightness", ["gently", "hard"])
@@ -318,6 +361,11 @@ def test_heat_of_a_pass():
     joules = found.share * found.power * found.seconds * (20 - 0.3) / 20
     rise = joules / (rho * cp * np.pi / 4 * 0.020**2 * 0.060)
     agrees("rise", found.rise, rise, rel=5e-3, unit="K", of=pass_heat)
+    # section over the length of the chip's middle line, half its thickness inside the nose's arc
+    phi = np.linspace(-np.arcsin(0.1 / 0.8), np.arccos(1 - 0.3 / 0.4), 100_001)
+    h = np.maximum(np.minimum(0.4 + 0.1 * np.sin(phi) - np.sqrt(0.16 - (0.1 * np.cos(phi)) ** 2),
+                              0.4 - 0.1 / np.cos(phi)), 0)
+    agrees("mean chip", found.chip, (h * (0.4 - h / 2)).sum() / (0.4 - h / 2).sum(), rel=5e-3, unit="mm", of=pass_heat)
     agrees("growth", found.growth, 20 * alpha * rise, rel=5e-3, unit="mm", of=pass_heat)
     agrees("time", found.seconds, np.pi * 20 * 50 / (0.1 * 60e3) * 60, rel=1e-9, unit="s", of=pass_heat)
 

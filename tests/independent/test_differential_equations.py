@@ -291,3 +291,15 @@ def test_how_long_a_warm_housing_stays_open():
     )
     other = lumped_seconds(62, 14, 42, 40, 0.012 / (42 * 23.4e-6), 2700, 896, 0.1, 0, 20)
     agrees("open", found.open, other, rel=5e-3, unit="s", of=heat.warm_fit)
+    curve = found.curve
+    passed = [i for i in range(1, len(curve.rise)) if curve.rise[i] > 2][::8]
+    agrees("curve", [curve.seconds[i] for i in passed],
+           [lumped_seconds(62, 14, 42, 40, curve.rise[i], 2700, 896, 0.1, 0, 20) for i in passed], rel=5e-3, unit="s",
+           of=heat.warm_fit)
+    agrees("curve begins", (curve.rise[0], curve.seconds[0]), (40.0, 0.0), unit="K", of=heat.warm_fit)
+    # the coefficient from how fast the balance falls in its first tenth of a kelvin: h = ρ c V/A · dθ/dt/θ
+    volume, skin = (62**2 - 42**2) / 4 * 14, 104 * 14 + (62**2 - 42**2) / 2   # both over π, mm
+    first = lumped_seconds(62, 14, 42, 40, 39.9, 2700, 896, 0.1, 0, 20)
+    h = 2700 * 896 * volume / skin / 1000 * 0.1 / first / 39.95
+    agrees("coefficient", curve.coefficient, h, rel=5e-3, unit="W/(m² K)", of=heat.warm_fit)
+    agrees("Biot", curve.biot, h * volume / skin / 1000 / 172, rel=5e-3, of=heat.warm_fit)

@@ -40,6 +40,32 @@ def test_stiffness_from_weights():
         unit="N/mm",
         of=wb.stiffness_from_weights,
     )
+    rest = reading - line.intercept - line.slope * mass * G
+    agrees("scatter", found.scatter, np.sqrt(np.sum(rest**2) / 5), rel=1e-6, unit="mm", of=wb.stiffness_from_weights)
+    agrees("readings", found.used, 7, of=wb.stiffness_from_weights)
+
+
+@source("least squares by numpy's pseudo-inverse, Student's t by scipy", place="ten readings at two places",
+        basis="method")
+def test_spindle_from_weights_and_its_doubt():
+    """Four unknowns: shift, tilt and a zero at each place; six readings are left to tell the scatter."""
+    dice = np.random.default_rng(8)
+    mass, place = np.tile([0, 2, 4, 6, 8.0], 2), np.repeat([40.0, 120.0], 5)
+    bar = mass * G * place**3 / (3 * E * np.pi * 25.0**4 / 64)
+    reading = mass * G * (1 / 3e4 + place**2 / 1e8) + bar + dice.normal(0, 2e-4, 10)
+    near = (place < 100).astype(float)
+    columns = np.stack([mass * G, mass * G * (place / 100) ** 2, near, 1 - near], axis=1)
+    gives = np.linalg.pinv(columns) @ (reading - bar)
+    rest = reading - bar - columns @ gives
+    scatter = np.sqrt(rest @ rest / 6)
+    reach = stats.t.ppf(0.95, 6) * scatter * np.sqrt(np.diag(np.linalg.inv(columns.T @ columns)))
+    found = wb.spindle_from_weights(mass, reading, place, 25.0, E, resolution=1e-6)
+    for name, one, at, scale in (("shift", found.shift, 0, 1.0), ("tilt", found.tilt, 1, 1e4)):
+        agrees(name, (one.value, one.low, one.high),
+               [scale / gives[at], scale / (gives[at] + reach[at]), scale / (gives[at] - reach[at])], rel=1e-3,
+               of=wb.spindle_from_weights)
+        agrees(f"{name}: scatter, readings", (one.scatter, one.used), (scatter, 10), rel=1e-6,
+               of=wb.spindle_from_weights)
 
 
 @source("readings made up from known springs", place="spindle of 30 000 N/mm and 1e8 N mm/rad", basis="method")
@@ -160,6 +186,10 @@ def test_reamed_hole_from_ones_own_holes():
     )
     chance = stats.t.cdf((0.015 - 0.009 - value) / wide, 6) - stats.t.cdf((-0.009 - value) / wide, 6)
     agrees("odds of H7", found.chance, chance, abs=5e-3, of=reamed_hole.ream)
+    agrees("the line", (found.fit.value, found.fit.low, found.fit.high, found.fit.spread, found.fit.scatter),
+           (value, low, high, wide, scatter), rel=1e-4, unit="mm", of=reamed_hole.ream)
+    agrees("holes, less two for the line", (found.fit.count, found.fit.dof), (8, 6), of=reamed_hole.ream)
+    agrees("slope", found.fit.slopes["stock"], line.slope, rel=1e-6, of=reamed_hole.ream)
     agrees(
         "Student's points",
         np.quantile(reaming_log.student_points(6), [0.1, 0.9]),
@@ -173,6 +203,10 @@ def test_reamed_hole_from_ones_own_holes():
 def test_stock_in_front_of_the_reamer():
     found = reamed_hole.bore_first(10.0, 0.009, "workshop table", aim=9.76)
     low, high = reamed_hole.allowance(10.0, "workshop table").low, reamed_hole.allowance(10.0, "workshop table").high
+    agrees("bore to aim for", found.aim, 9.76, unit="mm", of=reamed_hole.bore_first)
+    # where no aim is said: the middle of the stock, to a hundredth; 10.009 − 0.25 = 9.759
+    agrees("its middle", reamed_hole.bore_first(10.0, 0.009, "workshop table").aim, 9.76, unit="mm",
+           of=reamed_hole.bore_first)
     middle = 10.009 - 9.76
     agrees(
         "stock",

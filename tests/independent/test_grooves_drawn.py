@@ -68,6 +68,8 @@ def test_a_blade_grabs_where_the_ratio_passes_one():
             chip = found.inward * (kc * width * (feed + extra) ** (1 - mc) - base) + small
             extra = chip
         agrees("growth", found.growth, extra / small, rel=1e-3, of=gt.bite)
+        rise = kc * width * ((feed + small) ** (1 - mc) - (feed - small) ** (1 - mc)) / (2 * small)
+        agrees("ratio", found.ratio, found.inward * rise, rel=1e-6, of=gt.bite)
         agrees("force", found.force, base, rel=1e-9, of=gt.bite)
         agrees("drop", found.drop, gt.blade_drop(base, 16.0, width, 14.0, E, NU), rel=1e-9, of=gt.bite)
     grabs = gt.bite(width, 14.0, 16.0, feed, kc, mc, E, NU, 4e-4)
@@ -184,3 +186,9 @@ def test_thread_dial_by_turning_it(screw, pitch, teeth, marks):
     agrees("marks", sorted(rule.marks), sorted(good), of=gt.dial_rule)
     first = next(n for n in range(1, 10_000) if (n * screw / pitch).denominator == 1)
     agrees("period", float(rule.period), float(first * screw), rel=1e-12, of=gt.dial_rule)
+    agrees("once round", rule.around, float(teeth * screw), rel=1e-12, unit="mm", of=gt.dial_rule)
+    again = next(n for n in range(1, 10_000) if (n * teeth * screw / pitch).denominator == 1)
+    agrees("turns", rule.turns, again, of=gt.dial_rule)
+    # closed a mark later, the thread has gone on by so many pitches; how far is the tool from the nearest groove?
+    gone = [float(teeth * screw * mark / marks / pitch) for mark in range(marks)]
+    agrees("missed", rule.missed, [abs(one - round(one)) for one in gone], abs=1e-12, of=gt.dial_rule)

@@ -109,6 +109,11 @@ def test_volumes_by_integration(diameter, angle):
     got = drilling.bottom(diameter, angle, 30, diameter + 0.8)
     ring = np.pi / 4 * ((diameter + 0.8) ** 2 - diameter**2) * height
     agrees("cone, corner", (got.cone, got.corner), (cone, corner + ring), rel=1e-10, of=drilling.bottom)
+    # the tip stands 30 deep on the axis: the full diameter ends a cone's height above it; where wall and bottom meet
+    # the bar cuts from the axis to the wall, higher up only the 0.4 that stand on radius
+    agrees("height, full depth", (got.height, got.full_depth), (height, 30 - height), rel=1e-10, of=drilling.bottom)
+    most = diameter / 2 + 0.4
+    agrees("corner's depth of cut", (got.bar_depth, got.times), (most, most / 0.4), rel=1e-10, of=drilling.bottom)
 
 
 @source("adaptive integration (scipy)", basis="method")

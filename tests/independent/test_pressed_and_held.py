@@ -113,6 +113,15 @@ def test_grip_of_a_press_fit():
     )
 
 
+@source("a ring's equilibrium by a boundary-value solver (scipy)", place="three narrow jaws' even part", basis="method")
+def test_even_squeeze_of_three_jaws():
+    """3000 N over π·40·20 mm² is 1.193662 MPa all round the outside of a ring 40 over 32."""
+    found = wh.ring_lobing(40.0, 32.0, 20.0, 1000.0, 3, E, NU, 0.0)
+    squeezed = ring(16.0, 20.0, outside=3000 / (np.pi * 40 * 20))
+    agrees("rim, bore", (found.rim_mean, found.mean), (squeezed(20.0)[0], squeezed(16.0)[0]), rel=1e-5, unit="mm",
+           of=wh.ring_lobing)
+
+
 @source("a ring's equilibrium by a boundary-value solver (scipy)", place="expanding mandrel, 10 MPa", basis="method")
 def test_ring_on_a_mandrel():
     found = ring(16.0, 20.0, inside=10.0)(20.0)[0]

@@ -83,6 +83,8 @@ def test_first_time_constant_and_biot():
         unit="s",
         of=heat.time_constant,
     )
+    # its own thickness counts the ends: 12·40/(4·40 + 2·12) = 2.608696 in place of 3 mm
+    agrees("its own Biot", start.biot, 6.04468413e-4 * 2.608696 / 3, rel=0.002, of=heat.cooling)
     agrees(
         "biot number", heat.biot_number(start.coefficient, 12 / 4, 48), 6.04468413e-4, rel=0.001, of=heat.biot_number
     )

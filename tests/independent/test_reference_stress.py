@@ -44,6 +44,15 @@ def test_finish_the_outside_then_bore():
     agrees("length change", found.length_change * 50e3, -3.541463415, rel=1e-4, of=cut_sequence)
 
 
+@source("forces and sections summed by hand", place="Ø20 turned to Ø18, then bored to Ø10", basis="hand")
+def test_length_after_each_cut():
+    """Solid Ø18: stress of 300·(2ρ² − 1) along, on average 300·(0.81 − 1) = −57, gives way by 57; across 19 MPa is let
+    go all round: (57 − 2·0.29·19)/205000 = 224.293 µm/m. After the bore −3.541463 µm over 50 mm: −70.8293 µm/m.
+    """
+    found = cut_sequence(10, cuts=[("turn", 9), ("bore", 5)], **STEEL)
+    agrees("lengths", found.lengths * 1e6, [224.2927, -70.8293], rel=1e-4, unit="µm/m", of=cut_sequence)
+
+
 @source("reference computation of the long bar, finite elements agree", place="roughed first", basis="method")
 def test_rough_both_bore_to_size_then_finish_the_outside():
     cuts = [("turn", 9.25), ("bore", 4.75), ("bore", 5), ("turn", 9)]

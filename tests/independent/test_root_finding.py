@@ -274,3 +274,5 @@ def test_the_cut_that_bends_the_work_away_solves_its_own_equation():
         exact = brentq(lambda a, c=give: a + c * thrust(a) - 0.2, 1e-6, 0.2, xtol=1e-13)
         agrees("depth", depth, exact, rel=1e-5, of=wb.turned_error)
         agrees("error", error, 2 * (0.2 - exact), rel=1e-4, of=wb.turned_error)
+    agrees("thrust", found.thrust, [thrust(float(a)) for a in found.depth], rel=1e-4, unit="N", of=wb.turned_error)
+    agrees("places", found.position, [20.0, 50.0, 85.0], unit="mm", of=wb.turned_error)

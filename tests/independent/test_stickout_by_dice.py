@@ -131,8 +131,24 @@ def turned(compliance, left, passes):
     "a tip on a spring that swings into its place, pass after pass", basis="hand"
 )
 def test_passes_of_smooth_onset_against_a_time_simulation(compliance):
-    found = boring_bar.smooth_passes(DEPTH, FEED, NOSE, compliance, "medium-carbon steel", 3, LEAST).left
-    agrees("left", found, turned(compliance, DEPTH, 3), rel=0.03, unit="mm", of=boring_bar.smooth_passes)
+    found = boring_bar.smooth_passes(DEPTH, FEED, NOSE, compliance, "medium-carbon steel", 3, LEAST)
+    left = turned(compliance, DEPTH, 3)
+    agrees("left", found.left, left, rel=0.03, unit="mm", of=boring_bar.smooth_passes)
+    agrees("removed", found.removed, -np.diff([DEPTH, *left]), rel=0.03, abs=2e-4, unit="mm",
+           of=boring_bar.smooth_passes)
+
+
+@source("the same two passes from two stocks, 1 % apart, each settled by scipy's root finder", basis="method")
+def test_what_smooth_passes_copy_of_uneven_stock():
+    def passes(left):
+        for _ in range(2):
+            a = optimize.brentq(lambda a, left=left: a + 2e-3 * thrust(a) - left, 1e-7, left)
+            left = left - a * share(a)
+            yield left
+
+    less, more = (np.array(list(passes(a))) for a in (0.995 * DEPTH, 1.005 * DEPTH))
+    found = boring_bar.smooth_passes(DEPTH, FEED, NOSE, 2e-3, "medium-carbon steel", 2, LEAST).copied
+    agrees("copied", found, (more - less) / (0.01 * DEPTH), rel=0.03, of=boring_bar.smooth_passes)
 
 
 @cache
@@ -155,7 +171,9 @@ def slopes(depth):
 
 
 def told(setup, flank=True):
-    """(good, error, side, omega, quiet) of a job in every throw: the same story in plain formulas.
+    """(good, error, side, omega, quiet, well, share, c) of a job in every throw: the same story in plain formulas.
+
+    well: size, quiet and slim one by one; share: of the holder in the give; c: compliance times force factor.
 
     Chatter by sweeping the frequency for the least limit of one mode, the flank's rubbing included.
     """
@@ -236,8 +254,14 @@ def told(setup, flank=True):
             root = (a**2 + b**2) / (-a + np.sqrt(disc))
         limit = np.where((disc >= 0) & (root > 0), np.minimum(limit, root), limit)
     quiet = whole * slope * force * inside < limit
-    good = (np.abs(error) <= setup.tolerance / 2) & quiet & (out / bar <= slim)
-    return good, error, side, omega, quiet
+    well = np.abs(error) <= setup.tolerance / 2, quiet, out / bar <= slim
+    return np.all(well, axis=0), error, side, omega, quiet, well, (1 / shift + out**2 / tilt) / side, c
+
+
+def nearest(errors):
+    """Median and the ends of those nine in ten that lie nearest to zero: sorted by size, the rest thrown away."""
+    kept = sorted(errors, key=abs)[: int(np.ceil(0.9 * len(errors)))]
+    return np.median(errors), min(kept), max(kept)
 
 
 @pytest.mark.parametrize(
@@ -251,7 +275,7 @@ def told(setup, flank=True):
 )
 @source(JOB, place="chance, range and stiffness of three jobs", basis="hand")
 def test_a_stickout_by_dice(setup):
-    good, error, side, omega, _ = told(setup)
+    good, error, side, omega, _, well, held, _ = told(setup)
     found = boring_bar.check_stickout(
         setup.stickout,
         setup.bar_diameter,
@@ -260,6 +284,15 @@ def test_a_stickout_by_dice(setup):
         bar_material=setup.bar_material,
     )
     agrees("chance", found.chance, good.mean(), abs=0.02, of=boring_bar.check_stickout)
+    agrees("range of the size", (found.error.low, found.error.high), nearest(error)[1:], rel=0.05, unit="mm",
+           of=boring_bar.check_stickout)
+    agrees("chances one by one", [one.chance for one in found.reasons[:3]], [one.mean() for one in well], abs=0.02,
+           of=boring_bar.check_stickout)
+    agrees("holder's share", found.holder_share, np.median(held), rel=0.03, of=boring_bar.check_stickout)
+    claim("half of the chip and more is cut", found.cuts and share(DEPTH) > 0.5, of=boring_bar.check_stickout)
+    agrees("behind the bar's back", found.gap, setup.bore - 1.1 * setup.bar_diameter, rel=1e-9, unit="mm",
+           of=boring_bar.check_stickout)
+    claim("a cut no deeper than the nose is judged", found.unjudged == "", of=boring_bar.check_stickout)
     agrees(
         "size",
         found.after_dialling,
@@ -299,6 +332,44 @@ def test_a_stickout_by_dice(setup):
         abs=0.04,
         of=boring_bar.chances,
     )
+
+
+@source("made-up errors, sorted by size in plain Python", place="10 000 of them, lopsided", basis="hand")
+def test_nearest_nine_in_ten():
+    throw = np.random.default_rng(3)
+    errors = throw.lognormal(-5.0, 0.4, 10_000) - 0.004
+    found = stickout.nearest(errors)
+    agrees("", (found.value, found.low, found.high), nearest(errors.tolist()), rel=1e-6, unit="mm", of=stickout.nearest)
+
+
+@source(JOB, place="straight to size: two passes at one setting, each bisected", basis="hand")
+def test_straight_to_size_by_dice():
+    """a + c·thrust(a) = left, bisected in every throw; what is thick enough of a is gone. Error −2·left after two."""
+    job, grid = Setup(dial_out=False), np.geomspace(1e-4, DEPTH, 30)
+    c = np.sort(told(job)[-1])
+    force, thick = np.array([thrust(float(a)) for a in grid]), np.array([share(float(a)) for a in grid])
+    left = np.full(COUNT, DEPTH)
+    for _ in range(2):
+        low, high = np.zeros(COUNT), left
+        for _ in range(30):
+            a = (low + high) / 2
+            over = a + c * np.exp(np.interp(np.log(np.maximum(a, 1e-9)), np.log(grid), np.log(force))) > left
+            low, high = np.where(over, low, a), np.where(over, a, high)
+        left = left - a * np.interp(np.log(np.maximum(a, 1e-9)), np.log(grid), thick)
+    error = -2 * np.maximum.accumulate(left)   # no softer bar is credited with a pass that a stiffer one only rubs
+    found = boring_bar.check_stickout(dial_out=False).error
+    agrees("size", (found.value, found.low, found.high), nearest(error), rel=0.03, unit="mm",
+           of=boring_bar.check_stickout)
+
+
+@source("drawn on the bench", place="what goes into a bore, and how far", basis="common practice")
+def test_room_and_reach():
+    """A bar of three quarters of the bore leaves room for chips; it must reach past the bore's end to its holder."""
+    claim("two thirds", boring_bar.check_stickout(bar_diameter=8.0, bore=12.0).roomy, of=boring_bar.check_stickout)
+    claim("nine tenths", not boring_bar.check_stickout(bar_diameter=10.8, bore=12.0).roomy,
+          of=boring_bar.check_stickout)
+    claim("35 deep, 40 out", boring_bar.check_stickout(depth=35.0).reaches, of=boring_bar.check_stickout)
+    claim("40 deep, 40 out", not boring_bar.check_stickout(depth=40.0).reaches, of=boring_bar.check_stickout)
 
 
 def edge_of(job, low, high):
@@ -350,6 +421,11 @@ def test_longest_slimmest_deepest_by_dice():
 def test_what_helps_by_dice():
     now, changes = boring_bar.what_helps(Setup())
     agrees("as it is", now, told(Setup())[0].mean(), abs=0.02, of=boring_bar.what_helps)
+    shorter = next(one for one in changes if one.kind == "stickout")
+    longest = edge_of(lambda x: Setup(stickout=x), 30, 50)
+    agrees("how short", shorter.value, longest, abs=0.03 * longest, unit="mm", of=boring_bar.what_helps)
+    reach = nearest(told(Setup(stickout=shorter.value))[1])
+    agrees("its size", shorter.error, max(reach[2], -reach[1]), rel=0.05, unit="mm", of=boring_bar.what_helps)
     for change in changes:
         if change.kind in ("stickout", "speed", "bar_material"):
             agrees(
@@ -359,6 +435,17 @@ def test_what_helps_by_dice():
                 abs=0.02,
                 of=boring_bar.what_helps,
             )
+
+
+@source(JOB, place="depth at which one lathe in twenty chatters, and nineteen", basis="hand")
+def test_range_of_the_depth_at_which_chatter_begins_by_dice():
+    job = Setup(stickout=40.0, speed=200.0)
+    low, high = (
+        optimize.brentq(lambda a, s=s: told(replace(job, infeed=a), False)[4].mean() - s, *span, xtol=2e-5)
+        for s, span in ((0.95, (0.002, 0.02)), (0.05, (0.02, 0.2)))
+    )
+    found = boring_bar.chatter_depths(job, job.speed, False)[0]
+    agrees("depth", (found.low, found.high), (low, high), rel=0.035, unit="mm", of=boring_bar.chatter_depths)
 
 
 @source(JOB, place="depth at which half the lathes chatter", basis="hand")

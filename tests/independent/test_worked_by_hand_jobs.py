@@ -120,10 +120,14 @@ def test_window_of_a_jaw():
     The wall 4 thick, 20 wide, mean radius 18, three jaws: moment 0.18879 P R = 3.3982 P over 20·16/6 = 53.333: 0.063717
     MPa
     a newton, so 300 MPa at 4708.3 N.
+
+    A flat hard jaw on Ø40 marks where Hertz's line pressure passes 1.67·300 = 501 MPa: 1/E* = 0.91/207000 +
+    0.9159/205000 = 8.8640e-6, so π·20·40·501²·8.8640e-6/2 = 2795.9 N.
     """
     found = wh.jaw_window(0.008, 1000.0, 0.010, 3000.0, "42CrMo4 / 4140", 40.0, 32.0, 20.0, 3, strength=300.0)
     agrees("for round", found.for_round, 1250, rel=1e-9, unit="N", of=wh.jaw_window)
     agrees("needed", found.needed, 1000, rel=1e-9, unit="N", of=wh.jaw_window)
+    agrees("for marks", found.for_marks, 2795.9, rel=2e-3, unit="N", of=wh.jaw_window)
     agrees("for spring", found.for_spring, 4708.3, abs=0.2, unit="N", of=wh.jaw_window)
 
 
@@ -190,8 +194,16 @@ def test_tip_of_a_drill():
 def test_road_to_a_blind_hole():
     """Ø10 by 32, 0.2 left for the reamer, so bored to 9.8; a 9 mm drill at 118° has a point of 2.7039, stands 0.2 off
     the
-    bottom: tip at 31.8, full diameter to 29.096; boring takes 0.8 on diameter, reaming 0.2 down to 31."""
+    bottom: tip at 31.8, full diameter to 29.096; boring takes 0.8 on diameter, reaming 0.2 down to 31.
+
+    It starts 0.03 off and drifts 0.0015·32 = 0.048 more, so its hole wants 0.156 and its own oversize on top.
+    The reamer's chamfer of 1 mm leaves as much unreamed."""
     made = drilling.sequence(10.0, 32.0, drill=9.0)
+    agrees("cleans up", made.clean, 9.156 + drilling.oversize(9.0).b, rel=1e-9, unit="mm", of=drilling.sequence)
+    agrees("not reamed", made.not_reamed, 1.0, unit="mm", of=drilling.sequence)
+    clean = [d for d in np.arange(80, 98) / 10 if d + drilling.oversize(d).b + 0.156 + 0.2 <= 9.8 + 1e-9]
+    agrees("largest that cleans up, 0.1 of wall left", drilling.sequence(10.0, 32.0).drill, max(clean), rel=1e-9,
+           unit="mm", of=drilling.sequence)
     _, drill, flat, bar, reamer = made.stages
     agrees(
         "drill",
@@ -222,6 +234,8 @@ def test_chips_in_a_blind_hole():
     found = drilling.chips_when_boring(9.0, 9.5, 32.0, 7.0, 12.0)
     agrees("metal", found.solid, 232.478, abs=1e-3, unit="mm³", of=drilling.chips_when_boring)
     agrees("room", found.room, 804.25, abs=0.01, unit="mm³", of=drilling.chips_when_boring)
+    agrees("loose", found.loose, 2789.7, abs=0.1, unit="mm³", of=drilling.chips_when_boring)
+    agrees("times full", found.share, 3.4687, abs=1e-3, of=drilling.chips_when_boring)
     agrees("full after", found.until, 9.2253, abs=1e-3, unit="mm", of=drilling.chips_when_boring)
 
 
@@ -340,11 +354,16 @@ def test_a_thin_ring_bored_in_three_jaws():
 
     The m-th harmonic of three point loads bends a thin ring by 3/(π(m² − 1)²) of that, m = 3, 6, 9 …; from jaw to
     midway the odd ones add twice: 6/π·(1/64 + 1/6400 + 1/50176) = 0.030180, so 0.2598 mm
-    peak to valley.
+    peak to valley. Two points see the even ones on diameter: 12/π·1/1225·8.6084 = 0.026843 mm. Three see twice the
+    radius, 0.5196 mm. The even squeeze, 300 N over π·100·10 mm² = 0.095493 MPa, closes the bore by Lamé's
+    2·0.095493/205000·50²·96/(50² − 48²) = 1.1408 µm; let go, it is that much larger.
     """
     ring = wh.bored_in_jaws(100.0, 95.0, 96.0, 10.0, 3, np.array([100.0, 100.0]), np.array([205e3, 205e3]), 0.29,
                             np.array([0.1, 0.2]), np.array([1e-6, 1e-6]), keeps_place=False)
     agrees("lobes", ring.lobes, [0.2598, 0.2598], rel=0.03, unit="mm", of=wh.bored_in_jaws)
+    agrees("two points", ring.two_point, [0.026843, 0.026843], rel=0.03, unit="mm", of=wh.bored_in_jaws)
+    agrees("three points", ring.three_point, [0.5196, 0.5196], rel=0.03, unit="mm", of=wh.bored_in_jaws)
+    agrees("larger", ring.larger, [0.0011408, 0.0011408], rel=1e-3, unit="mm", of=wh.bored_in_jaws)
     agrees("push kept by jaws that follow", ring.kept, [1.0, 1.0], abs=1e-12, of=wh.bored_in_jaws)
 
 
