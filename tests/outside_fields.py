@@ -24,6 +24,7 @@ import time
 import warnings
 from collections import defaultdict
 from collections.abc import Callable, Iterator
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -46,13 +47,19 @@ SETTINGS: dict[str, tuple[str, ...]] = {
         "* NoseRunOut.angles", "* WarmUp.time", "* WarmUp.reading", "* Reading.reading", "* Move.jaw", "* Move.way",
         "* InBore.bore", "* InBore.clearance", "* BoreRoom.bore", "* Reamed.code", "* Reamed.size",
         "* CutSequence.cuts", "* Pattern.in_front", "* Stack.protectors", "* Stack.unit", "* Split.unit",
-        "* Expected.*", "* Result.expected",
-        "* Result.allowed", "* Result.measured", "* Result.readings", "* FinishCurve.feed", "* Seen.mates"),
+        "* Expected.*", "* Result.expected", "* Result.allowed", "* Result.measured", "* Result.readings",
+        "* FinishCurve.feed", "* Seen.mates", "* StickoutCheck.setup", "* StickoutCheck.count", "* CutSound.spindle",
+        "* Seen.mean", "stops.depth.chain Chain.links", "stops.depth.chain Link.*",
+        "drilling.sequence Plan.flat_bottom", "drilling.sequence Plan.point_angle", "* TurnedRound.distance",
+        "* TurnedRound.way"),
     "a row of data/ or of the shop's own file, handed on": (
         "job.* Bar.*", "job.* Reamer.*", "job.* Chuck.*", "job.* Collets.*", "job.* Drills.*", "job.* GaugeSet.*",
         "job.* Gauges.*", "job.* Holder.*", "job.* Lathe.*", "job.* Shop.*", "job.* Tool.*", "job.* Instrument.*",
         "* Fact.*", "* Allowance.*", "* Undercut.*", "* Craft.*", "* Cut.table", "* Properties.emissivity",
-        "stops.* GaugeSet.*", "* Shop.*"),
+        "stops.* GaugeSet.*", "* Shop.*", "* BoreFirst.wanted", "* Cone.length",
+        "* OnMandrel.bears"),
+    "nothing but what rounding leaves: the model has no curvature in one input alone": (
+        "stops.depth.depth_budget Budget.shift", "stops.depth.stack_budget Budget.shift"),
     "a name, a kind or a source, on which only words hang": (
         "*.name", "*.kind", "*.source", "*.place", "*.basis", "*.note", "*.says", "*.unit", "*.label", "*.reason",
         "*.what", "*.chapter", "*.feature", "*.material", "*.edge", "*.tool", "*.shape", "*.set_name", "*.code",
@@ -299,10 +306,16 @@ class RunFields(outside.Run):
                             self.used.setdefault(f"{name} {field}", page.name)
 
 
+@cache
+def named_tuples() -> frozenset[str]:
+    """The library's classes whose reads cannot be noted."""
+    return frozenset(kind.__name__ for name, module in list(sys.modules.items()) if name.startswith("springpass.")
+                     for kind in list(vars(module).values()) if isinstance(kind, type) and hasattr(kind, "_fields"))
+
+
 def watched(field: str) -> bool:
     """Whether reads of this field were noted: a named tuple's are not."""
-    return field.partition(".")[0] not in (
-        "Piece", "Bottom", "Kienzle", "NoseForces", "CuttingStiffnesses", "FeedMarks")
+    return field.partition(".")[0] not in named_tuples()
 
 
 def some(dice: np.random.Generator, page: Any) -> dict[str, Any]:
