@@ -170,6 +170,7 @@ def test_material_by_name_is_the_same_as_its_numbers():
         density=what.density,
         specific_heat=what.specific_heat,
         conductivity=what.conductivity,
+        emissivity=what.emissivity,
     )
     assert heat.time_to_size(20, 40, 20, material="aluminium 6082") == pytest.approx(by_numbers)
 

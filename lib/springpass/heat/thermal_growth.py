@@ -300,13 +300,14 @@ def time_to_size(diameter: Any = 12.0, length: Any = 40.0, rise: Any = 25.0, wit
 
     diameter, length: mm; rise: K above the surroundings; expansion: 1/K; size: the measured size, the
     diameter if not given; material="..." (a name of the materials table) takes the place of expansion,
-    density, specific_heat and conductivity. Everything else as in `cooling`. Zero if it is within
+    density, specific_heat, conductivity and emissivity. Everything else as in `cooling`. Zero if it is within
     already. Raises Refused for what cannot be.
     """
     if "material" in how:
         what = properties(how.pop("material"))
         expansion = what.expansion
-        how = {"density": what.density, "specific_heat": what.specific_heat, "conductivity": what.conductivity, **how}
+        how = {"density": what.density, "specific_heat": what.specific_heat, "conductivity": what.conductivity,
+            "emissivity": what.emissivity, **how}
     measured = positive(diameter if size is None else size, "size")
     left = positive(within, "how close", "mm") / (measured * positive(expansion, "expansion", "1/K"))
     return cooling(diameter, length, rise, np.minimum(left, positive(rise, "rise", "K")), **how).time_until(left)

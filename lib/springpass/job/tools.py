@@ -22,6 +22,7 @@ from typing import Any
 from .. import stops
 from ..core import files, tables
 from ..core.quantity import Refused
+from ..core.spread import factor_of
 from ..reaming import log as reaming_log
 from . import measured
 from . import shop as shop_records
@@ -264,7 +265,7 @@ def read(description: Any) -> Shop:
     lathe, holder = parts["lathe"], parts["holder"]
     lathe |= {field: _assumed(name) for field, name in OWN_LATHE.items() if field not in description["lathe"]}
     lathe["supports"] = {what: _from_table("workholding_stiffness", what=what) for what in SUPPORTS}
-    springs = {p: holder[p] if holder[p].value else _from_table("holders", holder=holder["name"], property=p)
+    springs = {p: holder[p] if holder[p].value else _from_table("holders", True, holder=holder["name"], property=p)
         for p in ("stiffness", "rotation", "damping")}
 
     def made(section: str, kind: Callable[..., Any]) -> tuple[Any, ...]:
@@ -313,9 +314,11 @@ def _instrument(entry: dict[str, Any]) -> Instrument:
     return Instrument(**_without(entry, "known"), repeat=repeat)
 
 
-def _from_table(table: str, **keys: Any) -> Known:
+def _from_table(table: str, by_factor: bool = False, **keys: Any) -> Known:
+    """A row's value; by_factor: known to a factor, as the boring bar's chapter draws its holders."""
     f = tables.fact(table, **keys)
-    return known(f.value, f.low, f.high, says=f.source)
+    return known(f.value, f.low, f.high, says=f.source,
+        spread=factor_of(f.geometric_middle, f.factor) if by_factor else None)
 
 
 def _assumed(name: str) -> Known:
