@@ -439,7 +439,6 @@ def a_plan():
         budgets,
         0.9,
         "holds",
-        "bore",
         "bore first",
         OrderReason("no tolerance"),
         (),

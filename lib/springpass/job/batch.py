@@ -94,7 +94,6 @@ class Batch:
     middle: np.ndarray
     high: np.ndarray
     example: np.ndarray            # sizes of one batch
-    corrected: np.ndarray          # in that batch: was the dial corrected after this part?
     corrections: float             # of a batch, on the average
     intervals: tuple[int, ...]     # tried
     chances: tuple[float, ...]     # of all good, with each of them
@@ -160,7 +159,7 @@ def batch(count: int, tolerance: float, drift: Any, scatter: float, reading: flo
     elsewhere = _run(count, min(interval, count), rule(tolerance, scatter, reading, sign, not offset), moving, scatter,
         reading, setting)[0]
     return Batch(count, min(interval, count), tolerance, r, found[min(interval, count)], good.mean(1), low, middle,
-        high, size[:, 0], touched[:, 0], float(touched.sum(0).mean()), tried, tuple(found[i] for i in tried),
+        high, size[:, 0], float(touched.sum(0).mean()), tried, tuple(found[i] for i in tried),
         max(i for i in tried if found[i] >= top - AS_GOOD), float((np.abs(elsewhere) <= half).all(0).mean()))
 
 

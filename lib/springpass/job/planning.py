@@ -88,11 +88,9 @@ def plan(
     odds = 0.0 if stopped else good(budgets, quiet(operations, count))
     chosen = next(o for o in orders if o.chosen)
     orders = tuple(replace(o, find_odds=partial(_as_here, o, chosen, odds)) for o in orders)
-    weakest = min(budgets, key=lambda b: b.odds, default=None)
     return Plan(part, shop, settings, tuple(made.holdings), operations, tuple(sorted(budgets, key=lambda b: b.odds)),
         odds, FAILS if stopped else worse(verdict(odds), *(j.verdict for j in judgements(operations))),
-        weakest.surface if weakest else "", made.order, why, orders,
-        tuple(made.missing), _short(made), _assumed(shop), sum(o.minutes + o.wait / 60 for o in operations),
+        made.order, why, orders, tuple(made.missing), _short(made), sum(o.minutes + o.wait / 60 for o in operations),
         tuple(made.cannot), partial(_changes, made, odds))
 
 
@@ -137,17 +135,6 @@ def draws_of(part: Part, shop: Any, settings: Settings, count: int) -> dict[str,
 
 
 _shared: list[tuple[Any, tuple[Any, ...], dict[str, Any]]] = []
-_guessed: list[tuple[Any, tuple[str, ...]]] = []
-
-
-def _assumed(shop: Any) -> tuple[str, ...]:
-    """What nobody has measured in this shop, counted once."""
-    for kept, names in _guessed:
-        if kept is shop:
-            return names
-    _guessed.append((shop, tuple(shop.assumed())))
-    del _guessed[:-10]
-    return _guessed[-1][1]
 
 
 # ---- the way through the lathe ----------------------------------------------------------------------

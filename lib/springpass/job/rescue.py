@@ -170,7 +170,6 @@ class NextBearing:
 
     verdict: str
     name: str
-    size: float
     other: float       # the bearing's other diameter
     take: float        # on diameter
     left: float        # of a shaft's strength in torsion, or of a housing's wall
@@ -417,8 +416,8 @@ def next_bearing(m: Measured, wall_behind: float) -> NextBearing | None:
     else:
         left = 1 - (row[key] - m.nominal) / (2 * wall_behind)
         word = FAILS if left <= 0 else _left(left, _limit("strength left", "share"))
-    return NextBearing(word, row["name"], row[key], row[other],
-        abs(row[key] - (m.largest if m.face == SEAT else m.smallest)), max(left, 0.0))
+    take = abs(row[key] - (m.largest if m.face == SEAT else m.smallest))
+    return NextBearing(word, row["name"], row[other], take, max(left, 0.0))
 
 
 def build_up(m: Measured, kind: str) -> BuildUp:

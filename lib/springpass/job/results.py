@@ -328,13 +328,11 @@ class Plan:
     budgets: tuple[SizeBudget, ...]     # one for each toleranced size, weakest first
     odds: float              # every toleranced size inside its limits
     verdict: str
-    weakest: str             # surface with the lowest odds, "" where nothing is toleranced
     order: str               # name of the order chosen
     order_reason: OrderReason
     orders: tuple[Order, ...]
     missing: tuple[Missing, ...] = ()   # what the shop has no tool for
     short: tuple[float, ...] = ()       # bores too short for the model of a long bar: length over outside diameter
-    assumed: tuple[str, ...] = ()       # what was assumed and not measured
     minutes: float = 0.0                # in the cut and waiting
     cannot: tuple[Cannot, ...] = ()     # what it says plainly it does not do
     find_changes: Callable[[], tuple[PlanChange, ...]] = field(default=tuple, repr=False, compare=False)
