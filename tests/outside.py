@@ -349,7 +349,7 @@ NO_MODEL = {
         "job.setups.routes",
         "job.operations.run",
         "job.dialled.dialled",
-        "job.operations.inward_of",
+        "job.outside.inward_of",
         "job.operations.part_sawn",
         "job.planning.judgements",
         "job.bore_ways.runs_out",
