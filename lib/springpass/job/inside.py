@@ -286,8 +286,8 @@ def chamfer(d: Draft, s: Surface, z: float, inward: int) -> None:
     after, ring = d.work.bored(first, last, a, b), rule("left on a shoulder")
     for o in d.route.part.bores:            # what is left in front of the edge, until its neighbour is finished
         if abs((o.end if inward == 1 else o.start) - z) < 1e-3:
-            high = min(edge + ring, o.at(z) / 2)
-            after = after.bored(z - ring, z, high, edge) if inward == 1 else after.bored(z, z + ring, edge, high)
+            high, low = min(edge + ring, o.at(z) / 2), min(edge, o.at(z) / 2)
+            after = after.bored(z - ring, z, high, low) if inward == 1 else after.bored(z, z + ring, low, high)
     if abs(after.volume - d.work.volume) < 1e-9:
         return
     turns, real = d.turns(speed_of(d.route.group, SLOW, 0.5), 2 * edge)

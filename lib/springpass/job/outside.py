@@ -444,8 +444,8 @@ def chamfer(d: Draft, s: Surface, z: float, inward: int) -> None:
     ring = rule("left on a shoulder")       # in front of the edge, until its neighbour is finished: it goes too
     before = [o.at(z) / 2 for o in d.route.part.outsides if abs((o.end if inward == 1 else o.start) - z) < 1e-6]
     for floor in before:
-        low = max(edge - ring, floor)
-        after = after.turned(z - ring, z, low, edge) if inward == 1 else after.turned(z, z + ring, edge, low)
+        low, high = max(edge - ring, floor), max(edge, floor)
+        after = after.turned(z - ring, z, low, high) if inward == 1 else after.turned(z, z + ring, high, low)
     if abs(after.volume - d.work.volume) < 1e-9:
         return
     tool = d.tool("finish", s.name)
