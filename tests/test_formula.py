@@ -17,6 +17,7 @@ from springpass.core.formula import formula, solve_for
 from springpass.core.printed import STORED, printed
 from springpass.core.quantity import Refused
 from springpass.core.shared import BarDiameter, Force, Modulus
+from springpass.screen.formulas import legend
 
 TOPICS = [name for _, name, package in pkgutil.walk_packages(springpass.__path__, "springpass.") if not package]
 for topic in TOPICS:
@@ -166,3 +167,12 @@ def test_units_have_their_dimensions(unit, wanted):
 def test_an_unknown_unit_is_said():
     with pytest.raises(Refused, match="furlong"):
         checks.dimension("furlong/s")
+
+
+@pytest.mark.parametrize("function", FORMULAS, ids=fm.name_of)
+def test_every_letter_is_explained_and_stands_for_one_thing(function):
+    shown = printed(function)
+    said = legend(shown)
+    letters = {*shown.tex} & {*shown.letters.values(), *(letter for letter, _ in shown.inner)}
+    assert all(f"- ${shown.tex[letter]}$: " in said for letter in letters)
+    assert all(shown.tex[letter] == shown.quantity[letter].symbol for letter in shown.letters.values())

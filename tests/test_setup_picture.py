@@ -189,7 +189,7 @@ def test_the_part_stands_still_through_a_setup_and_flips_when_it_is_turned(name)
 
 def test_a_thin_cut_gets_a_lens_and_a_thick_one_none():
     made = PLANS["drive_sleeve"]
-    seen = {o.number: "drawn ×" in setup_picture.picture(made, o.number, Say()) for o in made.operations}
+    seen = {o.number: "enlarged ×" in setup_picture.picture(made, o.number, Say()) for o in made.operations}
     finish = [o.number for o in made.operations if o.kind == "finish turn"]
     assert all(seen[n] for n in finish)
     assert not any(seen[o.number] for o in made.operations if o.kind in ("drill", "thread", "cool"))
@@ -205,7 +205,7 @@ def test_a_long_slim_shaft_is_drawn_thicker_and_says_so():
         outline_after=Outline.bar(0, 302, 10).rows)
     slim = dataclasses.replace(made, part=shaft, holdings=(h,), operations=(o,))
     assert view_of(slim, h, PAGE).stretch > 1
-    assert "diameters drawn ×" in setup_picture.picture(slim, 1, Say())
+    assert "diameters exaggerated ×" in setup_picture.picture(slim, 1, Say())
 
 
 def test_section_lines_tell_the_metal():

@@ -302,7 +302,7 @@ def test_one_zero_is_better_on_the_shoulder_page():
     assert "Set all from one zero, the same length would be good to ±11 µm" in each.words
     assert "Set each from the one before, the same length would be good only to ±22 µm" in one.words
     assert each.result.chains[-1][2].worst == pytest.approx(4 * one.result.chains[-1][2].worst)
-    assert "touch on the face 40 %" in each.more and "random sampling" in each.more
+    assert "touch on the face: 40 %" in each.more and "random sampling" in each.more
 
 
 def test_the_forgotten_paper_is_named():

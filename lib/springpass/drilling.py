@@ -48,6 +48,8 @@ DriftSlope = Annotated[Numbers, Quantity("s", "1", low=0, high=0.02, usual=0.002
     says="how far the drill runs off for each unit of depth")]
 Offset = Annotated[Numbers, Quantity("e", "mm", low=0, high=2, usual=0.1, shown="µm",
     says="how far the hole's axis is off")]
+FirstOffset = Annotated[Numbers, Quantity("e_0", "mm", low=0, high=2, usual=0.1, shown="µm",
+    says="how far the hole's axis was off before the passes")]
 CopyShare = Annotated[Numbers, Quantity("c", "1", low=0, high=1, usual=0.2,
     says="share of an error that one boring pass leaves behind")]
 CleanUp = Annotated[Numbers, Quantity("D_c", "mm", low=0.5, high=100, usual=9.5,
@@ -74,7 +76,7 @@ def cone_height(diameter: DrillDiameter, point_angle: PointAngle) -> PointHeight
 
 @formula(source="geometry", holds="any drill with a point", basis="computed")
 def tip_depth(full_depth: FullDepth, diameter: DrillDiameter, point_angle: PointAngle) -> TipDepth:
-    """How deep the tip goes for the full diameter to reach so deep."""
+    """How deep the tip must go for the full diameter to reach a given depth."""
     return full_depth + cone_height(diameter, point_angle)
 
 
@@ -117,7 +119,7 @@ def copy_share(compliance: Compliance, cutting_stiffness: CuttingStiffness) -> C
 
 
 @formula(source="the same share at each pass", holds="passes of equal feed that cut all round", basis="computed")
-def offset_after(offset: Offset, copied: CopyShare, passes: Passes) -> Offset:
+def offset_after(offset: FirstOffset, copied: CopyShare, passes: Passes) -> Offset:
     """Offset of the axis that is left after so many boring passes."""
     return offset * copied**passes
 

@@ -29,6 +29,7 @@ from ..core.shared import (
     Stiffness,
 )
 from .quantities import (
+    BoreAsSet,
     CentreError,
     Deflection,
     Drop,
@@ -36,6 +37,8 @@ from .quantities import (
     HolderDeflection,
     HolderRotation,
     HolderStiffness,
+    KnownSlenderness,
+    OtherModulus,
     PolarMoment,
     RadialPush,
     SecondMoment,
@@ -137,7 +140,7 @@ def twist_drop(cutting_force: CuttingForce, tip_offset: TipOffset, stickout: Sti
 
 
 @formula(source="Pythagoras on the tip's place", holds="any small movement of the tip", basis="computed")
-def bore_cut(bore: BoreDiameter, push: RadialPush, drop: Drop) -> BoreDiameter:
+def bore_cut(bore: BoreAsSet, push: RadialPush, drop: Drop) -> BoreDiameter:
     """Diameter cut by a tip pushed off the wall and dropped: the drop counts only in the second order."""
     return 2 * np.sqrt((bore / 2 - push) ** 2 + drop**2)
 
@@ -157,7 +160,7 @@ def stiffness_by_slenderness(modulus: Modulus, bar: BarDiameter, slenderness: Sl
 
 
 @formula(source="equal stiffness at the same diameter", holds="plain round bars, rigid holder", basis="computed")
-def equal_slenderness(slenderness: SlendernessRatio, modulus: Modulus, other_modulus: Modulus) -> SlendernessRatio:
+def equal_slenderness(slenderness: KnownSlenderness, modulus: Modulus, other_modulus: OtherModulus) -> SlendernessRatio:
     """Slenderness at which a bar of another material is just as stiff."""
     return slenderness * np.cbrt(other_modulus / modulus)
 

@@ -34,7 +34,7 @@ HolderStiffness = Annotated[Numbers, Quantity("k_t", "N/mm", low=1e3, high=1e6, 
 HolderRotation = Annotated[Numbers, Quantity(r"k_\theta", "N mm/rad", low=1e5, high=1e10, usual=2e7, log=True,
     says="moment that tilts the holder by one radian")]
 Damping = Annotated[Numbers, Quantity(r"\zeta", "1", low=0.001, high=0.4, usual=0.03, log=True,
-    says="share of critical damping: how fast the ring dies")]
+    says="share of critical damping: how fast the ringing dies away")]
 StockTaper = Annotated[Numbers, Quantity(r"\Delta_0", "mm", low=0, high=0.3, usual=0.02, shown="µm", step=5,
     says="taper or unevenness of the bore before this cut, on diameter")]
 Deflection = Annotated[Numbers, Quantity(r"\delta", "mm", low=0, high=1, usual=0.007, shown="µm",
@@ -47,10 +47,16 @@ WholeDeflection = Annotated[Numbers, Quantity(r"\delta_{tip}", "mm", low=0, high
     says="movement of the tip, bar and holder together")]
 Frequency = Annotated[Numbers, Quantity("f_1", "Hz", low=10, high=50e3, usual=2000, says="natural frequency")]
 SlendernessRatio = Annotated[Numbers, Quantity("L/d", "1", low=0.5, high=20, usual=4, says="stickout in bar diameters")]
+KnownSlenderness = Annotated[Numbers, Quantity("(L/d)_1", "1", low=0.5, high=20, usual=4,
+    says="stickout of the first bar, in diameters")]
+OtherModulus = Annotated[Numbers, Quantity("E_2", "MPa", low=2e3, high=700e3, usual=600e3, shown="GPa",
+    says="modulus of elasticity of the other bar")]
+BoreAsSet = Annotated[Numbers, Quantity("D_0", "mm", low=2, high=200, usual=12, step=0.1,
+    says="diameter to which the bar was set")]
 CriticalStiffness = Annotated[Numbers, Quantity("K_{lim}", "N/mm", low=0.1, high=1e5, usual=100,
     says="cutting stiffness at which chatter begins")]
 Overlap = Annotated[Numbers, Quantity(r"\mu", "1", low=0.05, high=1, usual=0.9,
-    says="share of the chip's back that the last turn left")]
+    says="share of the chip's back that the last revolution left")]
 DampingInTheCut = Annotated[Numbers, Quantity(r"\zeta_c", "1", low=0.001, high=5, usual=0.05, log=True,
     says="share of critical damping with the flank's rubbing")]
 RubbingConstant = Annotated[Numbers, Quantity("C_i", "N/mm", low=5, high=700, usual=150, log=True,

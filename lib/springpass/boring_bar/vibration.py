@@ -1,7 +1,7 @@
 """How a boring bar rings, and the cut at which it begins to chatter.
 
 The bar is a stepped beam on a yielding holder; its first mode and the cut make one
-swinging mass. The cut regenerates: the chip's back is the wave the last turn left.
+swinging mass. The cut regenerates: the chip's back is the wave that the last revolution left.
 Only the radial motion changes the chip to first order, so only it counts here.
 """
 
@@ -46,7 +46,7 @@ def first_frequency(stickout: Stickout, bar: BarDiameter, modulus: Modulus, dens
     source="Tlusty, stability of a single swinging mass (from memory; the minimum over the frequency worked out here)",
     holds="one mode, whole chip regenerating, no process damping", basis="computed")
 def limit_of_stability(stiffness: Stiffness, damping: Damping) -> CriticalStiffness:
-    """Cutting stiffness at which chatter begins when the whole chip's back was left by the last turn."""
+    """Cutting stiffness at which chatter begins when the last revolution left the whole back of the chip."""
     return 2 * stiffness * damping * (1 + damping)
 
 

@@ -52,7 +52,8 @@ FACTORS = {("mm", "µm"): 1e-3, ("mm", "inch"): 25.4, ("mm", "thou"): 0.0254, ("
     ("m/min", "ft/min"): 0.3048, ("m/min", "m/s"): 60.0, ("1/K", "µm/(m K)"): 1e-6, ("MPa", "GPa"): 1e3,
     ("N/mm", "N/µm"): 1e3, ("mm/N", "µm/N"): 1e-3, ("N", "kN"): 1e3, ("s", "min"): 60.0, ("s", "h"): 3600.0,
     ("kg", "g"): 1e-3, ("N mm", "N m"): 1e3, ("N mm/rad", "kN m/rad"): 1e6, ("mm/N", "µm/kN"): 1e-6, ("1", "%"): 1e-2,
-    ("1", "µm/m"): 1e-6, ("1", "µm/mm"): 1e-3}
+    ("1", "µm/m"): 1e-6, ("1", "µm/mm"): 1e-3,
+    ("1/MPa", "µm/(m MPa)"): 1e-6}
 IN_INCH = {"mm": "inch", "µm": "thou", "m/min": "ft/min"}
 SPELLED = {"um": "µm", "μm": "µm", "micron": "µm", "microns": "µm", "in": "inch", '"': "inch", "″": "inch",
     "inches": "inch", "′′": "inch", "”": "inch", "“": "inch", "„": "inch", "μ": "µm", "µ": "µm",

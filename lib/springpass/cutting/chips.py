@@ -48,10 +48,10 @@ def shear_angle(ratio: ThinningRatio, rake: RakeAngle) -> ChipShearAngle:
     holds="a flowing chip sheared along one plane")
 def shear_strain(angle: ChipShearAngle, rake: RakeAngle) -> ShearStrain:
     """How far the metal is sheared on its way into the chip."""
-    return 1 / np.tan(np.radians(angle)) + np.tan(np.radians(angle) - np.radians(rake))
+    return 1 / np.tan(np.radians(angle)) + np.tan(np.radians(angle - rake))
 
 
-@formula(source="the chip is thicker than what was fed, by the thinning ratio", holds="any flowing chip",
+@formula(source="the chip is thicker than what was fed, by the chip thickness ratio", holds="any flowing chip",
     basis="computed")
 def chip_thickness(chip: ChipThickness, ratio: ThinningRatio) -> CutChipThickness:
     """Thickness of the chip that comes off."""
@@ -64,7 +64,8 @@ def curl_strain(thickness: CutChipThickness, curl_radius: CurlRadius) -> CurlStr
     return thickness / (2 * curl_radius)
 
 
-@formula(source="one revolution for each feed, shortened by the thinning ratio", holds="one pass along a cylinder",
+@formula(source="one revolution for each feed, shortened by the chip thickness ratio",
+    holds="one pass along a cylinder",
     basis="computed")
 def string_length(diameter: WorkDiameter, length: TurnLength, feed: Feed, ratio: ThinningRatio) -> StringLength:
     """Length of the chip if it never breaks."""

@@ -234,7 +234,7 @@ def nose_forces(depth: Numbers, feed: Numbers, nose_radius: Numbers, entering_an
 
 
 class CuttingStiffnesses(NamedTuple):
-    """How fast the thrust grows as the tip moves in, N/mm: at once, and through the last turn's surface."""
+    """How fast the thrust grows as the tip moves in, N/mm: at once, and through the last revolution's surface."""
 
     whole: Any
     previous: Any

@@ -58,13 +58,13 @@ def cutting_torque(cutting_force: CuttingForce, diameter: WorkDiameter) -> Torqu
 @formula(source="power is torque times angular speed", holds="steady running; a speed drive may give less at low speed",
     basis="computed")
 def torque_available(motor_power: MotorPower, efficiency: Efficiency, spindle_speed: SpindleSpeed) -> Torque:
-    """Torque that the motor can give the spindle at this step."""
+    """Torque that the motor delivers at this spindle speed."""
     return 30e6 * motor_power * efficiency / (np.pi * spindle_speed)
 
 
 @formula(source="losses of belts, gears and bearings", holds="belt and gear headstocks", basis="computed")
 def motor_load(edge_power: Power, efficiency: Efficiency) -> MotorPower:
-    """Power that the motor must give for a power at the edge."""
+    """Power that the motor must deliver for a power at the edge."""
     return edge_power / efficiency
 
 
@@ -158,7 +158,7 @@ class Cut:
     force: Likely  # N
     power: Likely  # kW at the edge
     torque: Likely  # N mm at the spindle
-    available: Likely  # N mm that the motor can give at this step
+    available: Likely  # N mm that the motor delivers at this spindle speed
     load: Likely  # motor power asked for, kW
     enough: float  # odds that the motor can do it
     seconds: float  # one pass

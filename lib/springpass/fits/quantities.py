@@ -43,9 +43,9 @@ HubPoisson = Annotated[Numbers, but(Poisson, symbol=r"\nu_a",
     says="Poisson's ratio of the outer part")]
 ShaftPoisson = Annotated[Numbers, but(Poisson, symbol=r"\nu_i",
     says="Poisson's ratio of the inner part")]
-HubGive = Annotated[Numbers, Quantity("g_a", "1/MPa", low=1e-6, high=1e-2, usual=1e-5,
+HubGive = Annotated[Numbers, Quantity("g_a", "1/MPa", low=1e-6, high=1e-2, usual=1e-5, shown="µm/(m MPa)",
     says="compliance of the outer part, per diameter and pressure")]
-ShaftGive = Annotated[Numbers, Quantity("g_i", "1/MPa", low=1e-7, high=1e-2, usual=4e-6,
+ShaftGive = Annotated[Numbers, Quantity("g_i", "1/MPa", low=1e-7, high=1e-2, usual=4e-6, shown="µm/(m MPa)",
     says="compliance of the inner part, per diameter and pressure")]
 PressInterference = Annotated[Numbers, Quantity("I", "mm", low=0.001, high=0.3, usual=0.025, shown="µm", step=1,
     says="interference before joining, on diameter")]

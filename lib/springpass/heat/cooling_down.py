@@ -29,6 +29,7 @@ from .quantities import (
     PrandtlNumber,
     RayleighNumber,
     ReynoldsNumber,
+    SkinCoefficient,
     SpecificHeat,
     StartRise,
     Stefan,
@@ -140,7 +141,7 @@ def biot_number(coefficient: SurfaceCoefficient, thickness: ThicknessForHeat, co
 @formula(source="quasi-steady temperature across a round bar: a parabola, its mean above the skin (derived here, "
     "checked against the full equation)", basis="computed", holds="a solid round part, Biot number under about 2")
 def slowed_by_inside(
-    coefficient: SurfaceCoefficient, diameter: WorkDiameter, conductivity: Conductivity
+    coefficient: SkinCoefficient, diameter: WorkDiameter, conductivity: Conductivity
 ) -> SurfaceCoefficient:
     """The coefficient as the part's mean temperature feels it: the way from core to skin slows it."""
     return coefficient / (1 + coefficient * diameter / (8000 * conductivity))

@@ -2,7 +2,7 @@
 
 from typing import Annotated
 
-from ..core.quantity import Numbers, Quantity
+from ..core.quantity import Numbers, Quantity, but
 from ..core.shared import GRAVITY
 
 Temperature = Annotated[Numbers, Quantity("T", "°C", low=-40, high=200, usual=20, step=0.5, says="temperature")]
@@ -84,6 +84,8 @@ AirSpeed = Annotated[Numbers, Quantity("v", "m/s", low=0, high=30, usual=0, step
     says="speed of the air over the part")]
 SurfaceCoefficient = Annotated[Numbers, Quantity("h", "W/(m² K)", low=1, high=5000, usual=10, log=True,
     says="heat transfer coefficient: for each square metre and degree")]
+SkinCoefficient = Annotated[Numbers, but(SurfaceCoefficient, symbol="h_0",
+    says="heat transfer coefficient at the skin")]
 ThicknessForHeat = Annotated[Numbers, Quantity("V/A", "mm", low=0.1, high=100, usual=3,
     says="volume over cooling surface")]
 BiotNumber = Annotated[Numbers, Quantity(r"\mathrm{Bi}", "1", low=0, high=1e3, usual=1e-3,

@@ -262,7 +262,7 @@ def slender_picture(s: Slender, say: Say) -> str:
         x=("stickout in bar diameters", "", *RATIOS), y=("chance that it holds", "%", 0.0, 105.0), height=320)
     for kind, chance in zip("abcd", s.chances.values(), strict=True):
         c.curve(s.ratios, 100 * chance, "", kind)
-    c.legend(dict(zip(s.chances, "abcd", strict=True)))
+    c.legend(dict(zip(s.chances, "abcd", strict=True)), right=False, low=True)
     c.level(90, "holds")
     return c.svg()
 
@@ -317,7 +317,7 @@ def chatter(material: str, bore: float, bar_material: str, bar_diameter: float, 
     s = Setup(stickout=stickout, bar_diameter=bar_diameter, bore=bore, material=material, bar_material=bar_material,
         holder=holder, nose_radius=nose_radius, infeed=infeed, feed=feed, speed=speed,
         measured_damping=(damping, 0)).checked()
-    speeds = np.geomspace(*SPEEDS, 16)
+    speeds = np.geomspace(*SPEEDS, 24)
     *found, here = boring_bar.chatter_depths(s, np.append(speeds, speed))
     low, middle, high = (np.array([getattr(one, name) for one in found]) for name in ("low", "value", "high"))
     now = boring_bar.check_stickout(**{name: getattr(s, name) for name in s.__dataclass_fields__}, count=200)
@@ -344,7 +344,7 @@ def chatter_picture(c: Chatter, say: Say) -> str:
     chart.curve(x, held(np.full(x.shape, c.plain.value)), "without the flank", "b")
     chart.note(float(speed(7.0)), float(to(0.0028)), "quiet", "start")
     if c.rubbing[-1] < 0.6 * cap:
-        chart.note(float(speed(230)), float(to(0.8 * cap)), "chatters", "end")
+        chart.note(float(speed(230)), float(to(np.sqrt(cap * c.rubbing[-1]))), "chatters", "end")
     chart.level(float(to(cap)), "nose radius: deeper is not judged")
     chart.mark(float(speed(c.setup.speed)), float(to(c.setup.infeed)), "your cut", "d", "diamond")
     return chart.svg()
@@ -364,7 +364,7 @@ def chatter_words(c: Chatter, say: Say) -> str:
         else f"With only {c.waves} waves on a revolution the spindle speed matters: the best one nearby raises it by "
         f"{plain(gain, 1)} %.")
     return (
-        f"At {say.speed(c.setup.speed)} {begins(c.here)}. Without the damping of the flank {begins(c.plain)}. "
+        f"At {say.speed(c.setup.speed)} {begins(c.here)}. Without the flank's damping, {begins(c.plain)}. "
         f"The natural frequency is {plain(c.frequency, 2)} Hz, and the spindle turns at {plain(c.spindle, 3)} rpm. "
         f"{tuned}")
 

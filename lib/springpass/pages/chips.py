@@ -135,8 +135,8 @@ def _edge_close(drawing: Drawing, y: float, r: SharpAnswer, say: Say) -> None:
 
 def _sharp_more(r: SharpAnswer, say: Say) -> str:
     rows = [
-        (kind, f"{say.fine(fact.low)} to {say.fine(fact.high)}; lifts about {say.fine(0.3 * fact.value)} "
-        f"({fact.basis})") for kind in EDGES for fact in [surface_finish.edge(kind)]]
+        (kind, f"rounded {say.fine(fact.low)} to {say.fine(fact.high)}; minimum chip about "
+        f"{say.fine(0.3 * fact.value)} ({fact.basis})") for kind in EDGES for fact in [surface_finish.edge(kind)]]
     return _table(rows)
 
 

@@ -14,7 +14,7 @@ from ..core.shared import CuttingSpeed, Feed, NoseRadius, WorkDiameter
 from ..core.spread import EDGE, FAILS, HOLDS, verdict
 from ..cutting import speeds, surface_finish
 from ..cutting.quantities import DepthOfCut, MeanRoughness, MinorAngle, MotorPower, TurnLength
-from ..screen.draw import Chart, Drawing
+from ..screen.draw import Chart, Drawing, breadth
 from ..screen.page import Choose, Page, Slide, Tick, Write
 
 MATERIALS = tuple(cutting.work_materials())
@@ -184,7 +184,8 @@ def _turning(drawing: Drawing, r: SpeedAnswer, say: Say) -> None:
     drawing.line([4, end + 12], [axis, axis], "thin")
     drawing.text(cut - 52, foot + 38, f"{say.length(r.feed, 2)}/rev", "end", "small halo")
     drawing.dimension(end, across[0], end, across[1], "", -60 if r.inside else -22)
-    drawing.text(drawing.width - 8, across[0] - 8, f"Ø{say.length(r.diameter)}", "end", "halo")
+    size, beside = f"Ø{say.length(r.diameter)}", end + (66 if r.inside else 28)
+    drawing.text(drawing.within(beside + breadth(size) / 2, size), axis + 5, size, "middle", "halo")
     drawing.text(cut + 26, foot + 38, f"{say.speed(r.cut.step.speed)} at the edge", "start", "small halo")
     turn = np.linspace(-0.7, 0.7, 9)
     drawing.line(146 + 9 * np.cos(turn), axis - 26 * np.sin(turn), "a")
@@ -223,7 +224,7 @@ def _speed_more(r: SpeedAnswer, say: Say) -> str:
     return _table(
         [("cutting force", _range(cut.force.low, cut.force.high, "N")),
         ("power at the edge", _range(cut.power.low * 1e3, cut.power.high * 1e3, "W")),
-        ("power the motor must give",
+        ("power the motor must deliver",
         f"{_range(cut.load.low * 1e3, cut.load.high * 1e3, 'W')} of {_two(r.motor * 1e3, 3)} W"),
         ("next speed up", above), ("metal removed", f"{_two(cut.removal * 0.06)} cm³/min"),
         ("printed finishing feed",
@@ -316,7 +317,7 @@ def _finish_picture(r: FinishAnswer, say: Say) -> str:
         log_y=True)
     chart.band(x, say.fine_number(c.low), say.fine_number(c.high), "a")
     chart.curve(x, say.fine_number(c.middle), "to expect", "a")
-    chart.curve(x, say.fine_number(c.ideal), "feed marks alone", "b")
+    chart.curve(x, say.fine_number(c.ideal), "marks alone", "b")
     chart.level(float(say.fine_number(r.wanted)), "allowed")
     chart.upright(float(say.length_number(f.best_feed.value)), "finer gets worse ◂")
     chart.mark(float(say.length_number(r.feed)), float(say.fine_number(f.ra.value)), "here", "a", "diamond")

@@ -353,7 +353,7 @@ def picture_corner(r: Corner, say: Say) -> str:
     if into:
         d.text(x0 + 14, 62, f"{say.length(u.face, 2)} into the shoulder")
     d.handle("diameter", WIDTH - 44, y0, -0.5, "y")
-    d.text(8, 290, f"drawn {plain(scale / 3.8, 2)} times larger", kind="small")
+    d.text(8, 290, f"scale {plain(scale / 3.8, 2)} : 1", kind="small")
     return d.svg()
 
 

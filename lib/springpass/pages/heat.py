@@ -161,7 +161,7 @@ def _read_picture(r: ReadAnswer, say: Say) -> str:
     chart.band(r.temperatures, fine(r.low), fine(r.high), "a")
     chart.level(0, "", "thin")
     chart.curve(r.temperatures, fine(r.curve), "gauge as it is", "a")
-    chart.curve(r.temperatures, fine(r.together), "gauge as warm as the part", "b")
+    chart.curve(r.temperatures, fine(r.together), "gauge as warm", "b")
     chart.mark(r.part, float(fine(r.error.value)), say.fine(r.error.value), "a", "diamond")
     chart.grip("part", r.part)
     drawn.measured(chart, r.size, r.part, r.gauge, r.grown, r.error.value, say)
@@ -594,7 +594,7 @@ def _warm_words(r: WarmAnswer, say: Say) -> str:
         now = f"At {plain(round(r.housing, 1), 3)} °C it does not open: {_clear(r.play, say)} are left."
     hot = (f"That is hotter than the {plain(r.limit, 3)} °C that a bearing may see (common practice)."
         if r.housing > r.limit else f"Keep the bearing itself under about {plain(r.limit, 3)} °C (common practice).")
-    burn = " Metal over 50 °C burns: use tongs."
+    burn = " Metal above 50 °C burns the skin: use tongs."
     return f"{need}\n{now}\n{hot}{burn if r.housing > BURNS + heat.REFERENCE else ''}"
 
 

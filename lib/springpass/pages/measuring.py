@@ -284,7 +284,7 @@ BELIEVE = Page(name="believe", title="May I believe the reading?",
     "reading"), Choose("instrument", (*INSTRUMENTS, SAY_MYSELF), "bore gauge set in a ring", "tool", "gauge"),
     Slide("own",
     but(StandardUncertainty, low=0.0005, high=0.05, usual=0.006, step=0.5, says="plus or minus, 19 times in 20"),
-    "tool", "my own plus or minus (if I say it myself)"),
+    "tool", "my own ± (for a gauge of my own)"),
     Slide("count", but(ReadingCount, high=20, usual=1), "cut", "readings averaged"),
     Tick("mine", False, "cut", "use my own ten readings", "kept on the page “Ten readings”")), compute=compute_believe,
     picture=picture_believe, words=words_believe)
@@ -473,7 +473,7 @@ def picture_lobes(r: Lobed, say: Say) -> str:
     two, three = (v[1] - v[0] for v in (r.seen.two_point, r.seen.three_point))
     rows = [("two-point gauge", two),
         ("60° vee, indicator", r.vee) if r.kind == "shaft" else ("three-point gauge", three)]
-    rows += [("mates off by", abs(r.seen.mates - r.seen.mean))]
+    rows += [("mating size off by", abs(r.seen.mates - r.seen.mean))]
     most = max(max(size for _, size in rows), 1e-9)
     longest = max(breadth(say.fine(size)) for _, size in rows)
     for i, (name, size) in enumerate(rows):
@@ -496,6 +496,6 @@ LOBES = Page(name="lobes", title="What can two points not see?",
     Slide("height", but(LobeHeight, high=0.02), "work", "height of a lobe"),
     Choose("source", ROUND, ROUND[0], "holder", "lobes from",
     "or from the jaws that held the club's ring, Ø62 × Ø42 × 14"),
-    Slide("load", JawLoad, "holder", "push of each jaw")), compute=compute_lobes, picture=picture_lobes,
+    Slide("load", JawLoad, "holder", "clamping force per jaw")), compute=compute_lobes, picture=picture_lobes,
     words=words_lobes)
 

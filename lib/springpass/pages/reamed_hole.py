@@ -148,7 +148,8 @@ def words_hole(r: Hole, say: Say) -> str:
     text = (f"The hole will measure {size_range(x.hole, x.size, say)}. {x.code} allows {limits}, so {chance(x.chance)} "
         "of such holes are in tolerance. ")
     if x.best_chance > x.chance + 0.02:
-        text += f"Take a reamer of {deviation(x.best, say)} from nominal: then {chance(x.best_chance)} are."
+        text += (f"With a reamer {say.fine(abs(x.best))} {'above' if x.best > 0 else 'below'} nominal, "
+            f"{chance(x.best_chance)} would be.")
     else:
         text += "No other reamer would do much better."
     if r.marks > 0:
@@ -279,8 +280,8 @@ def words_over(r: Over, say: Say) -> str:
         else "Either is possible")
     text = f"{where}: with {say.length(r.stock, 3)} of stock, hole minus reamer is {r.here.text(say)}. "
     if r.thin < -0.0001:
-        text += (f"Leave a light pass if holes come out too large: it makes them {say.fine(-r.thin)} smaller than the "
-            "workshop table's stock, because the reamer burnishes more and cuts less. ")
+        text += (f"If holes come out too large, leave a light pass: it makes them {say.fine(-r.thin)} smaller than the "
+            "stock of the workshop table does, because the reamer burnishes more and cuts less. ")
     else:
         text += "Here a light pass and the workshop table's stock give the same size. "
     if r.fit is not None:

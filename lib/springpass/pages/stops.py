@@ -166,8 +166,9 @@ def more_blocks(r: Blocks, say: Say) -> str:
     table = (f"<table><tr><th>block and dial: block</th><th>dial</th><th>the dial stands</th></tr>{rows}</table>"
         if rows else f"<p>{escape(r.split_refusal)}</p>")
     shares = sorted(r.budget.lines, key=lambda line: -line.share)[:4]
-    parts = ", ".join(f"{escape(line.name)} {plain(100 * line.share, 2)} %" for line in shares if line.share > 0.005)
-    return f"{table}<p>Share of the uncertainty: {parts}. Grades: ISO 3650. Wringing: from memory.</p>"
+    parts = ", ".join(f"{escape(line.name)}: {plain(100 * line.share, 2)} %" for line in shares if line.share > 0.005)
+    return (f"{table}<p>The shares of the uncertainty are {parts}. The grades are those of ISO 3650; wringing is from "
+        "memory.</p>")
 
 
 def keep_box(
@@ -316,7 +317,7 @@ def picture_depth(r: Depth, say: Say) -> str:
     f, half = say.fine_number, r.tolerance / 2
     ends = max(half, abs(r.error.low), abs(r.error.high)) * 1.25
     strip(d, y + 10, f(-ends), f(ends), (f(-half), f(half)), (f(r.error.value), f(r.error.low), f(r.error.high)),
-        say.fine_unit, "depth tolerance", grip="tolerance", factor=25.4 if say.inch else 1.0)
+        say.fine_unit, "depth tolerance", "depth (k = 2)", grip="tolerance", factor=25.4 if say.inch else 1.0)
     return d.svg()
 
 
@@ -455,14 +456,14 @@ def more_shoulders(r: Shoulders, say: Say) -> str:
         f"<td>{_plus(say, (chain.high - chain.low) / 2)}</td><td>{plain(100 * chance, 2)} %</td></tr>"
         for (a, b, chain), chance in zip(r.chains, r.chances, strict=True))
     a, b, chain = r.chains[r.worst_at]
-    eats = ", ".join(f"{escape(link.name)} {plain(100 * share, 2)} %" for link, share in
+    eats = ", ".join(f"{escape(link.name)}: {plain(100 * share, 2)} %" for link, share in
         zip(chain.links, chain.shares(r.tolerance), strict=True))
     return ("<table><tr><th>length</th><th>worst case</th><th>root of squares</th><th>random sampling, 19 in 20</th>"
         f"<th>good</th></tr>{rows}</table><p>Shares of the tolerance from {_place(a)} to {_place(b)}, each link alone: "
         f"{eats}. They need not add up to 100 %, because errors add by their squares.</p>")
 
 
-SHOULDERS = Page(name="shoulders", title="A chain of shoulders: one zero, or one from the other?",
+SHOULDERS = Page(name="shoulders", title="A chain of shoulders: from one zero, or each from the one before?",
     inputs=(
     Write("positions", "12 30 58 85", "work", "shoulders from the face, mm", "rising distances, parted by spaces"),
     Slide("tolerance", but(Tolerance, low=0.005, high=0.3, usual=0.05, says="width of each length's tolerance band"),

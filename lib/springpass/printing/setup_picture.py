@@ -67,7 +67,7 @@ def scene(d: Drawing, made: Plan, o: Operation, say: Say, frame: Frame) -> None:
         _turned(pen, view)
     labels = Labels(d)
     if view.stretch > 1:
-        labels.put(6, frame.floor - 4, f"diameters drawn ×{view.stretch:g}", kind="small halo")
+        labels.put(6, frame.floor - 4, f"diameters exaggerated ×{view.stretch:g}", kind="small halo")
     if cut and frame is PAGE:
         _lens(pen, labels, view, made, o, cut, say)
     _numbers(labels, view, made, o, cut, say)
@@ -360,7 +360,7 @@ def _lens(pen: Pen, labels: Labels, view: View, made: Plan, o: Operation, cut: C
     right = x > frame.width / 2
     place = x + (-1 if right else 1) * (LENS + 6)
     anchor = "end" if right else "start"
-    labels.put(place, y + 18, f"drawn ×{times}", anchor, "halo")
+    labels.put(place, y + 18, f"enlarged ×{times}", anchor, "halo")
     if depth:
         labels.put(place, y + 37, f"last cut {plain(say.length_number(depth), 2)}", anchor, "halo")
 

@@ -491,7 +491,7 @@ def with_caption(svg: str, words: str) -> str:
 
 
 def strip(drawing: Drawing, y: float, low: float, high: float, zone: tuple[float, float],
-        spread: tuple[float, float, float], unit: str, zone_name: str = "tolerance", spread_name: str = "likely",
+        spread: tuple[float, float, float], unit: str, zone_name: str = "tolerance", spread_name: str = "90 % range",
         x: float = 16.0, width: float = 0.0, grip: str = "", factor: float = 1.0) -> None:
     """A scale with a tolerance zone (hatched box) and an answer on it (bar from low to high, diamond at the middle).
 
@@ -514,12 +514,9 @@ def strip(drawing: Drawing, y: float, low: float, high: float, zone: tuple[float
     drawing.rect(at(spread[1]), y + 14, max(at(spread[2]) - at(spread[1]), 2), 10, "dot-a")
     drawing.dot(at(spread[0]), y + 19, "a", "diamond", 6)
     name = spread_name + (" ▸" if spread[1] > high else " ◂" if spread[2] < low else "")
-    half, far = breadth(name) / 2, breadth(unit) + 6
+    name += f", {unit}"
+    half = breadth(name) / 2
     middle = min(max(at(spread[0]), x - 14 + half), x + width + 14 - half)
-    right = middle + half < x + width - far or middle - half < x + far   # the unit stands where the name leaves room
-    if right and middle + half > x + width - far:
-        middle = max(x + width - far - half, x - 14 + half)
-    drawing.text(x + width if right else x, y + 66, unit, "end" if right else "start", "small")
     if grip:   # a limit moves by half of what the width does
         drawing.handle(grip, at(zone[1]), y + 19, 2 * factor * (high - low) / width)
     drawing.text(middle, y + 66, name, "middle", "small halo")

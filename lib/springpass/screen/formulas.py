@@ -5,7 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from ..core.printed import printed
+from ..core.printed import Printed, printed
+
+
+def legend(shown: Printed) -> str:
+    """What each letter of a formula means, those of its inner formulas too, a letter a line."""
+    letters = [*shown.letters.values(), *(letter for letter, _ in shown.inner)]
+    return "\n".join(dict.fromkeys(f"- ${shown.tex[letter]}$: {shown.quantity[letter].says}" for letter in letters))
 
 
 def formula(function: Callable[..., Any], /, *, fold: str = "", digits: int = 3, **numbers: float) -> None:
@@ -18,8 +24,7 @@ def formula(function: Callable[..., Any], /, *, fold: str = "", digits: int = 3,
     shown = printed(function)
     body = shown.lines(numbers, digits=digits, brackets=True) if numbers else shown.latex
     label = function.label  # type: ignore[attr-defined]
-    where = "\n".join(dict.fromkeys(f"- ${shown.quantity[symbol].symbol}$: {shown.quantity[symbol].says}"
-        for symbol in shown.letters.values()))
+    where = legend(shown)
     meaning = (function.__doc__ or "").strip().splitlines()[0]
     said = f"{meaning}\n\n$${body}$$\n\n{where}\n\n*Holds for:* {label.holds}. *Source:* {label.source}."
     display(Markdown(f"<details><summary>{fold}</summary>\n\n{said}\n\n</details>" if fold else said))

@@ -248,11 +248,12 @@ def shoulder_links(positions: Sequence[float], first: int, last: int, way: str =
         return Link(name, length, half(doubt), sign, doubt.shape, doubt is zero)
 
     if way == ONE_ZERO:
-        links = [link(f"stop at {last}", met, places[last])]
-        links += [link(f"stop at {first}", met, places[first], -1)] if first else [link("touch on the face", zero)]
+        links = [link(f"stop at shoulder {last}", met, places[last])]
+        links += ([link(f"stop at shoulder {first}", met, places[first], -1)] if first
+            else [link("touch on the face", zero)])
     else:
         links = []
         for i in range(first + 1, last + 1):
-            links += [link(f"touch on {i - 1 if i > 1 else 'the face'}", zero),
-                link(f"stop at {i}", met, places[i] - places[i - 1])]
+            links += [link(f"touch on {f'shoulder {i - 1}' if i > 1 else 'the face'}", zero),
+                link(f"stop at shoulder {i}", met, places[i] - places[i - 1])]
     return tuple(links)

@@ -17,7 +17,7 @@ import numpy as np
 from .. import cutting
 from ..core.formula import formula
 from ..core.quantity import Numbers, Refused, floats, positive, quantity_of
-from ..core.shared import GRAVITY, BoreDiameter, Modulus, Poisson, Tolerance, WorkDiameter
+from ..core.shared import GRAVITY, Modulus, Poisson, Tolerance, WorkDiameter
 from .quantities import (
     CentreStiffness,
     CutPlace,
@@ -26,6 +26,7 @@ from .quantities import (
     SpindleRotation,
     SpindleStiffness,
     ThrustForce,
+    TubeBore,
     WorkError,
     WorkLength,
     WorkSecondMoment,
@@ -44,7 +45,7 @@ def work_second_moment(diameter: WorkDiameter) -> WorkSecondMoment:
 
 
 @formula(source="round section less the bore", holds="round work with a bore down its middle", basis="computed")
-def tube_second_moment(diameter: WorkDiameter, bore: BoreDiameter) -> WorkSecondMoment:
+def tube_second_moment(diameter: WorkDiameter, bore: TubeBore) -> WorkSecondMoment:
     """Second moment of area of bored work, which bends as a tube."""
     return np.pi * (diameter**4 - bore**4) / 64
 

@@ -2,7 +2,8 @@
 
 from typing import Annotated
 
-from ..core.quantity import Counts, Numbers, Quantity
+from ..core.quantity import Counts, Numbers, Quantity, but
+from ..core.shared import BoreDiameter
 
 ThrustForce = Annotated[Numbers, Quantity("F_p", "N", low=0.1, high=5e3, usual=10,
     says="thrust force, which pushes tool and work apart")]
@@ -16,6 +17,9 @@ GripWidth = Annotated[Numbers, Quantity("w", "mm", low=2, high=80, usual=14, ste
 JawCount = Annotated[Counts, Quantity("n", "1", low=2, high=12, usual=3, whole=True, step=1, says="number of jaws")]
 JawLoad = Annotated[Numbers, Quantity("P", "N", low=20, high=15000, usual=1500, log=True, says="clamping force "
     "per jaw")]
+TubeBore = Annotated[Numbers, but(BoreDiameter, symbol="d_i", says="bore down the middle of the work")]
+LoadBefore = Annotated[Numbers, Quantity("P_0", "N", low=20, high=15000, usual=1500, log=True,
+    says="clamping force per jaw before boring")]
 PadHalfAngle = Annotated[Numbers, Quantity(r"\beta", "deg", low=0, high=58, usual=6, step=1,
     says="half the angle one jaw's face covers")]
 RingRadius = Annotated[Numbers, Quantity("R", "mm", low=2, high=100, usual=26, says="radius of the middle of the wall")]

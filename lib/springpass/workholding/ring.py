@@ -57,6 +57,7 @@ from .quantities import (
     JawSpacing,
     KeySpan,
     LineGive,
+    LoadBefore,
     PadHalfAngle,
     RadialMove,
     RawGive,
@@ -131,7 +132,7 @@ def wall_stress(load: JawLoad, radius: RingRadius, jaws: JawCount, width: GripWi
 @formula(source="jaws that hold their position: ring and jaw together stay squeezed by the same amount",
     basis="computed",
     holds="scroll chucks and vices; a jaw moved by air or oil follows the work and keeps its force")
-def kept_load(load: JawLoad, raw_give: RawGive, finished_give: FinishedGive, jaw_give: JawGive) -> JawLoad:
+def kept_load(load: LoadBefore, raw_give: RawGive, finished_give: FinishedGive, jaw_give: JawGive) -> JawLoad:
     """Clamping force left per jaw once boring has made the ring more compliant."""
     return load * (raw_give + jaw_give) / (finished_give + jaw_give)
 
@@ -284,7 +285,7 @@ def ring_lobing(outside: Any = 62.0, bore: Any = 42.0, width: Any = 14.0, load: 
     Raises Refused for impossible rings, jaws that overlap, or numbers that are none.
     """
     outside, bore, width = positive(outside, "outside diameter"), positive(bore, "bore"), positive(width, "width")
-    load, modulus = positive(load, "push of each jaw", "N", zero=True), positive(modulus, "modulus", "MPa")
+    load, modulus = positive(load, "clamping force per jaw", "N", zero=True), positive(modulus, "modulus", "MPa")
     poisson = quantity_of(Poisson).check(poisson, "Poisson's ratio")
     quantity_of(JawCount).check(jaws, "number of jaws")
     pad = np.asarray(positive(pad_half_angle, "half angle of the jaw's face", "degrees", zero=True))
@@ -467,7 +468,7 @@ def jaw_window(lobes: Numbers, load: Numbers, tolerance: float, needed_total: Nu
     strength: yield strength, MPa, the table's middle unless given. Samples welcome everywhere.
     Lobing grows in step with the push, so the limits are ratios.
     """
-    per_load = np.asarray(positive(lobes, "lobes")) / positive(load, "push of each jaw", "N")
+    per_load = np.asarray(positive(lobes, "lobes")) / positive(load, "clamping force per jaw", "N")
     strength = (tables.fact("workholding_yield", material=material).value if strength is None
         else positive(strength, "yield strength", "MPa"))
     springs_back = yield_load(strength, outside, bore, width, jaws, pad_half_angle)

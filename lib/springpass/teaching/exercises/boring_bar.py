@@ -32,11 +32,11 @@ def longer(draw: Draw, say: Say) -> Task:
         bar=bar, modulus=STEEL)
     if before.value < 0.004:   # printed to a hundredth of a micrometre at best, in inch to a tenth of that
         raise Again
-    after = step(tip_deflection, "Let out, the same push:", force=force, stickout=then, bar=bar, modulus=STEEL)
+    after = step(tip_deflection, "Let out, under the same force:", force=force, stickout=then, bar=bar, modulus=STEEL)
     ratio = then / now
     return ask(
-        f"A {say.length(bar)} steel bar, {say.length(now)} out, is bent {say.fine(before.value, 3)} by the cut. You "
-        f"let it out to {say.length(then)}, same cut. "
+        f"The cut bends a steel bar of Ø{say.length(bar)}, {say.length(now)} out, by "
+        f"{say.fine(before.value, 3)}. You let it out to {say.length(then)} and take the same cut. "
         f"Leave the holder out of it. How far does it bend now, in {say.fine_unit}?", "mm",
         (before, after, f"Or shorter: ({plain(then, 4)} ÷ {plain(now, 4)})³ = {plain(ratio**3, 4)} times as far."),
         ("How does bending grow with the stickout: with the length, its square or its cube?",
@@ -72,8 +72,9 @@ def thicker(draw: Draw, say: Say) -> Task:
         modulus=STEEL)
     after = step(tip_deflection, "The thick bar:", force=force, stickout=out, bar=thick, modulus=STEEL)
     return ask(
-        f"Instead of a {say.length(thin)} steel bar you take one of {say.length(thick)}, both {say.length(out)} out, "
-        "the same cut. Leave the holder out of it. How many times less does it bend?", "1",
+        f"Instead of a steel bar of {say.length(thin)} you take one of {say.length(thick)}. Both stick out "
+        f"{say.length(out)}, and the cut is the same. Leave the holder out of it. How many times less does it "
+        "bend?", "1",
         (before, after, f"Or shorter: ({plain(thick, 3)} ÷ {plain(thin, 3)})⁴ = {plain(ratio**4, 4)}."),
         ("The second moment of a round bar goes with a high power of its diameter.",
         "Divide the diameters and take the fourth power."),
@@ -136,7 +137,7 @@ def weigh(draw: Draw, say: Say) -> Task:
     line = step(bar_deflection, "A 10 mm steel bar in a middling holder of a small lathe:", force=GRAVITY * mass,
         stickout=out, bar=10, modulus=STEEL, poisson=0.29, holder_stiffness=30e3, holder_rotation=18e6)
     return measure(
-        f"Spindle switched off. Clamp a steel bar of about 10 mm, {say.length(out)} out, and set an indicator on its "
+        f"Switch the spindle off. Clamp a steel bar of about 10 mm, {say.length(out)} out, and set an indicator on its "
         f"end, its stand on the bed. Hang {plain(mass, 2)} kg at the end (string, a bucket of water), "
         f"and take it off again; mind your toes. By how much does the indicator move, in {say.fine_unit}?", "mm",
         (0.25 * line.value, 6 * line.value), line.value, (line,),

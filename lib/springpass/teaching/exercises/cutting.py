@@ -33,7 +33,7 @@ def turns(draw: Draw, say: Say) -> Task:
     return ask(f"You want {say.speed(speed) if not say.inch else f'{plain(speed / 0.3048, 4)} ft/min'} at "
         f"Ø{say.length(across)}. How many rpm is that?", "1/min", (line,),
         ("How long is the way round, and how many of them make up the speed?",
-        "Speed in mm a minute, divided by π × diameter."),
+        "Divide the speed in mm per minute by π × diameter."),
         (Slip("radius for diameter", 2 * line.value, "You used the radius. Once round is π times the diameter."),
         Slip("π forgotten", PI * line.value, "Once round is π times the diameter, not the diameter.")))
 
@@ -43,7 +43,7 @@ def time(draw: Draw, say: Say) -> Task:
     length, feed, n = draw.whole(20, 180), draw.value(0.04, 0.3, 0.01), draw.whole(180, 1200)
     line = step(time_in_cut, length=length, feed=feed, spindle_speed=n)
     return ask(
-        f"One pass over {say.length(length)} at {say.length(feed)} per revolution and {n} rpm. How many seconds "
+        f"A pass over {say.length(length)} is fed {say.length(feed)} per revolution at {n} rpm. How many seconds "
         "does it take?", "s", (line,),
         ("How many revolutions does it need?", "Length over feed gives revolutions; over rpm gives minutes."),
         (Slip("minutes for seconds", line.value / 60, "Those are minutes. Sixty times as many seconds."),
@@ -74,9 +74,8 @@ def feed(draw: Draw, say: Say) -> Task:
     nose, mark = draw.pick((0.2, 0.4, 0.8, 1.2)), draw.value(0.002, 0.012, 0.0002)
     line = step(feed_for_mark, mark=mark, nose_radius=nose)
     return ask(
-        f"The marks shall be {say.fine(mark, 3)} high at most, with a nose of {say.length(nose, 3)}. What feed per "
-        "revolution "
-        f"is that on paper, in {say.length_unit}?", "mm", (line,),
+        f"The marks may be {say.fine(mark, 3)} high at most, and the nose radius is {say.length(nose, 3)}. What feed "
+        f"per revolution is that on paper, in {say.length_unit}?", "mm", (line,),
         ("Turn feed² = 8 × nose × height round.", "The square root of 8 × nose × height, all in mm."),
         (
         Slip("two for eight", line.value / 2,
@@ -89,7 +88,7 @@ def finest(draw: Draw, say: Say) -> Task:
     nose, least = draw.pick((0.2, 0.4, 0.8, 1.2)), draw.value(0.001, 0.012, 0.0002)
     line = step(finest_useful_feed, nose_radius=nose, least_chip=least)
     return ask(
-        f"The edge lifts nothing thinner than {say.fine(least, 3)}; the nose is {say.length(nose, 3)}. Below what feed "
+        f"The edge cuts no chip under {say.fine(least, 3)}; the nose radius is {say.length(nose, 3)}. Below what feed "
         f"does finer get worse, in {say.length_unit}?", "mm", (line,),
         ("Where the mark's height and what the edge leaves are in balance.",
         "The square root of 2 × nose radius × minimum chip thickness."),
@@ -101,9 +100,10 @@ def finest(draw: Draw, say: Say) -> Task:
 def power(draw: Draw, say: Say) -> Task:
     force, speed = draw.whole(80, 1500), draw.whole(15, 160)
     line = step(cutting_power, cutting_force=force, speed=speed)
-    return ask(f"{force} N of cutting force at {plain(speed, 3)} m/min. What power is that at the edge, in kW?", "kW",
-        (line,), ("Force times speed, the speed in metres a second.", "Newton × m/min, divided by 60 000, is kW."),
-        (Slip("minutes for seconds", 60 * line.value, "The speed is in metres a minute. Divide by sixty."),
+    return ask(f"The cutting force is {force} N at {plain(speed, 3)} m/min. What power is that at the edge, in kW?",
+        "kW", (line,),
+        ("Force times speed, the speed in metres per second.", "Newton × m/min, divided by 60 000, is kW."),
+        (Slip("minutes for seconds", 60 * line.value, "The speed is in metres per minute. Divide by sixty."),
         Slip("watts", 1000 * line.value, "Those are watts. A thousand of them make a kW.")))
 
 
@@ -112,18 +112,18 @@ def motor(draw: Draw, say: Say) -> Task:
     force, across, n, kw = (draw.whole(150, 1600), draw.value(15, 70, 1), draw.pick((180, 250, 355, 500, 710, 1000)),
         draw.pick((0.37, 0.55, 0.75, 1.1, 1.5)))
     asks = step(cutting_torque, "The cut asks for:", cutting_force=force, diameter=across)
-    has = step(torque_available, "The motor can give:", motor_power=kw, efficiency=0.75, spindle_speed=n)
+    has = step(torque_available, "The motor delivers:", motor_power=kw, efficiency=0.75, spindle_speed=n)
     share = asks.value / has.value
     if 0.72 < share < 0.88 or 0.96 < share < 1.06 or not 0.3 < share < 2:
         raise Again
     right = 0 if share < 0.8 else 1 if share < 1 else 2
     return choose(
-        f"A cut with {force} N at Ø{say.length(across)}, {n} rpm, a motor of {plain(kw, 3)} kW of which "
-        "three quarters reach the spindle. Up to 80 % of what there is counts as easy. Will it go?",
+        f"A cut needs {force} N at Ø{say.length(across)} and {n} rpm. Three quarters of the motor's {plain(kw, 3)} kW "
+        "reach the spindle. Up to 80 % of the torque counts as easy. Will the motor do it?",
         ("easily", "at the edge", "it stalls"), right,
         (asks, has, f"The cut asks for {plain(100 * share, 3)} % of it."),
-        ("Compare torques: what the cut asks for, and what the motor gives at that speed.",
-        "Force × half the diameter; power ÷ (2 π × turns a second)."),
+        ("Compare torques: what the cut asks for, and what the motor delivers at that speed.",
+        "Force × half the diameter; power ÷ (2 π × revolutions per second)."),
         tuple(
         Slip("radius for diameter" if abs(i - right) == 2 else "edge", i,
         "Far off: did you take the diameter as the lever, or rpm as revolutions per second?" if abs(i - right) == 2

@@ -22,7 +22,7 @@ CHAPTER.prediction = ask(
 CHAPTER.seen = Seen("drilled_bottom", dict(tip=20.0), dict(tip=32.0), "29.2")
 
 
-@CHAPTER.exercise("How deep goes the tip?")
+@CHAPTER.exercise("How deep must the tip go?")
 def tip(draw: Draw, say: Say) -> Task:
     across, deep, angle = draw.value(3, 16, 0.1), draw.value(8, 40, 0.5), draw.pick((90, 118, 130, 135, 140))
     line = step(tip_depth, full_depth=deep, diameter=across, point_angle=angle)

@@ -28,8 +28,8 @@ CHAPTER.seen = Seen("shoulders", dict(way="all from one zero"), dict(way="each f
 def rectangle(draw: Draw, say: Say) -> Task:
     half = draw.value(0.0012, 0.015, 0.0001)
     line = step(rectangle_uncertainty, half=half)
-    return ask(f"A scale may be off by up to {say.fine(half, 3)} either way, every place in between alike. What is its "
-        f"standard uncertainty, in {say.fine_unit}?", "mm", (line,),
+    return ask(f"A scale may be off by up to {say.fine(half, 3)} either way, and every error in between is equally "
+        f"probable. What is its standard uncertainty, in {say.fine_unit}?", "mm", (line,),
         ("It is less than the half width: most of the band is nearer.", "Divide by the square root of three."),
         (Slip("half width as it is", half, "That is the limit. The standard uncertainty of an even band is smaller."),
         Slip("triangle for rectangle", half / 6**0.5, "The root of six belongs to a band that thins out to both ends."),
@@ -110,7 +110,7 @@ def may_you(draw: Draw, say: Say) -> Task:
     return choose(
         f"A bore Ø{size} mm, tolerance 0 to +{say.fine(width, 3)}, reads {say.fine(reads, 3)} from nominal. The "
         f"standard uncertainty is {say.fine(u, 3)}. The rule: good only if it reads inside by 1.645 standard "
-        "uncertainties, bad if it reads outside. " "What do you say?", ("good", "measure it better", "bad"), right,
+        "uncertainties, bad if it reads outside. What do you say?", ("good", "measure it better", "bad"), right,
         (f"The guard band is 1.645 × {plain(u * 1e3, 3)} = {plain(guard * 1e3, 3)} µm, so good reads "
         f"{plain(guard * 1e3, 3)} to {plain((width - guard) * 1e3, 3)} µm. The chance that it is in tolerance: "
         f"{plain(100 * odds, 2)} %.",),
@@ -128,8 +128,9 @@ def stop(draw: Draw, say: Say) -> Task:
     line = step(mean_uncertainty, "Were one standard deviation 3 µm, the mean of ten would be known to:", scatter=0.003,
         count=10)
     return measure(
-        f"Spindle off. Indicator on the bed against the carriage, some {place} mm from the chuck. Bring the carriage "
-        f"to its stop ten times, each time gently. Largest less smallest reading, in {say.fine_unit}?", "mm",
+        f"Switch the spindle off. Set an indicator on the bed against the carriage, some {place} mm from the chuck, "
+        f"and bring the carriage gently to its stop ten times. What is the largest reading less the smallest, in "
+        f"{say.fine_unit}?", "mm",
         (0.0005, 0.06), 0.009, (line, "Ten readings span about three standard deviations."),
         ("Same hand, same push, back off as far each time.", "Clean the stop's face first."),
         low_says="All ten alike? Perhaps the indicator is too coarse to see it.",
