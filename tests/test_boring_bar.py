@@ -250,7 +250,7 @@ def test_one_distance_gives_one_spring():
     rows = [row[:2] for row in weights(30e3, 15e6, (40,))]
     fit = boring_bar.holder_from_weights(rows, 10, stickout=40)
     assert fit.compliance == pytest.approx(1 / 30e3 + 1600 / 15e6, rel=1e-9)
-    assert "One distance" in fit.note
+    assert "With one distance" in fit.note
 
 
 def test_readings_that_agree_perfectly_are_still_only_as_good_as_the_indicator():

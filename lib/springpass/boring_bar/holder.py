@@ -148,7 +148,7 @@ def holder_from_weights(readings: Sequence[tuple[float, ...]], bar_diameter: flo
         return HolderFit(1 / alone, alone_error / alone**2, np.inf, 0.0, alone, alone_error,
             float(np.abs(residual).max()), note, softer)
     note = ("Shift and tilt told apart by two distances; it holds at any stickout." if tilts
-        else f"One distance only: shift and tilt together, good near {far:g} mm out.")
+        else f"With one distance alone, shift and tilt cannot be told apart: the value is good near {far:g} mm out.")
     return HolderFit(1 / shift, shift_error / shift**2, 1 / tilt if tilt else np.inf,
         tilt_error / tilt**2 if tilt else 0.0, alone, alone_error, float(np.abs(residual).max()), note, softer)
 

@@ -40,9 +40,9 @@ StockTaper = Annotated[Numbers, Quantity(r"\Delta_0", "mm", low=0, high=0.3, usu
 Deflection = Annotated[Numbers, Quantity(r"\delta", "mm", low=0, high=1, usual=0.007, shown="µm",
     says="how far the end moves")]
 ShearDeflection = Annotated[Numbers, Quantity(r"\delta_s", "mm", low=0, high=1, usual=0.0002, shown="µm",
-    says="movement from shear")]
+    says="deflection from shear")]
 HolderDeflection = Annotated[Numbers, Quantity(r"\delta_h", "mm", low=0, high=1, usual=0.004, shown="µm",
-    says="movement from the holder's yielding")]
+    says="deflection of the holder")]
 WholeDeflection = Annotated[Numbers, Quantity(r"\delta_{tip}", "mm", low=0, high=1, usual=0.012, shown="µm",
     says="movement of the tip, bar and holder together")]
 Frequency = Annotated[Numbers, Quantity("f_1", "Hz", low=10, high=50e3, usual=2000, says="natural frequency")]

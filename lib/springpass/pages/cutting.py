@@ -317,7 +317,9 @@ def _finish_picture(r: FinishAnswer, say: Say) -> str:
         log_y=True)
     chart.band(x, say.fine_number(c.low), say.fine_number(c.high), "a")
     chart.curve(x, say.fine_number(c.middle), "to expect", "a")
-    chart.curve(x, say.fine_number(c.ideal), "marks alone", "b")
+    chart.curve(x, say.fine_number(c.ideal), "", "b")
+    under = int(np.argmin(np.abs(np.log(c.ideal / np.sqrt(low * max(r.wanted, 3 * low))))))   # free of other labels
+    chart.note(1.15 * float(x[under]), 0.8 * float(say.fine_number(c.ideal[under])), "feed marks alone", "start")
     chart.level(float(say.fine_number(r.wanted)), "allowed")
     chart.upright(float(say.length_number(f.best_feed.value)), "finer gets worse ◂")
     chart.mark(float(say.length_number(r.feed)), float(say.fine_number(f.ra.value)), "here", "a", "diamond")

@@ -264,7 +264,7 @@ WANDER = Page(name="drill_wander", title="Will boring clean up the drilled hole?
     Choose("start", tuple(STARTS), "after a short centre drill", "tool", "drill starts"),
     Choose("run", tuple(RUNS), "evenly ground, sharp", "tool", "drill is"),
     Slide("compliance", but(Compliance, low=1e-5, high=1e-2, usual=8e-4, log=True, shown="µm/N"), "holder",
-    "boring bar gives"), Slide("feed", but(Feed, high=0.3), "cut", "feed per revolution"),
+    "compliance of the bar"), Slide("feed", but(Feed, high=0.3), "cut", "feed per revolution"),
     Slide("passes", but(Passes, high=6, usual=2), "cut", "boring passes")), compute=compute_wander,
     picture=picture_wander, words=words_wander, more=lambda r,
     say: ("<p>How far drills wander is workshop experience here (no printed table was found), so the range is wide. "
@@ -439,11 +439,13 @@ def picture_chips(r: Chips, say: Say) -> str:
         [y - half - 20, y - half - 20, y + half + 20, y + half + 20, y + half, y + half, y - half, y - half],
         "fill-work", hatch=9)
     filled = min(r.share.value, 1.0) * (right - left)
-    rows = int((half - r.bar / 2 * scale) // 11) or 1
+    room = half - r.bar / 2 * scale
+    rows = max(round(room / 11), 1)
+    apart = max(room / rows, 6.0)
     for i in range(int(filled // 11)):
         for side in (-1, 1):
             for j in range(rows):   # from the wall towards the bar
-                cx, cy = right - 6 - 11 * i, y + side * (half - 6 - 11 * j)
+                cx, cy = right - 6 - 11 * i, y + side * (half - apart * (j + 0.5))
                 turn = (i * 3 + j * 5) % 4
                 d.line([cx - 4, cx, cx + 4],
                     [cy + (2, -3, 3, -2)[turn], cy + (-4, 3, -2, 4)[turn], cy + (3, -2, 2, -3)[turn]], "b")

@@ -202,7 +202,9 @@ def _in_section(d: Drawing, result: Zones, say: Say) -> None:
             d.rect(left, y, right - left, -gap_px, "fill-gone", "gone")
     d.line([left - 30, right + 46], [middle, middle], "phantom")
     kind = "interference" if result.fit.kind == "interference" else "clearance"
-    d.text(6, 16, f"Ø{say.length(result.size)} {hole.code}/{shaft.code}, {kind} exaggerated", kind="halo")
+    times = float(f"{abs(gap_px) * result.size / (2 * bore * max(abs(middle_gap), 1e-9)):.1g}")
+    d.text(6, 16, f"Ø{say.length(result.size)} {hole.code}/{shaft.code}, {kind} exaggerated"
+        f"{f' ×{plain(times, 1)}' if abs(gap_px) > 0.5 else ''}", kind="halo")
     d.text(6, middle - bore - 5, f"hole {hole.code}", kind="small halo")
     d.text(6, middle + 5, f"shaft {shaft.code}", kind="small halo")
     d.arrow(right + 50, middle - bore - 10, right + 14, middle - bore + max(gap_px, 0) / 2)

@@ -65,12 +65,12 @@ def weigh(weights: str, bar_material: str, bar_diameter: float, stickout: float)
 def weigh_picture(m: Weighed, say: Say) -> str:
     to = say.fine_number
     low, high = room(to(m.moved), to(m.own), floor=0.0)
-    c = Chart("Indicator against weight", weigh_words(m, say), x=("weight", "kg", 0.0, float(m.mass.max()) * 1.1),
+    c = Chart("Indicator against weight", weigh_words(m, say), x=("weight", "kg", 0.0, float(m.mass.max()) * 1.45),
         y=("indicator", say.fine_unit, low, high))
     for x, y in zip(m.mass, m.moved, strict=True):
         c.mark(x, to(y), "", "a")
     order = np.argsort(m.mass)
-    c.curve(m.mass[order], to(m.own[order]), "the bar alone", "b")
+    c.curve(m.mass[order], to(m.own[order]), "bar alone", "b")
     c.curve(m.mass[order],
         to(m.own[order] + GRAVITY * m.mass[order] * m.fit.compliance + m.moved.min() * (m.mass.min() == 0)),
         "bar and holder", "a")
@@ -136,18 +136,19 @@ def tap_picture(t: Tapped, say: Say) -> str:
     r = t.ring
     d = Drawing("What the tap tells", tap_words(t, say), WIDTH, 430)
     decibels = 20 * np.log10(np.maximum(r.spectrum, 1e-3))
-    c = Chart("", "", x=("pitch", "Hz", float(r.spectrum_frequency[0]), float(r.spectrum_frequency[-1])),
+    c = Chart("", "", x=("frequency", "Hz", float(r.spectrum_frequency[0]), float(r.spectrum_frequency[-1])),
         y=("loudness", "dB", -60.0, 5.0), height=215)
     c.curve(r.spectrum_frequency, decibels)
     c.upright(r.frequency, f"{plain(r.frequency, 3)} Hz")
     d.inset(c.layers(), 0, 0)
     ms = 1000 * r.time
     env = r.envelope / max(r.envelope.max(), 1e-12)
-    e = Chart("", "", x=("time after the tap", "ms", 0.0, float(ms[-1])), y=("ring", "of its start", 0.0, 1.1),
-        height=215)
+    e = Chart("", "", x=("time after the tap", "ms", 0.0, float(ms[-1])),
+        y=("loudness, share of the peak", "", 0.0, 1.1), height=215)
     e.curve(ms, env)
-    start = env[: max(len(env) // 20, 2)].max()
-    e.curve(ms, start * np.exp(-2 * np.pi * r.frequency * r.damping * r.time), "fitted", "b")
+    dies = np.exp(-2 * np.pi * r.frequency * r.damping * r.time)
+    rings = (np.arange(len(env)) >= env.argmax()) & (env > 0.1)   # from the loudest to a tenth of it
+    e.curve(ms[env.argmax():], float(np.median(env[rings] / dies[rings])) * dies[env.argmax():], "fitted", "b")
     d.inset(e.layers(), 0, 215)
     return d.svg()
 

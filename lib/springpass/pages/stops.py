@@ -441,9 +441,9 @@ def picture_shoulders(r: Shoulders, say: Say) -> str:
         d.dot(bar + scale * chain.rss, at + 8.5, "a", "diamond", 5)
         d.text(WIDTH - spare + 8, at + 13, _plus(say, chain.rss), "start", "small halo")
     foot, allowed = y + 22 + 30 * rows, bar + scale * r.tolerance
-    d.line([allowed, allowed], [y + 14, foot], "limit")
+    d.line([allowed, allowed], [y + 4, foot], "limit")
     # a half tolerance is drawn, its whole width is set
-    d.handle("tolerance", allowed, y + 18, 2e3 / scale)
+    d.handle("tolerance", allowed, y + 4, 2e3 / scale)
     words = f"allowed {_plus(say, r.tolerance)}"
     d.text(d.within(allowed, words), foot + 14, words, "middle", "small halo")
     d.text(8, foot + 34, "plain: a touch; hatched: a stop; diamond: together (k = 2)", "start", "small")

@@ -447,7 +447,8 @@ def compute_nut(thread: str, material: str, outside: float, length: float, load:
         share=assumed("spreading of a nut").range, load=assumed("pull of a screw").range)
     nu = tables.fact("materials", material=material, property="nu").value
     got = tc.thin_nut(thread, outside, length, load * drawn["load"] * drawn["share"], drawn["modulus"], nu)
-    across = np.linspace(max(t.major + 1, THINNEST * t.major), max(THICKEST * t.major, outside), 40)
+    thinnest, thickest = max(t.major + 1, THINNEST * t.major), max(THICKEST * t.major, outside)
+    across = t.major + np.geomspace(thinnest - t.major, thickest - t.major, 60)   # close where the curve is steep
     middle = tc.thin_nut(thread, across, length, load, tables.fact("materials", material=material, property="E").value,
         nu)
     return Nut(t, outside, length, load, material, likely(got.growth), likely(got.hoop), likely(got.overlap),
