@@ -34,7 +34,7 @@ def test_the_notebook_shows_what_the_list_holds(name):
         words = page.still(**opens(name, page))["text/plain"]
         assert words in shown, f"{place} is not shown, or its notebook wants a rebuild"
     set_there = "\n".join(outputs(name, "text/markdown"))
-    assert printed(one.formula).with_numbers(**one.numbers) in set_there, (
+    assert printed(one.formula).lines(one.numbers, digits=one.digits, brackets=True) in set_there, (
         f"no cell formula({one.formula.__name__}, …) with the example's numbers"
     )
 

@@ -185,7 +185,7 @@ def _turning(drawing: Drawing, r: SpeedAnswer, say: Say) -> None:
     drawing.text(cut - 52, foot + 38, f"{say.length(r.feed, 2)}/rev", "end", "small halo")
     drawing.dimension(end, across[0], end, across[1], "", -60 if r.inside else -22)
     size, beside = f"Ø{say.length(r.diameter)}", end + (66 if r.inside else 28)
-    drawing.text(drawing.within(beside + breadth(size) / 2, size), axis + 5, size, "middle", "halo")
+    drawing.text(drawing.within(beside + breadth(size) / 2, size), axis + 5, size, "middle", "small halo")
     drawing.text(cut + 26, foot + 38, f"{say.speed(r.cut.step.speed)} at the edge", "start", "small halo")
     turn = np.linspace(-0.7, 0.7, 9)
     drawing.line(146 + 9 * np.cos(turn), axis - 26 * np.sin(turn), "a")
@@ -319,6 +319,7 @@ def _finish_picture(r: FinishAnswer, say: Say) -> str:
     chart.curve(x, say.fine_number(c.middle), "to expect", "a")
     chart.curve(x, say.fine_number(c.ideal), "", "b")
     under = int(np.argmin(np.abs(np.log(c.ideal / np.sqrt(low * max(r.wanted, 3 * low))))))   # free of other labels
+    under = min(under, int(0.6 * len(x)))
     chart.note(1.15 * float(x[under]), 0.8 * float(say.fine_number(c.ideal[under])), "feed marks alone", "start")
     chart.level(float(say.fine_number(r.wanted)), "allowed")
     chart.upright(float(say.length_number(f.best_feed.value)), "finer gets worse ◂")

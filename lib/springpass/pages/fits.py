@@ -208,8 +208,8 @@ def _in_section(d: Drawing, result: Zones, say: Say) -> None:
     d.text(6, middle - bore - 5, f"hole {hole.code}", kind="small halo")
     d.text(6, middle + 5, f"shaft {shaft.code}", kind="small halo")
     d.arrow(right + 50, middle - bore - 10, right + 14, middle - bore + max(gap_px, 0) / 2)
-    d.text(right + 54, middle - bore - 8, gap(result.fit.least_clearance, result.fit.most_clearance, say),
-        kind="small halo")
+    loose = gap(result.fit.least_clearance, result.fit.most_clearance, say)
+    d.text(d.within(right + 54 + breadth(loose) / 2, loose), middle - bore - 15, loose, "middle", "small halo")
 
 
 def picture_zones(result: Zones, say: Say) -> str:

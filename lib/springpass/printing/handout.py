@@ -153,7 +153,7 @@ def _rule(made: Chapter) -> str:
 
 
 def _example(made: Chapter) -> str:
-    sums = formula_mathml(made.formula, made.numbers, below=False)
+    sums = formula_mathml(made.formula, made.numbers, below=False, digits=made.digits)
     return f'<h2>Worked example</h2><p>{escape(made.example)}</p><div class="formula">{sums}</div>'
 
 

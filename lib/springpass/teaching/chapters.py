@@ -38,6 +38,7 @@ class Chapter:
     basis: str
     example: str
     numbers: dict[str, float]        # the example's, in library units
+    digits: int                      # figures of the numbers put in
     cautions: tuple[str, ...]
     readings: tuple[str, ...]        # columns of the table for one's own readings
 
@@ -56,6 +57,7 @@ def chapter(name: str) -> Chapter:
     return Chapter(name, lesson.title, lesson.question, tuple(raw["story"]), exercises.chapter(name).prediction,
         tuple(raw["pages"]), raw["rule"]["says"], labelled(raw["rule"]["formula"]), raw["source"], raw["basis"],
         raw["example"]["says"], {key: float(value) for key, value in raw["example"]["numbers"].items()},
+        int(raw["example"].get("digits", 3)),
         tuple(raw["cautions"]), tuple(raw["readings"]))
 
 
