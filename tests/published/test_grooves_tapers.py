@@ -211,7 +211,11 @@ def test_by_hand_thread_push():
 
     Flanks: chip 0.1 sin 30° = 0.05, length (0.5 − 0.05)/cos 30° = 0.519615. Cutting: 1000 (2 x 0.05 x 0.519615 + 0.1 x
     0.2) = 71.9615. Thrust: 500 (2 x 0.05 x 0.519615 x 0.5 + 0.02) = 22.9904. Sideways nothing. Chip 0.1.
+    At 20° the flanks' chips lie 2 x 0.1 tan 20° cos 30° = 0.0630412 apart: 500 x 0.0630412 x 0.519615 cos 30° = 14.1843
+    sideways.
     """
+    slanted = thread_push(0.1, 0.5, 0.2, 20.0, (1000.0, 0.0, 500.0, 0.0))
+    agrees("side at 20°", slanted.side, 14.1843, abs=1e-3, unit="N", of=thread_push)
     found = thread_push(0.1, 0.5, 0.2, 0.0, (1000.0, 0.0, 500.0, 0.0))
     agrees("cutting, thrust, side, chip", list(found), [71.9615, 22.9904, 0.0, 0.1], abs=1e-4, of=thread_push)
 
