@@ -168,8 +168,8 @@ def test_how_sharp_field_by_field():
     along = [chip(np.linspace(-np.arcsin(f / (2 * r)), np.arccos(1 - d / r), 1501), d).max() for d in depths]
     lightest = np.interp(least, along, depths)
     found = surface_finish.sharpness("carbide, honed and coated", a, f, r)
-    agrees("share that cuts", (found.cutting_share.value, found.cutting_share.high), np.quantile(share, [0.5, 0.95]),
-           abs=0.03, of=surface_finish.sharpness)
+    agrees("share that cuts", three(found.cutting_share), np.quantile(share, ENDS), abs=0.01,
+           of=surface_finish.sharpness)
     agrees("lightest", three(found.lightest), np.quantile(lightest, ENDS), rel=0.03, unit="mm",
            of=surface_finish.sharpness)
 

@@ -99,11 +99,19 @@ def sharpness(edge_kind: Any, depth: float, feed: float, nose_radius: float, rat
     with np.errstate(invalid="ignore"):
         lightest = lightest_depth(least, feed, nose_radius)
     lightest = np.where(np.isnan(lightest), np.inf, lightest)
-    # the share of edge that cuts, from the chip's thickness along it, sorted once
-    order = np.argsort(chip.thickness)
-    covered = np.concatenate([[0.0], np.cumsum(chip.edge[order])])
-    share = 1 - covered[np.searchsorted(chip.thickness[order], least)] / covered[-1]
+    share = np.where(chip.thickest >= least, _edge_over(least, depth, feed, nose_radius) / chip.edge.sum(), 0.0)
     return Sharpness(likely(least), likely(lightest), float(chip.thickest), likely(share), odds(chip.thickest >= least))
+
+
+def _edge_over(least: np.ndarray, depth: float, feed: float, nose_radius: float) -> np.ndarray:
+    """Length of edge, mm, on which the chip is thicker than this; entering angle 90°, for what the chip reaches at all.
+
+    The last groove gives its lower end, the surface before the cut its upper one; past the nose the edge is straight.
+    """
+    back = np.maximum(nose_radius - least, 1e-12)
+    low = np.arcsin(np.clip((nose_radius**2 - feed**2 - back**2) / (2 * feed * back), -1, 1))
+    high = np.arccos(np.clip((nose_radius - depth) / back, 0, 1))
+    return nose_radius * np.maximum(high - np.maximum(low, -high), 0) + max(depth - nose_radius, 0.0)
 
 
 # ---- the surface as it comes out ------------------------------------------------------------------
