@@ -9,6 +9,8 @@ from hypothesis import strategies as st
 
 from springpass import drilling
 from springpass.core.quantity import Refused
+from springpass.core.tables import assumed
+from springpass.cutting import kienzle, nose_forces
 from springpass.pages import drilling as pages
 
 WRONG = [0, -1, math.nan, math.inf, -math.inf, "", "wide", None]
@@ -189,3 +191,11 @@ def test_chips_page():
     assert pages.CHIPS.answer(form="broken short: commas and needles").result.verdict == "holds"
     assert pages.CHIPS.answer(form="tangles and ribbons").result.verdict == "will not hold"
     assert "never fingers" in pages.CHIPS.answer().more
+
+
+def test_in_the_corner_the_cutting_force_grows_and_the_push_off_the_wall_does_not():
+    """What chapter 9 says of the bell at the bottom: the straight edge carries the bar towards the wall."""
+    wall, corner = (nose_forces(depth, 0.05, 0.4, assumed("entering angle of a boring bar").value,
+        *kienzle("carbon steel C45 / 1045")) for depth in (0.4, 5.0))
+    assert corner.cutting > 10 * wall.cutting
+    assert corner.thrust < 0.5 * wall.thrust
