@@ -48,7 +48,7 @@ SETTINGS: dict[str, tuple[str, ...]] = {
         "* InBore.bore", "* InBore.clearance", "* BoreRoom.bore", "* Reamed.code", "* Reamed.size",
         "* CutSequence.cuts", "* Pattern.in_front", "* Stack.protectors", "* Stack.unit", "* Split.unit",
         "* Expected.*", "* Result.expected", "* Result.allowed", "* Result.measured", "* Result.readings",
-        "* FinishCurve.feed", "* Seen.mates", "* StickoutCheck.setup", "* StickoutCheck.count", "* CutSound.spindle",
+        "* FinishCurve.feed", "* Seen.mates", "* StickoutCheck.setup", "* StickoutCheck.count",
         "* Seen.mean", "stops.depth.chain Chain.links", "stops.depth.chain Link.*",
         "drilling.sequence Plan.flat_bottom", "drilling.sequence Plan.point_angle", "* TurnedRound.distance",
         "* TurnedRound.way"),

@@ -420,12 +420,10 @@ def sequence(bore: float = 10.0, depth: float = 32.0, point_angle: float = 118.0
 
 @dataclass(frozen=True)
 class ChipRoom:
-    """Chips of a boring pass: solid and loose volume, room in the hole (mm³), and how far the pass goes before it
-    fills.
+    """Chips of a boring pass: solid volume, room in the hole (mm³), and how far the pass goes before it fills.
     """
 
     solid: Any
-    loose: Any
     room: Any
     share: Any
     until: Any
@@ -450,7 +448,7 @@ def chips_when_boring(before: Numbers, after: Numbers, depth: Numbers, bar: Numb
     solid = ring_volume(big, small, length)
     room = math.pi / 4 * (small**2 - rod**2) * length
     share = pile * solid / room
-    return ChipRoom(*(_plain(v) for v in (solid, pile * solid, room, share, length * np.minimum(1.0, 1 / share))))
+    return ChipRoom(*(_plain(v) for v in (solid, room, share, length * np.minimum(1.0, 1 / share))))
 
 
 def peck(diameter: Numbers, first: float = 3.0, later: float = 1.0) -> tuple[Any, Any]:

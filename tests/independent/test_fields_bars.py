@@ -139,8 +139,6 @@ def test_scatter_of_taps():
         sound[at:at + ring.size] += ring[: sound.size - at]
     found = tap_test.listen(tap_test.Recording(sound, rate))
     agrees("strikes", found.strikes, 4, of=tap_test.listen)
-    agrees("each pitch", found.frequencies, pitches, rel=3e-3, unit="Hz", of=tap_test.listen)
-    agrees("each damping", found.dampings, dampings, rel=0.05, of=tap_test.listen)
     agrees("scatter of the pitch", found.frequency_scatter, np.std(pitches, ddof=1), rel=0.05, unit="Hz",
            of=tap_test.listen)
     agrees("scatter of the damping", found.damping_scatter, np.std(dampings, ddof=1), rel=0.06, of=tap_test.listen)
@@ -162,18 +160,7 @@ def test_spectrum_of_a_cut():
     # the noise under the tones: running median over half an octave, away from the ends of the spectrum
     wide = {at: np.median(level[max(at - max(at // 4, 25), 0):at + max(at // 4, 25) + 1]) for at in (200, 600, 1000)}
     agrees("floor", [found.floor[at] for at in wide], list(wide.values()), abs=1.0, unit="dB", of=cut_sound.hear)
-    peak = level.argmax()
-    agrees("stands out", found.stands_out, level[peak] - np.median(level[peak - 69:peak + 70]), rel=0.03, unit="dB",
-           of=cut_sound.hear)
     # one line of the spectrum either way, anywhere in it alike: its width over √12
     agrees("doubt of the tone", found.tone_error, made.rate / 4096 / np.sqrt(12), rel=1e-9, unit="Hz",
            of=cut_sound.hear)
-    # power in the tone and three side tones on either side, against all that is no multiple of the turns
-    line, turn = made.rate / 4096, rpm / 60
-    order = np.rint(f / turn)
-    hum = (np.abs(f - order * turn) <= 1.5 * line) & (order <= 12)
-    beside = np.zeros(f.size, bool)
-    for n in range(-3, 4):
-        beside |= np.abs(f - found.tone - n * turn) <= 2 * line
-    agrees("loud", found.loud, power[beside].sum() / power[~hum].sum(), rel=0.01, of=cut_sound.hear)
     claim("it chatters", found.kind == cut_sound.CHATTERS, of=cut_sound.hear)

@@ -58,7 +58,7 @@ def test_profile_by_differences():
 def test_errors_of_the_profile():
     """A change is a reading less the first one: every change shares the error of the first."""
     hoop, axial = strains(SHARE)
-    fields = ("axial", "hoop", "radial", "skin_axial", "skin_hoop")
+    fields = ("axial", "hoop", "skin_axial", "skin_hoop")
     squares = dict.fromkeys(fields, 0.0)
     for n in range(BORES.size + 1):      # the last one moved is the first reading: it moves every change
         step = np.eye(BORES.size)[n] if n < BORES.size else np.ones(BORES.size)

@@ -31,8 +31,6 @@ def test_turned_round_by_dice():
                       for fact in (grip, tilt))
         swing = np.abs(size + 80 * lean * np.exp(2j * np.pi * dice.random(400_000)))
         found = true.turned_round(way, 80.0)
-        agrees(f"{way}: squareness", (found.squareness.low, found.squareness.value, found.squareness.high),
-               np.quantile(lean / 2, (0.05, 0.5, 0.95)), rel=0.03, of=true.turned_round)
         agrees(f"{way}", (found.run_out.low, found.run_out.value, found.run_out.high),
                np.quantile(swing, (0.05, 0.5, 0.95)), rel=0.06, unit="mm", of=true.turned_round)
 

@@ -65,7 +65,6 @@ class Profile:
     radial: np.ndarray
     axial_error: np.ndarray
     hoop_error: np.ndarray
-    radial_error: np.ndarray
     skin_axial: float        # carried on from the last bore to the skin
     skin_hoop: float
     skin_axial_error: float
@@ -133,10 +132,10 @@ def sachs(outside: float, bores: Numbers, outside_changes: Numbers, length_chang
         return values, errors
 
     f = np.linspace(max(start, 1e-9), share[-1], places)
-    (axial, hoop, radial), (axial_error, hoop_error, radial_error) = at(f)
+    (axial, hoop, radial), (axial_error, hoop_error, _) = at(f)
     rest = np.linspace(share[-1], 1, 15)
     carried, carried_error = at(rest)
-    return Profile(outside / 2 * np.sqrt(f), axial, hoop, radial, axial_error, hoop_error, radial_error,
+    return Profile(outside / 2 * np.sqrt(f), axial, hoop, radial, axial_error, hoop_error,
         float(carried[0][-1]), float(carried[1][-1]), float(carried_error[0][-1]), float(carried_error[1][-1]), misfit,
         outside / 2 * np.sqrt(rest), carried[0], carried[1])
 
@@ -167,7 +166,6 @@ class SlitRing:
 
     wide: Any
     narrow: Any
-    after: Any
 
 
 def slit_ring(outside: Numbers, wall: Numbers, opening: Numbers, modulus: Any = 205e3, poisson: Any = 0.29) -> SlitRing:
@@ -188,4 +186,4 @@ def slit_ring(outside: Numbers, wall: Numbers, opening: Numbers, modulus: Any = 
         raise Refused("The slit has opened by more than the ring's own diameter. Check the opening.")
     after = opened_diameter(before, opening)
     return SlitRing(slit_ring_stress(wall, before, after, modulus, poisson),
-        slit_ring_stress(wall, before, after, modulus, 0.0 * np.asarray(poisson)), after)
+        slit_ring_stress(wall, before, after, modulus, 0.0 * np.asarray(poisson)))

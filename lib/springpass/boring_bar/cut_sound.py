@@ -29,11 +29,8 @@ class CutSound:
     kind: str  # QUIET, CHATTERS or FORCED
     tone: float  # strongest tone, Hz; nan where none stands out
     tone_error: float  # its standard uncertainty
-    stands_out: float  # dB over the noise round it
-    loud: float  # share of the sound's power in the tone and its side tones
     whose: str  # BAR, WORK or UNKNOWN
     advice: tuple[str, ...]  # kinds of change, the first first
-    spindle: float  # rpm that was given
     frequency: np.ndarray  # of the spectrum, for the picture
     level: np.ndarray  # dB over its loudest
     floor: np.ndarray
@@ -74,18 +71,16 @@ def hear(recording: Recording, spindle_speed: float, bar_frequency: float = 0.0,
     # of the tones that stand out, the loudest
     clear = np.where(np.isfinite(free) & (over > STANDS_OUT), power, 0.0)
     peak = int(clear.argmax())
-    kind, tone, loud = (FORCED if forced else QUIET), float("nan"), 0.0
+    kind, tone = (FORCED if forced else QUIET), float("nan")
     if clear[peak] > 0:
         tone = _between(frequency, np.log(power), peak)
         near = np.abs(np.abs(frequency - tone)[:, None] - turn * np.arange(4)).min(axis=1) <= 2 * step
-        loud = float(power[near].sum() / power[~hum].sum())
-        if loud >= LOUD:
+        if power[near].sum() >= LOUD * power[~hum].sum():   # in the tone and its side tones
             kind = CHATTERS
-    stands = float(over[peak]) if np.isfinite(tone) else float(np.max(np.where(hum, -np.inf, over), initial=0.0))
     whose = _whose(tone, bar_frequency, work_frequency) if kind == CHATTERS else UNKNOWN
     level = 10 * np.log10(power / power.max())
-    return CutSound(kind, tone, step / np.sqrt(12), stands, loud, whose, _advice(kind, whose), float(spindle_speed),
-        frequency, level, 10 * np.log10(floor / power.max()))
+    return CutSound(kind, tone, step / np.sqrt(12), whose, _advice(kind, whose), frequency, level,
+        10 * np.log10(floor / power.max()))
 
 
 def _whose(tone: float, bar: float, work: float) -> str:

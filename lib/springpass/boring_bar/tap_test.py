@@ -36,8 +36,6 @@ class Ring:
     damping: float
     damping_scatter: float
     strikes: int
-    frequencies: np.ndarray
-    dampings: np.ndarray
     second: float          # the next strongest frequency, Hz; nan where there is none
     note: str
     time: np.ndarray       # of the first strike's envelope, s, for the picture
@@ -172,7 +170,7 @@ def listen(recording: Recording, lowest: float = 80.0, highest: float = 12000.0)
         note += "One strike only: tap three times or more to see the scatter."
     scatter = (float(f.std(ddof=1)), float(z.std(ddof=1))) if len(f) > 1 else (0.01 * middle, 0.3 * float(z[0]))
     first = rings[int(np.flatnonzero(same)[0])]
-    return Ring(float(f.mean()), scatter[0], float(z.mean()), scatter[1], len(f), f, z, first[2], note, *first[3:])
+    return Ring(float(f.mean()), scatter[0], float(z.mean()), scatter[1], len(f), first[2], note, *first[3:])
 
 
 def _strikes(sound: np.ndarray, rate: float) -> list[int]:

@@ -116,9 +116,6 @@ class Window:
     feed_over_nose: float
     depth_over_nose: float
     slender_ok: bool
-    thickness: Likely  # mm, of the chip that comes off, at its thickest
-    strain: Likely  # of its skin as it curls
-    needed: Likely  # strain at which it snaps
     checks: tuple[Check, ...]
     breaks: float  # odds that it breaks
     stringiness: int
@@ -156,8 +153,7 @@ def chip_window(
     nose = cutting.nose_chip(depth, feed, nose_radius)
     drawn = _drawn(material, POINTS)
     flat, fed, deep = float(slenderness(depth, feed)), feed / nose_radius, depth / nose_radius
-    thickness = nose.thickest * drawn["thick"]
-    strain = curl_strain(thickness, drawn["curl"] * (1.0 if breaker else 3.0))
+    strain = curl_strain(nose.thickest * drawn["thick"], drawn["curl"] * (1.0 if breaker else 3.0))
     needed = drawn["snap"] * toughness(material)
     right = {
         "depth over feed": (flat, "slender_low", "slender_high",
@@ -168,12 +164,10 @@ def chip_window(
     checks = [Check(name, value, _rule(low).value, _rule(high).value if high else np.inf, odds(holds)) for name,
         (value, low, high, holds) in right.items()]
     snaps = strain >= needed
-    held = likely(strain)
-    checks.append(Check("strain of the chip's skin", held.value, likely(needed).value, np.inf, odds(snaps)))
+    checks.append(Check("strain of the chip's skin", likely(strain).value, likely(needed).value, np.inf, odds(snaps)))
     # crumbling metals break wherever they are cut; the others need the window and the strain
     whole = odds(snaps) if habit == 0 else odds(np.all([r[3] for r in right.values()], axis=0) & snaps)
-    return Window(flat, fed, deep, bool(_rule("slender_low").value <= flat <= 20.0), likely(thickness), held,
-        likely(needed), tuple(checks), whole, habit)
+    return Window(flat, fed, deep, bool(_rule("slender_low").value <= flat <= 20.0), tuple(checks), whole, habit)
 
 
 @dataclass(frozen=True)

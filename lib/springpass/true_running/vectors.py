@@ -94,9 +94,8 @@ class TurnedRound:
     distance: float              # from the jaws to the end turned now
     run_out: Likely              # full swing of an indicator there, the first end's axis held true
     at_grip: Likely              # the same close to the jaws
-    squareness: Likely           # angle between the two axes, mm for each mm: a face's run-out over its diameter
     samples: np.ndarray          # of run_out
-    tilts: np.ndarray            # of squareness
+    tilts: np.ndarray            # angle between the two axes, mm for each mm: a face's run-out over its diameter
     source: str
     basis: str
 
@@ -137,5 +136,5 @@ def turned_round(way: str = "three jaws", distance: float = 0.0, measured: float
             positive(reading, "uncertainty of reading"))
         grips = np.abs(sample(read=read)["read"])
     samples = np.asarray(marked_run_out(grips, tilt_run_out(tilts, distance), drawn["angle"]))
-    return TurnedRound(way, distance, likely(samples), likely(grips), likely(tilts), samples, tilts, fact.source,
+    return TurnedRound(way, distance, likely(samples), likely(grips), samples, tilts, fact.source,
         fact.basis)

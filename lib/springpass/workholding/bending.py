@@ -321,7 +321,6 @@ class Spring:
     low: float
     high: float     # infinite where the readings cannot tell it from rigid
     scatter: float  # of one reading about the line, mm
-    used: int       # readings
 
 
 def stiffness_from_weights(mass: Numbers, reading: Numbers, resolution: float = RESOLUTION) -> Spring:
@@ -344,7 +343,7 @@ def stiffness_from_weights(mass: Numbers, reading: Numbers, resolution: float = 
             "The indicator does not move further with more weight. Change the readings' sign, or look for a "
             "slack clamp.")
     reach = _student(len(mass) - 2) * error
-    return Spring(1 / slope, 1 / (slope + reach), 1 / (slope - reach) if slope > reach else np.inf, scatter, len(mass))
+    return Spring(1 / slope, 1 / (slope + reach), 1 / (slope - reach) if slope > reach else np.inf, scatter)
 
 
 @dataclass(frozen=True)
@@ -378,7 +377,7 @@ def spindle_from_weights(mass: Any, reading: Any, distance: Any, bar_diameter: f
         raise Refused("These readings would need a negative stiffness. Check the signs, the distances and the bar's "
             "diameter, or use heavier weights.")
     t = _student(len(mass) - 2 - zeros.shape[1]) if len(mass) > 2 + zeros.shape[1] else np.inf
-    return SpindleSprings(*(Spring(1 / g, 1 / (g + t * e), 1 / (g - t * e) if g > t * e else np.inf, scatter, len(mass))
+    return SpindleSprings(*(Spring(1 / g, 1 / (g + t * e), 1 / (g - t * e) if g > t * e else np.inf, scatter)
         for g, e in zip(gives, errors, strict=True)))
 
 
