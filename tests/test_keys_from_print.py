@@ -79,8 +79,8 @@ def test_the_key_follows_from_what_is_printed(name, inch):
     for learner in LEARNERS:
         task = pose(EXERCISES[name], learner, "print", say)
         if name in BY_NAME:
-            wanted = BY_NAME[name](*(float(re.search(r"M([\d.]+)|([\d.]+) mm of pitch", task.asks)[1]),
-                float(re.search(r"([\d.]+) mm of pitch", task.asks)[1])))
+            wanted = BY_NAME[name](*(float(re.search(r"M([\d.]+)", task.asks)[1]),
+                float(re.search(r"pitch of ([\d.]+) mm", task.asks)[1])))
         else:
             wanted = BY_READER[name](*printed(task.asks))
         found = task.quantity.to_shown(task.quantity.from_shown(wanted), inch)

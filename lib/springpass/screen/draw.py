@@ -10,9 +10,9 @@ so that a comparison of two versions of a stored picture shows what moved.
 
     chart = Chart("Size error", "It grows with the cube of the stickout.",
                   x=("stickout", "mm", 10, 80), y=("error", "µm", 0, 30))
-    chart.band(xs, lows, highs, "likely")
-    chart.line(xs, ys, "middle")
-    chart.dot(40, 7.2, "here")
+    chart.band(xs, lows, highs, "a")
+    chart.curve(xs, ys, "middle")
+    chart.mark(40, 7.2, "here")
     return chart.svg()
 """
 

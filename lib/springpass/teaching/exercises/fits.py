@@ -110,8 +110,8 @@ def torque(draw: Draw, say: Say) -> Task:
         draw.whole(10, 40))
     line = step(holding_torque, pressure=pressure, friction=friction, fit_diameter=across, length=length)
     return ask(
-        f"A hub sits on a shaft Ø{say.length(across)} over {say.length(length)} with {pressure} MPa, coefficient of "
-        f"friction {plain(friction, 2)}. At what torque does it slip, in N m?", "N mm", (line,),
+        f"A hub sits on a shaft Ø{say.length(across)} over {say.length(length)} with {pressure} MPa and a "
+        f"coefficient of friction of {plain(friction, 2)}. At what torque does it slip, in N m?", "N mm", (line,),
         ("Pressure × area of the joint × friction gives the force at the surface.",
         "Times the lever: half the diameter."),
         (

@@ -63,10 +63,10 @@ def corner(draw: Draw, say: Say) -> Task:
     if not 0.3 <= bore - drill <= 1.6:
         raise Again
     high = step(cone_height, "The drill's cone is so high:", diameter=drill, point_angle=118)
-    floor = share * high.value
+    floor = round(share * high.value, 2)
     line = step(floor_depth_of_cut, floor=floor, bore=bore, drill=drill, point_height=high.value)
     return ask(f"A Ø{say.length(drill)} drill (118°) has gone to the bottom. A bar bores to Ø{say.length(bore)}. "
-        f"{say.length(floor, 4)} above the bottom, what depth of cut does it meet, on radius, in {say.length_unit}?",
+        f"What depth of cut does it meet {say.length(floor, 4)} above the bottom, on radius, in {say.length_unit}?",
         "mm", (high, line),
         ("There the drilled hole is only as wide as the cone at that height.",
         "Half the bore, less the cone's half width at that height."),
@@ -84,7 +84,7 @@ def pitch_diameter(draw: Draw, say: Say) -> Task:
         raise Again
     line = step(basic_pitch_diameter, major=major, pitch=pitch)
     height = 0.8660254 * pitch
-    return ask(f"A metric thread, M{major} with {plain(pitch, 3)} mm of pitch. What is its basic pitch diameter, in "
+    return ask(f"What is the basic pitch diameter of a metric thread M{major} with a pitch of {plain(pitch, 3)} mm, in "
         f"{say.length_unit}?", "mm", (line,),
         ("Three eighths of the sharp triangle in from the crest, on each side.",
         "The triangle is 0.866 pitches high; take off six eighths of it."),
@@ -104,7 +104,7 @@ def wires(draw: Draw, say: Say) -> Task:
     wire = round(thick * pitch, 3)
     middle = round(float(basic_pitch_diameter(major, pitch)) - draw.value(0.03, 0.12, 0.005), 3)
     line = step(over_wires, pitch_diameter=middle, pitch=pitch, wire=wire, flank_angle=30)
-    return ask(f"The pitch diameter of a 60° thread, pitch {plain(pitch, 3)} mm, shall be {say.length(middle, 6)}. You "
+    return ask(f"The pitch diameter of a 60° thread, pitch {plain(pitch, 3)} mm, is to be {say.length(middle, 6)}. You "
         f"measure over three wires of {say.length(wire, 4)}. What must the micrometer read, in {say.length_unit}? The "
         "wires' slope may be left out.", "mm", (line,),
         ("Three wires' worth comes on, a little less than a pitch comes off.",
@@ -171,8 +171,8 @@ def which_drill(draw: Draw, say: Say) -> Task:
         raise Again
     right = drills.index(max(good))
     return choose(
-        f"A bore of Ø{say.length(bore)}, {say.length(deep)} deep. The drill starts {say.length(start, 3)} off, drifts "
-        f"{plain(drift * 1e3, 2)} µm for each mm, cuts {say.length(0.1, 2)} over its size, and the bar shall find "
+        f"You bore Ø{say.length(bore)}, {say.length(deep)} deep. The drill starts {say.length(start, 3)} off, drifts "
+        f"{plain(drift * 1e3, 2)} µm for each mm, cuts {say.length(0.1, 2)} over its size, and the bar must find "
         f"{say.length(keep, 3)} of wall everywhere, on radius. Which is the largest drill that may go in?",
         tuple(f"Ø{say.length(drill)}" for drill in drills), right,
         (off, f"Bore less twice the offset, twice the wall and the drill's over size: {plain(largest, 4)} mm."),
