@@ -9,7 +9,7 @@ from scipy import integrate
 from virtual_lathe import replay
 
 from outside import agrees, claim, source
-from springpass.job import part, planning, tools
+from springpass.job import inside, part, planning, tools
 from springpass.job.budget import budget
 from springpass.job.dialled import renumbered
 from springpass.job.results import NEAR, Warm
@@ -128,6 +128,48 @@ def test_sizes_of_every_line():
     for surface in ("large seat", "thread"):      # shoulders on the drawing, at 40 and at 46
         agrees("left on a shoulder, and faced off it", (sleeve["rough turn", surface], sleeve["finish turn", surface]),
                (0.2, 0.2), rel=1e-9, unit="mm", of=planning.plan)
+
+
+STEPPED = """
+name = "stepped"
+material = "aluminium 6082"
+length = 24
+[blank]
+diameter = 65
+length = 40
+condition = "aluminium, quenched and stretched"
+[[surface]]
+name = "outside"
+kind = "outside"
+diameter = 62
+from = 0
+to = 24
+[[surface]]
+name = "seat"
+kind = "bore"
+diameter = 42
+class = "H7"
+from = 0
+to = 14
+[[surface]]
+name = "hole"
+kind = "bore"
+diameter = 30
+from = 14
+to = 24
+"""
+
+
+@source("rule of thumb taught in the trade", place="roughing stops 0.2 short of a shoulder, the last cut faces it",
+        basis="common practice")
+def test_a_shoulder_in_a_bore():
+    """Ø42 by 14 over Ø30: roughed to 13.8, finished to 14."""
+    made = planning.plan(part.read_text(STEPPED), replace(tools.default_shop()))
+    cuts = {(o.kind, o.surface): o for o in made.operations}
+    rough, last = cuts["rough bore", "seat"], cuts["bore", "seat"]
+    agrees("ends", (rough.end, last.end), (13.8, 14.0), abs=1e-6, unit="mm", of=[planning.plan, inside.shoulder])
+    agrees("left, and faced off", (rough.faces, last.faces), (0.2, 0.2), abs=1e-9, unit="mm",
+           of=[planning.plan, inside.shoulder])
 
 
 @source("worked by hand", place="from the jaws and the free face, as they lie in the outlines", basis="hand")
