@@ -350,7 +350,8 @@ def test_a_bar_is_used_up_part_by_part(made):
 
 
 def test_a_long_batch_takes_several_bars_and_a_thick_one_is_sawn():
-    described = tomllib.loads((Path(__file__).parent / "plan_parts" / "batch_of_bushes.toml").read_text("utf-8"))
+    written = Path(__file__).parent / "plan_parts" / "batch_of_bushes.toml"
+    described = tomllib.loads(written.read_text(encoding="utf-8"))
     many = bar_stock(job.plan(part.read({**described, "count": 40}), SHOP))
     assert many.bars == math.ceil(40 / many.each) and many.length <= 400 < many.length + many.draw
     assert many.last == pytest.approx((40 - 2 * many.each) * many.draw + many.remnant)

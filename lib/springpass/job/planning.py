@@ -86,17 +86,17 @@ def plan(
     budgets = judged(renumbered(operations, budgets), operations)
     stopped = bool(made.missing or made.cannot)
     odds = 0.0 if stopped else good(budgets, quiet(operations, count))
-    chosen = next(o for o in orders if o.chosen)
-    orders = tuple(replace(o, find_odds=partial(_as_here, o, chosen, odds)) for o in orders)
+    taken = next(o for o in orders if o.chosen)
+    orders = tuple(replace(o, find_odds=partial(_as_here, o, taken, odds)) for o in orders)
     return Plan(part, shop, settings, tuple(made.holdings), operations, tuple(sorted(budgets, key=lambda b: b.odds)),
         odds, FAILS if stopped else worse(verdict(odds), *(j.verdict for j in judgements(operations))),
         made.order, why, orders, tuple(made.missing), _short(made), sum(o.minutes + o.wait / 60 for o in operations),
         tuple(made.cannot), partial(_changes, made, odds))
 
 
-def _as_here(one: Order, chosen: Order, odds: float) -> float:
+def _as_here(one: Order, taken: Order, odds: float) -> float:
     """The chance in one of the orders, against the plan's own: both were tried on fewer virtual parts."""
-    return odds if one.chosen else float(np.clip(odds + one.odds - chosen.odds, 0.0, 1.0))
+    return odds if one.chosen else float(np.clip(odds + one.odds - taken.odds, 0.0, 1.0))
 
 
 def judgements(operations: tuple[Operation, ...]) -> list[BarGivesWay]:

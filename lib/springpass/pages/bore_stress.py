@@ -288,9 +288,9 @@ def _ring(picture: Drawing, x: float, y: float, result: TwoOrders, found: Outcom
     if held:   # its surfaces can be taken hold of; both orders follow
         picture.handle("outside", cx, cy - scale * outside / 2, -2 / scale, "y")
         picture.handle("bore", cx, cy + scale * bore / 2, 2 / scale, "y")
-    for i, cut in enumerate(found.cuts):
-        size = plain(say.length_number(cut[1]), 4 if say.inch else 5)
-        picture.text(x + 2 * RADIUS + 8, y + 37 + 18 * i, f"{cut[0]} Ø{size}", kind="small")
+    for i, (what, to) in enumerate(found.cuts):
+        picture.text(x + 2 * RADIUS + 8, y + 37 + 18 * i,
+            f"{what} Ø{plain(say.length_number(to), 4 if say.inch else 5)}", kind="small")
 
 
 def _pair(picture: Drawing, y: float, title: str, pair: list[Likely | None], band: float, say: Say) -> None:

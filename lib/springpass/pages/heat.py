@@ -71,7 +71,6 @@ def _number_range(found: Likely, unit: str, named: bool = True) -> str:
 
 def _around(value: float, found: Likely) -> Likely:
     """The answer at the usual values, with the range of the samples; a range that leaves it out reaches to it."""
-    value = float(value)
     return Likely(value, min(found.low, value), max(found.high, value))
 
 
@@ -126,7 +125,7 @@ def _read(material: str, size: float, part: float, tolerance: float, gauge_mater
     some = np.linspace(*WARMTH, 9)
     bands = np.array([[b.low, b.high] for b in (likely(slope * (x - heat.REFERENCE) + slack + base) for x in some)])
     return ReadAnswer(size, part, gauge, float(heat.growth(size, alpha.value, part - heat.REFERENCE)),
-        _around(usual, found),
+        _around(float(usual), found),
         float(heat.reading_wanted(size, alpha.value, part - heat.REFERENCE, alpha_g.value, gauge - heat.REFERENCE)),
         float(max(found.high - usual, usual - found.low)), abs(float(usual)) / tolerance, t,
         np.asarray(heat.reading_error(size, alpha.value, rise, alpha_g.value, gauge - heat.REFERENCE)),

@@ -29,8 +29,9 @@ def _arrow(d: Drawing, x: float, y: float, to_x: float, to_y: float, wide: float
     long = np.hypot(to_x - x, to_y - y)
     ux, uy = (to_x - x) / long, (to_y - y) / long
     neck, half = long - 12, wide / 2
-    d.shape(*zip(*[(x + f * ux - w * uy, y + f * uy + w * ux) for f, w in ((0, -half), (neck, -half), (neck, -half - 5),
-        (long, 0), (neck, half + 5), (neck, half), (0, half))], strict=True), "dot-b", "thin")
+    along, beside = np.array([(0, -half), (neck, -half), (neck, -half - 5), (long, 0), (neck, half + 5), (neck, half),
+        (0, half)]).T
+    d.shape(x + along * ux - beside * uy, y + along * uy + beside * ux, "dot-b", "thin")
 
 
 # ---- the warm part in its chuck, with a micrometer on it, seen from the tailstock

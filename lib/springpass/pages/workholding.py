@@ -200,7 +200,7 @@ def picture_ring(r: Ring, say: Say) -> str:
     scale = RIM / (r.outside / 2)
     wall = scale * (r.outside - r.bore) / 2
     stretch = max(1.0, THIN / wall)
-    angle = np.arange(0.0, 359.0, 2.0)
+    angle = np.arange(0.0, 359.0, 4.0)
     moves = [np.abs(m) for ring in (r.clamped, r.finished) for m in (ring.bore(angle), ring.rim(angle))]
     bore, rim = float(max(moves[0].max(), moves[2].max())), float(max(moves[1].max(), moves[3].max()))
     # large enough to see, small enough that walls do not cross
