@@ -161,12 +161,12 @@ def picture_turned(r: Turned, say: Say) -> str:
     listed = "; ".join(f"{one.way} {say.fine(one.run_out.value)}" for one in r.found)
     d = Drawing("How true the second end runs, by way of holding",
         f"{words_turned(r, say)} Allowed {say.fine(r.allowed)}. By way: {listed}.", WIDTH, top + row * len(WAYS) + 28)
+    _side_view(d, r, say, 0.0)
     rows = draw_rows(d, WAYS, ranges, WAYS.index(r.way), r.allowed, say, top, row, f"allowed {say.fine(r.allowed)}")
-    d.handle("allowed", rows.at(r.allowed), top + row * len(WAYS) - 10,
-        float(np.log(rows.high / rows.low)) / (rows.right - rows.left), ratio=True)
     d.handle("way", rows.right - 6, top + row * (WAYS.index(r.way) + 0.5), axis="y",
         stops={name: top + row * (i + 0.5) for i, name in enumerate(WAYS)})
-    _side_view(d, r, say, 0.0)
+    d.handle("allowed", rows.at(r.allowed), top + row * len(WAYS) - 10,
+        float(np.log(rows.high / rows.low)) / (rows.right - rows.left), ratio=True)
     return d.svg()
 
 
