@@ -62,6 +62,10 @@ def test_fields_of_answers_are_still_noticed():
     assert done.returncode == 0, done.stdout + done.stderr[-1500:]
 
 
+def test_no_field_that_a_page_uses_is_unchecked():
+    assert not [key for key, row in outside_fields.load().items() if row["kind"] == "unchecked" and row["used by"]]
+
+
 def test_a_setting_says_why_and_hides_no_number_that_is_checked():
     for row in outside_fields.load().values():
         assert (row["kind"] == "setting") == bool(row["why"]) and (row["kind"] == "checked") == bool(row["noticed by"])

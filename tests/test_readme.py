@@ -55,6 +55,13 @@ def test_the_commands_of_the_library_answer_as_it_says():
     assert job.plan(part.demo("drive_sleeve")).order == order
 
 
+def test_fields_made_wrong_alone():
+    numbers = [*map(int, said(r"of (\d+) fields a comparison noticed (\d+); (\d+) are handed back"))]
+    with (ROOT / "tests/outside_fields.csv").open(encoding="utf-8", newline="") as file:
+        kinds = [row["kind"] for row in csv.DictReader(file)]
+    assert numbers == [len(kinds), kinds.count("checked"), kinds.count("setting")]
+
+
 def test_how_many_are_made_wrong():
     """“more than N times”: what noticed each formula and model is stored."""
     (least,) = said(r"a comparison noticed it every time, more than (\d+) times")

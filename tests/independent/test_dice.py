@@ -200,6 +200,9 @@ def test_reamed_hole_field_by_field():
     band = found.band   # DIN 1420: 15 − 0.15·15 rounded up to 3 is 12; less 0.35·15 rounded up to 6 is 6
     agrees("band and hole", (band.lower, band.upper, band.hole_lower, band.hole_upper), (0.006, 0.012, 0.0, 0.015),
            unit="mm", of=reamed_hole.ream)
+    clear = reamed_hole.ream(10.0, "F7", 0.022).band   # ISO 286-2, F7 from 6 to 10 mm: 13 to 28 µm
+    agrees("a hole clear of its size", (clear.hole_lower, clear.hole_upper), (0.013, 0.028), unit="mm",
+           of=reamed_hole.ream)
     agrees("reamer", found.reamer, 0.009, unit="mm", of=reamed_hole.ream)
     agrees("hole", three(found.hole), np.quantile(0.009 + over, ends), abs=4e-4, unit="mm", of=reamed_hole.ream)
     agrees("share that cuts", three(found.cutting), np.quantile(share, ends), rel=0.02, of=reamed_hole.ream)
