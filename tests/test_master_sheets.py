@@ -48,7 +48,7 @@ FACTS = (
     "sticks out",
     # A speed that the lathe has, the nearest below what edge and work bear.
     "spindle",
-    # Power feed as the gear box is set; by hand where tailstock or top slide feeds.
+    # Power feed as the gear box is set; by hand where tailstock or compound slide feeds.
     "feed",
     # Passes counted and like: the last two alike, so that what the first leaves is what the second leaves.
     "cuts",
@@ -200,7 +200,7 @@ TWO_SEAT_HOUSING = (
     # Setup 3: soft jaws bored to the body: true within 10 µm, light cuts only, and the thin side is held all round.
     ("turn round", ""),
     ("cool", ""),
-    # The smaller bore is the shoulder of the seat: finished in one setting with it. One cut: it has no limits.
+    # The smaller bore is the shoulder of the seat: finished in one setup with it. One cut: it has no limits.
     ("bore", "between"),
     ("bore", "near seat"),
     ("finish turn", "flange"),

@@ -535,7 +535,7 @@ def test_the_plans_page_gets_its_buttons(tmp_path, monkeypatch):
     assert "inch" in written and "size:letter" in written
     assert "2 sizes of bush" in remember.does(odd=1)
     assert (
-        "1 of 2 features measured"
+        "1 of 2 features is measured"
         in afterwards.AFTERWARDS.answer(sheet=afterwards.SHEETS[1], measured="bore: 12.004").words
     )
 

@@ -63,7 +63,7 @@ def test_no_shorter_stickout_fails_of_many_tried():
 def test_carbide_reaches_further_than_steel_and_a_big_bar_as_far_as_a_small_one(bar):
     def diameters(of):
         words = said(bar_diameter=str(bar), bore=str(1.5 * bar), stickout=str(2 * bar), bar_material=of)
-        return figure(r"holds, ([\d.]+) bar diameters", words)
+        return figure(r"holds; that is ([\d.]+) bar diameters", words)
 
     assert 3 <= diameters("steel") <= 5.5 < diameters("cemented carbide") <= 8
 

@@ -101,7 +101,8 @@ def blade_inward(overhang: Overhang, width: BladeWidth, height: BladeHeight, mod
     return 3 * overhang**2 / (modulus * width * height**2)
 
 
-@formula(source="a small turn about a point below the edge: moment over stiffness, times the height", basis="computed",
+@formula(source="a small rotation about a point below the edge: moment over stiffness, times the height",
+    basis="computed",
     holds="front tool, edge up; on a rear post with the blade upside down the movement is away from the work")
 def post_inward(reach: PostReach, tip_height: PostHeight, tilt: PostTilt) -> InwardPost:
     """How far post and slides let the edge move into the work, for one newton."""

@@ -458,7 +458,7 @@ def _depth(made: Draft, s: Surface, column: int, count: int) -> SizeBudget:
 
 
 def _measured_length(route: Route, s: Surface, column: int, count: int) -> list[Share]:
-    """Reading the length over all, and setting the last facing cut by the top slide's dial."""
+    """Reading the length over all, and setting the last facing cut by the compound slide's dial."""
     gauge = next(iter(route.shop.instruments_for("outside", s.length)), None)
     read = _reading(gauge.instrument, s.length, route.part.material) if gauge else 0.03
     step = route.shop.lathe.dial_step.value
@@ -472,7 +472,7 @@ def _setups_between(made: Draft, s: Surface, to: str) -> tuple[str, float] | Non
     if a is None or b is None or not a.operation or not b.operation:
         return None
     if a.holding == b.holding:
-        return "both ends in one setting", 0.0
+        return "both ends in one setup", 0.0
     later = max(a, b, key=lambda one: one.holding)
     held = made.holdings[later.holding - 1]
     if a.between and b.between:
@@ -494,7 +494,7 @@ def run_out(made: Draft, s: Surface, count: int, d: dict[str, Any], column: int 
     held = made.holdings[later.holding - 1]
     own_chuck = next((c.runout for c in (*made.route.shop.chucks, *made.route.shop.collets) if c.name == held.way),
         None)
-    if own_chuck is not None and way != "both ends in one setting":
+    if own_chuck is not None and way != "both ends in one setup":
         grip = own_chuck.range
     drawn = np.abs(grip.draw(own(column, count), own(column, count, True)))
     leaning = tilt.draw(own(column + 1, count), own(column + 1, count, True))
@@ -508,7 +508,7 @@ def _runout(made: Draft, s: Surface, column: int, count: int, d: dict[str, Any])
         return _without(s, "run-out", (0.0, within), 0.0, made, count)
     middle = float(np.median(found))
     way, held = made.made[s.name], _setups_between(made, s, s.runout[0])
-    one = held is not None and held[0] == "both ends in one setting"      # the spindle's own error motion is left
+    one = held is not None and held[0] == "both ends in one setup"      # the spindle's own error motion is left
     shares = [_share(Cause.SPINDLE if one else Cause.HOLDING, "10_the_lathe" if one else "05_workholding", 0.0,
         found - middle)]
     if held is not None and held[0] == RUNS[COLLET]:     # the collet sits in the spindle's nose

@@ -125,7 +125,7 @@ def words(r: After, say: Say) -> str:
     judged = [x for x in r.results if x.allowed is not None]
     within = sum(bool(x.allowed) for x in judged)
     worst = max(r.results, key=lambda x: abs(x.surprise))
-    said = f"{len(r.results)} of {len(r.expected)} features measured"
+    said = f"{len(r.results)} of {len(r.expected)} features {'is' if len(r.results) == 1 else 'are'} measured"
     if judged:
         said += f"; {within} of {len(judged)} are within what the drawing allows"
     said += f". For its range the {worst.expected.feature} is farthest off, {_off(say, worst.off)}"

@@ -110,7 +110,8 @@ def picture_centres(r: Centres, say: Say) -> str:
     d.shape([cut, cut - 7, cut + 7], [y + radius - lift * r.place / r.length + 2, y + radius + 22, y + radius + 22],
         "fill-tool", "thin")
     d.handle("share", cut, y + radius + 20, -100 / (right - left))
-    d.text(10, 16, "solid: axis of the work, its tilt exaggerated", kind="small")
+    times = float(f"{2 * lift * r.place / (r.length * scale * max(r.found.run_out.value, 1e-9)):.2g}")
+    d.text(10, 16, f"solid: axis of the work, tilt exaggerated ×{plain(times, 2)}", kind="small")
     d.dimension(cut, y + 66, right, y + 66, say.length(r.place))
     _parts(d, r, say, y + 92)
     return d.svg()

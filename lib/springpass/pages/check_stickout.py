@@ -236,7 +236,7 @@ def _longest(c: StickoutCheck, say: Say) -> str:
         return "No stickout holds with this bar and cut."
     ratio = plain(c.longest / c.setup.bar_diameter, 2)
     more = " or more" if c.open_end else ""
-    return f"Every stickout up to {say.limit(c.longest)}{more} holds, {ratio} bar diameters."
+    return f"Every stickout up to {say.limit(c.longest)}{more} holds; that is {ratio} bar diameters."
 
 
 def what_to_do(change: Change, c: StickoutCheck, say: Say) -> str:

@@ -50,7 +50,7 @@ def picture(h: Heard, say: Say) -> str:
     c = Chart("Spectrum of the cut", words(h, say), x=("frequency", "Hz", float(at[0]), float(at[-1])),
         y=("loudness", "dB", -70.0, 6.0), log_x=True, height=300)
     c.curve(at, np.maximum(level, -70))
-    c.curve(s.frequency[::step], np.maximum(s.floor[::step] + cut_sound.STANDS_OUT, -70), "stands out above", "limit")
+    c.curve(s.frequency[::step], np.maximum(s.floor[::step] + cut_sound.STANDS_OUT, -70), "threshold", "limit")
     if np.isfinite(s.tone):
         c.upright(s.tone, f"{plain(s.tone, 3)} Hz")
     for own, name in ((h.bar, "bar"), (h.work, "work")):

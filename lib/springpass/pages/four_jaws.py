@@ -150,7 +150,8 @@ def _chuck(d: Drawing, r: Trained, say: Say) -> None:
     top = min(p[1] for p in shape if abs(p[0] - x) < 14)
     d.line([x, x], [y - body - 34, top], "b")
     d.rect(x - 9, y - body - 40, 18, 14, "fill-tool", "thin")
-    d.text(8, 16, "exaggerated ×70", kind="small")
+    d.text(8, 16, "exaggerated", kind="small")
+    d.text(8, 34, "×70", kind="small")
 
 
 def _dial(d: Drawing, r: Trained, say: Say) -> None:

@@ -164,7 +164,7 @@ def picture_blade(r: Blade, say: Say) -> str:
     d.line(edge + (root - edge) * steps - lean * (1 - steps), cy + bend, "b")
     push = f"{plain(r.force.value, 2)} N"
     d.arrow(edge, cy - flip * 62, edge, cy - flip * 8, "ink", 9)
-    d.text(d.within(edge, push), cy - flip * 68 + (0 if flip > 0 else 12), push, "middle")
+    d.text(d.within(edge, push), cy - flip * 68 + (0 if flip > 0 else 12), push, "middle", "halo")
     below = float(np.clip(cy + low + flip * 24, 18, 250))
     d.arrow(edge - lean * 1.2, below, edge - lean * 5, below, "ink", 9)
     share = f"{'into the work' if r.ratio.value > 0 else 'away from it'}: {plain(100 * abs(r.ratio.value), 2)} %"

@@ -78,7 +78,7 @@ def compute_inside(thread: str, material: str, run_out: float, bar: float, stick
     chance = odds(small <= width / 2)
     time = sample(reaction=assumed("reaction at the lever").range)["reaction"]
     found = verdict(chance)
-    said = {"holds": "The bar holds", "at the edge": "The bar is at the edge", "will not hold":
+    said = {"holds": "It cuts the thread", "at the edge": "The bar is at the edge", "will not hold":
         "The bar deflects too much"}[found]
     rubs = bool(spring and np.median(got.reached[-1] - got.reached[-2]) <= 0)
     return Inside(t, (bore.lower, bore.aim, bore.upper), tuple(float(v) for v in plan.depth), bar, thickest, stickout,

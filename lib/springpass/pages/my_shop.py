@@ -65,10 +65,10 @@ def _group(name: str, mine: tools.Shop) -> str:
 
 def words(r: MyShop, say: Say) -> str:
     count, measured = len(r.values), sum(k.measured for _, k in r.values)
-    said = (f"{r.shop.name}: {count} numbers, of which {measured if measured else 'none'} "
+    said = (f"Your shop file (“{r.shop.name}”) holds {count} numbers, of which {measured if measured else 'none'} "
         f"{'was' if measured == 1 else 'were'} measured and {count - measured} are assumed.")
     if r.first:
-        said += "\nMeasuring tells most where the range is widest: " + "; ".join(
+        said += "\nIt pays most to measure where the range is widest: " + "; ".join(
             f"{name} (known to a factor of {plain(float(np.sqrt(k.high / k.low)), 2)})" for name, k in r.first) + "."
     if r.new:
         said += "\nThis is what the file says; it is not kept until you press the button."

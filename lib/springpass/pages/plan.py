@@ -207,7 +207,8 @@ def words(made: Plan, say: Say) -> str:
     b = made.budgets[0]
     places = 4 if say.inch else 3
     low, high, least, most = (f"{say.length_number(v):.{places}f}" for v in (b.size.low, b.size.high, b.low, b.high))
-    weakest = (f" The weakest size is {plan_words.size_name(made, b, say)}, right in {reasons.percent(b.odds)}."
+    weakest = (f" The weakest size is {plan_words.size_name(made, b, say)}, right in "
+        f"{reasons.percent(b.odds)} of the parts."
         if len(made.budgets) > 1 else "")
     weakest = f"{step_words.all_of_them(made)}{weakest}"
     first = f"The chance of a good {name} is {reasons.percent(made.odds)}.{weakest}"

@@ -144,13 +144,14 @@ def more_setting(r: Setting, say: Say) -> str:
     stack = ""
     try:
         blocks = stops.gauge_stack(round(r.rise, 3), "112")
-        stack = (f"<p>Under a sine bar of {say.length(r.travel, 4)}: blocks "
+        stack = (f"<p>A sine bar of {say.length(r.travel, 4)} stands on blocks "
             f"{' + '.join(plain(float(b), 5) for b in getattr(blocks, 'blocks', blocks))} mm.</p>")
     except Refused:
-        stack = f"<p>Under a sine bar of {say.length(r.travel, 4)}: {exact(r.rise, say)} of blocks or feelers.</p>"
+        stack = (f"<p>A sine bar of {say.length(r.travel, 4)} needs {exact(r.rise, say)} of blocks or feelers under "
+            "it.</p>")
     cone = "" if r.name == OWN else f"<p>{tapers.cone(r.name).source}.</p>"
-    return (f"<p>Taper 1 : {plain(1 / r.ratio, 5)}, whole angle {degrees(2 * r.angle)}.</p>{stack}{cone}"
-        + formula_mathml(tapers.half_angle, {"large": r.large, "small": r.small, "length": r.length}))
+    return (f"<p>The taper is 1 : {plain(1 / r.ratio, 5)}, and its included angle is {degrees(2 * r.angle)}.</p>"
+        f"{stack}{cone}" + formula_mathml(tapers.half_angle, {"large": r.large, "small": r.small, "length": r.length}))
 
 
 SETTING = Page("taper_setting", "How do I set the slide for this taper?",
@@ -253,7 +254,7 @@ def picture_over(r: Over, say: Say) -> str:
 
 
 def more_over(r: Over, say: Say) -> str:
-    return (f"<p>Exact, for work that leans: {exact(r.exact, say)}.</p>"
+    return (f"<p>For work that leans, the exact set-over is {exact(r.exact, say)}.</p>"
         + formula_mathml(tapers.set_over, {"between": r.between, "large": r.large, "small": r.small,
         "length": r.length}))
 
@@ -334,7 +335,8 @@ def picture_blue(r: Blue, say: Say) -> str:
     d.text(x0, 16, "gauge", kind="small halo")
     d.text(x0 + 8, axis + 24, "plug", kind="small halo")
     d.text(8, 262, "thick line: marking blue rubbed off", kind="small")
-    d.text(8, 282, f"gap at the other end {say.fine(float(r.size.value) / 2)} (exaggerated)" if gap else
+    out = float(r.size.value) / 2
+    d.text(8, 282, f"gap at the other end {say.fine(out)}, exaggerated ×{plain(float(f'{gap / (out * scale):.2g}'), 2)}" if gap else
         "no gap that this film shows", kind="small")
     grip = b if r.where == STEEP else a
     d.handle("rubbed", grip, axis - edge(grip), (1 if r.where == STEEP else -1) / scale)

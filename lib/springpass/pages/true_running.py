@@ -21,7 +21,7 @@ from ..true_running.seats import CLASSES, DEMANDS
 
 WAYS = true.ways()
 HEADS = {HOLDS: "True enough", EDGE: "At the edge", FAILS: "Not true enough"}
-SHORT = {"both ends in one setting": "one setting", "soft jaws bored at size": "soft jaws, bored",
+SHORT = {"both ends in one setup": "one setup", "soft jaws bored at size": "soft jaws, bored",
     "four jaws indicated near the jaws": "four jaws, at the jaws", "four jaws indicated at both places":
     "four jaws, both places", "three jaws": "three jaws"}
 LIMIT = but(WantedRunOut, low=0.002, high=0.2, usual=0.02, says="allowed run-out of the second end to the first")
@@ -31,7 +31,7 @@ AWAY = but(EndDistance, high=200, usual=60, says="distance from the jaws to the 
 def held(way: str) -> str:
     """A way of holding inside a sentence."""
     if way == WAYS[0]:
-        return "With both ends turned in one setting"
+        return "With both ends turned in one setup"
     one = {"collet": "in a collet", "between centres": "between centres"}.get(way)
     return f"Turned round {one or ('on a ' if 'mandrel' in way else 'in ') + (way if not one else '')}".replace(
         "on a expanding", "on an expanding")

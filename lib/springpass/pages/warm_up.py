@@ -83,7 +83,8 @@ def picture(r: Hour, say: Say) -> str:
     curve = say.fine_number(f.at(time))
     c = Chart("Indicator against time", words(r, say), x=("time since the start", "min", 0.0, until / MINUTE),
         y=("indicator", say.fine_unit, *room(curve, say.fine_number(f.reading))))
-    c.curve(time / MINUTE, curve, "fitted")
+    c.curve(time / MINUTE, curve)
+    c.legend({"fitted": "a"}, right=False, low=f.hour.value < 0)   # in the corner that the drift leaves free
     for t, y in zip(f.time, say.fine_number(f.reading), strict=True):
         c.mark(float(t / MINUTE), float(y), "", "b", "square")
     if 0 < r.wait.value <= until:

@@ -36,7 +36,7 @@ CAUTIONS: dict[str, tuple[str, ...]] = {"face": (CHIPS,), "centre drill": ("Feed
     "part off": ("Catch the part on a rod through its bore or in a tray, never by hand.",
     "No centre in the end while you part off.")}
 BY_DIAL = ("rough turn", "rough bore", "rough taper", "undercut")   # lengths that need no gauge blocks
-TAPERS = ("rough taper", "taper", "bore taper")   # cut with the top slide, by hand
+TAPERS = ("rough taper", "taper", "bore taper")   # cut with the compound slide, by hand
 WIDE = 0.1   # mm: a bore with so much tolerance is a calliper's
 
 
@@ -148,7 +148,7 @@ def _stop(made: Plan, o: Operation, say: Say) -> str:
     if o.kind in ("thread", "inside thread"):
         return f"{long(say, o.stop, 1)} from the face: open the half-nuts there"
     if o.kind in TAPERS:
-        return f"lock the carriage; feed the top slide until the tool stands {length(say, o.stop)} from the face"
+        return f"lock the carriage; feed the compound slide until the tool stands {length(say, o.stop)} from the face"
     if o.kind == "drill":
         return f"{long(say, o.stop, 1)} on the tailstock"
     if o.kind == "flat bottom":

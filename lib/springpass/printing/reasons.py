@@ -15,7 +15,7 @@ from .holding_words import first_of, why_held
 from .plan_sizes import around, between, fine, length, long, of, surface
 
 STANDS = {HOLDS: "holds", EDGE: "is at the edge", FAILS: "will not hold"}   # of a bar, in the middle of a sentence
-TRAVEL = 20.0     # mm of the top slide over which its angle is checked
+TRAVEL = 20.0     # mm of the compound slide over which its angle is checked
 OPENS = 2.0       # mm on diameter: a drill that leaves more only makes way for the bar
 
 
@@ -164,8 +164,9 @@ def craft(made: Plan, o: Operation, why: results.Craft, say: Say) -> str:
             return f"{long(say, why.first, 1)} stays on for facing. {left} goes back to the rack."
         case "taper angle":
             rise = TRAVEL * math.sin(math.radians(why.first))
-            return (f"The top slide stands at {why.first:.2f}°, half the included angle. With an indicator on the top "
-                f"slide against a parallel bar, {length(say, TRAVEL)} of travel must read {long(say, rise, 3)}.")
+            return (f"The compound slide stands at {why.first:.2f}°, half the included angle. With an indicator on "
+                f"the compound slide against a parallel bar, {length(say, TRAVEL)} of travel must read "
+                f"{long(say, rise, 3)}.")
         case "knurl":
             return (f"The rollers raise the diameter by about {long(say, why.first, 1)}, so it was turned smaller by "
                 "that.")

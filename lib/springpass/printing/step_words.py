@@ -91,7 +91,7 @@ def runs(o: Operation, say: Say) -> str:
 
 
 def feed(o: Operation, say: Say) -> str:
-    """The feed behind the speed: by hand where the tailstock or the top slide feeds."""
+    """The feed behind the speed: by hand where the tailstock or the compound slide feeds."""
     if o.kind in ("chamfer", *operation_words.TAPERS) or (o.kind in BY_HAND and not o.feed):
         return ", fed by hand"
     if not o.feed:

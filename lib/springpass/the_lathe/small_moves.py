@@ -118,7 +118,7 @@ def move(way: str, line: float = 0.02, angle: float = 5.74, ways: str = "cast ir
             link("indicator's scale over the move", known["indicator scale"].value * wanted)]
     else:
         links += [link("reading the dial", known["dial reading"].value * line * share),
-            link("screw within one turn", known["screw"].value * share)]
+            link("screw within one revolution", known["screw"].value * share)]
     if way == COMPOUND:
         off = np.radians(known["set-over angle"].value)
         links.append(link("angle set over", wanted * off / np.tan(np.radians(angle)) if angle < 90 else 0.0))

@@ -210,7 +210,7 @@ class Schedule:
 
     depth: np.ndarray
     step: np.ndarray
-    slide: np.ndarray      # cumulative reading of a top slide set to the infeed angle
+    slide: np.ndarray      # cumulative reading of a compound slide set to the infeed angle
     shift: np.ndarray      # sideways move that belongs to the depth
     area: np.ndarray       # section of chip that each pass takes, mm²
     leading: np.ndarray    # chip thickness on the flank moved towards

@@ -68,9 +68,7 @@ def dog_pull(cutting_force: CuttingForce, diameter: TurnedDiameter, dog_radius: 
     holds="dog at the headstock's end, stiff work, light dead weight", basis="computed")
 def dog_run_out(pull: DogPull, head_stiffness: HeadCentreStiffness, place: PlaceFromTail,
         length: CentreDistance) -> RunOut:
-    """Run-out to the centres that a one-tailed dog leaves: its pull turns with the work, so the tool cuts a true round
-    about a shifted axis.
-    """
+    """Run-out to the centres that a one-tailed dog leaves, because its pull turns with the work."""
     return 2 * pull / head_stiffness * place / length
 
 

@@ -33,7 +33,7 @@ def half_the_difference(high: HighReading, low: LowReading) -> JawMove:
     return (high - low) / 2
 
 
-@formula(source="each move leaves the same share of what was there: a geometric row", basis="computed",
+@formula(source="each move leaves the same share of what was there: a geometric series", basis="computed",
     holds="both pairs in turn count as one move; down to the dial's division")
 def moves_needed(start: StartRunOut, wanted: WantedRunOut, left: ShareLeft) -> MovesNeeded:
     """Moves until the run-out has come down from the start to what is wanted."""

@@ -35,7 +35,7 @@ from .quantities import (
 TABLE = "true_running_ways"
 
 
-@formula(source="plane geometry: a round turns about a point beside its middle", basis="computed",
+@formula(source="plane geometry: a circle turned about a point beside its centre", basis="computed",
     holds="round surface; indicator square to it")
 def swing(eccentricity: Eccentricity) -> RunOut:
     """What the indicator shows of an axis that lies to the side: once towards it, once away."""
@@ -49,7 +49,7 @@ def marked_run_out(first: FirstRunOut, second: SecondRunOut, angle: MarkAngle) -
     return np.sqrt((first + second * np.cos(np.radians(angle)))**2 + (second * np.sin(np.radians(angle)))**2)
 
 
-@formula(source="mean square of the sum of two arrows whose directions know nothing of each other", basis="computed",
+@formula(source="mean square of the sum of two arrows with independent directions", basis="computed",
     holds="many parts, directions left to chance; one part may be anywhere from the difference to the sum")
 def chance_run_out(first: FirstRunOut, second: SecondRunOut) -> RunOut:
     """Run-out of two causes together, root mean square over all directions."""

@@ -35,8 +35,8 @@ CHAPTER.prediction = choose(
     "micrometres."),
     Slip("half and half", 1, "For half of them the chuck would have to be ten times as true.")),
     "The bearing maker's table allows 4.5 µm, and a sound chuck makes some 50. So bearing seats are turned in one "
-    "setting, or between centres that have been trued.")
-CHAPTER.seen = Seen("seat_run_out", dict(way="both ends in one setting"), dict(way="three jaws"), "hardly any")
+    "setup, or between centres that have been trued.")
+CHAPTER.seen = Seen("seat_run_out", dict(way="both ends in one setup"), dict(way="three jaws"), "hardly any")
 
 
 @CHAPTER.exercise("Half of what?")
@@ -98,7 +98,7 @@ def crooked(draw: Draw, say: Say) -> Task:
     line = step(face_run_out, "An eccentricity of half the run-out, over the distance, is the angle:", tilt=tilt,
         diameter=face)
     return ask(f"Gripped close to the jaws a part runs true, but {say.length(far)} further out it runs out by "
-        f"{say.fine(out, 3)}. A shoulder of Ø{say.length(face)} was turned square in the setting before. How much "
+        f"{say.fine(out, 3)}. A shoulder of Ø{say.length(face)} was turned square in the setup before. How much "
         "does an "
         f"indicator on its face swing at the rim, in {say.fine_unit}?", "mm", (line,),
         ("How far off is the axis there: the run-out or half of it?", "The face leans by the same angle as the axis."),
