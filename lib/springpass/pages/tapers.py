@@ -336,7 +336,8 @@ def picture_blue(r: Blue, say: Say) -> str:
     d.text(x0 + 8, axis + 24, "plug", kind="small halo")
     d.text(8, 262, "thick line: marking blue rubbed off", kind="small")
     out = float(r.size.value) / 2
-    d.text(8, 282, f"gap at the other end {say.fine(out)}, exaggerated ×{plain(float(f'{gap / (out * scale):.2g}'), 2)}" if gap else
+    times = plain(float(f"{gap / (out * scale):.2g}"), 2) if gap else ""
+    d.text(8, 282, f"gap at the other end {say.fine(out)}, exaggerated ×{times}" if gap else
         "no gap that this film shows", kind="small")
     grip = b if r.where == STEEP else a
     d.handle("rubbed", grip, axis - edge(grip), (1 if r.where == STEEP else -1) / scale)
