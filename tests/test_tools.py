@@ -308,7 +308,7 @@ def test_the_page_writes_loads_keeps(own_folder, description):
     assert "not kept until" in loaded.words and "<b>lathe" not in loaded.more
     assert not (own_folder / "tools.json").exists()
     assert "Kept" in page.keep(text.replace(b'name = "a small shop"', b'name = "the shed"'), page.SHOWN[0])
-    assert page.MY_SHOP.answer().words.startswith("the shed")
+    assert page.MY_SHOP.answer().words.startswith("Your shop file (“the shed”) holds")
     shop.add("holder", stiffness=42000.0, stiffness_error=1000.0)
     assert "of which 1 was measured" in page.MY_SHOP.answer(shown=page.SHOWN[1]).words
     for wrong in (b"\xff\xfe\x00", b"[lathe", b"", b"version = 1"):

@@ -93,7 +93,7 @@ def picture(r: Same, say: Say) -> str:
         x=("part", "", 0.5, b.count + 0.5), y=("off the middle", say.fine_unit, -top, top), height=320, counted=True)
     chart.band(parts, unit(b.low), unit(b.high))
     for at in range(b.interval, b.count, b.interval):
-        chart.upright(at + 0.5, "measured again" if at == b.interval else "", "c")
+        chart.upright(at + 0.5, "measured again" if at == b.interval else "", "c", low=True)
     chart.curve(parts, unit(b.middle), "")
     chart.level(half, "upper limit")
     chart.level(-half, "lower limit")
