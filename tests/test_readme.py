@@ -68,3 +68,12 @@ def test_how_many_are_made_wrong():
     with (ROOT / "tests" / "outside_noticed.csv").open(encoding="utf-8", newline="") as file:
         noticed = len(list(csv.DictReader(file)))
     assert int(least) < noticed < 1.2 * int(least)
+
+
+def test_how_many_settings_are_answered():
+    from test_hostile_pages import ALL, REFUSED
+
+    asked, pages, answered, refused = (int(n.replace(" ", "")) for n in
+        said(r"tick, ([\d ]+) settings on (\d+) pages: ([\d ]+) are answered, (\d+) refused"))
+    assert (asked, pages, refused) == (len(ALL), len({key[0] for key in ALL}), len(REFUSED))
+    assert answered == asked - refused
